@@ -1,0 +1,191 @@
+"""The kinds of log entry: frozen, with units in their names, each keeping the words it came from.
+
+Instants (`at`, `from_at`, `to_at`) are aware datetimes in any zone, or None when the message states none
+and none can be inferred. `timed` says how a time was found: "stated", "now" or "slot".
+"""
+
+from dataclasses import dataclass, field, fields
+from datetime import datetime
+from typing import Literal
+
+Slot = Literal["breakfast", "lunch", "dinner", "snack", "drink"]
+Effort = Literal["light", "moderate", "hard"]
+Timed = Literal["stated", "now", "slot"]
+About = Literal[
+    "best_worst", "one_meal", "food", "habit", "fasting", "day", "trial", "plan", "help", "status", "other"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Nutrients:
+    """What a portion holds; carbohydrate is available carbohydrate (total minus fibre). None = not known."""
+
+    energy_kcal: float | None = None
+    carbs_g: float | None = None
+    fibre_g: float | None = None
+    sugars_g: float | None = None
+    fat_g: float | None = None
+    saturated_fat_g: float | None = None
+    protein_g: float | None = None
+
+    def scaled(self, factor: float) -> "Nutrients":
+        """Return these amounts times `factor`."""
+        values = (getattr(self, f.name) for f in fields(self))
+        return Nutrients(*(None if v is None else v * factor for v in values))
+
+    def __add__(self, other: "Nutrients") -> "Nutrients":
+        def both(a: float | None, b: float | None) -> float | None:
+            return None if a is None and b is None else (a or 0.0) + (b or 0.0)
+
+        return Nutrients(*(both(getattr(self, f.name), getattr(other, f.name)) for f in fields(self)))
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One food of a meal.
+
+    said: the words; name: a plain everyday name; food: the description in the composition table, None
+    when the food is not known there (then `nutrients` is None too)
+    grams with its range; stated: the person gave the amount; sure: 0 to 1, how sure the match is
+    assumed: what was taken for granted, in words ("1 slice = 32 g"), empty when nothing was
+    """
+
+    said: str
+    name: str
+    food: str | None
+    grams: float
+    grams_low: float
+    grams_high: float
+    stated: bool
+    sure: float
+    nutrients: Nutrients | None = None
+    assumed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """Something taken for its effect rather than as food: vinegar, cinnamon. grams None = not said."""
+
+    name: str
+    grams: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Meal:
+    """Something eaten or drunk; `at` is the first bite."""
+
+    at: datetime | None
+    slot: Slot
+    items: tuple[Item, ...]
+    extras: tuple[Extra, ...] = ()
+    eaten_in_order: bool = False
+    timed: Timed = "now"
+    said: str = ""
+
+    @property
+    def nutrients(self) -> Nutrients:
+        """The sum over the items whose composition is known."""
+        return sum((i.nutrients for i in self.items if i.nutrients is not None), Nutrients())
+
+
+@dataclass(frozen=True, slots=True)
+class Activity:
+    """Movement: what, for how many minutes, from when."""
+
+    what: str
+    minutes: float | None
+    at: datetime | None
+    effort: Effort = "light"
+    timed: Timed = "now"
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One glucose value; `flag` is "" or why it deserves care ("low limit", "high limit")."""
+
+    mmol: float
+    at: datetime | None
+    flag: str = ""
+    timed: Timed = "stated"
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sleep:
+    """A night or a nap."""
+
+    from_at: datetime | None
+    to_at: datetime | None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sync:
+    """The sensor's memory was read out."""
+
+    at: datetime | None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sensor:
+    """A sensor was put on (started) or came off (ended)."""
+
+    what: Literal["started", "ended"]
+    at: datetime | None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Feeling:
+    """How the person felt: tired, ill, stressed ..."""
+
+    what: str
+    at: datetime | None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something asked of the bot; `subject` is a food, slot or habit in the person's words."""
+
+    about: About
+    since: datetime | None = None
+    until: datetime | None = None
+    subject: str = ""
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A change to the entry logged last (or the one replied to).
+
+    what: "amount" (items hold the foods with their new amounts), "add", "remove" (items to take out, by
+    name), "time" (at), "slot" (slot), "undo" (take the whole entry back)
+    """
+
+    what: Literal["amount", "add", "remove", "time", "slot", "undo"]
+    items: tuple[Item, ...] = ()
+    at: datetime | None = None
+    slot: Slot | None = None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Nothing:
+    """Words that were not understood; they are said back, never dropped."""
+
+    said: str = ""
+
+
+Entry = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling | Question | Correction | Nothing
+Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """What was made of one message: entries in the order said, and short questions back to the person."""
+
+    entries: tuple[Entry, ...] = ()
+    asks: tuple[str, ...] = field(default=())

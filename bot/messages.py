@@ -1,0 +1,107 @@
+"""Channel-neutral messages: what came in and what is to go out.
+
+An `Outgoing` is small and can be stored: a picture is named by a `PictureSpec` and drawn only when it is
+delivered, so that no transaction waits for a drawing.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that came with a message."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """One message, edit or button press from a person.
+
+    person: who, as the store knows them ("local", or "tg:" and the chat's number)
+    update_id: unique for ever; the same id is handled once
+    message_id: the message's own id, which an edit or a reply names again
+    sent_at: when the person sent it (aware UTC), which is what "now" means in its text
+    text: the words, or the caption of a file or photo
+    file: a document that came with it; `too_large` when the messenger would not hand it over
+    other: what else it was ("photo", "voice", "sticker" ...) when it is neither text nor file
+    press: the data of the button that was pressed on the message `message_id`
+    edited: this is a new version of an earlier message
+    reply_to: the id of the message it answers
+    """
+
+    person: str
+    update_id: str
+    sent_at: datetime
+    message_id: str | None = None
+    text: str = ""
+    file: Attachment | None = None
+    too_large: bool = False
+    other: str | None = None
+    press: str | None = None
+    edited: bool = False
+    reply_to: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A button under a message; `data` (at most 64 bytes) comes back as `Incoming.press`."""
+
+    label: str
+    data: str
+
+
+PictureKind = Literal["curve", "week"]
+
+
+@dataclass(frozen=True, slots=True)
+class PictureSpec:
+    """Which picture to draw: one meal's `curve` (by entry id) or the `week` between two instants.
+
+    name: file name without ending, unique within a talk
+    """
+
+    kind: PictureKind
+    name: str
+    entry_id: int | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawn picture: PNG bytes, and the same in words for those who cannot see it."""
+
+    name: str
+    png: bytes
+    alt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file for the person."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Outgoing:
+    """One message to a person.
+
+    id: the outbox row, None until it is stored
+    replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
+    reminder: sent by the clock, not as an answer
+    """
+
+    person: str
+    text: str
+    buttons: tuple[Button, ...] = ()
+    picture: PictureSpec | None = None
+    document: Document | None = None
+    replaces: str | None = None
+    reminder: bool = False
+    id: int | None = None
