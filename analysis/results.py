@@ -1,0 +1,100 @@
+"""What the analyses give: frozen results with units in their names. Nothing here is rounded."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One meal's first two hours, in numbers.
+
+    baseline_mmol: mean of the readings in the quarter hour before the first bite; baseline_n: how many
+    peak_mmol, rise_mmol: highest value within the window, and that minus the baseline (not below 0)
+    minutes_to_peak: from the first bite to that value (min)
+    area_2h: incremental area above the baseline, 0 to 120 min, geometric rule (mmol/L·min)
+    two_hour_mmol: value at 120 min (interpolated between neighbours)
+    dip_mmol: how far the curve falls below the baseline within the window (0 when it does not)
+    minutes_over_7_8: time above 7.8 mmol/L within the window (min)
+    back_after_min: minutes until it is back at the baseline after the peak, None when it is not
+    coverage: share of the window that readings cover, 0 to 1
+    flags: plain words for what deserves care, such as "gap of 40 min"
+    variant: which definition of the area was used ("iAUC")
+    """
+
+    baseline_mmol: float
+    baseline_n: int
+    peak_mmol: float
+    rise_mmol: float
+    minutes_to_peak: float
+    area_2h: float
+    two_hour_mmol: float
+    dip_mmol: float
+    minutes_over_7_8: float
+    back_after_min: float | None
+    coverage: float
+    flags: tuple[str, ...] = ()
+    variant: str = "iAUC"
+
+
+@dataclass(frozen=True, slots=True)
+class Evenness:
+    """The score of one meal's curve: 0 to 100, 100 = a flat line.
+
+    lost: points lost to each part, in fixed order (rise, area, high, dip); score = 100 - their sum
+    low, high: a plain band of uncertainty at `level`; band_from: "own repeats" or "published"
+    """
+
+    score: float
+    lost: dict[str, float]
+    low: float
+    high: float
+    level: float = 0.9
+    band_from: str = "published"
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """One logged meal with what its readings gave.
+
+    minutes, mmol: the readings around it, minutes from the first bite (both shape (n,), sorted)
+    curve, evenness: None when too little was recorded; `why_not` then says what is missing, in words
+    activities: (start minute, minutes, what) of movement around the meal
+    """
+
+    entry_id: int
+    at: datetime
+    slot: str
+    title: str
+    key: str
+    carbs_g: float | None
+    minutes: Floats
+    mmol: Floats
+    curve: Curve | None = None
+    evenness: Evenness | None = None
+    why_not: str = ""
+    activities: tuple[tuple[float, float, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RankedMeal:
+    """The servings of one meal in a span of time, and where they stand."""
+
+    key: str
+    title: str
+    servings: tuple[Serving, ...]
+    score: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """Meals from the most even to the least; `unscored` had too little recorded."""
+
+    meals: tuple[RankedMeal, ...]
+    unscored: tuple[Serving, ...]
