@@ -1,0 +1,43 @@
+"""Standing texts: the welcome, help, and the cautions, each shown once at the moment it matters."""
+
+WELCOME = (
+    "Hello. Tell me what you eat as you eat it, with amounts where you can, and send me your sensor's "
+    "readings. I draw each meal's curve, score how even it was (0 to 100, 100 is a flat line) and find "
+    "your best and worst meals.\n"
+    "Try: “2 slices rye toast with butter and a boiled egg at 7:15, walked 10 min”. Say “help” for more.\n"
+    "This is a diary, not a medical device. If you take diabetes medicines, are pregnant or have had an "
+    "eating disorder, talk to your clinician before you change how you eat."
+)
+
+HELP = (
+    "Just write what happened:\n"
+    "• a meal: “150 g cooked rice, salmon and broccoli at 12:30”\n"
+    "• movement: “walked 15 min after lunch”\n"
+    "• a reading: “5.4 at 9:10” or “104 mg/dl”; or send a file of readings (CSV)\n"
+    "• “synced” when you have read out the sensor\n"
+    "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”; or edit your message\n"
+    "• a question: “how was lunch?”, “best and worst this week”\n"
+    "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 22:00-06:30"
+)
+
+HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
+
+NO_WORDS = {
+    "": f"That message was empty. {HOW_TO_SAY}",
+    "photo": "I cannot read photos: write what is on the plate, like “150 g pasta with tomato sauce”.",
+    "voice": "I cannot listen to voice notes: write it, like “150 g pasta with tomato sauce at 13:00”.",
+}
+
+NO_WORDS_OTHER = f"I can only read text and files of readings. {HOW_TO_SAY}"
+
+VINEGAR = "Vinegar is hard on tooth enamel and can be on the stomach: dilute it, and rinse with water after."
+CINNAMON = "Cassia cinnamon holds coumarin: about 2 g a day is the usual limit for an adult, Ceylon holds little."
+
+VERY_LOW = (
+    "{lowest} is very low. A sensor shows this too when you lie on it; check with a finger-prick. If you "
+    "feel unwell, or it is confirmed, get medical advice."
+)
+VERY_HIGH = (
+    "{highest} is high for someone without diabetes. A sensor alone proves nothing; if it repeats, show it "
+    "to your doctor."
+)

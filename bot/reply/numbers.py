@@ -1,0 +1,68 @@
+"""Numbers as people read them: the only place where results are rounded."""
+
+from datetime import datetime, tzinfo
+
+from bot.units import GlucoseUnit, from_mmol
+
+
+def glucose(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a concentration without its unit: 5.4 or 97."""
+    return f"{from_mmol(mmol, unit):.0f}" if unit == "mg/dL" else f"{mmol:.1f}"
+
+
+def glucose_with_unit(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a concentration with its unit: 5.4 mmol/L."""
+    return f"{glucose(mmol, unit)} {unit}"
+
+
+def area(mmol_min: float, unit: GlucoseUnit) -> str:
+    """Word an incremental area with its unit."""
+    return f"{from_mmol(mmol_min, unit):.0f} {unit}·min"
+
+
+def grams(value: float) -> str:
+    """Word a weight: 60 g, 2.5 g."""
+    return f"{value:.0f} g" if value >= 10 or value == round(value) else f"{value:.1f} g"
+
+
+def minutes(value: float) -> str:
+    """Word a duration: 45 min, 2 h, 3 h 10 min."""
+    whole = round(value)
+    if whole < 120:
+        return f"{whole} min"
+    hours, rest = divmod(whole, 60)
+    return f"{hours} h" if rest == 0 else f"{hours} h {rest} min"
+
+
+def clock(at: datetime, zone: tzinfo) -> str:
+    """Word an instant of a day that is clear from the context: 07:10."""
+    return at.astimezone(zone).strftime("%H:%M")
+
+
+def day_and_clock(at: datetime, zone: tzinfo, now: datetime) -> str:
+    """Word an instant, with its day unless that is today: 07:10, yesterday 20:00, Mon 2 Mar 07:10."""
+    local, today = at.astimezone(zone), now.astimezone(zone).date()
+    days = (today - local.date()).days
+    if days == 0:
+        return local.strftime("%H:%M")
+    if days == 1:
+        return local.strftime("yesterday %H:%M")
+    return f"{day(at, zone)} {local.strftime('%H:%M')}"
+
+
+def day(at: datetime, zone: tzinfo) -> str:
+    """Word a day: Mon 2 Mar."""
+    local = at.astimezone(zone)
+    return f"{local.strftime('%a')} {local.day} {local.strftime('%b')}"
+
+
+def count(n: int, one: str, many: str | None = None) -> str:
+    """Word a number of things: 1 reading, 3 readings."""
+    return f"{n:,} {one if n == 1 else many or one + 's'}"
+
+
+def join(parts: list[str]) -> str:
+    """Join words: a, b and c."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return ", ".join(parts[:-1]) + " and " + parts[-1]

@@ -1,0 +1,19 @@
+"""Glucose units. Inside everything is mmol/L; the person's unit exists only at the edge."""
+
+from typing import Literal
+
+GlucoseUnit = Literal["mmol/L", "mg/dL"]
+
+MGDL_PER_MMOL = 18.0182
+"""mg/dL in one mmol/L of glucose, from a molar mass of 180.182 g/mol. Standard atomic weights give 18.0156;
+18.0182 is the figure in wide use. They differ by 0.015 %."""
+
+
+def to_mmol(value: float, unit: GlucoseUnit) -> float:
+    """Return `value` given in `unit` as mmol/L."""
+    return value / MGDL_PER_MMOL if unit == "mg/dL" else value
+
+
+def from_mmol(mmol: float, unit: GlucoseUnit) -> float:
+    """Return a concentration (or an area over one) in mmol/L in the person's `unit`."""
+    return mmol * MGDL_PER_MMOL if unit == "mg/dL" else mmol
