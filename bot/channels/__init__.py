@@ -1,0 +1,1 @@
+"""The ways in and out: a messenger, the terminal, a script."""

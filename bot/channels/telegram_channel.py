@@ -1,0 +1,320 @@
+"""The messenger channel: receives updates, loses none, keeps each chat in order, and sends the replies.
+
+An update is stored before it is acknowledged, so a bot that is killed finds it again at its next start, and
+the talker handles each once. The talker's plain functions run on a few threads beside the event loop.
+"""
+
+import asyncio
+import json
+import logging
+import signal
+from collections import deque
+from collections.abc import Awaitable, Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
+from functools import partial
+from typing import Any, ParamSpec, TypeVar
+from urllib.parse import urlsplit
+
+from telegram import BotCommand, CallbackQuery, Document, Update
+from telegram.constants import ChatAction
+from telegram.error import Conflict, InvalidToken, NetworkError, TelegramError
+from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
+
+from bot.channels.base import Talker, TickerFactory
+from bot.channels.telegram_delivery import Delivery
+from bot.channels.telegram_queue import ChatOrder, DurableQueue
+from bot.channels.telegram_updates import (
+    KINDS,
+    fetch_document,
+    find_chat,
+    find_document,
+    name_person,
+    name_update,
+    read_update,
+    refuse,
+    says_something,
+)
+from bot.clock import Clock, SystemClock
+from bot.errors import BadSetting, TablenoteError
+from bot.messages import Attachment, Incoming, Outgoing
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+_log = logging.getLogger(__name__)
+_CHATS_AT_ONCE = 16
+_THREADS = 8
+_POLL_S = 30
+_TYPING_AFTER_S = 2
+_DOWNLOAD_PAUSES_S = (1, 4)
+_CONFLICTS = 6
+_CONFLICTS_WITHIN_S = 120
+_FILE_LOST = "I could not fetch your file from the messenger. Please send it once more."
+_BROKEN = "Something went wrong on my side. Your message is kept, and I will try it again when I restart."
+
+
+class TelegramChannel:
+    """The bot as a Telegram bot, by long polling, or by webhook when `webhook_url` is given.
+
+    api_url: base of the Bot API, None for the public one; allowed: the chats to serve, empty for everyone
+    commands: (name, description) for the messenger's menu; ticker: makes what calls the bot at intervals
+    webhook_url, webhook_secret, port: where updates are to be sent, what proves them, where to listen
+    timeout_s: how long to wait for an answer of the Bot API
+    """
+
+    def __init__(
+        self,
+        talker: Talker,
+        *,
+        token: str,
+        ticker: TickerFactory,
+        api_url: str | None = None,
+        allowed: frozenset[int] = frozenset(),
+        commands: Sequence[tuple[str, str]] = (),
+        webhook_url: str | None = None,
+        webhook_secret: str | None = None,
+        port: int = 8080,
+        clock: Clock | None = None,
+        timeout_s: float = 15,
+    ) -> None:
+        if webhook_url and not webhook_secret:
+            raise BadSetting("A webhook needs TABLENOTE_WEBHOOK_SECRET, or anyone could speak for anyone.")
+        self._talker = talker
+        self._allowed = allowed
+        self._commands = commands
+        self._webhook_url, self._webhook_secret, self._port = webhook_url, webhook_secret, port
+        self._clock = clock or SystemClock()
+        self._threads = ThreadPoolExecutor(_THREADS, thread_name_prefix="talk")
+        self._queue = DurableQueue(self._keep)
+        self._order = ChatOrder(_CHATS_AT_ONCE)
+        self._application = self._build(token, api_url, timeout_s)
+        self._bot = self._application.bot
+        self._stopping = asyncio.Event()
+        self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping)
+        self._ticker = ticker(self._tick)
+        self._refused: set[int] = set()
+        self._conflicts: deque[float] = deque(maxlen=_CONFLICTS)
+        self._failure: TablenoteError | None = None
+
+    def _build(
+        self, token: str, api_url: str | None, timeout_s: float
+    ) -> Application[Any, Any, Any, Any, Any, Any]:
+        logging.getLogger("httpx").setLevel(logging.WARNING)  # its lines about each request hold the token
+        builder = (
+            ApplicationBuilder()
+            .token(token)
+            .update_queue(self._queue)
+            .concurrent_updates(self._order)
+            .job_queue(None)
+            .connection_pool_size(2 * _CHATS_AT_ONCE)
+            .pool_timeout(timeout_s)
+            .connect_timeout(timeout_s)
+            .read_timeout(timeout_s)
+            .write_timeout(timeout_s)
+            .get_updates_connect_timeout(timeout_s)
+            .get_updates_read_timeout(timeout_s)
+        )
+        if api_url:
+            base = api_url.rstrip("/")
+            builder = builder.base_url(f"{base}/bot").base_file_url(f"{base}/file/bot")
+        try:
+            application = builder.build()
+        except InvalidToken:
+            raise _bad_token() from None
+        application.add_handler(TypeHandler(Update, self._handle))
+        application.add_error_handler(self._on_error)
+        return application
+
+    # --- from start to stop ---------------------------------------------------------------------------
+
+    def run(self) -> None:
+        """Serve until SIGINT or SIGTERM; what was received is then still handled and answered."""
+        asyncio.run(self._run())
+
+    async def _run(self) -> None:
+        with suppress(NotImplementedError):  # Windows: Ctrl-C cancels this task instead
+            for number in (signal.SIGINT, signal.SIGTERM):
+                asyncio.get_running_loop().add_signal_handler(number, self.stop)
+        await self.serve()
+
+    def stop(self) -> None:
+        """Make `serve` come to its end; to be called on its event loop."""
+        self._stopping.set()
+
+    async def serve(self) -> None:
+        """Serve until `stop` is called; a channel can serve once.
+
+        BadSetting: the token is refused; TablenoteError: the Bot API cannot be used, or another bot uses it.
+        """
+        try:
+            await self._delivery.insist(self._application.initialize, repeatable=True)
+            await self._application.start()
+            await self._recover()
+            await self._listen()
+            self._application.create_task(self._show_commands())
+            self._ticker.start()
+            await self._stopping.wait()
+        except InvalidToken:
+            raise _bad_token() from None
+        except TelegramError as error:
+            if not self._stopping.is_set():
+                raise TablenoteError(f"The messenger cannot be used: {error}.") from error
+        finally:
+            await self._close()
+        if self._failure:
+            raise self._failure
+
+    async def _recover(self) -> None:
+        self._send_soon(await self._in_thread(self._talker.unsent))
+        for update_id, raw in await self._in_thread(self._talker.waiting):
+            if find_chat(update_id) is not None:
+                self._queue.put_nowait(Update.de_json(json.loads(raw), self._bot))
+
+    async def _listen(self) -> None:
+        updater = self._application.updater
+        if updater is None:
+            raise RuntimeError("the application was built without its updater")
+        if self._webhook_url:
+            await updater.start_webhook(
+                listen="0.0.0.0",
+                port=self._port,
+                url_path=urlsplit(self._webhook_url).path,
+                webhook_url=self._webhook_url,
+                secret_token=self._webhook_secret,
+                allowed_updates=KINDS,
+                max_connections=1,  # several at once would arrive out of order
+                bootstrap_retries=5,
+            )
+            return
+        await updater.start_polling(
+            timeout=_POLL_S,
+            allowed_updates=KINDS,
+            bootstrap_retries=5,
+            error_callback=self._note_polling_error,
+        )
+
+    async def _show_commands(self) -> None:
+        menu = [BotCommand(name, description) for name, description in self._commands]
+        await self._delivery.insist(partial(self._bot.set_my_commands, menu), repeatable=True)
+
+    async def _close(self) -> None:
+        self._stopping.set()
+        self._ticker.stop()
+        updater = self._application.updater
+        if updater and updater.running:
+            await updater.stop()
+        if self._application.running:
+            await self._application.stop()
+        await self._application.shutdown()
+        await self._bot.shutdown()  # for an application that was not fully initialised
+        self._threads.shutdown()
+
+    # --- receiving ------------------------------------------------------------------------------------
+
+    async def _keep(self, update: Update) -> bool:
+        chat = update.effective_chat
+        if chat is None or not says_something(update):
+            return False
+        if update.callback_query:
+            self._application.create_task(self._acknowledge(update.callback_query))
+        if refuse(update, self._allowed):
+            return True  # to be answered, but not stored
+        try:
+            return await self._in_thread(
+                self._talker.accept, name_update(update), name_person(chat.id), update.to_json()
+            )
+        except Exception as error:
+            # Only a Telegram error makes the library fetch the update again; any other ends its polling.
+            _log.exception("update %s could not be stored", update.update_id)
+            raise NetworkError(f"update {update.update_id} could not be stored") from error
+
+    async def _handle(self, update: Update, _: CallbackContext[Any, Any, Any, Any]) -> None:
+        chat = update.effective_chat
+        if chat is None:
+            return
+        refusal = refuse(update, self._allowed)
+        if refusal:
+            if chat.id not in self._refused:
+                self._refused.add(chat.id)
+                await self._delivery.say(chat.id, refusal)
+            return
+        try:
+            document = find_document(update)
+            file = await self._download(document) if document else None
+            replies = await self._talk(read_update(update, self._clock.now(), file), chat.id)
+        except Exception as error:  # the update stays stored and is tried again; the person is told
+            _log.exception("update %s could not be handled", update.update_id)
+            await self._in_thread(self._talker.failed, name_update(update), repr(error))
+            await self._delivery.say(chat.id, _FILE_LOST if isinstance(error, TelegramError) else _BROKEN)
+            return
+        for reply in replies:
+            await self._delivery.deliver(reply)
+
+    async def _talk(self, incoming: Incoming, chat_id: int) -> list[Outgoing]:
+        turn = asyncio.ensure_future(self._in_thread(self._talker.receive, incoming))
+        while not (await asyncio.wait({turn}, timeout=_TYPING_AFTER_S))[0]:
+            try:
+                await self._bot.send_chat_action(chat_id, ChatAction.TYPING)
+            except TelegramError as error:
+                _log.info("chat %s does not see that the bot is busy: %s", chat_id, error)
+        return turn.result()
+
+    async def _download(self, document: Document) -> Attachment | None:
+        for pause in _DOWNLOAD_PAUSES_S:
+            try:
+                return await fetch_document(document)
+            except TelegramError as error:
+                _log.warning("a file could not be fetched, trying again in %g s: %s", pause, error)
+                if await self._delivery.pause(pause):
+                    break
+        return await fetch_document(document)
+
+    async def _acknowledge(self, query: CallbackQuery) -> None:
+        try:
+            await query.answer()
+        except TelegramError as error:
+            _log.info("a press could not be acknowledged: %s", error)
+
+    def _note_polling_error(self, error: TelegramError) -> None:
+        if not isinstance(error, Conflict):
+            _log.warning("no updates could be fetched: %s", error)
+            return
+        _log.error("another bot polls with this token: %s", error)
+        now_s = asyncio.get_running_loop().time()
+        self._conflicts.append(now_s)
+        if len(self._conflicts) == _CONFLICTS and now_s - self._conflicts[0] < _CONFLICTS_WITHIN_S:
+            self._give_up(TablenoteError("Another bot polls with this token. Stop it, then start this one."))
+
+    async def _on_error(self, _: object, context: CallbackContext[Any, Any, Any, Any]) -> None:
+        _log.error("an error that nothing else handled", exc_info=context.error)
+        if isinstance(context.error, InvalidToken):
+            self._give_up(_bad_token())
+
+    def _give_up(self, failure: TablenoteError) -> None:
+        self._failure = failure
+        self.stop()
+
+    # --- sending what is not a reply ------------------------------------------------------------------
+
+    async def _tick(self) -> None:
+        due = await self._in_thread(self._talker.tick)
+        if not self._stopping.is_set():  # else they are sent at the next start
+            self._send_soon(due)
+
+    def _send_soon(self, messages: Iterable[Outgoing]) -> None:
+        for message in messages:
+            chat_id = find_chat(message.person)
+            if chat_id is not None:
+                self._application.create_task(self._send_in_turn(message, chat_id))
+
+    async def _send_in_turn(self, message: Outgoing, chat_id: int) -> None:
+        async with self._order.turn_of(chat_id):
+            await self._delivery.deliver(message)
+
+    def _in_thread(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Awaitable[T]:
+        return asyncio.get_running_loop().run_in_executor(self._threads, partial(call, *args, **kwargs))
+
+
+def _bad_token() -> BadSetting:
+    return BadSetting("The messenger does not know this token. Check TABLENOTE_TOKEN.")

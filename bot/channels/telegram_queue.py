@@ -1,0 +1,54 @@
+"""How updates wait: stored before they are acknowledged, and handled in order within each chat."""
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from weakref import WeakValueDictionary
+
+from telegram import Update
+from telegram.ext import BaseUpdateProcessor
+
+
+class DurableQueue(asyncio.Queue[object]):
+    """The library's update queue, in which `keep` stores an update before `put` returns.
+
+    The library asks for the next updates, or answers the webhook, only when `put` has returned, and that is
+    what acknowledges an update. One that `keep` answers False for is known already, or is of no interest,
+    and does not enter the queue. `put_nowait` takes what is stored already.
+    """
+
+    def __init__(self, keep: Callable[[Update], Awaitable[bool]]) -> None:
+        super().__init__()
+        self._keep = keep
+
+    async def put(self, item: object) -> None:
+        """Store an update and queue it."""
+        if not isinstance(item, Update) or await self._keep(item):
+            self.put_nowait(item)
+
+
+class ChatOrder(BaseUpdateProcessor):
+    """Handles the updates of one chat one after the other, and those of at most `at_once` chats together.
+
+    Waiting for one's own chat takes none of the places, so that one busy chat cannot hold up the others.
+    """
+
+    def __init__(self, at_once: int) -> None:
+        super().__init__(max_concurrent_updates=1_000_000)  # the places below are what counts
+        self._places = asyncio.Semaphore(at_once)
+        self._locks: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
+
+    def turn_of(self, chat_id: int) -> asyncio.Lock:
+        """Return the lock that whoever deals with this chat must hold."""
+        return self._locks.setdefault(chat_id, asyncio.Lock())
+
+    async def do_process_update(self, update: object, coroutine: Awaitable[object]) -> None:
+        """Await `coroutine` when it is this update's turn."""
+        chat = update.effective_chat if isinstance(update, Update) else None
+        async with self.turn_of(chat.id if chat else 0), self._places:
+            await coroutine
+
+    async def initialize(self) -> None:
+        """Nothing has to be prepared."""
+
+    async def shutdown(self) -> None:
+        """Nothing has to be cleared away."""

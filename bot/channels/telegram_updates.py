@@ -1,0 +1,111 @@
+"""Telegram's updates as channel-neutral messages."""
+
+from datetime import datetime
+
+from telegram import CallbackQuery, Document, Message, Update
+from telegram.constants import ChatType
+from telegram.error import BadRequest
+from telegram.helpers import effective_message_type
+
+from bot.messages import Attachment, Incoming
+
+KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
+"""The kinds of update that are asked for; channel posts and the like never arrive."""
+
+MAX_DOWNLOAD_BYTES = 20 * 1024 * 1024  # the public Bot API hands out no larger files
+_PREFIX = "tg:"
+
+
+def name_person(chat_id: int) -> str:
+    """Return the name under which the store knows the person of a private chat."""
+    return f"{_PREFIX}{chat_id}"
+
+
+def find_chat(person: str) -> int | None:
+    """Return the chat of a person, None for a person of another channel."""
+    return int(person.removeprefix(_PREFIX)) if person.startswith(_PREFIX) else None
+
+
+def name_update(update: Update) -> str:
+    """Return the id that is unique over all channels."""
+    return f"{_PREFIX}{update.update_id}"
+
+
+def says_something(update: Update) -> bool:
+    """Tell whether a person said, edited or pressed something (a pinned message, say, is none of these)."""
+    query = update.callback_query
+    if query is not None:
+        return query.data is not None and query.message is not None
+    message = update.message or update.edited_message
+    return message is not None and (bool(message.text) or message.effective_attachment is not None)
+
+
+def refuse(update: Update, allowed: frozenset[int]) -> str | None:
+    """Return the sentence for a chat this bot does not serve, None for one it does."""
+    chat = update.effective_chat
+    if chat is None or chat.type != ChatType.PRIVATE:
+        return "I keep personal diaries, so I only talk in private chats. Please write to me directly."
+    if allowed and chat.id not in allowed:
+        return f"This bot is private. Its owner can let you in; the number to give is {chat.id}."
+    return None
+
+
+def read_update(update: Update, now: datetime, file: Attachment | None = None) -> Incoming:
+    """Return what the person of a private chat did; `now` dates a press, which carries no time of its own.
+
+    A document without its downloaded `file` is one too large to be handed over.
+    """
+    if update.callback_query is not None:
+        return _read_press(update, update.callback_query, now)
+    message = update.message or update.edited_message
+    if message is None:
+        raise ValueError(f"update {update.update_id} holds no message")
+    document = find_document(update)
+    kind = None if message.text or document else effective_message_type(message)
+    return Incoming(
+        person=name_person(message.chat.id),
+        update_id=name_update(update),
+        sent_at=message.date,
+        message_id=str(message.message_id),
+        text=message.text or message.caption or "",
+        file=file,
+        too_large=document is not None and file is None,
+        other=str(kind).replace("_", " ") if kind else None,
+        edited=update.edited_message is not None,
+        reply_to=_answered(message),
+    )
+
+
+def _read_press(update: Update, query: CallbackQuery, now: datetime) -> Incoming:
+    if query.message is None or query.data is None:
+        raise ValueError(f"update {update.update_id} is a press without its message or data")
+    return Incoming(
+        person=name_person(query.message.chat.id),
+        update_id=name_update(update),
+        sent_at=now,
+        message_id=str(query.message.message_id),
+        press=query.data,
+    )
+
+
+def _answered(message: Message) -> str | None:
+    return str(message.reply_to_message.message_id) if message.reply_to_message else None
+
+
+def find_document(update: Update) -> Document | None:
+    """Return the document that came with a message; a moving picture is not one, though it is sent as such."""
+    message = update.message or update.edited_message
+    return message.document if message and not message.animation else None
+
+
+async def fetch_document(document: Document) -> Attachment | None:
+    """Download a document; None when it is too large to be handed over, TelegramError when it fails."""
+    if (document.file_size or 0) > MAX_DOWNLOAD_BYTES:
+        return None
+    try:
+        file = await document.get_file()
+    except BadRequest as error:
+        if "too big" in error.message.lower():
+            return None
+        raise
+    return Attachment(document.file_name or "file", bytes(await file.download_as_bytearray()))
