@@ -1,0 +1,34 @@
+"""Keeps everything: the log, readings, reminders, and the messages in and out. The only home of SQLAlchemy.
+
+with store.begin() as unit:     # or store.read()
+    unit.log.add(...)
+"""
+
+from bot.store.lock import lock_single
+from bot.store.records import (
+    Change,
+    Import,
+    InboxRow,
+    Logged,
+    Pending,
+    Person,
+    Reminder,
+    StoredReadings,
+)
+from bot.store.store import Store, open_store
+from bot.store.unit import Unit
+
+__all__ = [
+    "Change",
+    "Import",
+    "InboxRow",
+    "Logged",
+    "Pending",
+    "Person",
+    "Reminder",
+    "Store",
+    "StoredReadings",
+    "Unit",
+    "lock_single",
+    "open_store",
+]

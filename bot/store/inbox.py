@@ -1,0 +1,100 @@
+"""Received updates: stored before they are acknowledged, handled once.
+
+A row goes from `new` to `done`, `failed` (its handling raised) or `parked` (started too often).
+"""
+
+from datetime import datetime
+
+from sqlalchemy import Connection, select, update
+
+from bot.store.on_conflict import insert_into
+from bot.store.records import InboxRow, InboxState
+from bot.store.tables import inbox
+
+
+class Inbox:
+    """The received updates of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def add(self, update_id: str, person: str, raw: str, at: datetime) -> bool:
+        """Store an update as the channel received it; False when it was there already."""
+        added = self._connection.execute(
+            insert_into(self._connection, inbox)
+            .values(update_id=update_id, person=person, raw=raw, state="new", attempts=0, received_at=at)
+            .on_conflict_do_nothing(index_elements=["update_id"])
+        )
+        return added.rowcount == 1
+
+    def claim(self, update_id: str, person: str, at: datetime) -> bool:
+        """Mark an update as done, stored before or not; False when it was done already.
+
+        In the transaction that handles the update, so that both happen or neither.
+        """
+        claimed = self._connection.execute(
+            insert_into(self._connection, inbox)
+            .values(
+                update_id=update_id,
+                person=person,
+                raw="",
+                state="done",
+                attempts=1,
+                received_at=at,
+                settled_at=at,
+            )
+            .on_conflict_do_update(
+                index_elements=["update_id"],
+                set_={"state": "done", "raw": "", "settled_at": at},
+                where=inbox.c.state != "done",
+            )
+        )
+        return claimed.rowcount == 1
+
+    def attempt(self, update_id: str) -> int:
+        """Count one more start of handling an update and return how many that makes."""
+        self._connection.execute(
+            update(inbox).where(inbox.c.update_id == update_id).values(attempts=inbox.c.attempts + 1)
+        )
+        attempts = self._connection.scalar(select(inbox.c.attempts).where(inbox.c.update_id == update_id))
+        if attempts is None:
+            raise KeyError(update_id)
+        return attempts
+
+    def finish(self, update_id: str, at: datetime) -> None:
+        """Mark an update as done and empty its raw text; one that went with an erased person is no error."""
+        self._settle(update_id, "done", at, raw="")
+
+    def fail(self, update_id: str, error: str, at: datetime) -> None:
+        """Mark an update as failed; it is not handled again."""
+        self._settle(update_id, "failed", at, error=error)
+
+    def park(self, update_id: str, error: str, at: datetime) -> None:
+        """Put an update aside that was started too often."""
+        self._settle(update_id, "parked", at, error=error)
+
+    def state(self, update_id: str) -> InboxState | None:
+        """Return an update's state, None when it is unknown."""
+        return self._connection.scalar(select(inbox.c.state).where(inbox.c.update_id == update_id))
+
+    def waiting(self) -> list[InboxRow]:
+        """Return the updates not handled yet, in the order they came."""
+        rows = self._connection.execute(
+            select(
+                inbox.c.update_id,
+                inbox.c.person,
+                inbox.c.raw,
+                inbox.c.state,
+                inbox.c.attempts,
+                inbox.c.received_at,
+                inbox.c.error,
+            )
+            .where(inbox.c.state == "new")
+            .order_by(inbox.c.id)
+        )
+        return [InboxRow(*row) for row in rows]
+
+    def _settle(self, update_id: str, state: InboxState, at: datetime, **values: str) -> None:
+        self._connection.execute(
+            update(inbox).where(inbox.c.update_id == update_id).values(state=state, settled_at=at, **values)
+        )

@@ -1,0 +1,198 @@
+"""The log: what the person did, felt and noted, with every change kept."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, Literal
+
+from sqlalchemy import Connection, Row, Select, insert, select, update
+
+from bot.entries import Entry, Sleep
+from bot.entries_json import from_json, to_json
+from bot.errors import StoreError
+from bot.store.on_conflict import insert_into
+from bot.store.records import Change, Logged
+from bot.store.tables import changes, entries
+
+
+class Log:
+    """The log of one transaction. An unknown entry id is a KeyError."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def add(
+        self,
+        person: str,
+        entry: Entry,
+        *,
+        update_id: str,
+        ordinal: int,
+        message_id: str | None,
+        at: datetime,
+    ) -> Logged:
+        """Log the entry that stands at `ordinal` in an update; the same one again returns what is there."""
+        self._connection.execute(
+            insert_into(self._connection, entries)
+            .values(
+                **_columns(entry, at),
+                person=person,
+                update_id=update_id,
+                ordinal=ordinal,
+                message_id=message_id,
+                logged_at=at,
+            )
+            .on_conflict_do_nothing(index_elements=["person", "update_id", "ordinal"])
+        )
+        return self._read_all(
+            select(entries).where(
+                entries.c.person == person, entries.c.update_id == update_id, entries.c.ordinal == ordinal
+            )
+        )[0]
+
+    def get(self, entry_id: int) -> Logged | None:
+        """Return an entry, removed or not; None when there is none."""
+        return next(iter(self._read_all(select(entries).where(entries.c.id == entry_id))), None)
+
+    def of_message(self, person: str, message_id: str) -> list[Logged]:
+        """Return the live entries that came from a message, in the order they stand in it."""
+        return self._read_all(_live(person).where(entries.c.message_id == message_id).order_by(entries.c.id))
+
+    def last(self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1) -> list[Logged]:
+        """Return the `n` live entries that happened last, newest first."""
+        return self._read_all(
+            _live(person)
+            .where(entries.c.kind.in_(kinds))
+            .order_by(entries.c.at.desc(), entries.c.id.desc())
+            .limit(n)
+        )
+
+    def last_logged(self, person: str) -> Logged | None:
+        """Return the live entry that was logged last, whenever it happened."""
+        found = self._read_all(_live(person).order_by(entries.c.id.desc()).limit(1))
+        return next(iter(found), None)
+
+    def between(
+        self, person: str, kinds: Sequence[str], since: datetime | None, until: datetime | None
+    ) -> list[Logged]:
+        """Return the live entries from `since` up to before `until`, by when they happened; None = no bound."""
+        query = _live(person).where(entries.c.kind.in_(kinds)).order_by(entries.c.at, entries.c.id)
+        if since is not None:
+            query = query.where(entries.c.at >= since)
+        if until is not None:
+            query = query.where(entries.c.at < until)
+        return self._read_all(query)
+
+    def amend(self, entry_id: int, entry: Entry, *, update_id: str, at: datetime, what: str) -> Logged:
+        """Put `entry` in place of what was logged, and note `what` changed."""
+        before = self._require(entry_id)
+        self._set(entry_id, **_columns(entry, before.logged_at))
+        after = self._require(entry_id)
+        self._note(entry_id, what, update_id, at, before.entry, after.entry)
+        return after
+
+    def remove(self, entry_id: int, *, update_id: str, at: datetime) -> Logged:
+        """Take an entry out of the live log; it can be restored."""
+        before = self._require(entry_id)
+        if before.removed_at is None:
+            self._set(entry_id, removed_at=at)
+            self._note(entry_id, "removed", update_id, at, before.entry, None)
+        return self._require(entry_id)
+
+    def restore(self, entry_id: int, *, update_id: str, at: datetime) -> Logged:
+        """Bring a removed entry back."""
+        before = self._require(entry_id)
+        if before.removed_at is not None:
+            self._set(entry_id, removed_at=None)
+            self._note(entry_id, "restored", update_id, at, None, before.entry)
+        return self._require(entry_id)
+
+    def history(self, entry_id: int) -> list[Change]:
+        """Return what was done to an entry, oldest first."""
+        rows = self._connection.execute(
+            select(changes).where(changes.c.entry_id == entry_id).order_by(changes.c.id)
+        )
+        return [
+            Change(
+                row.entry_id,
+                row.what,
+                row.update_id,
+                row.at,
+                None if row.before is None else _read_entry(row.before),
+                None if row.after is None else _read_entry(row.after),
+            )
+            for row in rows
+        ]
+
+    def _require(self, entry_id: int) -> Logged:
+        logged = self.get(entry_id)
+        if logged is None:
+            raise KeyError(entry_id)
+        return logged
+
+    def _set(self, entry_id: int, **values: Any) -> None:
+        self._connection.execute(update(entries).where(entries.c.id == entry_id).values(**values))
+
+    def _note(
+        self,
+        entry_id: int,
+        what: str | Literal["removed", "restored"],
+        update_id: str,
+        at: datetime,
+        before: Entry | None,
+        after: Entry | None,
+    ) -> None:
+        self._connection.execute(
+            insert(changes).values(
+                entry_id=entry_id,
+                what=what,
+                update_id=update_id,
+                at=at,
+                before=None if before is None else to_json(before),
+                after=None if after is None else to_json(after),
+            )
+        )
+
+    def _read_all(self, query: Select[Any]) -> list[Logged]:
+        return [_read(row) for row in self._connection.execute(query)]
+
+
+def _live(person: str) -> Select[Any]:
+    return select(entries).where(entries.c.person == person, entries.c.removed_at.is_(None))
+
+
+def _columns(entry: Entry, logged_at: datetime) -> dict[str, Any]:
+    """Return the columns that follow from an entry: kind and words have their own, the rest is the body."""
+    body = to_json(entry)
+    return {
+        "kind": body.pop("kind"),
+        "said": body.pop("said"),
+        "body": body,
+        "at": _instant_of(entry) or logged_at,
+    }
+
+
+def _instant_of(entry: Entry) -> datetime | None:
+    if isinstance(entry, Sleep):
+        return entry.from_at or entry.to_at
+    return getattr(entry, "at", None)
+
+
+def _read(row: Row[Any]) -> Logged:
+    return Logged(
+        row.id,
+        row.person,
+        row.kind,
+        _read_entry({"kind": row.kind, "said": row.said, **row.body}),
+        row.at,
+        row.message_id,
+        row.update_id,
+        row.logged_at,
+        row.removed_at,
+    )
+
+
+def _read_entry(data: dict[str, object]) -> Entry:
+    try:
+        return from_json(data)
+    except ValueError as error:
+        raise StoreError(f"The log holds {error}.") from error

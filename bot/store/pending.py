@@ -1,0 +1,38 @@
+"""The one question of ours that may be open with a person."""
+
+from datetime import datetime
+
+from sqlalchemy import Connection, delete, select
+
+from bot.store import records
+from bot.store.on_conflict import insert_into
+from bot.store.tables import pending
+
+
+class Pending:
+    """The open questions of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def ask(self, person: str, about: str, entry_id: int | None, at: datetime, expires_at: datetime) -> None:
+        """Note what was asked, in place of an earlier question."""
+        question = {"about": about, "entry_id": entry_id, "asked_at": at, "expires_at": expires_at}
+        self._connection.execute(
+            insert_into(self._connection, pending)
+            .values(person=person, **question)
+            .on_conflict_do_update(index_elements=["person"], set_=question)
+        )
+
+    def get(self, person: str, now: datetime) -> records.Pending | None:
+        """Return the open question, None when there is none or its time is over."""
+        row = self._connection.execute(
+            select(pending.c.about, pending.c.entry_id, pending.c.asked_at, pending.c.expires_at).where(
+                pending.c.person == person, pending.c.expires_at > now
+            )
+        ).one_or_none()
+        return None if row is None else records.Pending(*row)
+
+    def clear(self, person: str) -> None:
+        """Forget the open question."""
+        self._connection.execute(delete(pending).where(pending.c.person == person))

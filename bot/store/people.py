@@ -1,0 +1,98 @@
+"""Who talks to the bot, and their settings."""
+
+from datetime import datetime, time
+from typing import Any, TypedDict, Unpack
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from sqlalchemy import Connection, Row, delete, select, update
+
+from bot.store.on_conflict import insert_into
+from bot.store.records import Person
+from bot.store.tables import metadata, people
+from bot.units import GlucoseUnit
+
+QUIET_FROM, QUIET_TO = time(22, 0), time(7, 0)
+SYNC_LEAD_MIN = 60
+MEMORY_MIN = 480
+
+
+class Settings(TypedDict, total=False):
+    """What a person can change."""
+
+    zone: str
+    unit: GlucoseUnit
+    quiet_from: time
+    quiet_to: time
+    sync_lead_min: int
+    memory_min: int
+
+
+class People:
+    """The people of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self.erased = False
+
+    def get(self, person: str) -> Person | None:
+        """Return a person, None when unknown."""
+        row = self._connection.execute(select(people).where(people.c.id == person)).one_or_none()
+        return None if row is None else _read(row)
+
+    def ensure(self, person: str, *, zone: str, unit: GlucoseUnit, at: datetime) -> Person:
+        """Return a person as they are, or a new one with these settings; an unknown zone is a ValueError."""
+        known = self.get(person)
+        if known is None:
+            self._connection.execute(
+                insert_into(self._connection, people)
+                .values(
+                    id=person,
+                    zone=_check_zone(zone),
+                    unit=unit,
+                    quiet_from=QUIET_FROM,
+                    quiet_to=QUIET_TO,
+                    sync_lead_min=SYNC_LEAD_MIN,
+                    memory_min=MEMORY_MIN,
+                    created_at=at,
+                )
+                .on_conflict_do_nothing()
+            )
+        return known or self._require(person)
+
+    def update(self, person: str, **changes: Unpack[Settings]) -> Person:
+        """Change settings and return the person; nobody of that name is a KeyError."""
+        if "zone" in changes:
+            _check_zone(changes["zone"])
+        if changes:
+            self._connection.execute(update(people).where(people.c.id == person).values(**changes))
+        return self._require(person)
+
+    def all(self) -> list[Person]:
+        """Return everybody, by when they came."""
+        rows = self._connection.execute(select(people).order_by(people.c.created_at, people.c.id))
+        return [_read(row) for row in rows]
+
+    def erase(self, person: str) -> None:
+        """Delete everything of a person, in every table (an entry's changes go with the entry)."""
+        for table in reversed(metadata.sorted_tables):
+            if "person" in table.c:
+                self._connection.execute(delete(table).where(table.c.person == person))
+        self._connection.execute(delete(people).where(people.c.id == person))
+        self.erased = True
+
+    def _require(self, person: str) -> Person:
+        known = self.get(person)
+        if known is None:
+            raise KeyError(person)
+        return known
+
+
+def _read(row: Row[Any]) -> Person:
+    return Person(**{**row._mapping, "zone": ZoneInfo(row.zone)})
+
+
+def _check_zone(key: str) -> str:
+    try:
+        return ZoneInfo(key).key
+    except ZoneInfoNotFoundError:
+        raise ValueError(f"{key!r} is not a time zone") from None

@@ -1,0 +1,126 @@
+"""What the store gives out: frozen records, never rows."""
+
+from dataclasses import dataclass
+from datetime import datetime, time
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from bot.entries import Entry
+from bot.units import GlucoseUnit
+
+Source = Literal["file", "typed"]
+InboxState = Literal["new", "done", "failed", "parked"]
+ReminderState = Literal["pending", "sent", "dropped"]
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who talks to the bot, with their settings.
+
+    quiet_from, quiet_to: wall times in `zone` between which no reminder is sent
+    sync_lead_min: how long before the sensor's memory is full the reminder comes (min)
+    memory_min: how long the sensor remembers readings (min)
+    """
+
+    id: str
+    zone: ZoneInfo
+    unit: GlucoseUnit
+    quiet_from: time
+    quiet_to: time
+    sync_lead_min: int
+    memory_min: int
+    created_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class InboxRow:
+    """A received update; `raw` is what the channel stored, emptied once it is done."""
+
+    update_id: str
+    person: str
+    raw: str
+    state: InboxState
+    attempts: int
+    received_at: datetime
+    error: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """An entry in the log.
+
+    at: when it happened, by which it is found: the entry's own instant (a night's start, or its end when
+    only that is known), and the moment of logging where the entry has none
+    """
+
+    id: int
+    person: str
+    kind: str
+    entry: Entry
+    at: datetime
+    message_id: str | None
+    update_id: str
+    logged_at: datetime
+    removed_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What was done to an entry, by which update; `before` is None when it came back, `after` when it went."""
+
+    entry_id: int
+    what: str
+    update_id: str
+    at: datetime
+    before: Entry | None
+    after: Entry | None
+
+
+@dataclass(frozen=True, slots=True)
+class StoredReadings:
+    """What became of the readings handed in.
+
+    stored: new ones; known: their instant was there already; differing: those of the known whose value was
+    another (the first one stays); first_at, last_at: span of what was handed in, None when it was nothing
+    """
+
+    stored: int
+    known: int
+    differing: int
+    first_at: datetime | None
+    last_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Import:
+    """One lot of readings: where it came from, when, and what became of it."""
+
+    id: int
+    source: Source
+    name: str
+    update_id: str
+    at: datetime
+    result: StoredReadings
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """A reminder of one kind, about an entry or about none; `settled_at` is when it was sent or dropped."""
+
+    id: int
+    person: str
+    kind: str
+    entry_id: int | None
+    due_at: datetime
+    state: ReminderState
+    settled_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Pending:
+    """A question of ours that waits for an answer."""
+
+    about: str
+    entry_id: int | None
+    asked_at: datetime
+    expires_at: datetime

@@ -1,0 +1,103 @@
+"""Reminders: rows with plain columns, due at an instant, sent once."""
+
+from datetime import datetime
+from typing import Any, Literal
+
+from sqlalchemy import Connection, Select, delete, exists, func, insert, select, update
+
+from bot.store.records import Reminder, ReminderState
+from bot.store.tables import people, reminders
+
+AT_ONCE = 50
+"""How many due reminders one tick takes."""
+
+
+class Reminders:
+    """The reminders of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def plan(self, person: str, kind: str, due_at: datetime, entry_id: int | None = None) -> None:
+        """Have one reminder of this kind (about this entry) pending at `due_at`.
+
+        The one that is pending moves there. Where one was sent or dropped for that very instant already,
+        none is pending afterwards.
+        """
+        # On PostgreSQL two plans for one person wait for each other here; SQLite has one writer anyway.
+        self._connection.execute(select(people.c.id).where(people.c.id == person).with_for_update())
+        same = (
+            reminders.c.person == person,
+            reminders.c.kind == kind,
+            reminders.c.entry_id.is_not_distinct_from(entry_id),
+        )
+        settled = exists().where(*same, reminders.c.state != "pending", reminders.c.due_at == due_at)
+        if self._connection.scalar(select(settled)):
+            self.cancel(person, kind, entry_id)
+            return
+        moved = self._connection.execute(
+            update(reminders).where(*same, reminders.c.state == "pending").values(due_at=due_at)
+        )
+        if not moved.rowcount:
+            self._connection.execute(
+                insert(reminders).values(
+                    person=person, kind=kind, entry_id=entry_id, due_at=due_at, state="pending"
+                )
+            )
+
+    def cancel(self, person: str, kind: str, entry_id: int | None = None) -> None:
+        """Delete the pending reminder of this kind (about this entry), if there is one."""
+        self._connection.execute(
+            delete(reminders).where(
+                reminders.c.person == person,
+                reminders.c.kind == kind,
+                reminders.c.entry_id.is_not_distinct_from(entry_id),
+                reminders.c.state == "pending",
+            )
+        )
+
+    def pending(self, person: str) -> list[Reminder]:
+        """Return a person's pending reminders, the next one first."""
+        return self._read_all(
+            select(reminders)
+            .where(reminders.c.person == person, reminders.c.state == "pending")
+            .order_by(reminders.c.due_at, reminders.c.id)
+        )
+
+    def due(self, now: datetime) -> list[Reminder]:
+        """Return the reminders due by `now`, longest due first, at most `AT_ONCE`.
+
+        On PostgreSQL they are this transaction's until it ends, and those of another are passed over.
+        """
+        return self._read_all(
+            select(reminders)
+            .where(reminders.c.state == "pending", reminders.c.due_at <= now)
+            .order_by(reminders.c.due_at, reminders.c.id)
+            .limit(AT_ONCE)
+            .with_for_update(skip_locked=True)
+        )
+
+    def next_due_at(self) -> datetime | None:
+        """Return when the next reminder of anybody is due."""
+        query = select(func.min(reminders.c.due_at)).where(reminders.c.state == "pending")
+        return self._connection.scalar(query)
+
+    def mark(self, reminder_id: int, state: Literal["sent", "dropped"], at: datetime) -> None:
+        """Settle a reminder."""
+        self._connection.execute(
+            update(reminders).where(reminders.c.id == reminder_id).values(state=state, settled_at=at)
+        )
+
+    def last_sent(self, person: str, kind: str) -> Reminder | None:
+        """Return the reminder of this kind that was sent last."""
+        sent: ReminderState = "sent"
+        found = self._read_all(
+            select(reminders)
+            .where(reminders.c.person == person, reminders.c.kind == kind, reminders.c.state == sent)
+            .order_by(reminders.c.settled_at.desc(), reminders.c.id.desc())
+            .limit(1)
+        )
+        return next(iter(found), None)
+
+    def _read_all(self, query: Select[Any]) -> list[Reminder]:
+        return [Reminder(**row._mapping) for row in self._connection.execute(query)]

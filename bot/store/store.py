@@ -1,0 +1,162 @@
+"""Opens a database and hands out transactions."""
+
+import json
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.pool import StaticPool
+
+from bot.errors import StoreError
+from bot.store import schema
+from bot.store.unit import Unit
+
+BUSY_TIMEOUT_S = 10.0
+"""How long SQLite waits for another process that writes."""
+
+_EXAMPLES = "write sqlite:////folder/file.db or postgresql+psycopg://user@host/name"
+
+
+class Store:
+    """One database. Its transactions may run in any thread; one thread has one at a time."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._writer = engine.execution_options(tablenote_writes=True)
+        self._reader = engine.execution_options(tablenote_writes=False, postgresql_readonly=True)
+        one_writer = engine.dialect.name == "sqlite"
+        one_connection = isinstance(engine.pool, StaticPool)
+        self._write_lock = threading.RLock() if one_writer else nullcontext()
+        self._read_lock = self._write_lock if one_connection else nullcontext()
+
+    @contextmanager
+    def begin(self) -> Iterator[Unit]:
+        """Give a transaction that may write: kept at the end of the block, undone when the block raises."""
+        with self._write_lock:
+            with self._writer.begin() as connection:
+                unit = Unit(connection)
+                yield unit
+            if unit.people.erased:
+                self._empty_journal()
+
+    @contextmanager
+    def read(self) -> Iterator[Unit]:
+        """Give a transaction that sees one state of the database and may not write."""
+        with self._read_lock, self._reader.connect() as connection:
+            yield Unit(connection)
+
+    def close(self) -> None:
+        """Close all connections."""
+        self._engine.dispose()
+
+    def _empty_journal(self) -> None:
+        """Have SQLite move its journal into the file, so that erased rows do not stay readable in it."""
+        if self._engine.dialect.name == "sqlite":
+            with self._engine.connect() as connection:
+                _raw(connection).execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def open_store(url: str) -> Store:
+    """Open the database at an SQLAlchemy URL, new or not, and bring its tables up to date.
+
+    Creates the folder of an SQLite file. What cannot be used is a StoreError that says why.
+    """
+    parsed = parse_url(url)
+    place = parsed.render_as_string(hide_password=True)
+    try:
+        file = sqlite_file(parsed)
+        if file is not None:
+            file.parent.mkdir(parents=True, exist_ok=True)
+        engine = _create_engine(parsed, in_memory=parsed.get_backend_name() == "sqlite" and file is None)
+        try:
+            _prepare(engine, durable=file is not None)
+        except BaseException:
+            engine.dispose()
+            raise
+    except OSError as error:
+        raise StoreError(f"The folder for {place} cannot be made: {error.strerror}.") from error
+    except ModuleNotFoundError as error:
+        raise StoreError(f"For {place} the package {error.name} is missing; please install it.") from error
+    except DBAPIError as error:
+        raise StoreError(f"{place} cannot be opened: {str(error.orig).strip()}.") from error
+    return Store(engine)
+
+
+def parse_url(url: str) -> URL:
+    """Return the parts of a database address; what is none, or of another kind, is a StoreError."""
+    try:
+        parsed = make_url(url)
+        known = parsed.get_dialect().name in ("sqlite", "postgresql") and not parsed.get_dialect().is_async
+    except (ArgumentError, NoSuchModuleError, ValueError) as error:
+        raise StoreError(f"This is not the address of a database; {_EXAMPLES}.") from error
+    if not known:
+        raise StoreError(f"Databases of the kind {parsed.drivername} are not supported; {_EXAMPLES}.")
+    return parsed
+
+
+def sqlite_file(url: URL) -> Path | None:
+    """Return the file of an SQLite address; None in memory, and for other databases."""
+    if url.get_backend_name() != "sqlite" or url.database in (None, "", ":memory:"):
+        return None
+    return Path(str(url.database))
+
+
+def _create_engine(url: URL, *, in_memory: bool) -> Engine:
+    options: dict[str, Any] = {
+        "json_serializer": partial(json.dumps, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    }
+    if url.get_backend_name() == "sqlite":
+        # Python's own transaction handling begins too late and cannot begin a write; ours is in `_begin`.
+        options["connect_args"] = {"timeout": BUSY_TIMEOUT_S, "isolation_level": None}
+    if in_memory:
+        options["poolclass"] = StaticPool
+        options["connect_args"]["check_same_thread"] = False
+    engine = create_engine(url, **options)
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _set_up)
+        event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _set_up(raw: sqlite3.Connection, _record: object) -> None:
+    raw.execute("PRAGMA foreign_keys = ON")
+    raw.execute("PRAGMA synchronous = FULL")
+    raw.execute("PRAGMA secure_delete = ON")
+
+
+def _begin(connection: Connection) -> None:
+    writes = connection.get_execution_options().get("tablenote_writes", True)
+    raw = _raw(connection)
+    raw.execute(f"PRAGMA query_only = {'OFF' if writes else 'ON'}")
+    # A transaction that reads first and writes later fails at once when another wrote in between; one that
+    # begins as a writer waits for its turn.
+    raw.execute("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _prepare(engine: Engine, *, durable: bool) -> None:
+    with engine.connect() as connection:
+        raw = _raw(connection) if engine.dialect.name == "sqlite" else None
+        if raw is not None and durable:
+            raw.execute("PRAGMA journal_mode = WAL")
+        if schema.find_revision(connection) == schema.HEAD:
+            return
+        connection.rollback()
+        if raw is not None:
+            # A migration may rebuild a table; dropping the old one must not delete what refers to it.
+            raw.execute("PRAGMA foreign_keys = OFF")
+        with connection.begin():
+            schema.upgrade(connection)
+        if raw is not None:
+            raw.execute("PRAGMA foreign_keys = ON")
+
+
+def _raw(connection: Connection) -> sqlite3.Connection:
+    raw = connection.connection.driver_connection
+    assert isinstance(raw, sqlite3.Connection)  # asked for on SQLite only
+    return raw

@@ -1,0 +1,205 @@
+"""The tables as they are now. A change here needs a migration; a test compares the two.
+
+`person` has no foreign key in `inbox` and `outbox`: an update is stored before anybody is known, and the
+last message to somebody who was erased still has to go out.
+"""
+
+from sqlalchemy import (
+    JSON,
+    Boolean,
+    CheckConstraint,
+    Column,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+    Time,
+    UniqueConstraint,
+    text,
+)
+
+from bot.store.columns import UtcDateTime
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+
+def _person() -> Column[str]:
+    return Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False)
+
+
+def _where(condition: str) -> dict[str, object]:
+    return {"sqlite_where": text(condition), "postgresql_where": text(condition)}
+
+
+people = Table(
+    "people",
+    metadata,
+    Column("id", String, primary_key=True),
+    Column("zone", String, nullable=False),
+    Column("unit", String, nullable=False),
+    Column("quiet_from", Time, nullable=False),
+    Column("quiet_to", Time, nullable=False),
+    Column("sync_lead_min", Integer, nullable=False),
+    Column("memory_min", Integer, nullable=False),
+    Column("created_at", UtcDateTime, nullable=False),
+)
+
+inbox = Table(
+    "inbox",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("update_id", String, nullable=False, unique=True),
+    Column("person", String, nullable=False, index=True),
+    Column("raw", Text, nullable=False),
+    Column("state", String, nullable=False),
+    Column("attempts", Integer, nullable=False),
+    Column("error", Text),
+    Column("received_at", UtcDateTime, nullable=False),
+    Column("settled_at", UtcDateTime),
+    CheckConstraint("state IN ('new', 'done', 'failed', 'parked')", name="state"),
+    Index("ix_inbox_waiting", "id", **_where("state = 'new'")),
+)
+
+entries = Table(
+    "entries",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    _person(),
+    Column("kind", String, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+    Column("said", Text, nullable=False),
+    Column("body", JSON, nullable=False),
+    Column("message_id", String),
+    Column("update_id", String, nullable=False),
+    Column("ordinal", Integer, nullable=False),
+    Column("logged_at", UtcDateTime, nullable=False),
+    Column("removed_at", UtcDateTime),
+    UniqueConstraint("person", "update_id", "ordinal"),
+    Index("ix_entries_person_kind_at", "person", "kind", "at"),
+    Index("ix_entries_person_message_id", "person", "message_id"),
+    # An old button names an entry by its id: that of an erased one must not come to mean another.
+    sqlite_autoincrement=True,
+)
+
+changes = Table(
+    "changes",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("what", String, nullable=False),
+    Column("update_id", String, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+    Column("before", JSON(none_as_null=True)),
+    Column("after", JSON(none_as_null=True)),
+)
+
+imports = Table(
+    "imports",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    _person(),
+    Column("source", String, nullable=False),
+    Column("name", String, nullable=False),
+    Column("update_id", String, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+    Column("stored", Integer, nullable=False),
+    Column("known", Integer, nullable=False),
+    Column("differing", Integer, nullable=False),
+    Column("first_at", UtcDateTime),
+    Column("last_at", UtcDateTime),
+    Index("ix_imports_person_update_id", "person", "update_id"),
+)
+
+readings = Table(
+    "readings",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("at", UtcDateTime, primary_key=True),
+    Column("source", String, primary_key=True),
+    Column("mmol", Float, nullable=False),
+    Column("flag", String, nullable=False),
+    Column("import_id", Integer, ForeignKey("imports.id", ondelete="CASCADE"), nullable=False, index=True),
+    CheckConstraint("source IN ('file', 'typed')", name="source"),
+    # The rows then lie in the order of their key, which is how a curve is read.
+    sqlite_with_rowid=False,
+)
+
+reminders = Table(
+    "reminders",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    _person(),
+    Column("kind", String, nullable=False),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
+    Column("due_at", UtcDateTime, nullable=False),
+    Column("state", String, nullable=False),
+    Column("settled_at", UtcDateTime),
+    CheckConstraint("state IN ('pending', 'sent', 'dropped')", name="state"),
+    Index("ix_reminders_person_kind_due_at", "person", "kind", "due_at"),
+    Index("ix_reminders_due", "due_at", **_where("state = 'pending'")),
+    # NULLs count as different in a unique index, so "about no entry" needs one of its own.
+    Index(
+        "uq_reminders_pending_entry",
+        "person",
+        "kind",
+        "entry_id",
+        unique=True,
+        **_where("state = 'pending' AND entry_id IS NOT NULL"),
+    ),
+    Index(
+        "uq_reminders_pending",
+        "person",
+        "kind",
+        unique=True,
+        **_where("state = 'pending' AND entry_id IS NULL"),
+    ),
+)
+
+outbox = Table(
+    "outbox",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("buttons", JSON, nullable=False),
+    Column("picture", JSON(none_as_null=True)),
+    Column("document_name", String),
+    Column("document", LargeBinary),
+    Column("replaces", String),
+    Column("reminder", Boolean, nullable=False),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
+    Column("update_id", String),
+    Column("state", String, nullable=False),
+    Column("attempts", Integer, nullable=False),
+    Column("ref", String),
+    Column("error", Text),
+    Column("queued_at", UtcDateTime, nullable=False),
+    Column("settled_at", UtcDateTime),
+    CheckConstraint("state IN ('queued', 'sending', 'sent', 'uncertain', 'failed')", name="state"),
+    Index("ix_outbox_person_ref", "person", "ref"),
+    Index("ix_outbox_unsent", "id", **_where("state IN ('queued', 'sending')")),
+    sqlite_autoincrement=True,
+)
+
+pending = Table(
+    "pending",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("about", String, nullable=False),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
+    Column("asked_at", UtcDateTime, nullable=False),
+    Column("expires_at", UtcDateTime, nullable=False),
+)
