@@ -46,6 +46,7 @@ _WRITTEN_AS = {"from_at": "from", "to_at": "to"}
 _NUTRIENTS = tuple(f.name for f in fields(Nutrients))
 T = TypeVar("T")
 _DERIVED = {"kind", "nutrients"}
+_NEWER = "a newer tablenote may have written it"
 
 
 def kind_of(entry: Entry) -> str:
@@ -54,7 +55,7 @@ def kind_of(entry: Entry) -> str:
 
 
 def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
-    """Return the entry as JSON values, its instants in `zone` (UTC when None); a naive one is a ValueError."""
+    """Return the entry as JSON values, instants in `zone` (UTC when None); a naive one is a ValueError."""
     data: dict[str, object] = {"kind": kind_of(entry)}
     for f in fields(entry):
         value = getattr(entry, f.name)
@@ -73,11 +74,9 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
 def from_json(data: Mapping[str, object]) -> Entry:
     """Return the entry that `to_json` wrote; a kind or field that is not known here is a ValueError."""
     kind = data.get("kind")
-    if kind not in KINDS:
-        raise ValueError(
-            f"an entry of kind {kind!r} is not known here; a newer tablenote may have written it"
-        )
-    entry_type = KINDS[cast(str, kind)]
+    entry_type = KINDS.get(kind) if isinstance(kind, str) else None
+    if entry_type is None:
+        raise ValueError(f"an entry of kind {kind!r}, which is not known here; {_NEWER}")
     names = {_WRITTEN_AS.get(f.name, f.name): f.name for f in fields(entry_type)}
     values: dict[str, Any] = {names.get(k, k): v for k, v in data.items() if k not in _DERIVED}
     for name in _INSTANTS & values.keys():
@@ -120,11 +119,9 @@ def _build(part: type[T], values: Mapping[str, Any]) -> T:
         for name, f in known.items()
         if name not in values and f.default is MISSING and f.default_factory is MISSING
     )
-    name = part.__name__.lower()
+    what = f"a part {part.__name__.lower()!r}"
     if unknown:
-        raise ValueError(
-            f"{name} with {', '.join(unknown)} is not known here; a newer tablenote may have written it"
-        )
+        raise ValueError(f"{what} with {', '.join(unknown)}, which is not known here; {_NEWER}")
     if missing:
-        raise ValueError(f"{name} without {', '.join(missing)} cannot be read")
+        raise ValueError(f"{what} without {', '.join(missing)}")
     return part(**values)

@@ -56,7 +56,9 @@ class Inbox:
         self._connection.execute(
             update(inbox).where(inbox.c.update_id == update_id).values(attempts=inbox.c.attempts + 1)
         )
-        attempts = self._connection.scalar(select(inbox.c.attempts).where(inbox.c.update_id == update_id))
+        attempts: int | None = self._connection.scalar(
+            select(inbox.c.attempts).where(inbox.c.update_id == update_id)
+        )
         if attempts is None:
             raise KeyError(update_id)
         return attempts

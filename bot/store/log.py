@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any
 
 from sqlalchemy import Connection, Row, Select, insert, select, update
 
@@ -74,7 +74,7 @@ class Log:
     def between(
         self, person: str, kinds: Sequence[str], since: datetime | None, until: datetime | None
     ) -> list[Logged]:
-        """Return the live entries from `since` up to before `until`, by when they happened; None = no bound."""
+        """Return the live entries from `since` up to before `until`, in that order; None = no bound."""
         query = _live(person).where(entries.c.kind.in_(kinds)).order_by(entries.c.at, entries.c.id)
         if since is not None:
             query = query.where(entries.c.at >= since)
@@ -135,7 +135,7 @@ class Log:
     def _note(
         self,
         entry_id: int,
-        what: str | Literal["removed", "restored"],
+        what: str,
         update_id: str,
         at: datetime,
         before: Entry | None,
@@ -163,12 +163,8 @@ def _live(person: str) -> Select[Any]:
 def _columns(entry: Entry, logged_at: datetime) -> dict[str, Any]:
     """Return the columns that follow from an entry: kind and words have their own, the rest is the body."""
     body = to_json(entry)
-    return {
-        "kind": body.pop("kind"),
-        "said": body.pop("said"),
-        "body": body,
-        "at": _instant_of(entry) or logged_at,
-    }
+    kind, said = body.pop("kind"), body.pop("said")
+    return {"kind": kind, "said": said, "body": body, "at": _instant_of(entry) or logged_at}
 
 
 def _instant_of(entry: Entry) -> datetime | None:

@@ -47,7 +47,9 @@ class Outbox:
     def attempt(self, outgoing_id: int) -> int:
         """Note that sending begins and return how many times it has begun."""
         self._set(outgoing_id, state="sending", attempts=outbox.c.attempts + 1)
-        attempts = self._connection.scalar(select(outbox.c.attempts).where(outbox.c.id == outgoing_id))
+        attempts: int | None = self._connection.scalar(
+            select(outbox.c.attempts).where(outbox.c.id == outgoing_id)
+        )
         if attempts is None:
             raise KeyError(outgoing_id)
         return attempts

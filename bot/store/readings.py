@@ -37,7 +37,7 @@ class Readings:
         A reading whose instant this source has already is known; where its value is another, the first one
         stays. A reading without an instant is a ValueError.
         """
-        # In UTC throughout: in the hour that a clock is set back, equal instants of two zones compare unequal.
+        # In UTC throughout: within a clock's repeated hour, equal instants of two zones compare unequal.
         stamps = [_stamp(reading) for reading in new]
         first_at, last_at = (min(stamps), max(stamps)) if stamps else (None, None)
         # On PostgreSQL two lots of one person wait for each other here; SQLite has one writer anyway.
@@ -87,7 +87,8 @@ class Readings:
         query = select(func.max(readings.c.at)).where(readings.c.person == person)
         if source is not None:
             query = query.where(readings.c.source == source)
-        return self._connection.scalar(query)
+        newest: datetime | None = self._connection.scalar(query)
+        return newest
 
     def count(self, person: str) -> int:
         """Return how many readings there are."""

@@ -66,7 +66,7 @@ class Logged:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What was done to an entry, by which update; `before` is None when it came back, `after` when it went."""
+    """What an update did to an entry; `before` is None when it came back, `after` when it went."""
 
     entry_id: int
     what: str

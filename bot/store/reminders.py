@@ -80,7 +80,8 @@ class Reminders:
     def next_due_at(self) -> datetime | None:
         """Return when the next reminder of anybody is due."""
         query = select(func.min(reminders.c.due_at)).where(reminders.c.state == "pending")
-        return self._connection.scalar(query)
+        soonest: datetime | None = self._connection.scalar(query)
+        return soonest
 
     def mark(self, reminder_id: int, state: Literal["sent", "dropped"], at: datetime) -> None:
         """Settle a reminder."""

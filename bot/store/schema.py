@@ -27,7 +27,8 @@ def find_revision(connection: Connection) -> str | None:
         raise StoreError(
             "This database belongs to another program; name a new file or an empty database for tablenote."
         )
-    return connection.scalar(text(f"SELECT version_num FROM {_VERSION_TABLE}"))
+    revision: str | None = connection.scalar(text(f"SELECT version_num FROM {_VERSION_TABLE}"))
+    return revision
 
 
 def upgrade(connection: Connection) -> None:

@@ -4,6 +4,8 @@
 last message to somebody who was erased still has to go out.
 """
 
+from typing import Any
+
 from sqlalchemy import (
     JSON,
     Boolean,
@@ -40,7 +42,7 @@ def _person() -> Column[str]:
     return Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False)
 
 
-def _where(condition: str) -> dict[str, object]:
+def _where(condition: str) -> dict[str, Any]:
     return {"sqlite_where": text(condition), "postgresql_where": text(condition)}
 
 
