@@ -95,6 +95,7 @@ class Outgoing:
     id: the outbox row, None until it is stored
     replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
     reminder: sent by the clock, not as an answer
+    entry_id: the log entry it is about, which an answer to it will mean
     """
 
     person: str
@@ -104,4 +105,5 @@ class Outgoing:
     document: Document | None = None
     replaces: str | None = None
     reminder: bool = False
+    entry_id: int | None = None
     id: int | None = None

@@ -1,0 +1,117 @@
+"""Answers to questions: what is looked up, what is said about it, and which picture goes with it."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from bot.entries import Meal, Question
+from bot.messages import Outgoing, PictureSpec
+from bot.reply import fixed, numbers
+from bot.store import Logged, Person, Unit
+
+WEEK = timedelta(days=7)
+LOOK_BACK = timedelta(days=14)
+
+
+def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Answer one question, or say that it cannot be answered yet and what can be asked."""
+    match question.about:
+        case "help":
+            return Outgoing(person.id, fixed.HELP)
+        case "best_worst":
+            return _best_and_worst(unit, person, question.since or now - WEEK, question.until or now)
+        case "one_meal":
+            return _one_meal(unit, person, question, now)
+        case "status":
+            return _status(unit, person, now)
+        case _:
+            return Outgoing(
+                person.id,
+                "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week” or “status”.",
+            )
+
+
+def _best_and_worst(unit: Unit, person: Person, since: datetime, until: datetime) -> Outgoing:
+    from analysis.ranking import rank_meals
+    from bot.frames import servings_between
+    from bot.reply.results import best_and_worst
+
+    ranking = rank_meals(servings_between(unit, person, since, until))
+    local = until.astimezone(person.zone)
+    name = f"week-to-{local:%Y-%m-%d}"
+    picture = PictureSpec("week", name, since=since, until=until) if len(ranking.meals) > 1 else None
+    return Outgoing(person.id, best_and_worst(ranking), picture=picture)
+
+
+def _one_meal(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
+    since, until = question.since or now - LOOK_BACK, question.until or now
+    meals = [m for m in unit.log.between(person.id, ("meal",), since, until) if _fits(m, question.subject)]
+    if not meals:
+        what = question.subject or "meal"
+        return Outgoing(
+            person.id, f"I have no {what} noted in that time. Note it with its time, like “soup at 12:30”."
+        )
+    return say_curve(unit, person, meals[-1], now)
+
+
+def _fits(logged: Logged, subject: str) -> bool:
+    meal = logged.entry
+    if not isinstance(meal, Meal) or not meal.items:
+        return False
+    if not subject or subject == meal.slot:
+        return True
+    words = set(subject.lower().split())
+    return any(words <= set(item.name.lower().split()) for item in meal.items)
+
+
+def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outgoing:
+    """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
+    from bot.frames import serving_of
+    from bot.reply.results import scored
+
+    serving, earlier = serving_of(unit, person, logged)
+    text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
+    if not len(serving.mmol):
+        text += " Sync your sensor and send its file, or type readings like “6.1 at 13:15”."
+        return Outgoing(person.id, text, entry_id=logged.id)
+    local = logged.at.astimezone(person.zone)
+    spec = PictureSpec("curve", f"{local:%Y-%m-%d-%H%M}-{serving.slot}", entry_id=logged.id)
+    return Outgoing(person.id, text, picture=spec, entry_id=logged.id)
+
+
+def say_new_curves(
+    unit: Unit, person: Person, ids: Sequence[int], now: datetime, most: int = 3
+) -> list[Outgoing]:
+    """Answer with the curves that new readings completed: the latest `most`, the others by name."""
+    meals = [logged for logged in (unit.log.get(i) for i in ids) if logged is not None]
+    meals.sort(key=lambda logged: logged.at)
+    rest, shown = meals[:-most], meals[-most:]
+    replies = [say_curve(unit, person, logged, now) for logged in shown]
+    if rest:
+        replies.insert(
+            0,
+            Outgoing(
+                person.id,
+                f"{numbers.count(len(rest), 'earlier meal')} can be scored too: ask “best and worst this "
+                "week”, or for one of them, like “how was lunch yesterday?”.",
+            ),
+        )
+    return replies
+
+
+def _status(unit: Unit, person: Person, now: datetime) -> Outgoing:
+    meals = unit.log.between(person.id, ("meal",), now - LOOK_BACK, now + timedelta(minutes=1))
+    newest = unit.readings.last_at(person.id)
+    count = numbers.count(unit.readings.count(person.id), "reading")
+    when = "" if newest is None else f", the newest at {numbers.day_and_clock(newest, person.zone, now)}"
+    due = [r for r in unit.reminders.pending(person.id) if r.due_at >= now]
+    ahead = ""
+    if due:
+        first = min(due, key=lambda r: r.due_at)
+        what = "to sync" if first.kind == "sync" else "to check a meal"
+        ahead = f" Next reminder: {what}, {numbers.day_and_clock(first.due_at, person.zone, now)}."
+    quiet = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
+    return Outgoing(
+        person.id,
+        f"{numbers.count(len(meals), 'meal')} noted in the last 14 days; {count}{when}.{ahead}\n"
+        f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {quiet}.",
+    )

@@ -1,0 +1,113 @@
+"""The bot as one object: builds the parts, wires them, and is what every channel talks to."""
+
+import threading
+from datetime import datetime
+from functools import cached_property
+
+from bot.clock import Clock, SystemClock
+from bot.foodtable import FoodTable, load_table
+from bot.messages import Incoming, Outgoing, Picture, PictureSpec
+from bot.store import Store, open_store
+from bot.turn import Turn
+from bot.units import GlucoseUnit
+
+MAX_STARTS = 3
+"""An update whose handling broke this often is put aside, so that it cannot stop the others for ever."""
+
+
+class App:
+    """Everything behind a channel (`bot.channels.base.Talker`).
+
+    db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
+    serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
+    """
+
+    def __init__(
+        self,
+        db: str,
+        *,
+        zone: str,
+        unit: GlucoseUnit = "mmol/L",
+        clock: Clock | None = None,
+        serves: str = "%",
+    ) -> None:
+        self.clock = clock or SystemClock()
+        self.zone = zone
+        self._serves = serves
+        self.store: Store = open_store(db)
+        self._drawing = threading.Lock()
+        self._turn = Turn(self.store, lambda: self._table, zone=zone, unit=unit)
+
+    @cached_property
+    def _table(self) -> FoodTable:
+        return load_table()
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.store.close()
+
+    def receive(self, incoming: Incoming) -> list[Outgoing]:
+        """Handle one message, once however often it is given; the replies are stored in the outbox."""
+        return self._turn.handle(incoming, self.clock.now())
+
+    def tick(self) -> list[Outgoing]:
+        """Return what the clock has brought due, stored in the outbox."""
+        return self._turn.tick(self.clock.now(), self._serves)
+
+    def next_due_at(self) -> datetime | None:
+        """Return when the next reminder is due, None when none is planned."""
+        with self.store.read() as unit:
+            return unit.reminders.next_due_at(self._serves)
+
+    def draw(self, spec: PictureSpec, person: str) -> Picture:
+        """Draw one picture; one at a time, as drawing is bound by the processor."""
+        from bot.reply.drawing import draw
+
+        with self._drawing, self.store.read() as unit:
+            return draw(unit, spec, person)
+
+    def accept(self, update_id: str, person: str, raw: str) -> bool:
+        """Store an update before it is acknowledged; False when it is known already."""
+        with self.store.begin() as unit:
+            return unit.inbox.add(update_id, person, raw, self.clock.now())
+
+    def waiting(self) -> list[tuple[str, str]]:
+        """Return (update id, raw) of accepted updates not yet handled, oldest first; put poison ones aside."""
+        ready = []
+        with self.store.begin() as unit:
+            for row in unit.inbox.waiting():
+                if unit.inbox.attempt(row.update_id) > MAX_STARTS:
+                    unit.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
+                else:
+                    ready.append((row.update_id, row.raw))
+        return ready
+
+    def failed(self, update_id: str, error: str) -> None:
+        """Note that handling an update broke; it is tried again at the next start, up to MAX_STARTS times."""
+        with self.store.begin() as unit:
+            unit.inbox.fail(update_id, error, self.clock.now())
+
+    def unsent(self) -> list[Outgoing]:
+        """Return the messages of the outbox that an earlier run left undelivered."""
+        with self.store.begin() as unit:
+            return unit.outbox.unsent(self._serves)
+
+    def sending(self, id: int) -> int:
+        """Note that message `id` is about to be sent; return how often that has now been said."""
+        with self.store.begin() as unit:
+            return unit.outbox.attempt(id)
+
+    def sent(self, id: int, ref: str | None) -> None:
+        """Note that message `id` was delivered; `ref` is what the messenger calls it."""
+        with self.store.begin() as unit:
+            unit.outbox.sent(id, ref=ref, at=self.clock.now())
+
+    def unsure(self, id: int, why: str) -> None:
+        """Note that message `id` may or may not have been delivered, and is not sent again."""
+        with self.store.begin() as unit:
+            unit.outbox.uncertain(id, why, self.clock.now())
+
+    def not_sent(self, id: int, why: str) -> None:
+        """Note that message `id` cannot be delivered."""
+        with self.store.begin() as unit:
+            unit.outbox.failed(id, why, self.clock.now())

@@ -1,0 +1,102 @@
+"""Talking in the terminal: lines in, messages out, pictures into a folder."""
+
+import threading
+import uuid
+from pathlib import Path
+from typing import TextIO
+
+from bot.app import App
+from bot.channels.saying import FILE, PRESS, find_button, spoken
+from bot.messages import Attachment, Incoming, Outgoing
+
+TICK_S = 20.0
+HELLO = "Write what you eat, as you eat it. “help” says more; Ctrl-D ends the talk.\n"
+
+
+class Console:
+    """A talk of one person in the terminal.
+
+    bot: what answers; pictures: folder that pictures are saved to
+    """
+
+    def __init__(self, bot: App, person: str, *, pictures: Path) -> None:
+        self._bot, self._person, self._pictures = bot, person, pictures
+        self._messages: list[Outgoing] = []
+        self._one_at_a_time = threading.Lock()
+
+    def run(self, lines: TextIO, out: TextIO) -> None:
+        """Talk until the lines end; reminders appear by themselves meanwhile."""
+        stop = threading.Event()
+        ticking = threading.Thread(target=self._tick_until, args=(stop, out), daemon=True)
+        out.write(HELLO)
+        with self._one_at_a_time:
+            self._show([*self._bot.unsent(), *self._bot.tick()], out)
+        ticking.start()
+        try:
+            while True:
+                out.write("> ")
+                out.flush()
+                line = lines.readline()
+                if not line:
+                    break
+                if not lines.isatty():
+                    out.write(line.rstrip("\n") + "\n")
+                with self._one_at_a_time:
+                    self._answer(line.strip(), out)
+        except KeyboardInterrupt:
+            pass  # the usual way to leave a terminal program
+        finally:
+            stop.set()
+            ticking.join()
+            out.write("\n")
+
+    def _tick_until(self, stop: threading.Event, out: TextIO) -> None:
+        while not stop.wait(TICK_S):
+            with self._one_at_a_time:
+                due = self._bot.tick()
+                if due:
+                    out.write("\n")
+                    self._show(due, out)
+                    out.write("> ")
+                    out.flush()
+
+    def _answer(self, line: str, out: TextIO) -> None:
+        incoming = self._read(line)
+        if isinstance(incoming, str):
+            out.write(incoming + "\n")
+        else:
+            self._show(self._bot.receive(incoming), out)
+
+    def _read(self, line: str) -> Incoming | str:
+        """Return the message a line stands for, or what to say when it names no file or button."""
+        update_id, at = f"{self._person}:{uuid.uuid4()}", self._bot.clock.now()
+        pressed = PRESS.fullmatch(line)
+        if pressed is not None:
+            found = find_button(self._messages, pressed["label"])
+            if found is None:
+                return f"No message of this talk has a button “{pressed['label']}”."
+            return Incoming(self._person, update_id, at, message_id=f"bot-{found[0].id}", press=found[1])
+        filed = FILE.fullmatch(line)
+        path = Path(filed["path"] if filed else line).expanduser()
+        if filed is not None or (line.startswith(("/", "~", "./")) and path.is_file()):
+            try:
+                attachment = Attachment(path.name, path.read_bytes())
+            except OSError as error:
+                return f"{path} cannot be read: {error.strerror}."
+            return Incoming(self._person, update_id, at, message_id=update_id, file=attachment)
+        return Incoming(self._person, update_id, at, message_id=update_id, text=line)
+
+    def _show(self, messages: list[Outgoing], out: TextIO) -> None:
+        for message in messages:
+            assert message.id is not None
+            self._bot.sending(message.id)
+            out.write(spoken(message) + "\n")
+            if message.picture is not None:
+                picture = self._bot.draw(message.picture, self._person)
+                self._pictures.mkdir(parents=True, exist_ok=True)
+                path = self._pictures / f"{picture.name}.png"
+                path.write_bytes(picture.png)
+                out.write(f"{picture.alt}\n{path}\n")
+            self._bot.sent(message.id, ref=f"bot-{message.id}")
+            self._messages.append(message)
+        out.flush()

@@ -1,0 +1,77 @@
+"""The few commands with a slash: settings and short cuts; everything else is plain words."""
+
+import re
+from datetime import datetime, time
+
+from bot.answering import answer
+from bot.entries import Question
+from bot.messages import Outgoing
+from bot.reply import fixed
+from bot.settings import read_zone
+from bot.store import Person, Unit
+
+COMMANDS: tuple[tuple[str, str], ...] = (
+    ("help", "how to say things"),
+    ("week", "best and worst meals of the last seven days"),
+    ("last", "the curve of your last meal"),
+    ("status", "what is on record, and the next reminder"),
+    ("undo", "take the last note back"),
+    ("unit", "mmol/L or mg/dL"),
+    ("zone", "your time zone, like Europe/Vienna"),
+    ("quiet", "hours without reminders, like 22:00-06:30"),
+)
+
+QUESTIONS = {
+    "help": Question("help"),
+    "week": Question("best_worst"),
+    "last": Question("one_meal"),
+    "status": Question("status"),
+}
+
+
+def run_command(unit: Unit, person: Person, text: str, now: datetime) -> Outgoing | None:
+    """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours)."""
+    name, _, rest = text[1:].partition(" ")
+    name = name.partition("@")[0].lower()
+    if name == "start":
+        return Outgoing(person.id, fixed.WELCOME)
+    if name in QUESTIONS:
+        return answer(unit, person, QUESTIONS[name], now)
+    setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
+    if name in setters:
+        return Outgoing(person.id, setters[name](unit, person, rest.strip()))
+    return None
+
+
+def _set_unit(unit: Unit, person: Person, value: str) -> str:
+    known = {"mmol/l": "mmol/L", "mmol": "mmol/L", "mg/dl": "mg/dL", "mg": "mg/dL", "mgdl": "mg/dL"}
+    chosen = known.get(value.lower())
+    if chosen is None:
+        return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
+    unit.people.update(person.id, unit=chosen)
+    return f"From now on I write glucose in {chosen}."
+
+
+def _set_zone(unit: Unit, person: Person, value: str) -> str:
+    if not value:
+        return f"Your clock is {person.zone.key}. To change it write /zone and its name, like Europe/Vienna."
+    try:
+        zone = read_zone(value)
+    except ValueError as error:
+        return f"{str(error)[0].upper()}{str(error)[1:]}."
+    unit.people.update(person.id, zone=zone.key)
+    return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
+
+
+def _set_quiet(unit: Unit, person: Person, value: str) -> str:
+    found = re.fullmatch(r"(\d{1,2})[:.](\d{2})\s*(?:-|–|to)\s*(\d{1,2})[:.](\d{2})", value)
+    try:
+        if found is None:
+            raise ValueError(value)
+        a, b, c, d = (int(part) for part in found.groups())
+        start, end = time(a, b), time(c, d)
+    except ValueError:
+        now = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
+        return f"Your quiet hours are {now}. To change them write /quiet 22:00-06:30."
+    unit.people.update(person.id, quiet_from=start, quiet_to=end)
+    return f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."

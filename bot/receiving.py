@@ -1,0 +1,110 @@
+"""Readings that arrive: a file or typed values are stored, and the meals they complete are named."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import TypeVar
+
+from bot.entries import Reading
+from bot.errors import BadFile
+from bot.intake import FileReadings, read_file
+from bot.messages import Incoming, Outgoing
+from bot.reply import fixed, numbers
+from bot.store import Person, StoredReadings, Unit
+from bot.units import GlucoseUnit
+
+Result = TypeVar("Result")
+
+VERY_LOW_MMOL = 3.0
+VERY_HIGH_MMOL = 13.9
+"""Bounds for one caution: level 2 hypoglycaemia and the upper consensus bound (ADA, Standards of Care,
+Table 6.2, adapted from Battelino 2019). They are reference lines for people with diabetes, not a diagnosis."""
+
+
+def receive_file(
+    unit: Unit, person: Person, incoming: Incoming, glucose_unit: GlucoseUnit | None = None
+) -> tuple[list[Outgoing], list[int]]:
+    """Store a file of readings; return what to say and the ids of the meals that can now be scored."""
+    assert incoming.file is not None
+    file = incoming.file
+    try:
+        found = read_file(
+            file.data, file.name, zone=person.zone, unit=glucose_unit, now=incoming.sent_at
+        )
+    except BadFile as error:
+        return [Outgoing(person.id, str(error))], []
+    stored, completed = store_file(unit, person, found, file.name, incoming)
+    return [Outgoing(person.id, say_file(found, stored, person, incoming.sent_at))], completed
+
+
+def store_file(
+    unit: Unit, person: Person, found: FileReadings, name: str, incoming: Incoming
+) -> tuple[StoredReadings, list[int]]:
+    """Store what a file held; return the counts and the ids of the meals it completed."""
+    stamps = [r.at for r in found.readings if r.at is not None]
+
+    def add() -> StoredReadings:
+        return unit.readings.add(
+            person.id,
+            found.readings,
+            source="file",
+            at=incoming.sent_at,
+            update_id=incoming.update_id,
+            name=name,
+        )
+
+    return complete(unit, person, min(stamps), max(stamps), add)
+
+
+def complete(
+    unit: Unit, person: Person, first: datetime, last: datetime, add: Callable[[], Result]
+) -> tuple[Result, list[int]]:
+    """Run `add`, which stores readings between two instants; return its result and the meals it completed."""
+    since, until = first - timedelta(hours=3), last + timedelta(minutes=1)
+    before = _scored(unit, person, since, until)
+    result = add()
+    return result, sorted(_scored(unit, person, since, until) - before)
+
+
+def _scored(unit: Unit, person: Person, since: datetime, until: datetime) -> set[int]:
+    if not unit.log.between(person.id, ("meal",), since, until):
+        return set()
+    from bot.frames import servings_between
+
+    return {s.entry_id for s in servings_between(unit, person, since, until) if s.evenness is not None}
+
+
+def say_file(found: FileReadings, stored: StoredReadings, person: Person, now: datetime) -> str:
+    """Say what came of a file: new, known, flagged, skipped and why, and the hours it covers."""
+    parts = [numbers.count(stored.stored, "new reading")]
+    for n, word in ((stored.known, "known already"), (found.flagged, "out of the sensor's range")):
+        if n:
+            parts.append(f"{n:,} {word}")
+    if found.skipped:
+        parts.append(f"{found.skipped:,} skipped")
+    lines = [", ".join(parts) + "."]
+    if stored.first_at is not None and stored.last_at is not None:
+        first = numbers.day_and_clock(stored.first_at, person.zone, now)
+        lines.append(f"They cover {first} to {numbers.day_and_clock(stored.last_at, person.zone, now)}.")
+    if stored.differing:
+        n = numbers.count(stored.differing, "known time")
+        lines.append(f"{n} came with another value than before: I kept the first.")
+    lines += [f"Line {p.line}: {p.what}." for p in found.problems[:2]]
+    lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
+    values = [reading.mmol for reading in found.readings]
+    lines += caution(min(values), max(values), person.unit)
+    return "\n".join(lines)
+
+
+def caution(lowest: float, highest: float, unit: GlucoseUnit) -> list[str]:
+    """Return the one caution that very low or very high readings call for, if any."""
+    if lowest < VERY_LOW_MMOL:
+        return [fixed.VERY_LOW.format(lowest=numbers.glucose_with_unit(lowest, unit))]
+    if highest > VERY_HIGH_MMOL:
+        return [fixed.VERY_HIGH.format(highest=numbers.glucose_with_unit(highest, unit))]
+    return []
+
+
+def caution_for(readings: list[Reading], unit: GlucoseUnit) -> list[str]:
+    """Return the caution for typed readings."""
+    values = [reading.mmol for reading in readings]
+    return caution(min(values), max(values), unit) if values else []

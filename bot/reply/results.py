@@ -1,0 +1,73 @@
+"""Analyses in words: a scored curve, the week's best and worst, what readings covered."""
+
+from datetime import datetime, tzinfo
+
+from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
+from bot.reply import numbers
+from bot.units import GlucoseUnit
+
+PART_NAMES = {"rise": "rise", "area": "area", "high": "time above 7.8", "dip": "dip"}
+
+
+def scored(
+    serving: Serving, earlier: tuple[Serving, ...], *, zone: tzinfo, unit: GlucoseUnit, now: datetime
+) -> str:
+    """Say one meal's curve and score, or what is missing for it."""
+    head = f"{serving.slot.capitalize()}, {numbers.day_and_clock(serving.at, zone, now)} ({serving.title})"
+    if serving.curve is None or serving.evenness is None:
+        return f"{head}: no score yet, {serving.why_not}."
+    lines = [f"{head}: {_score(serving.evenness)}.", _curve(serving.curve, unit), lost(serving.evenness, unit)]
+    if serving.curve.flags:
+        lines.append(f"With care: {'; '.join(serving.curve.flags)}.")
+    scores = [e.evenness.score for e in earlier if e.evenness is not None]
+    if scores:
+        before = numbers.join([f"{s:.0f}" for s in scores[-3:]])
+        lines.append(f"Eaten {numbers.count(len(scores), 'time')} before; it scored {before} then.")
+    else:
+        lines.append("First serving on record: once proves little, eat it again to know.")
+    return "\n".join(lines)
+
+
+def _score(evenness: Evenness) -> str:
+    return f"evenness {evenness.score:.0f} (likely {evenness.low:.0f} to {evenness.high:.0f})"
+
+
+def _curve(curve: Curve, unit: GlucoseUnit) -> str:
+    rise, peak = numbers.glucose(curve.rise_mmol, unit), numbers.glucose_with_unit(curve.peak_mmol, unit)
+    return (
+        f"Up {rise} from {numbers.glucose(curve.baseline_mmol, unit)} to {peak} after "
+        f"{numbers.minutes(curve.minutes_to_peak)}, {numbers.glucose(curve.two_hour_mmol, unit)} at two hours; "
+        f"area {numbers.area(curve.area_2h, unit)}."
+    )
+
+
+def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
+    """Say the points lost to each part, so that the score can be added up by hand."""
+    limit = numbers.glucose(7.8, unit)
+    parts = [
+        f"{PART_NAMES[name].replace('7.8', limit)} {points:.0f}" for name, points in evenness.lost.items()
+    ]
+    return f"Points lost: {', '.join(parts)}."
+
+
+def best_and_worst(ranking: Ranking) -> str:
+    """Say the most and the least even meal with the servings behind each, or how many are missing."""
+    unscored = len(ranking.unscored)
+    waiting = f" {numbers.count(unscored, 'meal')} had too few readings to score." if unscored else ""
+    if len(ranking.meals) < 2:
+        have = len(ranking.meals)
+        return (
+            f"Not known yet: comparing takes at least 2 different meals with a whole curve, and there "
+            f"{'is' if have == 1 else 'are'} {have} in these days.{waiting}"
+        )
+    best, worst = ranking.meals[0], ranking.meals[-1]
+    return f"Most even: {_stand(best)}\nLeast even: {_stand(worst)}{waiting and chr(10) + waiting.strip()}"
+
+
+def _stand(meal: RankedMeal) -> str:
+    n = len(meal.servings)
+    caution = "; once is no verdict" if n == 1 else ""
+    return (
+        f"{meal.title}, evenness {meal.score:.0f} (likely {meal.low:.0f} to {meal.high:.0f}), "
+        f"{numbers.count(n, 'serving')}{caution}."
+    )

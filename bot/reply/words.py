@@ -1,0 +1,133 @@
+"""Log entries in words: what was noted, what was assumed, what changed."""
+
+from datetime import datetime, tzinfo
+
+from bot.entries import (
+    Activity,
+    Feeling,
+    Item,
+    Meal,
+    Nutrients,
+    Reading,
+    Sensor,
+    Sleep,
+    Stored,
+    Sync,
+)
+from bot.reply import numbers
+from bot.units import GlucoseUnit
+
+
+def title(meal: Meal) -> str:
+    """Name a meal by what is on the plate: rye toast, butter and boiled egg."""
+    return numbers.join([item.name for item in meal.items] or [extra.name for extra in meal.extras])
+
+
+def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
+    """Say that an entry was stored, as it was understood."""
+    match entry:
+        case Meal():
+            return _noted_meal(entry, zone, now)
+        case Activity():
+            length = "" if entry.minutes is None else f" {numbers.minutes(entry.minutes)}"
+            return f"Noted: {entry.what}{length}{_when(entry.at, zone, now, entry.timed, 'from')}."
+        case Reading():
+            return f"Noted: {numbers.glucose_with_unit(entry.mmol, unit)}{_when(entry.at, zone, now)}."
+        case Sleep():
+            start = numbers.clock(entry.from_at, zone) if entry.from_at else "?"
+            end = numbers.clock(entry.to_at, zone) if entry.to_at else "?"
+            return f"Noted: slept {start} to {end}."
+        case Sync():
+            return f"Noted: synced{_when(entry.at, zone, now)}."
+        case Sensor(what="started"):
+            return (
+                f"Noted: sensor on{_when(entry.at, zone, now)}. "
+                "Its first day can read off; I mark nothing as certain before tomorrow."
+            )
+        case Sensor():
+            return f"Noted: sensor off{_when(entry.at, zone, now)}."
+        case Feeling():
+            return f"Noted: {entry.what}{_when(entry.at, zone, now)}."
+
+
+def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
+    lines = [f"Noted {meal.slot}{_when(meal.at, zone, now, meal.timed, ',')}: {contents(meal)}."]
+    if meal.eaten_in_order:
+        lines.append("Eaten in that order.")
+    if any(item.nutrients is not None for item in meal.items):
+        lines.append(nutrients(meal.nutrients))
+    assumed = [item.assumed for item in meal.items if item.assumed]
+    if assumed:
+        lines.append(f"Assumed: {'; '.join(assumed)}.")
+    unknown = [f"“{item.name}”" for item in meal.items if item.food is None]
+    if unknown:
+        lines.append(f"I do not know {numbers.join(unknown)}: kept by name, without nutrients.")
+    return "\n".join(lines)
+
+
+def contents(meal: Meal) -> str:
+    """List a meal's foods with their amounts: oats 60 g, milk 206 g."""
+    extras = [e.name if e.grams is None else f"{e.name} {numbers.grams(e.grams)}" for e in meal.extras]
+    return ", ".join([_amount(item) for item in meal.items] + extras)
+
+
+def _amount(item: Item) -> str:
+    return f"{item.name} {numbers.grams(item.grams)}" if item.grams > 0 else item.name
+
+
+def nutrients(total: Nutrients) -> str:
+    """Word a meal's nutrients in one sentence; what is not known is left out."""
+    parts = [
+        (total.carbs_g, "g carbohydrate"),
+        (total.fibre_g, "g fibre"),
+        (total.protein_g, "g protein"),
+        (total.fat_g, "g fat"),
+        (total.energy_kcal, "kcal"),
+    ]
+    known = [f"{value:.0f} {name}" for value, name in parts if value is not None]
+    return f"About {', '.join(known)}."
+
+
+def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
+    """Say what an amendment changed, old and new."""
+    if not (isinstance(before, Meal) and isinstance(after, Meal)):
+        return "Changed. " + noted(after, zone=zone, unit=unit, now=now)
+    parts = _item_changes(before.items, after.items)
+    if before.extras != after.extras:
+        parts.append("extras " + (", ".join(e.name for e in after.extras) or "none"))
+    if before.at != after.at and before.at is not None and after.at is not None:
+        old = numbers.day_and_clock(before.at, zone, now)
+        parts.append(f"{old} → {numbers.day_and_clock(after.at, zone, now)}")
+    if before.slot != after.slot:
+        parts.append(f"{before.slot} → {after.slot}")
+    if not parts:
+        return "That changes nothing: " + noted(after, zone=zone, unit=unit, now=now)
+    when = "" if after.at is None else f" {numbers.day_and_clock(after.at, zone, now)}"
+    lines = [f"Changed {after.slot}{when}: {'; '.join(parts)}."]
+    if after.items and before.items != after.items:
+        lines.append(f"Now {nutrients(after.nutrients).removeprefix('About ')}")
+        new = [i for i in after.items if i not in before.items]
+        assumed = [i.assumed for i in new if i.assumed]
+        if assumed:
+            lines.append(f"Assumed: {'; '.join(assumed)}.")
+    return "\n".join(lines)
+
+
+def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str]:
+    old = {item.name: item for item in before}
+    new = {item.name: item for item in after}
+    parts = [f"no {name}" for name in old if name not in new]
+    for name, item in new.items():
+        if name not in old:
+            parts.append(f"{_amount(item)} added")
+        elif item.grams != old[name].grams:
+            parts.append(f"{name} {numbers.grams(old[name].grams)} → {numbers.grams(item.grams)}")
+    return parts
+
+
+def _when(at: datetime | None, zone: tzinfo, now: datetime, timed: str = "stated", lead: str = "at") -> str:
+    if at is None:
+        return ""
+    assumed = " (time assumed)" if timed == "slot" else ""
+    space = "" if lead == "," else " "
+    return f"{space}{lead} {numbers.day_and_clock(at, zone, now)}{assumed}"
