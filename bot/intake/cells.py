@@ -1,0 +1,84 @@
+"""Lines to cells, and what a cell can be: the separators of delimited text, quotes, and kinds of content."""
+
+import csv
+import re
+from collections.abc import Sequence
+from typing import Literal
+
+from bot.intake.stamps import read_clock, read_dates, read_epoch, split_stamp
+from bot.intake.values import is_flag, is_nothing, read_number
+
+Kind = Literal["stamp", "epoch", "date", "clock", "value", "flag", "nothing", "text"]
+SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "pipe", ",": "comma", " ": "spaces"}
+
+_HALF_OF_DAY = re.compile(r"(\d)\s+([ap]\.?m\b\.?)", re.IGNORECASE)
+_STRIP = " \t\"'\u00a0\u202f\ufeff"
+
+
+def split_lines(text: str) -> list[str]:
+    """Return the lines of a text, whichever way they end."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
+def split_rows(lines: Sequence[str], separator: str) -> tuple[list[list[str]], list[int]]:
+    """Return the cells of each record and the number (from 1) of the line it ends on.
+
+    A quoted cell may hold the separator and line breaks; where the quotes do not close properly each line
+    is taken for itself, so that one stray quote cannot swallow the rest of a file.
+    """
+    numbers = list(range(1, len(lines) + 1))
+    if separator == " ":
+        return [_HALF_OF_DAY.sub(r"\1\2", line).split() for line in lines], numbers
+    if not any('"' in line for line in lines):
+        return [line.split(separator) for line in lines], numbers
+    rows, ends = [], []
+    reader = csv.reader(lines, delimiter=separator, skipinitialspace=separator != "\t", strict=True)
+    try:
+        for row in reader:
+            rows.append(row)
+            ends.append(reader.line_num)
+    except csv.Error:
+        return [_split_line(line, separator) for line in lines], numbers
+    return rows, ends
+
+
+def clean(cell: str) -> str:
+    """Return a cell without blanks and quotes around it."""
+    return cell.strip(_STRIP)
+
+
+def kind_of(cell: str) -> Kind:
+    """Say what a cell's content looks like; a plain number is a value before it is anything else."""
+    cell = clean(cell)
+    if is_nothing(cell):
+        return "nothing"
+    if len(cell) > 60:
+        return "text"
+    if read_epoch(cell) is not None:
+        return "epoch"
+    parts = split_stamp(cell)
+    if parts and read_dates(parts[0]) and read_clock(parts[1]):
+        return "stamp"
+    if read_dates(cell):
+        return "date"
+    if read_number(cell) is not None:
+        return "value"
+    if is_flag(cell):
+        return "flag"
+    if ":" in cell and read_clock(cell):
+        return "clock"
+    return "text"
+
+
+def glue_decimals(rows: Sequence[list[str]], glucose: int) -> None:
+    """Join a number that its own decimal comma has parted, in place: `5` and `4` become `5.4`."""
+    for row in rows:
+        if len(row) > glucose + 1 and row[glucose].strip().isdigit() and row[glucose + 1].strip().isdigit():
+            row[glucose : glucose + 2] = [f"{row[glucose].strip()}.{row[glucose + 1].strip()}"]
+
+
+def _split_line(line: str, separator: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=separator, skipinitialspace=separator != "\t"), [])
+    except csv.Error:  # a cell beyond the reader's size limit: no reading, so a row of one odd cell
+        return [line]

@@ -1,0 +1,173 @@
+"""How a text is laid out: its separator, its header, and which columns hold the times and the glucose."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from bot.errors import BadFile
+from bot.intake.cells import SEPARATORS, clean, glue_decimals, kind_of, split_lines, split_rows
+from bot.intake.columns import find_glucose, find_times, find_unit_column, look_at_columns
+from bot.intake.headings import glucose_score, time_score
+from bot.intake.values import find_unit
+from bot.units import GlucoseUnit
+
+T = TypeVar("T")
+
+_SAMPLE = 150  # how many of the first records are looked at; a third as many from the middle
+_HEADER_WITHIN = 100
+_WIDEST = 60  # columns looked at
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A text as a table.
+
+    rows, line_numbers: the records below the header and the lines they end on
+    headings: one for each column, or none where there is no header
+    stamp: the column of full stamps, or of dates when `clock` is the column of clock times beside it
+    unit: the column that names the unit; declared: the unit that heading or preamble name, by `declared_by`
+    """
+
+    rows: list[list[str]]
+    line_numbers: list[int]
+    separator: str
+    headings: list[str]
+    stamp: int
+    clock: int | None
+    glucose: int
+    unit: int | None
+    declared: GlucoseUnit | None
+    declared_by: str
+    notes: list[str]
+
+    def label(self, column: int) -> str:
+        """Return the heading of a column, or its number in words."""
+        found = self.headings[column] if column < len(self.headings) else ""
+        return found or f"column {column + 1}"
+
+
+def find_layout(text: str, name: str) -> Layout:
+    """Find the layout of a text; BadFile says what was missing when no table of readings is in it."""
+    lines = split_lines(text)
+    separator = _find_separator(lines, name)
+    rows, line_numbers = split_rows(lines, separator)
+    head = _find_header(rows, separator)
+    headings = [clean(cell) for cell in rows[head]] if head is not None else []
+    first = 0 if head is None else head + 1
+    rows, line_numbers, above = rows[first:], line_numbers[first:], rows[:first]
+    notes = _mend_decimals(rows, headings) if separator == "," else []
+    columns = look_at_columns(_sample(rows), headings)
+    stamp, clock = find_times(columns, name)
+    glucose, others = find_glucose([c for c in columns if c.index not in {stamp, clock}], name)
+    unit = find_unit_column([c for c in columns if c.index not in {stamp, clock, glucose}])
+    declared, declared_by = find_unit(columns[glucose].heading), "the heading"
+    if declared is None and unit is None:
+        # a second line of headings, with the units, or a line above the table
+        below = rows[: _first_data(rows, separator)]
+        declared = find_unit(" ".join(" ".join(row) for row in above + below))
+        declared_by = "the text above the table"
+    return Layout(
+        rows,
+        line_numbers,
+        separator,
+        headings,
+        stamp,
+        clock,
+        glucose,
+        unit,
+        declared,
+        declared_by,
+        notes + others,
+    )
+
+
+def _find_separator(lines: Sequence[str], name: str) -> str:
+    """Return the separator that parts the most lines into a time and a value."""
+    sample = _sample([line for line in lines if line.strip()])
+    found = {
+        separator: sum(_is_data(row, separator) for row in split_rows(sample, separator)[0])
+        for separator in SEPARATORS
+    }
+    best = max(found, key=lambda separator: found[separator])  # of equals the first
+    if not found[best]:
+        opening = next((line.strip() for line in lines if line.strip()), "")
+        shown = opening[:40] + ("…" if len(opening) > 40 else "")
+        raise BadFile(
+            f"{name} holds no readings: no line has a time and a glucose value (it begins “{shown}”); "
+            "export the readings as CSV text and send that."
+        )
+    return best
+
+
+def _is_data(row: Sequence[str], separator: str) -> bool:
+    kinds = [kind_of(cell) for cell in row[:_WIDEST]]
+    timed = "stamp" in kinds or "epoch" in kinds or ("date" in kinds and "clock" in kinds)
+    # Words parted by blanks are a table only when each line begins with its time: a letter is no table.
+    return (
+        timed
+        and ("value" in kinds or "flag" in kinds)
+        and (separator != " " or kinds[0] in {"date", "epoch", "stamp"})
+    )
+
+
+def _first_data(rows: Sequence[Sequence[str]], separator: str) -> int:
+    return next((i for i, row in enumerate(rows) if _is_data(row, separator)), len(rows))
+
+
+def _find_header(rows: Sequence[Sequence[str]], separator: str) -> int | None:
+    """Return the header's place: a row with words for time and glucose, or one of words above the data."""
+    named = [i for i, row in enumerate(rows[:_HEADER_WITHIN]) if _names_columns(row)]
+    for place in named:
+        if _first_data(rows[place + 1 : place + 4], separator) < 3:
+            return place
+    above = _first_data(rows, separator) - 1
+    while above >= 0 and not any(map(clean, rows[above])):
+        above -= 1
+    if named:
+        return named[-1]
+    if above < 0 or separator == " ":
+        return None
+    words = [cell for cell in map(clean, rows[above]) if cell]
+    return above if len(words) > 1 and all(kind_of(cell) == "text" for cell in words) else None
+
+
+def _names_columns(row: Sequence[str]) -> bool:
+    cells = [clean(cell) for cell in row[:_WIDEST]]
+    times = {i for i, cell in enumerate(cells) if cell and time_score(cell) > 0 and kind_of(cell) == "text"}
+    glucose = {
+        i for i, cell in enumerate(cells) if cell and glucose_score(cell) > 0 and kind_of(cell) == "text"
+    }
+    return bool(times and glucose) and len(times | glucose) > 1
+
+
+def _mend_decimals(rows: list[list[str]], headings: Sequence[str]) -> list[str]:
+    """Join values whose decimal comma is the separator too, where the number of cells gives it away."""
+    sample = [row for row in _sample(rows) if len(row) > 1]
+    if not sample:
+        return []
+    if headings:
+        place = max(range(len(headings)), key=lambda i: glucose_score(headings[i]))
+        wide = sum(len(row) == len(headings) + 1 for row in sample)
+        parted = 2 * wide > len(sample) and glucose_score(headings[place]) > 0
+        width = len(headings) + 1
+    else:
+        width = max(map(len, sample))
+        place = width - 2
+        tails = [row[-2:] for row in sample if len(row) == width]
+        parted = all(
+            kind_of(a) == "value"
+            and a.strip().isdigit()
+            and 0 < int(a) < 34
+            and b.strip().isdigit()
+            and len(b) == 1
+            for a, b in tails
+        )
+    if not parted:
+        return []
+    glue_decimals([row for row in rows if len(row) == width], place)
+    return ["commas stand for decimal points too (5,4 is 5.4)"]
+
+
+def _sample(rows: Sequence[T]) -> list[T]:
+    middle = max(_SAMPLE, len(rows) // 2)
+    return [*rows[:_SAMPLE], *rows[middle : middle + _SAMPLE // 3]]
