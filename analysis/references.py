@@ -1,0 +1,31 @@
+"""Where quoted formulas and figures come from, by the key used in docstrings and tests.
+
+Each says how much of it was read: "text", "abstract", or "by way of" another text. "From memory" means that
+the figure was recalled, not read, and is marked so wherever it is used.
+"""
+
+REFERENCES: dict[str, str] = {
+    "ada2021": "American Diabetes Association. Standards of Medical Care in Diabetes 2021, tables 2.2, 2.5. "
+    "Read: tables. The lines 7.8 and 11.1 mmol/L are for plasma two hours after 75 g glucose.",
+    "brouns2005": "Brouns F, et al. Glycaemic index methodology. Nutr Res Rev 2005;18:145-171. "
+    "Read: title page; its rule from memory.",
+    "burton2008": "Burton P, Lightowler HJ. The impact of freezing and toasting on the glycaemic response of "
+    "white bread. Eur J Clin Nutr 2008;62:594-599. Read: abstract.",
+    "fao66": "FAO/WHO. Carbohydrates in human nutrition. FAO Food and Nutrition Paper 66, 1998, ch. 4. "
+    "Read: by way of a review; the worked example from memory.",
+    "hand1996": "Hand D, Crowder M. Practical Longitudinal Data Analysis. Chapman & Hall 1996; the data as "
+    "R's nlme::Glucose. Read: the data; the areas were computed from them.",
+    "iso26642": "ISO 26642:2010. Determination of the glycaemic index. Not read; its rule from memory.",
+    "jenkins1982": "Jenkins, Ghafari, Wolever, et al. 1982 (17 adults, 50 g carbohydrate), as a row of the "
+    "table in Clarke ST, et al. Nutrients 2022;14:849. Read: the row.",
+    "lightowler2008": "Lightowler HJ, et al. Int J Food Sci Nutr 2008;59:61. Read: methods.",
+    "moller2015": "Möller K. A carbohydrate-rich and a protein-rich formula diet. Journal of Nutrition and "
+    "Health Sciences 2015. Read: abstract.",
+    "ogtt2019": "Monophasic glucose response curve. Abstract 1663-P, Diabetes 2019;68(Suppl 1). Read: text.",
+    "order2020": "Order of foods in Indian adults without diabetes. doi 10.1177/0260106020975573. "
+    "Read: abstract.",
+    "pleus2021": "Pleus S, et al. J Diabetes Sci Technol 2022;16:649 (mean absolute relative difference of "
+    "two sensor systems, 12.5 and 13.2 %). Read: abstract.",
+    "vegalopez2007": "Vega-Lopez S, et al. Diabetes Care 2007;30:1412. Read: abstract.",
+    "wolever2004": "Wolever TMS. Br J Nutr 2004;91:295-301. Read: abstract.",
+}
