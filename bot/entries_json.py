@@ -76,7 +76,7 @@ def from_json(data: Mapping[str, object]) -> Entry:
     kind = data.get("kind")
     entry_type = KINDS.get(kind) if isinstance(kind, str) else None
     if entry_type is None:
-        raise ValueError(f"an entry of kind {kind!r}, which is not known here; {_NEWER}")
+        raise ValueError(f"the kind of entry {kind!r} is not known here; {_NEWER}")
     names = {_WRITTEN_AS.get(f.name, f.name): f.name for f in fields(entry_type)}
     values: dict[str, Any] = {names.get(k, k): v for k, v in data.items() if k not in _DERIVED}
     for name in _INSTANTS & values.keys():
@@ -119,9 +119,9 @@ def _build(part: type[T], values: Mapping[str, Any]) -> T:
         for name, f in known.items()
         if name not in values and f.default is MISSING and f.default_factory is MISSING
     )
-    what = f"a part {part.__name__.lower()!r}"
+    name = part.__name__.lower()
     if unknown:
-        raise ValueError(f"{what} with {', '.join(unknown)}, which is not known here; {_NEWER}")
+        raise ValueError(f"the {name} field {unknown[0]!r} is not known here; {_NEWER}")
     if missing:
-        raise ValueError(f"{what} without {', '.join(missing)}")
+        raise ValueError(f"the {name} field {missing[0]!r} is missing")
     return part(**values)

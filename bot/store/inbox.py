@@ -1,6 +1,7 @@
 """Received updates: stored before they are acknowledged, handled once.
 
-A row goes from `new` to `done`, `failed` (its handling raised) or `parked` (started too often).
+A row goes from `new` to `done`, `failed` (its handling broke; it waits for another start) or `parked`
+(started too often).
 """
 
 from datetime import datetime
@@ -68,11 +69,11 @@ class Inbox:
         self._settle(update_id, "done", at, raw="")
 
     def fail(self, update_id: str, error: str, at: datetime) -> None:
-        """Mark an update as failed; it is not handled again."""
+        """Note that handling an update broke; it waits for another start."""
         self._settle(update_id, "failed", at, error=error)
 
     def park(self, update_id: str, error: str, at: datetime) -> None:
-        """Put an update aside that was started too often."""
+        """Put aside an update that was started too often; it waits no more."""
         self._settle(update_id, "parked", at, error=error)
 
     def state(self, update_id: str) -> InboxState | None:
@@ -80,7 +81,7 @@ class Inbox:
         return self._connection.scalar(select(inbox.c.state).where(inbox.c.update_id == update_id))
 
     def waiting(self) -> list[InboxRow]:
-        """Return the updates not handled yet, in the order they came."""
+        """Return the updates not handled yet, new or failed, in the order they came."""
         rows = self._connection.execute(
             select(
                 inbox.c.update_id,
@@ -91,7 +92,7 @@ class Inbox:
                 inbox.c.received_at,
                 inbox.c.error,
             )
-            .where(inbox.c.state == "new")
+            .where(inbox.c.state.in_(("new", "failed")))
             .order_by(inbox.c.id)
         )
         return [InboxRow(*row) for row in rows]

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
+from typing import Any, cast
 
 from sqlalchemy import Connection, Row, Select, insert, select, update
 
-from bot.entries import Entry, Sleep
+from bot.entries import Sleep, Stored
 from bot.entries_json import from_json, to_json
 from bot.errors import StoreError
 from bot.store.on_conflict import insert_into
@@ -23,7 +23,7 @@ class Log:
     def add(
         self,
         person: str,
-        entry: Entry,
+        entry: Stored,
         *,
         update_id: str,
         ordinal: int,
@@ -66,10 +66,12 @@ class Log:
             .limit(n)
         )
 
-    def last_logged(self, person: str) -> Logged | None:
-        """Return the live entry that was logged last, whenever it happened."""
-        found = self._read_all(_live(person).order_by(entries.c.id.desc()).limit(1))
-        return next(iter(found), None)
+    def last_logged(self, person: str, kinds: Sequence[str] | None = None) -> Logged | None:
+        """Return the live entry (of these kinds) that was logged last, whenever it happened."""
+        query = _live(person).order_by(entries.c.id.desc()).limit(1)
+        if kinds is not None:
+            query = query.where(entries.c.kind.in_(kinds))
+        return next(iter(self._read_all(query)), None)
 
     def between(
         self, person: str, kinds: Sequence[str], since: datetime | None, until: datetime | None
@@ -82,7 +84,7 @@ class Log:
             query = query.where(entries.c.at < until)
         return self._read_all(query)
 
-    def amend(self, entry_id: int, entry: Entry, *, update_id: str, at: datetime, what: str) -> Logged:
+    def amend(self, entry_id: int, entry: Stored, *, update_id: str, at: datetime, what: str) -> Logged:
         """Put `entry` in place of what was logged, and note `what` changed."""
         before = self._require(entry_id)
         self._set(entry_id, **_columns(entry, before.logged_at))
@@ -138,8 +140,8 @@ class Log:
         what: str,
         update_id: str,
         at: datetime,
-        before: Entry | None,
-        after: Entry | None,
+        before: Stored | None,
+        after: Stored | None,
     ) -> None:
         self._connection.execute(
             insert(changes).values(
@@ -160,14 +162,14 @@ def _live(person: str) -> Select[Any]:
     return select(entries).where(entries.c.person == person, entries.c.removed_at.is_(None))
 
 
-def _columns(entry: Entry, logged_at: datetime) -> dict[str, Any]:
+def _columns(entry: Stored, logged_at: datetime) -> dict[str, Any]:
     """Return the columns that follow from an entry: kind and words have their own, the rest is the body."""
     body = to_json(entry)
     kind, said = body.pop("kind"), body.pop("said")
     return {"kind": kind, "said": said, "body": body, "at": _instant_of(entry) or logged_at}
 
 
-def _instant_of(entry: Entry) -> datetime | None:
+def _instant_of(entry: Stored) -> datetime | None:
     if isinstance(entry, Sleep):
         return entry.from_at or entry.to_at
     return getattr(entry, "at", None)
@@ -187,8 +189,8 @@ def _read(row: Row[Any]) -> Logged:
     )
 
 
-def _read_entry(data: dict[str, object]) -> Entry:
+def _read_entry(data: dict[str, object]) -> Stored:
     try:
-        return from_json(data)
+        return cast(Stored, from_json(data))  # nothing else is ever logged
     except ValueError as error:
-        raise StoreError(f"The log holds {error}.") from error
+        raise StoreError(f"An entry of the log cannot be read: {error}.") from error

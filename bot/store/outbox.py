@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, insert, select, update
 
 from bot.messages import Button, Document, Outgoing, PictureSpec
+from bot.store.serving import is_served
 from bot.store.tables import outbox
 
 MOST_ATTEMPTS = 2
@@ -21,8 +22,17 @@ class Outbox:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
 
-    def put(self, outgoing: Outgoing, *, at: datetime, update_id: str | None = None) -> Outgoing:
-        """Queue a message and return it with its id."""
+    def put(
+        self,
+        outgoing: Outgoing,
+        *,
+        at: datetime,
+        update_id: str | None = None,
+        entry_id: int | None = None,
+    ) -> Outgoing:
+        """Queue a message and return it with its id; `entry_id` is what it is about where it says nothing."""
+        if outgoing.entry_id is None:
+            outgoing = replace(outgoing, entry_id=entry_id)
         picture, document = outgoing.picture, outgoing.document
         key = self._connection.execute(
             insert(outbox).values(
@@ -66,18 +76,20 @@ class Outbox:
         """Note that a message could not be delivered; it is not sent again."""
         self._set(outgoing_id, state="failed", error=why, settled_at=at)
 
-    def unsent(self) -> list[Outgoing]:
+    def unsent(self, serves: str = "%") -> list[Outgoing]:
         """Return what a start finds undelivered, oldest first; call it before anything is being sent.
 
+        serves: to whom, as one person or the beginning of several (`tg:%`).
         A message whose sending was cut off is among them once; after `MOST_ATTEMPTS` it becomes uncertain.
         """
+        served = is_served(outbox.c.person, serves)
         self._connection.execute(
             update(outbox)
-            .where(outbox.c.state == "sending", outbox.c.attempts >= MOST_ATTEMPTS)
+            .where(outbox.c.state == "sending", outbox.c.attempts >= MOST_ATTEMPTS, served)
             .values(state="uncertain", error="cut off each time it was sent")
         )
         return self._read_all(
-            select(outbox).where(outbox.c.state.in_(("queued", "sending"))).order_by(outbox.c.id)
+            select(outbox).where(outbox.c.state.in_(("queued", "sending")), served).order_by(outbox.c.id)
         )
 
     def entry_of(self, person: str, ref: str) -> int | None:

@@ -55,12 +55,14 @@ class Readings:
         self._insert(person, fresh, result, source=source, name=name, update_id=update_id, at=at)
         return result
 
-    def remove(self, person: str, *, update_id: str) -> int:
-        """Take back every reading that an update brought and return how many those were."""
-        lots = select(imports.c.id).where(imports.c.person == person, imports.c.update_id == update_id)
-        gone = self._connection.execute(delete(readings).where(readings.c.import_id.in_(lots)))
-        self._connection.execute(delete(imports).where(imports.c.id.in_(lots)))
-        return gone.rowcount
+    def drop(self, person: str, at: datetime, *, source: Source) -> bool:
+        """Take back the reading of an instant; False when there is none."""
+        gone = self._connection.execute(
+            delete(readings).where(
+                readings.c.person == person, readings.c.at == at, readings.c.source == source
+            )
+        )
+        return gone.rowcount == 1
 
     def between(self, person: str, since: datetime | None, until: datetime | None) -> list[Reading]:
         """Return the readings of a span, oldest first."""

@@ -5,7 +5,7 @@ from datetime import datetime, time
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from bot.entries import Entry
+from bot.entries import Stored
 from bot.units import GlucoseUnit
 
 Source = Literal["file", "typed"]
@@ -56,7 +56,7 @@ class Logged:
     id: int
     person: str
     kind: str
-    entry: Entry
+    entry: Stored
     at: datetime
     message_id: str | None
     update_id: str
@@ -72,8 +72,8 @@ class Change:
     what: str
     update_id: str
     at: datetime
-    before: Entry | None
-    after: Entry | None
+    before: Stored | None
+    after: Stored | None
 
 
 @dataclass(frozen=True, slots=True)

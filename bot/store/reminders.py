@@ -6,6 +6,7 @@ from typing import Any, Literal
 from sqlalchemy import Connection, Select, delete, exists, func, insert, select, update
 
 from bot.store.records import Reminder, ReminderState
+from bot.store.serving import is_served
 from bot.store.tables import people, reminders
 
 AT_ONCE = 50
@@ -64,22 +65,29 @@ class Reminders:
             .order_by(reminders.c.due_at, reminders.c.id)
         )
 
-    def due(self, now: datetime) -> list[Reminder]:
+    def due(self, now: datetime, serves: str = "%") -> list[Reminder]:
         """Return the reminders due by `now`, longest due first, at most `AT_ONCE`.
 
+        serves: whose, as one person or the beginning of several (`tg:%`).
         On PostgreSQL they are this transaction's until it ends, and those of another are passed over.
         """
         return self._read_all(
             select(reminders)
-            .where(reminders.c.state == "pending", reminders.c.due_at <= now)
+            .where(
+                reminders.c.state == "pending",
+                reminders.c.due_at <= now,
+                is_served(reminders.c.person, serves),
+            )
             .order_by(reminders.c.due_at, reminders.c.id)
             .limit(AT_ONCE)
             .with_for_update(skip_locked=True)
         )
 
-    def next_due_at(self) -> datetime | None:
-        """Return when the next reminder of anybody is due."""
-        query = select(func.min(reminders.c.due_at)).where(reminders.c.state == "pending")
+    def next_due_at(self, serves: str = "%") -> datetime | None:
+        """Return when the next reminder of those served is due, None when none is planned."""
+        query = select(func.min(reminders.c.due_at)).where(
+            reminders.c.state == "pending", is_served(reminders.c.person, serves)
+        )
         soonest: datetime | None = self._connection.scalar(query)
         return soonest
 

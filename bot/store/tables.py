@@ -72,7 +72,7 @@ inbox = Table(
     Column("received_at", UtcDateTime, nullable=False),
     Column("settled_at", UtcDateTime),
     CheckConstraint("state IN ('new', 'done', 'failed', 'parked')", name="state"),
-    Index("ix_inbox_waiting", "id", **_where("state = 'new'")),
+    Index("ix_inbox_waiting", "id", **_where("state IN ('new', 'failed')")),
 )
 
 entries = Table(

@@ -30,8 +30,8 @@ def upgrade() -> None:
         "inbox",
         ["id"],
         unique=False,
-        sqlite_where=sa.text("state = 'new'"),
-        postgresql_where=sa.text("state = 'new'"),
+        sqlite_where=sa.text("state IN ('new', 'failed')"),
+        postgresql_where=sa.text("state IN ('new', 'failed')"),
     )
     op.create_table(
         "people",
