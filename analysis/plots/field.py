@@ -1,0 +1,157 @@
+"""The field that curves are drawn in: glucose against minutes from the first bite."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.plots.labels import Box
+from analysis.plots.style import (
+    FAINT,
+    HAIRLINE,
+    HIGH,
+    INK,
+    MARGIN_PX,
+    PAPER,
+    REFERENCE_MMOL,
+    REFERENCE_WRITTEN,
+    SOFT_INK,
+    Sheet,
+)
+from analysis.results import Floats, Serving
+from analysis.units import per_mmol
+
+# Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
+USUAL_MMOL = (3.5, 9.5)
+BEFORE_MIN, WINDOW_MIN, AFTER_MIN = -30.0, 120.0, 150.0
+
+
+def shown(minutes: Floats) -> NDArray[np.bool_]:
+    """Say which readings lie in the time that pictures show (30 min before to 150 min after the bite)."""
+    return (minutes >= BEFORE_MIN) & (minutes <= AFTER_MIN)
+
+
+def span_of(servings: Sequence[Serving]) -> tuple[float, float]:
+    """Return the lowest and highest glucose (mmol/L) to show for these servings.
+
+    >>> span_of([])
+    (3.5, 9.5)
+    """
+    every = np.concatenate([np.asarray(USUAL_MMOL), *(s.mmol[shown(s.minutes)] for s in servings)])
+    low, high = float(every.min()), float(every.max())
+    return (low - 0.5 if low < USUAL_MMOL[0] else low), (high * 1.1 if high > USUAL_MMOL[1] - 0.8 else high)
+
+
+def ticks(low: float, high: float, unit: str, at_most: int = 6) -> list[float]:
+    """Return round values in the person's unit between `low` and `high` (mmol/L).
+
+    >>> ticks(3.5, 9.5, "mmol/L"), ticks(3.5, 9.5, "mg/dL")
+    ([4.0, 5.0, 6.0, 7.0, 8.0, 9.0], [80.0, 100.0, 120.0, 140.0, 160.0])
+    """
+    factor = per_mmol(unit)
+    for step in (1, 2, 5, 10, 20, 50, 100, 200, 500):
+        first = np.ceil(low * factor / step) * step
+        values = [float(v) for v in np.arange(first, high * factor + 1e-9, step)]
+        if len(values) <= at_most:
+            return values
+    raise ValueError(f"a span from {low} to {high} mmol/L cannot be drawn")
+
+
+def joined(serving: Serving) -> tuple[Floats, Floats]:
+    """Return a serving's readings in the time shown, with a NaN in each long gap so that no line crosses it.
+
+    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step.
+    """
+    inside = shown(serving.minutes)
+    minutes, mmol = serving.minutes[inside], serving.mmol[inside]
+    if minutes.size < 3:
+        return minutes, mmol
+    steps = np.diff(minutes)
+    gaps = np.flatnonzero(steps > max(20.0, 2.5 * float(np.median(steps)))) + 1
+    return np.insert(minutes, gaps, np.nan), np.insert(mmol, gaps, np.nan)
+
+
+class Field:
+    """A place on a sheet with its two scales.
+
+    box: where it is (px); x: minutes shown; y: glucose shown (mmol/L); unit: the person's
+    """
+
+    def __init__(
+        self, sheet: Sheet, box: Box, x: tuple[float, float], y: tuple[float, float], unit: str
+    ) -> None:
+        self.sheet, self.box, self.x, self.y, self.unit = sheet, box, x, y, unit
+        self.axes = sheet.axes(box, x, y)
+
+    def across(self, minute: float) -> float:
+        """Return where a minute lies (px from the left)."""
+        return self.box.left + (minute - self.x[0]) / (self.x[1] - self.x[0]) * self.box.width
+
+    def at(self, minute: float, mmol: float) -> tuple[float, float]:
+        """Return where a value lies on the sheet (px from the top left)."""
+        up = (mmol - self.y[0]) / (self.y[1] - self.y[0])
+        return self.across(minute), self.box.bottom - up * self.box.height
+
+    def trace(self, minutes: Floats, mmol: Floats) -> Floats:
+        """Return points 12 px apart along a line, shape (n, 2), for labels to keep clear of."""
+        corners = np.array([self.at(m, g) for m, g in zip(minutes, mmol, strict=True)]).reshape(-1, 2)
+        if len(corners) < 2:
+            return corners
+        along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
+        steps = np.arange(0.0, along[-1] + 1e-9, 12.0)
+        return np.column_stack([np.interp(steps, along, corners[:, i]) for i in (0, 1)])
+
+    def draw_glucose_scale(self, size: float) -> None:
+        """Draw hairlines, their values at the left, the unit above them, and the reference line."""
+        for value in ticks(*self.y, self.unit):
+            mmol = value / per_mmol(self.unit)
+            self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
+            y = self.at(0, mmol)[1] + size * 0.33
+            self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
+        self.sheet.write(MARGIN_PX, self.box.top - 22, self.unit, size, SOFT_INK)
+        self.axes.axhline(REFERENCE_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
+
+    def draw_small_scale(self, size: float) -> None:
+        """Draw the reference line and a few hairlines, with their values at the right where there is room."""
+        reference_y = self.at(0, REFERENCE_MMOL)[1]
+        x, below = self.box.right + 12, size * 0.33
+        self.axes.axhline(REFERENCE_MMOL, color=HIGH, linewidth=2.5, dashes=(5, 3), zorder=2)
+        self.sheet.write(x, reference_y + below, REFERENCE_WRITTEN[self.unit], size, HIGH)
+        for value in ticks(*self.y, self.unit, at_most=3):
+            mmol = value / per_mmol(self.unit)
+            self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
+            y = self.at(0, mmol)[1]
+            if abs(y - reference_y) > size:
+                self.sheet.write(x, y + below, f"{value:.0f}", size, SOFT_INK)
+
+    def draw_minute_scale(self, y: float, size: float) -> None:
+        """Draw the table that the curve stands on, a plate where the first bite was, and the minutes."""
+        self.sheet.line((self.box.left, y), (self.box.right, y), INK, 4)
+        for minute in range(0, round(self.x[1]) + 1, 30):
+            self.sheet.write(self.across(minute), y + 54, f"{minute}", size, SOFT_INK, side="center")
+        self.sheet.plate(self.across(0), y)
+        caption = "minutes from the first bite"
+        self.sheet.write(self.box.right, y + 104, caption, size, SOFT_INK, side="right")
+
+    def draw_bite(self) -> None:
+        """Mark the first bite through the whole height."""
+        self.axes.axvline(0, color=HAIRLINE, linewidth=3, zorder=1)
+
+    def draw_earlier(self, serving: Serving, width: float = 4.0) -> None:
+        """Draw another serving faintly."""
+        self.axes.plot(*joined(serving), color=FAINT, linewidth=width, solid_capstyle="round", zorder=3)
+
+    def mark(self, minute: float, mmol: float, shape: str, size: float, color: str) -> Box:
+        """Draw a mark rimmed in paper and return the room that it takes."""
+        self.axes.plot(
+            minute,
+            mmol,
+            shape,
+            color=color,
+            markersize=size,
+            markeredgecolor=PAPER,
+            markeredgewidth=5,
+            zorder=8,
+        )
+        x, y = self.at(minute, mmol)
+        return Box(x - size / 2, y - size / 2, size, size)

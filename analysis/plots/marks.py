@@ -1,0 +1,169 @@
+"""What is marked in one meal's curve: the shaded areas, the values worth naming, the movement under it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, WINDOW_MIN, Field, joined, shown
+from analysis.plots.labels import Box, place
+from analysis.plots.style import (
+    AREA,
+    DIP,
+    HIGH,
+    INK,
+    MOVING,
+    REFERENCE_MMOL,
+    REFERENCE_WRITTEN,
+    RISE,
+    SOFT_INK,
+)
+from analysis.plots.text import plain
+from analysis.results import Curve, Floats, Serving
+from analysis.units import write_glucose
+
+LANE_PX = 56.0
+LANES_MOST = 3
+
+
+def shade(field: Field, serving: Serving, curve: Curve) -> None:
+    """Fill the incremental area within two hours, what of it lies above the reference, and the dip."""
+    first, last = (float(np.clip(minute, 0, WINDOW_MIN)) for minute in serving.minutes[[0, -1]])
+    minutes = np.unique(np.concatenate([np.linspace(first, last, 241), serving.minutes.clip(first, last)]))
+    mmol = np.interp(minutes, serving.minutes, serving.mmol)
+    start = curve.baseline_mmol
+    floor = max(start, REFERENCE_MMOL)
+    fill = field.axes.fill_between
+    fill(minutes, start, np.maximum(mmol, start), color=AREA, linewidth=0, zorder=2.5)
+    fill(minutes, floor, np.maximum(mmol, floor), color=HIGH, linewidth=0, zorder=2.6)
+    fill(minutes, start, np.minimum(mmol, start), color=DIP, linewidth=0, zorder=2.5)
+    field.axes.plot([field.x[0], WINDOW_MIN], [start, start], color=INK, linewidth=3, zorder=4)
+
+
+def trace_own(field: Field, serving: Serving) -> None:
+    """Draw the meal's own readings: a line, dotted over gaps, with dots where they are few."""
+    minutes, mmol = joined(serving)
+    inside = shown(serving.minutes)
+    field.axes.plot(
+        serving.minutes[inside], serving.mmol[inside], color=RISE, linewidth=4, linestyle=":", zorder=5
+    )
+    few = np.count_nonzero(inside) <= 20
+    field.axes.plot(
+        minutes,
+        mmol,
+        color=RISE,
+        linewidth=8,
+        solid_capstyle="round",
+        marker="o" if few else None,
+        markersize=16,
+        zorder=6,
+    )
+
+
+def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size: float) -> None:
+    """Mark and name the peak, the two-hour value, the start, the reference and the earlier servings."""
+    unit, curve = field.unit, serving.curve
+    behind = [(s.minutes[shown(s.minutes)], s.mmol[shown(s.minutes)]) for s in earlier]
+    own = field.trace(serving.minutes[shown(serving.minutes)], serving.mmol[shown(serving.minutes)])
+    reference = field.trace(np.array(field.x), np.full(2, REFERENCE_MMOL))
+    bite = field.trace(np.zeros(2), np.array(field.y))
+    # A label over the meal's own line is worse than one over a line behind it.
+    lines = [own, own, own, reference, bite, *(field.trace(*readings) for readings in behind[-3:])]
+    taken: list[Box] = []
+    wanted: list[tuple[str, list[tuple[float, float]], str]] = []
+    if curve:
+        start, peak, two_hour = (
+            (field.x[0] + 12, curve.baseline_mmol),
+            (curve.minutes_to_peak, curve.peak_mmol),
+            (WINDOW_MIN, curve.two_hour_mmol),
+        )
+        lines.append(field.trace(np.array([field.x[0], WINDOW_MIN]), np.full(2, curve.baseline_mmol)))
+        lines.append(_shaded(field, serving, curve))
+        taken.append(field.mark(*two_hour, "D", 24, INK))
+        written = [write_glucose(g, unit) for _, g in (start, peak, two_hour)]
+        if written[1] != written[0]:
+            taken.append(field.mark(*peak, "o", 30, RISE))
+            field.axes.plot(
+                [peak[0]] * 2, [start[1], peak[1]], color=RISE, linewidth=4, linestyle=(0, (1, 1.5)), zorder=4
+            )
+            wanted.append((f"peak {written[1]} at {peak[0]:.0f} min", [field.at(*peak)], INK))
+        wanted += [
+            (f"{written[2]} at 2 h", [field.at(*two_hour)], INK),
+            (f"start {written[0]}", [field.at(*start)], INK),
+        ]
+    elif own.size:
+        minute, mmol = serving.minutes[shown(serving.minutes)][-1], serving.mmol[shown(serving.minutes)][-1]
+        wanted.append((f"{write_glucose(mmol, unit)} at {minute:.0f} min", [field.at(minute, mmol)], INK))
+    ends = [field.at(minute, REFERENCE_MMOL) for minute in field.x]
+    wanted.append((f"{REFERENCE_WRITTEN[unit]} reference", ends, HIGH))
+    if behind:
+        wanted.append((count_earlier(len(behind)), _apart(field, behind, serving), SOFT_INK))
+    for words, anchors, color in wanted:
+        width, height = field.sheet.size_of(words, size)
+        spot = place(width, height, np.array(anchors), field.box, taken, np.concatenate(lines), gap=22)
+        field.sheet.write(spot.left, spot.top, words, size, color, from_top=True, halo=True)
+        taken.append(spot)
+
+
+def _apart(
+    field: Field, behind: Sequence[tuple[Floats, Floats]], serving: Serving
+) -> list[tuple[float, float]]:
+    """Return points along earlier servings, where possible those well apart from the meal's own line."""
+    points = [(m, g) for minutes, mmol in behind for m, g in zip(minutes[::3], mmol[::3], strict=True)]
+    if serving.minutes.size:
+        far = 0.08 * (field.y[1] - field.y[0])
+        well_apart = [
+            (m, g) for m, g in points if abs(g - np.interp(m, serving.minutes, serving.mmol)) > far and m > 0
+        ]
+        points = well_apart or points
+    return [field.at(*point) for point in points]
+
+
+def _shaded(field: Field, serving: Serving, curve: Curve) -> Floats:
+    """Return points spread over the shaded areas, where words read less well than on paper."""
+    minutes = np.arange(0.0, WINDOW_MIN, 5.0)
+    step = (field.y[1] - field.y[0]) / 24
+    spread = [
+        field.at(minute, mmol)
+        for minute, value in zip(minutes, np.interp(minutes, serving.minutes, serving.mmol), strict=True)
+        for mmol in np.arange(min(value, curve.baseline_mmol), max(value, curve.baseline_mmol), step)
+    ]
+    return np.array(spread).reshape(-1, 2)
+
+
+def count_earlier(n: int) -> str:
+    """Count earlier servings in words.
+
+    >>> count_earlier(1), count_earlier(2)
+    ('1 earlier serving', '2 earlier servings')
+    """
+    return f"{n} earlier serving{'' if n == 1 else 's'}"
+
+
+def moves(serving: Serving) -> list[tuple[float, float, str]]:
+    """Return the movement in the time shown: (start, end, words); more than three become three.
+
+    Minutes are from the first bite.
+    """
+    seen = [
+        (start, start + length, f"{plain(what)} {length:.0f} min")
+        for start, length, what in serving.activities
+        if start < AFTER_MIN and start + length > BEFORE_MIN
+    ]
+    if len(seen) > LANES_MOST:
+        start, end, words = seen[LANES_MOST - 1]
+        seen[LANES_MOST - 1 :] = [(start, end, f"{words}, and {len(seen) - LANES_MOST} more")]
+    return seen
+
+
+def draw_moves(field: Field, movement: Sequence[tuple[float, float, str]], size: float) -> None:
+    """Draw each movement as a bar in a lane of its own under the field, named beside it."""
+    sheet, box = field.sheet, field.box
+    for lane, (start, end, words) in enumerate(movement):
+        top = box.bottom + lane * LANE_PX
+        left, right = (min(max(field.across(m), box.left), box.right) for m in (start, end))
+        sheet.bar(Box(left, top + 18, max(right - left, 8), 20), MOVING)
+        room_right, room_left = box.right - right - 14, left - box.left - 14
+        words = sheet.wrap(words, max(room_right, room_left), size)[0]
+        beside = room_right >= sheet.size_of(words, size)[0]
+        x = right + 14 if beside else left - 14
+        sheet.write(x, top + 41, words, size, MOVING, side="left" if beside else "right")

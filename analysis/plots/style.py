@@ -1,0 +1,175 @@
+"""One visual language for all pictures: a sheet of paper, ink, and four colours that always mean the same.
+
+The four parts of the score have the colours that they have in the curve: blue the line and its rise, ochre
+the area under it, plum what lies above the reference, lilac what dips below the start.
+"""
+
+from typing import Final, Literal
+
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties
+from matplotlib.lines import Line2D
+from matplotlib.patches import FancyBboxPatch
+from matplotlib.patheffects import withStroke
+from matplotlib.text import Text
+from matplotlib.transforms import Affine2D
+
+from analysis.plots.labels import Box
+from analysis.plots.text import families
+
+PAPER: Final = "#F2ECDF"
+INK: Final = "#2A2830"
+SOFT_INK: Final = "#625D57"
+HAIRLINE: Final = "#D3CABA"
+FAINT: Final = "#B5AC9E"
+MOVING: Final = "#47786F"
+
+RISE: Final = "#24426B"
+AREA: Final = "#E2B45C"
+HIGH: Final = "#9C3F63"
+DIP: Final = "#9095CC"
+PARTS: Final = {"rise": RISE, "area": AREA, "high": HIGH, "dip": DIP}
+
+WIDTH_PX: Final = 1080
+MARGIN_PX: Final = 56
+# At 72 dots per inch a point is a pixel, so sizes and line widths below are all in pixels.
+DPI: Final = 72
+
+REFERENCE_MMOL: Final = 7.8
+# Published in both units, rounded in each: 7.8 mmol/L and 140 mg/dL.
+REFERENCE_WRITTEN: Final = {"mmol/L": "7.8", "mg/dL": "140"}
+
+Side = Literal["left", "center", "right"]
+
+
+class Sheet:
+    """A blank page 1080 px wide, measured in pixels from its top left corner.
+
+    height: of the page (px)
+    """
+
+    def __init__(self, height: int) -> None:
+        self.height = height
+        self.figure = Figure(figsize=(WIDTH_PX / DPI, height / DPI), dpi=DPI, facecolor=PAPER)
+        canvas = FigureCanvasAgg(self.figure)
+        self._renderer = canvas.get_renderer()  # type: ignore[no-untyped-call]  # matplotlib has no hints there
+        self._px = Affine2D().scale(1, -1).translate(0, height).scale(1 / DPI) + self.figure.dpi_scale_trans
+
+    def size_of(self, text: str, size: float, bold: bool = False) -> tuple[float, float]:
+        """Return width and height (px) of a line of text."""
+        font = _font(size, bold)
+        width, height, _ = self._renderer.get_text_width_height_descent(text, font, ismath=False)
+        _, usual, _ = self._renderer.get_text_width_height_descent("lp", font, ismath=False)
+        return width, max(height, usual)
+
+    def write(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        color: str = INK,
+        *,
+        bold: bool = False,
+        side: Side = "left",
+        from_top: bool = False,
+        halo: bool = False,
+    ) -> Text:
+        """Write one line: its base line at `y`, or its top there; `side` says which end of it is at `x`."""
+        written = Text(
+            x,
+            y,
+            text,
+            color=color,
+            fontproperties=_font(size, bold),
+            horizontalalignment=side,
+            verticalalignment="top" if from_top else "baseline",
+            transform=self._px,
+            parse_math=False,
+            usetex=False,
+        )
+        if halo:
+            written.set_path_effects([withStroke(linewidth=7, foreground=PAPER)])
+        self.figure.add_artist(written)
+        return written
+
+    def bar(self, box: Box, color: str) -> FancyBboxPatch:
+        """Fill a rectangle with rounded ends."""
+        round_px = min(box.width, box.height) / 2.5
+        filled = FancyBboxPatch(
+            (box.left, box.top),
+            box.width,
+            box.height,
+            boxstyle=f"round,pad=0,rounding_size={round_px}",
+            facecolor=color,
+            edgecolor="none",
+            transform=self._px,
+        )
+        self.figure.add_artist(filled)
+        return filled
+
+    def line(self, start: tuple[float, float], end: tuple[float, float], color: str, width: float) -> Line2D:
+        """Draw a straight line between two points (px)."""
+        drawn = Line2D(
+            (start[0], end[0]), (start[1], end[1]), color=color, linewidth=width, transform=self._px
+        )
+        self.figure.add_artist(drawn)
+        return drawn
+
+    def plate(self, x: float, y: float, size: float = 34) -> None:
+        """Draw a plate seen from above: our mark for the first bite."""
+        for share, color in ((1.0, INK), (0.74, PAPER), (0.42, INK)):
+            dot = Line2D(
+                (x,), (y,), marker="o", color=color, markersize=size * share, markeredgewidth=0, zorder=9
+            )
+            dot.set_transform(self._px)
+            self.figure.add_artist(dot)
+
+    def axes(self, box: Box, x: tuple[float, float], y: tuple[float, float]) -> Axes:
+        """Make room for curves; scales and their words are written on the sheet, not by the axes."""
+        frame = (
+            box.left / WIDTH_PX,
+            1 - box.bottom / self.height,
+            box.width / WIDTH_PX,
+            box.height / self.height,
+        )
+        axes = self.figure.add_axes(frame)
+        axes.set_axis_off()
+        axes.set_xlim(x)
+        axes.set_ylim(y)
+        return axes
+
+    def wrap(self, text: str, width: float, size: float, lines: int = 1, bold: bool = False) -> list[str]:
+        """Break text into at most `lines` lines of `width` px; what does not fit ends in "…"."""
+        rows: list[str] = []
+        while text:
+            fits = self._how_many_fit(text, width, size, bold)
+            if fits == len(text):
+                rows.append(text)
+                break
+            if len(rows) == lines - 1:
+                fits = self._how_many_fit(text, width - self.size_of("…", size, bold)[0], size, bold)
+                at_space = text.rfind(" ", max(0, fits - 12), fits)
+                rows.append(text[: at_space if at_space > 0 else fits].rstrip(" ,.;·") + "…")
+                break
+            at_space = text.rfind(" ", 0, fits + 1)
+            cut = at_space if at_space > 0 else fits
+            rows.append(text[:cut].rstrip())
+            text = text[cut:].lstrip()
+        return rows
+
+    def _how_many_fit(self, text: str, width: float, size: float, bold: bool) -> int:
+        low, high = 1, len(text)
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.size_of(text[:middle], size, bold)[0] <= width:
+                low = middle
+            else:
+                high = middle - 1
+        return low
+
+
+def _font(size: float, bold: bool) -> FontProperties:
+    return FontProperties(family=list(families()), size=size, weight="bold" if bold else "normal")

@@ -1,0 +1,70 @@
+"""Words that can be drawn: no emoji, no control characters, no glyph that the fonts lack."""
+
+import unicodedata
+from functools import lru_cache
+from itertools import groupby
+
+from matplotlib import font_manager
+
+SERIF = "STIXGeneral"
+SANS = "DejaVu Sans"
+# Both ship with matplotlib. These do not, and serve where the system happens to have one of them.
+WIDER = ("Noto Sans CJK SC", "Noto Sans CJK JP", "Noto Sans CJK KR", "Noto Sans Devanagari", "Noto Sans Thai")
+
+MISSING = "·"
+
+
+@lru_cache(maxsize=1)
+def families() -> tuple[str, ...]:
+    """Return the font families to draw with, in the order in which they are asked for a glyph."""
+    installed = {font.name for font in font_manager.fontManager.ttflist}
+    return (SERIF, SANS, *(name for name in WIDER if name in installed))
+
+
+@lru_cache(maxsize=1)
+def _drawable() -> frozenset[int]:
+    by_weight = []
+    for weight in ("normal", "bold"):
+        glyphs: set[int] = set()
+        for family in families():
+            wanted = font_manager.FontProperties(family=[family], weight=weight)
+            glyphs.update(font_manager.get_font(font_manager.findfont(wanted)).get_charmap())
+        by_weight.append(glyphs)
+    return frozenset(by_weight[0] & by_weight[1])
+
+
+def _left_out(char: str) -> bool:
+    """Emoji with what modifies them, and invisible characters."""
+    code = ord(char)
+    return (
+        unicodedata.category(char) in ("Cc", "Cf")
+        or 0xFE00 <= code <= 0xFE0F
+        or code == 0x20E3
+        or 0x1F000 <= code <= 0x1FAFF
+        or (code >= 0x2300 and unicodedata.category(char) == "So")
+    )
+
+
+def name_of(title: str, slot: str) -> str:
+    """Return what was eaten, as far as it can be drawn; else the slot.
+
+    >>> name_of("Porridge 🥣", "breakfast"), name_of("🍕", "dinner")
+    ('Porridge', 'Dinner')
+    """
+    drawable = plain(title)
+    return drawable if any(char.isalnum() for char in drawable) else slot.capitalize()
+
+
+def plain(text: str) -> str:
+    """Make `text` drawable on one line.
+
+    Emoji and invisible characters go; white space becomes single spaces; a run of characters that no font
+    has becomes one "·".
+
+    >>> plain("porridge 🥣 \\n with  pear"), plain("\\U00013000\\U00013001 80 g")
+    ('porridge with pear', '· 80 g')
+    """
+    spaced = " ".join(unicodedata.normalize("NFC", text).split())
+    kept = [char for char in spaced if not _left_out(char)]
+    runs = groupby(kept, key=lambda char: ord(char) in _drawable())
+    return " ".join("".join("".join(run) if known else MISSING for known, run in runs).split())

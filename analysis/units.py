@@ -1,0 +1,41 @@
+"""Glucose in the person's unit. Inside everything is mmol/L; this is for what people see."""
+
+from typing import Final
+
+MGDL_PER_MMOL: Final = 18.0182
+"""mg/dL in one mmol/L of glucose (a molar mass of 180.182 g/mol)."""
+
+UNITS: Final = ("mmol/L", "mg/dL")
+
+
+def per_mmol(unit: str) -> float:
+    """Return how many of `unit` make one mmol/L.
+
+    Parameters
+    ----------
+    unit: "mmol/L" or "mg/dL".
+
+    Raises
+    ------
+    ValueError: for any other unit.
+
+    >>> per_mmol("mg/dL")
+    18.0182
+    """
+    if unit not in UNITS:
+        raise ValueError(f"glucose is given in mmol/L or mg/dL, not in {unit!r}")
+    return MGDL_PER_MMOL if unit == "mg/dL" else 1.0
+
+
+def write_glucose(mmol: float, unit: str) -> str:
+    """Write a glucose value as people do: one decimal in mmol/L, none in mg/dL; the unit itself is left out.
+
+    Parameters
+    ----------
+    mmol: mmol/L.
+    unit: "mmol/L" or "mg/dL".
+
+    >>> write_glucose(7.8, "mmol/L"), write_glucose(7.8, "mg/dL")
+    ('7.8', '141')
+    """
+    return f"{mmol * per_mmol(unit):.0f}" if unit == "mg/dL" else f"{mmol * per_mmol(unit):.1f}"
