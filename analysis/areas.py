@@ -26,7 +26,8 @@ def iauc(minutes: Floats, mmol: Floats, baseline: float) -> float:
     """Return the incremental area: what lies above the baseline; what lies below is not subtracted.
 
     A segment wholly above adds h·(a + b)/2; one that crosses adds only its triangle above the baseline,
-    h·p²/(2·(p + q)) with its ends p above and q below. The recommended definition [fao66, wolever2004].
+    h·p²/(2·(p + q)) with its ends p above and q below. The recommended definition
+    [fao66, wolever2004, brouns2005, iso26642].
     """
     return float(_areas_above(minutes, mmol - baseline).sum())
 

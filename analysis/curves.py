@@ -155,7 +155,8 @@ def _find_back(x: Floats, d: Floats, peak_min: float) -> float | None:
 
 
 def _gap_flags(t: Floats, x: Floats, first: int, after: int, window_min: float) -> tuple[str, ...]:
-    gaps = np.diff(t[max(0, first - (x[0] == 0)) : after + (x[-1] == window_min)])
+    # a neighbour outside the window counts where the curve was joined to it
+    gaps = np.diff(t[first - int(x[0] < t[first]) : after + int(x[-1] > t[after - 1])])
     flags = []
     if gaps.size:
         usual = float(np.sort(gaps)[gaps.size // 2])

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from analysis.columns import ACTIVITIES, MEALS, READINGS, check_columns
 from analysis.curves import measure_curve
 from analysis.errors import InsufficientData
-from analysis.evenness import score_curve
+from analysis.evenness import score_repeats
 from analysis.ranking import group_servings
 from analysis.results import Serving
 
@@ -81,9 +81,8 @@ def _score(servings: list[Serving]) -> tuple[Serving, ...]:
     """Score the measured servings, each with those of the same meal as its repeats."""
     evenness = {}
     for group in group_servings([s for s in servings if s.curve is not None]):
-        curves = [s.curve for s in group if s.curve is not None]
-        for serving, curve in zip(group, curves, strict=True):
-            evenness[id(serving)] = score_curve(curve, curves)
+        scored = score_repeats([s.curve for s in group if s.curve is not None])
+        evenness.update((id(serving), score) for serving, score in zip(group, scored, strict=True))
     return tuple(replace(s, evenness=evenness[id(s)]) if id(s) in evenness else s for s in servings)
 
 

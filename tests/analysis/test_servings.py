@@ -1,0 +1,131 @@
+"""From frames to servings."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from analysis.columns import ACTIVITIES, MEALS, READINGS
+from analysis.curves import measure_curve
+from analysis.evenness import score_curve
+from analysis.servings import build_servings
+
+DAY = pd.Timestamp("2026-03-02", tz="UTC")
+
+
+def at(minute):
+    return DAY + pd.Timedelta(minutes=minute)
+
+
+def make_meals(*rows):
+    rows = [(k + 1, at(minute), "lunch", key, key, carbs) for k, (minute, key, carbs) in enumerate(rows)]
+    return pd.DataFrame(rows, columns=list(MEALS)).astype(MEALS)
+
+
+def make_readings(minutes, mmol, flags=None):
+    rows = zip(map(at, minutes), mmol, flags or [""] * len(minutes), strict=True)
+    return pd.DataFrame(rows, columns=list(READINGS)).astype(READINGS)
+
+
+def make_activities(*rows):
+    rows = [(at(minute), minutes, what) for minute, minutes, what in rows]
+    return pd.DataFrame(rows, columns=list(ACTIVITIES)).astype(ACTIVITIES)
+
+
+def day_of_readings(days=1, every=5):
+    minutes = np.arange(0, 1440 * days, every)
+    return minutes, 5.5 + np.sin(minutes / 50.0) + 0.5 * np.cos(minutes / 17.0)
+
+
+def test_a_meal_gets_its_curve_and_score():
+    minutes, mmol = day_of_readings()
+    (serving,) = build_servings(
+        make_meals((600, "rice", 60.0)), make_readings(minutes, mmol), make_activities((660, 10, "walk"))
+    )
+    near = (minutes >= 540) & (minutes <= 780)
+    assert serving.minutes.tolist() == (minutes[near] - 600).tolist()
+    assert serving.mmol.tolist() == mmol[near].tolist()
+    assert serving.curve == measure_curve(minutes - 600.0, mmol)
+    assert serving.evenness == score_curve(serving.curve)
+    assert (serving.entry_id, serving.at, serving.carbs_g) == (1, at(600).to_pydatetime(), 60.0)
+    assert serving.at.utcoffset().total_seconds() == 0
+    assert (serving.activities, serving.why_not) == (((60.0, 10.0, "walk"),), "")
+
+
+def test_rows_in_any_order_and_any_day_give_the_same():
+    minutes, mmol = day_of_readings()
+    meals = make_meals((600, "rice", 60.0), (300, "oats", np.nan), (900, "rice", 60.0))
+    readings, moves = (
+        make_readings(minutes, mmol),
+        make_activities((620, 15, "walk"), (310, np.nan, "stairs")),
+    )
+    plain = build_servings(meals, readings, moves)
+    assert [s.entry_id for s in plain] == [2, 1, 3]
+    assert plain[0].carbs_g is None
+    assert plain[0].activities == ((10.0, 0.0, "stairs"),)
+    mixed = build_servings(meals[::-1], readings.sample(frac=1, random_state=1), moves[::-1])
+    later = pd.Timedelta(days=211, hours=5, seconds=7)
+    moved = build_servings(
+        *(f.assign(at=(f["at"] + later).astype(MEALS["at"])) for f in (meals, readings, moves))
+    )
+    for other in (mixed, moved):
+        assert [(s.curve, s.evenness, s.activities) for s in other] == [
+            (s.curve, s.evenness, s.activities) for s in plain
+        ]
+    assert [s.at - later.to_pytimedelta() for s in moved] == [s.at for s in plain]
+
+
+def test_why_not_is_a_plain_sentence():
+    minutes, mmol = day_of_readings()
+    readings = make_readings(minutes[minutes <= 640], mmol[minutes <= 640])
+    scored, stopped, later = build_servings(
+        make_meals((400, "a", 1.0), (600, "b", 1.0), (900, "c", 1.0)), readings, make_activities()
+    )
+    assert scored.evenness is not None
+    assert (stopped.curve, stopped.evenness) == (None, None)
+    assert stopped.why_not == "readings stop 40 min after the first bite"
+    assert later.why_not == "no readings from 30 min before the first bite to 10 min after it"
+    assert later.minutes.size == 0
+
+
+def test_close_meals_and_sensor_limits_are_flagged():
+    minutes, mmol = day_of_readings()
+    flags = ["high limit" if m == 630 else "" for m in minutes]
+    first, second, third = build_servings(
+        make_meals((600, "a", 1.0), (650, "b", 1.0), (770, "c", 1.0)),
+        make_readings(minutes, mmol, flags),
+        make_activities(),
+    )
+    assert first.curve.flags == ("a reading at the sensor's high limit", "next meal after 50 min")
+    assert second.curve.flags == ("a reading at the sensor's high limit", "last meal 50 min before")
+    assert third.curve.flags == ()
+
+
+def test_movements_that_touch_the_span():
+    minutes, mmol = day_of_readings()
+    moves = make_activities(
+        (500, 30, "too early"), (520, 30, "ends within"), (780, 5, "last"), (781, 5, "late")
+    )
+    (serving,) = build_servings(make_meals((600, "a", 1.0)), make_readings(minutes, mmol), moves)
+    assert serving.activities == ((-80.0, 30.0, "ends within"), (180.0, 5.0, "last"))
+
+
+def test_three_servings_of_a_meal_set_its_band():
+    minutes, mmol = day_of_readings(days=4)
+    meals = make_meals(*((600 + 1440 * d, "rice", 58.0 + d) for d in range(3)), (600 + 4320, "rice", 150.0))
+    *three, other = build_servings(meals, make_readings(minutes, mmol), make_activities())
+    curves = [s.curve for s in three]
+    assert [s.evenness for s in three] == [score_curve(c, curves) for c in curves]
+    assert [s.evenness.band_from for s in (*three, other)] == ["own repeats"] * 3 + ["published"]
+
+
+def test_nothing_logged():
+    minutes, mmol = day_of_readings()
+    assert build_servings(make_meals(), make_readings(minutes, mmol), make_activities()) == ()
+    (serving,) = build_servings(make_meals((1, "a", 1.0)), make_readings([], []), make_activities())
+    assert serving.curve is None
+
+
+def test_wrong_frames_are_refused():
+    minutes, mmol = day_of_readings()
+    with pytest.raises(ValueError, match="'mmol' is missing"):
+        build_servings(make_meals(), make_readings(minutes, mmol).drop(columns="mmol"), make_activities())
