@@ -22,7 +22,7 @@ from analysis.results import Floats, Serving
 from analysis.units import per_mmol
 
 # Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
-USUAL_MMOL = (3.5, 9.5)
+USUAL_MMOL = (3.5, 10.4)
 BEFORE_MIN, WINDOW_MIN, AFTER_MIN = -30.0, 120.0, 150.0
 
 
@@ -35,11 +35,13 @@ def span_of(servings: Sequence[Serving]) -> tuple[float, float]:
     """Return the lowest and highest glucose (mmol/L) to show for these servings.
 
     >>> span_of([])
-    (3.5, 9.5)
+    (3.5, 10.4)
     """
-    every = np.concatenate([np.asarray(USUAL_MMOL), *(s.mmol[shown(s.minutes)] for s in servings)])
-    low, high = float(every.min()), float(every.max())
-    return (low - 0.5 if low < USUAL_MMOL[0] else low), (high * 1.1 if high > USUAL_MMOL[1] - 0.8 else high)
+    values = np.concatenate([s.mmol[shown(s.minutes)] for s in servings]) if servings else np.empty(0)
+    low, high = USUAL_MMOL
+    if values.size:
+        low, high = min(low, float(values.min()) - 0.5), max(high, float(values.max()) * 1.1)
+    return low, high
 
 
 def ticks(low: float, high: float, unit: str, at_most: int = 6) -> list[float]:

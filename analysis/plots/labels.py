@@ -7,6 +7,7 @@ import numpy as np
 from analysis.results import Floats
 
 STEP_PX = 8.0
+APART_PX = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +89,9 @@ def place(
         cost = np.minimum(cost, np.abs(distance - gap) + too_near + 4 * off_centre)
     cost += 12 * covered
     for box in taken:
-        met = (left < box.right) & (box.left < left + width) & (top < box.bottom) & (box.top < top + height)
-        cost[met] = np.inf
+        beside = (left >= box.right + APART_PX) | (left + width <= box.left - APART_PX)
+        over = (top >= box.bottom + APART_PX) | (top + height <= box.top - APART_PX)
+        cost[~(beside | over)] = np.inf
     if not np.isfinite(cost).any():
         raise ValueError(f"no room for a label of {width:.0f} by {height:.0f} px")
     row, column = np.unravel_index(np.argmin(cost), cost.shape)

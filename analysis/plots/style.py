@@ -37,7 +37,6 @@ MARGIN_PX: Final = 56
 # At 72 dots per inch a point is a pixel, so sizes and line widths below are all in pixels.
 DPI: Final = 72
 
-REFERENCE_MMOL: Final = 7.8
 # Published in both units, rounded in each: 7.8 mmol/L and 140 mg/dL.
 REFERENCE_WRITTEN: Final = {"mmol/L": "7.8", "mg/dL": "140"}
 

@@ -9,36 +9,35 @@ from io import BytesIO
 from pathlib import Path
 from threading import Lock
 
-import platformdirs
+from bot.settings import data_folder
 
 
-def find_font_cache(environment: Mapping[str, str], candidates: tuple[Path, ...]) -> Path | None:
-    """Return the folder that matplotlib's list of fonts should live in, None to leave the choice to it.
+def find_font_cache(environment: Mapping[str, str], ours: Path) -> Path | None:
+    """Return the folder for matplotlib's list of fonts, None to leave it where matplotlib puts it.
 
-    It is left alone when `MPLCONFIGDIR` is set or the first candidate, its own default, can be written;
-    otherwise the first candidate that can be. Without any, each start would search the fonts anew.
+    It is left alone when `MPLCONFIGDIR` is set or the user's cache can be written, as nearly always. A
+    service without a home of its own would search all fonts at each start; there it is `ours`.
     """
     if "MPLCONFIGDIR" in environment:
         return None
-    writable = [folder for folder in candidates if _can_write(folder)]
-    return None if not writable or writable[0] == candidates[0] else writable[0]
+    home = environment.get("HOME") or environment.get("USERPROFILE")
+    cache = environment.get("XDG_CACHE_HOME") or (home and f"{home}/.cache")
+    if cache and _can_write(Path(cache)):
+        return None
+    return ours if _can_write(ours) else None
 
 
 def _can_write(folder: Path) -> bool:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return False
-    return os.access(folder, os.W_OK | os.X_OK)
+    """Say whether files can be made in a folder, or the folder itself where it does not exist yet."""
+    nearest = next(parent for parent in (folder, *folder.absolute().parents) if parent.exists())
+    return nearest.is_dir() and os.access(nearest, os.W_OK | os.X_OK)
 
 
-_cache = find_font_cache(
-    os.environ, (platformdirs.user_cache_path("matplotlib"), platformdirs.user_cache_path("tablenote"))
-)
+_cache = find_font_cache(os.environ, data_folder() / "fonts")
 if _cache is not None:
     os.environ["MPLCONFIGDIR"] = str(_cache)
 
-from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: E402
+from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: E402  (reads MPLCONFIGDIR)
 from matplotlib.figure import Figure  # noqa: E402
 
 _one_at_a_time = Lock()
