@@ -154,7 +154,10 @@ class TelegramChannel:
             await self._listen()
             self._application.create_task(self._show_commands())
             self._ticker.start()
-            await self._stopping.wait()
+            try:
+                await self._stopping.wait()
+            finally:
+                self._ticker.stop()
         except InvalidToken:
             raise _bad_token() from None
         except TelegramError as error:
@@ -200,7 +203,6 @@ class TelegramChannel:
 
     async def _close(self) -> None:
         self._stopping.set()
-        self._ticker.stop()
         updater = self._application.updater
         if updater and updater.running:
             await updater.stop()

@@ -93,7 +93,7 @@ def _answered(message: Message) -> str | None:
 
 
 def find_document(update: Update) -> Document | None:
-    """Return the document that came with a message; a moving picture is not one, though it is sent as such."""
+    """Return the document that came with a message; an animation, sent as one, does not count."""
     message = update.message or update.edited_message
     return message.document if message and not message.animation else None
 

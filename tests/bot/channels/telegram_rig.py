@@ -1,0 +1,154 @@
+"""A talker that only remembers, and the Telegram channel running in a thread for a test to talk to."""
+
+import asyncio
+import threading
+from collections.abc import Awaitable, Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from typing import Any
+
+from bot.channels.telegram_channel import TelegramChannel
+from bot.messages import Incoming, Outgoing, Picture, PictureSpec
+from tests.botapi import TOKEN, BotApi
+
+PNG = b"\x89PNG\r\n\x1a\n" + b"pretend"
+ME = 7
+
+
+def say_back(incoming: Incoming) -> list[Outgoing]:
+    return [Outgoing(incoming.person, f"noted {incoming.text or incoming.press or incoming.other}")]
+
+
+class FakeTalker:
+    """Keeps inbox and outbox in memory, as the real one does in its database."""
+
+    def __init__(self, answer: Callable[[Incoming], list[Outgoing]] = say_back) -> None:
+        self.answer = answer
+        self.received: list[Incoming] = []
+        self.inbox: dict[str, str] = {}
+        self.handled: set[str] = set()
+        self.outbox: dict[int, Outgoing] = {}
+        self.states: dict[int, str] = {}
+        self.attempts: dict[int, int] = {}
+        self.refs: dict[int, str | None] = {}
+        self.failures: list[tuple[str, str]] = []
+        self.due: list[Outgoing] = []
+        self.accept_errors = 0
+        self._lock = threading.Lock()
+
+    def put(self, message: Outgoing) -> Outgoing:
+        with self._lock:
+            stored = replace(message, id=len(self.outbox) + 1)
+            self.outbox[len(self.outbox) + 1] = stored
+            self.states[len(self.outbox)] = "queued"
+            return stored
+
+    def receive(self, incoming: Incoming) -> list[Outgoing]:
+        if incoming.update_id in self.handled:
+            return []
+        replies = self.answer(incoming)
+        self.handled.add(incoming.update_id)
+        self.received.append(incoming)
+        return [self.put(reply) for reply in replies]
+
+    def tick(self) -> list[Outgoing]:
+        due, self.due = self.due, []
+        return [self.put(message) for message in due]
+
+    def draw(self, spec: PictureSpec, person: str) -> Picture:
+        if spec.name == "broken":
+            raise ValueError("nothing to draw")
+        return Picture(spec.name, PNG, "a curve")
+
+    def accept(self, update_id: str, person: str, raw: str) -> bool:
+        if self.accept_errors:
+            self.accept_errors -= 1
+            raise OSError("disk full")
+        with self._lock:
+            if update_id in self.inbox:
+                return False
+            self.inbox[update_id] = raw
+            return True
+
+    def waiting(self) -> list[tuple[str, str]]:
+        return [(key, raw) for key, raw in self.inbox.items() if key not in self.handled]
+
+    def failed(self, update_id: str, error: str) -> None:
+        self.failures.append((update_id, error))
+
+    def unsent(self) -> list[Outgoing]:
+        return [self.outbox[key] for key, state in self.states.items() if state in ("queued", "sending")]
+
+    def sending(self, id: int) -> int:
+        self.states[id] = "sending"
+        self.attempts[id] = self.attempts.get(id, 0) + 1
+        return self.attempts[id]
+
+    def sent(self, id: int, ref: str | None) -> None:
+        self.states[id], self.refs[id] = "sent", ref
+
+    def unsure(self, id: int, why: str) -> None:
+        self.states[id] = "unsure"
+
+    def not_sent(self, id: int, why: str) -> None:
+        self.states[id] = "not sent"
+
+
+class HandTicker:
+    """Ticks when the test says so."""
+
+    def __init__(self, tick: Callable[[], Awaitable[None]]) -> None:
+        self._tick = tick
+        self.started = threading.Event()
+        self.loop: asyncio.AbstractEventLoop | None = None
+
+    def start(self) -> None:
+        self.loop = asyncio.get_running_loop()
+        self.started.set()
+
+    def stop(self) -> None:
+        self.started.clear()
+
+    def fire(self) -> None:
+        async def once() -> None:
+            await self._tick()
+
+        assert self.loop is not None
+        asyncio.run_coroutine_threadsafe(once(), self.loop).result(timeout=5)
+
+
+@contextmanager
+def serving(
+    api: BotApi, talker: FakeTalker, *, fails: type[Exception] | None = None, **options: Any
+) -> Iterator[HandTicker]:
+    """Run the channel against the server until the block ends; it must then have failed as `fails` says."""
+    tickers: list[HandTicker] = []
+    failures: list[BaseException] = []
+
+    def make_ticker(tick: Callable[[], Awaitable[None]]) -> HandTicker:
+        tickers.append(HandTicker(tick))
+        return tickers[-1]
+
+    channel = TelegramChannel(
+        talker, **{"token": TOKEN, "api_url": api.url, "ticker": make_ticker, "timeout_s": 5} | options
+    )
+
+    def run() -> None:
+        try:
+            asyncio.run(channel.serve())
+        except BaseException as error:
+            failures.append(error)
+
+    thread = threading.Thread(target=run, name="channel")
+    thread.start()
+    try:
+        while thread.is_alive() and not tickers[0].started.wait(0.01):
+            pass
+        yield tickers[0]
+    finally:
+        loop = tickers[0].loop
+        if loop is not None and thread.is_alive():
+            loop.call_soon_threadsafe(channel.stop)
+        thread.join(timeout=10)
+    assert not thread.is_alive()
+    assert [type(failure) for failure in failures] == ([fails] if fails else []), failures

@@ -1,0 +1,302 @@
+"""What becomes of messages when the network, the messenger, the store or the bot itself breaks."""
+
+import logging
+import threading
+import urllib.error
+import urllib.request
+
+import pytest
+
+from bot.channels.telegram_channel import TelegramChannel
+from bot.errors import BadSetting, TablenoteError
+from bot.messages import Button, Incoming, Outgoing
+from tests.bot.channels.telegram_rig import ME, FakeTalker, HandTicker, say_back, serving
+from tests.botapi import TOKEN, BotApi, Fault
+
+REMINDER = Outgoing("tg:7", "Time to sync", reminder=True)
+
+
+@pytest.fixture(autouse=True)
+def _short_pauses(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("bot.channels.telegram_delivery._PAUSES_S", (0.02,) * 5)
+    monkeypatch.setattr("bot.channels.telegram_delivery._LONGEST_PAUSE_S", 0.05)
+    monkeypatch.setattr("bot.channels.telegram_channel._DOWNLOAD_PAUSES_S", (0.02, 0.02))
+
+
+# --- sending ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("kind", ["429", "500", "502"])
+def test_refused_by_the_server_is_sent_again(api: BotApi, kind: str) -> None:
+    talker = FakeTalker()
+    api.fault("sendMessage", Fault(kind), Fault(kind) if kind != "429" else Fault("500"))
+    with serving(api, talker):
+        api.say(ME, "egg")
+        api.wait_for(1, chat_id=ME)
+        api.wait_for(lambda: talker.states == {1: "sent"})
+    assert len(api.sent(ME)) == 1
+
+
+def test_patience_asked_of_one_chat_does_not_stop_another(api: BotApi) -> None:
+    api.fault("sendMessage", Fault("429", seconds=1))
+    with serving(api, FakeTalker()):
+        api.say(ME, "egg")
+        api.wait_for(lambda: not api._faults["sendMessage"])
+        api.say(8, "apple")
+        api.wait_for(1, chat_id=8)
+        assert api.sent(ME) == []
+        [mine] = api.wait_for(1, chat_id=ME)
+    assert mine.at - api.sent(8)[0].at > 0.5
+
+
+def test_a_server_that_stays_broken_is_given_up(api: BotApi) -> None:
+    talker = FakeTalker()
+    api.fault("sendMessage", *[Fault("500")] * 5)
+    with serving(api, talker):
+        api.say(ME, "egg")
+        api.wait_for(lambda: talker.states == {1: "not sent"})
+        api.say(ME, "apple")
+        [reply] = api.wait_for(1, chat_id=ME)
+    assert reply.text == "noted apple"
+
+
+@pytest.mark.parametrize(("kind", "arrives"), [("drop_before", 0), ("drop_after", 1), ("slow", 1)])
+def test_a_reply_that_may_have_arrived_is_not_sent_again(api: BotApi, kind: str, arrives: int) -> None:
+    talker = FakeTalker()
+    api.fault("sendMessage", Fault(kind, seconds=0.6))
+    with serving(api, talker, timeout_s=0.2):
+        api.say(ME, "egg")
+        api.wait_for(lambda: talker.states == {1: "unsure"})
+        api.say(ME, "apple")
+        api.wait_for(lambda: talker.states == {1: "unsure", 2: "sent"})
+    assert len(api.sent(ME)) == arrives + 1
+
+
+@pytest.mark.parametrize(
+    ("faults", "arrives", "state"),
+    [
+        (["drop_before"], 1, "sent"),
+        (["drop_after"], 2, "sent"),
+        (["drop_after", "drop_after"], 2, "unsure"),
+    ],
+)
+def test_a_reminder_that_may_have_arrived_is_sent_once_more(
+    api: BotApi, faults: list[str], arrives: int, state: str
+) -> None:
+    talker = FakeTalker()
+    api.know(ME)
+    api.fault("sendMessage", *(Fault(kind) for kind in faults))
+    with serving(api, talker) as ticker:
+        talker.due = [REMINDER]
+        ticker.fire()
+        api.wait_for(lambda: talker.states == {1: state})
+    assert len(api.sent(ME)) == arrives
+
+
+def test_an_edit_is_repeated_freely(api: BotApi) -> None:
+    def answer(incoming: Incoming) -> list[Outgoing]:
+        if incoming.press:
+            return [Outgoing(incoming.person, "Undone", replaces=incoming.message_id)]
+        return [Outgoing(incoming.person, "Noted", (Button("Undo", "u"),))]
+
+    talker = FakeTalker(answer)
+    api.fault("editMessageText", Fault("drop_before"), Fault("drop_after"))
+    with serving(api, talker):
+        api.say(ME, "egg")
+        [reply] = api.wait_for(1, chat_id=ME)
+        api.press(ME, reply, "Undo")
+        api.wait_for(lambda: talker.states.get(2) == "sent")
+    assert (reply.text, reply.edits, len(api.sent(ME))) == ("Undone", 1, 1)
+
+
+def test_a_server_out_of_reach_is_waited_for(api: BotApi) -> None:
+    release = threading.Event()
+
+    def answer(incoming: Incoming) -> list[Outgoing]:
+        release.wait(5)
+        return say_back(incoming)
+
+    talker = FakeTalker(answer)
+    with serving(api, talker):
+        api.say(ME, "egg")
+        api.wait_for(lambda: talker.inbox)
+        api.go_away()
+        release.set()
+        api.wait_for(lambda: talker.states == {1: "sending"})
+        api.come_back()
+        [reply] = api.wait_for(1, chat_id=ME)
+        api.wait_for(lambda: talker.states == {1: "sent"})
+    assert reply.text == "noted egg"
+
+
+def test_a_person_who_blocked_the_bot(api: BotApi) -> None:
+    talker = FakeTalker()
+    api.know(ME)
+    api.block(ME)
+    with serving(api, talker) as ticker:
+        talker.due = [REMINDER]
+        ticker.fire()
+        api.wait_for(lambda: talker.states == {1: "not sent"})
+    assert api.count("sendMessage") == 1
+
+
+# --- receiving -------------------------------------------------------------------------------------------
+
+
+def test_an_update_given_twice_is_handled_once(api: BotApi) -> None:
+    talker = FakeTalker()
+    with serving(api, talker):
+        message = api.say(ME, "egg")
+        api.wait_for(1, chat_id=ME)
+        api.push({"update_id": 1000, "message": message})
+        api.say(ME, "apple")
+        api.wait_for(2, chat_id=ME)
+    assert [i.text for i in talker.received] == ["egg", "apple"]
+
+
+def test_an_update_that_could_not_be_stored_is_fetched_again(api: BotApi) -> None:
+    talker = FakeTalker()
+    talker.accept_errors = 1
+    with serving(api, talker):
+        api.say(ME, "egg")
+        api.say(ME, "apple")
+        api.wait_for(2, chat_id=ME)
+    assert [i.text for i in talker.received] == ["egg", "apple"]
+
+
+def test_what_was_accepted_but_not_handled_is_handled_at_the_next_start(api: BotApi) -> None:
+    first, second = FakeTalker(), FakeTalker()
+    with serving(api, first):
+        api.say(ME, "egg")
+        api.say(ME, "apple")
+        api.wait_for(2, chat_id=ME)
+    second.inbox = dict(first.inbox)
+    second.handled = {"tg:1000"}
+    with serving(api, second):
+        api.wait_for(3, chat_id=ME)
+    assert [i.text for i in second.received] == ["apple"]
+    assert second.received[0] == first.received[1]
+
+
+def test_what_was_unsent_is_sent_at_the_next_start(api: BotApi) -> None:
+    """A reply that may have been sent before the stop is not sent again, a reminder once."""
+    talker = FakeTalker()
+    api.know(ME)
+    for message in (Outgoing("tg:7", "queued"), Outgoing("tg:7", "cut off"), REMINDER, REMINDER):
+        talker.put(message)
+    talker.states |= {2: "sending", 3: "sending", 4: "sending"}
+    talker.attempts = {2: 1, 3: 1, 4: 2}
+    with serving(api, talker):
+        api.wait_for(lambda: talker.states == {1: "sent", 2: "unsure", 3: "sent", 4: "unsure"})
+    assert [m.text for m in api.sent(ME)] == ["queued", "Time to sync"]
+
+
+def test_a_turn_that_breaks_is_told_and_tried_again_at_the_next_start(api: BotApi) -> None:
+    broken = True
+
+    def answer(incoming: Incoming) -> list[Outgoing]:
+        if broken and incoming.text == "egg":
+            raise RuntimeError("no such food")
+        return say_back(incoming)
+
+    talker = FakeTalker(answer)
+    with serving(api, talker):
+        api.say(ME, "egg")
+        [told] = api.wait_for(1, chat_id=ME)
+        api.say(ME, "apple")
+        api.wait_for(2, chat_id=ME)
+    assert "went wrong" in told.text
+    assert talker.failures == [("tg:1000", "RuntimeError('no such food')")]
+    broken = False
+    with serving(api, talker):
+        api.wait_for(3, chat_id=ME)
+    assert [i.text for i in talker.received] == ["apple", "egg"]
+
+
+@pytest.mark.parametrize("method", ["getFile", "download"])
+def test_a_file_is_fetched_again_when_that_fails(api: BotApi, method: str) -> None:
+    talker = FakeTalker()
+    api.fault(method, Fault("500"), Fault("drop_before"))
+    with serving(api, talker):
+        api.document(ME, "day1.csv", b"time,mmol\n")
+        api.wait_for(1, chat_id=ME)
+    assert talker.received[0].file is not None
+    assert talker.received[0].file.data == b"time,mmol\n"
+
+
+def test_a_file_that_cannot_be_fetched_is_told_and_not_lost(api: BotApi) -> None:
+    talker = FakeTalker()
+    api.fault("download", *[Fault("500")] * 3)
+    with serving(api, talker):
+        api.document(ME, "day1.csv", b"time,mmol\n")
+        [told] = api.wait_for(1, chat_id=ME)
+    assert "could not fetch your file" in told.text
+    assert talker.received == []
+    assert [update_id for update_id, _ in talker.failures] == ["tg:1000"]
+    with serving(api, talker):
+        api.wait_for(2, chat_id=ME)
+    assert talker.received[0].file is not None
+
+
+# --- starting and stopping -------------------------------------------------------------------------------
+
+
+def test_the_token_is_refused(api: BotApi) -> None:
+    channel = TelegramChannel(FakeTalker(), token="1:x", api_url=api.url, ticker=HandTicker)
+    with pytest.raises(BadSetting, match="TABLENOTE_TOKEN") as caught:
+        channel.run()
+    assert "1:x" not in str(caught.value)
+
+
+def test_no_token() -> None:
+    with pytest.raises(BadSetting, match="TABLENOTE_TOKEN"):
+        TelegramChannel(FakeTalker(), token="", ticker=HandTicker)
+
+
+def test_the_token_is_revoked_while_the_bot_runs(api: BotApi) -> None:
+    talker = FakeTalker()
+    api.know(ME)
+    with serving(api, talker, fails=BadSetting) as ticker:
+        api.token = "654321:another"
+        talker.due = [REMINDER]
+        ticker.fire()
+        api.wait_for(lambda: not ticker.started.is_set())
+
+
+def test_another_bot_polls_with_the_same_token(api: BotApi, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("bot.channels.telegram_channel._CONFLICTS", 2)
+    other = urllib.request.Request(f"{api.url}/bot{TOKEN}/getUpdates", data=b"timeout=0")
+    with serving(api, FakeTalker(), fails=TablenoteError) as ticker:
+        for n in (1, 3):
+            api.wait_for(lambda n=n: api.polls == n)
+            urllib.request.urlopen(other).close()
+        api.wait_for(lambda: not ticker.started.is_set())
+
+
+def test_polling_goes_on_after_errors(api: BotApi) -> None:
+    api.fault("getUpdates", Fault("502"))
+    with serving(api, FakeTalker()):
+        api.say(ME, "egg")
+        api.wait_for(1, chat_id=ME)
+
+
+def test_a_bot_that_starts_without_network_waits_and_can_be_stopped(api: BotApi) -> None:
+    api.fault("getMe", Fault("drop_before"))
+    api.go_away()
+    starting = threading.Timer(0.2, api.come_back)
+    starting.start()
+    with serving(api, FakeTalker()):
+        api.say(ME, "egg")
+        api.wait_for(1, chat_id=ME)
+    starting.join()
+
+
+def test_the_token_is_in_no_log(api: BotApi, caplog: pytest.LogCaptureFixture) -> None:
+    caplog.set_level(logging.INFO)
+    api.fault("sendMessage", Fault("500"), Fault("drop_before"))
+    with serving(api, FakeTalker()):
+        api.say(ME, "egg")
+        api.say(ME, "apple")
+        api.wait_for(1, chat_id=ME)
+    assert "trying again" in caplog.text
+    assert TOKEN not in caplog.text
