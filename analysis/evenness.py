@@ -10,8 +10,8 @@ It depends on this curve only, so that a score stays what it was when other meal
 linear up to its cap, so that it can be done on paper, and more of any part never raises the score.
 The four measures are in mmol/L and minutes whatever unit the person reads.
 
-Why these constants. Rise and area use up their caps at 5 mmol/L and 300 mmol/L·min, about the largest
-that people without diabetes show after a full meal: the peaks of Indian adults rose by 3.9 (normal weight,
+Why these constants. Rise and area use up their caps at 5 mmol/L and 300 mmol/L·min, a large response in a
+person without diabetes: the peaks of Indian adults rose by 3.9 (normal weight,
 carbohydrate first) [order2020], the mean area of the 36 curves of [hand1996] is 275.6 (59 to 562), and the
 reference food of [fao66] gives 114 to 179. The area weighs most since it repeats best and uses every
 reading, while the peak hangs on one. `high` is small since 7.8 is a line for two hours after 75 g glucose,
@@ -43,7 +43,7 @@ So a flat line seen by a sensor scores about 93, not 100, and the baseline matte
 readings is worth having. (Sensors differ from blood by 12.5 % on average [pleus2021], 0.7 at 5.5 mmol/L;
 what all readings of a meal share of it moves no part of the score but `high`.)
 
-Repeatability on real repeats (free-living, 12 people without diabetes, 15-minute readings, the same words
+Repeatability on real repeats [phillips2023] (free-living, 12 people without diabetes, 15-minute readings, the same words
 logged again with nothing else within two hours before and after; 231 servings of 92 meals; a bench by hand,
 one-way ICC): 0.736 for the score, 0.731 for the area, 0.704 for the rise; with each person's own mean taken
 out 0.704, 0.698 and 0.665. Within a meal the score has an SD of 9.6 points: 6 where few points are lost, 12

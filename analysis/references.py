@@ -24,6 +24,8 @@ REFERENCES: dict[str, str] = {
     "ogtt2019": "Monophasic glucose response curve. Abstract 1663-P, Diabetes 2019;68(Suppl 1). Read: text.",
     "order2020": "Order of foods in Indian adults without diabetes. doi 10.1177/0260106020975573. "
     "Read: abstract.",
+    "phillips2023": "Phillips NE, Collet TH, Naef F. Cell Reports Methods 2023;3:100545; open data of the "
+    "repository naef-lab/MultiSensor (Apache-2.0). Read: the data.",
     "pleus2021": "Pleus S, et al. J Diabetes Sci Technol 2022;16:649 (mean absolute relative difference of "
     "two sensor systems, 12.5 and 13.2 %). Read: abstract.",
     "vegalopez2007": "Vega-Lopez S, et al. Diabetes Care 2007;30:1412. Read: abstract.",

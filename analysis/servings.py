@@ -12,7 +12,7 @@ from analysis.curves import measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats
 from analysis.ranking import group_servings
-from analysis.results import Serving
+from analysis.results import Evenness, Serving
 
 BEFORE_MIN = 60.0
 AFTER_MIN = 180.0
@@ -79,7 +79,7 @@ def _measure(serving: Serving, limits: list[str], near: tuple[str, ...]) -> Serv
 
 def _score(servings: list[Serving]) -> tuple[Serving, ...]:
     """Score the measured servings, each with those of the same meal as its repeats."""
-    evenness = {}
+    evenness: dict[int, Evenness] = {}
     for group in group_servings([s for s in servings if s.curve is not None]):
         scored = score_repeats([s.curve for s in group if s.curve is not None])
         evenness.update((id(serving), score) for serving, score in zip(group, scored, strict=True))
