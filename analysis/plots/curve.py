@@ -6,13 +6,15 @@ from datetime import datetime, tzinfo
 import numpy as np
 from matplotlib.figure import Figure
 
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, WINDOW_MIN, Field, shown, span_of
+from analysis.curves import WINDOW_MIN
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, shown, span_of
 from analysis.plots.labels import Box
 from analysis.plots.marks import (
     LANE_PX,
     count_earlier,
     draw_moves,
     moves,
+    name_movement,
     name_values,
     shade,
     trace_own,
@@ -54,7 +56,7 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     inner = WIDTH_PX - 2 * MARGIN_PX
     ruler = Sheet(1)
     title = ruler.wrap(name_of(serving.title, serving.slot), inner, TITLE, lines=2)
-    reason = ruler.wrap(plain(serving.why_not), inner, BODY, lines=3)
+    reason = ruler.wrap(plain(_reason(serving)), inner, BODY, lines=3)
     notes = ruler.wrap(_note(serving), inner, SMALL)
     movement = moves(serving)
 
@@ -109,9 +111,9 @@ def alt_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: tz
         lost = ", ".join(f"{names[part]} {_minus(n)}" for part, n in whole_points(score).items())
         parts.append(f"Evenness {score.score:.0f} of 100, {_likely(score)}: {lost}.")
     else:
-        parts.append(f"No score: {serving.why_not.rstrip('.') or 'too little was recorded'}.")
+        parts.append(f"No score for this one. {_reason(serving)}")
     if serving.activities:
-        walks = ", ".join(f"{what} {length:.0f} min" for _, length, what in serving.activities)
+        walks = ", ".join(name_movement(length, what) for _, length, what in serving.activities)
         parts.append(f"Movement: {walks}.")
     if earlier:
         parts.append(f"Behind it, {count_earlier(len(earlier))}.")
@@ -149,6 +151,11 @@ def part_names(unit: str) -> dict[str, str]:
 def _note(serving: Serving) -> str:
     flags = plain(", ".join(_flags(serving)))
     return f"Note: {flags}" if flags else ""
+
+
+def _reason(serving: Serving) -> str:
+    reason = serving.why_not.rstrip(".") or "too little was recorded"
+    return f"{reason[0].upper()}{reason[1:]}."
 
 
 def _flags(serving: Serving) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.curves import HIGH_MMOL
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     FAINT,
@@ -13,7 +14,6 @@ from analysis.plots.style import (
     INK,
     MARGIN_PX,
     PAPER,
-    REFERENCE_MMOL,
     REFERENCE_WRITTEN,
     SOFT_INK,
     Sheet,
@@ -23,7 +23,7 @@ from analysis.units import per_mmol
 
 # Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
 USUAL_MMOL = (3.5, 10.4)
-BEFORE_MIN, WINDOW_MIN, AFTER_MIN = -30.0, 120.0, 150.0
+BEFORE_MIN, AFTER_MIN = -30.0, 150.0
 
 
 def shown(minutes: Floats) -> NDArray[np.bool_]:
@@ -111,13 +111,13 @@ class Field:
             y = self.at(0, mmol)[1] + size * 0.33
             self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
         self.sheet.write(MARGIN_PX, self.box.top - 22, self.unit, size, SOFT_INK)
-        self.axes.axhline(REFERENCE_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
+        self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
 
     def draw_small_scale(self, size: float) -> None:
         """Draw the reference line and a few hairlines, with their values at the right where there is room."""
-        reference_y = self.at(0, REFERENCE_MMOL)[1]
+        reference_y = self.at(0, HIGH_MMOL)[1]
         x, below = self.box.right + 12, size * 0.33
-        self.axes.axhline(REFERENCE_MMOL, color=HIGH, linewidth=2.5, dashes=(5, 3), zorder=2)
+        self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=2.5, dashes=(5, 3), zorder=2)
         self.sheet.write(x, reference_y + below, REFERENCE_WRITTEN[self.unit], size, HIGH)
         for value in ticks(*self.y, self.unit, at_most=3):
             mmol = value / per_mmol(self.unit)

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, WINDOW_MIN, Field, joined, shown
+from analysis.curves import HIGH_MMOL, WINDOW_MIN
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown
 from analysis.plots.labels import Box, place
 from analysis.plots.style import (
     AREA,
@@ -12,7 +13,6 @@ from analysis.plots.style import (
     HIGH,
     INK,
     MOVING,
-    REFERENCE_MMOL,
     REFERENCE_WRITTEN,
     RISE,
     SOFT_INK,
@@ -31,7 +31,7 @@ def shade(field: Field, serving: Serving, curve: Curve) -> None:
     minutes = np.unique(np.concatenate([np.linspace(first, last, 241), serving.minutes.clip(first, last)]))
     mmol = np.interp(minutes, serving.minutes, serving.mmol)
     start = curve.baseline_mmol
-    floor = max(start, REFERENCE_MMOL)
+    floor = max(start, HIGH_MMOL)
     fill = field.axes.fill_between
     fill(minutes, start, np.maximum(mmol, start), color=AREA, linewidth=0, zorder=2.5)
     fill(minutes, floor, np.maximum(mmol, floor), color=HIGH, linewidth=0, zorder=2.6)
@@ -64,7 +64,7 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
     unit, curve = field.unit, serving.curve
     behind = [(s.minutes[shown(s.minutes)], s.mmol[shown(s.minutes)]) for s in earlier]
     own = field.trace(serving.minutes[shown(serving.minutes)], serving.mmol[shown(serving.minutes)])
-    reference = field.trace(np.array(field.x), np.full(2, REFERENCE_MMOL))
+    reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
     bite = field.trace(np.zeros(2), np.array(field.y))
     # A label over the meal's own line is worse than one over a line behind it.
     lines = [own, own, own, reference, bite, *(field.trace(*readings) for readings in behind[-3:])]
@@ -93,7 +93,7 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
     elif own.size:
         minute, mmol = serving.minutes[shown(serving.minutes)][-1], serving.mmol[shown(serving.minutes)][-1]
         wanted.append((f"{write_glucose(mmol, unit)} at {minute:.0f} min", [field.at(minute, mmol)], INK))
-    ends = [field.at(minute, REFERENCE_MMOL) for minute in field.x]
+    ends = [field.at(minute, HIGH_MMOL) for minute in field.x]
     wanted.append((f"{REFERENCE_WRITTEN[unit]} reference", ends, HIGH))
     if behind:
         wanted.append((count_earlier(len(behind)), _apart(field, behind, serving), SOFT_INK))
@@ -139,13 +139,22 @@ def count_earlier(n: int) -> str:
     return f"{n} earlier serving{'' if n == 1 else 's'}"
 
 
+def name_movement(length_min: float, what: str) -> str:
+    """Name a movement with its minutes where they are known (more than 0).
+
+    >>> name_movement(10, "walk"), name_movement(0, "stairs")
+    ('walk 10 min', 'stairs')
+    """
+    return f"{what} {length_min:.0f} min" if length_min > 0 else what
+
+
 def moves(serving: Serving) -> list[tuple[float, float, str]]:
     """Return the movement in the time shown: (start, end, words); more than three become three.
 
     Minutes are from the first bite.
     """
     seen = [
-        (start, start + length, f"{plain(what)} {length:.0f} min")
+        (start, start + length, plain(name_movement(length, what)))
         for start, length, what in serving.activities
         if start < AFTER_MIN and start + length > BEFORE_MIN
     ]

@@ -6,14 +6,14 @@ from datetime import tzinfo
 import numpy as np
 from matplotlib.figure import Figure
 
-from analysis.plots.field import WINDOW_MIN, Field, span_of
+from analysis.curves import HIGH_MMOL, WINDOW_MIN
+from analysis.plots.field import Field, span_of
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     AREA,
     HIGH,
     INK,
     MARGIN_PX,
-    REFERENCE_MMOL,
     RISE,
     SOFT_INK,
     WIDTH_PX,
@@ -194,7 +194,7 @@ def _draw_small_curve(
     starts = [s.curve.baseline_mmol for s in meal.servings if s.curve]
     if starts:
         start = float(np.mean(starts))
-        floor = max(start, REFERENCE_MMOL)
+        floor = max(start, HIGH_MMOL)
         field.axes.fill_between(minutes, start, np.maximum(mmol, start), color=AREA, linewidth=0, zorder=2.5)
         field.axes.fill_between(minutes, floor, np.maximum(mmol, floor), color=HIGH, linewidth=0, zorder=2.6)
     if len(meal.servings) > 1:
