@@ -43,11 +43,11 @@ So a flat line seen by a sensor scores about 93, not 100, and the baseline matte
 readings is worth having. (Sensors differ from blood by 12.5 % on average [pleus2021], 0.7 at 5.5 mmol/L;
 what all readings of a meal share of it moves no part of the score but `high`.)
 
-Repeatability on real repeats [phillips2023] (free-living, 12 people without diabetes, 15-minute readings, the same words
-logged again with nothing else within two hours before and after; 231 servings of 92 meals; a bench by hand,
-one-way ICC): 0.736 for the score, 0.731 for the area, 0.704 for the rise; with each person's own mean taken
-out 0.704, 0.698 and 0.665. Within a meal the score has an SD of 9.6 points: 6 where few points are lost, 12
-where 20 to 30 are, 15 where more are; the band below supposes 5.5, 13 and 18.
+Repeatability on real repeats [phillips2023] (12 people without diabetes in free life, 15-minute readings,
+the same words logged again with nothing else within two hours before and after; 231 servings of 92 meals; a
+bench by hand, one-way ICC): 0.736 for the score, 0.731 for the area, 0.704 for the rise; with each person's
+own mean taken out 0.704, 0.698 and 0.665. Within a meal the score has an SD of 9.6 points: 6 where few
+points are lost, 12 where 20 to 30 are, 15 where more are; the band below supposes 5.5, 13 and 18.
 
 The band. `low` to `high` says where the meal's typical score (the mean over very many servings) lies, at
 `level`, judged from this one serving: score ± t·SD of one serving, cut to 0..100. With three or more
