@@ -31,12 +31,15 @@ ACTIVITIES = {"at": INSTANT, "minutes": "float64", "what": "str"}
 
 
 def check_columns(frame: pd.DataFrame, columns: Mapping[str, str]) -> None:
-    """Raise ValueError when a column is missing or of another dtype, or an instant is not known."""
+    """Raise ValueError when a column is missing or of another dtype, or an instant is not known.
+
+    A frame without rows needs only the names: pandas gives it dtypes of its own.
+    """
     for name, dtype in columns.items():
         if name not in frame.columns:
             raise ValueError(f"column {name!r} is missing; there are {', '.join(map(str, frame.columns))}")
         found = str(frame[name].dtype)
-        if found != dtype:
+        if len(frame) and found != dtype:
             raise ValueError(f"column {name!r} must be {dtype}, not {found}")
         if dtype == INSTANT and frame[name].isna().any():
             raise ValueError(f"column {name!r} has rows without an instant")

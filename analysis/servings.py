@@ -42,7 +42,7 @@ def build_servings(
     meals = meals.sort_values(["at", "entry_id"])
     bites = _to_us(meals)
     readings = readings.sort_values("at") if not readings["at"].is_monotonic_increasing else readings
-    read_at, mmol = _to_us(readings), readings["mmol"].to_numpy()
+    read_at, mmol = _to_us(readings), readings["mmol"].to_numpy(dtype=np.float64)
     flags = readings["flag"].tolist()
     first = read_at.searchsorted(bites - int(BEFORE_MIN * _US))
     after = read_at.searchsorted(bites + int(AFTER_MIN * _US), side="right")
@@ -100,7 +100,7 @@ def _find_activities(activities: pd.DataFrame, bites: Instants) -> list[Activiti
     """Return for each meal the movements that touch its span, as (start minute, minutes, what)."""
     found: list[list[tuple[float, float, str]]] = [[] for _ in bites]
     starts = _to_us(activities)
-    lengths = np.nan_to_num(activities["minutes"].to_numpy())
+    lengths = np.nan_to_num(activities["minutes"].to_numpy(dtype=np.float64))
     # a movement touches a meal's span when the meal lies between these two instants
     lows = bites.searchsorted(starts - int(AFTER_MIN * _US))
     highs = bites.searchsorted(

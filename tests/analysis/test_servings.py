@@ -123,6 +123,10 @@ def test_nothing_logged():
     assert build_servings(make_meals(), make_readings(minutes, mmol), make_activities()) == ()
     (serving,) = build_servings(make_meals((1, "a", 1.0)), make_readings([], []), make_activities())
     assert serving.curve is None
+    bare = [pd.DataFrame(columns=list(columns)) for columns in (MEALS, READINGS, ACTIVITIES)]
+    assert build_servings(*bare) == ()
+    (serving,) = build_servings(make_meals((1, "a", 1.0)), *bare[1:])
+    assert serving.activities == ()
 
 
 def test_wrong_frames_are_refused():
