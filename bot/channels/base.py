@@ -57,16 +57,16 @@ class Talker(Protocol):
         ...
 
 
-class Ticker(Protocol):
+class Runner(Protocol):
     """Something that calls the bot at intervals on the running event loop."""
 
     def start(self) -> None:
         """Begin calling."""
         ...
 
-    def stop(self) -> None:
-        """Call no more."""
+    async def stop(self) -> None:
+        """Let a call that is running end, and make no other."""
         ...
 
 
-TickerFactory = Callable[[Callable[[], Awaitable[None]]], Ticker]
+RunnerFactory = Callable[[Callable[[], Awaitable[None]]], Runner]

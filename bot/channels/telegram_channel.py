@@ -21,7 +21,7 @@ from telegram.constants import ChatAction
 from telegram.error import Conflict, InvalidToken, NetworkError, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
-from bot.channels.base import Talker, TickerFactory
+from bot.channels.base import RunnerFactory, Talker
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_queue import ChatOrder, DurableQueue
 from bot.channels.telegram_updates import (
@@ -58,8 +58,8 @@ class TelegramChannel:
     """The bot as a Telegram bot, by long polling, or by webhook when `webhook_url` is given.
 
     api_url: base of the Bot API, None for the public one; allowed: the chats to serve, empty for everyone
-    commands: (name, description) for the messenger's menu; ticker: makes what calls the bot at intervals
-    webhook_url, webhook_secret, port: where updates are to be sent, what proves them, where to listen
+    commands: (name, description) for the messenger's menu; runner_factory: makes what lets the clock tick
+    webhook_url, secret, port: where updates are to be sent, what proves them, where to listen
     timeout_s: how long to wait for an answer of the Bot API
     """
 
@@ -68,22 +68,22 @@ class TelegramChannel:
         talker: Talker,
         *,
         token: str,
-        ticker: TickerFactory,
+        runner_factory: RunnerFactory,
         api_url: str | None = None,
         allowed: frozenset[int] = frozenset(),
         commands: Sequence[tuple[str, str]] = (),
         webhook_url: str | None = None,
-        webhook_secret: str | None = None,
+        secret: str | None = None,
         port: int = 8080,
         clock: Clock | None = None,
         timeout_s: float = 15,
     ) -> None:
-        if webhook_url and not webhook_secret:
+        if webhook_url and not secret:
             raise BadSetting("A webhook needs TABLENOTE_WEBHOOK_SECRET, or anyone could speak for anyone.")
         self._talker = talker
         self._allowed = allowed
         self._commands = commands
-        self._webhook_url, self._webhook_secret, self._port = webhook_url, webhook_secret, port
+        self._webhook_url, self._webhook_secret, self._port = webhook_url, secret, port
         self._clock = clock or SystemClock()
         self._threads = ThreadPoolExecutor(_THREADS, thread_name_prefix="talk")
         self._queue = DurableQueue(self._keep)
@@ -92,7 +92,7 @@ class TelegramChannel:
         self._bot = self._application.bot
         self._stopping = asyncio.Event()
         self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping)
-        self._ticker = ticker(self._tick)
+        self._runner = runner_factory(self._tick)
         self._refused: set[int] = set()
         self._conflicts: deque[float] = deque(maxlen=_CONFLICTS)
         self._failure: TablenoteError | None = None
@@ -153,11 +153,11 @@ class TelegramChannel:
             await self._recover()
             await self._listen()
             self._application.create_task(self._show_commands())
-            self._ticker.start()
+            self._runner.start()
             try:
                 await self._stopping.wait()
             finally:
-                self._ticker.stop()
+                await self._runner.stop()
         except InvalidToken:
             raise _bad_token() from None
         except TelegramError as error:

@@ -94,7 +94,7 @@ class FakeTalker:
         self.states[id] = "not sent"
 
 
-class HandTicker:
+class HandRunner:
     """Ticks when the test says so."""
 
     def __init__(self, tick: Callable[[], Awaitable[None]]) -> None:
@@ -106,7 +106,7 @@ class HandTicker:
         self.loop = asyncio.get_running_loop()
         self.started.set()
 
-    def stop(self) -> None:
+    async def stop(self) -> None:
         self.started.clear()
 
     def fire(self) -> None:
@@ -120,17 +120,18 @@ class HandTicker:
 @contextmanager
 def serving(
     api: BotApi, talker: FakeTalker, *, fails: type[Exception] | None = None, **options: Any
-) -> Iterator[HandTicker]:
+) -> Iterator[HandRunner]:
     """Run the channel against the server until the block ends; it must then have failed as `fails` says."""
-    tickers: list[HandTicker] = []
+    runners: list[HandRunner] = []
     failures: list[BaseException] = []
 
-    def make_ticker(tick: Callable[[], Awaitable[None]]) -> HandTicker:
-        tickers.append(HandTicker(tick))
-        return tickers[-1]
+    def make_runner(tick: Callable[[], Awaitable[None]]) -> HandRunner:
+        runners.append(HandRunner(tick))
+        return runners[-1]
 
     channel = TelegramChannel(
-        talker, **{"token": TOKEN, "api_url": api.url, "ticker": make_ticker, "timeout_s": 5} | options
+        talker,
+        **{"token": TOKEN, "api_url": api.url, "runner_factory": make_runner, "timeout_s": 5} | options,
     )
 
     def run() -> None:
@@ -142,11 +143,11 @@ def serving(
     thread = threading.Thread(target=run, name="channel")
     thread.start()
     try:
-        while thread.is_alive() and not tickers[0].started.wait(0.01):
+        while thread.is_alive() and not runners[0].started.wait(0.01):
             pass
-        yield tickers[0]
+        yield runners[0]
     finally:
-        loop = tickers[0].loop
+        loop = runners[0].loop
         if loop is not None and thread.is_alive():
             loop.call_soon_threadsafe(channel.stop)
         thread.join(timeout=10)

@@ -10,7 +10,7 @@ import pytest
 from bot.channels.telegram_channel import TelegramChannel
 from bot.errors import BadSetting, TablenoteError
 from bot.messages import Button, Incoming, Outgoing
-from tests.bot.channels.telegram_rig import ME, FakeTalker, HandTicker, say_back, serving
+from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, say_back, serving
 from tests.botapi import TOKEN, BotApi, Fault
 
 REMINDER = Outgoing("tg:7", "Time to sync", reminder=True)
@@ -86,9 +86,9 @@ def test_a_reminder_that_may_have_arrived_is_sent_once_more(
     talker = FakeTalker()
     api.know(ME)
     api.fault("sendMessage", *(Fault(kind) for kind in faults))
-    with serving(api, talker) as ticker:
+    with serving(api, talker) as runner:
         talker.due = [REMINDER]
-        ticker.fire()
+        runner.fire()
         api.wait_for(lambda: talker.states == {1: state})
     assert len(api.sent(ME)) == arrives
 
@@ -133,9 +133,9 @@ def test_a_person_who_blocked_the_bot(api: BotApi) -> None:
     talker = FakeTalker()
     api.know(ME)
     api.block(ME)
-    with serving(api, talker) as ticker:
+    with serving(api, talker) as runner:
         talker.due = [REMINDER]
-        ticker.fire()
+        runner.fire()
         api.wait_for(lambda: talker.states == {1: "not sent"})
     assert api.count("sendMessage") == 1
 
@@ -242,7 +242,7 @@ def test_a_file_that_cannot_be_fetched_is_told_and_not_lost(api: BotApi) -> None
 
 
 def test_the_token_is_refused(api: BotApi) -> None:
-    channel = TelegramChannel(FakeTalker(), token="1:x", api_url=api.url, ticker=HandTicker)
+    channel = TelegramChannel(FakeTalker(), token="1:x", api_url=api.url, runner_factory=HandRunner)
     with pytest.raises(BadSetting, match="TABLENOTE_TOKEN") as caught:
         channel.run()
     assert "1:x" not in str(caught.value)
@@ -250,27 +250,27 @@ def test_the_token_is_refused(api: BotApi) -> None:
 
 def test_no_token() -> None:
     with pytest.raises(BadSetting, match="TABLENOTE_TOKEN"):
-        TelegramChannel(FakeTalker(), token="", ticker=HandTicker)
+        TelegramChannel(FakeTalker(), token="", runner_factory=HandRunner)
 
 
 def test_the_token_is_revoked_while_the_bot_runs(api: BotApi) -> None:
     talker = FakeTalker()
     api.know(ME)
-    with serving(api, talker, fails=BadSetting) as ticker:
+    with serving(api, talker, fails=BadSetting) as runner:
         api.token = "654321:another"
         talker.due = [REMINDER]
-        ticker.fire()
-        api.wait_for(lambda: not ticker.started.is_set())
+        runner.fire()
+        api.wait_for(lambda: not runner.started.is_set())
 
 
 def test_another_bot_polls_with_the_same_token(api: BotApi, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("bot.channels.telegram_channel._CONFLICTS", 2)
     other = urllib.request.Request(f"{api.url}/bot{TOKEN}/getUpdates", data=b"timeout=0")
-    with serving(api, FakeTalker(), fails=TablenoteError) as ticker:
+    with serving(api, FakeTalker(), fails=TablenoteError) as runner:
         for n in (1, 3):
             api.wait_for(lambda n=n: api.polls == n)
             urllib.request.urlopen(other).close()
-        api.wait_for(lambda: not ticker.started.is_set())
+        api.wait_for(lambda: not runner.started.is_set())
 
 
 def test_polling_goes_on_after_errors(api: BotApi) -> None:

@@ -295,12 +295,12 @@ def test_what_the_clock_brings(api: BotApi) -> None:
     """Also for people of other channels, whose messages are not this channel's to send."""
     talker = FakeTalker()
     api.know(ME)
-    with serving(api, talker) as ticker:
+    with serving(api, talker) as runner:
         talker.due = [
             Outgoing("local", "not here", reminder=True),
             Outgoing("tg:7", "Time to sync", reminder=True),
         ]
-        ticker.fire()
+        runner.fire()
         [reminder] = api.wait_for(1, chat_id=ME)
         api.wait_for(lambda: talker.states == {1: "queued", 2: "sent"})
     assert reminder.text == "Time to sync"

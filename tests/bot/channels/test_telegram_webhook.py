@@ -8,7 +8,7 @@ import pytest
 
 from bot.channels.telegram_channel import TelegramChannel
 from bot.errors import BadSetting
-from tests.bot.channels.telegram_rig import ME, FakeTalker, HandTicker, serving
+from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, serving
 from tests.botapi import BotApi, post_json
 
 
@@ -18,7 +18,7 @@ def hook() -> dict[str, Any]:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     url = f"http://127.0.0.1:{port}/hook"
-    return {"webhook_url": url, "webhook_secret": "only-we-know", "port": port}
+    return {"webhook_url": url, "secret": "only-we-know", "port": port}
 
 
 def test_messages_are_pushed_and_answered_in_order(api: BotApi, hook: dict[str, Any]) -> None:
@@ -60,7 +60,9 @@ def test_what_could_not_be_stored_is_pushed_again(api: BotApi, hook: dict[str, A
 
 def test_a_webhook_needs_a_secret() -> None:
     with pytest.raises(BadSetting, match="TABLENOTE_WEBHOOK_SECRET"):
-        TelegramChannel(FakeTalker(), token="1:x", ticker=HandTicker, webhook_url="https://bot.example/hook")
+        TelegramChannel(
+            FakeTalker(), token="1:x", runner_factory=HandRunner, webhook_url="https://bot.example/hook"
+        )
 
 
 def test_back_to_polling_takes_the_webhook_away(api: BotApi, hook: dict[str, Any]) -> None:
