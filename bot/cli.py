@@ -5,14 +5,17 @@ import logging
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
 from bot.errors import BadSetting, TablenoteError
 from bot.settings import Settings, data_folder, load_settings, read_zone
+from bot.units import find_unit
+
+if TYPE_CHECKING:
+    from bot.app import App
 
 app = typer.Typer(
     name="tablenote",
@@ -53,7 +56,7 @@ def _settings(db: str | None = None, tz: str | None = None) -> Settings:
 
 
 @contextmanager
-def _opened(settings: Settings, serves: str) -> Iterator["App"]:  # type: ignore[name-defined]  # noqa: F821
+def _opened(settings: Settings, serves: str) -> Iterator["App"]:
     from bot.app import App
 
     bot = App(settings.db, zone=settings.tz, serves=serves)
@@ -162,10 +165,11 @@ def import_(
     """Store the glucose readings of a file."""
     from bot.importing import import_file
 
-    if unit not in (None, "mmol/L", "mg/dL"):
+    said_unit = None if unit is None else find_unit(unit)
+    if unit is not None and said_unit is None:
         raise typer.BadParameter("the unit is mmol/L or mg/dL", param_hint="--unit")
     with _opened(_settings(db, tz), person) as bot:
-        said, result = import_file(bot, file, person, unit, zone=tz)
+        said, result = import_file(bot, file, person, said_unit, zone=tz)
     print(json.dumps(result) if as_json else said)
 
 

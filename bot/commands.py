@@ -9,6 +9,7 @@ from bot.messages import Outgoing
 from bot.reply import fixed
 from bot.settings import read_zone
 from bot.store import Person, Unit
+from bot.units import find_unit
 
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("help", "how to say things"),
@@ -44,8 +45,7 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime) -> Outgoin
 
 
 def _set_unit(unit: Unit, person: Person, value: str) -> str:
-    known = {"mmol/l": "mmol/L", "mmol": "mmol/L", "mg/dl": "mg/dL", "mg": "mg/dL", "mgdl": "mg/dL"}
-    chosen = known.get(value.lower())
+    chosen = find_unit(value)
     if chosen is None:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
     unit.people.update(person.id, unit=chosen)

@@ -12,6 +12,7 @@ from analysis.servings import build_servings
 from bot.entries import Activity, Meal
 from bot.reply.words import title
 from bot.store import Logged, Person, Unit
+from bot.store.records import Source
 
 BEFORE = timedelta(hours=2)
 AFTER = timedelta(hours=6)
@@ -81,7 +82,7 @@ def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime)
     return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True)
 
 
-def _readings(unit: Unit, person: Person, since: datetime, until: datetime, source: str) -> pd.DataFrame:
+def _readings(unit: Unit, person: Person, since: datetime, until: datetime, source: Source) -> pd.DataFrame:
     seconds, mmol, flags = unit.readings.arrays(person.id, since, until, source=source)
     at = pd.to_datetime(np.asarray(seconds, dtype="int64"), unit="s", utc=True)
     return pd.DataFrame(

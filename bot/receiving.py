@@ -76,9 +76,10 @@ def _scored(unit: Unit, person: Person, since: datetime, until: datetime) -> set
 def say_file(found: FileReadings, stored: StoredReadings, person: Person, now: datetime) -> str:
     """Say what came of a file: new, known, flagged, skipped and why, and the hours it covers."""
     parts = [numbers.count(stored.stored, "new reading")]
-    for n, word in ((stored.known, "known already"), (found.flagged, "out of the sensor's range")):
-        if n:
-            parts.append(f"{n:,} {word}")
+    if stored.known:
+        parts.append(f"{stored.known:,} known already")
+    if found.flagged:
+        parts.append(f"{found.flagged:,} out of the sensor's range")
     if found.skipped:
         parts.append(f"{found.skipped:,} skipped")
     lines = [", ".join(parts) + "."]

@@ -42,8 +42,7 @@ class Turn:
             replies = self._answer(unit, person, incoming)
             plan_reminders(unit, unit.people.get(person.id) or person, now)
             return [
-                unit.outbox.put(reply, at=now, update_id=incoming.update_id, entry_id=reply.entry_id)
-                for reply in replies
+                unit.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies
             ]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
@@ -53,7 +52,7 @@ class Turn:
             for reminder in unit.reminders.due(now, serves):
                 due[reminder.person].append(reminder)
             return [
-                unit.outbox.put(message, at=now, entry_id=message.entry_id)
+                unit.outbox.put(message, at=now)
                 for person_id, reminders in due.items()
                 for message in self._remind(unit, person_id, reminders, now)
             ]

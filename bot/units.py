@@ -9,6 +9,12 @@ MGDL_PER_MMOL = 18.0182
 18.0182 is the figure in wide use. They differ by 0.015 %."""
 
 
+def find_unit(name: str) -> GlucoseUnit | None:
+    """Return the unit that a name means, however it is cased; None when it is neither."""
+    known: dict[str, GlucoseUnit] = {"mmol/l": "mmol/L", "mmol": "mmol/L", "mg/dl": "mg/dL", "mg": "mg/dL"}
+    return known.get(name.strip().lower())
+
+
 def to_mmol(value: float, unit: GlucoseUnit) -> float:
     """Return `value` given in `unit` as mmol/L."""
     return value / MGDL_PER_MMOL if unit == "mg/dL" else value

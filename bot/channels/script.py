@@ -16,6 +16,7 @@ from bot.clock import SettableClock
 from bot.errors import BadScript
 from bot.messages import Attachment, Incoming, Outgoing
 from bot.settings import read_zone
+from bot.units import GlucoseUnit, find_unit
 
 LINE = re.compile(r"(?P<stamp>\d{4}-\d\d-\d\d \d\d:\d\d) (?P<who>me|bot): ?(?P<text>.*)")
 HEADERS = ("zone", "start", "unit", "name")
@@ -38,7 +39,7 @@ class Script:
     folder: Path
     name: str
     zone: ZoneInfo
-    unit: str
+    unit: GlucoseUnit
     start: datetime
     lines: tuple[Line, ...]
 
@@ -71,9 +72,9 @@ def read_script(path: Path) -> Script:
     lines = _read_lines(rows, body_from, zone, path)
     if not lines:
         raise BadScript(f"{path} holds no lines such as “2026-03-02 07:10 me: toast”.")
-    unit = header.get("unit", "mmol/L")
-    if unit not in ("mmol/L", "mg/dL"):
-        raise BadScript(f"{path}: the unit is mmol/L or mg/dL, not “{unit}”.")
+    unit = find_unit(header.get("unit", "mmol/L"))
+    if unit is None:
+        raise BadScript(f"{path}: the unit is mmol/L or mg/dL, not “{header['unit']}”.")
     start = lines[0].at
     if "start" in header:
         try:
