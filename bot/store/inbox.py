@@ -6,11 +6,11 @@ A row goes from `new` to `done`, `failed` (its handling broke; it waits for anot
 
 from datetime import datetime
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, select, text, update
 
 from bot.store.on_conflict import insert_into
 from bot.store.records import InboxRow, InboxState
-from bot.store.tables import inbox
+from bot.store.tables import WAITING, inbox
 
 
 class Inbox:
@@ -92,7 +92,7 @@ class Inbox:
                 inbox.c.received_at,
                 inbox.c.error,
             )
-            .where(inbox.c.state.in_(("new", "failed")))
+            .where(text(WAITING))
             .order_by(inbox.c.id)
         )
         return [InboxRow(*row) for row in rows]

@@ -7,11 +7,11 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, insert, select, update
+from sqlalchemy import Connection, Row, Select, insert, select, text, update
 
 from bot.messages import Button, Document, Outgoing, PictureSpec
 from bot.store.serving import is_served
-from bot.store.tables import outbox
+from bot.store.tables import UNSENT, outbox
 
 MOST_ATTEMPTS = 2
 
@@ -85,12 +85,10 @@ class Outbox:
         served = is_served(outbox.c.person, serves)
         self._connection.execute(
             update(outbox)
-            .where(outbox.c.state == "sending", outbox.c.attempts >= MOST_ATTEMPTS, served)
+            .where(text(UNSENT), outbox.c.state == "sending", outbox.c.attempts >= MOST_ATTEMPTS, served)
             .values(state="uncertain", error="cut off each time it was sent")
         )
-        return self._read_all(
-            select(outbox).where(outbox.c.state.in_(("queued", "sending")), served).order_by(outbox.c.id)
-        )
+        return self._read_all(select(outbox).where(text(UNSENT), served).order_by(outbox.c.id))
 
     def entry_of(self, person: str, ref: str) -> int | None:
         """Return the entry that a sent message of ours was about."""

@@ -3,11 +3,11 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Select, delete, exists, func, insert, select, update
+from sqlalchemy import Connection, Select, delete, exists, func, insert, select, text, update
 
 from bot.store.records import Reminder, ReminderState
 from bot.store.serving import is_served
-from bot.store.tables import people, reminders
+from bot.store.tables import PENDING, people, reminders
 
 AT_ONCE = 50
 """How many due reminders one tick takes."""
@@ -36,9 +36,7 @@ class Reminders:
         if self._connection.scalar(select(settled)):
             self.cancel(person, kind, entry_id)
             return
-        moved = self._connection.execute(
-            update(reminders).where(*same, reminders.c.state == "pending").values(due_at=due_at)
-        )
+        moved = self._connection.execute(update(reminders).where(*same, text(PENDING)).values(due_at=due_at))
         if not moved.rowcount:
             self._connection.execute(
                 insert(reminders).values(
@@ -53,7 +51,7 @@ class Reminders:
                 reminders.c.person == person,
                 reminders.c.kind == kind,
                 reminders.c.entry_id.is_not_distinct_from(entry_id),
-                reminders.c.state == "pending",
+                text(PENDING),
             )
         )
 
@@ -61,7 +59,7 @@ class Reminders:
         """Return a person's pending reminders, the next one first."""
         return self._read_all(
             select(reminders)
-            .where(reminders.c.person == person, reminders.c.state == "pending")
+            .where(reminders.c.person == person, text(PENDING))
             .order_by(reminders.c.due_at, reminders.c.id)
         )
 
@@ -74,7 +72,7 @@ class Reminders:
         return self._read_all(
             select(reminders)
             .where(
-                reminders.c.state == "pending",
+                text(PENDING),
                 reminders.c.due_at <= now,
                 is_served(reminders.c.person, serves),
             )
@@ -86,7 +84,7 @@ class Reminders:
     def next_due_at(self, serves: str = "%") -> datetime | None:
         """Return when the next reminder of those served is due, None when none is planned."""
         query = select(func.min(reminders.c.due_at)).where(
-            reminders.c.state == "pending", is_served(reminders.c.person, serves)
+            text(PENDING), is_served(reminders.c.person, serves)
         )
         soonest: datetime | None = self._connection.scalar(query)
         return soonest

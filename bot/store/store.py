@@ -84,18 +84,23 @@ def open_store(url: str) -> Store:
     except ModuleNotFoundError as error:
         raise StoreError(f"For {place} the package {error.name} is missing; please install it.") from error
     except DBAPIError as error:
-        raise StoreError(f"{place} cannot be opened: {str(error.orig).strip()}.") from error
+        raise StoreError(f"{place} cannot be opened: {_first_line(error.orig)}.") from error
     return Store(engine)
+
+
+def _first_line(error: BaseException | None) -> str:
+    return str(error).strip().partition("\n")[0].rstrip(".")
 
 
 def parse_url(url: str) -> URL:
     """Return the parts of a database address; what is none, or of another kind, is a StoreError."""
     try:
         parsed = make_url(url)
-        known = parsed.get_dialect().name in ("sqlite", "postgresql") and not parsed.get_dialect().is_async
+        dialect = parsed.get_dialect()
+        dialect().create_connect_args(parsed)  # complains of what the database could not make sense of
     except (ArgumentError, NoSuchModuleError, ValueError) as error:
         raise StoreError(f"This is not the address of a database; {_EXAMPLES}.") from error
-    if not known:
+    if dialect.name not in ("sqlite", "postgresql") or dialect.is_async:
         raise StoreError(f"Databases of the kind {parsed.drivername} are not supported; {_EXAMPLES}.")
     return parsed
 

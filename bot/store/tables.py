@@ -37,6 +37,11 @@ metadata = MetaData(
     }
 )
 
+# Conditions of partial indexes. A query repeats them word for word, or SQLite cannot use the index.
+WAITING = "state IN ('new', 'failed')"
+PENDING = "state = 'pending'"
+UNSENT = "state IN ('queued', 'sending')"
+
 
 def _person() -> Column[str]:
     return Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False)
@@ -72,7 +77,7 @@ inbox = Table(
     Column("received_at", UtcDateTime, nullable=False),
     Column("settled_at", UtcDateTime),
     CheckConstraint("state IN ('new', 'done', 'failed', 'parked')", name="state"),
-    Index("ix_inbox_waiting", "id", **_where("state IN ('new', 'failed')")),
+    Index("ix_inbox_waiting", "id", **_where(WAITING)),
 )
 
 entries = Table(
@@ -151,7 +156,7 @@ reminders = Table(
     Column("settled_at", UtcDateTime),
     CheckConstraint("state IN ('pending', 'sent', 'dropped')", name="state"),
     Index("ix_reminders_person_kind_due_at", "person", "kind", "due_at"),
-    Index("ix_reminders_due", "due_at", **_where("state = 'pending'")),
+    Index("ix_reminders_due", "due_at", **_where(PENDING)),
     # NULLs count as different in a unique index, so "about no entry" needs one of its own.
     Index(
         "uq_reminders_pending_entry",
@@ -159,14 +164,14 @@ reminders = Table(
         "kind",
         "entry_id",
         unique=True,
-        **_where("state = 'pending' AND entry_id IS NOT NULL"),
+        **_where(f"{PENDING} AND entry_id IS NOT NULL"),
     ),
     Index(
         "uq_reminders_pending",
         "person",
         "kind",
         unique=True,
-        **_where("state = 'pending' AND entry_id IS NULL"),
+        **_where(f"{PENDING} AND entry_id IS NULL"),
     ),
 )
 
@@ -192,7 +197,7 @@ outbox = Table(
     Column("settled_at", UtcDateTime),
     CheckConstraint("state IN ('queued', 'sending', 'sent', 'uncertain', 'failed')", name="state"),
     Index("ix_outbox_person_ref", "person", "ref"),
-    Index("ix_outbox_unsent", "id", **_where("state IN ('queued', 'sending')")),
+    Index("ix_outbox_unsent", "id", **_where(UNSENT)),
     sqlite_autoincrement=True,
 )
 

@@ -222,19 +222,3 @@ def upgrade() -> None:
         sqlite_where=sa.text("state = 'pending' AND entry_id IS NOT NULL"),
         postgresql_where=sa.text("state = 'pending' AND entry_id IS NOT NULL"),
     )
-
-
-def downgrade() -> None:
-    """Drop everything."""
-    for table in (
-        "reminders",
-        "readings",
-        "pending",
-        "outbox",
-        "changes",
-        "imports",
-        "entries",
-        "people",
-        "inbox",
-    ):
-        op.drop_table(table)

@@ -1,0 +1,154 @@
+import re
+import shutil
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Engine, create_engine, event, inspect, text
+
+from bot.store import open_store, schema
+from bot.store.tables import metadata
+from tests.bot.store.samples import TRAM, add, ensure, meal
+
+
+def plain_engine(url: str) -> Engine:
+    return create_engine(url)
+
+
+def read_schema(engine: Engine) -> dict[str, list[str]]:
+    """Return each table and index as SQLite keeps it, its constraints sorted: their order means nothing."""
+    query = text("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND name NOT LIKE 'alembic%'")
+    with engine.connect() as connection:
+        kept = {name: " ".join(sql.split()) for name, sql in connection.execute(query)}
+    return {name: sorted(re.split(r", (?=CONSTRAINT)| \)", sql)) for name, sql in kept.items()}
+
+
+def test_the_migrated_tables_are_those_of_the_code(url):
+    engine = plain_engine(url)
+    with engine.connect() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), metadata) == []
+    engine.dispose()
+
+
+def test_so_are_checks_and_indexes_word_for_word(url):
+    """Alembic compares no checks and few conditions of indexes; the text that SQLite keeps has them all."""
+    migrated, created = plain_engine(url), create_engine("sqlite://")
+    metadata.create_all(created)
+    assert read_schema(migrated) == read_schema(created)
+    migrated.dispose()
+    created.dispose()
+
+
+def test_head_is_the_newest_revision():
+    config = Config()
+    config.set_main_option("script_location", str(schema.MIGRATIONS))
+    config.set_main_option("path_separator", "os")
+    assert ScriptDirectory.from_config(config).get_current_head() == schema.HEAD
+
+
+NEXT = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "next"
+down_revision = "{head}"
+
+
+def upgrade():
+    with op.batch_alter_table("people", recreate="always") as people:
+        people.add_column(sa.Column("nickname", sa.String()))
+    {then}
+"""
+
+
+@pytest.fixture
+def add_revision(tmp_path, monkeypatch):
+    """Let a later version bring one more revision, which builds the table of people anew."""
+
+    def add_one(then: str) -> None:
+        folder = tmp_path / "migrations"
+        shutil.copytree(schema.MIGRATIONS, folder, ignore=shutil.ignore_patterns("__pycache__"))
+        revision = NEXT.format(head=schema.HEAD, then=then)
+        (folder / "versions" / "next.py").write_text(revision)
+        monkeypatch.setattr(schema, "MIGRATIONS", folder)
+        monkeypatch.setattr(schema, "HEAD", "next")
+
+    return add_one
+
+
+@pytest.fixture
+def filled(url):
+    store = open_store(url)
+    with store.begin() as unit:
+        ensure(unit)
+        add(unit, meal())
+    store.close()
+    return url
+
+
+def columns_of_people(url: str) -> set[str]:
+    engine = plain_engine(url)
+    names = {column["name"] for column in inspect(engine).get_columns("people")}
+    engine.dispose()
+    return names
+
+
+def test_a_later_migration_keeps_what_refers_to_a_table_it_builds_anew(filled, add_revision):
+    add_revision("pass")
+    store = open_store(filled)
+    with store.read() as unit:
+        assert len(unit.log.last(TRAM)) == 1
+    with store._engine.connect() as connection:
+        assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
+    store.close()
+    assert "nickname" in columns_of_people(filled)
+
+
+def test_a_migration_that_breaks_leaves_everything_as_it_was(filled, add_revision, monkeypatch):
+    before = columns_of_people(filled)
+    add_revision("raise RuntimeError('the disk is full')")
+    with pytest.raises(RuntimeError, match="disk is full"):
+        open_store(filled)
+    assert columns_of_people(filled) == before
+    monkeypatch.undo()
+    store = open_store(filled)
+    with store.read() as unit:
+        assert len(unit.log.last(TRAM)) == 1
+    store.close()
+
+
+def test_queries_of_every_turn_use_an_index(filled):
+    """What grows with the years is never read from end to end."""
+    store = open_store(filled)
+    plans: list[str] = []
+
+    def explain(connection, cursor, statement, parameters, context, many):
+        if statement.startswith(("SELECT", "UPDATE", "DELETE")):
+            rows = cursor.connection.execute("EXPLAIN QUERY PLAN " + statement, parameters).fetchall()
+            plans.extend(f"{row[3]} -- {statement}" for row in rows)
+
+    event.listen(store._engine, "before_cursor_execute", explain)
+    with store.begin() as unit:
+        logged = unit.log.last(TRAM)[0]
+        unit.log.of_message(TRAM, "m")
+        unit.log.between(TRAM, ("meal",), logged.at, logged.at)
+        unit.log.history(logged.id)
+        unit.inbox.waiting()
+        unit.inbox.state("1")
+        unit.readings.arrays(TRAM, logged.at, logged.at)
+        unit.readings.last_at(TRAM)
+        unit.reminders.due(logged.at)
+        unit.reminders.next_due_at()
+        unit.reminders.pending(TRAM)
+        unit.reminders.last_sent(TRAM, "sync")
+        unit.outbox.unsent()
+        unit.outbox.entry_of(TRAM, "1")
+        unit.pending.get(TRAM, logged.at)
+        unit.people.erase(TRAM)
+    store.close()
+    short = ("ix_inbox_waiting", "ix_outbox_unsent", "ix_reminders_due")  # they hold open rows only
+    scans = [plan for plan in plans if plan.startswith("SCAN") and not any(name in plan for name in short)]
+    assert plans
+    assert scans == []

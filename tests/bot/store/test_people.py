@@ -1,0 +1,138 @@
+from dataclasses import FrozenInstanceError
+from datetime import time
+from zoneinfo import ZoneInfo
+
+import pytest
+from sqlalchemy import create_engine, func, select
+
+from bot.messages import Document, Outgoing
+from bot.store import open_store
+from bot.store.tables import metadata
+from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal, readings
+
+
+def test_a_new_person_gets_the_defaults_and_keeps_their_settings(store):
+    with store.begin() as unit:
+        assert unit.people.get(TRAM) is None
+        new = unit.people.ensure(TRAM, zone="Europe/Vienna", unit="mg/dL", at=NOW)
+    assert new.zone == ZoneInfo("Europe/Vienna")
+    assert (new.unit, new.created_at) == ("mg/dL", NOW)
+    assert (new.quiet_from, new.quiet_to) == (time(22), time(7))
+    assert (new.sync_lead_min, new.memory_min) == (60, 480)
+    with store.begin() as unit:
+        assert unit.people.ensure(TRAM, zone="UTC", unit="mmol/L", at=later(5)) == new
+    with pytest.raises(FrozenInstanceError):
+        new.unit = "mmol/L"
+
+
+def test_settings_change_and_stay(store):
+    with store.begin() as unit:
+        ensure(unit)
+        changed = unit.people.update(TRAM, zone="Asia/Kathmandu", quiet_to=time(6, 30), memory_min=600)
+    with store.read() as unit:
+        assert unit.people.get(TRAM) == changed
+        assert changed.zone.key == "Asia/Kathmandu"
+        assert (changed.quiet_to, changed.memory_min) == (time(6, 30), 600)
+        assert unit.people.get(DEPOT).memory_min == 480
+        assert [p.id for p in unit.people.all()] == [TRAM, DEPOT]
+
+
+@pytest.mark.parametrize("zone", ["Mars/Olympus", "", "../etc/passwd"])
+def test_a_zone_that_is_none_is_refused(unit, zone):
+    with pytest.raises(ValueError, match=r"zone|ZoneInfo"):
+        unit.people.ensure("new", zone=zone, unit="mmol/L", at=NOW)
+    with pytest.raises(ValueError, match=r"zone|ZoneInfo"):
+        unit.people.update(TRAM, zone=zone)
+    assert unit.people.get("new") is None
+
+
+def test_nobody_cannot_be_changed(unit):
+    with pytest.raises(KeyError):
+        unit.people.update("nobody", memory_min=1)
+
+
+def fill(unit, person: str, secret: str) -> None:
+    """Leave something of a person in every table."""
+    update_id = f"u-{person}"
+    ensure(unit, person)
+    unit.inbox.add(f"raw-{person}", person, secret, NOW)
+    logged = add(unit, meal(secret), update_id, person=person)
+    unit.log.amend(logged.id, meal(secret + "!"), update_id=update_id, at=NOW, what="words")
+    unit.readings.add(person, readings(3), source="file", at=NOW, update_id=update_id, name=secret)
+    unit.reminders.plan(person, "check", later(120), logged.id)
+    unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
+    unit.pending.ask(person, secret, logged.id, NOW, later(10))
+
+
+def count_rows(url: str) -> dict[str, int]:
+    engine = create_engine(url)
+    with engine.connect() as connection:
+        counts = {
+            table.name: connection.scalar(select(func.count()).select_from(table))
+            for table in metadata.sorted_tables
+        }
+    engine.dispose()
+    return counts
+
+
+def test_erase_leaves_nothing_of_a_person_and_all_of_another(url):
+    store = open_store(url)
+    with store.begin() as unit:
+        fill(unit, DEPOT, "rye")
+    of_one = count_rows(url)
+    assert all(of_one.values()), "each table should hold something, or this proves nothing"
+    with store.begin() as unit:
+        fill(unit, TRAM, "semolina")
+    with store.begin() as unit:
+        unit.people.erase(TRAM)
+        assert unit.people.get(TRAM) is None
+    store.close()
+    assert count_rows(url) == of_one
+    again = open_store(url)
+    with again.read() as unit:
+        assert [p.id for p in unit.people.all()] == [DEPOT]
+        assert unit.log.last(TRAM) == []
+        assert unit.readings.count(TRAM) == 0
+        assert unit.log.last(DEPOT)[0].entry.said == "rye!"
+    again.close()
+
+
+def test_erased_words_are_gone_from_the_disk(store, db_file):
+    secret = "a bowl of semolina with quince"
+    with store.begin() as unit:
+        fill(unit, TRAM, secret)
+    assert secret.encode() in read_disk(db_file)
+    with store.begin() as unit:
+        unit.people.erase(TRAM)
+    assert secret.encode() not in read_disk(db_file)
+
+
+def read_disk(db_file) -> bytes:
+    """The file and all that SQLite keeps beside it."""
+    return b"".join(file.read_bytes() for file in db_file.parent.glob(db_file.name + "*"))
+
+
+def test_erasing_is_undone_with_its_transaction(store):
+    with store.begin() as unit:
+        fill(unit, TRAM, "semolina")
+
+    def erase_and_break() -> None:
+        with store.begin() as unit:
+            unit.people.erase(TRAM)
+            raise RuntimeError("power cut")
+
+    with pytest.raises(RuntimeError, match="power cut"):
+        erase_and_break()
+    with store.read() as unit:
+        assert unit.log.last(TRAM)[0].entry.said == "semolina!"
+
+
+def test_ids_of_erased_entries_are_not_given_again(store):
+    with store.begin() as unit:
+        fill(unit, TRAM, "semolina")
+        old = unit.log.last(TRAM)[0].id
+    with store.begin() as unit:
+        unit.people.erase(TRAM)
+    with store.begin() as unit:
+        ensure(unit)
+        assert add(unit, meal(), person=DEPOT).id > old

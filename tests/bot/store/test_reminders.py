@@ -1,0 +1,117 @@
+import pytest
+from sqlalchemy.exc import IntegrityError
+
+from bot.store.reminders import AT_ONCE
+from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
+
+
+def kinds_and_times(reminders):
+    return [(r.kind, r.due_at) for r in reminders]
+
+
+def test_planning_again_changes_nothing_and_planning_anew_moves(unit):
+    for due_at in (later(60), later(60), later(30), later(90)):
+        unit.reminders.plan(TRAM, "sync", due_at)
+    (only,) = unit.reminders.pending(TRAM)
+    assert (only.person, only.kind, only.due_at, only.entry_id) == (TRAM, "sync", later(90), None)
+    assert (only.state, only.settled_at) == ("pending", None)
+
+
+def test_each_entry_has_its_own(unit):
+    one, two = add(unit, meal(), "a"), add(unit, meal(), "b")
+    unit.reminders.plan(TRAM, "check", later(120), one.id)
+    unit.reminders.plan(TRAM, "check", later(110), two.id)
+    unit.reminders.plan(TRAM, "check", later(100))
+    unit.reminders.plan(TRAM, "sync", later(90))
+    unit.reminders.plan(DEPOT, "sync", later(1))
+    assert [(r.kind, r.entry_id) for r in unit.reminders.pending(TRAM)] == [
+        ("sync", None),
+        ("check", None),
+        ("check", two.id),
+        ("check", one.id),
+    ]
+    unit.reminders.cancel(TRAM, "check")
+    unit.reminders.cancel(TRAM, "check", two.id)
+    assert [(r.kind, r.entry_id) for r in unit.reminders.pending(TRAM)] == [("sync", None), ("check", one.id)]
+
+
+def test_what_is_due_comes_in_order_and_bounded(unit):
+    for i in range(AT_ONCE + 5):
+        person = f"tg:{100 + i}"
+        ensure(unit, person)
+        unit.reminders.plan(person, "sync", later(100 - i))
+    due = unit.reminders.due(later(100))
+    assert len(due) == AT_ONCE
+    assert [r.due_at for r in due] == sorted(r.due_at for r in due)
+    assert due[0].due_at == later(100 - AT_ONCE - 4)
+    first = due[0].due_at
+    assert [r.due_at for r in unit.reminders.due(first)] == [first], "due at this very instant counts"
+    assert unit.reminders.next_due_at() == first
+
+
+def test_only_those_served(unit):
+    ensure(unit, "local", "Local", "tg_x")
+    for i, person in enumerate(("local", "Local", "tg_x", TRAM, DEPOT)):
+        unit.reminders.plan(person, "sync", later(i))
+
+    def served(serves):
+        return [r.person for r in unit.reminders.due(later(9), serves)]
+
+    assert served("tg:%") == [TRAM, DEPOT]
+    assert served("local") == ["local"]
+    assert len(served("%")) == 5
+    assert unit.reminders.next_due_at("tg:%") == later(3)
+    assert unit.reminders.next_due_at("nobody") is None
+
+
+def test_a_settled_reminder_is_not_planned_again_for_its_instant(unit):
+    for state in ("sent", "dropped"):
+        unit.reminders.plan(TRAM, state, later(60))
+        (reminder,) = unit.reminders.pending(TRAM)
+        unit.reminders.mark(reminder.id, state, later(61))
+        unit.reminders.plan(TRAM, state, later(60))
+        assert unit.reminders.pending(TRAM) == []
+        assert unit.reminders.due(later(99)) == []
+    assert unit.reminders.next_due_at() is None
+    unit.reminders.plan(TRAM, "sent", later(90))
+    assert kinds_and_times(unit.reminders.pending(TRAM)) == [("sent", later(90))]
+    unit.reminders.plan(TRAM, "sent", later(60))
+    assert unit.reminders.pending(TRAM) == []
+
+
+def test_a_cancelled_reminder_can_be_planned_again(unit):
+    unit.reminders.plan(TRAM, "sync", later(60))
+    unit.reminders.cancel(TRAM, "sync")
+    unit.reminders.plan(TRAM, "sync", later(60))
+    assert kinds_and_times(unit.reminders.pending(TRAM)) == [("sync", later(60))]
+
+
+def test_the_last_one_sent(unit):
+    assert unit.reminders.last_sent(TRAM, "sync") is None
+    for due, state in ((10, "sent"), (20, "sent"), (30, "dropped")):
+        unit.reminders.plan(TRAM, "sync", later(due))
+        unit.reminders.mark(unit.reminders.pending(TRAM)[0].id, state, later(due + 1))
+    last = unit.reminders.last_sent(TRAM, "sync")
+    assert (last.due_at, last.settled_at, last.state) == (later(20), later(21), "sent")
+    assert unit.reminders.last_sent(TRAM, "check") is None
+
+
+def test_the_table_itself_holds_one_pending_of_each(unit):
+    """What two processes plan at once cannot become two reminders."""
+    from sqlalchemy import insert
+
+    from bot.store.tables import reminders
+
+    unit.reminders.plan(TRAM, "sync", later(60))
+    twin = insert(reminders).values(person=TRAM, kind="sync", due_at=later(61), state="pending")
+    with pytest.raises(IntegrityError, match="UNIQUE"):
+        unit.reminders._connection.execute(twin)
+
+
+def test_a_reminder_survives_a_restart(store, url):
+    with store.begin() as unit:
+        ensure(unit)
+        unit.reminders.plan(TRAM, "sync", NOW)
+    store.close()
+    with store.read() as unit:
+        assert kinds_and_times(unit.reminders.due(later(600))) == [("sync", NOW)]
