@@ -1,0 +1,80 @@
+"""`tablenote serve` killed at the worst moments, and started again: nothing lost, nothing twice."""
+
+import sqlite3
+import time
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from tests.bot.channels.serving import run_serve
+from tests.botapi import BotApi
+
+ME = 7
+
+
+def query(db: Path, sql: str) -> list[tuple[object, ...]]:
+    with closing(sqlite3.connect(db)) as connection:
+        return connection.execute(sql).fetchall()
+
+
+@pytest.mark.parametrize("wait_s", [0, 0.02, 0.3])
+def test_killed_right_after_fetching(api: BotApi, tmp_path: Path, wait_s: float) -> None:
+    """The moment an update is acknowledged the messenger forgets it, so it must be in the store by then."""
+    db = tmp_path / "bot.db"
+    api.know(ME)
+    notes = [f"{n} boiled eggs at 7:15" for n in range(1, 7)]
+    with run_serve(api, db) as process:
+        first = api.push(*[{"message": written(note, n)} for n, note in enumerate(notes, 1)])[0]
+        api.wait_for(lambda: not api.unconfirmed())
+        time.sleep(wait_s)
+        process.kill()
+    stored = query(db, "SELECT update_id FROM inbox ORDER BY id")
+    assert stored == [(f"tg:{first + n}",) for n in range(len(notes))]
+
+    with run_serve(api, db) as process:
+        api.wait_for(lambda: query(db, "SELECT DISTINCT state FROM inbox") == [("done",)])
+        api.wait_for(lambda: not query(db, "SELECT 1 FROM outbox WHERE state IN ('queued', 'sending')"))
+        process.terminate()
+        assert process.wait(timeout=10) == 0
+    entries = query(db, "SELECT kind, said FROM entries ORDER BY id")
+    assert [kind for kind, _ in entries] == ["meal"] * len(notes)
+    assert [str(said).split()[0] for _, said in entries] == ["1", "2", "3", "4", "5", "6"]
+    outcomes = [state for (state,) in query(db, "SELECT state FROM outbox ORDER BY id")]
+    assert len(outcomes) == len(notes)
+    assert outcomes.count("uncertain") <= 1  # the one that was on its way
+    assert len(api.sent(ME)) - outcomes.count("sent") in {0, 1}
+
+
+def written(text: str, message_id: int) -> dict[str, object]:
+    chat = {"id": ME, "type": "private", "first_name": "Kim"}
+    return {"message_id": message_id, "date": 1_772_434_800, "chat": chat, "text": text}
+
+
+def test_terminated_it_answers_what_it_has_and_stops(api: BotApi, tmp_path: Path) -> None:
+    db = tmp_path / "bot.db"
+    api.know(ME)
+    with run_serve(api, db) as process:
+        api.push(*[{"message": written(f"{n} eggs", n)} for n in range(1, 6)])
+        api.wait_for(lambda: not api.unconfirmed())
+        process.terminate()
+        assert process.wait(timeout=10) == 0
+    assert query(db, "SELECT state, COUNT(*) FROM inbox GROUP BY state") == [("done", 5)]
+    assert query(db, "SELECT state, COUNT(*) FROM outbox GROUP BY state") == [("sent", 5)]
+    assert len(api.sent(ME)) == 5
+
+
+def test_a_second_bot_on_the_same_database_is_refused(api: BotApi, tmp_path: Path) -> None:
+    db = tmp_path / "bot.db"
+    with run_serve(api, db), pytest.raises(AssertionError) as caught, run_serve(api, db):
+        pass
+    assert "Traceback" not in str(caught.value)
+
+
+def test_a_wrong_token_is_one_line(api: BotApi, tmp_path: Path) -> None:
+    with pytest.raises(AssertionError) as caught, run_serve(api, tmp_path / "b.db", TABLENOTE_TOKEN="1:x"):
+        pass
+    log = (tmp_path / "serve.log").read_text().splitlines()
+    assert log[-1] == "The messenger does not know this token. Check TABLENOTE_TOKEN."
+    assert "Traceback" not in str(caught.value)
+    assert "1:x" not in "".join(log)
