@@ -61,10 +61,10 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     movement = moves(serving)
 
     subtitle_at = 90 + TITLE_LINE * len(title)
-    field_top = subtitle_at + 104
+    field_top = subtitle_at + 116
     table_at = field_top + FIELD_HEIGHT + LANE_PX * len(movement)
     strip_at = table_at + 140
-    strip_height = 348 if serving.evenness else 30 + BODY_LINE * (1 + len(reason))
+    strip_height = 362 if serving.evenness else 30 + BODY_LINE * (1 + len(reason))
     sheet = Sheet(round(strip_at + strip_height + 56 * len(notes) + 30))
 
     for i, row in enumerate(title):
@@ -178,14 +178,14 @@ def _minutes_shown(servings: Sequence[Serving]) -> tuple[float, float]:
 def _draw_score(sheet: Sheet, evenness: Evenness, unit: str, top: float) -> None:
     """Draw the score large, and beside it the points lost to each part, each in its colour of the curve."""
     sheet.write(MARGIN_PX, top + 66, "evenness", BODY, SOFT_INK)
-    sheet.write(MARGIN_PX - 6, top + 220, f"{evenness.score:.0f}", SCORE)
-    sheet.write(MARGIN_PX, top + 276, _likely(evenness), BODY)
-    sheet.write(MARGIN_PX, top + 326, "100 = flat line", SMALL, SOFT_INK)
+    sheet.write(MARGIN_PX - 6, top + 234, f"{evenness.score:.0f}", SCORE)
+    sheet.write(MARGIN_PX, top + 290, _likely(evenness), BODY)
+    sheet.write(MARGIN_PX, top + 340, "100 = flat line", SMALL, SOFT_INK)
     names, points = part_names(unit), whole_points(evenness)
     bar_left, bar_most = 650.0, 280.0
     per_point = bar_most / max(30, *points.values())
     for i, (part, lost) in enumerate(points.items()):
-        y = top + 80 + PART_LINE * i
+        y = top + 88 + PART_LINE * i
         sheet.write(bar_left - 24, y, names[part], BODY, side="right")
         sheet.bar(Box(bar_left, y - 34, max(6.0, lost * per_point), 40), PARTS[part])
         sheet.write(bar_left + max(6.0, lost * per_point) + 20, y, _minus(lost), BODY)

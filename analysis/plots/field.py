@@ -110,7 +110,7 @@ class Field:
             self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
             y = self.at(0, mmol)[1] + size * 0.33
             self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
-        self.sheet.write(MARGIN_PX, self.box.top - 22, self.unit, size, SOFT_INK)
+        self.sheet.write(MARGIN_PX, self.box.top - 36, self.unit, size, SOFT_INK)
         self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
 
     def draw_small_scale(self, size: float) -> None:

@@ -24,11 +24,11 @@ INK: Final = "#2A2830"
 SOFT_INK: Final = "#625D57"
 HAIRLINE: Final = "#D3CABA"
 FAINT: Final = "#B5AC9E"
-MOVING: Final = "#47786F"
+MOVING: Final = "#3F6D65"
 
-RISE: Final = "#24426B"
+RISE: Final = "#1C3566"
 AREA: Final = "#E2B45C"
-HIGH: Final = "#9C3F63"
+HIGH: Final = "#A6425C"
 DIP: Final = "#9095CC"
 PARTS: Final = {"rise": RISE, "area": AREA, "high": HIGH, "dip": DIP}
 

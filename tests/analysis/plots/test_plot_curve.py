@@ -1,0 +1,211 @@
+"""The picture of one meal, tested on its artists; by the eye it was looked at with the same data."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from matplotlib.collections import PolyCollection
+from matplotlib.figure import Figure
+from matplotlib.patches import FancyBboxPatch
+from matplotlib.text import Text
+
+from analysis.plots.curve import alt_curve, draw_curve
+from analysis.plots.style import AREA, DIP, HIGH, MOVING, PAPER, RISE
+from analysis.results import Serving
+
+VIENNA = ZoneInfo("Europe/Vienna")
+LONG = "two slices of rye toast with butter, a boiled egg, half an avocado, tomatoes and orange juice"
+Make = Callable[..., Serving]
+Check = Callable[[Figure], None]
+Words = Callable[[Figure], list[str]]
+
+
+def test_names_meal_moment_and_values(hump: Make, words: Words) -> None:
+    serving = hump()
+    said = words(draw_curve(serving, [], "mmol/L", VIENNA))
+    curve, evenness = serving.curve, serving.evenness
+    assert curve is not None
+    assert evenness is not None
+    assert said[0] == "porridge with oats, milk and a pear"
+    assert "Mon 2 March, 07:10 · 62 g carbs" in said
+    for text in ("start 5.1", "peak 8.5 at 40 min", "5.7 at 2 h", "7.8 reference", "mmol/L"):
+        assert text in said
+    for text in ("minutes from the first bite", "0", "120", "evenness", "100 = flat line"):
+        assert text in said
+    assert f"{evenness.score:.0f}" in said
+    assert f"likely {evenness.low:.0f}–{evenness.high:.0f}" in said
+    lost = [int(text.replace("−", "")) for text in said[said.index("rise") + 1 :: 2][:4]]
+    assert sum(lost) == 100 - round(evenness.score)
+
+
+def test_speaks_the_persons_unit(hump: Make, words: Words) -> None:
+    said = words(draw_curve(hump(), [], "mg/dL", VIENNA))
+    # 5.1, 8.5 and 7.8 mmol/L times 18.0182; the reference line is published as 140.
+    for text in ("start 92", "peak 153 at 40 min", "140 reference", "above 140", "mg/dL"):
+        assert text in said
+    assert not any("mmol" in text or "7.8" in text for text in said)
+
+
+def test_unknown_unit_is_an_error(hump: Make) -> None:
+    with pytest.raises(ValueError, match="mmol/L or mg/dL"):
+        draw_curve(hump(), [], "g/L", VIENNA)
+
+
+def test_draws_the_readings_and_the_area(hump: Make) -> None:
+    serving = hump()
+    figure = draw_curve(serving, [], "mmol/L", VIENNA)
+    (axes,) = figure.axes
+    own = [line for line in axes.get_lines() if line.get_color() == RISE and line.get_linewidth() == 8]
+    assert np.array_equal(own[0].get_xdata(), serving.minutes)
+    assert np.array_equal(own[0].get_ydata(), serving.mmol)
+    fills = {c.get_facecolor().tobytes(): c for c in axes.findobj(PolyCollection)}
+    assert len(fills) == 3
+    # The shaded polygon has the area that the analysis gives (shoelace formula), in mmol/L·min.
+    (x, y) = axes.findobj(PolyCollection)[0].get_paths()[0].vertices.T
+    shaded = abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) / 2
+    assert serving.curve is not None
+    assert shaded == pytest.approx(serving.curve.area_2h, rel=1e-3)
+
+
+def test_long_gap_is_not_bridged(serve: Make, hump: Make) -> None:
+    whole = hump()
+    kept = (whole.minutes < 50) | (whole.minutes > 80)
+    serving = serve(whole.minutes[kept], whole.mmol[kept])
+    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    solid = next(line for line in axes.get_lines() if line.get_linewidth() == 8)
+    assert np.isnan(solid.get_ydata()).sum() == 1
+
+
+def test_movement_is_a_band_under_the_curve(hump: Make, words: Words) -> None:
+    serving = hump(activities=((55.0, 10.0, "walk"), (100.0, 0.0, "stairs")))
+    figure = draw_curve(serving, [], "mmol/L", VIENNA)
+    assert {"walk 10 min", "stairs"} <= set(words(figure))
+    (axes,) = figure.axes
+    bars = [
+        bar
+        for bar in figure.findobj(FancyBboxPatch)
+        if bar.get_facecolor()[:3] == pytest.approx(_rgb(MOVING))
+    ]
+    box = bars[0].get_window_extent()
+    left, right = (axes.transData.transform((minute, 5))[0] for minute in (55, 65))
+    assert (box.x0, box.x1) == pytest.approx((left, right), abs=1)
+    assert box.y1 < axes.bbox.y0
+
+
+def test_many_movements_stay_three_lanes(hump: Make, words: Words, check_layout: Check) -> None:
+    moves = tuple((10.0 * i, 15.0, f"walk number {i}") for i in range(7))
+    figure = draw_curve(hump(activities=moves), [], "mmol/L", VIENNA)
+    assert "walk number 2 15 min, and 4 more" in words(figure)
+    check_layout(figure)
+
+
+@pytest.mark.parametrize(("n", "text"), [(1, "1 earlier serving"), (2, "2 earlier servings")])
+def test_earlier_servings_are_counted(n: int, text: str, hump: Make, words: Words) -> None:
+    figure = draw_curve(hump(), [hump(rise=2 + i) for i in range(n)], "mmol/L", VIENNA)
+    assert text in words(figure)
+    nothing = draw_curve(hump(), [], "mmol/L", VIENNA)
+    assert not any("earlier" in said for said in words(nothing))
+
+
+def test_without_a_score_the_reason_stands_there(serve: Make, words: Words, check_layout: Check) -> None:
+    figure = draw_curve(serve([40], [8.5]), [], "mmol/L", VIENNA)
+    said = words(figure)
+    assert "No score for this one." in said
+    assert "8.5 at 40 min" in said
+    assert "evenness" not in said
+    check_layout(figure)
+
+
+def test_without_readings(serve: Make, words: Words, check_layout: Check, unit: str) -> None:
+    figure = draw_curve(serve([], []), [], unit, VIENNA)
+    assert "No score for this one." in words(figure)
+    check_layout(figure)
+    (axes,) = figure.axes
+    assert axes.get_xlim()[0] <= 0
+    assert axes.get_xlim()[1] >= 120
+
+
+def test_flat_line_names_no_peak(serve: Make, words: Words, check_layout: Check) -> None:
+    minutes = list(range(-30, 151, 5))
+    figure = draw_curve(serve(minutes, [5.2] * len(minutes)), [], "mmol/L", VIENNA)
+    said = words(figure)
+    assert {"start 5.2", "5.2 at 2 h", "100"} <= set(said)
+    assert not any(text.startswith("peak") for text in said)
+    check_layout(figure)
+
+
+@pytest.mark.parametrize(
+    "title", [LONG, "x" * 80, "白米饭和鸡肉" * 14, "خبز مع زبدة " * 7, "🍕", "$y_2$ \\pi"]
+)
+def test_any_title_fits(title: str, hump: Make, check_layout: Check) -> None:
+    check_layout(draw_curve(hump(title=title), [], "mmol/L", VIENNA))
+
+
+def test_flags_are_one_line(serve: Make, words: Words, check_layout: Check) -> None:
+    minutes = [0, 30, 60, 90, 120]
+    figure = draw_curve(serve(minutes, [5.0, 7.4, 8.1, 7.0, 5.9]), [], "mmol/L", VIENNA)
+    notes = [text for text in words(figure) if text.startswith("Note: ")]
+    assert len(notes) == 1
+    check_layout(figure)
+
+
+def random_curve(seed: int, serve: Make) -> Serving:
+    """Any shape a sensor could give: slow or sharp, deep dips, up to 30 mmol/L, gaps, any spacing."""
+    rng = np.random.default_rng(seed)
+    step = rng.choice([1, 5, 15, 30])
+    minutes = np.arange(-30 if rng.random() < 0.8 else 0, rng.choice([120, 150, 240]) + 1, step).astype(float)
+    share = np.clip(minutes, 0, None) / rng.uniform(12, 110)
+    height = rng.choice([0.0, 0.4, 2.0, 5.0, 12.0, 25.0]) * rng.choice([1, 1, 1, -0.1])
+    mmol = rng.uniform(3.2, 8.5) + height * share**2 * np.exp(2 * (1 - share))
+    mmol += rng.normal(0, rng.choice([0, 0.1, 0.5]), mmol.size).cumsum() * 0.5
+    mmol = mmol.clip(2.2, 30.0).round(1)
+    kept = np.ones(minutes.size, dtype=bool)
+    if rng.random() < 0.3:
+        kept[rng.integers(minutes.size) :][:6] = False
+    moves = tuple(
+        (float(rng.uniform(-60, 150)), float(rng.uniform(0, 90)), "brisk walk")
+        for _ in range(rng.integers(4))
+    )
+    return serve(minutes[kept], mmol[kept], activities=moves, title=LONG[: rng.integers(3, 93)])
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_nothing_collides_or_is_cut_off(seed: int, serve: Make, check_layout: Check) -> None:
+    serving = random_curve(seed, serve)
+    earlier = [random_curve(1000 + 10 * seed + i, serve) for i in range(seed % 4)]
+    figure = draw_curve(serving, earlier, "mmol/L" if seed % 2 else "mg/dL", VIENNA)
+    check_layout(figure)
+    assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 34
+    assert figure.bbox.width == 1080
+    (axes,) = figure.axes
+    low, high = axes.get_ylim()
+    inside = (serving.minutes >= -30) & (serving.minutes <= 150)
+    assert ((serving.mmol[inside] > low) & (serving.mmol[inside] < high)).all()
+
+
+def test_looks_like_paper(hump: Make) -> None:
+    figure = draw_curve(hump(rise=4), [], "mmol/L", VIENNA)
+    assert figure.get_facecolor()[:3] == pytest.approx(_rgb(PAPER))
+    fills = [tuple(c.get_facecolor()[0][:3]) for c in figure.axes[0].findobj(PolyCollection)]
+    assert fills == [pytest.approx(_rgb(color)) for color in (AREA, HIGH, DIP)]
+
+
+def test_alt_says_the_same(hump: Make, serve: Make) -> None:
+    serving = hump(activities=((55.0, 10.0, "walk"),))
+    said = alt_curve(serving, [hump(at=serving.at - timedelta(days=2))], "mg/dL", VIENNA)
+    for part in (
+        "porridge with oats, milk and a pear. Mon 2 March, 07:10 · 62 g carbs.",
+        "starts at 92 mg/dL, peaks at 153 after 40 min",
+        "of 100, likely",
+        "above 140",
+        "Movement: walk 10 min.",
+        "1 earlier serving.",
+    ):
+        assert part in said
+    assert "No score for this one. " in alt_curve(serve([], []), [], "mmol/L", VIENNA)
+
+
+def _rgb(color: str) -> tuple[float, float, float]:
+    return tuple(int(color[i : i + 2], 16) / 255 for i in (1, 3, 5))  # type: ignore[return-value]
