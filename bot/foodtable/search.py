@@ -1,0 +1,89 @@
+"""Search over all descriptions of the composition table, for words that are no everyday name.
+
+A description counts only when every word that was said is in it and its own head noun ("Duck" in "Duck,
+roasted, skin eaten"; "salmon" in "Fish, salmon, grilled") was said: so "table" is not "Salt, table".
+"""
+
+from collections.abc import Iterable, Sequence
+
+from rapidfuzz import fuzz
+
+from bot.foodtable.words import make_key
+
+# Words that carry no meaning in a description or a phrase.
+_EMPTY = frozenset(
+    "a an the of with without and or in on for to from by as some my nfs ns not no added fat eaten type "
+    "all variety commercial prepared regular plain ready eat serve generic".split()
+)
+
+# Kinds that stand in front of the real head noun ("Fish, salmon", "Nuts, almonds").
+_KINDS = frozenset(
+    make_key(word)
+    for word in "fish nut seed spice beverage alcoholic cheese bread cereal candy snack soup sauce oil crustacean "
+    "mollusk bean cake pie cookie cracker beef pork lamb veal chicken turkey pepper squash potato milk yogurt "
+    "egg rice vegetable fruit raw cooked fresh roll tea coffee juice drink wine vinegar flour salad dessert "
+    "game meat poultry".split()
+)
+
+# Rows that are no everyday food; whole categories and single words.
+_LEFT_OUT = ("Baby", "Formula", "Fast Foods", "Restaurant", "American Indian", "Not included")
+_ODD_WORDS = frozenset({"restaurant", "school", "ingredient", "frozen", "microwaved", "dry", "mix", "powder"})
+
+_MOST_CANDIDATES = 400
+_HEAD_COVERED = 0.6
+_LEAST_LIKE = 40.0
+
+
+class Search:
+    """An index from word to descriptions."""
+
+    def __init__(self, outline: Iterable[tuple[str, str]]) -> None:
+        self._rows: list[tuple[str, tuple[str, ...], tuple[frozenset[str], ...]]] = []
+        self._having: dict[str, list[int]] = {}
+        for description, category in outline:
+            if category.startswith(_LEFT_OUT) or _is_branded(description):
+                continue
+            parts = [_significant(part) for part in description.split(",")]
+            words = tuple(dict.fromkeys(word for part in parts for word in part))
+            row = len(self._rows)
+            self._rows.append((description, words, tuple(map(frozenset, parts))))
+            for word in words:
+                self._having.setdefault(word, []).append(row)
+
+    def find(self, words: Sequence[str]) -> tuple[str, float] | None:
+        """Return (description, likeness 0 to 1) of the best row that holds all the plain words, or None."""
+        said = dict.fromkeys(word for word in words if word not in _EMPTY)
+        lists = [self._having.get(word) for word in said]
+        if not lists or None in lists:
+            return None
+        found = set.intersection(*(set(rows) for rows in lists if rows is not None))
+        text = " ".join(sorted(said))
+        best: tuple[float, int, str] | None = None
+        for row in sorted(found)[:_MOST_CANDIDATES]:
+            description, known, parts = self._rows[row]
+            if not _names_head(parts, said.keys()):
+                continue
+            likeness = fuzz.ratio(text, " ".join(sorted(known)))
+            likeness -= 10.0 * len(_ODD_WORDS.intersection(known) - said.keys())
+            rank = (likeness, -len(description), description)
+            if likeness >= _LEAST_LIKE and (best is None or rank > best):
+                best = rank
+        return None if best is None else (best[2], best[0] / 100.0)
+
+
+def _significant(text: str) -> list[str]:
+    return [word for word in make_key(text).split() if word not in _EMPTY]
+
+
+def _is_branded(description: str) -> bool:
+    return "(" in description or any(len(w) > 3 and w.isupper() for w in description.replace(",", " ").split())
+
+
+def _names_head(parts: Sequence[frozenset[str]], said: Iterable[str]) -> bool:
+    """Say whether the first part of a description that is more than a kind was said."""
+    said = set(said)
+    for part in parts[:2]:
+        head = part - _KINDS
+        if head:
+            return len(head & said) >= _HEAD_COVERED * len(head)
+    return bool(parts[0] & said)

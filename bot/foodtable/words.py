@@ -1,0 +1,83 @@
+"""Words as people type them -> one plain form, so that "Boiled Eggs" and "boiled egg" are the same key."""
+
+import re
+import unicodedata
+from functools import lru_cache
+
+# A food phrase longer than this is not one; the caps keep hostile input cheap.
+MAX_CHARS = 120
+MAX_WORDS = 10
+
+_WORD = re.compile(r"[a-z]+|\d+(?:\.\d+)?%?")
+_PHRASES = (("whole wheat", "wholemeal"), ("whole meal", "wholemeal"), ("whole grain", "wholegrain"))
+
+# Spellings that no plural rule covers; both the table and the typed words pass through here.
+_SPELLINGS = {
+    "aubergines": "aubergine",
+    "catsup": "ketchup",
+    "chile": "chili",
+    "chilis": "chili",
+    "chilli": "chili",
+    "doughnut": "donut",
+    "dough": "dough",
+    "hommus": "hummus",
+    "houmous": "hummus",
+    "houmus": "hummus",
+    "hummous": "hummus",
+    "humous": "hummus",
+    "humus": "hummus",
+    "joghurt": "yogurt",
+    "yoghourt": "yogurt",
+    "yoghurt": "yogurt",
+    "yogourt": "yogurt",
+    "kabob": "kebab",
+    "kebap": "kebab",
+    "leave": "leaf",
+    "loave": "loaf",
+    "halve": "half",
+    "omelette": "omelet",
+    "portabella": "portobello",
+    "pilau": "pilaf",
+    "pilav": "pilaf",
+    "semiskimmed": "semi skimmed",
+    "wholewheat": "wholemeal",
+    "wiener": "wiener",
+}
+
+
+@lru_cache(maxsize=8192)
+def plain_word(word: str) -> str:
+    """Return one lower-case word as a key: singular by rule and in one spelling ("tomatoes" -> "tomato").
+
+    The result need not be English ("molass"); it only has to be the same for every form of the word.
+    """
+    w = word
+    if len(w) > 3 and not w.endswith(("ss", "us", "is")):
+        if w.endswith("ies") and len(w) > 4:
+            w = w[:-3] + "y"
+        elif w.endswith(("oes", "xes", "zes", "ches", "shes", "sses")):
+            w = w[:-2]
+        elif w.endswith("s"):
+            w = w[:-1]
+    if w.endswith("ie") and len(w) > 4:
+        w = w[:-2] + "y"
+    elif w.endswith("che"):
+        w = w[:-1]
+    return _SPELLINGS.get(w, w)
+
+
+def split_words(text: str) -> list[str]:
+    """Split text into plain lower-case words without accents; hyphens part words, apostrophes join them."""
+    text = unicodedata.normalize("NFKD", text[: 4 * MAX_CHARS]).lower()
+    text = text.replace("'", "").replace("’", "").replace("&", " and ")
+    text = "".join(c for c in text if not unicodedata.combining(c))
+    text = text.replace("ß", "ss").replace("ø", "o").replace("æ", "ae").replace("ł", "l")
+    return _WORD.findall(text)
+
+
+def make_key(text: str) -> str:
+    """Return the form under which a food name is kept and looked up."""
+    key = " ".join(map(plain_word, split_words(text)))
+    for said, kept in _PHRASES:
+        key = key.replace(said, kept)
+    return key
