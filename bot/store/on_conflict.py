@@ -5,7 +5,6 @@ from sqlalchemy.dialects import postgresql, sqlite
 
 
 def insert_into(connection: Connection, table: Table) -> sqlite.Insert | postgresql.Insert:
-    """Return an INSERT that has `on_conflict_do_nothing` and `on_conflict_do_update`."""
-    if connection.dialect.name == "postgresql":
-        return postgresql.insert(table)
-    return sqlite.insert(table)
+    """Return an INSERT that can settle conflicts and whose result counts its rows."""
+    insert = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
+    return insert(table).execution_options(preserve_rowcount=True)

@@ -67,7 +67,8 @@ class Reminders:
         """Return the reminders due by `now`, longest due first, at most `AT_ONCE`.
 
         serves: whose, as one person or the beginning of several (`tg:%`).
-        On PostgreSQL they are this transaction's until it ends, and those of another are passed over.
+        For a transaction that writes: on PostgreSQL they are its own until it ends, and those of another
+        are passed over.
         """
         return self._read_all(
             select(reminders)

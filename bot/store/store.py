@@ -29,8 +29,9 @@ class Store:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
         self._writer = engine.execution_options(tablenote_writes=True)
-        self._reader = engine.execution_options(tablenote_writes=False, postgresql_readonly=True)
         one_writer = engine.dialect.name == "sqlite"
+        one_state = {} if one_writer else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+        self._reader = engine.execution_options(tablenote_writes=False, **one_state)
         one_connection = isinstance(engine.pool, StaticPool)
         self._write_lock = threading.RLock() if one_writer else nullcontext()
         self._read_lock = self._write_lock if one_connection else nullcontext()

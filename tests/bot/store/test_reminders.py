@@ -113,5 +113,5 @@ def test_a_reminder_survives_a_restart(store, url):
         ensure(unit)
         unit.reminders.plan(TRAM, "sync", NOW)
     store.close()
-    with store.read() as unit:
+    with store.begin() as unit:
         assert kinds_and_times(unit.reminders.due(later(600))) == [("sync", NOW)]
