@@ -1,7 +1,9 @@
 import pytest
+from sqlalchemy import insert
 from sqlalchemy.exc import IntegrityError
 
 from bot.store.reminders import AT_ONCE
+from bot.store.tables import reminders
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
 
 
@@ -98,10 +100,6 @@ def test_the_last_one_sent(unit):
 
 def test_the_table_itself_holds_one_pending_of_each(unit):
     """What two processes plan at once cannot become two reminders."""
-    from sqlalchemy import insert
-
-    from bot.store.tables import reminders
-
     unit.reminders.plan(TRAM, "sync", later(60))
     twin = insert(reminders).values(person=TRAM, kind="sync", due_at=later(61), state="pending")
     with pytest.raises(IntegrityError, match="UNIQUE"):
