@@ -1,0 +1,279 @@
+"""Messages that change what was noted before: "no, 150 g rice", "it was at 8", "remove the butter", "undo"."""
+
+import re
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from bot.entries import Correction, Entry, Item, Meal, Nothing, Understood
+from bot.understanding.context import Context
+from bot.understanding.drafts import join_moments
+from bot.understanding.foods import FILLER, Said, make_item, read_foods
+from bot.understanding.instants import Resolved, resolve
+from bot.understanding.notes import fold, read_notes
+from bot.understanding.pieces import Amount, Clause, Moment, SlotWord, span_of
+from bot.understanding.tokens import Token
+
+_UNDO = re.compile(
+    r"/?(?:please )?(?:undo|scrap|cancel|delete|remove|forget|take back|ignore|strike|erase)"
+    r"(?: (?:that|this|it|the last(?: one| entry| note| meal)?|last(?: one| entry| note| meal)?|my last \w+"
+    r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|everything i just said))?(?: please)?"
+)
+_BARE_UNDO = frozenset(
+    {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap"}
+)
+_REMOVE = re.compile(
+    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|drop|there was no"
+    r"|there were no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*(?:the |any |my )?(.+)"
+)
+_NO_FOOD = re.compile(
+    r"(?:without|no|minus|skip)\b (?:the |any )?([^,]+?)(?:,? (?:after all|actually|sorry))?"
+)
+_ADD = re.compile(
+    r"(?:please |oh |no, |sorry, )*(?:add|i forgot|forgot|i also had|also add)\b[ ,:]*(?:the )?(.+)"
+)
+_AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
+_AMEND = re.compile(
+    r"(?:no|nope|nah|sorry|oops|actually|correction|wrong|i meant|i mean|i said|make (?:that|it)|it was|it were"
+    r"|that was|it is|it'?s|should be|it should(?: be| have been)|should have been|rather|not quite|oh|the time was"
+    r"|change (?:that|it) to|change to|set (?:that|it) to|time was)(?:[ ,:.;!-]+|$)"
+)
+# These open ordinary notes as well; by themselves they make no correction of what has no amount, time or slot.
+_WEAK = frozenset({"it was", "that was", "oh", "it is", "it's", "its", "no", "sorry"})
+_CHANGE = re.compile(
+    r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) (?:about )?(\S*[\d½¼¾].*)"
+)
+_INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
+_NOT_BUT = re.compile(r"not (.+?),? but (.+)")
+HOW_TO_SAY = "What should I change? Say it like “no, 150 g rice”, “it was at 8:15” or “remove the butter”."
+
+
+def read_correction(text: str, context: Context) -> Understood | None:
+    """Return the corrections that a message makes, None when it is something else."""
+    said = " ".join(text.split())
+    plain = said.lower().replace("’", "'").rstrip(" .!")
+    undo = _UNDO.fullmatch(plain)
+    if undo is not None and plain not in _BARE_UNDO - {"cancel", "scrap"}:
+        return Understood((Correction("undo", said=said),))
+    found = _read_remove(plain, said, context) or _read_add(plain, said, context)
+    if found is None:
+        found = _read_amend(plain, said, context)
+    if found is None and context.answering:
+        found = _read_answer(plain, said, context)
+    return found
+
+
+def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
+    match = _REMOVE.fullmatch(plain)
+    if match is None and isinstance(context.last, Meal):
+        match = _NO_FOOD.fullmatch(plain)
+    if match is None:
+        return None
+    rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that))+$", "", match[1])
+    items = [_named_in(item, context) for item in _items(rest, context)]
+    if not items:
+        return None
+    return Understood((Correction("remove", tuple(items), said=said),))
+
+
+def _read_add(plain: str, said: str, context: Context) -> Understood | None:
+    match = _ADD.fullmatch(plain)
+    if match is None and isinstance(context.last, Meal):
+        match = _AND_TOO.fullmatch(plain)
+    if match is None:
+        return None
+    rest = re.sub(r"(?:,? (?:too|as well|also|to it|to that|please))+$", "", match[1])
+    entries, asks = read_notes(rest, context)
+    if len(entries) != 1 or not isinstance(entries[0], Meal) or entries[0].timed == "stated":
+        return Understood((), tuple(asks)) if asks and not entries else None
+    return Understood((Correction("add", entries[0].items, said=said),), tuple(asks))
+
+
+def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
+    rest, opened = plain, ""
+    while (match := _AMEND.match(rest)) is not None:
+        if match[0].strip() == "no" and not re.match(
+            r"no (?:it|that|i|make|not|sorry|actually|wait|\d)", rest
+        ):
+            break
+        opened = match[0].strip(" ,:.;!-") if not opened or opened in _WEAK else opened
+        rest = rest[match.end() :]
+    if opened and not rest:
+        return Understood((Nothing(said),), (HOW_TO_SAY,))
+    sharp = bool(opened) and (opened not in _WEAK or plain.startswith(("no,", "no ", "sorry,")))
+    swapped = _NOT_BUT.fullmatch(rest)
+    instead = _INSTEAD.fullmatch(rest)
+    if swapped is not None:
+        found = _read_swap(swapped[2], swapped[1], said, context, sharp=True)
+    elif instead is not None:
+        found = _read_swap(instead[1], instead[2], said, context, sharp=sharp)
+    elif opened:
+        found = _read_new(rest, said, context, sharp=sharp)
+    else:
+        found = None
+    if found is None and isinstance(context.last, Meal):
+        change = _CHANGE.fullmatch(rest)
+        if change is not None and _meant(_items(change[1], context), context):
+            found = _read_new(f"{change[2]} {change[1]}", said, context, sharp=True)
+    return found
+
+
+def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
+    """Read "X, not Y": a time for a time, a meal's name for a name, a food for a food."""
+    old_pieces = fold(_with_at(old)) if _time_only(_with_at(old)) else fold(old)
+    both_marks = all(isinstance(p, Moment | SlotWord) for p in old_pieces) and bool(old_pieces)
+    if both_marks:
+        return _read_new(new, said, context, sharp=True)
+    if all(isinstance(p, Amount) for p in old_pieces):
+        return _read_new(new, said, context, sharp=True)
+    fresh, gone = _items(new, context), _meant(_items(old, context), context)
+    if not gone:
+        return _read_new(new, said, context, sharp=True) if sharp else None
+    if not fresh:
+        return None
+    if fresh[0].name == gone[0].name:
+        return Understood((Correction("amount", tuple(fresh), said=said),))
+    if not fresh[0].stated:
+        kept = gone[0]
+        factor = kept.grams / fresh[0].grams if fresh[0].grams else 1.0
+        nutrients = fresh[0].nutrients
+        fresh[0] = replace(
+            fresh[0],
+            grams=kept.grams,
+            grams_low=kept.grams_low,
+            grams_high=kept.grams_high,
+            stated=kept.stated,
+            nutrients=None if nutrients is None else nutrients.scaled(factor),
+        )
+    return Understood(
+        (Correction("add", tuple(fresh), said=said), Correction("remove", tuple(gone), said=said))
+    )
+
+
+def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
+    """Read what it should be instead: a time, a meal's name, an amount, foods with amounts."""
+    pieces = fold(rest)
+    solid = [
+        p for p in pieces if not (isinstance(p, Token) and (p.kind == "mark" or p.text in FILLER | {"and"}))
+    ]
+    moment = join_moments([p for p in solid if isinstance(p, Moment)])
+    slot = next((p.slot for p in solid if isinstance(p, SlotWord)), None)
+    entries: list[Entry] = []
+    asks: list[str] = []
+    if moment is not None:
+        resolved = move(moment, context)
+        if resolved.at is not None:
+            entries.append(Correction("time", at=resolved.at, said=said))
+        asks += [resolved.ask] if resolved.ask else []
+    if slot is not None:
+        entries.append(Correction("slot", slot=slot, said=said))
+    others = [p for p in solid if not isinstance(p, Moment | SlotWord)]
+    if not others:
+        return Understood(tuple(entries), tuple(asks)) if entries or asks else None
+    if all(isinstance(p, Amount) for p in others):
+        return _read_amount(others[-1], rest, said, context) if isinstance(others[-1], Amount) else None
+    notes, more = read_notes(rest, context)
+    meals = [n for n in notes if isinstance(n, Meal)]
+    if len(meals) == 1 and len(notes) == 1 and (sharp or any(i.stated for i in meals[0].items)):
+        items = tuple(_named_in(item, context) for item in meals[0].items)
+        if not items:
+            return None
+        return Understood((Correction("amount", items, said=said), *entries), tuple(asks))
+    if not sharp:
+        return None
+    if any(not isinstance(n, Meal | Nothing) for n in notes):
+        return Understood((), ("That is no change to a meal: say “undo” first, then the right one.",))
+    return Understood((Nothing(said),), tuple(more[:1]) or (HOW_TO_SAY,))
+
+
+def _read_amount(amount: Amount, rest: str, said: str, context: Context) -> Understood | None:
+    """Give an amount by itself to the one food of the last meal that it fits."""
+    items = context.last.items if isinstance(context.last, Meal) else ()
+    fitting: list[Item] = []
+    for item in items:
+        match = context.table.match(item.name)
+        named = Said(item.name.split(), amount, amount.start, amount.end, match=match)
+        if (
+            match is None
+            or amount.unit == "g"
+            or context.table.weigh(match, amount.unit or "piece") is not None
+        ):
+            fitting.append(make_item(named, rest, context.table))
+    if len(fitting) == 1:
+        return Understood((Correction("amount", (fitting[0],), said=said),))
+    what = " ".join(rest.split())
+    return Understood((Nothing(said),), (f"{what} of what? Say it like “no, 150 g rice”.",))
+
+
+def _read_answer(plain: str, said: str, context: Context) -> Understood | None:
+    """Read a bare answer to what the bot asked: a time, or amounts of foods."""
+    if context.answering == "time" and _time_only(_with_at(plain)):
+        return _read_new(_with_at(plain), said, context, sharp=True)
+    if context.answering == "amounts":
+        pieces = fold(plain)
+        if any(isinstance(p, Moment | SlotWord) for p in pieces):
+            return None
+        found = _read_new(plain, said, context, sharp=False)
+        if found is not None and any(isinstance(e, Correction) for e in found.entries):
+            return found
+    return None
+
+
+def _with_at(text: str) -> str:
+    return text if text.startswith(("at ", "@")) else f"at {text}"
+
+
+def _time_only(text: str) -> bool:
+    pieces = [p for p in fold(text) if not (isinstance(p, Token) and (p.kind == "mark" or p.text in FILLER))]
+    return bool(pieces) and all(isinstance(p, Moment) for p in pieces)
+
+
+def move(moment: Moment, context: Context) -> Resolved:
+    """Resolve a corrected time: on the day of the entry it corrects, unless a day is said."""
+    last = context.last
+    at = getattr(last, "at", None)
+    if not isinstance(at, datetime) or moment.has_day or moment.ago_min is not None or moment.instant:
+        return resolve(moment, context.now, context.zone)
+    day = at.astimezone(context.zone).date()
+    slot = last.slot if isinstance(last, Meal) and last.timed != "now" else None
+    moment = moment if day == context.local_now.date() else replace(moment, on=day)
+    found = resolve(moment, context.now, context.zone, slot)
+    if found.at is None and slot is not None:
+        found = resolve(moment, context.now, context.zone)
+    if found.at is not None and found.at > context.now + timedelta(minutes=15):
+        return Resolved(None, "stated", found.ask)
+    return found
+
+
+def _items(text: str, context: Context) -> list[Item]:
+    entries, _ = read_notes(text, context)
+    items = [item for entry in entries if isinstance(entry, Meal) for item in entry.items]
+    if not items:
+        # Words that are no known food may still name something on the plate ("remove the zorblax").
+        pieces = tuple(p for p in fold(text) if isinstance(p, Token | Amount))
+        foods = read_foods(Clause(pieces), context.table, None) if pieces else []
+        items = [make_item(food, text, context.table) for food in foods if span_of(pieces) != (0, 0)]
+        items = [item for item in items if _same_as(item, context) is not None]
+    return items
+
+
+def _same_as(item: Item, context: Context) -> Item | None:
+    """Find what an item means on the last plate: the same food, or one that shares a word."""
+    plate = context.last.items if isinstance(context.last, Meal) else ()
+    words = set(item.name.lower().split()) | set(item.said.lower().split())
+    same = [p for p in plate if p.name == item.name or (p.food is not None and p.food == item.food)]
+    shared = [p for p in plate if words & set(p.name.lower().split())]
+    return next(iter(same + shared), None)
+
+
+def _meant(items: list[Item], context: Context) -> list[Item]:
+    return [found for item in items if (found := _same_as(item, context)) is not None]
+
+
+def _named_in(item: Item, context: Context) -> Item:
+    """Call an item by the name that the last plate has it under, so that it is found there."""
+    found = _same_as(item, context)
+    if found is None or found.name == item.name:
+        return item
+    if item.name in found.name or found.name in item.name:
+        return replace(item, name=found.name)
+    return item

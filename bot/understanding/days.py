@@ -1,0 +1,114 @@
+"""Days and parts of days as people say them -> `Moment`: yesterday, on Tuesday, last night, 2 March."""
+
+import re
+from collections.abc import Sequence
+from datetime import date
+
+from bot.understanding.numerals import read_number
+from bot.understanding.pieces import Moment, Piece, word_at, words_match
+from bot.understanding.tokens import Token
+
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_WEEKDAY = {name: n for n, name in enumerate(_WEEKDAYS)}
+_WEEKDAY |= {f"{name}'s": n for n, name in enumerate(_WEEKDAYS)}
+# Short forms only after "on" or "last": "sat" and "sun" are words of their own.
+_SHORT_WEEKDAY = {name[:3]: n for n, name in enumerate(_WEEKDAYS)} | {"tues": 1, "weds": 2, "thurs": 3}
+_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september")
+_MONTHS += ("october", "november", "december")
+_MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
+    name[:3]: n for n, name in enumerate(_MONTHS, start=1)
+}
+_PARTS = frozenset({"morning", "afternoon", "evening", "night"})
+# A leap year, so that 29 February is a day; the right year is found when the moment is resolved.
+NO_YEAR = 4
+
+
+def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read a day, a part of a day, or both, at `i`."""
+    start = pieces[i].start
+    word = word_at(pieces, i)
+
+    def found(k: int, **said: object) -> tuple[Moment, int]:
+        return Moment(start, pieces[k - 1].end, **said), k  # type: ignore[arg-type]
+
+    if word == "the":
+        if words_match(pieces, i + 1, ("day", "before", "yesterday")):
+            return found(i + 4, days=-2)
+        if words_match(pieces, i + 1, ("other", "day")):
+            return None
+    if word in ("yesterday", "yesterday's", "today", "today's"):
+        days = -1 if word.startswith("y") else 0
+        part = word_at(pieces, i + 1)
+        return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+    if word == "last" and word_at(pieces, i + 1) == "night":
+        return found(i + 2, days=-1, part="night")
+    if word in ("tonight", "tonight's"):
+        return found(i + 1, days=0, part="tonight")
+    if word == "this" and word_at(pieces, i + 1) in _PARTS:
+        return found(i + 2, days=0, part=word_at(pieces, i + 1))
+    if words_match(pieces, i, ("in", "the")) and word_at(pieces, i + 2) in _PARTS:
+        return found(i + 3, part=word_at(pieces, i + 2))
+    if words_match(pieces, i, ("at", "night")):
+        return found(i + 2, part="night")
+    return _read_weekday(pieces, i) or _read_days_ago(pieces, i) or _read_date(pieces, i)
+
+
+def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    j = i
+    while word_at(pieces, j) in ("on", "last", "this"):
+        j += 1
+    word = word_at(pieces, j)
+    number = _WEEKDAY.get(word)
+    if number is None and j > i:
+        number = _SHORT_WEEKDAY.get(word)
+    if number is None:
+        return None
+    back = any(word_at(pieces, k) == "last" for k in range(i, j))
+    part = word_at(pieces, j + 1)
+    end = j + 2 if part in _PARTS else j + 1
+    said = part if part in _PARTS else ""
+    return Moment(pieces[i].start, pieces[end - 1].end, weekday=number, back=back, part=said), end
+
+
+def _read_days_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    number = (1.0, i + 1) if word_at(pieces, i) == "a" else read_number(pieces, i)
+    if number is None or word_at(pieces, number[1] + 1) != "ago":
+        return None
+    per = {"day": 1, "days": 1, "week": 7, "weeks": 7}.get(word_at(pieces, number[1]))
+    if per is None or not 0 < number[0] * per <= 60 or number[0] != int(number[0]):
+        return None
+    end = number[1] + 2
+    return Moment(pieces[i].start, pieces[end - 1].end, days=-int(number[0]) * per), end
+
+
+def _read_date(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "2 March", "on the 2nd of March" or "March 2"."""
+    j = i
+    while word_at(pieces, j) in ("on", "the"):
+        j += 1
+    if word_at(pieces, j) in _MONTH:
+        day = _day_number(pieces, j + 1)
+        month, end = _MONTH[word_at(pieces, j)], j + 1 if day is None else day[1]
+    else:
+        day = _day_number(pieces, j)
+        if day is None:
+            return None
+        k = day[1] + 1 if word_at(pieces, day[1]) == "of" else day[1]
+        if word_at(pieces, k) not in _MONTH:
+            return None
+        month, end = _MONTH[word_at(pieces, k)], k + 1
+    if day is None:
+        return None
+    try:
+        on = date(NO_YEAR, month, day[0])
+    except ValueError:
+        return None
+    return Moment(pieces[i].start, pieces[end - 1].end, on=on), end
+
+
+def _day_number(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:
+    piece = pieces[i] if i < len(pieces) else None
+    if not isinstance(piece, Token) or not re.fullmatch(r"\d{1,2}", piece.text):
+        return None
+    end = i + 2 if word_at(pieces, i + 1) in ("st", "nd", "rd", "th") else i + 1
+    return int(piece.number), end

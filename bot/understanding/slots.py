@@ -1,0 +1,95 @@
+"""Meals by their names: which word means which slot, and when each is usually eaten."""
+
+from collections.abc import Sequence
+from datetime import time
+
+from bot.entries import Slot
+from bot.understanding.pieces import Piece, SlotWord, word_at
+from bot.understanding.tokens import Token
+
+SLOT_WORDS: dict[str, Slot] = {
+    "breakfast": "breakfast",
+    "brekkie": "breakfast",
+    "brekky": "breakfast",
+    "brekfast": "breakfast",
+    "breakfeast": "breakfast",
+    "brunch": "breakfast",
+    "lunch": "lunch",
+    "lunchtime": "lunch",
+    "luncheon": "lunch",
+    "dinner": "dinner",
+    "diner": "dinner",
+    "dinnertime": "dinner",
+    "supper": "dinner",
+    "snack": "snack",
+    "snacks": "snack",
+    "elevenses": "snack",
+    "drink": "drink",
+    "drinks": "drink",
+}
+
+USUAL_TIME: dict[Slot, time] = {"breakfast": time(8), "lunch": time(12, 30), "dinner": time(19)}
+"""When a meal was eaten that was named but not timed; common practice, no source."""
+
+_HOURS: dict[Slot, tuple[int, int]] = {"breakfast": (3, 12), "lunch": (10, 17), "dinner": (16, 27)}
+
+
+def fits_hour(slot: Slot, hour: int) -> bool:
+    """Tell whether a meal of that name is usually eaten in that hour of the day (dinner: until 3 at night)."""
+    if slot not in _HOURS:
+        return True
+    first, end = _HOURS[slot]
+    return first <= hour < end or first <= hour + 24 < end
+
+
+def slot_of_hour(hour: int) -> Slot:
+    """Name the meal by the hour of its first bite."""
+    if 4 <= hour < 11:
+        return "breakfast"
+    if 11 <= hour < 15:
+        return "lunch"
+    if 17 <= hour < 23:
+        return "dinner"
+    return "snack"
+
+
+def fold_slots(pieces: Sequence[Piece]) -> list[Piece]:
+    """Replace the names of meals ("for breakfast", "my lunch", "tea:") by `SlotWord`."""
+    folded: list[Piece] = []
+    i = 0
+    while i < len(pieces):
+        j = i
+        while word_at(pieces, j) in ("for", "as", "at", "my", "a", "the", "second", "late", "early", "an"):
+            j += 1
+        slot = _slot_at(pieces, j, named=word_at(pieces, i) == "for")
+        if slot is None or j - i > 3:
+            folded.append(pieces[i])
+            i += 1
+            continue
+        end = j + 2 if word_at(pieces, j + 1) in ("was", "is", "were", "today") else j + 1
+        folded.append(SlotWord(pieces[i].start, pieces[end - 1].end, slot))
+        i = end
+    return folded
+
+
+def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
+    piece = pieces[i] if i < len(pieces) else None
+    if not isinstance(piece, Token):
+        return None
+    following = word_at(pieces, i + 1)
+    if piece.text in ("tea", "dessert", "afters"):
+        if not named and following != ":":
+            return None
+        return "dinner"
+    if piece.text in ("snack", "drink", "breakfast", "lunch") and following in (
+        "bar",
+        "bars",
+        "cereal",
+        "box",
+    ):
+        return None
+    if piece.text == "drink" and following not in ("", ":", ",", "at") and not named:
+        next_piece = pieces[i + 1] if i + 1 < len(pieces) else None
+        if isinstance(next_piece, Token):
+            return None
+    return SLOT_WORDS.get(piece.text)

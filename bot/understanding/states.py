@@ -1,0 +1,166 @@
+"""Clauses about sleep, the sensor and how the person felt."""
+
+from bot.understanding.drafts import Draft, moment_of
+from bot.understanding.pieces import Amount, Clause, Moment
+
+_SLEPT = frozenset({"slept", "sleep", "asleep", "nap", "napped", "sleeping"})
+_WOKE = frozenset({"woke", "awake", "waking"})
+
+
+def read_sleep(clause: Clause) -> Draft | None:
+    """Read sleep: "slept 23:00 to 6:30", "bed at 22:30", "woke at 6", "nap 20 min"."""
+    words = clause.words
+    moment = moment_of(clause)
+    span = next((a for a in clause.pieces if isinstance(a, Amount) and not a.unit), None)
+    minutes = next(
+        (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
+    )
+    if _SLEPT & set(words):
+        if {"badly", "well", "poorly", "bad", "terribly", "great"} & set(words) and moment is None:
+            return None
+        nap = bool({"nap", "napped"} & set(words))
+        if moment is None and span is not None:
+            moment = _bare_span(span)
+        return Draft("sleep", clause, "nap" if nap else "slept", minutes, moment=moment)
+    if moment is not None and moment.has_clock:
+        if "bed" in words or "lights" in words:
+            return Draft("sleep", clause, "bed", moment=moment)
+        if _WOKE & set(words) or {"got", "up"} <= set(words) or words == ["up"]:
+            return Draft("sleep", clause, "woke", moment=moment)
+    return None
+
+
+def _bare_span(span: Amount) -> Moment | None:
+    """Take "11-7" for hours; None when they are none."""
+    low, high = span.low, span.high
+    if low is None or high is None or not (0 < low <= 24 and 0 < high <= 24):
+        return None
+    until = Moment(span.start, span.end, hour=int(high) % 24, loose=high <= 12)
+    return Moment(span.start, span.end, hour=int(low) % 24, loose=low <= 12, until=until)
+
+
+_SYNCED = frozenset(
+    {"synced", "sync", "syncd", "synched", "synch", "synchronised", "synchronized", "scan", "scanned"}
+)
+_SYNC_TOO = frozenset("done sensor the my it just now did a ok again have i've i all".split())
+_ON = frozenset(
+    {"new", "on", "started", "start", "applied", "inserted", "fresh", "put", "attached", "changed", "swapped"}
+)
+_OFF = frozenset(
+    {
+        "off",
+        "fell",
+        "ended",
+        "removed",
+        "end",
+        "expired",
+        "stopped",
+        "dead",
+        "failed",
+        "out",
+        "finished",
+        "lost",
+        "took",
+    }
+)
+
+
+def read_sync(clause: Clause) -> Draft | None:
+    """Read "synced", "sync done", "scanned the sensor"."""
+    words = set(clause.words)
+    if words & _SYNCED and words <= _SYNCED | _SYNC_TOO:
+        return Draft("sync", clause, moment=moment_of(clause))
+    return None
+
+
+def read_sensor(clause: Clause) -> Draft | None:
+    """Read "new sensor", "sensor on", "sensor fell off", "took the sensor off"."""
+    words = set(clause.words)
+    if not words & {"sensor", "sensors"} or any(
+        isinstance(p, Amount) and not p.article for p in clause.pieces
+    ):
+        return None
+    if words & _OFF:
+        return Draft("sensor", clause, "ended", moment=moment_of(clause))
+    if words & _ON:
+        return Draft("sensor", clause, "started", moment=moment_of(clause))
+    return None
+
+
+_FEELINGS = {
+    "tired": "tired",
+    "exhausted": "tired",
+    "knackered": "tired",
+    "sleepy": "sleepy",
+    "drowsy": "sleepy",
+    "headache": "headache",
+    "migraine": "migraine",
+    "stressed": "stressed",
+    "stress": "stressed",
+    "stressful": "stressed",
+    "anxious": "anxious",
+    "nervous": "anxious",
+    "dizzy": "dizzy",
+    "shaky": "shaky",
+    "faint": "faint",
+    "ill": "ill",
+    "sick": "ill",
+    "unwell": "ill",
+    "fever": "fever",
+    "feverish": "fever",
+    "flu": "flu",
+    "nauseous": "nauseous",
+    "nausea": "nauseous",
+    "bloated": "bloated",
+    "hungry": "hungry",
+    "starving": "hungry",
+    "full": "full",
+    "hungover": "hungover",
+    "period": "period",
+    "good": "good",
+    "great": "great",
+    "fine": "fine",
+    "energetic": "energetic",
+    "awful": "awful",
+    "terrible": "awful",
+    "rubbish": "awful",
+    "low": "low",
+    "grumpy": "grumpy",
+    "foggy": "foggy",
+    "weak": "weak",
+    "sweaty": "sweaty",
+}
+# These are feelings only after "feel" or "felt": alone they may mean anything.
+_ONLY_FELT = frozenset(
+    {"full", "good", "great", "fine", "low", "faint", "awful", "weak", "rubbish", "terrible"}
+)
+_FELT = frozenset({"feel", "felt", "feeling", "feels"})
+_FEELING_TOO = frozenset(
+    "i i'm am was very bit so really a the little quite have had got my started on day of at work today and "
+    "been being still again some too after before since first slight slightly bad pretty".split()
+)
+
+
+def read_feeling(clause: Clause) -> Draft | None:
+    """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
+    words = clause.words
+    known = set(words)
+    moment = moment_of(clause)
+    if known & {"night", "sleep", "slept"} and known & {
+        "bad",
+        "badly",
+        "poor",
+        "poorly",
+        "terribly",
+        "awful",
+    }:
+        return Draft("feeling", clause, "bad night", moment=moment)
+    if {"slept", "well"} <= known:
+        return Draft("feeling", clause, "good night", moment=moment)
+    felt = bool(known & _FELT)
+    name = next((w for w in words if w in _FEELINGS and (felt or w not in _ONLY_FELT)), None)
+    if name is None or not known - _FELT - _FEELING_TOO <= set(_FEELINGS):
+        return None
+    if any(isinstance(p, Amount) and not p.vague and not p.article for p in clause.pieces):
+        return None
+    return Draft("feeling", clause, _FEELINGS[name], moment=moment)

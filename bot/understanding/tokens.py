@@ -1,0 +1,121 @@
+"""A message's text as tokens: words, numbers, clock times and marks, each knowing where it stands."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["word", "number", "clock", "stamp", "mark"]
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word (lower case), number, clock time, full stamp or mark.
+
+    start, end: its place in the text; number: the value of a number
+    glued: it follows the token before it without a space ("60g", "7pm")
+    """
+
+    kind: Kind
+    text: str
+    start: int
+    end: int
+    number: float = 0.0
+    glued: bool = False
+
+
+_FRACTIONS = {c: unicodedata.numeric(c) for c in "½¼¾⅓⅔⅛⅜⅝⅞⅕"}
+_SIGNS = "".join(_FRACTIONS)
+
+# Numbers of more than seven digits are no amounts; they stay words, so that nothing overflows.
+_TOKEN = re.compile(
+    rf"""
+    (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
+  | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?![\d:]))
+  | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}]))?
+        (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
+          | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
+          | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
+        (?:[ ]?%)?)
+  | (?P<special>w/o\b|w/|mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl\.?[ ]?oz\b)
+  | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
+  | (?P<mark>[,;.!?:()+&*×@~/=\n–—-])
+    """,
+    re.VERBOSE | re.IGNORECASE,
+)
+
+_SPECIAL = {"w/o": "without", "w/": "with", "am": "am", "pm": "pm", "mgdl": "mg/dl", "floz": "floz"}
+
+# A full stop after these ends no sentence.
+_SHORT = frozenset(
+    "approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs".split()
+)
+_BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
+
+
+def tidy(text: str) -> str:
+    """Return text in one Unicode form, with list bullets and odd spaces turned into plain spaces."""
+    text = unicodedata.normalize("NFC", text).replace("\r\n", "\n").replace("\r", "\n")
+    text = "".join(" " if c != "\n" and (c.isspace() or unicodedata.category(c) == "Cf") else c for c in text)
+    if len(_BULLET.findall(text)) > 1:
+        text = _BULLET.sub(lambda m: " " * len(m.group()), text)
+    return text
+
+
+def read_tokens(text: str) -> list[Token]:
+    """Cut tidied text into tokens; symbols that carry no meaning here, such as emoji, are left out."""
+    tokens: list[Token] = []
+    last_end = -1
+    for match in _TOKEN.finditer(text):
+        token = _token(match, match.start() == last_end)
+        last_end = match.end()
+        if token.kind == "mark" and _is_hollow(token, tokens, text):
+            continue
+        tokens.append(token)
+    return tokens
+
+
+def _token(match: re.Match[str], glued: bool) -> Token:
+    kind, said = match.lastgroup, match.group()
+    start, end = match.span()
+    if kind == "number":
+        if said.endswith("%"):  # part of a name: "2% milk"
+            return Token("word", said.replace(" ", ""), start, end, glued=glued)
+        return Token("number", said, start, end, _value(said), glued)
+    if kind == "special":
+        plain = re.sub(r"[ .]", "", said.lower())
+        if plain.startswith("mmol"):
+            return Token("word", "mmol/l", start, end, glued=glued)
+        return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
+    if kind == "word":
+        return Token("word", said.lower().replace("’", "'").replace("`", "'"), start, end, glued=glued)
+    if kind == "mark":
+        return Token("mark", {"–": "-", "—": "-", "*": "×"}.get(said, said), start, end, glued=glued)
+    return Token("clock" if kind == "clock" else "stamp", said, start, end, glued=glued)
+
+
+def _value(said: str) -> float:
+    sign = -1.0 if said[0] in "-−" else 1.0
+    said = said.lstrip("-−")
+    if said[-1] in _FRACTIONS:
+        whole = said[:-1].strip()
+        return sign * ((float(whole) if whole else 0.0) + _FRACTIONS[said[-1]])
+    if "/" in said:
+        *whole_part, fraction = said.split(" ")
+        top, bottom = (float(n) for n in fraction.split("/"))
+        return sign * (sum(map(float, whole_part)) + (top / bottom if bottom else 0.0))
+    if re.fullmatch(r"\d{1,3},\d{3}", said) and not said.startswith("0"):
+        return sign * float(said.replace(",", ""))
+    return sign * float(said.replace(",", "."))
+
+
+def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
+    """Tell whether a mark carries no meaning: a hyphen within a word, a full stop after "tbsp"."""
+    following = text[mark.end : mark.end + 1]
+    last = before[-1] if before else None
+    if mark.text == "-":
+        return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
+    if mark.text == ".":
+        return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
+    return False

@@ -1,0 +1,113 @@
+"""An amount as it was said -> grams with a range, and what was taken for granted."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.foodtable import FoodTable, Match
+from bot.understanding.pieces import Amount
+from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
+
+# How far off a stated amount may be; common practice, no source.
+WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
+MOST_GRAMS = 3000.0
+
+_GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+"""Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
+_MILLILITRES = {"ml": 1.0, "cl": 10.0, "dl": 100.0, "l": 1000.0, "floz": 28.4130625, "pint": 568.26125}
+"""Millilitres; imperial fluid ounce and pint, exact by definition (UK, from memory)."""
+_EXTRA_GRAMS = {"tbsp": {"vinegar": 15.0, "cinnamon": 7.8}, "tsp": {"vinegar": 5.0, "cinnamon": 2.6}}
+"""A spoon of vinegar or ground cinnamon; USDA household weights (from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """Grams with their range; stated: the person gave the amount; assumed: what was taken for granted."""
+
+    grams: float
+    low: float
+    high: float
+    stated: bool
+    assumed: str = ""
+
+
+def weigh_known(amount: Amount | None, match: Match, table: FoodTable) -> Weighed:
+    """Weigh an amount of a food that the table knows; no amount is the usual portion."""
+    if amount is None or amount.vague:
+        return _portions(1.0 if amount is None else amount.value, match, table, stated=False)
+    if amount.unit in EXACT_UNITS:
+        return _spread(amount, _GRAMS[amount.unit], WEIGHED)
+    unit = amount.unit or "piece"
+    one = table.weigh(match, unit, amount.size)
+    if one is None and amount.size:
+        one = table.weigh(match, unit)
+    if one is None:
+        if unit in VOLUME_UNITS:
+            weight = _spread(amount, _MILLILITRES[unit], ROUGHLY)
+            return Weighed(weight.grams, weight.low, weight.high, True, "1 ml = 1 g")
+        return _portions(amount.value, match, table, stated=not amount.article)
+    if unit in VOLUME_UNITS:
+        return _spread(amount, one.grams, MEASURED)
+    rough = ROUGHLY if amount.about else 0.0
+    size = f"{amount.size} " if amount.size else ""
+    return Weighed(
+        one.grams * amount.value,
+        one.low * (amount.value if amount.low is None else amount.low) * (1 - rough),
+        one.high * (amount.value if amount.high is None else amount.high) * (1 + rough),
+        True,
+        f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {one.grams:.3g} g",
+    )
+
+
+_UNIT_NAMES = {"dsp": "dessertspoon", "floz": "fl oz"}
+
+
+def _portions(count: float, match: Match, table: FoodTable, *, stated: bool) -> Weighed:
+    one = table.portion(match)
+    return Weighed(
+        one.grams * count, one.low * count, one.high * count, stated, f"1 portion = {one.grams:.3g} g"
+    )
+
+
+def _spread(amount: Amount, grams_each: float, spread: float) -> Weighed:
+    if amount.about:
+        spread = max(spread, ROUGHLY)
+    grams = amount.value * grams_each
+    low = grams * (1 - spread) if amount.low is None else amount.low * grams_each
+    high = grams * (1 + spread) if amount.high is None else amount.high * grams_each
+    return Weighed(grams, low, high, True)
+
+
+def weigh_unknown(amount: Amount | None) -> Weighed:
+    """Weigh an amount of a food that is not known: only what was weighed or measured can be told."""
+    if amount is None or amount.vague or amount.article:
+        return Weighed(0.0, 0.0, 0.0, False)
+    if amount.unit in EXACT_UNITS:
+        return _spread(amount, _GRAMS[amount.unit], WEIGHED)
+    if amount.unit in VOLUME_UNITS:
+        return _spread(amount, _MILLILITRES[amount.unit], ROUGHLY)
+    return Weighed(0.0, 0.0, 0.0, True)
+
+
+def weigh_extra(amount: Amount | None, words: Sequence[str], table: FoodTable) -> float | None:
+    """Weigh vinegar or cinnamon; None when no amount was said."""
+    if amount is None or amount.vague or amount.article:
+        return None
+    if amount.unit in EXACT_UNITS:
+        return amount.value * _GRAMS[amount.unit]
+    kind = "cinnamon" if "cinnamon" in words else "vinegar"
+    if amount.unit in _EXTRA_GRAMS:
+        return amount.value * _EXTRA_GRAMS[amount.unit][kind]
+    if amount.unit in VOLUME_UNITS:
+        return amount.value * _MILLILITRES[amount.unit]
+    match = table.match(" ".join(words))
+    one = None if match is None else table.weigh(match, amount.unit or "piece", amount.size)
+    return None if one is None else one.grams * amount.value
+
+
+def amount_problem(amount: Amount | None, grams: float) -> str:
+    """Return what is wrong with an amount, "" when nothing is."""
+    if amount is not None and not amount.vague and amount.value <= 0:
+        return "An amount must be above zero"
+    if grams > MOST_GRAMS:
+        return f"{grams / 1000:.3g} kg is more than a meal"
+    return ""
