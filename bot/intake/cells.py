@@ -5,7 +5,9 @@ import re
 from collections.abc import Sequence
 from typing import Literal
 
-from bot.intake.stamps import read_clock, read_dates, read_epoch, split_stamp
+from bot.intake.clocks import read_clock
+from bot.intake.dates import read_dates
+from bot.intake.stamps import read_epoch, split_stamp
 from bot.intake.values import is_flag, is_nothing, read_number
 
 Kind = Literal["stamp", "epoch", "date", "clock", "value", "flag", "nothing", "text"]

@@ -7,10 +7,14 @@ from itertools import pairwise
 
 from bot.errors import BadFile
 from bot.intake.cells import Kind, clean, kind_of
+from bot.intake.clocks import read_clock
 from bot.intake.headings import glucose_score, is_utc, time_score
-from bot.intake.stamps import read_clock, split_stamp
+from bot.intake.stamps import split_stamp
 from bot.intake.values import find_unit, is_plausible, read_number
 from bot.units import MGDL_PER_MMOL
+
+WIDEST = 60
+"""How many columns are looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +36,10 @@ class Column:
         """How many cells hold something."""
         return self.kinds.total() - self.kinds["nothing"]
 
-    def mostly(self, *kinds: Kind) -> bool:
-        """Say whether at least half of what it holds is of these kinds."""
+    def holds(self, *kinds: Kind, named: bool = False) -> bool:
+        """Say whether at least half of what it holds is of these kinds, or any where its heading says so."""
         found = sum(self.kinds[kind] for kind in kinds)
-        return found > 0 and 2 * found >= self.filled
+        return found > 0 and (named or 2 * found >= self.filled)
 
     def numbers(self) -> list[float | None]:
         """Return the number of each cell, None where it is not a value."""
@@ -44,7 +48,7 @@ class Column:
 
 def look_at_columns(sample: Sequence[Sequence[str]], headings: Sequence[str]) -> list[Column]:
     """Return the columns of some records; short records count as empty in the columns they lack."""
-    width = max(map(len, sample), default=0)
+    width = min(WIDEST, max(map(len, sample), default=0))
     columns = []
     for index in range(width):
         cells = tuple(clean(row[index]) if index < len(row) else "" for row in sample)
@@ -55,12 +59,14 @@ def look_at_columns(sample: Sequence[Sequence[str]], headings: Sequence[str]) ->
 
 def find_times(columns: Sequence[Column], name: str) -> tuple[int, int | None]:
     """Return the column of full stamps; or of dates, and that of the clock times beside it."""
-    for kind in ("stamp", "epoch"):
-        found = [column for column in columns if column.mostly(kind)]
+
+    def holding(kind: Kind) -> list[Column]:
+        return [c for c in columns if c.holds(kind, named=time_score(c.heading) > 0)]
+
+    for found in (holding("stamp"), holding("epoch")):
         if found:
             return max(found, key=lambda c: (time_score(c.heading) + _states_zone(c), c.filled)).index, None
-    dates = [column for column in columns if column.mostly("date")]
-    clocks = [column for column in columns if column.mostly("clock")]
+    dates, clocks = holding("date"), holding("clock") or [c for c in columns if _is_headed_clock(c)]
     if not dates or not clocks:
         raise BadFile(
             f"{name} holds no readings: a date with a clock time is needed beside each glucose value; "
@@ -72,7 +78,11 @@ def find_times(columns: Sequence[Column], name: str) -> tuple[int, int | None]:
 
 def find_glucose(columns: Sequence[Column], name: str) -> tuple[int, list[str]]:
     """Return the column of glucose, and in words which other columns were left; BadFile when two disagree."""
-    found = [c for c in columns if c.mostly("value", "flag") and _can_be_glucose(c)]
+    found = [
+        c
+        for c in columns
+        if c.holds("value", "flag", named=glucose_score(c.heading) > 1) and _can_be_glucose(c)
+    ]
     found.sort(key=lambda c: (glucose_score(c.heading), c.filled), reverse=True)
     if not found or glucose_score(found[0].heading) < 0:
         raise BadFile(
@@ -86,7 +96,7 @@ def find_glucose(columns: Sequence[Column], name: str) -> tuple[int, list[str]]:
     notes = []
     for rival in rivals:
         agree = _agree(best, rival)
-        if agree is False:
+        if agree is False and 2 * rival.filled >= best.filled:
             raise BadFile(
                 f"{name}: “{best.label}” and “{rival.label}” could both be the glucose and do not agree; "
                 "send the file with only one of them."
@@ -99,11 +109,19 @@ def find_glucose(columns: Sequence[Column], name: str) -> tuple[int, list[str]]:
 def find_unit_column(columns: Sequence[Column]) -> int | None:
     """Return the column whose cells name a glucose unit, if there is one."""
     for column in columns:
-        if column.filled and 2 * sum(
-            find_unit(c) is not None and read_number(c) is None for c in column.cells
-        ) >= (column.filled):
+        units = [cell for cell in column.cells if find_unit(cell) is not None and read_number(cell) is None]
+        if units and 2 * len(units) >= column.filled:
             return column.index
     return None
+
+
+def _is_headed_clock(column: Column) -> bool:
+    """Say whether a column of numbers, such as 8.05 or 0805, is one of clock times by its heading."""
+    return (
+        time_score(column.heading) > 0
+        and column.holds("value")
+        and all(read_clock(cell) for cell in column.cells if kind_of(cell) == "value")
+    )
 
 
 def _states_zone(column: Column) -> bool:
@@ -120,6 +138,7 @@ def _can_be_glucose(column: Column) -> bool:
 
 def _judge_by_content(found: list[Column], name: str) -> int:
     """Without a word to go by: leave out counters and columns of one value, then prefer decimals."""
+    found = [c for c in found if c.kinds["value"]] or found
     telling = [c for c in found if len(_steps(c)) > 1 or c.filled < 3] or found
     decimals = [c for c in telling if any(n is not None and n % 1 for n in c.numbers())]
     telling = decimals or telling

@@ -37,8 +37,8 @@ _VALUE_WORDS = {
 }  # fmt: skip
 _GLUCOSE_AGAINST = (
     "target", "ziel", "limit", "insulin", "carb", "keton", "trend", "rate", "delta", "change", "calib",
-    "battery", "temp", "puls", "heart", "serial", "index", "mean", "average", "mittel", "count", "steps", "hba",
-    "bolus", "basal", "weight", "press",
+    "battery", "temp", "puls", "heart", "serial", "index", "mean", "average", "mittel", "count", "steps",
+    "hba", "bolus", "basal", "weight", "press",
 )  # fmt: skip
 _GLUCOSE_AGAINST_WORDS = {
     "min",

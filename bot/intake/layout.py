@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from bot.errors import BadFile
 from bot.intake.cells import SEPARATORS, clean, glue_decimals, kind_of, split_lines, split_rows
-from bot.intake.columns import find_glucose, find_times, find_unit_column, look_at_columns
+from bot.intake.columns import WIDEST, find_glucose, find_times, find_unit_column, look_at_columns
 from bot.intake.headings import glucose_score, time_score
 from bot.intake.values import find_unit
 from bot.units import GlucoseUnit
@@ -14,8 +14,7 @@ from bot.units import GlucoseUnit
 T = TypeVar("T")
 
 _SAMPLE = 150  # how many of the first records are looked at; a third as many from the middle
-_HEADER_WITHIN = 100
-_WIDEST = 60  # columns looked at
+_HEADER_WITHIN, _DATA_WITHIN = 100, 500  # records in which a header and the first reading must come
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +24,8 @@ class Layout:
     rows, line_numbers: the records below the header and the lines they end on
     headings: one for each column, or none where there is no header
     stamp: the column of full stamps, or of dates when `clock` is the column of clock times beside it
-    unit: the column that names the unit; declared: the unit that heading or preamble name, by `declared_by`
+    unit: the column that names the unit
+    declared: the unit that the heading names; hinted: the one that the text above the table does
     """
 
     rows: list[list[str]]
@@ -37,7 +37,7 @@ class Layout:
     glucose: int
     unit: int | None
     declared: GlucoseUnit | None
-    declared_by: str
+    hinted: GlucoseUnit | None
     notes: list[str]
 
     def label(self, column: int) -> str:
@@ -54,30 +54,19 @@ def find_layout(text: str, name: str) -> Layout:
     head = _find_header(rows, separator)
     headings = [clean(cell) for cell in rows[head]] if head is not None else []
     first = 0 if head is None else head + 1
+    # what else stands above the table, such as a second heading with the units
+    while first < min(len(rows), _DATA_WITHIN) and _is_words(rows[first]):
+        first += 1
     rows, line_numbers, above = rows[first:], line_numbers[first:], rows[:first]
     notes = _mend_decimals(rows, headings) if separator == "," else []
     columns = look_at_columns(_sample(rows), headings)
     stamp, clock = find_times(columns, name)
     glucose, others = find_glucose([c for c in columns if c.index not in {stamp, clock}], name)
     unit = find_unit_column([c for c in columns if c.index not in {stamp, clock, glucose}])
-    declared, declared_by = find_unit(columns[glucose].heading), "the heading"
-    if declared is None and unit is None:
-        # a second line of headings, with the units, or a line above the table
-        below = rows[: _first_data(rows, separator)]
-        declared = find_unit(" ".join(" ".join(row) for row in above + below))
-        declared_by = "the text above the table"
+    declared = find_unit(columns[glucose].heading)
+    hinted = find_unit(" ".join(" ".join(row) for row in above))
     return Layout(
-        rows,
-        line_numbers,
-        separator,
-        headings,
-        stamp,
-        clock,
-        glucose,
-        unit,
-        declared,
-        declared_by,
-        notes + others,
+        rows, line_numbers, separator, headings, stamp, clock, glucose, unit, declared, hinted, notes + others
     )
 
 
@@ -100,8 +89,9 @@ def _find_separator(lines: Sequence[str], name: str) -> str:
 
 
 def _is_data(row: Sequence[str], separator: str) -> bool:
-    kinds = [kind_of(cell) for cell in row[:_WIDEST]]
-    timed = "stamp" in kinds or "epoch" in kinds or ("date" in kinds and "clock" in kinds)
+    kinds = [kind_of(cell) for cell in row[:WIDEST]]
+    clocked = "clock" in kinds or kinds.count("value") > 1  # clock times can look like numbers
+    timed = "stamp" in kinds or "epoch" in kinds or ("date" in kinds and clocked)
     # Words parted by blanks are a table only when each line begins with its time: a letter is no table.
     return (
         timed
@@ -110,8 +100,12 @@ def _is_data(row: Sequence[str], separator: str) -> bool:
     )
 
 
+def _is_words(row: Sequence[str]) -> bool:
+    return all(kind_of(cell) in {"text", "nothing"} for cell in row[:WIDEST])
+
+
 def _first_data(rows: Sequence[Sequence[str]], separator: str) -> int:
-    return next((i for i, row in enumerate(rows) if _is_data(row, separator)), len(rows))
+    return next((i for i, row in enumerate(rows[:_DATA_WITHIN]) if _is_data(row, separator)), len(rows))
 
 
 def _find_header(rows: Sequence[Sequence[str]], separator: str) -> int | None:
@@ -132,7 +126,7 @@ def _find_header(rows: Sequence[Sequence[str]], separator: str) -> int | None:
 
 
 def _names_columns(row: Sequence[str]) -> bool:
-    cells = [clean(cell) for cell in row[:_WIDEST]]
+    cells = [clean(cell) for cell in row[:WIDEST]]
     times = {i for i, cell in enumerate(cells) if cell and time_score(cell) > 0 and kind_of(cell) == "text"}
     glucose = {
         i for i, cell in enumerate(cells) if cell and glucose_score(cell) > 0 and kind_of(cell) == "text"

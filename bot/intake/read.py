@@ -8,12 +8,13 @@ from zoneinfo import ZoneInfo
 from bot.entries import Reading
 from bot.errors import BadFile
 from bot.intake.cells import SEPARATORS, clean
+from bot.intake.dates import choose_order
 from bot.intake.decoding import decode
 from bot.intake.headings import is_utc
 from bot.intake.layout import Layout, find_layout
-from bot.intake.stamps import Stamp, StampReader, choose_order, read_epoch, split_stamp
+from bot.intake.stamps import Stamp, StampReader, read_epoch, split_stamp
 from bot.intake.values import Flag, Refused, ValueReader, find_unit, judge_unit, read_number
-from bot.intake.zones import to_instants
+from bot.intake.zones import names_of, to_instants
 from bot.units import GlucoseUnit
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
@@ -73,7 +74,8 @@ def read_file(
     if not rows.found and not rows.flagged:
         worst = rows.problems()[0]
         raise BadFile(
-            f"{name} gave no readings: {worst.what} (line {worst.line}, and {worst.rows} rows in all)."
+            f"{name} gave no readings: {worst.what} (line {worst.line}; {worst.rows} such rows); "
+            "correct that and send it again."
         )
     if rows.differing:
         notes.append(f"{rows.differing} times came twice with different values: the first was kept")
@@ -114,11 +116,8 @@ class _Rows:
         read, found = self._values.read, self.found
         for place, row in enumerate(self._layout.rows):
             at = self._instants[place]
-            value = (
-                read(row[glucose], row[unit] if unit is not None and unit < len(row) else "")
-                if (glucose < len(row))
-                else _TOO_SHORT
-            )
+            unit_text = row[unit] if unit is not None and unit < len(row) else ""
+            value = read(row[glucose], unit_text) if glucose < len(row) else _TOO_SHORT
             if at is None:
                 self._refuse_time(place, row)
             elif isinstance(value, Refused):
@@ -142,9 +141,8 @@ class _Rows:
         if self._stamps[place] is not None:
             self._skip(place, "gap", f"{time} never was in {self._zone.key}, where the clocks went forward")
         elif any(mark.isalnum() for cell in row for mark in cell):  # an empty or ruled line is no row
-            self._skip(
-                place, "time", f"“{time[:40]}” is not a date with a time" if time else "no date and time"
-            )
+            what = f"“{time[:40]}” is not a date with a time" if time else "no date and time"
+            self._skip(place, "time", what)
 
     def _skip(self, place: int, kind: str, what: str) -> None:
         self.skipped += 1
@@ -165,7 +163,7 @@ def _read_stamps(
     parts = [_part(row, layout) for row in layout.rows]
     latest = None if now is None else (now + _AHEAD).astimezone(zone).date()
     order, note = choose_order(dict.fromkeys(part[0] for part in parts if isinstance(part, tuple)), latest)
-    reader = StampReader(order)
+    reader = StampReader(order, names_of(zone))
     stamps: list[Stamp | None] = []
     for part in parts:
         if isinstance(part, tuple):
@@ -189,7 +187,7 @@ def _part(row: list[str], layout: Layout) -> tuple[str, str] | int | None:
         return None
     text = clean(row[layout.stamp])
     if layout.clock is not None:
-        return (text, clean(row[layout.clock])) if layout.clock < len(row) else None
+        return (text[:60], clean(row[layout.clock])[:60]) if layout.clock < len(row) else None
     return split_stamp(text) or read_epoch(text)
 
 
@@ -210,9 +208,10 @@ def _find_unit(layout: Layout, asked: GlucoseUnit | None, name: str) -> tuple[Gl
     named = Counter(unit for _, unit in seen if unit is not None)
     declared = asked or layout.declared
     if not bare:
-        return (named.most_common(1)[0][0] if named else declared or "mmol/L"), []
-    unit = judge_unit(bare, declared, "you" if asked else layout.declared_by, name)
-    return unit, [] if declared else [f"no unit is stated: judged by their size, the values are in {unit}"]
+        return (named.most_common(1)[0][0] if named else declared or layout.hinted or "mmol/L"), []
+    unit = judge_unit(bare, declared, "you" if asked else "the heading", layout.hinted, name)
+    stated = declared or unit == layout.hinted
+    return unit, [] if stated else [f"no unit is stated: judged by their size, the values are in {unit}"]
 
 
 def _name_columns(layout: Layout) -> dict[str, str]:

@@ -13,6 +13,8 @@ LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 of Kovatchev's risk indices, whose lower end is 1.1; 1.0 is a round number below it (no source)."""
 
 _VALUE = re.compile(r"([-+])?(\d{1,5}(?:[.,]\d+)?)\s*(mmol\s*/?\s*l?|mg\s*/?\s*dl|mg\s*%)?\s*[*!]?", re.I)
+_MG = re.compile(r"mg ?/? ?dl|mg ?%|(?<![a-z])mg(?![a-z])")
+_LONGEST = 60  # no value has more characters
 _FLAG = re.compile(
     r"(?:lo|low|below|under|tief|niedrig|bas|bajo|basso|laag|hi|high|above|over|hoch|haut|alto|hoog)"
     r"(?:\s+(?:range|limit|\d.*))?"
@@ -59,30 +61,32 @@ def is_nothing(text: str) -> bool:
 
 def find_unit(text: str) -> GlucoseUnit | None:
     """Return the unit that a heading or cell names; None when it names none, or both."""
-    low = text.lower()
-    mmol, mg = "mmol" in low, re.search(r"mg\s*/?\s*dl|mg\s*%|(?<![a-z])mg(?![a-z])", low) is not None
+    low = " ".join(text.lower().split())
+    mmol, mg = "mmol" in low, _MG.search(low) is not None
     if mmol == mg:
         return None
     return "mmol/L" if mmol else "mg/dL"
 
 
-def judge_unit(values: Iterable[float], declared: GlucoseUnit | None, who: str, name: str) -> GlucoseUnit:
-    """Return the declared unit when the middle of the values can be in it, or the unit the middle tells.
+def judge_unit(
+    values: Iterable[float], declared: GlucoseUnit | None, who: str, hinted: GlucoseUnit | None, name: str
+) -> GlucoseUnit:
+    """Return the first unit that the middle of the values can be in: declared, hinted, or told by its size.
 
-    who: what declared it, for the sentence of the BadFile that is raised when neither fits
+    who: what declared it, for the sentence of the BadFile that is raised when the values contradict it
     """
     middle = median(values)
-    if declared is not None and LOWEST_MMOL <= to_mmol(middle, declared) <= HIGHEST_MMOL:
-        return declared
-    judged: GlucoseUnit = "mg/dL" if middle >= _MG_FROM else "mmol/L"
-    if not LOWEST_MMOL <= to_mmol(middle, judged) <= HIGHEST_MMOL:
-        raise BadFile(f"{name}: values around {middle:g} do not look like glucose in mmol/L or mg/dL.")
-    if declared is not None:
-        raise BadFile(
-            f"{name}: {who} says {declared}, but values around {middle:g} look like {judged}; "
-            "send it again and say the unit they are in."
-        )
-    return judged
+    by_size: GlucoseUnit = "mg/dL" if middle >= _MG_FROM else "mmol/L"
+    for unit in (declared, None if declared else hinted, by_size):
+        if unit is None or not LOWEST_MMOL <= to_mmol(middle, unit) <= HIGHEST_MMOL:
+            continue
+        if declared not in (None, unit):
+            raise BadFile(
+                f"{name}: {who} said {declared}, but values around {middle:g} look like {unit}; "
+                "send it again and say the unit they are in."
+            )
+        return unit
+    raise BadFile(f"{name}: values around {middle:g} do not look like glucose in mmol/L or mg/dL.")
 
 
 class ValueReader:
@@ -100,6 +104,8 @@ class ValueReader:
         return self._known[key]
 
     def _work_out(self, text: str, unit_text: str) -> float | Flag | Refused:
+        if len(text) > _LONGEST:
+            return Refused("no number", f"“{text[:20]}…” is not a glucose value")
         if is_nothing(text):
             return Refused("no value", "no glucose value")
         if is_flag(text):

@@ -6,7 +6,8 @@ from itertools import pairwise
 from statistics import median
 from zoneinfo import ZoneInfo
 
-from bot.intake.stamps import DAY, Stamp
+from bot.intake.clocks import DAY
+from bot.intake.stamps import Stamp
 
 _START = datetime(1970, 1, 1)  # noqa: DTZ001 - a wall clock without a zone is meant
 
@@ -45,6 +46,17 @@ def to_instants(stamps: Sequence[Stamp | None], zone: ZoneInfo) -> tuple[list[in
         expected = choices[0] if before is None else before + step
         before = instants[row] = min(choices, key=lambda each: abs(each - expected))
     return instants, twice
+
+
+def names_of(zone: ZoneInfo) -> dict[str, int]:
+    """Return the letters that the zone uses in winter and summer (CET, CEST), with their offsets in µs."""
+    found = {}
+    for month in (1, 7):
+        at = datetime(2026, month, 1, tzinfo=zone)
+        name, offset = at.tzname(), at.utcoffset()
+        if name and offset is not None:
+            found[name.upper()] = offset // timedelta(microseconds=1)
+    return found
 
 
 def _offset_all_day(day: int, zone: ZoneInfo) -> int | None:
