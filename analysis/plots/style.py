@@ -7,7 +7,7 @@ the area under it, plum what lies above the reference, lilac what dips below the
 from typing import Final, Literal
 
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
@@ -40,6 +40,9 @@ DPI: Final = 72
 # Published in both units, rounded in each: 7.8 mmol/L and 140 mg/dL.
 REFERENCE_WRITTEN: Final = {"mmol/L": "7.8", "mg/dL": "140"}
 
+# Measures text before there is a picture; a renderer of its own size would hold 6 MB for each sheet.
+_RULER: Final = RendererAgg(1, 1, DPI)  # type: ignore[no-untyped-call]  # matplotlib has no hints there
+
 Side = Literal["left", "center", "right"]
 
 
@@ -52,15 +55,14 @@ class Sheet:
     def __init__(self, height: int) -> None:
         self.height = height
         self.figure = Figure(figsize=(WIDTH_PX / DPI, height / DPI), dpi=DPI, facecolor=PAPER)
-        canvas = FigureCanvasAgg(self.figure)
-        self._renderer = canvas.get_renderer()  # type: ignore[no-untyped-call]  # matplotlib has no hints there
         self._px = Affine2D().scale(1, -1).translate(0, height).scale(1 / DPI) + self.figure.dpi_scale_trans
 
     def size_of(self, text: str, size: float, bold: bool = False) -> tuple[float, float]:
         """Return width and height (px) of a line of text."""
         font = _font(size, bold)
-        width, height, _ = self._renderer.get_text_width_height_descent(text, font, ismath=False)
-        _, usual, _ = self._renderer.get_text_width_height_descent("lp", font, ismath=False)
+        measure = _RULER.get_text_width_height_descent
+        width, height, _ = measure(text, font, False)  # type: ignore[no-untyped-call]
+        _, usual, _ = measure("lp", font, False)  # type: ignore[no-untyped-call]
         return width, max(height, usual)
 
     def write(

@@ -3,6 +3,7 @@
 Import this before anything in `analysis.plots`: it settles where matplotlib keeps its list of fonts.
 """
 
+import gc
 import os
 from collections.abc import Mapping
 from io import BytesIO
@@ -37,16 +38,24 @@ _cache = find_font_cache(os.environ, data_folder() / "fonts")
 if _cache is not None:
     os.environ["MPLCONFIGDIR"] = str(_cache)
 
-from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: E402  (reads MPLCONFIGDIR)
+# Only now, since the import reads MPLCONFIGDIR.
+from matplotlib.backend_bases import FigureCanvasBase  # noqa: E402
+from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: E402
 from matplotlib.figure import Figure  # noqa: E402
 
 _one_at_a_time = Lock()
 
 
 def to_png(figure: Figure) -> bytes:
-    """Draw a figure at its own size (ours are 1080 px wide) as PNG; one is drawn at a time."""
+    """Draw a figure at its own size (ours are 1080 px wide) as PNG, one at a time; the figure is used up.
+
+    What is drawn refers to itself in circles and holds the 6 MB it was drawn on until the garbage collector
+    happens to come by. So the figure is emptied, and the young objects, which its parts still are, collected.
+    """
     buffer = BytesIO()
     with _one_at_a_time:
-        canvas = figure.canvas if isinstance(figure.canvas, FigureCanvasAgg) else FigureCanvasAgg(figure)
-        canvas.print_png(buffer)  # type: ignore[no-untyped-call]  # matplotlib has no hints there
+        FigureCanvasAgg(figure).print_png(buffer)  # type: ignore[no-untyped-call]  # matplotlib has no hints
+        figure.clear()
+        FigureCanvasBase(figure)
+        gc.collect(1)
     return buffer.getvalue()

@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
@@ -55,7 +56,7 @@ def words(figure: Figure) -> list[str]:
 
 def check_layout(figure: Figure) -> None:
     """Hold that every text lies on the page and meets no other, with the Agg renderer."""
-    renderer = figure.canvas.get_renderer()
+    renderer = FigureCanvasAgg(figure).get_renderer()
     boxes = []
     for text in figure.findobj(Text):
         if not text.get_text():

@@ -1,4 +1,5 @@
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from analysis.plots.style import Sheet
 from analysis.plots.text import name_of, plain
@@ -39,7 +40,7 @@ def test_anything_can_be_drawn_without_a_warning(text: str) -> None:
     sheet = Sheet(200)
     sheet.write(50, 100, plain(text), 40)
     sheet.write(50, 180, plain(text), 40, bold=True)
-    sheet.figure.canvas.draw()
+    FigureCanvasAgg(sheet.figure).draw()
 
 
 @pytest.mark.parametrize("lines", [1, 2, 3])
