@@ -159,7 +159,9 @@ def import_(
     db: Db = None,
     person: Who = "local",
     tz: Zone = None,
-    unit: Annotated[str | None, typer.Option("--unit", help="mmol/L or mg/dL, if the file is silent.")] = None,
+    unit: Annotated[
+        str | None, typer.Option("--unit", help="mmol/L or mg/dL, if the file is silent.")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Store the glucose readings of a file."""

@@ -15,7 +15,9 @@ from bot.settings import read_zone
 from bot.understanding import Context, understand, word_entry
 
 
-def explain(text: str, *, now: str | None, tz: str, table: FoodTable | None = None) -> tuple[Understood, ZoneInfo]:
+def explain(
+    text: str, *, now: str | None, tz: str, table: FoodTable | None = None
+) -> tuple[Understood, ZoneInfo]:
     """Understand one message; BadSetting when `now` or `tz` cannot be read."""
     try:
         zone = read_zone(tz)

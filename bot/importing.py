@@ -33,6 +33,7 @@ def import_file(
         person = unit.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
         stamps_in = read_zone(zone) if zone else person.zone
         found = read_file(data, path.name, zone=stamps_in, unit=glucose_unit, now=now)
+        newest_before = unit.readings.last_at(person_id, source="file")
         stored, _ = store_file(unit, person, found, path.name, incoming)
         plan_reminders(unit, person, now)
     result: dict[str, object] = {
@@ -46,4 +47,4 @@ def import_file(
         "columns": found.columns,
         "warnings": [*(f"line {p.line}: {p.what}" for p in found.problems), *found.warnings],
     }
-    return say_file(found, stored, person, now), result
+    return say_file(found, stored, person, now, newest_before), result

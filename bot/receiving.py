@@ -8,11 +8,15 @@ from bot.entries import Reading
 from bot.errors import BadFile
 from bot.intake import FileReadings, read_file
 from bot.messages import Incoming, Outgoing
+from bot.reminding import SENSOR_SILENT
 from bot.reply import fixed, numbers
 from bot.store import Person, StoredReadings, Unit
 from bot.units import GlucoseUnit
 
 Result = TypeVar("Result")
+
+GAP = timedelta(minutes=30)
+"""Between two files of readings, anything longer is said to be missing."""
 
 VERY_LOW_MMOL = 3.0
 VERY_HIGH_MMOL = 13.9
@@ -27,13 +31,13 @@ def receive_file(
     assert incoming.file is not None
     file = incoming.file
     try:
-        found = read_file(
-            file.data, file.name, zone=person.zone, unit=glucose_unit, now=incoming.sent_at
-        )
+        found = read_file(file.data, file.name, zone=person.zone, unit=glucose_unit, now=incoming.sent_at)
     except BadFile as error:
         return [Outgoing(person.id, str(error))], []
+    newest_before = unit.readings.last_at(person.id, source="file")
     stored, completed = store_file(unit, person, found, file.name, incoming)
-    return [Outgoing(person.id, say_file(found, stored, person, incoming.sent_at))], completed
+    text = say_file(found, stored, person, incoming.sent_at, newest_before)
+    return [Outgoing(person.id, text)], completed
 
 
 def store_file(
@@ -73,8 +77,17 @@ def _scored(unit: Unit, person: Person, since: datetime, until: datetime) -> set
     return {s.entry_id for s in servings_between(unit, person, since, until) if s.evenness is not None}
 
 
-def say_file(found: FileReadings, stored: StoredReadings, person: Person, now: datetime) -> str:
-    """Say what came of a file: new, known, flagged, skipped and why, and the hours it covers."""
+def say_file(
+    found: FileReadings,
+    stored: StoredReadings,
+    person: Person,
+    now: datetime,
+    newest_before: datetime | None,
+) -> str:
+    """Say what came of a file: new, known, flagged, skipped and why, what it covers and what is lost.
+
+    newest_before: the newest reading on record before the file came, None when there was none
+    """
     parts = [numbers.count(stored.stored, "new reading")]
     if stored.known:
         parts.append(f"{stored.known:,} known already")
@@ -86,14 +99,28 @@ def say_file(found: FileReadings, stored: StoredReadings, person: Person, now: d
     if stored.first_at is not None and stored.last_at is not None:
         first = numbers.day_and_clock(stored.first_at, person.zone, now)
         lines.append(f"They cover {first} to {numbers.day_and_clock(stored.last_at, person.zone, now)}.")
+    lines += _say_gap(newest_before, stored.first_at, person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")
         lines.append(f"{n} came with another value than before: I kept the first.")
     lines += [f"Line {p.line}: {p.what}." for p in found.problems[:2]]
-    lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
+    if newest_before is None:  # the same file layout comes every time: its assumptions are said once
+        lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
     values = [reading.mmol for reading in found.readings]
     lines += caution(min(values), max(values), person.unit)
     return "\n".join(lines)
+
+
+def _say_gap(
+    newest_before: datetime | None, first_at: datetime | None, person: Person, now: datetime
+) -> list[str]:
+    """Say what lies between the readings known before and a file's first, when that is a hole."""
+    if newest_before is None or first_at is None or not GAP < first_at - newest_before < SENSOR_SILENT:
+        return []
+    start = numbers.day_and_clock(newest_before, person.zone, now)
+    end = numbers.day_and_clock(first_at, person.zone, now)
+    lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
+    return [f"Missing: {start} to {end}, {lost} that the sensor no longer had."]
 
 
 def caution(lowest: float, highest: float, unit: GlucoseUnit) -> list[str]:

@@ -143,9 +143,7 @@ def _store_change(source: Source, target: Logged, after: Stored, what: str) -> O
     if after != target.entry:
         _drop_reading(source, target)
         _keep_reading(source, after)
-        source.unit.log.amend(
-            target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what
-        )
+        source.unit.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
     text = words.changed(target.entry, after, zone=person.zone, unit=person.unit, now=incoming.sent_at)
     meal = target if isinstance(after, Meal) else None
     return Outgoing(person.id, text, buttons=_fixes(meal, [target]), entry_id=target.id)
@@ -165,9 +163,7 @@ def undo(source: Source, targets: Sequence[Logged], replaces: str | None = None)
 def put_back(source: Source, targets: Sequence[Logged], replaces: str | None) -> Outgoing:
     """Restore entries that were taken back."""
     for target in targets:
-        source.unit.log.restore(
-            target.id, update_id=source.incoming.update_id, at=source.incoming.sent_at
-        )
+        source.unit.log.restore(target.id, update_id=source.incoming.update_id, at=source.incoming.sent_at)
         _keep_reading(source, target.entry)
     names = join([name_of(target) for target in targets])
     return Outgoing(

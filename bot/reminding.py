@@ -103,9 +103,7 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     first = min(reminder.due_at for reminder in due)
     if now - first > LATE:
         lines.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
-    return Outgoing(
-        person.id, "\n".join(lines), buttons=tuple(buttons), reminder=True, entry_id=entry_id
-    )
+    return Outgoing(person.id, "\n".join(lines), buttons=tuple(buttons), reminder=True, entry_id=entry_id)
 
 
 def _word_sync(unit: Unit, person: Person, now: datetime) -> str:
@@ -123,10 +121,10 @@ def _word_sync(unit: Unit, person: Person, now: datetime) -> str:
     loss = numbers.minutes((until - lapse_at) / timedelta(minutes=1))
     if until > lapse_at:
         return (
-            f"Sync your sensor before you sleep: it keeps {hours} and was last read at {seen}. "
+            f"Sync your sensor before you sleep: it keeps {hours} and was last read {seen}. "
             f"Left until {numbers.clock(until, person.zone)}, {loss} of readings would lapse."
         )
-    return f"Sync your sensor by {by}: it keeps {hours} and was last read at {seen}."
+    return f"Sync your sensor by {by}: it keeps {hours} and was last read {seen}."
 
 
 def _word_check(logged: Logged, person: Person, now: datetime) -> str:
@@ -134,8 +132,6 @@ def _word_check(logged: Logged, person: Person, now: datetime) -> str:
     assert isinstance(meal, Meal)
     age = numbers.minutes((now - logged.at) / timedelta(minutes=1))
     return (
-        f"{age} since {meal.slot} ({title(meal)}): sync, then send the file of readings and I draw its curve; "
+        f"{age} since {meal.slot} ({title(meal)}). Sync and send the readings for its curve, "
         "or type the value you see, like 6.1."
     )
-
-

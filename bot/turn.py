@@ -41,9 +41,7 @@ class Turn:
                 return []
             replies = self._answer(unit, person, incoming)
             plan_reminders(unit, unit.people.get(person.id) or person, now)
-            return [
-                unit.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies
-            ]
+            return [unit.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
         """Say what is due at `now`: one message for each person, none in their quiet hours."""
@@ -57,9 +55,7 @@ class Turn:
                 for message in self._remind(unit, person_id, reminders, now)
             ]
 
-    def _remind(
-        self, unit: Unit, person_id: str, due: list[Reminder], now: datetime
-    ) -> list[Outgoing]:
+    def _remind(self, unit: Unit, person_id: str, due: list[Reminder], now: datetime) -> list[Outgoing]:
         person = unit.people.get(person_id)
         assert person is not None
         allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)

@@ -2,11 +2,11 @@
 
 from typing import Literal
 
-GlucoseUnit = Literal["mmol/L", "mg/dL"]
+from analysis.units import MGDL_PER_MMOL
 
-MGDL_PER_MMOL = 18.0182
-"""mg/dL in one mmol/L of glucose, from a molar mass of 180.182 g/mol. Standard atomic weights give 18.0156;
-18.0182 is the figure in wide use. They differ by 0.015 %."""
+__all__ = ["MGDL_PER_MMOL", "GlucoseUnit", "find_unit", "from_mmol", "to_mmol"]
+
+GlucoseUnit = Literal["mmol/L", "mg/dL"]
 
 
 def find_unit(name: str) -> GlucoseUnit | None:

@@ -56,7 +56,9 @@ def rises_of(meals: Sequence[Meal], walks: Sequence[Activity], rng: random.Rando
     return rises
 
 
-def trace(rises: Sequence[Rise], start: datetime, end: datetime, rng: random.Random) -> list[tuple[datetime, float]]:
+def trace(
+    rises: Sequence[Rise], start: datetime, end: datetime, rng: random.Random
+) -> list[tuple[datetime, float]]:
     """Return (instant, mmol/L) every five minutes from start to end."""
     rows, noise, at = [], 0.0, start
     while at <= end:
@@ -77,7 +79,10 @@ def write_file(path: Path, rows: Sequence[tuple[datetime, float]], layout: int, 
         text = ((f"{at:%d.%m.%Y;%H:%M}", f"{mmol:.1f}".replace(".", ",")) for at, mmol in local)
         lines = ["Datum;Uhrzeit;Glukose (mmol/L)", *(f"{stamp};{value}" for stamp, value in text)]
     else:
-        lines = ["timestamp\tglucose [mg/dL]", *(f"{at.isoformat()}\t{mmol * 18.0182:.0f}" for at, mmol in local)]
+        lines = [
+            "timestamp\tglucose [mg/dL]",
+            *(f"{at.isoformat()}\t{mmol * 18.0182:.0f}" for at, mmol in local),
+        ]
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
@@ -92,6 +97,8 @@ def simulate(path: Path) -> list[Path]:
     files: list[tuple[Line, Path]] = []
     for line in script.lines:
         filed = FILE.fullmatch(line.text)
+        if filed is not None and filed["path"].startswith("readings/not-"):
+            continue  # a file that is meant to hold none
         if filed is not None:
             files.append((line, script.folder / filed["path"]))
         elif line.who == "me":

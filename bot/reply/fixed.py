@@ -31,7 +31,9 @@ NO_WORDS = {
 NO_WORDS_OTHER = f"I can only read text and files of readings. {HOW_TO_SAY}"
 
 VINEGAR = "Vinegar is hard on tooth enamel and can be on the stomach: dilute it, and rinse with water after."
-CINNAMON = "Cassia cinnamon holds coumarin: about 2 g a day is the usual limit for an adult, Ceylon holds little."
+CINNAMON = (
+    "Cassia cinnamon holds coumarin: about 2 g a day is the usual limit for an adult, Ceylon holds little."
+)
 
 VERY_LOW = (
     "{lowest} is very low. A sensor shows this too when you lie on it; check with a finger-prick. If you "

@@ -2,11 +2,13 @@
 
 from datetime import datetime, tzinfo
 
+from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
 from bot.reply import numbers
 from bot.units import GlucoseUnit
 
-PART_NAMES = {"rise": "rise", "area": "area", "high": "time above 7.8", "dip": "dip"}
+REFERENCE: dict[GlucoseUnit, str] = {"mmol/L": "7.8", "mg/dL": "140"}
+"""The reference line as it is published in each unit; neither is the other one converted."""
 
 
 def scored(
@@ -16,15 +18,20 @@ def scored(
     head = f"{serving.slot.capitalize()}, {numbers.day_and_clock(serving.at, zone, now)} ({serving.title})"
     if serving.curve is None or serving.evenness is None:
         return f"{head}: no score yet, {serving.why_not}."
-    lines = [f"{head}: {_score(serving.evenness)}.", _curve(serving.curve, unit), lost(serving.evenness, unit)]
+    lines = [
+        f"{head}: {_score(serving.evenness)}.",
+        _curve(serving.curve, unit),
+        lost(serving.evenness, unit),
+    ]
     if serving.curve.flags:
         lines.append(f"With care: {'; '.join(serving.curve.flags)}.")
     scores = [e.evenness.score for e in earlier if e.evenness is not None]
     if scores:
         before = numbers.join([f"{s:.0f}" for s in scores[-3:]])
-        lines.append(f"Eaten {numbers.count(len(scores), 'time')} before; it scored {before} then.")
+        times = {1: "once", 2: "twice"}.get(len(scores), f"{len(scores)} times")
+        lines.append(f"Eaten {times} before, when it scored {before}.")
     else:
-        lines.append("First serving on record: once proves little, eat it again to know.")
+        lines.append("First serving on record: one alone proves little.")
     return "\n".join(lines)
 
 
@@ -43,10 +50,8 @@ def _curve(curve: Curve, unit: GlucoseUnit) -> str:
 
 def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
     """Say the points lost to each part, so that the score can be added up by hand."""
-    limit = numbers.glucose(7.8, unit)
-    parts = [
-        f"{PART_NAMES[name].replace('7.8', limit)} {points:.0f}" for name, points in evenness.lost.items()
-    ]
+    names = {"high": f"time above {REFERENCE[unit]}"}
+    parts = [f"{names.get(part, part)} {points}" for part, points in whole_points(evenness).items()]
     return f"Points lost: {', '.join(parts)}."
 
 

@@ -42,7 +42,7 @@ def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> s
         case Sensor(what="started"):
             return (
                 f"Noted: sensor on{_when(entry.at, zone, now)}. "
-                "Its first day can read off; I mark nothing as certain before tomorrow."
+                "Its readings can be off in the first 24 hours."
             )
         case Sensor():
             return f"Noted: sensor off{_when(entry.at, zone, now)}."
@@ -56,13 +56,16 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
         lines.append("Eaten in that order.")
     if any(item.nutrients is not None for item in meal.items):
         lines.append(nutrients(meal.nutrients))
-    assumed = [item.assumed for item in meal.items if item.assumed]
-    if assumed:
-        lines.append(f"Assumed: {'; '.join(assumed)}.")
+    lines += _assumed(meal.items)
     unknown = [f"“{item.name}”" for item in meal.items if item.food is None]
     if unknown:
         lines.append(f"I do not know {numbers.join(unknown)}: kept by name, without nutrients.")
     return "\n".join(lines)
+
+
+def _assumed(items: tuple[Item, ...]) -> list[str]:
+    said = [f"{item.name} {item.assumed}" for item in items if item.assumed]
+    return [f"Assumed: {'; '.join(said)}."] if said else []
 
 
 def contents(meal: Meal) -> str:
@@ -106,10 +109,7 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
     lines = [f"Changed {after.slot}{when}: {'; '.join(parts)}."]
     if after.items and before.items != after.items:
         lines.append(f"Now {nutrients(after.nutrients).removeprefix('About ')}")
-        new = [i for i in after.items if i not in before.items]
-        assumed = [i.assumed for i in new if i.assumed]
-        if assumed:
-            lines.append(f"Assumed: {'; '.join(assumed)}.")
+        lines += _assumed(tuple(item for item in after.items if item not in before.items))
     return "\n".join(lines)
 
 
@@ -129,5 +129,7 @@ def _when(at: datetime | None, zone: tzinfo, now: datetime, timed: str = "stated
     if at is None:
         return ""
     assumed = " (time assumed)" if timed == "slot" else ""
-    space = "" if lead == "," else " "
-    return f"{space}{lead} {numbers.day_and_clock(at, zone, now)}{assumed}"
+    said = numbers.day_and_clock(at, zone, now)
+    if lead == "at" and not said[0].isdigit():
+        return f" {said}{assumed}"  # “at yesterday 19:00” is no English
+    return f"{'' if lead == ',' else ' '}{lead} {said}{assumed}"

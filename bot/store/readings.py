@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from math import isclose
 from typing import Any
 
 from sqlalchemy import BigInteger, Connection, Select, delete, func, insert, select, type_coerce
@@ -12,8 +11,8 @@ from bot.store.columns import to_utc
 from bot.store.records import Import, Source, StoredReadings
 from bot.store.tables import imports, people, readings
 
-_SAME_MMOL = 1e-6
-"""Two values nearer than this are one: far below what any sensor or rounding tells apart (mmol/L)."""
+_SAME_MMOL = 0.1
+"""Two values nearer than this are one, written to 0.1 mmol/L in one file and to 1 mg/dL in another (mmol/L)."""
 
 
 class Readings:
@@ -49,7 +48,7 @@ class Readings:
             if at_utc not in kept:
                 kept[at_utc] = reading.mmol
                 fresh.append({"at": at_utc, "mmol": reading.mmol, "flag": reading.flag})
-            elif not isclose(kept[at_utc], reading.mmol, abs_tol=_SAME_MMOL):
+            elif abs(kept[at_utc] - reading.mmol) > _SAME_MMOL:
                 differing += 1
         result = StoredReadings(len(fresh), len(new) - len(fresh), differing, first_at, last_at)
         self._insert(person, fresh, result, source=source, name=name, update_id=update_id, at=at)
