@@ -170,9 +170,9 @@ def draw_moves(field: Field, movement: Sequence[tuple[float, float, str]], size:
     for lane, (start, end, words) in enumerate(movement):
         top = box.bottom + lane * LANE_PX
         left, right = (min(max(field.across(m), box.left), box.right) for m in (start, end))
-        sheet.bar(Box(left, top + 18, max(right - left, 8), 20), MOVING)
+        sheet.bar(Box(left, top + 11, max(right - left, 8), 20), MOVING)
         room_right, room_left = box.right - right - 14, left - box.left - 14
         words = sheet.wrap(words, max(room_right, room_left), size)[0]
         beside = room_right >= sheet.size_of(words, size)[0]
         x = right + 14 if beside else left - 14
-        sheet.write(x, top + 41, words, size, MOVING, side="left" if beside else "right")
+        sheet.write(x, top + 34, words, size, MOVING, side="left" if beside else "right")
