@@ -67,18 +67,18 @@ def read_file(
     stamps, notes = _read_stamps(layout, zone, now)
     instants, twice = to_instants(stamps, zone)
     if twice:
-        notes.append(f"{twice} rows lie in an hour that came twice in {zone.key}: told apart by their order")
+        notes.append(f"rows in an hour that came twice in {zone.key}: {twice}, told apart by their order")
     file_unit, unit_notes = _find_unit(layout, unit, name)
     rows = _Rows(layout, stamps, instants, ValueReader(file_unit), zone)
     rows.go_through(None if now is None else (now + _AHEAD - _START) // _MICRO)
     if not rows.found and not rows.flagged:
         worst = rows.problems()[0]
         raise BadFile(
-            f"{name} gave no readings: {worst.what} (line {worst.line}; {worst.rows} such rows); "
+            f"{name} gave no readings: {worst.what} (line {worst.line}; rows like it: {worst.rows}); "
             "correct that and send it again."
         )
     if rows.differing:
-        notes.append(f"{rows.differing} times came twice with different values: the first was kept")
+        notes.append(f"times given twice with different values: {rows.differing}, the first was kept")
     return FileReadings(
         readings=tuple(
             Reading(mmol, _START + timedelta(microseconds=at)) for at, mmol in sorted(rows.found.items())
