@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from bot.foodtable import FoodTable
 from bot.understanding.pieces import Clause, Piece, word_at
 from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
 
 STRONG = frozenset({"\n", ";", ".", "!", "?"})
 _MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
@@ -31,7 +32,7 @@ _PHRASES: dict[tuple[str, ...], str] = {
 }
 _FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
 # What "without" still covers after "and": "coffee without milk and sugar".
-_LEFT_OUT_TOO = frozenset("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo".split())
+_LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
 NEGATED = "without"
 
 
@@ -49,7 +50,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             continue
         lead, length = _separator(pieces, i, current)
         if not length:
-            if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "'", "@", "*")):
+            if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
                 current.append(pieces[i])
             i += 1
             continue
@@ -77,7 +78,7 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     piece = pieces[i]
     if not isinstance(piece, Token):
         return "", 0
-    if piece.kind == "mark" and piece.text in _MARKS:
+    if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
     if piece.text in _FIRST_OF_PHRASE:
         for phrase, lead in _PHRASES.items():

@@ -1,4 +1,4 @@
-"""Messages that change what was noted before: "no, 150 g rice", "it was at 8", "remove the butter", "undo"."""
+"""Messages that change what was noted: "no, 150 g rice", "it was at 8", "remove the butter", "undo"."""
 
 import re
 from dataclasses import replace
@@ -12,10 +12,11 @@ from bot.understanding.instants import Resolved, resolve
 from bot.understanding.notes import fold, read_notes
 from bot.understanding.pieces import Amount, Clause, Moment, SlotWord, span_of
 from bot.understanding.tokens import Token
+from bot.understanding.units_said import UNITS
 
 _UNDO = re.compile(
     r"/?(?:please )?(?:undo|scrap|cancel|delete|remove|forget|take back|ignore|strike|erase)"
-    r"(?: (?:that|this|it|the last(?: one| entry| note| meal)?|last(?: one| entry| note| meal)?|my last \w+"
+    r"(?: (?:that|this|it|(?:the )?last(?: one| entry| note| meal)?|my last \w+"
     r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|everything i just said))?(?: please)?"
 )
 _BARE_UNDO = frozenset(
@@ -23,7 +24,8 @@ _BARE_UNDO = frozenset(
 )
 _REMOVE = re.compile(
     r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|drop|there was no"
-    r"|there were no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*(?:the |any |my )?(.+)"
+    r"|there were no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*"
+    r"(?:the |any |my )?(.+)"
 )
 _NO_FOOD = re.compile(
     r"(?:without|no|minus|skip)\b (?:the |any )?([^,]+?)(?:,? (?:after all|actually|sorry))?"
@@ -33,11 +35,11 @@ _ADD = re.compile(
 )
 _AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 _AMEND = re.compile(
-    r"(?:no|nope|nah|sorry|oops|actually|correction|wrong|i meant|i mean|i said|make (?:that|it)|it was|it were"
-    r"|that was|it is|it'?s|should be|it should(?: be| have been)|should have been|rather|not quite|oh|the time was"
-    r"|change (?:that|it) to|change to|set (?:that|it) to|time was)(?:[ ,:.;!-]+|$)"
+    r"(?:no|nope|nah|sorry|oops|actually|correction|wrong|i meant|i mean|i said|make (?:that|it)|it was"
+    r"|that was|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
+    r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|$)"
 )
-# These open ordinary notes as well; by themselves they make no correction of what has no amount, time or slot.
+# These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
 _WEAK = frozenset({"it was", "that was", "oh", "it is", "it's", "its", "no", "sorry"})
 _CHANGE = re.compile(
     r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) (?:about )?(\S*[\d½¼¾].*)"
@@ -91,8 +93,10 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
 def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
     rest, opened = plain, ""
     while (match := _AMEND.match(rest)) is not None:
-        if match[0].strip() == "no" and not re.match(
-            r"no (?:it|that|i|make|not|sorry|actually|wait|\d)", rest
+        if (
+            match[0].strip() == "no"
+            and rest != "no"
+            and not re.match(r"no (?:it|that|i|make|not|sorry|actually|wait|\d)", rest)
         ):
             break
         opened = match[0].strip(" ,:.;!-") if not opened or opened in _WEAK else opened
@@ -119,7 +123,9 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
 
 def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
     """Read "X, not Y": a time for a time, a meal's name for a name, a food for a food."""
-    old_pieces = fold(_with_at(old)) if _time_only(_with_at(old)) else fold(old)
+    old_pieces = (
+        fold(_with_at(old), context.table) if _time_only(_with_at(old), context) else fold(old, context.table)
+    )
     both_marks = all(isinstance(p, Moment | SlotWord) for p in old_pieces) and bool(old_pieces)
     if both_marks:
         return _read_new(new, said, context, sharp=True)
@@ -132,7 +138,8 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         return None
     if fresh[0].name == gone[0].name:
         return Understood((Correction("amount", tuple(fresh), said=said),))
-    if not fresh[0].stated:
+    alike = bool(set(fresh[0].name.split()) & set(gone[0].name.split()))
+    if alike and not fresh[0].stated:
         kept = gone[0]
         factor = kept.grams / fresh[0].grams if fresh[0].grams else 1.0
         nutrients = fresh[0].nutrients
@@ -151,7 +158,7 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
 
 def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
     """Read what it should be instead: a time, a meal's name, an amount, foods with amounts."""
-    pieces = fold(rest)
+    pieces = fold(rest, context.table)
     solid = [
         p for p in pieces if not (isinstance(p, Token) and (p.kind == "mark" or p.text in FILLER | {"and"}))
     ]
@@ -160,7 +167,7 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
     entries: list[Entry] = []
     asks: list[str] = []
     if moment is not None:
-        resolved = move(moment, context)
+        resolved = _move(moment, context)
         if resolved.at is not None:
             entries.append(Correction("time", at=resolved.at, said=said))
         asks += [resolved.ask] if resolved.ask else []
@@ -206,15 +213,14 @@ def _read_amount(amount: Amount, rest: str, said: str, context: Context) -> Unde
 
 def _read_answer(plain: str, said: str, context: Context) -> Understood | None:
     """Read a bare answer to what the bot asked: a time, or amounts of foods."""
-    if context.answering == "time" and _time_only(_with_at(plain)):
-        return _read_new(_with_at(plain), said, context, sharp=True)
+    if context.answering == "time":
+        timed = plain if _time_only(plain, context) else _with_at(plain)
+        return _read_new(timed, said, context, sharp=True) if _time_only(timed, context) else None
     if context.answering == "amounts":
-        pieces = fold(plain)
+        pieces = fold(plain, context.table)
         if any(isinstance(p, Moment | SlotWord) for p in pieces):
             return None
-        found = _read_new(plain, said, context, sharp=False)
-        if found is not None and any(isinstance(e, Correction) for e in found.entries):
-            return found
+        return _read_new(plain, said, context, sharp=False)
     return None
 
 
@@ -222,18 +228,26 @@ def _with_at(text: str) -> str:
     return text if text.startswith(("at ", "@")) else f"at {text}"
 
 
-def _time_only(text: str) -> bool:
-    pieces = [p for p in fold(text) if not (isinstance(p, Token) and (p.kind == "mark" or p.text in FILLER))]
+def _time_only(text: str, context: Context) -> bool:
+    pieces = [
+        p
+        for p in fold(text, context.table)
+        if not (isinstance(p, Token) and (p.kind == "mark" or p.text in FILLER))
+    ]
     return bool(pieces) and all(isinstance(p, Moment) for p in pieces)
 
 
-def move(moment: Moment, context: Context) -> Resolved:
+def _move(moment: Moment, context: Context) -> Resolved:
     """Resolve a corrected time: on the day of the entry it corrects, unless a day is said."""
     last = context.last
     at = getattr(last, "at", None)
-    if not isinstance(at, datetime) or moment.has_day or moment.ago_min is not None or moment.instant:
+    if not isinstance(at, datetime) or (moment.has_clock and (moment.has_day or moment.hour is None)):
         return resolve(moment, context.now, context.zone)
-    day = at.astimezone(context.zone).date()
+    local = at.astimezone(context.zone)
+    if moment.hour is None:  # only another day: the clock time stays
+        same = replace(moment, hour=local.hour, minute=local.minute, padded=True, part="")
+        return resolve(same, context.now, context.zone)
+    day = local.date()
     slot = last.slot if isinstance(last, Meal) and last.timed != "now" else None
     moment = moment if day == context.local_now.date() else replace(moment, on=day)
     found = resolve(moment, context.now, context.zone, slot)
@@ -249,7 +263,7 @@ def _items(text: str, context: Context) -> list[Item]:
     items = [item for entry in entries if isinstance(entry, Meal) for item in entry.items]
     if not items:
         # Words that are no known food may still name something on the plate ("remove the zorblax").
-        pieces = tuple(p for p in fold(text) if isinstance(p, Token | Amount))
+        pieces = tuple(p for p in fold(text, context.table) if isinstance(p, Token | Amount))
         foods = read_foods(Clause(pieces), context.table, None) if pieces else []
         items = [make_item(food, text, context.table) for food in foods if span_of(pieces) != (0, 0)]
         items = [item for item in items if _same_as(item, context) is not None]

@@ -13,8 +13,8 @@ _WEEKDAY = {name: n for n, name in enumerate(_WEEKDAYS)}
 _WEEKDAY |= {f"{name}'s": n for n, name in enumerate(_WEEKDAYS)}
 # Short forms only after "on" or "last": "sat" and "sun" are words of their own.
 _SHORT_WEEKDAY = {name[:3]: n for n, name in enumerate(_WEEKDAYS)} | {"tues": 1, "weds": 2, "thurs": 3}
-_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september")
-_MONTHS += ("october", "november", "december")
+_SPRING = ("january", "february", "march", "april", "may", "june")
+_MONTHS = (*_SPRING, "july", "august", "september", "october", "november", "december")
 _MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
     name[:3]: n for n, name in enumerate(_MONTHS, start=1)
 }

@@ -1,12 +1,12 @@
 """What a plate is as a whole: a dish with its ingredients, or nothing but a drink.
 
-A dish said with its own ingredients is a title, not one more food:
-"porridge with 60 g oats and milk" is oats and milk; "salad with 50 g lettuce and tomato" is lettuce and tomato.
-A dish that was weighed itself ("300 g salad with an egg") stays a food.
+A dish said with its own ingredients is a title, not one more food: "porridge with 60 g oats and milk" is oats
+and milk. A dish that was weighed itself ("300 g salad with an egg") stays a food.
 """
 
 from bot.understanding.foods import Said
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.wordlists import word_set
 
 # The dish and what, said with it, is what the dish is made of.
 _MADE_OF: dict[str, frozenset[str]] = {
@@ -26,6 +26,9 @@ _MADE_OF: dict[str, frozenset[str]] = {
     ),
     "shake": frozenset({"milk", "banana"}),
     "wrap": frozenset({"tortilla", "wraps"}),
+    "spaghetti": frozenset({"pasta"}),
+    "bolognese": frozenset({"pasta", "spaghetti"}),
+    "carbonara": frozenset({"pasta", "spaghetti"}),
     "pancakes": frozenset({"flour"}),
     "stir": frozenset({"noodles", "vegetables", "veg"}),
 }
@@ -53,14 +56,12 @@ def _is_title(dish: Said, rest: list[Said]) -> bool:
     return any(made_of & set(food.words) for food in rest)
 
 
-_DRINK = frozenset(
-    "coffee espresso latte cappuccino americano macchiato mocha tea cola coke lemonade juice water beer wine lager "
-    "cider squash cordial soda tonic prosecco champagne gin vodka whisky whiskey rum cocoa chai matcha kombucha ale "
-    "smoothie shake milkshake kefir milk".split()
+_DRINK = word_set(
+    "coffee espresso latte cappuccino americano macchiato mocha tea cola coke lemonade juice water beer "
+    "wine lager cider squash cordial soda tonic prosecco champagne gin vodka whisky whiskey rum cocoa "
+    "chai matcha kombucha ale smoothie shake milkshake kefir milk"
 )
-_INTO_DRINKS = frozenset(
-    "milk sugar cream sweetener honey lemon ice oat soy soya almond semi skimmed whole".split()
-)
+_INTO_DRINKS = word_set("milk sugar cream sweetener honey lemon ice oat soy soya almond semi skimmed whole")
 
 
 def is_drink(foods: list[Said]) -> bool:

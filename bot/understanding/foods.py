@@ -9,28 +9,29 @@ from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
+from bot.understanding.wordlists import word_set
 
-FILLER = frozenset(
-    "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also drank "
-    "drinking drunk was were it this that for a an to is there so ok okay well me myself again more only both "
-    "got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick please thanks first "
-    "second last some any other followed by too as meal food log note record start starting started did do "
-    "about around hi hello hey day's extra in at from".split()
+FILLER = word_set(
+    "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
+    "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
+    "only both got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick "
+    "please thanks sorry first second last some any other followed by too as meal food log note record start "
+    "starting started did do about around hi hello hey day's extra in at from"
 )
-EATING = frozenset("had ate eaten eating eat drank drinking drunk having have grabbed finished".split())
+EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
 # Words that only say how a food was: by themselves they belong to the food before them.
-_MANNER = frozenset(
-    "cooked raw dry dried boiled fried grilled baked steamed roasted roast poached scrambled mashed plain black "
-    "white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh frozen tinned "
-    "canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot cold iced cooled warm "
-    "peeled unpeeled large small medium".split()
+_MANNER = word_set(
+    "cooked raw dry dried boiled fried grilled baked steamed roasted roast poached scrambled mashed plain "
+    "black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh "
+    "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
+    "cold iced cooled warm peeled unpeeled large small medium"
 )
 _PLACE = frozenset({"at", "in", "on"})
 
 
 @dataclass(slots=True)
 class Said:
-    """One food as it was said: its words, its amount, where it stands; `leads` are its clause's separators."""
+    """One food as said: its words, its amount, where it stands; `leads` are its clause's separators."""
 
     words: list[str]
     amount: Amount | None
@@ -83,7 +84,10 @@ def _completes(new: Amount, old: Amount | None) -> bool:
 def _group(pieces: Sequence[Piece], leads: frozenset[str]) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
     pieces = [p for p in _without_place(pieces) if isinstance(p, Amount) or p.text not in FILLER]  # type: ignore[union-attr]
-    trailing = len(pieces) > 1 and isinstance(pieces[-1], Amount) and not isinstance(pieces[0], Amount)
+    measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
+    trailing = (
+        bool(pieces) and isinstance(pieces[0], Token) and (isinstance(pieces[-1], Amount) or measured > 1)
+    )
     groups: list[Said] = []
     words: list[Token] = []
     amount: Amount | None = None

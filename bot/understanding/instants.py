@@ -1,9 +1,9 @@
 """A `Moment` as it was said -> an instant, given now and the person's zone.
 
-Rules, in order: a full stamp is taken as it is. A clock time without a day means the last such time today.
-Before six in the morning the evening before still counts as today. A bare hour ("at 8") is the nearest one in
-the past, morning or evening, unless the meal's name says which. "1:15" to "4:59" without a leading zero is the
-afternoon once it has come. Up to a quarter of an hour ahead is kept (clocks differ); anything later is never
+Rules, in order: a full stamp is taken as it is. A clock time without a day means today. Before six in the
+morning the evening before still counts as today. A bare hour ("at 8") is the nearest one in the past, morning
+or evening, unless the meal's name says which. "1:15" to "4:59" without a leading zero is the afternoon once
+it has come. Up to a quarter of an hour ahead is kept (clocks differ); anything later is never
 stored: the answer is a question. A time that a change of clocks skips becomes the next valid minute; one
 that it repeats is the first.
 """

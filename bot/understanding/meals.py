@@ -1,7 +1,7 @@
 """Food clauses grouped into meals: which time and which name of a meal belongs to which foods.
 
-A time or a meal's name before the foods ("7:15 eggs, 12:30 soup") opens a meal; one behind them ("eggs at 7:15,
-soup at 12:30") closes it. A second time, or another meal's name, always means another meal.
+A time or a meal's name before the foods ("7:15 eggs, 12:30 soup") opens a meal; one behind them ("eggs at
+7:15, soup at 12:30") closes it. A second time, or another meal's name, always means another meal.
 """
 
 from collections.abc import Sequence
@@ -95,7 +95,7 @@ def _names_meal(marks: Sequence[Mark]) -> bool:
 
 
 def _unmarked_tail(meal: MealDraft, new: FoodClause) -> int:
-    """Count the clauses at a meal's end that belong to the next time: those after its own, or its new line."""
+    """Count the clauses at a meal's end that belong to the next time: after its own, or on a new line."""
     opened = bool(meal.parts[0].lead)
     count = 0
     for k, part in enumerate(reversed(meal.parts)):

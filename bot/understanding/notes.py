@@ -1,9 +1,10 @@
-"""The top of the grammar: a note's clauses classified by ordered rules, grouped, timed, and made into entries."""
+"""The top of the grammar: a note's clauses classified by ordered rules, grouped, timed, made into entries."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from bot.entries import Entry, Nothing
+from bot.foodtable import FoodTable
 from bot.understanding.activities import read_activity
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
@@ -39,6 +40,7 @@ class _Reading:
     parts: list[Part] = field(default_factory=list)
     waiting: list[Mark] = field(default_factory=list)
     day: Moment | None = None
+    asks: list[str] = field(default_factory=list)
 
     @property
     def meals(self) -> list[MealDraft]:
@@ -51,14 +53,14 @@ class _Reading:
         return foods[-1] if foods else None
 
 
-def fold(text: str) -> list[Piece]:
+def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
-    return fold_amounts(fold_slots(fold_times(read_tokens(text))))
+    return fold_amounts(fold_slots(fold_times(read_tokens(text)), table))
 
 
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries and questions in a text that is no question and no correction."""
-    clauses = split_clauses(fold(text), context.table)
+    clauses = split_clauses(fold(text, context.table), context.table)
     reading = _Reading()
     for k, clause in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
@@ -66,7 +68,8 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     if reading.waiting:
         _settle_waiting(reading)
     parts = [p for part in reading.parts for p in _without_strange(part)]
-    return finish(parts, text, context)
+    entries, asks = finish(parts, text, context)
+    return entries, reading.asks + asks
 
 
 def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, context: Context) -> None:
@@ -74,7 +77,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
         _leave_out(reading, clause)
         return
-    clause = _with_day(reading, clause)
+    clause = _without_bad_times(reading, _with_day(reading, clause))
     draft = _classify(clause, reading, context)
     if draft is not None:
         if reading.waiting and draft.moment is None:
@@ -108,7 +111,7 @@ def _classify(clause: Clause, reading: _Reading, context: Context) -> Draft | No
 
 
 def _with_day(reading: _Reading, clause: Clause) -> Clause:
-    """Let a day hold for the times that follow it in the same sentence ("yesterday eggs at 7, soup at 12")."""
+    """Let a day hold for the times behind it in the sentence ("yesterday eggs at 7, soup at 12")."""
     moments = [p for p in clause.pieces if isinstance(p, Moment)]
     day = next((m for m in moments if m.has_day), None)
     if day is not None:
@@ -130,6 +133,15 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
     return replace(clause, pieces=pieces)
 
 
+def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
+    """Take out what looks like a time and is none ("25:00"), and ask about it."""
+    bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
+    if not bad:
+        return clause
+    reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
+    return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
+
+
 def _leave_out(reading: _Reading, clause: Clause) -> None:
     if reading.meals:
         last = reading.meals[-1]
@@ -147,7 +159,8 @@ def _food_before(clause: Clause) -> Clause | None:
             while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
                 before.pop()
             has_amount = any(isinstance(p, Amount) and p.unit != "min" and not p.article for p in before)
-            return Clause(tuple(before), clause.leads, clause.strong) if has_amount else None
+            named = any(isinstance(p, Token) and not _is_filler(p) for p in before)
+            return Clause(tuple(before), clause.leads, clause.strong) if has_amount and named else None
     return None
 
 

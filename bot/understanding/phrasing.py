@@ -1,7 +1,7 @@
 """Entries in plain words that `understand` reads back to the same entry.
 
-An entry without an instant is worded without a time, and read back it would be now. Grams are worded to a tenth,
-glucose to a tenth of a mmol/L or a whole mg/dL, instants to the minute.
+An entry without an instant is worded without a time, and read back it would be now. Grams are worded to a
+tenth, glucose to a tenth of a mmol/L or a whole mg/dL, instants to the minute.
 """
 
 from datetime import UTC, datetime

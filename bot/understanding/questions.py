@@ -14,42 +14,45 @@ from bot.understanding.pieces import Moment, Piece
 from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
 from bot.understanding.times import fold_times
 from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
 
-_STARTERS = frozenset(
-    "how how's hows what what's whats which when why who is are does do did should show compare tell give list "
-    "where will best worst top".split()
+_STARTERS = word_set(
+    "how how's hows what what's whats which when why who is are does do did should show compare tell give "
+    "list where will best worst top"
 )
+# These begin notes as well ("did 20 squats"): they ask only with a question mark or a subject behind them.
+_NEEDS_SUBJECT = frozenset(
+    {"did", "do", "does", "is", "are", "list", "give", "where", "top", "should", "will"}
+)
+_SUBJECTS = frozenset({"i", "my", "the", "it", "you", "me", "we", "this", "that", "walking", "vinegar"})
 _POLITE = frozenset({"please", "pls", "hey", "hi", "hello", "ok", "so", "and", "tell", "show", "me"})
 _HELP = frozenset(
-    ("help", "help me", "help please", "commands", "start", "hi", "hello", "hey", "hi there", "hello there")
-    + (
-        "what can you do",
-        "what can i ask",
-        "what can i say",
-        "how does this work",
-        "how do you work",
-        "what now",
-    )
-    + ("what do i do", "how do i use this", "what can i do", "good morning", "good evening", "menu", "info")
+    phrase.strip()
+    for phrase in """help, help me, commands, start, menu, info, hi, hello, hey, hi there, hello there,
+    good morning, good evening, what can you do, what can i do, what can i ask, what can i say,
+    what do i do, what now, how does this work, how do you work, how do i use this""".replace(
+        "\n", " "
+    ).split(",")
 )
 _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced|how many .*)"
 )
 _BEST = frozenset({"best", "worst", "top", "steadiest", "evenest", "highest", "lowest"})
-_BEST_TOO = frozenset(
-    "best worst top and or meal meals of the my our this last past week weeks month day days today yesterday for "
-    "in from were was so far is are breakfast breakfasts lunch lunches dinner dinners snack snacks what which show "
-    "me tell please had have i did 3 5 7 14 30 three five seven food foods".split()
+_BEST_TOO = word_set(
+    "best worst top and or meal meals of the my our this last past week weeks month day days today "
+    "yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner dinners snack "
+    "snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food foods"
 )
 _ABOUT_MEAL = frozenset({"curve", "score", "result", "results", "evenness", "picture", "graph", "chart"})
 _HABITS = frozenset(
     {"walk", "walking", "walks", "vinegar", "cinnamon", "order", "sleep", "exercise", "moving"}
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
-_NO_SUBJECT = frozenset(
-    "how how's hows what what's whats was were is are did does do the my a an for me i it that this about of go "
-    "went please show tell curve score result results look like after last meal food eating eat bad good ok okay "
-    "to on in with blood sugar glucose raise spike at been your you think and today yesterday evening morning".split()
+_NO_SUBJECT = word_set(
+    "how how's hows what what's whats was were is are did does do the my a an for me i it that this about "
+    "of go went please show tell curve score result results look like after last meal food eating eat bad "
+    "good ok okay to on in with blood sugar glucose raise spike at been your you think and today "
+    "yesterday evening morning"
 )
 
 
@@ -80,6 +83,8 @@ def _about(words: list[str], asked: bool) -> About | None:
     known = set(words)
     if phrase in _HELP:
         return "help"
+    if words[0] in _NEEDS_SUBJECT and not asked and not (len(words) > 1 and words[1] in _SUBJECTS):
+        return None
     if _STATUS.match(phrase) and not known & set(SLOT_WORDS):
         return "status"
     starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & _STARTERS))
@@ -119,9 +124,7 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
     return "other" if words[0] in _STARTERS else None
 
 
-_DAYS = frozenset(
-    "today yesterday day week monday tuesday wednesday thursday friday saturday sunday night".split()
-)
+_DAYS = word_set("today yesterday day week monday tuesday wednesday thursday friday saturday sunday night")
 
 
 def _subject(words: Sequence[str]) -> str:

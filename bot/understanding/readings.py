@@ -2,13 +2,14 @@
 
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment
+from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
 
-_GLUCOSE = frozenset("glucose bg bgl sugar bs bm reading level sugars cgm glukose glucouse".split())
-_READING_FILLER = frozenset(
-    "blood my was is of at the a it now just before after later fasting been reads says showed shows sensor "
-    "measured finger prick fingerprick test tested in around post pre meal and to from went up down peaked "
-    "peak then back woke waking bedtime bed still only".split()
+_GLUCOSE = word_set("glucose bg bgl sugar bs bm reading level sugars cgm glukose glucouse")
+_READING_FILLER = word_set(
+    "blood my was is of at the a it now just before after later fasting been reads says showed shows "
+    "sensor measured finger prick fingerprick test tested in around post pre meal and to from went up "
+    "down peaked peak then back woke waking bedtime bed still only"
 )
 _UNITS: dict[str, GlucoseUnit] = {"mmol/L": "mmol/L", "mg/dL": "mg/dL", "mg": "mg/dL"}
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
@@ -54,7 +55,6 @@ def _implausible(value: float, unit: GlucoseUnit) -> str:
     low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
     if low <= value <= high:
         return ""
-    other = "mg/dL" if unit == "mmol/L" else "mmol/L"
     if value > high and unit == "mmol/L" and value <= HIGHEST_MGDL:
         return f"{value:g} mmol/L cannot be right: did you mean mg/dL? Then say “{value:g} mg/dL”."
     if value < low and unit == "mg/dL" and value >= LOWEST_MMOL:

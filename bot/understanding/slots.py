@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import time
 
 from bot.entries import Slot
+from bot.foodtable import FoodTable
 from bot.understanding.pieces import Piece, SlotWord, word_at
 from bot.understanding.tokens import Token
 
@@ -35,7 +36,7 @@ _HOURS: dict[Slot, tuple[int, int]] = {"breakfast": (3, 12), "lunch": (10, 17), 
 
 
 def fits_hour(slot: Slot, hour: int) -> bool:
-    """Tell whether a meal of that name is usually eaten in that hour of the day (dinner: until 3 at night)."""
+    """Tell whether a meal of that name is usually eaten in that hour (dinner: until 3 at night)."""
     if slot not in _HOURS:
         return True
     first, end = _HOURS[slot]
@@ -53,8 +54,8 @@ def slot_of_hour(hour: int) -> Slot:
     return "snack"
 
 
-def fold_slots(pieces: Sequence[Piece]) -> list[Piece]:
-    """Replace the names of meals ("for breakfast", "my lunch", "tea:") by `SlotWord`."""
+def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+    """Replace meal names ("for breakfast", "my lunch", "tea:") by `SlotWord`; "roast dinner" is food."""
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
@@ -62,7 +63,7 @@ def fold_slots(pieces: Sequence[Piece]) -> list[Piece]:
         while word_at(pieces, j) in ("for", "as", "at", "my", "a", "the", "second", "late", "early", "an"):
             j += 1
         slot = _slot_at(pieces, j, named=word_at(pieces, i) == "for")
-        if slot is None or j - i > 3:
+        if slot is None or j - i > 3 or _in_food_name(pieces, j, table):
             folded.append(pieces[i])
             i += 1
             continue
@@ -70,6 +71,15 @@ def fold_slots(pieces: Sequence[Piece]) -> list[Piece]:
         folded.append(SlotWord(pieces[i].start, pieces[end - 1].end, slot))
         i = end
     return folded
+
+
+def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
+    """Tell whether the meal's name at `i` is part of a food's ("roast dinner", "breakfast cereal")."""
+    for start in (i - 2, i - 1, i):
+        words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
+        if start >= 0 and all(words[: i - start]) and table.starts(words) > max(i - start, 0) + (start == i):
+            return True
+    return False
 
 
 def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:

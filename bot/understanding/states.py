@@ -1,7 +1,10 @@
 """Clauses about sleep, the sensor and how the person felt."""
 
+from collections.abc import Sequence
+
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment
+from bot.understanding.wordlists import word_set
 
 _SLEPT = frozenset({"slept", "sleep", "asleep", "nap", "napped", "sleeping"})
 _WOKE = frozenset({"woke", "awake", "waking"})
@@ -11,7 +14,7 @@ def read_sleep(clause: Clause) -> Draft | None:
     """Read sleep: "slept 23:00 to 6:30", "bed at 22:30", "woke at 6", "nap 20 min"."""
     words = clause.words
     moment = moment_of(clause)
-    span = next((a for a in clause.pieces if isinstance(a, Amount) and not a.unit), None)
+    bare = [a for a in clause.pieces if isinstance(a, Amount) and not a.unit]
     minutes = next(
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
@@ -19,8 +22,8 @@ def read_sleep(clause: Clause) -> Draft | None:
         if {"badly", "well", "poorly", "bad", "terribly", "great"} & set(words) and moment is None:
             return None
         nap = bool({"nap", "napped"} & set(words))
-        if moment is None and span is not None:
-            moment = _bare_span(span)
+        if moment is None and bare:
+            moment = _bare_span(bare)
         return Draft("sleep", clause, "nap" if nap else "slept", minutes, moment=moment)
     if moment is not None and moment.has_clock:
         if "bed" in words or "lights" in words:
@@ -30,19 +33,20 @@ def read_sleep(clause: Clause) -> Draft | None:
     return None
 
 
-def _bare_span(span: Amount) -> Moment | None:
-    """Take "11-7" for hours; None when they are none."""
-    low, high = span.low, span.high
-    if low is None or high is None or not (0 < low <= 24 and 0 < high <= 24):
+def _bare_span(bare: Sequence[Amount]) -> Moment | None:
+    """Take "11 to 7" (two numbers, or a range where they rise) for hours; None when they are none."""
+    first, last = bare[0], bare[-1]
+    low, high = (first.value, last.value) if len(bare) == 2 else (first.low or 0.0, first.high or 0.0)
+    if not (0 < low <= 24 and 0 < high <= 24 and low == int(low) and high == int(high)):
         return None
-    until = Moment(span.start, span.end, hour=int(high) % 24, loose=high <= 12)
-    return Moment(span.start, span.end, hour=int(low) % 24, loose=low <= 12, until=until)
+    until = Moment(last.start, last.end, hour=int(high) % 24, loose=high <= 12)
+    return Moment(first.start, last.end, hour=int(low) % 24, loose=low <= 12, until=until)
 
 
 _SYNCED = frozenset(
     {"synced", "sync", "syncd", "synched", "synch", "synchronised", "synchronized", "scan", "scanned"}
 )
-_SYNC_TOO = frozenset("done sensor the my it just now did a ok again have i've i all".split())
+_SYNC_TOO = word_set("done sensor the my it just now did a ok again have i've i all")
 _ON = frozenset(
     {"new", "on", "started", "start", "applied", "inserted", "fresh", "put", "attached", "changed", "swapped"}
 )
@@ -135,9 +139,9 @@ _ONLY_FELT = frozenset(
     {"full", "good", "great", "fine", "low", "faint", "awful", "weak", "rubbish", "terrible"}
 )
 _FELT = frozenset({"feel", "felt", "feeling", "feels"})
-_FEELING_TOO = frozenset(
-    "i i'm am was very bit so really a the little quite have had got my started on day of at work today and "
-    "been being still again some too after before since first slight slightly bad pretty".split()
+_FEELING_TOO = word_set(
+    "i i'm am was very bit so really a the little quite have had got my started on day of at work today "
+    "and been being still again some too after before since first slight slightly bad pretty"
 )
 
 

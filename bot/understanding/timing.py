@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from bot.understanding.notes import Part
 
 AFTER_MEAL = timedelta(minutes=15)
-"""How long after the first bite movement "after" a meal begins when no time is said; common practice, no source."""
+"""How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
 
 def finish(parts: "Sequence[Part]", text: str, context: Context) -> tuple[list[Entry], list[str]]:
@@ -44,7 +44,8 @@ def finish(parts: "Sequence[Part]", text: str, context: Context) -> tuple[list[E
     # Meals first: movement and readings are timed by them, wherever they stand in the note.
     for n, part in enumerate(parts):
         if isinstance(part, MealDraft):
-            meal = _make_meal(part, text, context, asks)
+            ended = _last_offset(parts) if isinstance(part, MealDraft) and part.moment is None else None
+            meal = _make_meal(part, text, context, asks, ended)
             entries[n] = meal
             meals += [] if meal is None else [meal]
     in_series = any(isinstance(p, Draft) and p.moment and p.moment.after_min is not None for p in parts)
@@ -69,7 +70,16 @@ def _ask(asks: list[str], ask: str) -> None:
         asks.append(ask)
 
 
-def _make_meal(draft: MealDraft, text: str, context: Context, asks: list[str]) -> Meal | None:
+def _last_offset(parts: "Sequence[Part]") -> timedelta | None:
+    """Return how long after the meal the last reading of its series was ("6.0 at 2h"), None without one."""
+    offsets = [p.moment.after_min for p in parts if isinstance(p, Draft) and p.kind == "reading" and p.moment]
+    known = [minutes for minutes in offsets if minutes is not None]
+    return timedelta(minutes=max(known)) if known else None
+
+
+def _make_meal(
+    draft: MealDraft, text: str, context: Context, asks: list[str], ended: timedelta | None
+) -> Meal | None:
     items: list[Item] = []
     extras: list[Extra] = []
     foods = drop_titles(draft.foods)
@@ -85,6 +95,9 @@ def _make_meal(draft: MealDraft, text: str, context: Context, asks: list[str]) -
     if not items and not extras:
         return None
     resolved = resolve(draft.moment, context.now, context.zone, draft.slot)
+    if ended is not None and resolved.timed == "now":
+        # A series of readings that is already complete tells how long ago the meal was.
+        resolved = Resolved(context.local_now - ended, "slot")
     _ask(asks, resolved.ask)
     slot = draft.slot or _slot_of(foods, items, resolved.at or context.local_now)
     said = _meal_words(draft, text)
@@ -112,7 +125,12 @@ def _meal_words(draft: MealDraft, text: str) -> str:
             joined[-1] = (joined[-1][0], max(end, joined[-1][1]))
         else:
             joined.append((start, end))
-    return " … ".join(" ".join(text[start:end].split()) for start, end in joined)
+    return " … ".join(_close_bracket(text, start, end) for start, end in joined)
+
+
+def _close_bracket(text: str, start: int, end: int) -> str:
+    said = " ".join(text[start:end].split())
+    return f"{said})" if said.count("(") > said.count(")") and text[end : end + 1] == ")" else said
 
 
 def _make_other(

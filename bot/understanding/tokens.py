@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from bot.understanding.wordlists import word_set
+
 Kind = Literal["word", "number", "clock", "stamp", "mark"]
 
 
@@ -48,9 +50,7 @@ _TOKEN = re.compile(
 _SPECIAL = {"w/o": "without", "w/": "with", "am": "am", "pm": "pm", "mgdl": "mg/dl", "floz": "floz"}
 
 # A full stop after these ends no sentence.
-_SHORT = frozenset(
-    "approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs".split()
-)
+_SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs")
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
 
 

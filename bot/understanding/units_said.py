@@ -61,7 +61,7 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "pinch": (1 / 16, "tsp"),
 }
 
-# Lengths of time, distances, glucose, energy: no amounts of food, and recognised so that they are not taken for some.
+# Lengths of time, distances, glucose, energy: recognised so that they are not taken for amounts of food.
 OTHER_UNITS = {
     "min": "min",
     "mins": "min",

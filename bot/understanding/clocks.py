@@ -1,0 +1,147 @@
+"""Clock times as people say them: 7:15, 0715, 7pm, 13h, half past six, noon."""
+
+import re
+from collections.abc import Sequence
+
+from bot.understanding.numerals import NUMBER_WORDS, read_number
+from bot.understanding.pieces import Piece, word_at
+from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
+
+MINUTE_WORDS = frozenset({"min", "mins", "minute", "minutes", "m", "'"})
+HOUR_WORDS = frozenset({"h", "hr", "hrs", "hour", "hours"})
+_NAMED = {"noon": (12, 0), "midday": (12, 0), "midnight": (0, 0)}
+Clock = tuple[int, int, str, bool, bool, int]  # hour, minute, half, loose, padded, where it ends
+
+
+def clock_parts(text: str) -> tuple[int, int] | None:
+    """Return hour and minute of "7:15", "7.15" or "7h15", None when it is no time of day."""
+    numbers = re.fullmatch(r"(\d{1,2})[:.h](\d{2})(?::\d{2})?", text)
+    if numbers is None:
+        return None
+    hour, minute = int(numbers[1]), int(numbers[2])
+    return (hour, minute) if hour < 24 and minute < 60 else None
+
+
+def read_clock(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | None:
+    """Read a clock time at `i`; a bare number counts only when `prefixed` ("at 8")."""
+    piece = pieces[i] if i < len(pieces) else None
+    if not isinstance(piece, Token):
+        return None
+    if piece.text in _NAMED and word_at(pieces, i + 1) != "snack":
+        return (*_NAMED[piece.text], "", False, True, i + 1)
+    spoken = _read_spoken(pieces, i, prefixed=prefixed)
+    if spoken is not None:
+        return spoken
+    if piece.kind == "clock":
+        parts = clock_parts(piece.text)
+        return None if parts is None else _close(pieces, i + 1, *parts, padded=piece.text[0] == "0")
+    if piece.kind != "number":
+        return None
+    return _read_digits(piece, pieces, i, prefixed=prefixed)
+
+
+def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | None:
+    following = word_at(pieces, i + 1)
+    if re.fullmatch(r"\d{4}", piece.text):  # 0715
+        parts = clock_parts(f"{piece.text[:2]}:{piece.text[2:]}")
+        alone = following in ("", "h", "hrs") or not is_unit(following)
+        return _close(pieces, i + 1, *parts, padded=True) if parts is not None and alone else None
+    if re.fullmatch(r"\d{1,2}\.\d{2}", piece.text):  # 7.15
+        parts = clock_parts(piece.text)
+        half = following in ("am", "pm")
+        if parts is not None and (half or (prefixed and not is_unit(following))):
+            return _close(pieces, i + 1, *parts, padded=piece.text[0] == "0")
+        return None
+    if not re.fullmatch(r"\d{1,2}", piece.text) or piece.number > 24:
+        return None
+    hour = int(piece.number) % 24
+    if following == "h":  # 7h30, 13h
+        minute = pieces[i + 2] if i + 2 < len(pieces) else None
+        if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
+            return hour, int(minute.number), "", False, hour > 12, i + 3
+        return (hour, 0, "", False, True, i + 2) if prefixed else None
+    if following in ("am", "pm", "o'clock", "oclock", "ish"):
+        return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
+    if prefixed and not is_unit(following) and following not in ("/", "×", "-", "or"):
+        return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
+    if prefixed and following == "-" and _is_span_end(pieces, i + 2):  # from 11-7
+        return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
+    return None
+
+
+def _is_span_end(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i] if i < len(pieces) else None
+    return (
+        isinstance(piece, Token) and piece.kind in ("number", "clock") and not is_unit(word_at(pieces, i + 1))
+    )
+
+
+def _close(
+    pieces: Sequence[Piece], end: int, hour: int, minute: int, *, padded: bool, bare: bool = False
+) -> Clock:
+    """Add what may follow a clock time: am, pm, o'clock, h, ish."""
+    half = ""
+    if word_at(pieces, end) in ("am", "pm"):
+        half, end = word_at(pieces, end), end + 1
+    elif word_at(pieces, end) in ("o'clock", "oclock", "h", "hrs", "ish", "uhr"):
+        end += 1
+        if word_at(pieces, end) in ("am", "pm"):
+            half, end = word_at(pieces, end), end + 1
+    return hour, minute, half, bare and not half and 0 < hour <= 12, padded, end
+
+
+def is_unit(word: str) -> bool:
+    """Tell whether a word behind a number makes it an amount rather than an hour."""
+    return word in MINUTE_WORDS or word in HOUR_WORDS or word in _NOT_AFTER_HOUR
+
+
+_NOT_AFTER_HOUR = word_set(
+    "g gr gram grams kg ml dl cl l litre liter oz lb floz cup cups tbsp tbsps tsp tsps slice slices piece "
+    "pieces km k miles steps mmol mmol/l mg/dl mg kcal calories kj days day weeks week times x"
+)
+
+
+def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | None:
+    """Read "half past six", "quarter to 8", "ten past 7", "half six", "seven thirty", "seven o'clock"."""
+    word = word_at(pieces, i)
+    j = i + 1 if word == "a" and word_at(pieces, i + 1) == "quarter" else i
+    minutes = {"half": (30.0, j + 1), "quarter": (15.0, j + 1)}.get(word_at(pieces, j)) or read_number(
+        pieces, i
+    )
+    if minutes is None:
+        return None
+    number, j = minutes
+    k = j + 1 if word_at(pieces, j) in ("min", "mins", "minutes") else j
+    turn = word_at(pieces, k)
+    if turn in ("past", "to") and 0 < number < 60 and number == int(number):
+        hour = _hour_at(pieces, k + 1)
+        if hour is not None and (turn == "past" or _says_time(pieces, i, prefixed)):
+            total = (hour[0] * 60 + int(number if turn == "past" else -number)) % (24 * 60)
+            return _close(pieces, hour[1], total // 60, total % 60, padded=False, bare=hour[0] <= 12)
+    if word == "half" and prefixed and (hour := _hour_at(pieces, i + 1)) is not None:
+        return _close(pieces, hour[1], hour[0], 30, padded=False, bare=True)
+    if word in NUMBER_WORDS and 1 <= NUMBER_WORDS[word] <= 12:
+        if word_at(pieces, i + 1) in ("o'clock", "oclock", "am", "pm"):
+            return _close(pieces, i + 1, int(NUMBER_WORDS[word]), 0, padded=False, bare=True)
+        after = read_number(pieces, i + 1)
+        if prefixed and after is not None and after[0] in (10, 15, 20, 25, 30, 35, 40, 45, 50, 55):
+            return _close(pieces, after[1], int(NUMBER_WORDS[word]), int(after[0]), padded=False, bare=True)
+        if prefixed and not is_unit(word_at(pieces, i + 1)):
+            return _close(pieces, i + 1, int(NUMBER_WORDS[word]), 0, padded=False, bare=True)
+    return None
+
+
+def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
+    """Tell whether "to" makes a time ("20 to 8", "quarter to 8") and not a range ("2 to 3 slices")."""
+    word = word_at(pieces, i)
+    if prefixed or word in ("quarter", "a", "ten", "twenty"):
+        return True
+    return word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3))
+
+
+def _hour_at(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:
+    number = read_number(pieces, i)
+    if number is None or number[0] != int(number[0]) or not 1 <= number[0] <= 23:
+        return None
+    return int(number[0]), number[1]
