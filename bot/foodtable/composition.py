@@ -10,9 +10,9 @@ import gzip
 import importlib.util
 import json
 import os
-import tempfile
 import zlib
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -159,11 +159,12 @@ def _read_cache(cache: Path, key: list[int]) -> tuple[list[list[Any]], list[str]
 def _write_cache(cache: Path, key: list[int], rows: list[list[Any]], categories: list[str]) -> None:
     kept = {"key": key, "count": len(rows), "categories": categories, "rows": rows}
     packed = gzip.compress(json.dumps(kept, separators=(",", ":")).encode(), compresslevel=5, mtime=0)
+    part = cache.with_name(f"{cache.name}.{os.getpid()}")
     try:
         cache.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(dir=cache.parent, prefix=cache.name, delete=False) as part:
-            part.write(packed)
-        os.replace(part.name, cache)
+        part.write_bytes(packed)
+        part.replace(cache)
     except OSError:
         # A read-only or full disk: the table in memory is as good, only the next start is slower.
-        return
+        with suppress(OSError):
+            part.unlink(missing_ok=True)

@@ -13,10 +13,44 @@ from itertools import product
 from bot.foodtable.words import make_key
 
 UNITS = frozenset(
-    "g kg oz lb ml dl cl l floz pint cup tbsp tsp dsp piece slice bowl plate glass mug tin jar handful scoop "
-    "stick clove fillet portion rasher pot bottle can bar sachet".split()
+    {
+        "g",
+        "kg",
+        "oz",
+        "lb",
+        "ml",
+        "dl",
+        "cl",
+        "l",
+        "floz",
+        "pint",
+        "cup",
+        "tbsp",
+        "tsp",
+        "dsp",
+        "piece",
+        "slice",
+        "bowl",
+        "plate",
+        "glass",
+        "mug",
+        "tin",
+        "jar",
+        "handful",
+        "scoop",
+        "stick",
+        "clove",
+        "fillet",
+        "portion",
+        "rasher",
+        "pot",
+        "bottle",
+        "can",
+        "bar",
+        "sachet",
+    }
 )
-SIZES = frozenset("small medium large thin thick heaped level".split())
+SIZES = frozenset({"small", "medium", "large", "thin", "thick", "heaped", "level"})
 
 USDA = "USDA weights"
 PRACTICE = "typical portion"

@@ -8,26 +8,10 @@ from collections.abc import Iterable, Sequence
 
 from rapidfuzz import fuzz
 
-from bot.foodtable.words import make_key
+from bot.foodtable.words import WORDS, make_key
 
-# Words that carry no meaning in a description or a phrase.
-_EMPTY = frozenset(
-    "a an the of with without and or in on for to from by as some my nfs ns not no added fat eaten type "
-    "all variety commercial prepared regular plain ready eat serve generic".split()
-)
-
-# Kinds that stand in front of the real head noun ("Fish, salmon", "Nuts, almonds").
-_KINDS = frozenset(
-    make_key(word)
-    for word in "fish nut seed spice beverage alcoholic cheese bread cereal candy snack soup sauce oil crustacean "
-    "mollusk bean cake pie cookie cracker beef pork lamb veal chicken turkey pepper squash potato milk yogurt "
-    "egg rice vegetable fruit raw cooked fresh roll tea coffee juice drink wine vinegar flour salad dessert "
-    "game meat poultry".split()
-)
-
-# Rows that are no everyday food; whole categories and single words.
+# Categories that hold no everyday food.
 _LEFT_OUT = ("Baby", "Formula", "Fast Foods", "Restaurant", "American Indian", "Not included")
-_ODD_WORDS = frozenset({"restaurant", "school", "ingredient", "frozen", "microwaved", "dry", "mix", "powder"})
 
 _MOST_CANDIDATES = 400
 _HEAD_COVERED = 0.6
@@ -52,9 +36,9 @@ class Search:
 
     def find(self, words: Sequence[str]) -> tuple[str, float] | None:
         """Return (description, likeness 0 to 1) of the best row that holds all the plain words, or None."""
-        said = dict.fromkeys(word for word in words if word not in _EMPTY)
+        said = dict.fromkeys(word for word in words if word not in WORDS["empty"])
         lists = [self._having.get(word) for word in said]
-        if not lists or None in lists:
+        if said.keys() <= WORDS["vague"] or None in lists:
             return None
         found = set.intersection(*(set(rows) for rows in lists if rows is not None))
         text = " ".join(sorted(said))
@@ -64,7 +48,7 @@ class Search:
             if not _names_head(parts, said.keys()):
                 continue
             likeness = fuzz.ratio(text, " ".join(sorted(known)))
-            likeness -= 10.0 * len(_ODD_WORDS.intersection(known) - said.keys())
+            likeness -= 10.0 * len(WORDS["odd"].intersection(known) - said.keys())
             rank = (likeness, -len(description), description)
             if likeness >= _LEAST_LIKE and (best is None or rank > best):
                 best = rank
@@ -72,18 +56,20 @@ class Search:
 
 
 def _significant(text: str) -> list[str]:
-    return [word for word in make_key(text).split() if word not in _EMPTY]
+    return [word for word in make_key(text).split() if word not in WORDS["empty"]]
 
 
 def _is_branded(description: str) -> bool:
-    return "(" in description or any(len(w) > 3 and w.isupper() for w in description.replace(",", " ").split())
+    return "(" in description or any(
+        len(w) > 3 and w.isupper() for w in description.replace(",", " ").split()
+    )
 
 
 def _names_head(parts: Sequence[frozenset[str]], said: Iterable[str]) -> bool:
     """Say whether the first part of a description that is more than a kind was said."""
     said = set(said)
     for part in parts[:2]:
-        head = part - _KINDS
+        head = part - WORDS["kinds"]
         if head:
             return len(head & said) >= _HEAD_COVERED * len(head)
     return bool(parts[0] & said)

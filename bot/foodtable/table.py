@@ -11,7 +11,7 @@ from bot.foodtable.composition import Composition, Food, load_composition
 from bot.foodtable.everyday import Everyday, Weight, key_names, read_everyday
 from bot.foodtable.search import Search
 from bot.foodtable.weights import Categories, Household, of_entry
-from bot.foodtable.words import MAX_CHARS, MAX_WORDS, make_key, plain_word, split_words
+from bot.foodtable.words import MAX_CHARS, MAX_WORDS, WORDS, make_key, split_words
 
 # How sure a match is, by how it was found.
 _EXACT, _NEUTRAL, _METHOD, _MISSPELT = 1.0, 0.95, 0.9, 0.85
@@ -20,22 +20,7 @@ _METHOD_IGNORED = 0.7
 
 _MEMO_SIZE = 8192
 
-# Words in front of or behind a food that leave its composition as it is.
-_NEUTRAL_WORDS = frozenset(
-    plain_word(w)
-    for w in "fresh plain ripe organic homemade home made leftover sliced chopped grated diced shredded crushed "
-    "peeled warm hot cold chilled cooked boiled steamed grilled baked roast roasted poached barbecued bbq "
-    "stewed sauteed griddled microwaved reheated lean skinless boneless unsalted salted crunchy smooth free range "
-    "small medium large big little mini tinned canned frozen crispy tasty simple natural seasoned marinated "
-    "wild farmed local whole piece of a an the some my normal regular usual nice".split()
-)
-
-# Words that change it: a row of that kind is looked for first.
-_METHOD_WORDS = frozenset(
-    plain_word(w)
-    for w in "fried deep pan breaded battered toasted raw dried smoked pickled uncooked dry mashed candied "
-    "grilled baked roast roasted steamed boiled poached canned tinned frozen cooked".split()
-)
+_LOOSE_WORDS = WORDS["neutral"] | WORDS["method"]
 
 # A misspelling is taken for the everyday word it is this like (Indel similarity, 0 to 100) ...
 _LIKE_ENOUGH = 85.0
@@ -86,7 +71,9 @@ class FoodTable:
     def starts(self, words: Sequence[str]) -> int:
         """Return how many of the leading words make up the longest everyday name, 0 if none."""
         for count in range(min(len(words), self._longest + 2), 0, -1):
-            if self._everyday(make_key(" ".join(words[:count])).split()) is not None:
+            said = make_key(" ".join(words[:count])).split()
+            first = next((i for i, word in enumerate(said) if word not in _LOOSE_WORDS), len(said))
+            if any(" ".join(said[i:]) in self._by_key for i in range(first + 1)):
                 return count
         return 0
 
@@ -101,8 +88,9 @@ class FoodTable:
         return Search(self._composition.outline())
 
     @cached_property
-    def _vocabulary(self) -> list[str]:
-        return sorted({word for key in self._by_key for word in key.split() if len(word) >= _LEAST_LETTERS})
+    def _vocabulary(self) -> dict[str, str]:
+        words = {word for key in self._by_key for word in key.split() if len(word) >= _LEAST_LETTERS}
+        return {word: word for word in sorted(words)}
 
     def _find(self, words: str) -> Match | None:
         said = make_key(words).split()
@@ -110,9 +98,7 @@ class FoodTable:
             return None
         plain = " ".join(split_words(words))
         return (
-            self._match_everyday(said, plain)
-            or self._match_search(said, plain)
-            or self._match_misspelt(said)
+            self._match_everyday(said, plain) or self._match_search(said, plain) or self._match_misspelt(said)
         )
 
     def _match_everyday(self, said: list[str], plain: str) -> Match | None:
@@ -123,12 +109,12 @@ class FoodTable:
         entry = self._everyday(said)
         if entry is None:
             return None
-        if not _METHOD_WORDS.isdisjoint(said):
+        if not WORDS["method"].isdisjoint(said):
             found = self._search.find(said)
             if found is not None:
                 return Match(plain, self._composition[found[0]], _METHOD, "")
-        changed = set(said) - _NEUTRAL_WORDS - set(make_key(entry.name).split())
-        return self._as_match(entry, _METHOD_IGNORED if changed & _METHOD_WORDS else _NEUTRAL)
+        changed = set(said) - WORDS["neutral"] - set(make_key(entry.name).split())
+        return self._as_match(entry, _METHOD_IGNORED if changed & WORDS["method"] else _NEUTRAL)
 
     def _match_search(self, said: list[str], plain: str) -> Match | None:
         found = self._search.find(said)
@@ -148,10 +134,12 @@ class FoodTable:
         return Match(found.name, found.food, round(found.sure * _MISSPELT, 2), found.assumed)
 
     def _correct(self, word: str) -> str:
-        if len(word) < _LEAST_LETTERS or any(word in key.split() for key in (word,) if key in self._by_key):
+        if len(word) < _LEAST_LETTERS or word in WORDS["spelt_right"] or word in self._vocabulary:
             return word
         best = process.extractOne(word, self._vocabulary, scorer=fuzz.ratio, score_cutoff=_LIKE_ENOUGH)
-        return best[0] if best is not None and best[0][0] == word[0] else word
+        if best is None or best[0][0] != word[0] or _ending(word) != _ending(best[0]):
+            return word
+        return str(best[0])
 
     def _everyday(self, said: list[str]) -> Everyday | None:
         """Return the entry of these plain words, words that do not change the food left aside."""
@@ -174,18 +162,22 @@ class FoodTable:
         return self._categories.of(match.food.category)
 
 
+def _ending(word: str) -> str:
+    """Return the grammatical ending: "smoothly" is no way to spell "smoothie"."""
+    return next((end for end in ("ing", "ed", "ly", "er") if word.endswith(end)), "")
+
+
 def _leave_out(said: list[str]) -> Iterator[list[str]]:
     """Yield the words without their modifiers, fewest left out first."""
-    loose = _NEUTRAL_WORDS | _METHOD_WORDS
     for start in range(len(said)):
-        if start and said[start - 1] not in loose:
+        if start and said[start - 1] not in _LOOSE_WORDS:
             break
         for end in range(len(said), start, -1):
-            if end < len(said) and said[end] not in loose:
+            if end < len(said) and said[end] not in _LOOSE_WORDS:
                 break
             if start or end < len(said):
                 yield said[start:end]
-    kept = [word for word in said if word not in loose]
+    kept = [word for word in said if word not in _LOOSE_WORDS]
     if kept:
         yield kept
 

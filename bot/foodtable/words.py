@@ -1,8 +1,11 @@
 """Words as people type them -> one plain form, so that "Boiled Eggs" and "boiled egg" are the same key."""
 
 import re
+import tomllib
 import unicodedata
+from collections.abc import Mapping
 from functools import lru_cache
+from importlib.resources import files
 
 # A food phrase longer than this is not one; the caps keep hostile input cheap.
 MAX_CHARS = 120
@@ -13,13 +16,11 @@ _PHRASES = (("whole wheat", "wholemeal"), ("whole meal", "wholemeal"), ("whole g
 
 # Spellings that no plural rule covers; both the table and the typed words pass through here.
 _SPELLINGS = {
-    "aubergines": "aubergine",
     "catsup": "ketchup",
     "chile": "chili",
     "chilis": "chili",
     "chilli": "chili",
     "doughnut": "donut",
-    "dough": "dough",
     "hommus": "hummus",
     "houmous": "hummus",
     "houmus": "hummus",
@@ -36,12 +37,15 @@ _SPELLINGS = {
     "loave": "loaf",
     "halve": "half",
     "omelette": "omelet",
+    "tinned": "canned",
+    "prawn": "shrimp",
+    "courgette": "zucchini",
+    "aubergine": "eggplant",
     "portabella": "portobello",
     "pilau": "pilaf",
     "pilav": "pilaf",
     "semiskimmed": "semi skimmed",
     "wholewheat": "wholemeal",
-    "wiener": "wiener",
 }
 
 
@@ -68,10 +72,10 @@ def plain_word(word: str) -> str:
 
 def split_words(text: str) -> list[str]:
     """Split text into plain lower-case words without accents; hyphens part words, apostrophes join them."""
-    text = unicodedata.normalize("NFKD", text[: 4 * MAX_CHARS]).lower()
-    text = text.replace("'", "").replace("’", "").replace("&", " and ")
-    text = "".join(c for c in text if not unicodedata.combining(c))
-    text = text.replace("ß", "ss").replace("ø", "o").replace("æ", "ae").replace("ł", "l")
+    text = text.lower().replace("'", "").replace("’", "").replace("&", " and ")
+    if not text.isascii():
+        text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+        text = text.replace("ß", "ss").replace("ø", "o").replace("æ", "ae").replace("ł", "l")
     return _WORD.findall(text)
 
 
@@ -81,3 +85,12 @@ def make_key(text: str) -> str:
     for said, kept in _PHRASES:
         key = key.replace(said, kept)
     return key
+
+
+def _read_word_lists() -> Mapping[str, frozenset[str]]:
+    text = (files("bot.foodtable") / "words.toml").read_text(encoding="utf-8")
+    return {name: frozenset(map(plain_word, words.split())) for name, words in tomllib.loads(text).items()}
+
+
+WORDS = _read_word_lists()
+"""The word lists of words.toml by name, each word in its plain form."""
