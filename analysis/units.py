@@ -8,6 +8,10 @@ MGDL_PER_MMOL: Final = 18.0182
 UNITS: Final = ("mmol/L", "mg/dL")
 
 
+REFERENCE_WRITTEN: Final = {"mmol/L": "7.8", "mg/dL": "140"}
+"""The reference line as it is published in each unit, rounded there: neither is the other one converted."""
+
+
 def per_mmol(unit: str) -> float:
     """Return how many of `unit` make one mmol/L.
 

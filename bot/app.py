@@ -72,7 +72,7 @@ class App:
             return unit.inbox.add(update_id, person, raw, self.clock.now())
 
     def waiting(self) -> list[tuple[str, str]]:
-        """Return (update id, raw) of accepted updates not yet handled, oldest first; put poison ones aside."""
+        """Return (update id, raw) of updates not yet handled, oldest first; poison ones are put aside."""
         ready = []
         with self.store.begin() as unit:
             for row in unit.inbox.waiting():

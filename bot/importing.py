@@ -33,6 +33,8 @@ def import_file(
         person = unit.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
         stamps_in = read_zone(zone) if zone else person.zone
         found = read_file(data, path.name, zone=stamps_in, unit=glucose_unit, now=now)
+        if not found.readings:
+            raise BadFile(f"All values in {path} are out of the sensor's range: there is nothing to store.")
         newest_before = unit.readings.last_at(person_id, source="file")
         stored, _ = store_file(unit, person, found, path.name, incoming)
         plan_reminders(unit, person, now)

@@ -21,7 +21,7 @@ GAP = timedelta(minutes=30)
 VERY_LOW_MMOL = 3.0
 VERY_HIGH_MMOL = 13.9
 """Bounds for one caution: level 2 hypoglycaemia and the upper consensus bound (ADA, Standards of Care,
-Table 6.2, adapted from Battelino 2019). They are reference lines for people with diabetes, not a diagnosis."""
+Table 6.2, adapted from Battelino 2019), made for people with diabetes. Reference lines, not a diagnosis."""
 
 
 def receive_file(
@@ -34,6 +34,9 @@ def receive_file(
         found = read_file(file.data, file.name, zone=person.zone, unit=glucose_unit, now=incoming.sent_at)
     except BadFile as error:
         return [Outgoing(person.id, str(error))], []
+    if not found.readings:
+        only = f"All {numbers.count(found.flagged, 'value')} in {file.name} were out of the sensor's range"
+        return [Outgoing(person.id, f"{only}: there was nothing to store.")], []
     newest_before = unit.readings.last_at(person.id, source="file")
     stored, completed = store_file(unit, person, found, file.name, incoming)
     text = say_file(found, stored, person, incoming.sent_at, newest_before)

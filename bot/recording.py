@@ -195,7 +195,7 @@ def ask_fix(source: Source, about: str, target: Logged) -> Outgoing:
 
 def edit(source: Source, old: Sequence[Logged], entries: Sequence[Entry]) -> list[Outgoing]:
     """Bring the entries of an edited message in line with its new words, and say what changed."""
-    person, incoming = source.person, source.incoming
+    person = source.person
     fresh = [e for e in entries if not isinstance(e, Question | Correction | Nothing) and _instant(e)]
     if not fresh:
         text = f"I could not read the new version, so the first one stands. {fixed.HOW_TO_SAY}"

@@ -128,7 +128,7 @@ def _store_and_answer(
     more = [*caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) for e in understood.entries):
         more.append("Send me the file of readings when you can.")
-    if not understood.entries and not more or (unread and not logged and not understood.asks):
+    if (not understood.entries and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)
     replies = say_noted(source, logged, more)
     for entry in understood.entries:
@@ -169,7 +169,7 @@ def _press(source: Source, data: str) -> list[Outgoing]:
     person, incoming = source.person, source.incoming
     if what == "synced":
         return say_noted(source, record(source, [Sync(incoming.sent_at)]), ["Send me its file when you can."])
-    found = [source.unit.log.get(int(i)) for i in ids.split(",") if i.isdigit()]
+    found = [source.unit.log.get(int(i)) for i in ids.split(",") if i.isascii() and i.isdigit()]
     targets = [t for t in found if t is not None and t.person == person.id]
     live = [t for t in targets if t.removed_at is None]
     if what == "back":

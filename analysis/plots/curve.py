@@ -24,7 +24,6 @@ from analysis.plots.style import (
     INK,
     MARGIN_PX,
     PARTS,
-    REFERENCE_WRITTEN,
     SOFT_INK,
     WIDTH_PX,
     Sheet,
@@ -32,7 +31,7 @@ from analysis.plots.style import (
 from analysis.plots.text import name_of, plain
 from analysis.points import whole_points
 from analysis.results import Evenness, Serving
-from analysis.units import write_glucose
+from analysis.units import REFERENCE_WRITTEN, write_glucose
 
 TITLE, BODY, SMALL, SCORE = 62.0, 42.0, 38.0, 200.0
 TITLE_LINE, BODY_LINE, PART_LINE = 68.0, 54.0, 76.0

@@ -14,12 +14,11 @@ from analysis.plots.style import (
     INK,
     MARGIN_PX,
     PAPER,
-    REFERENCE_WRITTEN,
     SOFT_INK,
     Sheet,
 )
 from analysis.results import Floats, Serving
-from analysis.units import per_mmol
+from analysis.units import REFERENCE_WRITTEN, per_mmol
 
 # Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
 USUAL_MMOL = (3.5, 10.4)

@@ -13,13 +13,12 @@ from analysis.plots.style import (
     HIGH,
     INK,
     MOVING,
-    REFERENCE_WRITTEN,
     RISE,
     SOFT_INK,
 )
 from analysis.plots.text import plain
 from analysis.results import Curve, Floats, Serving
-from analysis.units import write_glucose
+from analysis.units import REFERENCE_WRITTEN, write_glucose
 
 LANE_PX = 56.0
 LANES_MOST = 3

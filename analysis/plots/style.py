@@ -37,9 +37,6 @@ MARGIN_PX: Final = 56
 # At 72 dots per inch a point is a pixel, so sizes and line widths below are all in pixels.
 DPI: Final = 72
 
-# Published in both units, rounded in each: 7.8 mmol/L and 140 mg/dL.
-REFERENCE_WRITTEN: Final = {"mmol/L": "7.8", "mg/dL": "140"}
-
 # Measures text before there is a picture; a renderer of its own size would hold 6 MB for each sheet.
 _RULER: Final = RendererAgg(1, 1, DPI)  # type: ignore[no-untyped-call]  # matplotlib has no hints there
 

@@ -1,11 +1,11 @@
 """From what a picture is to show to the picture: looks the data up, draws it, words it."""
 
+from bot.reply.pictures import to_png  # isort: skip  # first: it settles the font cache before matplotlib loads
 from analysis.plots.curve import alt_curve, draw_curve
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from bot.frames import serving_of, servings_between
 from bot.messages import Picture, PictureSpec
-from bot.reply.pictures import to_png
 from bot.store import Unit
 
 

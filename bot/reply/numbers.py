@@ -2,17 +2,13 @@
 
 from datetime import datetime, tzinfo
 
+from analysis.units import write_glucose
 from bot.units import GlucoseUnit, from_mmol
-
-
-def glucose(mmol: float, unit: GlucoseUnit) -> str:
-    """Word a concentration without its unit: 5.4 or 97."""
-    return f"{from_mmol(mmol, unit):.0f}" if unit == "mg/dL" else f"{mmol:.1f}"
 
 
 def glucose_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     """Word a concentration with its unit: 5.4 mmol/L."""
-    return f"{glucose(mmol, unit)} {unit}"
+    return f"{write_glucose(mmol, unit)} {unit}"
 
 
 def area(mmol_min: float, unit: GlucoseUnit) -> str:

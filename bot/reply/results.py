@@ -4,11 +4,9 @@ from datetime import datetime, tzinfo
 
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
+from analysis.units import REFERENCE_WRITTEN, write_glucose
 from bot.reply import numbers
 from bot.units import GlucoseUnit
-
-REFERENCE: dict[GlucoseUnit, str] = {"mmol/L": "7.8", "mg/dL": "140"}
-"""The reference line as it is published in each unit; neither is the other one converted."""
 
 
 def scored(
@@ -40,17 +38,18 @@ def _score(evenness: Evenness) -> str:
 
 
 def _curve(curve: Curve, unit: GlucoseUnit) -> str:
-    rise, peak = numbers.glucose(curve.rise_mmol, unit), numbers.glucose_with_unit(curve.peak_mmol, unit)
+    rise, peak = write_glucose(curve.rise_mmol, unit), numbers.glucose_with_unit(curve.peak_mmol, unit)
+    after, end = numbers.minutes(curve.minutes_to_peak), write_glucose(curve.two_hour_mmol, unit)
     return (
-        f"Up {rise} from {numbers.glucose(curve.baseline_mmol, unit)} to {peak} after "
-        f"{numbers.minutes(curve.minutes_to_peak)}, {numbers.glucose(curve.two_hour_mmol, unit)} at two hours; "
+        f"Up {rise} from {write_glucose(curve.baseline_mmol, unit)} to {peak} after {after}, "
+        f"{end} at two hours; "
         f"area {numbers.area(curve.area_2h, unit)}."
     )
 
 
 def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
     """Say the points lost to each part, so that the score can be added up by hand."""
-    names = {"high": f"time above {REFERENCE[unit]}"}
+    names = {"high": f"time above {REFERENCE_WRITTEN[unit]}"}
     parts = [f"{names.get(part, part)} {points}" for part, points in whole_points(evenness).items()]
     return f"Points lost: {', '.join(parts)}."
 

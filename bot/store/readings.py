@@ -12,7 +12,7 @@ from bot.store.records import Import, Source, StoredReadings
 from bot.store.tables import imports, people, readings
 
 _SAME_MMOL = 0.1
-"""Two values nearer than this are one, written to 0.1 mmol/L in one file and to 1 mg/dL in another (mmol/L)."""
+"""Two values nearer than this (mmol/L) are one, written in tenths in one file and as whole mg/dL in another."""
 
 
 class Readings:
