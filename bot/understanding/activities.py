@@ -57,9 +57,8 @@ def read_activity(clause: Clause) -> Draft | None:
     what, effort = _ACTIVITIES[known[0][0]]
     said = next((_EFFORTS[w] for w in words if w in _EFFORTS), None)
     moment = moment_of(clause)
-    minutes = next(
-        (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
-    )
+    lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
+    minutes = lengths[0] if lengths else None
     if minutes is None and moment is not None and moment.side and moment.after_min is not None:
         minutes, moment = abs(moment.after_min), _without_offset(moment)
     if moment is None:
@@ -67,7 +66,9 @@ def read_activity(clause: Clause) -> Draft | None:
         if word:
             side = "before" if word in ("before", "beforehand") else "after"
             start, end = clause.pieces[0].start, clause.pieces[-1].end
-            moment = Moment(start, end, side=side)
+            # "walked 30 min 20 min after": the second length is when it began.
+            after_min = lengths[1] if side == "after" and len(lengths) > 1 else None
+            moment = Moment(start, end, side=side, after_min=after_min)
     if minutes is not None and not 0 < minutes <= 24 * 60:
         return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
     return Draft("activity", clause, what, minutes, said or effort, moment=moment)

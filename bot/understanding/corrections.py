@@ -195,15 +195,14 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
 def _read_amount(amount: Amount, rest: str, said: str, context: Context) -> Understood | None:
     """Give an amount by itself to the one food of the last meal that it fits."""
     items = context.last.items if isinstance(context.last, Meal) else ()
+    # Those that were said in that unit before come first, then those that can be counted in it.
+    unit = amount.unit
+    so_said = [i for i in items if unit and unit in {UNITS.get(word) for word in i.said.lower().split()}]
     fitting: list[Item] = []
-    for item in items:
+    for item in so_said or items:
         match = context.table.match(item.name)
         named = Said(item.name.split(), amount, amount.start, amount.end, match=match)
-        if (
-            match is None
-            or amount.unit == "g"
-            or context.table.weigh(match, amount.unit or "piece") is not None
-        ):
+        if match is None or context.table.weigh(match, unit or "piece") is not None:
             fitting.append(make_item(named, rest, context.table))
     if len(fitting) == 1:
         return Understood((Correction("amount", (fitting[0],), said=said),))

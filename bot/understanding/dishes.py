@@ -4,9 +4,9 @@ A dish said with its own ingredients is a title, not one more food: "porridge wi
 and milk. A dish that was weighed itself ("300 g salad with an egg") stays a food.
 """
 
+from bot.foodtable import FoodTable
 from bot.understanding.foods import Said
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
-from bot.understanding.wordlists import word_set
 
 # The dish and what, said with it, is what the dish is made of.
 _MADE_OF: dict[str, frozenset[str]] = {
@@ -32,42 +32,57 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "pancakes": frozenset({"flour"}),
     "stir": frozenset({"noodles", "vegetables", "veg"}),
 }
+SURE = 0.9
 _JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
 
 
-def drop_titles(foods: list[Said]) -> list[Said]:
-    """Leave out the dishes whose ingredients follow them."""
+def drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
+    """Leave out the dishes whose ingredients follow; what else their names hold ("ham sandwich") stays."""
     kept: list[Said] = []
     for n, food in enumerate(foods):
         rest = foods[n + 1 :]
-        if rest and rest[0].leads & _JOINS and _is_title(food, rest):
-            continue
-        kept.append(food)
+        made_of = _made_of(food)
+        if made_of and rest and rest[0].leads & _JOINS and any(made_of & set(f.words) for f in rest):
+            kept += _rest_of_name(food, made_of, table)
+        else:
+            kept.append(food)
     return kept
 
 
-def _is_title(dish: Said, rest: list[Said]) -> bool:
+def _made_of(dish: Said) -> frozenset[str]:
     if dish.amount is not None and dish.amount.unit in EXACT_UNITS | VOLUME_UNITS:
-        return False
-    made_of = next((_MADE_OF[w] for w in reversed(dish.words) if w in _MADE_OF), None)
-    if made_of is None:
-        return False
-    # An ingredient that is already in the dish's own name ("oat porridge with oats") is still its ingredient.
-    return any(made_of & set(food.words) for food in rest)
+        return frozenset()
+    return next((_MADE_OF[w] for w in reversed(dish.words) if w in _MADE_OF), frozenset())
 
 
-_DRINK = word_set(
-    "coffee espresso latte cappuccino americano macchiato mocha tea cola coke lemonade juice water beer "
-    "wine lager cider squash cordial soda tonic prosecco champagne gin vodka whisky whiskey rum cocoa "
-    "chai matcha kombucha ale smoothie shake milkshake kefir milk"
+def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
+    words = [w for w in dish.words if w not in _MADE_OF and w not in made_of and w not in ("made", "fry")]
+    match = table.match(" ".join(words)) if words else None
+    if match is None or match.sure < SURE:
+        return []
+    return [Said(words, None, dish.start, dish.end, dish.leads, match)]
+
+
+# Beginnings and endings of the composition table's categories.
+_DRINKS: tuple[str, ...] = (
+    "Coffee",
+    "Tea",
+    "Beer",
+    "Wine",
+    "Liquor",
+    "Soft drinks",
+    "Diet soft",
+    "Fruit drinks",
+    "Milk",
 )
-_INTO_DRINKS = word_set("milk sugar cream sweetener honey lemon ice oat soy soya almond semi skimmed whole")
+_DRINKS += ("Plant-based milk", "Flavored", "Tap water", "Enhanced water", "Sport", "Diet sport", "Smoothies")
+_INTO_DRINKS = ("Sugars", "Sugar substitutes", "Cream and")
 
 
 def is_drink(foods: list[Said]) -> bool:
     """Tell whether foods are a drink and at most what goes into it."""
-    names = [food.words for food in foods if not food.is_extra]
-    drinks = [words[-1].removesuffix("s") in _DRINK for words in names]
+    kinds = ["" if food.match is None else food.match.food.category for food in foods if not food.is_extra]
+    drinks = [kind.startswith(_DRINKS) or kind.endswith("juice") for kind in kinds]
     return any(drinks) and all(
-        drink or set(words) <= _INTO_DRINKS for drink, words in zip(drinks, names, strict=True)
+        drink or kind.startswith(_INTO_DRINKS) for drink, kind in zip(drinks, kinds, strict=True)
     )

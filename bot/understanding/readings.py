@@ -5,10 +5,10 @@ from bot.understanding.pieces import Amount, Clause, Moment
 from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
 
-_GLUCOSE = word_set("glucose bg bgl sugar bs bm reading level sugars cgm glukose glucouse")
+_GLUCOSE = word_set("glucose bg bgl bs bm reading level cgm glukose glucouse")
 _READING_FILLER = word_set(
-    "blood my was is of at the a it now just before after later fasting been reads says showed shows "
-    "sensor measured finger prick fingerprick test tested in around post pre meal and to from went up "
+    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says showed "
+    "shows sensor measured finger prick fingerprick test tested in around post pre meal and to from went up "
     "down peaked peak then back woke waking bedtime bed still only"
 )
 _UNITS: dict[str, GlucoseUnit] = {"mmol/L": "mmol/L", "mg/dL": "mg/dL", "mg": "mg/dL"}
@@ -24,19 +24,15 @@ def read_reading(clause: Clause, unit: GlucoseUnit, after_food: bool) -> Draft |
     amounts = [p for p in clause.pieces if isinstance(p, Amount)]
     values = [a for a in amounts if a.unit in ("", "mmol/L", "mg/dL", "mg") and not a.article and not a.vague]
     words = set(clause.words)
-    if len(values) != 1 or values[0].low is not None:
+    if len(values) != 1 or values[0].low is not None or "with" in clause.leads:
         return None
     value = values[0]
-    named = (
-        value.unit in ("mmol/L", "mg/dL", "mg")
-        or bool(words & (_GLUCOSE - {"sugar"}))
-        or ({"blood", "sugar"} <= words)
-    )
+    named = value.unit != "" or bool(words & _GLUCOSE) or {"blood", "sugar"} <= words
     others = words - _GLUCOSE - _READING_FILLER
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
         return None
     if not named and (
-        (words & {"sugar", "test", "blood"}) or (after_food and value.value == int(value.value))
+        (words & {"sugar", "sugars", "test", "blood"}) or (after_food and value.value == int(value.value))
     ):
         return None
     stated = _UNITS.get(value.unit, unit)

@@ -82,7 +82,7 @@ def _make_meal(
 ) -> Meal | None:
     items: list[Item] = []
     extras: list[Extra] = []
-    foods = drop_titles(draft.foods)
+    foods = drop_titles(draft.foods, context.table)
     for food in foods:
         item = make_item(food, text, context.table)
         problem = amount_problem(food.amount, item.grams)

@@ -16,7 +16,7 @@ _NAMES = {
     "tbsp": "tbsp tbsps tbs tbl tblsp tablespoon tablespoons tablespoonful tablespoonfuls",
     "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls",
     "dsp": "dsp dessertspoon dessertspoons dessertspoonful spoon spoons spoonful spoonfuls spoonsful",
-    "piece": "piece pieces pc pcs",
+    "piece": "piece pieces pc pcs square squares cube cubes",
     "slice": "slice slices round rounds sliver slivers",
     "bowl": "bowl bowls bowlful",
     "plate": "plate plates plateful",
