@@ -181,7 +181,7 @@ def match_items(
             taken_i.add(i)
             taken_j.add(j)
             pairs.append((gold[i], found[j]))
-    missed = [item for i, item in enumerate(gold) if i not in taken_i]
+    missed = [item for i, item in enumerate(gold) if i not in taken_i and not item.get("optional")]
     return pairs, missed, [item for j, item in enumerate(found) if j not in taken_j]
 
 

@@ -8,7 +8,7 @@ person would record: {"entries": [...], "asks": true | false | null (either will
 - "slot", "what", "about", "since" and "until" list every value that will do,
 - an item has "names" that will do (lower case), ranges for "grams" and "carbs_g" around a careful figure
   (null: not judged), "stated" (null: either) and, where a dish may as well be taken apart, its "parts",
-- "optional" entries may be missing, and "items": null leaves the items unjudged.
+- "optional" entries and items may be missing, and "items": null leaves the items unjudged.
 
 Weights were chosen from the household weights of USDA FoodData Central and composition from its generic
 foods, by judgement: amounts stated in g or ml within 7 %, counted measures within 30 %, portions not stated

@@ -91,6 +91,12 @@ def test_optional_entry_may_be_missing_and_unjudged_items_may_be_any():
     assert verdict_of(gold, [meal(item("anything"))]).fully_right
 
 
+def test_optional_item_may_be_missing():
+    gold = gold_meal(gold_item("oats"), gold_item("water", optional=True))
+    assert verdict_of([gold], [meal(item("oats"))]).fully_right
+    assert verdict_of([gold], [meal(item("oats"), item("water"))]).fully_right
+
+
 def test_a_dish_may_be_named_or_taken_apart():
     sandwich = gold_item("sandwich", parts=[gold_item("bread"), gold_item("cheese")])
     whole = verdict_of([gold_meal(sandwich)], [meal(item("cheese sandwich"))])
