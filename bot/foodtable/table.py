@@ -54,11 +54,15 @@ class FoodTable:
         """Return what the whole phrase means, or None when it is no food known here."""
         if len(words) > MAX_CHARS:
             return None
-        if words not in self._memo:
-            if len(self._memo) >= _MEMO_SIZE:
-                self._memo.clear()
-            self._memo[words] = self._find(words)
-        return self._memo[words]
+        # Several threads may ask at once, and one of them may clear: never look up what was only just there.
+        try:
+            return self._memo[words]
+        except KeyError:
+            found = self._find(words)
+        if len(self._memo) >= _MEMO_SIZE:
+            self._memo.clear()
+        self._memo[words] = found
+        return found
 
     def weigh(self, match: Match, unit: str, size: str = "") -> Weight | None:
         """Return the grams of ONE unit of it; None when that unit makes no sense for this food."""
