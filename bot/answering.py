@@ -1,5 +1,6 @@
 """Answers to questions: what is looked up, what is said about it, and which picture goes with it."""
 
+import re
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
@@ -10,6 +11,10 @@ from bot.store import Logged, Person, Unit
 
 WEEK = timedelta(days=7)
 LOOK_BACK = timedelta(days=14)
+MEDICINES = re.compile(
+    r"\b(insulin|metformin|medicines?|medications?|tablets?|pills?|dos(e|es|age|ing)|inject\w*|drugs?)\b",
+    re.I,
+)
 
 
 def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -23,11 +28,10 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return _one_meal(unit, person, question, now)
         case "status":
             return _status(unit, person, now)
+        case _ if MEDICINES.search(question.said):
+            return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
         case _:
-            return Outgoing(
-                person.id,
-                "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week” or “status”.",
-            )
+            return Outgoing(person.id, fixed.NOT_YET)
 
 
 def _best_and_worst(unit: Unit, person: Person, since: datetime, until: datetime) -> Outgoing:

@@ -22,36 +22,38 @@ LATE = timedelta(minutes=15)
 
 def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
     """Plan the next sync and the checks of recent meals; take back those no longer wanted."""
-    _plan_sync(unit, person, now)
-    if not wears_sensor(unit, person, now):
-        return
-    memory = timedelta(minutes=person.memory_min)
-    for meal in unit.log.between(person.id, ("meal",), now - memory, now + memory):
-        due_at = rules.check_due(
-            meal.at, memory_min=person.memory_min, quiet=quiet_of(person), zone=person.zone
-        )
-        wanted = isinstance(meal.entry, Meal) and meal.entry.slot != "drink" and meal.entry.items
-        if due_at is None or due_at <= now or not wanted or _has_readings(unit, person, meal):
-            unit.reminders.cancel(person.id, "check", entry_id=meal.id)
-        else:
-            unit.reminders.plan(person.id, "check", due_at, entry_id=meal.id)
+    wanted = _wanted(unit, person, now)
+    planned = {(r.kind, r.entry_id): r.due_at for r in unit.reminders.pending(person.id)}
+    for kind, entry_id in planned.keys() - wanted.keys():
+        unit.reminders.cancel(person.id, kind, entry_id)
+    for (kind, entry_id), due_at in wanted.items():
+        if planned.get((kind, entry_id)) != due_at:
+            unit.reminders.plan(person.id, kind, due_at, entry_id)
 
 
-def _plan_sync(unit: Unit, person: Person, now: datetime) -> None:
+def _wanted(unit: Unit, person: Person, now: datetime) -> dict[tuple[str, int | None], datetime]:
     last = last_sync(unit, person)
-    if last is None or not wears_sensor(unit, person, now):
-        unit.reminders.cancel(person.id, "sync")
-        return
-    asked = unit.reminders.last_sent(person.id, "sync")
-    due_at = rules.sync_due(
-        last,
-        None if asked is None else asked.due_at,
-        memory_min=person.memory_min,
-        lead_min=person.sync_lead_min,
-        quiet=quiet_of(person),
-        zone=person.zone,
-    )
-    unit.reminders.plan(person.id, "sync", due_at)
+    if not _wears_sensor(unit, person, last, now):
+        return {}
+    quiet, memory = quiet_of(person), timedelta(minutes=person.memory_min)
+    wanted: dict[tuple[str, int | None], datetime] = {}
+    if last is not None:
+        asked = unit.reminders.last_sent(person.id, "sync")
+        wanted["sync", None] = rules.sync_due(
+            last,
+            None if asked is None else asked.due_at,
+            memory_min=person.memory_min,
+            lead_min=person.sync_lead_min,
+            quiet=quiet,
+            zone=person.zone,
+        )
+    newest = unit.readings.last_at(person.id)
+    for meal in unit.log.between(person.id, ("meal",), now - memory, now + memory):
+        due_at = rules.check_due(meal.at, memory_min=person.memory_min, quiet=quiet, zone=person.zone)
+        eaten = isinstance(meal.entry, Meal) and meal.entry.slot != "drink" and meal.entry.items
+        if due_at is not None and due_at > now and eaten and not _is_covered(meal, newest):
+            wanted["check", meal.id] = due_at
+    return wanted
 
 
 def quiet_of(person: Person) -> rules.Quiet:
@@ -67,9 +69,8 @@ def last_sync(unit: Unit, person: Person) -> datetime | None:
     return max([*found, newest] if newest is not None else found, default=None)
 
 
-def wears_sensor(unit: Unit, person: Person, now: datetime) -> bool:
-    """Tell whether a sensor is on, as far as the log shows."""
-    last = last_sync(unit, person)
+def _wears_sensor(unit: Unit, person: Person, last: datetime | None, now: datetime) -> bool:
+    """Tell whether a sensor is on, as far as the log shows; `last` is when it was last read out."""
     put_on = next((e for e in unit.log.last(person.id, ("sensor",))), None)
     if put_on is not None and isinstance(put_on.entry, Sensor) and put_on.entry.what == "ended":
         return last is not None and last > put_on.at
@@ -78,8 +79,8 @@ def wears_sensor(unit: Unit, person: Person, now: datetime) -> bool:
     return bool(known) and now - max(known) < SENSOR_SILENT
 
 
-def _has_readings(unit: Unit, person: Person, meal: Logged) -> bool:
-    newest = unit.readings.last_at(person.id)
+def _is_covered(meal: Logged, newest: datetime | None) -> bool:
+    """Tell whether the readings, of which the newest is given, reach two hours past a meal."""
     return newest is not None and newest >= meal.at + CHECK_AFTER - timedelta(minutes=10)
 
 
@@ -88,13 +89,14 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     lines: list[str] = []
     buttons: list[Button] = []
     entry_id: int | None = None
+    newest = unit.readings.last_at(person.id)
     for reminder in due:
         if reminder.kind == "sync":
             lines.append(_word_sync(unit, person, now))
             buttons = [Button("Synced", "synced")]
         elif reminder.entry_id is not None:
             logged = unit.log.get(reminder.entry_id)
-            if logged is None or logged.removed_at is not None or _has_readings(unit, person, logged):
+            if logged is None or logged.removed_at is not None or _is_covered(logged, newest):
                 continue
             entry_id = logged.id
             lines.append(_word_check(logged, person, now))

@@ -22,6 +22,13 @@ HELP = (
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
 
+NOT_YET = "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week” or “status”."
+
+ASK_A_CLINICIAN = (
+    "I say nothing about medicines or doses: ask your doctor or diabetes team. What you eat, I can show you: "
+    "ask “how was lunch?”."
+)
+
 NO_WORDS = {
     "": f"That message was empty. {HOW_TO_SAY}",
     "photo": "I cannot read photos: write what is on the plate, like “150 g pasta with tomato sauce”.",

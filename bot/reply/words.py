@@ -64,8 +64,14 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
 
 
 def _assumed(items: tuple[Item, ...]) -> list[str]:
-    said = [f"{item.name} {item.assumed}" for item in items if item.assumed]
+    said = [_name_assumed(item) for item in items if item.assumed]
     return [f"Assumed: {'; '.join(said)}."] if said else []
+
+
+def _name_assumed(item: Item) -> str:
+    """Put the food's name before what was assumed of it, unless that names it already ("dry oats")."""
+    named = item.name.lower().split()[-1] in item.assumed.lower()
+    return item.assumed if named else f"{item.name} {item.assumed}"
 
 
 def contents(meal: Meal) -> str:

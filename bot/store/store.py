@@ -74,6 +74,7 @@ def open_store(url: str) -> Store:
         file = sqlite_file(parsed)
         if file is not None:
             file.parent.mkdir(parents=True, exist_ok=True)
+            file.touch(mode=0o600)  # a diary is nobody else's to read; the journal files take this mode too
         engine = _create_engine(parsed, in_memory=parsed.get_backend_name() == "sqlite" and file is None)
         try:
             _prepare(engine, durable=file is not None)

@@ -1,0 +1,71 @@
+"""The documents say what the code does: every command, setting and slash command, and the talk at the top."""
+
+import re
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from bot.app import App
+from bot.channels.saying import spoken
+from bot.channels.script import Line, Sent, play, read_script
+from bot.cli import app as cli
+from bot.clock import SettableClock
+from bot.commands import COMMANDS
+from bot.playing import demo_scripts
+from bot.settings import Settings
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+NAMES = [command.name or command.callback.__name__ for command in cli.registered_commands if command.callback]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_command_is_in_the_readme_and_has_help_with_an_example(name: str) -> None:
+    assert f"`tablenote {name}" in README
+    result = CliRunner().invoke(cli, [name, "--help"])
+    assert result.exit_code == 0
+    assert "Example: " in result.output
+    assert f"tablenote {name}" in result.output
+
+
+@pytest.mark.parametrize("name", [name for name in Settings.model_fields])
+def test_every_setting_is_in_the_readme(name: str) -> None:
+    assert f"`TABLENOTE_{name.upper()}`" in README
+
+
+@pytest.mark.parametrize("name", [name for name, _ in COMMANDS])
+def test_every_slash_command_is_in_the_readme(name: str) -> None:
+    assert f"`/{name}" in README
+
+
+def test_every_dependency_has_its_reason_in_the_readme() -> None:
+    project = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    listed = re.search(r"^dependencies = \[(.*?)^\]", project, re.DOTALL | re.MULTILINE)
+    assert listed is not None
+    for name in re.findall(r'"([A-Za-z0-9-]+)', listed[1]):
+        assert f"`{name}`" in README, name
+
+
+def test_every_package_path_named_in_the_documents_exists() -> None:
+    for document in (README, DEVELOPERS):
+        for path in re.findall(r"`((?:bot|analysis|tests|demo_conversations)/[\w./]*)`", document):
+            assert (ROOT / path).exists(), path
+
+
+def test_the_talk_in_the_readme_is_what_the_demo_says() -> None:
+    talk = re.search(r"```text\n(.*?)```", README, re.DOTALL)
+    assert talk is not None
+    script = read_script(demo_scripts()[0])
+    clock = SettableClock(script.start)
+    app = App("sqlite://", zone=script.zone.key, unit=script.unit, clock=clock)
+    heard: list[Line | Sent] = []
+    try:
+        play(script, app, clock, "local", heard.append)
+    finally:
+        app.close()
+    said = "\n".join(one.text if isinstance(one, Line) else spoken(one.message) for one in heard)
+    for row in talk[1].splitlines():
+        words = re.sub(r"^\d\d:\d\d +(me|bot): ", "", row).strip()
+        assert words in said, f"no longer said: {words}"
