@@ -11,12 +11,13 @@ person would record: {"entries": [...], "asks": true | false | null (either will
 - "optional" entries and items may be missing, and "items": null leaves the items unjudged.
 
 Where the figures come from: weights of household measures and portions are from memory of such tables, for
-about twenty common foods looked up in USDA household weights. Carbohydrate per 100 g is read from a generic row
-of FoodData Central for about 65 foods; for the others it is from memory, compared afterwards with the rows of
-that name where there are any and widened to span them where it lay outside; some dishes have no such row
-and are plain judgement. Amounts stated in g or ml are good within 7 %, counted measures within 30 %, portions not
-stated within 50 %, wider where careful people would differ; carbohydrate accordingly with 8 % for the choice of
-row, or 5 g if that is wider. The gold was reread once beside what an early parser made of the tuning part.
+about twenty common foods looked up in USDA household weights. Carbohydrate per 100 g is read from a generic
+row of FoodData Central for about 65 foods; for the others it is from memory, compared afterwards with the
+rows of that name where there are any and widened where a row of the same food lay outside; some dishes have
+no such row and are plain judgement. Amounts stated in g or ml are good within 7 %, counted measures within
+30 %, portions not stated within 50 %, wider where careful people would differ; carbohydrate accordingly
+with 8 % for the choice of row, or 5 g if that is wider. The gold was reread once beside what an early
+parser made of the tuning part.
 
 A quarter of the notes is set aside as test set by a hash of the id; tuning looks at the other three
 quarters only.
