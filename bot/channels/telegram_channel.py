@@ -23,7 +23,7 @@ from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeH
 
 from bot.channels.base import RunnerFactory, Talker
 from bot.channels.telegram_delivery import Delivery
-from bot.channels.telegram_queue import ChatOrder, DurableQueue
+from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
 from bot.channels.telegram_updates import (
     KINDS,
     fetch_document,
@@ -44,7 +44,7 @@ T = TypeVar("T")
 
 _log = logging.getLogger(__name__)
 _CHATS_AT_ONCE = 16
-_THREADS = 8
+_THREADS = 4
 _POLL_S = 30
 _TYPING_AFTER_S = 2
 _DOWNLOAD_PAUSES_S = (1, 4)
@@ -112,8 +112,7 @@ class TelegramChannel:
             .connect_timeout(timeout_s)
             .read_timeout(timeout_s)
             .write_timeout(timeout_s)
-            .get_updates_connect_timeout(timeout_s)
-            .get_updates_read_timeout(timeout_s)
+            .get_updates_request(PollingRequest(timeout_s, lambda: self._give_up(_bad_token())))
         )
         if api_url:
             base = api_url.rstrip("/")

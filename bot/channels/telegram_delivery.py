@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, Message
 from telegram.constants import MessageLimit
-from telegram.error import BadRequest, NetworkError, RetryAfter, TelegramError
+from telegram.error import BadRequest, InvalidToken, NetworkError, RetryAfter, TelegramError
 
 from bot.channels.base import Talker
 from bot.channels.telegram_updates import find_chat
@@ -57,6 +57,8 @@ class Delivery:
         while (sends := await self._in_thread(self._talker.sending, out.id)) <= sends_allowed:
             try:
                 ref = await self._send(out)
+            except InvalidToken:
+                raise  # nothing can be sent until the bot is started with another token
             except TelegramError as error:
                 if may_have_arrived(error):
                     _log.warning("message %s may or may not have arrived: %s", out.id, error)

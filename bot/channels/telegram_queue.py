@@ -1,11 +1,32 @@
-"""How updates wait: stored before they are acknowledged, and handled in order within each chat."""
+"""How updates come and wait: stored before they are acknowledged, handled in order within each chat."""
 
 import asyncio
 from collections.abc import Awaitable, Callable
+from http import HTTPStatus
+from typing import Any
 from weakref import WeakValueDictionary
 
 from telegram import Update
 from telegram.ext import BaseUpdateProcessor
+from telegram.request import HTTPXRequest
+
+
+class PollingRequest(HTTPXRequest):
+    """The connection for fetching updates; tells `on_refusal` when the token is no longer accepted.
+
+    The library then ends its polling without a word to anybody, while the process goes on.
+    """
+
+    def __init__(self, timeout_s: float, on_refusal: Callable[[], None]) -> None:
+        super().__init__(1, timeout_s, timeout_s, timeout_s, timeout_s)
+        self._on_refusal = on_refusal
+
+    async def do_request(self, *args: Any, **kwargs: Any) -> tuple[int, bytes]:
+        """Make one request."""
+        code, payload = await super().do_request(*args, **kwargs)
+        if code in (HTTPStatus.UNAUTHORIZED, HTTPStatus.NOT_FOUND):
+            self._on_refusal()
+        return code, payload
 
 
 class DurableQueue(asyncio.Queue[object]):

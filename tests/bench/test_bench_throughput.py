@@ -1,6 +1,6 @@
 """Messages per second through the loopback Bot API, beside bare echo bots of the same library.
 
-    pytest tests/bench/test_bench_throughput.py --override-ini addopts= --import-mode=importlib -s
+    pytest tests/bench/test_bench_throughput.py -s
 
 Every bot is a process of its own, and all meet the same server in the same run. A round queues its messages
 at once, over 50 chats, and the time runs until the last answer; the figure is the median of five rounds.
@@ -22,9 +22,8 @@ NOTES = ("2 slices rye toast with butter", "porridge with 60 g oats", "an apple"
 
 
 @contextmanager
-def run_echo(api: BotApi, at_once: int) -> Iterator[None]:
-    command = [sys.executable, "-m", "tests.bench.echo_bot", api.url, TOKEN, str(at_once)]
-    process = subprocess.Popen(command, cwd=ROOT)
+def run_module(name: str, *arguments: str) -> Iterator[None]:
+    process = subprocess.Popen([sys.executable, "-m", f"tests.bench.{name}", *arguments], cwd=ROOT)
     try:
         yield
     finally:
@@ -62,8 +61,10 @@ def test_throughput(tmp_path: Path) -> None:
             api.know(chat_id)
         rates = {}
         for at_once in (1, 16):
-            with run_echo(api, at_once):
+            with run_module("echo_bot", api.url, TOKEN, str(at_once)):
                 rates[f"echo bot, {at_once} at once"] = rate(api)
+        with run_module("channel_alone", api.url, TOKEN):
+            rates["our channel, nothing stored"] = rate(api)
         with run_serve(api, tmp_path / "bench.db", TABLENOTE_LOG="WARNING"):
             rates["tablenote, logging meals"] = rate(api)
     own = rates["tablenote, logging meals"]

@@ -253,14 +253,25 @@ def test_no_token() -> None:
         TelegramChannel(FakeTalker(), token="", runner_factory=HandRunner)
 
 
-def test_the_token_is_revoked_while_the_bot_runs(api: BotApi) -> None:
-    talker = FakeTalker()
+def test_the_token_is_revoked_while_the_bot_polls(api: BotApi) -> None:
+    """An update ends the poll that is under way; the next one is refused."""
+    with serving(api, FakeTalker(), fails=BadSetting) as runner:
+        api.wait_for(lambda: api.polls and api.count("setMyCommands"))
+        api.token = "654321:another"
+        api.say(ME, "egg")
+        api.wait_for(lambda: not runner.started.is_set())
+
+
+def test_the_token_is_revoked_while_the_bot_speaks(api: BotApi) -> None:
     api.know(ME)
+    talker = FakeTalker()
     with serving(api, talker, fails=BadSetting) as runner:
+        api.wait_for(lambda: api.polls and api.count("setMyCommands"))
         api.token = "654321:another"
         talker.due = [REMINDER]
         runner.fire()
         api.wait_for(lambda: not runner.started.is_set())
+    assert talker.states == {1: "sending"}
 
 
 def test_another_bot_polls_with_the_same_token(api: BotApi, monkeypatch: pytest.MonkeyPatch) -> None:
