@@ -10,7 +10,20 @@ from bot.understanding.tokens import Token
 from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS
 
 _ABOUT = frozenset(
-    {"about", "around", "approx", "approximately", "roughly", "~", "ca", "circa", "nearly", "almost"}
+    {
+        "about",
+        "around",
+        "approx",
+        "approximately",
+        "roughly",
+        "~",
+        "ca",
+        "circa",
+        "nearly",
+        "almost",
+        "bout",
+        "abt",
+    }
 )
 _SOME = frozenset({"some", "any"})
 _COUNTS = {
@@ -63,7 +76,8 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
             return _read_bare_unit(pieces, i, at_start=at_start)
         return _read_article(pieces, i)
     value, low, high, j = quantity
-    amount = Amount(start, pieces[j - 1].end, value, "", low, high, about=about)
+    decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
+    amount = Amount(start, pieces[j - 1].end, value, "", low, high, about=about, decimal=decimal)
     return _with_unit(amount, pieces, j)
 
 
@@ -177,15 +191,11 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
     word = word_at(pieces, j)
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)
     of = word_at(pieces, j + 1) == "of"
-    food_follows = isinstance(pieces[j + 1] if j + 1 < len(pieces) else None, Token)
-    if (
-        unit is not None
-        and (of or (at_start and food_follows and word not in AMBIGUOUS_UNITS))
-        and len(word) > 2
-    ):
+    counts = of or (at_start and word not in AMBIGUOUS_UNITS) or bool(size)
+    if unit is not None and counts and len(word) > 2:
         plural = word.endswith("s") and word != "glass"
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)
         return _with_unit(bare, pieces, i)
-    if size and at_start and j > i and isinstance(pieces[j] if j < len(pieces) else None, Token):
+    if size and (at_start or word == "" or word in _BREAKS):
         return Amount(pieces[i].start, pieces[j - 1].end, 1.0, size=size), j
     return None

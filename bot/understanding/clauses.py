@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from bot.foodtable import FoodTable
+from bot.understanding.foods import FILLER
 from bot.understanding.pieces import Clause, Piece, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -10,8 +11,26 @@ from bot.understanding.wordlists import word_set
 STRONG = frozenset({"\n", ";", ".", "!", "?"})
 _MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
 _WORDS = frozenset(
-    {"and", "with", "then", "plus", "but", "on", "or", "nor", "alongside", "without", "minus", "n"}
+    {
+        "and",
+        "with",
+        "then",
+        "plus",
+        "but",
+        "on",
+        "or",
+        "nor",
+        "alongside",
+        "without",
+        "minus",
+        "n",
+        "because",
+        "bc",
+        "while",
+    }
 )
+# A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
+_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
 _PHRASES: dict[tuple[str, ...], str] = {
     ("followed", "by"): "then",
     ("after", "that"): "then",
@@ -48,6 +67,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             current.extend(pieces[i : i + kept])
             i += kept
             continue
+        if _begins_other(pieces[i], current):
+            clauses.append(_close(current, leads, clauses))
+            current, leads = [], {"verb"}
         lead, length = _separator(pieces, i, current)
         if not length:
             if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
@@ -62,6 +84,11 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     if current:
         clauses.append(_close(current, leads, clauses))
     return clauses
+
+
+def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
+    named = any(isinstance(p, Token) and p.text not in FILLER for p in current)
+    return isinstance(piece, Token) and piece.text in _VERBS and named
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:

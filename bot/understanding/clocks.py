@@ -11,6 +11,9 @@ from bot.understanding.wordlists import word_set
 MINUTE_WORDS = frozenset({"min", "mins", "minute", "minutes", "m", "'"})
 HOUR_WORDS = frozenset({"h", "hr", "hrs", "hour", "hours"})
 _NAMED = {"noon": (12, 0), "midday": (12, 0), "midnight": (0, 0)}
+_EDGES = frozenset({",", ";", "\n", ".", ":", "-", "(", ")"})
+# Before these a number is a value, not a time.
+_VALUE_WORDS = frozenset({"was", "is", "glucose", "bg", "reading", "sugar", "mmol/l", "mg/dl", "to", "from"})
 Clock = tuple[int, int, str, bool, bool, int]  # hour, minute, half, loose, padded, where it ends
 
 
@@ -50,6 +53,7 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     if re.fullmatch(r"\d{1,2}\.\d{2}", piece.text):  # 7.15
         parts = clock_parts(piece.text)
         half = following in ("am", "pm")
+        prefixed = prefixed or _is_dotted_time(piece, pieces, i)
         if parts is not None and (half or (prefixed and not is_unit(following))):
             return _close(pieces, i + 1, *parts, padded=piece.text[0] == "0")
         return None
@@ -60,14 +64,26 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
         minute = pieces[i + 2] if i + 2 < len(pieces) else None
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
             return hour, int(minute.number), "", False, hour > 12, i + 3
-        return (hour, 0, "", False, True, i + 2) if prefixed else None
-    if following in ("am", "pm", "o'clock", "oclock", "ish"):
+        return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 else None
+    if following in ("am", "pm", "o'clock", "oclock", "ish", "uhr"):
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
-    if prefixed and not is_unit(following) and following not in ("/", "×", "-", "or"):
+    ranged = following == "-" and read_number(pieces, i + 2) is not None
+    if prefixed and not is_unit(following) and following not in ("/", "×", "or") and not ranged:
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
-    if prefixed and following == "-" and _is_span_end(pieces, i + 2):  # from 11-7
+    if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     return None
+
+
+def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "7.15" is surely a time: at a clause's beginning or end, beside words."""
+    if float(piece.text[-2:]) % 5 or not 4 <= piece.number < 24:
+        return False
+    before, after = (pieces[k] if 0 <= k < len(pieces) else None for k in (i - 1, i + 1))
+    begins = before is None or word_at(pieces, i - 1) in _EDGES
+    ends = after is None or word_at(pieces, i + 1) in _EDGES
+    words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
+    return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
 
 
 def _is_span_end(pieces: Sequence[Piece], i: int) -> bool:
@@ -114,12 +130,15 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     number, j = minutes
     k = j + 1 if word_at(pieces, j) in ("min", "mins", "minutes") else j
     turn = word_at(pieces, k)
+    if turn == "after" and word_at(pieces, k - 1) == "quarter":
+        turn = "past"
     if turn in ("past", "to") and 0 < number < 60 and number == int(number):
         hour = _hour_at(pieces, k + 1)
         if hour is not None and (turn == "past" or _says_time(pieces, i, prefixed)):
             total = (hour[0] * 60 + int(number if turn == "past" else -number)) % (24 * 60)
             return _close(pieces, hour[1], total // 60, total % 60, padded=False, bare=hour[0] <= 12)
-    if word == "half" and prefixed and (hour := _hour_at(pieces, i + 1)) is not None:
+    hour = _hour_at(pieces, i + 1) if word == "half" else None
+    if hour is not None and hour[0] <= 12 and (prefixed or not is_unit(word_at(pieces, hour[1]))):
         return _close(pieces, hour[1], hour[0], 30, padded=False, bare=True)
     if word in NUMBER_WORDS and 1 <= NUMBER_WORDS[word] <= 12:
         if word_at(pieces, i + 1) in ("o'clock", "oclock", "am", "pm"):

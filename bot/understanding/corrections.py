@@ -15,37 +15,39 @@ from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 
 _UNDO = re.compile(
-    r"/?(?:please )?(?:undo|scrap|cancel|delete|remove|forget|take back|ignore|strike|erase)"
+    r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase)"
     r"(?: (?:that|this|it|(?:the )?last(?: one| entry| note| meal)?|my last \w+"
     r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|everything i just said))?(?: please)?"
 )
 _BARE_UNDO = frozenset(
-    {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap"}
+    {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
 )
 _REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|drop|there was no"
-    r"|there were no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*"
+    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|drop|skipped"
+    r"|there (?:was|were) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*"
     r"(?:the |any |my )?(.+)"
 )
 _NO_FOOD = re.compile(
     r"(?:without|no|minus|skip)\b (?:the |any )?([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
 _ADD = re.compile(
-    r"(?:please |oh |no, |sorry, )*(?:add|i forgot|forgot|i also had|also add)\b[ ,:]*(?:the )?(.+)"
+    r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:add|(?:i )?forgot(?! to)|i also had|also add)\b"
+    r"[ ,:]*(?:the )?(.+)"
 )
 _AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 _AMEND = re.compile(
-    r"(?:no|nope|nah|sorry|oops|actually|correction|wrong|i meant|i mean|i said|make (?:that|it)|it was"
+    r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
+    r"|make (?:that|it)|it was"
     r"|that was|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
-    r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|$)"
+    r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|(?<=\*)|$)"
 )
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
-_WEAK = frozenset({"it was", "that was", "oh", "it is", "it's", "its", "no", "sorry"})
+_WEAK = frozenset({"it was", "that was", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"})
 _CHANGE = re.compile(
     r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) (?:about )?(\S*[\d½¼¾].*)"
 )
 _INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
-_NOT_BUT = re.compile(r"not (.+?),? but (.+)")
+_NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
 HOW_TO_SAY = "What should I change? Say it like “no, 150 g rice”, “it was at 8:15” or “remove the butter”."
 
 
@@ -70,7 +72,7 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
         match = _NO_FOOD.fullmatch(plain)
     if match is None:
         return None
-    rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that))+$", "", match[1])
+    rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
     items = [_named_in(item, context) for item in _items(rest, context)]
     if not items:
         return None

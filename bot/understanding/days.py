@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
+from bot.understanding.clocks import read_clock
 from bot.understanding.numerals import read_number
 from bot.understanding.pieces import Moment, Piece, word_at, words_match
 from bot.understanding.tokens import Token
@@ -31,11 +32,9 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     def found(k: int, **said: object) -> tuple[Moment, int]:
         return Moment(start, pieces[k - 1].end, **said), k  # type: ignore[arg-type]
 
-    if word == "the":
-        if words_match(pieces, i + 1, ("day", "before", "yesterday")):
-            return found(i + 4, days=-2)
-        if words_match(pieces, i + 1, ("other", "day")):
-            return None
+    j = i + 1 if word == "the" else i
+    if words_match(pieces, j, ("day", "before", "yesterday")):
+        return found(j + 3, days=-2)
     if word in ("yesterday", "yesterday's", "today", "today's"):
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
@@ -59,7 +58,8 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         j += 1
     word = word_at(pieces, j)
     number = _WEEKDAY.get(word)
-    if number is None and j > i:
+    clocked = read_clock(pieces, j + 1, prefixed=False) is not None
+    if number is None and (j > i or clocked):  # "on sat", "sat 8am"
         number = _SHORT_WEEKDAY.get(word)
     if number is None:
         return None

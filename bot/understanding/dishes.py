@@ -77,6 +77,43 @@ _DRINKS: tuple[str, ...] = (
 )
 _DRINKS += ("Plant-based milk", "Flavored", "Tap water", "Enhanced water", "Sport", "Diet sport", "Smoothies")
 _INTO_DRINKS = ("Sugars", "Sugar substitutes", "Cream and")
+_NIBBLES: tuple[str, ...] = (
+    "Apples",
+    "Bananas",
+    "Pears",
+    "Grapes",
+    "Citrus fruits",
+    "Other fruits",
+    "Peaches",
+    "Strawberries",
+)
+_NIBBLES += (
+    "Blueberries",
+    "Pineapple",
+    "Melons",
+    "Mango",
+    "Dried fruits",
+    "Nuts and seeds",
+    "Cookies",
+    "Candy",
+)
+_NIBBLES += (
+    "Potato chips",
+    "Popcorn",
+    "Pretzels",
+    "Cereal bars",
+    "Nutrition bars",
+    "Ice cream",
+    "Cakes",
+    "Sweets",
+)
+
+
+def is_nibble(foods: list[Said]) -> bool:
+    """Tell whether foods are only fruit, nuts, sweets and the like."""
+    return bool(foods) and all(
+        food.match is not None and food.match.food.category.startswith(_NIBBLES) for food in foods
+    )
 
 
 def is_drink(foods: list[Said]) -> bool:

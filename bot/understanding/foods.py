@@ -1,7 +1,7 @@
 """The foods of a clause: which words belong to which amount, and what each becomes as an `Item`."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
@@ -15,8 +15,9 @@ FILLER = word_set(
     "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
     "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
     "only both got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick "
-    "please thanks sorry first second last some any other followed by too as meal food log note record start "
-    "starting started did do about around hi hello hey day's extra in at from"
+    "please thanks sorry lol btw shift break nights night later like abt bout first second last some any "
+    "other followed by too as meal food log note record start starting started did do about around hi "
+    "hello hey day's extra in at from"
 )
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
 # Words that only say how a food was: by themselves they belong to the food before them.
@@ -26,6 +27,7 @@ _MANNER = word_set(
     "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
     "cold iced cooled warm peeled unpeeled large small medium"
 )
+SURE_WITHIN = 0.6
 _PLACE = frozenset({"at", "in", "on"})
 
 
@@ -69,10 +71,25 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             last.match = table.match(last.name)
             last.end = max(last.end, said.end)
             continue
-        said.match = table.match(said.name)
+        if foods and said.amount is not None and set(said.words) <= _MANNER and foods[-1].amount is None:
+            last = foods[-1]  # "potatoes 200 g boiled"
+            last.words[:0], last.amount, last.end = said.words, said.amount, said.end
+            last.match = table.match(last.name)
+            continue
+        said.match = table.match(said.name) or _match_within(said, table)
         _part_unit(said, table)
         foods += _part_names(said, table)
     return foods
+
+
+def _match_within(said: Said, table: FoodTable) -> Match | None:
+    """Find a known food at the end of words that are not known as a whole ("my kids' special lasagne")."""
+    for start in range(1, len(said.words)):
+        words = said.words[start:]
+        if table.starts(words) == len(words):
+            match = table.match(" ".join(words))
+            return None if match is None else replace(match, sure=min(match.sure, SURE_WITHIN))
+    return None
 
 
 def _completes(new: Amount, old: Amount | None) -> bool:
@@ -133,6 +150,8 @@ def _without_place(pieces: Sequence[Piece]) -> list[Piece]:
     for i, piece in enumerate(pieces):
         if isinstance(piece, Token) and piece.text in _PLACE and kept:
             following = pieces[i + 1] if i + 1 < len(pieces) else None
+            if piece.text == "in" and isinstance(following, Token) and following.text == "water":
+                break
             if isinstance(following, Token) and (
                 piece.text == "at" or following.text in ("the", "my", "our")
             ):

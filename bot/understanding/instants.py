@@ -1,6 +1,6 @@
 """A `Moment` as it was said -> an instant, given now and the person's zone.
 
-Rules, in order: a full stamp is taken as it is. A clock time without a day means today. Before six in the
+Rules, in order: a full stamp is taken as it is. A clock time without a day means today. Before seven in the
 morning the evening before still counts as today. A bare hour ("at 8") is the nearest one in the past, morning
 or evening, unless the meal's name says which. "1:15" to "4:59" without a leading zero is the afternoon once
 it has come. Up to a quarter of an hour ahead is kept (clocks differ); anything later is never
@@ -8,7 +8,7 @@ stored: the answer is a question. A time that a change of clocks skips becomes t
 that it repeats is the first.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -18,7 +18,7 @@ from bot.understanding.pieces import EVENING, Moment
 from bot.understanding.slots import USUAL_TIME, fits_hour
 
 AHEAD_MIN = 15
-NIGHT_ENDS = 6
+NIGHT_ENDS = 7
 _PART_TIME = {"morning": 8, "afternoon": 15, "evening": 19, "night": 20, "tonight": 19}
 _MINUTE = timedelta(minutes=1)
 
@@ -55,6 +55,8 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         return Resolved((now - timedelta(minutes=moment.ago_min)).astimezone(zone), "stated")
     if moment is None or (moment.hour is None and not moment.has_day and not moment.part):
         return _untimed(local, zone, slot)
+    if moment.part in EVENING and moment.days == 0 and local.hour < NIGHT_ENDS:
+        moment = replace(moment, days=-1)  # "tonight" after midnight is the night that is ending
     day = day_of(moment, local.date())
     if moment.hour is None:
         return _of_day(moment, day, local, zone, slot)

@@ -9,7 +9,7 @@ from bot.understanding.activities import read_activity
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
-from bot.understanding.drafts import Draft
+from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.foods import FILLER, Said, read_foods
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
@@ -21,6 +21,7 @@ from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
 
 MOST_WORDS_UNKNOWN = 4
+MOST_PIECES_UNKNOWN = 20
 
 
 @dataclass(slots=True)
@@ -78,6 +79,10 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
+    if _completes_draft(reading, clause) or _only_planned(clause):
+        if _only_planned(clause):
+            reading.parts.append(Lost(clause))
+        return
     draft = _classify(clause, reading, context)
     if draft is not None:
         if reading.waiting and draft.moment is None:
@@ -92,6 +97,28 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _add_marks(reading, clause, following)
         return
     _add_food(reading, clause, context)
+
+
+_PLANNED = frozenset({"thinking", "tomorrow", "might", "gonna", "planning", "craving", "fancy", "wish"})
+
+
+def _only_planned(clause: Clause) -> bool:
+    """Tell whether a clause speaks of what has not happened."""
+    return bool(_PLANNED & set(clause.words))
+
+
+def _completes_draft(reading: _Reading, clause: Clause) -> bool:
+    """Give a bare length of time to the movement before it ("went for a run at 7, 35 min")."""
+    last = reading.parts[-1] if reading.parts else None
+    lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
+    if not isinstance(last, Draft) or last.kind != "activity" or last.minutes is not None or not lengths:
+        return False
+    if not all(isinstance(p, Moment) or _is_filler(p) or isinstance(p, Amount) for p in clause.pieces):
+        return False
+    last.minutes = lengths[0]
+    last.moment = last.moment or moment_of(clause)
+    last.clause = Clause((*last.clause.pieces, *clause.pieces), last.clause.leads, last.clause.strong)
+    return True
 
 
 def _is_filler(piece: Piece) -> bool:
@@ -228,7 +255,10 @@ def _without_strange(part: Part) -> list[Part]:
 
 
 def _may_be_food(food: Said, shown: bool) -> bool:
-    return len(food.words) <= MOST_WORDS_UNKNOWN and (shown or food.amount is not None)
+    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
+        return False
+    amount = food.amount
+    return shown or (amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN))
 
 
 def _clause_of(foods: Sequence[Said]) -> Clause:

@@ -59,7 +59,7 @@ class Amount:
     """How much, as it was said: `value` times `unit` ("" = so many of it).
 
     low, high: the ends of a range; about: "roughly"; size: small, large, heaped ...
-    vague: "some", no number; article: just "a"
+    vague: "some", no number; article: just "a"; decimal: written with a decimal point
     """
 
     start: int
@@ -72,6 +72,7 @@ class Amount:
     about: bool = False
     vague: bool = False
     article: bool = False
+    decimal: bool = False
 
     @property
     def minutes(self) -> float | None:

@@ -1,6 +1,6 @@
 """Sentences that ask something of the bot.
 
-A week is the last seven local days, today included; "last week" is the calendar week before this one.
+A week is today and the seven local days before it; "last week" is the calendar week before this one.
 """
 
 import re
@@ -29,23 +29,29 @@ _POLITE = frozenset({"please", "pls", "hey", "hi", "hello", "ok", "so", "and", "
 _HELP = frozenset(
     phrase.strip()
     for phrase in """help, help me, commands, start, menu, info, hi, hello, hey, hi there, hello there,
-    good morning, good evening, what can you do, what can i do, what can i ask, what can i say,
+    what can you do, what can i do, what can i ask, what can i say,
     what do i do, what now, how does this work, how do you work, how do i use this""".replace(
         "\n", " "
     ).split(",")
 )
 _STATUS = re.compile(
-    r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced|how many .*)"
+    r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced"
+    r"|how many (readings|meals|days).*)"
 )
-_BEST = frozenset({"best", "worst", "top", "steadiest", "evenest", "highest", "lowest"})
+_BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
 _BEST_TOO = word_set(
-    "best worst top and or meal meals of the my our this last past week weeks month day days today "
-    "yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner dinners snack "
-    "snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food foods"
+    "best worst bst wrst n pls top and or meal meals of the my our this last past week weeks month day "
+    "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
+    "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
+    "foods"
 )
 _ABOUT_MEAL = frozenset({"curve", "score", "result", "results", "evenness", "picture", "graph", "chart"})
 _HABITS = frozenset(
-    {"walk", "walking", "walks", "vinegar", "cinnamon", "order", "sleep", "exercise", "moving"}
+    {"walk", "walking", "walks", "vinegar", "cinnamon", "order", "sleep", "exercise", "moving", "first"}
+)
+_MEDICAL = frozenset({"diabetes", "diabetic", "prediabetes", "insulin", "doctor"})
+_FASTING = word_set(
+    "fasting values value trend glucose sugar morning mornings last days weeks week my this 7 14 30"
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
 _NO_SUBJECT = word_set(
@@ -60,17 +66,17 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
     """Return what one sentence asks, None when it is a note; `asked`: it ends with a question mark."""
     words = [t.text for t in sentence if t.kind != "mark"]
     if not words:
-        return Question("help", said=text.strip()) if asked else None
+        return Question("help", said="?") if asked and set(text.strip()) == {"?"} else None
     said = " ".join(text[sentence[0].start : sentence[-1].end].split())
     about = _about(words, asked)
     if about is None:
         return None
     since, until = read_period(sentence, context)
     subject = ""
-    if about in ("one_meal", "food", "habit"):
-        subject = _subject(words)
+    if about in ("one_meal", "food", "habit", "best_worst"):
+        subject = _subject(words) if about != "best_worst" else _slot_said(words)
     if about == "best_worst" and since is None:
-        since, until = last_days(7, context), context.now
+        since, until = last_days(8, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():
         since, until = _day_of_slot(subject, context)
     if about == "day" and since is None:
@@ -83,6 +89,8 @@ def _about(words: list[str], asked: bool) -> About | None:
     known = set(words)
     if phrase in _HELP:
         return "help"
+    if "fasting" in known and (known & _STARTERS or known <= _FASTING):
+        return "fasting"
     if words[0] in _NEEDS_SUBJECT and not asked and not (len(words) > 1 and words[1] in _SUBJECTS):
         return None
     if _STATUS.match(phrase) and not known & set(SLOT_WORDS):
@@ -101,15 +109,19 @@ def _about(words: list[str], asked: bool) -> About | None:
 def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | None:
     """Sort a sentence that begins like a question."""
     phrase = " ".join(words)
+    if known & _MEDICAL:
+        return "other"
     if known & _TRIAL:
         return "trial"
-    if "fasting" in known:
-        return "fasting"
+    if known & {"sync", "reminder", "reminders"}:
+        return "status"
+    if phrase.startswith(("how do i ", "how can i ")):
+        return "help"
     if re.search(
         r"what (should|can|could|do) i (eat|have|try|do)|what next|what to (eat|try)|\bplan\b", phrase
     ):
         return "plan"
-    if known & _HABITS and {"does", "do", "help", "helps", "is", "are", "effect"} & known:
+    if known & _HABITS and {"does", "do", "help", "helps", "is", "are", "effect", "matter"} & known:
         return "habit"
     past = bool({"was", "were", "did"} & known)
     if words[0] in ("how", "how's", "hows", "show", "what", "what's") and (
@@ -121,17 +133,25 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "day"
     if words[0] in ("how", "is", "are", "does", "do", "what") and {"is", "are", "does", "do"} & known:
         return "food" if _subject(words) else "other"
-    return "other" if words[0] in _STARTERS else None
+    if known & {"food", "foods"} and words[0] in ("which", "what"):
+        return "food"
+    return "other" if words[0] in _STARTERS and len(words) > 1 else None
 
 
 _DAYS = word_set("today yesterday day week monday tuesday wednesday thursday friday saturday sunday night")
 
 
 def _subject(words: Sequence[str]) -> str:
-    slot = next((SLOT_WORDS[w] for w in words if w in SLOT_WORDS), None)
-    if slot is not None:
+    slot = _slot_said(words)
+    if slot:
         return slot
     return " ".join(w for w in words if w not in _NO_SUBJECT and w not in _DAYS and not w.endswith("'s"))
+
+
+def _slot_said(words: Sequence[str]) -> str:
+    return next(
+        (SLOT_WORDS[word.removesuffix("s")] for word in words if word.removesuffix("s") in SLOT_WORDS), ""
+    )
 
 
 def last_days(days: int, context: Context) -> datetime:
@@ -154,9 +174,11 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
         monday = today - timedelta(days=today.weekday() + 7)
         return _midnight(monday, context), _midnight(monday + timedelta(days=7), context)
     if re.search(r"\bweek\b", phrase):
-        return last_days(7, context), context.now
+        return last_days(8, context), context.now
+    if "this month" in phrase:
+        return _midnight(today.replace(day=1), context), context.now
     if re.search(r"\bmonth\b", phrase):
-        return last_days(30, context), context.now
+        return last_days(31, context), context.now
     for piece in fold_times(list(sentence)):
         if isinstance(piece, Moment) and piece.has_day:
             day = day_of(piece, today)

@@ -5,11 +5,11 @@ from bot.understanding.pieces import Amount, Clause, Moment
 from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
 
-_GLUCOSE = word_set("glucose bg bgl bs bm reading level cgm glukose glucouse")
+_GLUCOSE = word_set("glucose bg bgl bs bm reading readings level cgm glukose glucouse")
 _READING_FILLER = word_set(
-    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says showed "
-    "shows sensor measured finger prick fingerprick test tested in around post pre meal and to from went up "
-    "down peaked peak then back woke waking bedtime bed still only"
+    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says "
+    "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
+    "from went up down peaked peak then back woke waking bedtime bed still only hi up"
 )
 _UNITS: dict[str, GlucoseUnit] = {"mmol/L": "mmol/L", "mg/dL": "mg/dL", "mg": "mg/dL"}
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
@@ -27,13 +27,13 @@ def read_reading(clause: Clause, unit: GlucoseUnit, after_food: bool) -> Draft |
     if len(values) != 1 or values[0].low is not None or "with" in clause.leads:
         return None
     value = values[0]
-    named = value.unit != "" or bool(words & _GLUCOSE) or {"blood", "sugar"} <= words
+    named = value.unit != "" or bool(words & _GLUCOSE)
+    named = named or ("sugar" in words and bool(words & {"blood", "was", "is", "at"}))
     others = words - _GLUCOSE - _READING_FILLER
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
         return None
-    if not named and (
-        (words & {"sugar", "sugars", "test", "blood"}) or (after_food and value.value == int(value.value))
-    ):
+    counted = after_food and not value.decimal and moment_of(clause) is None
+    if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
     stated = _UNITS.get(value.unit, unit)
     ask = _implausible(value.value, stated)

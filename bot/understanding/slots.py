@@ -43,8 +43,10 @@ def fits_hour(slot: Slot, hour: int) -> bool:
     return first <= hour < end or first <= hour + 24 < end
 
 
-def slot_of_hour(hour: int) -> Slot:
-    """Name the meal by the hour of its first bite."""
+def slot_of_hour(hour: int, *, only_nibbles: bool = False) -> Slot:
+    """Name the meal by the hour of its first bite; fruit, nuts or sweets alone make one only early on."""
+    if only_nibbles and not 4 <= hour < 10:
+        return "snack"
     if 4 <= hour < 11:
         return "breakfast"
     if 11 <= hour < 15:

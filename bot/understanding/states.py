@@ -18,6 +18,8 @@ def read_sleep(clause: Clause) -> Draft | None:
     minutes = next(
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
+    if "asleep" in words and moment is not None and moment.until is None:
+        return Draft("sleep", clause, "bed", moment=moment)
     if _SLEPT & set(words):
         if {"badly", "well", "poorly", "bad", "terribly", "great"} & set(words) and moment is None:
             return None
@@ -44,9 +46,22 @@ def _bare_span(bare: Sequence[Amount]) -> Moment | None:
 
 
 _SYNCED = frozenset(
-    {"synced", "sync", "syncd", "synched", "synch", "synchronised", "synchronized", "scan", "scanned"}
+    {
+        "synced",
+        "sync",
+        "syncd",
+        "synched",
+        "synch",
+        "synchronised",
+        "synchronized",
+        "scan",
+        "scanned",
+        "sycned",
+        "sycn",
+        "uploaded",
+    }
 )
-_SYNC_TOO = word_set("done sensor the my it just now did a ok again have i've i all")
+_SYNC_TOO = word_set("done sensor the my it just now did a ok again have i've i all data readings from")
 _ON = frozenset(
     {"new", "on", "started", "start", "applied", "inserted", "fresh", "put", "attached", "changed", "swapped"}
 )
@@ -58,6 +73,8 @@ _OFF = frozenset(
         "removed",
         "end",
         "expired",
+        "died",
+        "ripped",
         "stopped",
         "dead",
         "failed",
@@ -120,6 +137,11 @@ _FEELINGS = {
     "starving": "hungry",
     "full": "full",
     "hungover": "hungover",
+    "drunk": "alcohol",
+    "alcohol": "alcohol",
+    "cramps": "cramps",
+    "achy": "achy",
+    "stresed": "stressed",
     "period": "period",
     "good": "good",
     "great": "great",
@@ -140,9 +162,11 @@ _ONLY_FELT = frozenset(
 )
 _FELT = frozenset({"feel", "felt", "feeling", "feels"})
 _FEELING_TOO = word_set(
-    "i i'm am was very bit so really a the little quite have had got my started on day of at work today "
-    "and been being still again some too after before since first slight slightly bad pretty"
+    "i i'm am was very bit so sooo really a the little quite have had got my started on day of at work "
+    "today and been being still again some too after before since first slight slightly bad pretty in bed "
+    "much all out pains"
 )
+_MOST_OTHER_WORDS = 2
 
 
 def read_feeling(clause: Clause) -> Draft | None:
@@ -163,8 +187,11 @@ def read_feeling(clause: Clause) -> Draft | None:
         return Draft("feeling", clause, "good night", moment=moment)
     felt = bool(known & _FELT)
     name = next((w for w in words if w in _FEELINGS and (felt or w not in _ONLY_FELT)), None)
-    if name is None or not known - _FELT - _FEELING_TOO <= set(_FEELINGS):
+    if {"a", "cold"} <= known and known <= _FEELING_TOO | {"cold"}:
+        name = "ill"
+    others = known - _FELT - _FEELING_TOO - set(_FEELINGS) - {"cold"}
+    if name is None or len(others) > (0 if name in _ONLY_FELT else _MOST_OTHER_WORDS):
         return None
     if any(isinstance(p, Amount) and not p.vague and not p.article for p in clause.pieces):
         return None
-    return Draft("feeling", clause, _FEELINGS[name], moment=moment)
+    return Draft("feeling", clause, _FEELINGS.get(name, name), moment=moment)

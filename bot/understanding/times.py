@@ -12,9 +12,11 @@ from bot.understanding.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 
-_PREFIXES = frozenset({"at", "@", "by", "since", "from"})
+_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um"})
 # Before a bare number these may just as well mean an amount ("about 8 crackers").
-_WEAK_PREFIXES = frozenset({"around", "about", "circa", "ca", "~", "approx", "approximately", "roughly"})
+_WEAK_PREFIXES = frozenset(
+    {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
+)
 _AGO = frozenset({"ago", "back", "earlier"})
 _TO = frozenset({"to", "-", "till", "til", "until"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
@@ -194,11 +196,19 @@ def _read_named_meal(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
 
 def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     j, prefixed, weak = i, False, False
+    if word_at(pieces, i) == "between":
+        return _read_between(pieces, i)
     while word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES:
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
     clock = read_clock(pieces, j, prefixed=prefixed)
+    if (
+        clock is not None
+        and word_at(pieces, j - 1) in ("from", "since", "by")
+        and _counts_food(pieces, j, clock)
+    ):
+        return None
     if clock is None and weak and word_at(pieces, j + 1) in ("", ",", ";", ".", "\n"):
         clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _starts_span(pieces, j):
@@ -212,8 +222,31 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         until = read_clock(pieces, k + 1, prefixed=True)
         if until is not None:
             end = _with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
+            if moment.loose and end.half:  # "5-6pm"
+                earlier = (moment.hour or 0) % 12 < (end.hour or 0) % 12
+                half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
+                moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _read_between(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "between 12 and 12:30" as its first time."""
+    first = read_clock(pieces, i + 1, prefixed=True)
+    if first is None or word_at(pieces, first[-1]) != "and":
+        return None
+    second = read_clock(pieces, first[-1] + 1, prefixed=True)
+    if second is None:
+        return None
+    return _with_clock(Moment(pieces[i].start, pieces[i].end), first, pieces), second[-1]
+
+
+def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
+    """Tell whether a bare number after "from" counts foods ("from 3 eggs")."""
+    end = clock[-1]
+    following = pieces[end] if end < len(pieces) else None
+    bare = end == i + 1 and clock[3]
+    return bare and isinstance(following, Token) and following.kind == "word" and following.text not in _TO
 
 
 def _starts_span(pieces: Sequence[Piece], i: int) -> bool:

@@ -19,7 +19,7 @@ from bot.entries import (
     Sync,
 )
 from bot.understanding.context import Context
-from bot.understanding.dishes import drop_titles, is_drink
+from bot.understanding.dishes import drop_titles, is_drink, is_nibble
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import Said, make_extra, make_item
 from bot.understanding.instants import AHEAD_MIN, Resolved, resolve
@@ -107,7 +107,7 @@ def _make_meal(
 def _slot_of(foods: list[Said], items: list[Item], at: datetime) -> Slot:
     if items and is_drink(foods):
         return "drink"
-    return slot_of_hour(at.hour)
+    return slot_of_hour(at.hour, only_nibbles=is_nibble(foods))
 
 
 def _meal_words(draft: MealDraft, text: str) -> str:

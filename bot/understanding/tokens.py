@@ -34,20 +34,32 @@ _SIGNS = "".join(_FRACTIONS)
 _TOKEN = re.compile(
     rf"""
     (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
-  | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?![\d:]))
+  | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?!\d|:\d))
   | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}]))?
         (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
           | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
           | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
         (?:[ ]?%)?)
-  | (?P<special>w/o\b|w/|mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl\.?[ ]?oz\b)
+  | (?P<special>w/o\b|w/|b4\b|(?<=\d)['′’](?!\w)|
+        mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl\.?[ ]?oz\b)
   | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
   | (?P<mark>[,;.!?:()+&*×@~/=\n–—-])
     """,
     re.VERBOSE | re.IGNORECASE,
 )
 
-_SPECIAL = {"w/o": "without", "w/": "with", "am": "am", "pm": "pm", "mgdl": "mg/dl", "floz": "floz"}
+_SPECIAL = {
+    "w/o": "without",
+    "w/": "with",
+    "'": "min",
+    "′": "min",
+    "’": "min",
+    "b4": "before",
+    "am": "am",
+    "pm": "pm",
+    "mgdl": "mg/dl",
+    "floz": "floz",
+}
 
 # A full stop after these ends no sentence.
 _SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs")
@@ -89,6 +101,8 @@ def _token(match: re.Match[str], glued: bool) -> Token:
             return Token("word", "mmol/l", start, end, glued=glued)
         return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
     if kind == "word":
+        if said in ("w", "W"):
+            return Token("word", "with", start, end, glued=glued)
         return Token("word", said.lower().replace("’", "'").replace("`", "'"), start, end, glued=glued)
     if kind == "mark":
         return Token("mark", {"–": "-", "—": "-", "*": "×"}.get(said, said), start, end, glued=glued)
