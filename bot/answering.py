@@ -11,6 +11,7 @@ from bot.store import Logged, Person, Unit
 
 WEEK = timedelta(days=7)
 LOOK_BACK = timedelta(days=14)
+LOOK_BACK_MEALS = 300
 MEDICINES = re.compile(
     r"\b(insulin|metformin|medicines?|medications?|tablets?|pills?|dos(e|es|age|ing)|inject\w*|drugs?)\b",
     re.I,
@@ -47,14 +48,17 @@ def _best_and_worst(unit: Unit, person: Person, since: datetime, until: datetime
 
 
 def _one_meal(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
-    since, until = question.since or now - LOOK_BACK, question.until or now
-    meals = [m for m in unit.log.between(person.id, ("meal",), since, until) if _fits(m, question.subject)]
-    if not meals:
+    if question.since is None:
+        meals = unit.log.last(person.id, n=LOOK_BACK_MEALS)
+    else:
+        meals = unit.log.between(person.id, ("meal",), question.since, question.until or now)[::-1]
+    found = next((meal for meal in meals if _fits(meal, question.subject)), None)
+    if found is None:
         what = question.subject or "meal"
         return Outgoing(
             person.id, f"I have no {what} noted in that time. Note it with its time, like “soup at 12:30”."
         )
-    return say_curve(unit, person, meals[-1], now)
+    return say_curve(unit, person, found, now)
 
 
 def _fits(logged: Logged, subject: str) -> bool:

@@ -91,7 +91,8 @@ class Turn:
     def _text(self, source: Source) -> list[Outgoing]:
         unit, person, incoming = source.unit, source.person, source.incoming
         pending = unit.pending.get(person.id, incoming.sent_at)
-        unit.pending.clear(person.id)
+        if pending is not None:
+            unit.pending.clear(person.id)
         meant, pointed = _meant(source, None if pending is None else pending.entry_id)
         understood = understand(
             incoming.text.removeprefix("/"),
@@ -152,8 +153,8 @@ def _meant(source: Source, pending_id: int | None) -> tuple[Logged | None, bool]
         ours = unit.outbox.entry_of(person.id, reply_to)
         if theirs or ours is not None:
             return theirs[0] if theirs else unit.log.get(ours or 0), True
-    last = unit.log.last_logged(person.id)
-    return unit.log.last_logged(person.id, kinds=("meal",)) or last, False
+    meal = unit.log.last_logged(person.id, kinds=("meal",))
+    return meal or unit.log.last_logged(person.id), False
 
 
 def _target(source: Source, what: str, meant: Logged | None, pointed: bool) -> Logged | None:
