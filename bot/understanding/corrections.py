@@ -10,7 +10,7 @@ from bot.understanding.drafts import join_moments
 from bot.understanding.foods import FILLER, Said, make_item, read_foods
 from bot.understanding.instants import Resolved, resolve
 from bot.understanding.notes import fold, read_notes
-from bot.understanding.pieces import Amount, Clause, Moment, SlotWord, span_of
+from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 
@@ -68,12 +68,15 @@ def read_correction(text: str, context: Context) -> Understood | None:
 
 def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
     match = _REMOVE.fullmatch(plain)
+    surely = match is not None
     if match is None and isinstance(context.last, Meal):
         match = _NO_FOOD.fullmatch(plain)
     if match is None:
         return None
     rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
-    items = [_named_in(item, context) for item in _items(rest, context)]
+    items = [_named_in(item, context) for item in _items(rest, context) or _by_name(rest, context)]
+    if not surely:
+        items = [item for item in items if _same_as(item, context) is not None]
     if not items:
         return None
     return Understood((Correction("remove", tuple(items), said=said),))
@@ -133,14 +136,14 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         return _read_new(new, said, context, sharp=True)
     if all(isinstance(p, Amount) for p in old_pieces):
         return _read_new(new, said, context, sharp=True)
-    fresh, gone = _items(new, context), _meant(_items(old, context), context)
+    fresh, gone = _items(new, context), _meant(_items(old, context) or _by_name(old, context), context)
     if not gone:
         return _read_new(new, said, context, sharp=True) if sharp else None
     if not fresh:
         return None
     if fresh[0].name == gone[0].name:
         return Understood((Correction("amount", tuple(fresh), said=said),))
-    alike = bool(set(fresh[0].name.split()) & set(gone[0].name.split()))
+    alike = bool(set(fresh[0].said.lower().split()) & set(gone[0].name.split()))
     if alike and not fresh[0].stated:
         kept = gone[0]
         factor = kept.grams / fresh[0].grams if fresh[0].grams else 1.0
@@ -261,14 +264,14 @@ def _move(moment: Moment, context: Context) -> Resolved:
 
 def _items(text: str, context: Context) -> list[Item]:
     entries, _ = read_notes(text, context)
-    items = [item for entry in entries if isinstance(entry, Meal) for item in entry.items]
-    if not items:
-        # Words that are no known food may still name something on the plate ("remove the zorblax").
-        pieces = tuple(p for p in fold(text, context.table) if isinstance(p, Token | Amount))
-        foods = read_foods(Clause(pieces), context.table, None) if pieces else []
-        items = [make_item(food, text, context.table) for food in foods if span_of(pieces) != (0, 0)]
-        items = [item for item in items if _same_as(item, context) is not None]
-    return items
+    return [item for entry in entries if isinstance(entry, Meal) for item in entry.items]
+
+
+def _by_name(text: str, context: Context) -> list[Item]:
+    """Take words that are no known food for one all the same ("remove the zorblax")."""
+    pieces = tuple(p for p in fold(text, context.table) if isinstance(p, Token | Amount))
+    foods = read_foods(Clause(pieces), context.table, None) if pieces else []
+    return [make_item(food, text, context.table) for food in foods]
 
 
 def _same_as(item: Item, context: Context) -> Item | None:

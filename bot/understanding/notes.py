@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from bot.entries import Entry, Nothing
+from bot.entries import Entry
 from bot.foodtable import FoodTable
 from bot.understanding.activities import read_activity
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, moment_of
-from bot.understanding.foods import FILLER, Said, read_foods
+from bot.understanding.foods import EATING, FILLER, Said, read_foods
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.readings import read_reading
@@ -20,6 +20,8 @@ from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
 
+# "I called my sister" tells of something other than food.
+_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
 MOST_WORDS_UNKNOWN = 4
 MOST_PIECES_UNKNOWN = 20
 
@@ -247,7 +249,9 @@ def _without_strange(part: Part) -> list[Part]:
     shown = part.says_eating or any(food.match is not None for food in part.foods)
     strange: list[Part] = []
     for piece in part.parts:
-        lost = [f for f in piece.foods if f.match is None and not f.is_extra and not _may_be_food(f, shown)]
+        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
+        unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
+        lost = [f for f in unknown if not _may_be_food(f, shown and not tells)]
         if lost:
             piece.foods = [f for f in piece.foods if f not in lost]
             strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
@@ -258,13 +262,11 @@ def _may_be_food(food: Said, shown: bool) -> bool:
     if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
         return False
     amount = food.amount
-    return shown or (amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN))
+    acts = any(word.endswith(("ed", "ing")) for word in food.words)
+    return (shown and not acts) or (
+        amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
+    )
 
 
 def _clause_of(foods: Sequence[Said]) -> Clause:
     return Clause(tuple(Token("word", food.name, food.start, food.end) for food in foods))
-
-
-def make_nothing(text: str) -> Nothing:
-    """Return words that were not understood, to be said back."""
-    return Nothing(said=" ".join(text.split()))

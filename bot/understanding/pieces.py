@@ -1,6 +1,6 @@
 """What a message is made of once its times and amounts are recognised, and small helpers to read it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -122,9 +122,3 @@ def word_at(pieces: Sequence[Piece], i: int) -> str:
 def words_match(pieces: Sequence[Piece], i: int, words: Sequence[str]) -> bool:
     """Tell whether exactly these words stand at `i`."""
     return all(word_at(pieces, i + k) == word for k, word in enumerate(words))
-
-
-def span_of(pieces: Iterable[Piece]) -> tuple[int, int]:
-    """Return where pieces begin and end in the text; (0, 0) for none."""
-    pieces = list(pieces)
-    return (min(p.start for p in pieces), max(p.end for p in pieces)) if pieces else (0, 0)

@@ -18,7 +18,7 @@ from bot.understanding.wordlists import word_set
 
 _STARTERS = word_set(
     "how how's hows what what's whats which when why who is are does do did should show compare tell give "
-    "list where will best worst top"
+    "list where"
 )
 # These begin notes as well ("did 20 squats"): they ask only with a question mark or a subject behind them.
 _NEEDS_SUBJECT = frozenset(
@@ -58,7 +58,8 @@ _NO_SUBJECT = word_set(
     "how how's hows what what's whats was were is are did does do the my a an for me i it that this about "
     "of go went please show tell curve score result results look like after last meal food eating eat bad "
     "good ok okay to on in with blood sugar glucose raise spike at been your you think and today "
-    "yesterday evening morning"
+    "yesterday evening morning which foods food most help helps doing matter matters if best worst than "
+    "more"
 )
 
 
@@ -96,14 +97,15 @@ def _about(words: list[str], asked: bool) -> About | None:
     if _STATUS.match(phrase) and not known & set(SLOT_WORDS):
         return "status"
     starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & _STARTERS))
-    if known & _BEST and (known <= _BEST_TOO or starts):
+    if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)
     if names_meal and (known & _ABOUT_MEAL or (asked and len(words) <= 2)):
         return "one_meal"
     if not starts:
         return None
-    return _about_rest(words, known, names_meal)
+    about = _about_rest(words, known, names_meal)
+    return None if about == "other" and len(words) == 1 and not asked else about
 
 
 def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | None:
@@ -135,7 +137,7 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "food" if _subject(words) else "other"
     if known & {"food", "foods"} and words[0] in ("which", "what"):
         return "food"
-    return "other" if words[0] in _STARTERS and len(words) > 1 else None
+    return "other" if words[0] in _STARTERS else None
 
 
 _DAYS = word_set("today yesterday day week monday tuesday wednesday thursday friday saturday sunday night")

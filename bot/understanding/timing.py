@@ -105,7 +105,7 @@ def _make_meal(
 
 
 def _slot_of(foods: list[Said], items: list[Item], at: datetime) -> Slot:
-    if items and is_drink(foods):
+    if not items or is_drink(foods):
         return "drink"
     return slot_of_hour(at.hour, only_nibbles=is_nibble(foods))
 
