@@ -1,6 +1,7 @@
 """The bot as one object: builds the parts, wires them, and is what every channel talks to."""
 
 import threading
+from collections.abc import Mapping
 from datetime import datetime
 from functools import cached_property
 
@@ -88,19 +89,14 @@ class App:
             unit.inbox.fail(update_id, error, self.clock.now())
 
     def unsent(self) -> list[Outgoing]:
-        """Return the messages of the outbox that an earlier run left undelivered."""
+        """Return the messages of the outbox that an earlier run left unsent, each once."""
         with self.store.begin() as unit:
             return unit.outbox.unsent(self._serves)
 
-    def sending(self, id: int) -> int:
-        """Note that message `id` is about to be sent; return how often that has now been said."""
+    def sent(self, refs: Mapping[int, str]) -> None:
+        """Note that messages were delivered: their ids, and what the messenger calls each."""
         with self.store.begin() as unit:
-            return unit.outbox.attempt(id)
-
-    def sent(self, id: int, ref: str | None) -> None:
-        """Note that message `id` was delivered; `ref` is what the messenger calls it."""
-        with self.store.begin() as unit:
-            unit.outbox.sent(id, ref=ref, at=self.clock.now())
+            unit.outbox.sent(refs, at=self.clock.now())
 
     def unsure(self, id: int, why: str) -> None:
         """Note that message `id` may or may not have been delivered, and is not sent again."""

@@ -67,8 +67,7 @@ class Talk:
         for message in messages:
             assert message.id is not None
             assert message.text.strip()
-            self.app.sending(message.id)
-            self.app.sent(message.id, ref=f"bot-{message.id}")
+            self.app.sent({message.id: f"bot-{message.id}"})
         return "\n".join(message.text for message in messages)
 
 

@@ -1,6 +1,6 @@
 """What a channel needs from the rest of the bot, and what the rest needs to know of a channel: nothing."""
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from typing import Protocol
 
 from bot.messages import Incoming, Outgoing, Picture, PictureSpec
@@ -37,15 +37,11 @@ class Talker(Protocol):
         ...
 
     def unsent(self) -> list[Outgoing]:
-        """Return the messages of the outbox that an earlier run left undelivered."""
+        """Return the messages of the outbox that an earlier run left unsent, each once."""
         ...
 
-    def sending(self, id: int) -> int:
-        """Note that message `id` is about to be sent; return how often that has now been said."""
-        ...
-
-    def sent(self, id: int, ref: str | None) -> None:
-        """Note that message `id` was delivered; `ref` is what the messenger calls it."""
+    def sent(self, refs: Mapping[int, str]) -> None:
+        """Note that messages were delivered: their ids, and what the messenger calls each."""
         ...
 
     def unsure(self, id: int, why: str) -> None:

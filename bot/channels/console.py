@@ -89,7 +89,6 @@ class Console:
     def _show(self, messages: list[Outgoing], out: TextIO) -> None:
         for message in messages:
             assert message.id is not None
-            self._bot.sending(message.id)
             out.write(spoken(message) + "\n")
             if message.picture is not None:
                 picture = self._bot.draw(message.picture, self._person)
@@ -97,6 +96,6 @@ class Console:
                 path = self._pictures / f"{picture.name}.png"
                 path.write_bytes(picture.png)
                 out.write(f"{picture.alt}\n{path}\n")
-            self._bot.sent(message.id, ref=f"bot-{message.id}")
+            self._bot.sent({message.id: f"bot-{message.id}"})
             self._messages.append(message)
         out.flush()

@@ -178,8 +178,7 @@ def _due_before(app: App, clock: SettableClock, until: datetime) -> Iterator[dat
 def _delivered(app: App, messages: list[Outgoing]) -> list[Outgoing]:
     for message in messages:
         assert message.id is not None
-        app.sending(message.id)
-        app.sent(message.id, ref=f"bot-{message.id}")
+        app.sent({message.id: f"bot-{message.id}"})
     return messages
 
 

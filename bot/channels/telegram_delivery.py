@@ -53,8 +53,7 @@ class Delivery:
         """Send one message of the outbox and note the outcome there."""
         if out.id is None:
             raise ValueError("only a message of the outbox can be delivered")
-        sends_allowed = 2 if out.reminder else 1
-        while (sends := await self._in_thread(self._talker.sending, out.id)) <= sends_allowed:
+        for is_last in (False, True) if out.reminder else (True,):
             try:
                 ref = await self._send(out)
             except InvalidToken:
@@ -62,7 +61,7 @@ class Delivery:
             except TelegramError as error:
                 if may_have_arrived(error):
                     _log.warning("message %s may or may not have arrived: %s", out.id, error)
-                    if sends < sends_allowed:
+                    if not is_last:
                         continue
                     await self._in_thread(self._talker.unsure, out.id, str(error))
                 elif self._stopping.is_set() and waits_help(error):
@@ -71,9 +70,8 @@ class Delivery:
                     _log.error("message %s cannot be delivered: %s", out.id, error)
                     await self._in_thread(self._talker.not_sent, out.id, str(error))
             else:
-                await self._in_thread(self._talker.sent, out.id, ref)
+                await self._in_thread(self._talker.sent, {out.id: ref})
             return
-        await self._in_thread(self._talker.unsure, out.id, "the bot was stopped while sending it")
 
     async def say(self, chat_id: int, text: str) -> None:
         """Send a sentence that is in no outbox, once; a failure is only logged."""

@@ -1,19 +1,27 @@
-"""Messages on their way out: stored with what they answer, then delivered, at most twice.
+"""Messages on their way out: stored with what they answer, and handed to the channel at once.
 
-A row goes from `queued` to `sending` and then to `sent`, `uncertain` (perhaps delivered) or `failed`.
+A row goes from `unsent` to `sent`, `uncertain` (perhaps delivered) or `failed`. One that a start finds still
+unsent may have been delivered just before the stop; it is handed over once more, never a third time.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, insert, select, text, update
+from sqlalchemy import Connection, Row, Select, bindparam, insert, select, text, update
 
 from bot.messages import Button, Document, Outgoing, PictureSpec
 from bot.store.serving import is_served
 from bot.store.tables import UNSENT, outbox
 
 MOST_ATTEMPTS = 2
+
+_SENT = (
+    update(outbox)
+    .where(outbox.c.id == bindparam("key"))
+    .values(state="sent", ref=bindparam("new_ref"), settled_at=bindparam("at"))
+)
 
 
 class Outbox:
@@ -22,51 +30,35 @@ class Outbox:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
 
-    def put(
-        self,
-        outgoing: Outgoing,
-        *,
-        at: datetime,
-        update_id: str | None = None,
-        entry_id: int | None = None,
-    ) -> Outgoing:
-        """Queue a message and return it with its id; `entry_id` is what it is about where it says nothing."""
-        if outgoing.entry_id is None:
-            outgoing = replace(outgoing, entry_id=entry_id)
+    def put(self, outgoing: Outgoing, *, at: datetime, update_id: str | None = None) -> Outgoing:
+        """Store a message that is to be delivered now, and return it with its id."""
         picture, document = outgoing.picture, outgoing.document
         key = self._connection.execute(
-            insert(outbox).values(
-                person=outgoing.person,
-                text=outgoing.text,
-                buttons=[[button.label, button.data] for button in outgoing.buttons],
-                picture=None if picture is None else _write_picture(picture),
-                document_name=None if document is None else document.name,
-                document=None if document is None else document.data,
-                replaces=outgoing.replaces,
-                reminder=outgoing.reminder,
-                entry_id=outgoing.entry_id,
-                update_id=update_id,
-                state="queued",
-                attempts=0,
-                queued_at=at,
-            )
+            insert(outbox),
+            {
+                "person": outgoing.person,
+                "text": outgoing.text,
+                "buttons": [[button.label, button.data] for button in outgoing.buttons],
+                "picture": None if picture is None else _write_picture(picture),
+                "document_name": None if document is None else document.name,
+                "document": None if document is None else document.data,
+                "replaces": outgoing.replaces,
+                "reminder": outgoing.reminder,
+                "entry_id": outgoing.entry_id,
+                "update_id": update_id,
+                "state": "unsent",
+                "attempts": 1,
+                "queued_at": at,
+            },
         ).inserted_primary_key
         assert key is not None  # one row with an integer key always has one
         return replace(outgoing, id=key[0])
 
-    def attempt(self, outgoing_id: int) -> int:
-        """Note that sending begins and return how many times it has begun."""
-        self._set(outgoing_id, state="sending", attempts=outbox.c.attempts + 1)
-        attempts: int | None = self._connection.scalar(
-            select(outbox.c.attempts).where(outbox.c.id == outgoing_id)
-        )
-        if attempts is None:
-            raise KeyError(outgoing_id)
-        return attempts
-
-    def sent(self, outgoing_id: int, *, ref: str | None, at: datetime) -> None:
-        """Note that a message was delivered; `ref` is the channel's id for it."""
-        self._set(outgoing_id, state="sent", ref=ref, settled_at=at)
+    def sent(self, refs: Mapping[int, str], *, at: datetime) -> None:
+        """Note that messages were delivered: their ids, and the channel's id for each."""
+        if refs:
+            rows = [{"key": key, "new_ref": ref, "at": at} for key, ref in refs.items()]
+            self._connection.execute(_SENT, rows)
 
     def uncertain(self, outgoing_id: int, why: str, at: datetime) -> None:
         """Note that a message was perhaps delivered; it is not sent again."""
@@ -77,18 +69,19 @@ class Outbox:
         self._set(outgoing_id, state="failed", error=why, settled_at=at)
 
     def unsent(self, serves: str = "%") -> list[Outgoing]:
-        """Return what a start finds undelivered, oldest first; call it before anything is being sent.
+        """Return what a start finds unsent, oldest first; call it before anything is being sent.
 
         serves: to whom, as one person or the beginning of several (`tg:%`).
-        A message whose sending was cut off is among them once; after `MOST_ATTEMPTS` it becomes uncertain.
+        A message is among them once; what had been handed over `MOST_ATTEMPTS` times becomes uncertain.
         """
-        served = is_served(outbox.c.person, serves)
+        left = (text(UNSENT), is_served(outbox.c.person, serves))
         self._connection.execute(
             update(outbox)
-            .where(text(UNSENT), outbox.c.state == "sending", outbox.c.attempts >= MOST_ATTEMPTS, served)
+            .where(*left, outbox.c.attempts >= MOST_ATTEMPTS)
             .values(state="uncertain", error="cut off each time it was sent")
         )
-        return self._read_all(select(outbox).where(text(UNSENT), served).order_by(outbox.c.id))
+        self._connection.execute(update(outbox).where(*left).values(attempts=outbox.c.attempts + 1))
+        return self._read_all(select(outbox).where(*left).order_by(outbox.c.id))
 
     def entry_of(self, person: str, ref: str) -> int | None:
         """Return the entry that a sent message of ours was about."""
@@ -100,7 +93,7 @@ class Outbox:
         )
 
     def recent(self, person: str, n: int) -> list[Outgoing]:
-        """Return the `n` messages queued last for a person, newest first."""
+        """Return the `n` messages stored last for a person, newest first."""
         return self._read_all(
             select(outbox).where(outbox.c.person == person).order_by(outbox.c.id.desc()).limit(n)
         )

@@ -40,7 +40,7 @@ metadata = MetaData(
 # Conditions of partial indexes. A query repeats them word for word, or SQLite cannot use the index.
 WAITING = "state IN ('new', 'failed')"
 PENDING = "state = 'pending'"
-UNSENT = "state IN ('queued', 'sending')"
+UNSENT = "state = 'unsent'"
 
 
 def _person() -> Column[str]:
@@ -195,7 +195,7 @@ outbox = Table(
     Column("error", Text),
     Column("queued_at", UtcDateTime, nullable=False),
     Column("settled_at", UtcDateTime),
-    CheckConstraint("state IN ('queued', 'sending', 'sent', 'uncertain', 'failed')", name="state"),
+    CheckConstraint("state IN ('unsent', 'sent', 'uncertain', 'failed')", name="state"),
     Index("ix_outbox_person_ref", "person", "ref"),
     Index("ix_outbox_unsent", "id", **_where(UNSENT)),
     sqlite_autoincrement=True,

@@ -2,7 +2,7 @@
 
 import asyncio
 import threading
-from collections.abc import Awaitable, Callable, Iterator
+from collections.abc import Awaitable, Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
@@ -29,8 +29,7 @@ class FakeTalker:
         self.handled: set[str] = set()
         self.outbox: dict[int, Outgoing] = {}
         self.states: dict[int, str] = {}
-        self.attempts: dict[int, int] = {}
-        self.refs: dict[int, str | None] = {}
+        self.refs: dict[int, str] = {}
         self.failures: list[tuple[str, str]] = []
         self.due: list[Outgoing] = []
         self.accept_errors = 0
@@ -40,7 +39,7 @@ class FakeTalker:
         with self._lock:
             stored = replace(message, id=len(self.outbox) + 1)
             self.outbox[len(self.outbox) + 1] = stored
-            self.states[len(self.outbox)] = "queued"
+            self.states[len(self.outbox)] = "unsent"
             return stored
 
     def receive(self, incoming: Incoming) -> list[Outgoing]:
@@ -77,15 +76,11 @@ class FakeTalker:
         self.failures.append((update_id, error))
 
     def unsent(self) -> list[Outgoing]:
-        return [self.outbox[key] for key, state in self.states.items() if state in ("queued", "sending")]
+        return [self.outbox[key] for key, state in self.states.items() if state == "unsent"]
 
-    def sending(self, id: int) -> int:
-        self.states[id] = "sending"
-        self.attempts[id] = self.attempts.get(id, 0) + 1
-        return self.attempts[id]
-
-    def sent(self, id: int, ref: str | None) -> None:
-        self.states[id], self.refs[id] = "sent", ref
+    def sent(self, refs: Mapping[int, str]) -> None:
+        self.states |= dict.fromkeys(refs, "sent")
+        self.refs |= refs
 
     def unsure(self, id: int, why: str) -> None:
         self.states[id] = "unsure"

@@ -35,7 +35,7 @@ def test_killed_right_after_fetching(api: BotApi, tmp_path: Path, wait_s: float)
 
     with run_serve(api, db) as process:
         api.wait_for(lambda: query(db, "SELECT DISTINCT state FROM inbox") == [("done",)])
-        api.wait_for(lambda: not query(db, "SELECT 1 FROM outbox WHERE state IN ('queued', 'sending')"))
+        api.wait_for(lambda: not query(db, "SELECT 1 FROM outbox WHERE state = 'unsent'"))
         process.terminate()
         assert process.wait(timeout=10) == 0
     entries = query(db, "SELECT kind, said FROM entries ORDER BY id")

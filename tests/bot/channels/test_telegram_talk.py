@@ -302,5 +302,5 @@ def test_what_the_clock_brings(api: BotApi) -> None:
         ]
         runner.fire()
         [reminder] = api.wait_for(1, chat_id=ME)
-        api.wait_for(lambda: talker.states == {1: "queued", 2: "sent"})
+        api.wait_for(lambda: talker.states == {1: "unsent", 2: "sent"})
     assert reminder.text == "Time to sync"

@@ -1,5 +1,3 @@
-import pytest
-
 from bot.messages import Button, Document, Outgoing, PictureSpec
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 
@@ -15,61 +13,48 @@ FULL = Outgoing(
 
 
 def test_a_message_comes_back_as_it_was(unit):
-    queued = unit.outbox.put(FULL, at=NOW, update_id="u1")
-    assert queued.id is not None
-    assert unit.outbox.unsent() == [queued]
+    stored = unit.outbox.put(FULL, at=NOW, update_id="u1")
+    assert stored.id is not None
+    assert unit.outbox.unsent() == [stored]
     logged = add(unit, meal())
     curve = Outgoing(TRAM, "", picture=PictureSpec("curve", "c", entry_id=logged.id), entry_id=logged.id)
     unit.outbox.put(curve, at=NOW)
     assert unit.outbox.recent(TRAM, 1)[0].picture == curve.picture
 
 
-def test_a_message_is_delivered_once(unit):
-    first, second = (unit.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "ab")
-    assert unit.outbox.unsent() == [first, second]
-    assert unit.outbox.attempt(first.id) == 1
-    unit.outbox.sent(first.id, ref="501", at=later(1))
-    assert unit.outbox.unsent() == [second]
-    unit.outbox.uncertain(second.id, "timed out", later(1))
-    assert unit.outbox.unsent() == []
-    third = unit.outbox.put(Outgoing(TRAM, "c"), at=NOW)
-    unit.outbox.failed(third.id, "blocked", later(1))
-    assert unit.outbox.unsent() == []
+def test_a_settled_message_is_not_sent_again(unit):
+    sent, too, unsure, failed, left = (unit.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "abcde")
+    unit.outbox.sent({sent.id: "501", too.id: "502"}, at=later(1))
+    unit.outbox.uncertain(unsure.id, "timed out", later(1))
+    unit.outbox.failed(failed.id, "blocked", later(1))
+    unit.outbox.sent({}, at=later(1))
+    assert unit.outbox.unsent() == [left]
 
 
-def test_a_message_cut_off_in_sending_goes_out_once_more_and_no_more(unit):
+def test_a_message_left_unsent_goes_out_once_more_and_no_more(unit):
     message = unit.outbox.put(Outgoing(TRAM, "a"), at=NOW)
-    assert unit.outbox.attempt(message.id) == 1
     assert unit.outbox.unsent() == [message]
-    assert unit.outbox.attempt(message.id) == 2
+    later_one = unit.outbox.put(Outgoing(TRAM, "b"), at=NOW)
+    assert unit.outbox.unsent() == [later_one]
     assert unit.outbox.unsent() == []
-    assert unit.outbox.recent(TRAM, 9) == [message]
-    with pytest.raises(KeyError):
-        unit.outbox.attempt(99)
+    assert unit.outbox.recent(TRAM, 9) == [later_one, message]
 
 
 def test_only_those_served_are_touched(unit):
     theirs = unit.outbox.put(Outgoing("local", "a"), at=NOW)
-    unit.outbox.attempt(theirs.id)
-    unit.outbox.attempt(theirs.id)
     ours = unit.outbox.put(Outgoing(TRAM, "b"), at=NOW)
     assert unit.outbox.unsent("tg:%") == [ours]
-    unit.outbox.attempt(ours.id)
-    unit.outbox.attempt(ours.id)
-    assert unit.outbox.unsent("local") == []
     assert unit.outbox.unsent("tg:%") == []
+    assert unit.outbox.unsent("local") == [theirs]
 
 
 def test_what_a_message_of_ours_was_about(unit):
     logged = add(unit, meal())
     about = unit.outbox.put(Outgoing(TRAM, "Noted", entry_id=logged.id), at=NOW)
-    named = unit.outbox.put(Outgoing(TRAM, "Noted"), at=NOW, entry_id=logged.id)
     plain = unit.outbox.put(Outgoing(TRAM, "Hello"), at=NOW)
-    assert (about.entry_id, named.entry_id, plain.entry_id) == (logged.id, logged.id, None)
-    for message, ref in ((about, "1"), (named, "2"), (plain, "3")):
-        unit.outbox.sent(message.id, ref=ref, at=NOW)
-    found = [unit.outbox.entry_of(TRAM, ref) for ref in ("1", "2", "3", "4")]
-    assert found == [logged.id, logged.id, None, None]
+    unit.outbox.sent({about.id: "1", plain.id: "2"}, at=NOW)
+    found = [unit.outbox.entry_of(TRAM, ref) for ref in ("1", "2", "3")]
+    assert found == [logged.id, None, None]
     assert unit.outbox.entry_of(DEPOT, "1") is None
 
 

@@ -123,7 +123,7 @@ def upgrade() -> None:
         sa.Column("queued_at", sa.BigInteger(), nullable=False),
         sa.Column("settled_at", sa.BigInteger(), nullable=True),
         sa.CheckConstraint(
-            "state IN ('queued', 'sending', 'sent', 'uncertain', 'failed')", name=op.f("ck_outbox_state")
+            "state IN ('unsent', 'sent', 'uncertain', 'failed')", name=op.f("ck_outbox_state")
         ),
         sa.ForeignKeyConstraint(
             ["entry_id"], ["entries.id"], name=op.f("fk_outbox_entry_id"), ondelete="CASCADE"
@@ -138,8 +138,8 @@ def upgrade() -> None:
         "outbox",
         ["id"],
         unique=False,
-        sqlite_where=sa.text("state IN ('queued', 'sending')"),
-        postgresql_where=sa.text("state IN ('queued', 'sending')"),
+        sqlite_where=sa.text("state = 'unsent'"),
+        postgresql_where=sa.text("state = 'unsent'"),
     )
     op.create_table(
         "pending",
