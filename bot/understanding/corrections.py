@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from bot.entries import Correction, Entry, Item, Meal, Nothing, Understood
 from bot.understanding.context import Context
@@ -257,8 +257,6 @@ def _move(moment: Moment, context: Context) -> Resolved:
     found = resolve(moment, context.now, context.zone, slot)
     if found.at is None and slot is not None:
         found = resolve(moment, context.now, context.zone)
-    if found.at is not None and found.at > context.now + timedelta(minutes=15):
-        return Resolved(None, "stated", found.ask)
     return found
 
 

@@ -25,7 +25,7 @@ _MINUTE = timedelta(minutes=1)
 
 @dataclass(frozen=True, slots=True)
 class Resolved:
-    """An instant in the person's zone (None when it cannot be told), how it was found, and what to ask."""
+    """An instant in UTC (None when it cannot be told), how it was found, and what to ask."""
 
     at: datetime | None
     timed: Timed
@@ -33,26 +33,27 @@ class Resolved:
 
 
 def place(day: date, clock: time, zone: ZoneInfo) -> datetime:
-    """Return the instant of a wall-clock time: the next valid minute in a gap, the first in an overlap."""
-    at = datetime.combine(day, clock, tzinfo=zone)
-    back = at.astimezone(UTC).astimezone(zone)
-    if back.replace(tzinfo=None) == at.replace(tzinfo=None):
-        return at
-    wall = at.replace(tzinfo=None)
+    """Return the instant (in UTC) of a wall-clock time: the next valid minute in a gap, the first of two."""
+    wall = datetime.combine(day, clock)
     while True:
-        wall += _MINUTE
-        at = wall.replace(tzinfo=zone)
-        if at.astimezone(UTC).astimezone(zone).replace(tzinfo=None) == wall:
+        at = wall.replace(tzinfo=zone).astimezone(UTC)
+        if at.astimezone(zone).replace(tzinfo=None) == wall:
             return at
+        wall += _MINUTE
+
+
+def is_ahead(at: datetime, now: datetime) -> bool:
+    """Tell whether an instant is still to come, by more than clocks may differ."""
+    return at > now.astimezone(UTC) + _MINUTE * AHEAD_MIN
 
 
 def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | None = None) -> Resolved:
     """Return the instant that `moment` (None: no time was said) means at `now`, for a meal called `slot`."""
     local = now.astimezone(zone)
     if moment is not None and moment.instant:
-        return _not_ahead([datetime.fromisoformat(moment.instant).astimezone(zone)], local)
+        return _not_ahead([datetime.fromisoformat(moment.instant).astimezone(UTC)], local)
     if moment is not None and moment.ago_min is not None:
-        return Resolved((now - timedelta(minutes=moment.ago_min)).astimezone(zone), "stated")
+        return Resolved(now.astimezone(UTC) - timedelta(minutes=moment.ago_min), "stated")
     if moment is None or (moment.hour is None and not moment.has_day and not moment.part):
         return _untimed(local, zone, slot)
     if moment.part in EVENING and moment.days == 0 and local.hour < NIGHT_ENDS:
@@ -67,7 +68,7 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
             return _not_ahead([_night(c, day, zone) for c in clocks], local)
         return _not_ahead([place(day, clock, zone) for clock in clocks], local)
     today = [place(local.date(), clock, zone) for clock in clocks]
-    if local.hour < NIGHT_ENDS and all(at > local + _MINUTE * AHEAD_MIN for at in today):
+    if local.hour < NIGHT_ENDS and all(is_ahead(at, now) for at in today):
         evening = [place(local.date() - timedelta(days=1), c, zone) for c in clocks if c.hour >= 15]
         if evening:
             return _not_ahead(evening, local)
@@ -79,9 +80,9 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
 def _untimed(local: datetime, zone: ZoneInfo, slot: Slot | None) -> Resolved:
     if slot in USUAL_TIME and not fits_hour(slot, local.hour):
         usual = place(local.date(), USUAL_TIME[slot], zone)
-        if usual < local:
+        if usual < local.astimezone(UTC):
             return Resolved(usual, "slot")
-    return Resolved(local, "now")
+    return Resolved(local.astimezone(UTC), "now")
 
 
 def _of_day(moment: Moment, day: date | None, local: datetime, zone: ZoneInfo, slot: Slot | None) -> Resolved:
@@ -90,7 +91,7 @@ def _of_day(moment: Moment, day: date | None, local: datetime, zone: ZoneInfo, s
     clock = USUAL_TIME.get(slot) if slot is not None else None
     if clock is None and moment.part:
         clock = time(_PART_TIME[moment.part])
-    if on == local.date() and (clock is None or place(on, clock, zone) > local):
+    if on == local.date() and (clock is None or place(on, clock, zone) > local.astimezone(UTC)):
         return _untimed(local, zone, None)
     if clock is None:
         name = "yesterday" if moment.days == -1 else f"on {on:%A}"
@@ -98,7 +99,7 @@ def _of_day(moment: Moment, day: date | None, local: datetime, zone: ZoneInfo, s
             None, "stated", f"What time was that {name}? Say it with its time, like “{name} 15:30”."
         )
     if on == local.date() and slot is not None and fits_hour(slot, local.hour):
-        return Resolved(local, "now")
+        return Resolved(local.astimezone(UTC), "now")
     return _not_ahead([place(on, clock, zone)], local, timed="slot")
 
 
@@ -168,10 +169,10 @@ def clocks_of(moment: Moment) -> list[time]:
 
 def _not_ahead(candidates: list[datetime], local: datetime, timed: Timed = "stated") -> Resolved:
     """Choose among the candidates the right one that is not ahead; ask when all are."""
-    past = [at for at in candidates if at <= local + _MINUTE * AHEAD_MIN]
+    past = [at for at in candidates if not is_ahead(at, local)]
     if past:
         return Resolved(past[0], timed)
-    first = min(candidates)
+    first = min(candidates).astimezone(local.tzinfo)
     if first.date() == local.date():
         return Resolved(None, timed, f"{first:%H:%M} is still to come: did you mean yesterday {first:%H:%M}?")
     return Resolved(

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from bot.entries import Slot
 from bot.understanding.drafts import join_moments
-from bot.understanding.foods import EATING, Said
+from bot.understanding.foods import Said
 from bot.understanding.pieces import Clause, Moment, SlotWord
 from bot.understanding.slots import fits_hour
 
@@ -63,11 +63,6 @@ class MealDraft:
         foods = self.foods
         first = any("first" in part.clause.words for part in self.parts)
         return len(foods) > 1 and (first or any("then" in food.leads for food in foods[1:]))
-
-    @property
-    def says_eating(self) -> bool:
-        """A word such as "had" or "ate", or a meal's name, shows that its words are food."""
-        return self.slot is not None or any(EATING & set(part.clause.words) for part in self.parts)
 
 
 def add_clause(meals: Sequence[MealDraft], new: FoodClause, *, apart: bool) -> list[MealDraft]:

@@ -4,7 +4,7 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.understanding.drafts import Draft
-from bot.understanding.instants import AHEAD_MIN, clocks_of, day_of, place, resolve
+from bot.understanding.instants import clocks_of, day_of, is_ahead, place, resolve
 from bot.understanding.pieces import Moment
 
 MOST_HOURS = 14
@@ -24,8 +24,7 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     if draft.minutes is not None and (draft.what == "nap" or moment is not None):
         lasted = timedelta(minutes=draft.minutes)
         if moment is None:
-            local = now.astimezone(zone)
-            return local - lasted, local, ""
+            return now - lasted, now, ""
         found = resolve(moment, now, zone)
         return (
             (None, None, found.ask or _HOW_TO_SAY) if found.at is None else (found.at, found.at + lasted, "")
@@ -34,20 +33,22 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
 
 
 def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: bool) -> Found:
-    latest = now + timedelta(minutes=AHEAD_MIN)
     today = now.astimezone(zone).date()
     start_day, end_day = day_of(start, today), day_of(end, today)
     spans = [
         (from_at, to_at)
         for to_at in _instants(end, end_day, today, zone)
-        for from_at in _instants(start, start_day if start.on is not None else None, to_at.date(), zone)
-        if to_at <= latest and timedelta(0) < to_at - from_at <= timedelta(hours=MOST_HOURS)
+        for from_at in _instants(
+            start, start_day if start.on is not None else None, to_at.astimezone(zone).date(), zone
+        )
+        if not is_ahead(to_at, now) and timedelta(0) < to_at - from_at <= timedelta(hours=MOST_HOURS)
     ]
     if not spans:
         return None, None, _HOW_TO_SAY
 
     def rank(span: tuple[datetime, datetime]) -> tuple[bool, float, float]:
-        by_night = span[0].hour >= 19 or span[0].hour < 5
+        hour = span[0].astimezone(zone).hour
+        by_night = hour >= 19 or hour < 5
         hours = (span[1] - span[0]).total_seconds() / 3600
         # A night before a nap, about eight hours before other lengths, and the latest of those.
         return nap == by_night, hours if nap else abs(hours - 8), -span[1].timestamp()

@@ -22,6 +22,7 @@ from bot.understanding.tokens import Token, read_tokens
 
 # "I called my sister" tells of something other than food.
 _SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
+_ENDS = frozenset({".", ";", "!", "?"})
 MOST_WORDS_UNKNOWN = 4
 MOST_PIECES_UNKNOWN = 20
 
@@ -246,9 +247,11 @@ def _without_strange(part: Part) -> list[Part]:
     """Take out of a meal the words that are no known food and that nothing shows to be one."""
     if not isinstance(part, MealDraft):
         return [part]
-    shown = part.says_eating or any(food.match is not None for food in part.foods)
     strange: list[Part] = []
-    for piece in part.parts:
+    shown = False
+    for k, piece in enumerate(part.parts):
+        if k == 0 or piece.clause.leads & _ENDS:
+            shown = part.slot is not None or _shows_food(part.parts[k:])
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         lost = [f for f in unknown if not _may_be_food(f, shown and not tells)]
@@ -256,6 +259,16 @@ def _without_strange(part: Part) -> list[Part]:
             piece.foods = [f for f in piece.foods if f not in lost]
             strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
     return [part, *strange] if part.foods else strange
+
+
+def _shows_food(parts: Sequence[FoodClause]) -> bool:
+    """Tell whether something in the sentence that begins these parts is surely eaten."""
+    for k, part in enumerate(parts):
+        if k and part.clause.leads & _ENDS:
+            return False
+        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
+            return True
+    return False
 
 
 def _may_be_food(food: Said, shown: bool) -> bool:

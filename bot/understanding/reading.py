@@ -1,6 +1,10 @@
 """From a message's text to what it says: the rules for what a message is, in order."""
 
 from collections.abc import Iterator
+from dataclasses import fields, replace
+from datetime import UTC, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
 
 from bot.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
@@ -22,7 +26,19 @@ def understand(text: str, context: Context) -> Understood:
         return Understood(
             asks=(f"That is longer than I can read in one go ({len(text):,} characters): send it in parts.",)
         )
-    text = tidy(text)
+    # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
+    understood = _understand(tidy(text), replace(context, now=context.now.astimezone(UTC)))
+    return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
+
+
+def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
+    """Return an entry with its instants on the person's clock."""
+    values: dict[str, Any] = {f.name: getattr(entry, f.name) for f in fields(entry)}
+    moved = {name: at.astimezone(zone) for name, at in values.items() if isinstance(at, datetime)}
+    return type(entry)(**(values | moved))
+
+
+def _understand(text: str, context: Context) -> Understood:
     tokens = read_tokens(text)
     if not any(t.kind != "mark" or t.text == "?" for t in tokens):
         return Understood(asks=(NO_WORDS,))

@@ -6,7 +6,7 @@ from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment
 from bot.understanding.wordlists import word_set
 
-_SLEPT = frozenset({"slept", "sleep", "asleep", "nap", "napped", "sleeping"})
+_SLEPT = frozenset({"slept", "sleep", "nap", "napped", "sleeping"})
 _WOKE = frozenset({"woke", "awake", "waking"})
 
 
@@ -18,8 +18,8 @@ def read_sleep(clause: Clause) -> Draft | None:
     minutes = next(
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
-    if "asleep" in words and moment is not None and moment.until is None:
-        return Draft("sleep", clause, "bed", moment=moment)
+    if "asleep" in words and moment is not None:
+        return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & set(words):
         if {"badly", "well", "poorly", "bad", "terribly", "great"} & set(words) and moment is None:
             return None

@@ -20,6 +20,7 @@ _WEAK_PREFIXES = frozenset(
 _AGO = frozenset({"ago", "back", "earlier"})
 _TO = frozenset({"to", "-", "till", "til", "until"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
+_AFTER_WEAK = frozenset({"", ",", ";", ".", "\n", "a", "an", "i", "had", "we"})
 MAX_AGO_MIN = 14 * 24 * 60.0
 
 
@@ -209,7 +210,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         and _counts_food(pieces, j, clock)
     ):
         return None
-    if clock is None and weak and word_at(pieces, j + 1) in ("", ",", ";", ".", "\n"):
+    if clock is None and weak and word_at(pieces, j + 1) in _AFTER_WEAK:
         clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _starts_span(pieces, j):
         clock = read_clock(pieces, j, prefixed=True)

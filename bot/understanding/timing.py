@@ -1,7 +1,7 @@
 """Drafts -> entries: each gets its instant, its words, and a question where the time cannot be told."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from bot.entries import (
@@ -22,7 +22,7 @@ from bot.understanding.context import Context
 from bot.understanding.dishes import drop_titles, is_drink, is_nibble
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import Said, make_extra, make_item
-from bot.understanding.instants import AHEAD_MIN, Resolved, resolve
+from bot.understanding.instants import Resolved, is_ahead, resolve
 from bot.understanding.meals import MealDraft
 from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Moment, Piece
@@ -97,9 +97,9 @@ def _make_meal(
     resolved = resolve(draft.moment, context.now, context.zone, draft.slot)
     if ended is not None and resolved.timed == "now":
         # A series of readings that is already complete tells how long ago the meal was.
-        resolved = Resolved(context.local_now - ended, "slot")
+        resolved = Resolved(context.now - ended, "slot")
     _ask(asks, resolved.ask)
-    slot = draft.slot or _slot_of(foods, items, resolved.at or context.local_now)
+    slot = draft.slot or _slot_of(foods, items, (resolved.at or context.now).astimezone(context.zone))
     said = _meal_words(draft, text)
     return Meal(resolved.at, slot, tuple(items), tuple(extras), draft.in_order, resolved.timed, said)
 
@@ -172,7 +172,7 @@ def _make_activity(draft: Draft, said: str, context: Context, base: Meal | None,
     elif base is not None and base.at is not None and not (moment is None and base.timed == "now"):
         found = _beside_meal(moment, base.at, lasted, context)
     else:
-        found = Resolved(context.local_now - lasted, "now" if base is None else "slot")
+        found = Resolved(context.now - lasted, "now" if base is None else "slot")
     _ask(asks, found.ask)
     return Activity(draft.what, minutes, found.at, draft.effort, found.timed, said)
 
@@ -186,7 +186,7 @@ def _beside_meal(moment: Moment | None, meal_at: datetime, lasted: timedelta, co
         after = timedelta(minutes=moment.after_min)
     at = meal_at + after
     if at + lasted > context.now:
-        return Resolved(context.local_now - lasted, "slot")
+        return Resolved(context.now - lasted, "slot")
     return Resolved(at, "slot")
 
 
@@ -201,8 +201,8 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, in_serie
             return Resolved(
                 None, "stated", f"{abs(minutes):g} min after which meal? Note it first, like “soup at 12:30”."
             )
-        at = meal.at + timedelta(minutes=minutes)
-        if at > context.now + timedelta(minutes=AHEAD_MIN):
+        at = meal.at.astimezone(UTC) + timedelta(minutes=minutes)
+        if is_ahead(at, context.now):
             local = at.astimezone(context.zone)
             return Resolved(None, "stated", f"{local:%H:%M} is still to come: when was that reading?")
         return Resolved(at, "stated")
@@ -211,4 +211,4 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, in_serie
     beside = moment is not None and moment.side == "before" and base is not None
     if (beside or in_series) and meal is not None and meal.at is not None:
         return Resolved(meal.at, "stated")
-    return Resolved(context.local_now, "now")
+    return Resolved(context.now, "now")

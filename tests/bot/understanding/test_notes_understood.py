@@ -163,7 +163,8 @@ NOTES = [
     (
         "08:00",
         "toast at 25:00",
-        "breakfast 08:00~: toast 60~ | ? “25:00” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.",
+        "breakfast 08:00~: toast 60~ | "
+        "? “25:00” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.",
     ),
     ("15:00", "pasta at 1pm then a 20 minute walk", "lunch 13:00: pasta 200~ | light walk 20 min 13:15~slot"),
     (
@@ -244,7 +245,8 @@ NOTES = [
     (
         "08:00",
         "0 g rice, 2 eggs",
-        "breakfast 08:00~: egg 100 | ? An amount must be above zero (“0 g rice”): how much was it? Say it like “150 g rice”.",
+        "breakfast 08:00~: egg 100 | "
+        "? An amount must be above zero (“0 g rice”): how much was it? Say it like “150 g rice”.",
     ),
     (
         "08:00",
