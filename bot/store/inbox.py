@@ -8,9 +8,19 @@ from datetime import datetime
 
 from sqlalchemy import Connection, select, text, update
 
-from bot.store.on_conflict import insert_into
+from bot.store.on_conflict import build_insert
 from bot.store.records import InboxRow, InboxState
 from bot.store.tables import WAITING, inbox
+
+_ADD = build_insert(inbox, lambda insert: insert.on_conflict_do_nothing(index_elements=["update_id"]))
+_CLAIM = build_insert(
+    inbox,
+    lambda insert: insert.on_conflict_do_update(
+        index_elements=["update_id"],
+        set_={name: insert.excluded[name] for name in ("state", "raw", "settled_at")},
+        where=inbox.c.state != "done",
+    ),
+)
 
 
 class Inbox:
@@ -22,9 +32,15 @@ class Inbox:
     def add(self, update_id: str, person: str, raw: str, at: datetime) -> bool:
         """Store an update as the channel received it; False when it was there already."""
         added = self._connection.execute(
-            insert_into(self._connection, inbox)
-            .values(update_id=update_id, person=person, raw=raw, state="new", attempts=0, received_at=at)
-            .on_conflict_do_nothing(index_elements=["update_id"])
+            _ADD[self._connection.dialect.name],
+            {
+                "update_id": update_id,
+                "person": person,
+                "raw": raw,
+                "state": "new",
+                "attempts": 0,
+                "received_at": at,
+            },
         )
         return added.rowcount == 1
 
@@ -34,21 +50,16 @@ class Inbox:
         In the transaction that handles the update, so that both happen or neither.
         """
         claimed = self._connection.execute(
-            insert_into(self._connection, inbox)
-            .values(
-                update_id=update_id,
-                person=person,
-                raw="",
-                state="done",
-                attempts=1,
-                received_at=at,
-                settled_at=at,
-            )
-            .on_conflict_do_update(
-                index_elements=["update_id"],
-                set_={"state": "done", "raw": "", "settled_at": at},
-                where=inbox.c.state != "done",
-            )
+            _CLAIM[self._connection.dialect.name],
+            {
+                "update_id": update_id,
+                "person": person,
+                "raw": "",
+                "state": "done",
+                "attempts": 1,
+                "received_at": at,
+                "settled_at": at,
+            },
         )
         return claimed.rowcount == 1
 

@@ -1,17 +1,41 @@
 """The log: what the person did, felt and noted, with every change kept."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, cast
 
-from sqlalchemy import Connection, Row, Select, insert, select, update
+from sqlalchemy import Connection, Executable, Row, bindparam, insert, select, update
 
 from bot.entries import Sleep, Stored
 from bot.entries_json import from_json, to_json
 from bot.errors import StoreError
-from bot.store.on_conflict import insert_into
+from bot.store.on_conflict import build_insert
 from bot.store.records import Change, Logged
 from bot.store.tables import changes, entries
+
+_EVER = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
+
+_ADD = build_insert(
+    entries,
+    lambda insert: insert.on_conflict_do_nothing(index_elements=["person", "update_id", "ordinal"]).returning(
+        *entries.c
+    ),
+)
+_GET = select(entries).where(entries.c.id == bindparam("entry_id"))
+_ADDED = select(entries).where(
+    entries.c.person == bindparam("person"),
+    entries.c.update_id == bindparam("update_id"),
+    entries.c.ordinal == bindparam("ordinal"),
+)
+_LIVE = select(entries).where(entries.c.person == bindparam("person"), entries.c.removed_at.is_(None))
+_OF_KINDS = _LIVE.where(entries.c.kind.in_(bindparam("kinds", expanding=True)))
+_OF_MESSAGE = _LIVE.where(entries.c.message_id == bindparam("message_id")).order_by(entries.c.id)
+_LAST = _OF_KINDS.order_by(entries.c.at.desc(), entries.c.id.desc()).limit(bindparam("n"))
+_LAST_LOGGED = _LIVE.order_by(entries.c.id.desc()).limit(1)
+_LAST_LOGGED_OF_KINDS = _OF_KINDS.order_by(entries.c.id.desc()).limit(1)
+_BETWEEN = _OF_KINDS.where(entries.c.at >= bindparam("since"), entries.c.at < bindparam("until")).order_by(
+    entries.c.at, entries.c.id
+)
 
 
 class Log:
@@ -31,58 +55,37 @@ class Log:
         at: datetime,
     ) -> Logged:
         """Log the entry that stands at `ordinal` in an update; the same one again returns what is there."""
-        self._connection.execute(
-            insert_into(self._connection, entries)
-            .values(
-                **_columns(entry, at),
-                person=person,
-                update_id=update_id,
-                ordinal=ordinal,
-                message_id=message_id,
-                logged_at=at,
-            )
-            .on_conflict_do_nothing(index_elements=["person", "update_id", "ordinal"])
-        )
-        return self._read_all(
-            select(entries).where(
-                entries.c.person == person, entries.c.update_id == update_id, entries.c.ordinal == ordinal
-            )
-        )[0]
+        key = {"person": person, "update_id": update_id, "ordinal": ordinal}
+        row = {**key, **_columns(entry, at), "message_id": message_id, "logged_at": at}
+        added = self._read_all(_ADD[self._connection.dialect.name], **row)
+        return (added or self._read_all(_ADDED, **key))[0]
 
     def get(self, entry_id: int) -> Logged | None:
         """Return an entry, removed or not; None when there is none."""
-        return next(iter(self._read_all(select(entries).where(entries.c.id == entry_id))), None)
+        return next(iter(self._read_all(_GET, entry_id=entry_id)), None)
 
     def of_message(self, person: str, message_id: str) -> list[Logged]:
         """Return the live entries that came from a message, in the order they stand in it."""
-        return self._read_all(_live(person).where(entries.c.message_id == message_id).order_by(entries.c.id))
+        return self._read_all(_OF_MESSAGE, person=person, message_id=message_id)
 
     def last(self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1) -> list[Logged]:
         """Return the `n` live entries that happened last, newest first."""
-        return self._read_all(
-            _live(person)
-            .where(entries.c.kind.in_(kinds))
-            .order_by(entries.c.at.desc(), entries.c.id.desc())
-            .limit(n)
-        )
+        return self._read_all(_LAST, person=person, kinds=kinds, n=n)
 
     def last_logged(self, person: str, kinds: Sequence[str] | None = None) -> Logged | None:
         """Return the live entry (of these kinds) that was logged last, whenever it happened."""
-        query = _live(person).order_by(entries.c.id.desc()).limit(1)
-        if kinds is not None:
-            query = query.where(entries.c.kind.in_(kinds))
-        return next(iter(self._read_all(query)), None)
+        if kinds is None:
+            found = self._read_all(_LAST_LOGGED, person=person)
+        else:
+            found = self._read_all(_LAST_LOGGED_OF_KINDS, person=person, kinds=kinds)
+        return next(iter(found), None)
 
     def between(
         self, person: str, kinds: Sequence[str], since: datetime | None, until: datetime | None
     ) -> list[Logged]:
         """Return the live entries from `since` up to before `until`, in that order; None = no bound."""
-        query = _live(person).where(entries.c.kind.in_(kinds)).order_by(entries.c.at, entries.c.id)
-        if since is not None:
-            query = query.where(entries.c.at >= since)
-        if until is not None:
-            query = query.where(entries.c.at < until)
-        return self._read_all(query)
+        span = {"since": since or _EVER[0], "until": until or _EVER[1]}
+        return self._read_all(_BETWEEN, person=person, kinds=kinds, **span)
 
     def amend(self, entry_id: int, entry: Stored, *, update_id: str, at: datetime, what: str) -> Logged:
         """Put `entry` in place of what was logged, and note `what` changed."""
@@ -154,12 +157,8 @@ class Log:
             )
         )
 
-    def _read_all(self, query: Select[Any]) -> list[Logged]:
-        return [_read(row) for row in self._connection.execute(query)]
-
-
-def _live(person: str) -> Select[Any]:
-    return select(entries).where(entries.c.person == person, entries.c.removed_at.is_(None))
+    def _read_all(self, statement: Executable, **values: Any) -> list[Logged]:
+        return [_read(row) for row in self._connection.execute(statement, values)]
 
 
 def _columns(entry: Stored, logged_at: datetime) -> dict[str, Any]:

@@ -1,10 +1,15 @@
 """INSERT ... ON CONFLICT, which SQLite and PostgreSQL spell alike but SQLAlchemy keeps per database."""
 
-from sqlalchemy import Connection, Table
+from collections.abc import Callable
+from typing import Any
+
+from sqlalchemy import Insert, Table
 from sqlalchemy.dialects import postgresql, sqlite
 
 
-def insert_into(connection: Connection, table: Table) -> sqlite.Insert | postgresql.Insert:
-    """Return an INSERT that can settle conflicts and whose result counts its rows."""
-    insert = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
-    return insert(table).execution_options(preserve_rowcount=True)
+def build_insert(table: Table, settle: Callable[[Any], Any]) -> dict[str, Insert]:
+    """Return an INSERT that counts its rows, by name of the database; `settle` says what settles conflicts."""
+    inserts = {"sqlite": sqlite.insert(table), "postgresql": postgresql.insert(table)}
+    return {
+        name: settle(insert).execution_options(preserve_rowcount=True) for name, insert in inserts.items()
+    }

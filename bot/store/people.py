@@ -4,9 +4,9 @@ from datetime import datetime, time
 from typing import Any, TypedDict, Unpack
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from sqlalchemy import Connection, Row, delete, select, update
+from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
-from bot.store.on_conflict import insert_into
+from bot.store.on_conflict import build_insert
 from bot.store.records import Person
 from bot.store.tables import metadata, people
 from bot.units import GlucoseUnit
@@ -14,6 +14,9 @@ from bot.units import GlucoseUnit
 QUIET_FROM, QUIET_TO = time(22, 0), time(7, 0)
 SYNC_LEAD_MIN = 60
 MEMORY_MIN = 480
+
+_GET = select(people).where(people.c.id == bindparam("person"))
+_ADD = build_insert(people, lambda insert: insert.on_conflict_do_nothing())
 
 
 class Settings(TypedDict, total=False):
@@ -36,7 +39,7 @@ class People:
 
     def get(self, person: str) -> Person | None:
         """Return a person, None when unknown."""
-        row = self._connection.execute(select(people).where(people.c.id == person)).one_or_none()
+        row = self._connection.execute(_GET, {"person": person}).one_or_none()
         return None if row is None else _read(row)
 
     def ensure(self, person: str, *, zone: str, unit: GlucoseUnit, at: datetime) -> Person:
@@ -44,18 +47,17 @@ class People:
         known = self.get(person)
         if known is None:
             self._connection.execute(
-                insert_into(self._connection, people)
-                .values(
-                    id=person,
-                    zone=_check_zone(zone),
-                    unit=unit,
-                    quiet_from=QUIET_FROM,
-                    quiet_to=QUIET_TO,
-                    sync_lead_min=SYNC_LEAD_MIN,
-                    memory_min=MEMORY_MIN,
-                    created_at=at,
-                )
-                .on_conflict_do_nothing()
+                _ADD[self._connection.dialect.name],
+                {
+                    "id": person,
+                    "zone": _check_zone(zone),
+                    "unit": unit,
+                    "quiet_from": QUIET_FROM,
+                    "quiet_to": QUIET_TO,
+                    "sync_lead_min": SYNC_LEAD_MIN,
+                    "memory_min": MEMORY_MIN,
+                    "created_at": at,
+                },
             )
         return known or self._require(person)
 

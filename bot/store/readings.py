@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import BigInteger, Connection, Select, delete, func, insert, select, type_coerce
+from sqlalchemy import BigInteger, Connection, Select, bindparam, delete, func, insert, select, type_coerce
 
 from bot.entries import Reading
 from bot.store.columns import to_utc
@@ -13,6 +13,9 @@ from bot.store.tables import imports, people, readings
 
 _SAME_MMOL = 0.1
 """Two values nearer than this (mmol/L) are one, written in tenths in one file and as whole mg/dL in another."""
+
+_LAST_AT = select(func.max(readings.c.at)).where(readings.c.person == bindparam("person"))
+_LAST_AT_OF = _LAST_AT.where(readings.c.source == bindparam("of"))
 
 
 class Readings:
@@ -85,10 +88,8 @@ class Readings:
 
     def last_at(self, person: str, source: Source | None = None) -> datetime | None:
         """Return the instant of the newest reading, of one source or of all."""
-        query = select(func.max(readings.c.at)).where(readings.c.person == person)
-        if source is not None:
-            query = query.where(readings.c.source == source)
-        newest: datetime | None = self._connection.scalar(query)
+        query = _LAST_AT if source is None else _LAST_AT_OF
+        newest: datetime | None = self._connection.scalar(query, {"person": person, "of": source})
         return newest
 
     def count(self, person: str) -> int:

@@ -3,14 +3,30 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Select, delete, exists, func, insert, select, text, update
+from sqlalchemy import Connection, Select, bindparam, delete, exists, func, insert, select, text, update
 
-from bot.store.records import Reminder, ReminderState
+from bot.store.records import Reminder
 from bot.store.serving import is_served
 from bot.store.tables import PENDING, people, reminders
 
 AT_ONCE = 50
 """How many due reminders one tick takes."""
+
+_PENDING = (
+    select(reminders)
+    .where(reminders.c.person == bindparam("person"), text(PENDING))
+    .order_by(reminders.c.due_at, reminders.c.id)
+)
+_LAST_SENT = (
+    select(reminders)
+    .where(
+        reminders.c.person == bindparam("person"),
+        reminders.c.kind == bindparam("kind"),
+        reminders.c.state == "sent",
+    )
+    .order_by(reminders.c.settled_at.desc(), reminders.c.id.desc())
+    .limit(1)
+)
 
 
 class Reminders:
@@ -57,11 +73,7 @@ class Reminders:
 
     def pending(self, person: str) -> list[Reminder]:
         """Return a person's pending reminders, the next one first."""
-        return self._read_all(
-            select(reminders)
-            .where(reminders.c.person == person, text(PENDING))
-            .order_by(reminders.c.due_at, reminders.c.id)
-        )
+        return self._read_all(_PENDING, person=person)
 
     def due(self, now: datetime, serves: str = "%") -> list[Reminder]:
         """Return the reminders due by `now`, longest due first, at most `AT_ONCE`.
@@ -98,14 +110,7 @@ class Reminders:
 
     def last_sent(self, person: str, kind: str) -> Reminder | None:
         """Return the reminder of this kind that was sent last."""
-        sent: ReminderState = "sent"
-        found = self._read_all(
-            select(reminders)
-            .where(reminders.c.person == person, reminders.c.kind == kind, reminders.c.state == sent)
-            .order_by(reminders.c.settled_at.desc(), reminders.c.id.desc())
-            .limit(1)
-        )
-        return next(iter(found), None)
+        return next(iter(self._read_all(_LAST_SENT, person=person, kind=kind)), None)
 
-    def _read_all(self, query: Select[Any]) -> list[Reminder]:
-        return [Reminder(**row._mapping) for row in self._connection.execute(query)]
+    def _read_all(self, query: Select[Any], **values: str) -> list[Reminder]:
+        return [Reminder(**row._mapping) for row in self._connection.execute(query, values)]
