@@ -64,7 +64,7 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return None
     start = pieces[i].start
     j, about = i, False
-    while word_at(pieces, j) in _ABOUT:
+    while j - i < 3 and word_at(pieces, j) in _ABOUT:
         j, about = j + 1, True
     length = read_length(pieces, j)
     if length is not None:

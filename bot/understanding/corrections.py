@@ -48,11 +48,14 @@ _CHANGE = re.compile(
 )
 _INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
 _NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
+MOST_CHARS = 300  # nobody corrects at greater length
 HOW_TO_SAY = "What should I change? Say it like “no, 150 g rice”, “it was at 8:15” or “remove the butter”."
 
 
 def read_correction(text: str, context: Context) -> Understood | None:
     """Return the corrections that a message makes, None when it is something else."""
+    if len(text) > MOST_CHARS:
+        return None
     said = " ".join(text.split())
     plain = said.lower().replace("’", "'").rstrip(" .!")
     undo = _UNDO.fullmatch(plain)

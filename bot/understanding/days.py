@@ -8,6 +8,7 @@ from bot.understanding.clocks import read_clock
 from bot.understanding.numerals import read_number
 from bot.understanding.pieces import Moment, Piece, word_at, words_match
 from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _WEEKDAY = {name: n for n, name in enumerate(_WEEKDAYS)}
@@ -20,6 +21,13 @@ _MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
     name[:3]: n for n, name in enumerate(_MONTHS, start=1)
 }
 _PARTS = frozenset({"morning", "afternoon", "evening", "night"})
+DAY_OPENERS = (
+    frozenset(_WEEKDAY)
+    | frozenset(_SHORT_WEEKDAY)
+    | frozenset(_MONTH)
+    | word_set("the day yesterday yesterday's today today's last tonight tonight's this in at on a")
+)
+"""Words that a day may begin with."""
 # A leap year, so that 29 February is a day; the right year is found when the moment is resolved.
 NO_YEAR = 4
 

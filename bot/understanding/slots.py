@@ -56,16 +56,19 @@ def slot_of_hour(hour: int, *, only_nibbles: bool = False) -> Slot:
     return "snack"
 
 
+_BEFORE_NAME = frozenset({"for", "as", "at", "my", "a", "an", "the", "second", "late", "early"})
+
+
 def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     """Replace meal names ("for breakfast", "my lunch", "tea:") by `SlotWord`; "roast dinner" is food."""
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
         j = i
-        while word_at(pieces, j) in ("for", "as", "at", "my", "a", "the", "second", "late", "early", "an"):
+        while j - i < 3 and word_at(pieces, j) in _BEFORE_NAME:
             j += 1
         slot = _slot_at(pieces, j, named=word_at(pieces, i) == "for")
-        if slot is None or j - i > 3 or _in_food_name(pieces, j, table):
+        if slot is None or _in_food_name(pieces, j, table):
             folded.append(pieces[i])
             i += 1
             continue

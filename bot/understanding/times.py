@@ -6,11 +6,12 @@ from dataclasses import replace
 from datetime import date
 
 from bot.understanding.clocks import HOUR_WORDS, MINUTE_WORDS, Clock, clock_parts, read_clock
-from bot.understanding.days import read_day
-from bot.understanding.numerals import read_and_part, read_number, read_share
+from bot.understanding.days import DAY_OPENERS, NO_YEAR, read_day
+from bot.understanding.numerals import NUMBER_WORDS, read_and_part, read_number, read_share
 from bot.understanding.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
 
 _PREFIXES = frozenset({"at", "@", "by", "since", "from", "um"})
 # Before a bare number these may just as well mean an amount ("about 8 crackers").
@@ -21,6 +22,14 @@ _AGO = frozenset({"ago", "back", "earlier"})
 _TO = frozenset({"to", "-", "till", "til", "until"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_WEAK = frozenset({"", ",", ";", ".", "\n", "a", "an", "i", "had", "we"})
+# Words that a time may begin with; asking for them first makes long notes quick to read.
+_OPENERS = (
+    _PREFIXES
+    | _WEAK_PREFIXES
+    | DAY_OPENERS
+    | frozenset(NUMBER_WORDS)
+    | word_set("between just right now an one half quarter third couple after before noon midday midnight")
+)
 MAX_AGO_MIN = 14 * 24 * 60.0
 
 
@@ -60,12 +69,13 @@ def _join(first: Moment, second: Moment) -> Moment | None:
         back=clock.back or other.back,
         on=clock.on or other.on,
         part=clock.part or other.part,
+        padded=clock.padded or (other.on is not None and other.on.year != NO_YEAR),
     )
 
 
 def _read_moment(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     first = pieces[i]
-    if not isinstance(first, Token):
+    if not isinstance(first, Token) or (first.kind == "word" and first.text not in _OPENERS):
         return None
     for read in (_read_stamp, _read_ago, _read_side, _read_span_or_clock, read_day):
         found = read(pieces, i)
@@ -199,7 +209,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     j, prefixed, weak = i, False, False
     if word_at(pieces, i) == "between":
         return _read_between(pieces, i)
-    while word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES:
+    while j - i < 3 and (word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES):
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1

@@ -1,4 +1,4 @@
-"""How wide the range of an amount is: 5 % when weighed, 10 % when measured, as the table says when counted."""
+"""How wide an amount's range is: 5 % when weighed, 10 % when measured, as the table says when counted."""
 
 import pytest
 
