@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods import FILLER
-from bot.understanding.pieces import Clause, Piece, word_at
+from bot.understanding.pieces import Amount, Clause, Piece, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -49,6 +49,7 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didn't", "eat"): "without",
     ("afterwards",): "then",
 }
+_NOT_ON = frozenset({"the", "my", "its", ",", ".", "!", "\n", ";"})
 _FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
@@ -112,7 +113,9 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             if all(word_at(pieces, i + k) == word for k, word in enumerate(phrase)):
                 return lead, len(phrase)
     if piece.text in _WORDS:
-        if piece.text == "on" and (not current or word_at(pieces, i + 1) in ("the", "my", "its")):
+        following = pieces[i + 1] if i + 1 < len(pieces) else None
+        food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
+        if piece.text == "on" and not (current and food_follows):
             return "", 0
         return piece.text, 1
     return "", 0

@@ -197,6 +197,8 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, in_serie
         meal = context.last
     if moment is not None and moment.after_min is not None:
         minutes = moment.after_min
+        if meal is not None and moment.side_slot not in ("", meal.slot):
+            meal = None  # "2h after lunch", but lunch was not the last meal
         if meal is None or meal.at is None:
             return Resolved(
                 None, "stated", f"{abs(minutes):g} min after which meal? Note it first, like “soup at 12:30”."

@@ -41,7 +41,6 @@ UNITS = {name: unit for unit, names in _NAMES.items() for name in names.split()}
 
 EXACT_UNITS = frozenset({"g", "kg", "oz", "lb"})
 VOLUME_UNITS = frozenset({"ml", "dl", "cl", "l", "floz", "pint"})
-SPOONS = frozenset({"tbsp", "tsp", "dsp"})
 
 # Loose measures as so many of an exact one; common practice, no source, so their range is wide.
 LOOSE_UNITS: dict[str, tuple[float, str]] = {
