@@ -72,6 +72,9 @@ entries = st.one_of(
 
 def plain(entry):
     """Keep what wording must keep: not the words themselves, nor the ranges and figures that follow."""
+    # In UTC: Python holds a repeated clock time unequal to the same instant in another zone.
+    instants = {name: getattr(entry, name, None) for name in ("at", "from_at", "to_at")}
+    entry = replace(entry, **{name: at.astimezone(UTC) for name, at in instants.items() if at is not None})
     if isinstance(entry, Meal):
         kept = tuple((i.name, i.food, pytest.approx(i.grams, abs=0.051), i.stated) for i in entry.items)
         return (entry.at, entry.slot, kept, entry.extras, entry.eaten_in_order)
@@ -98,9 +101,10 @@ def test_night_in_words_reads_back_the_same(at, hours):
 def test_reading_in_words_reads_back_the_same(tenths, at):
     entry = Reading(tenths / 10, at)
     (back,) = understand(word_entry(entry, VIENNA), CONTEXT).entries
-    assert (back.mmol, back.at) == (pytest.approx(entry.mmol), at)
+    assert (back.mmol, back.at.astimezone(UTC)) == (pytest.approx(entry.mmol), at)
     (back,) = understand(word_entry(entry, VIENNA, "mg/dL"), CONTEXT).entries
-    assert (back.mmol, back.at) == (pytest.approx(entry.mmol, abs=0.5 / 18.0182 + 1e-9), at)
+    assert back.mmol == pytest.approx(entry.mmol, abs=0.5 / 18.0182 + 1e-9)
+    assert back.at.astimezone(UTC) == at
 
 
 @given(foods=st.lists(items(), min_size=1, max_size=3, unique_by=lambda item: item.name), at=instants)
@@ -116,7 +120,8 @@ def test_correction_in_words_reads_back_the_same(foods, at):
     ]
     for correction in wanted:
         (back,) = understand(word_entry(correction, VIENNA), CONTEXT).entries
-        assert (back.what, back.at, back.slot) == (correction.what, correction.at, correction.slot)
+        assert (back.what, back.slot) == (correction.what, correction.slot)
+        assert plain(back).at == correction.at
         assert [item.name for item in back.items] == [item.name for item in correction.items]
 
 
