@@ -8,7 +8,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 
 
 def build_insert(table: Table, settle: Callable[[Any], Any]) -> dict[str, Insert]:
-    """Return an INSERT that counts its rows, by name of the database; `settle` says what settles conflicts."""
+    """Return an INSERT that counts its rows, by name of the database; `settle` settles conflicts."""
     inserts = {"sqlite": sqlite.insert(table), "postgresql": postgresql.insert(table)}
     return {
         name: settle(insert).execution_options(preserve_rowcount=True) for name, insert in inserts.items()

@@ -12,7 +12,7 @@ from bot.store.records import Import, Source, StoredReadings
 from bot.store.tables import imports, people, readings
 
 _SAME_MMOL = 0.1
-"""Two values nearer than this (mmol/L) are one, written in tenths in one file and as whole mg/dL in another."""
+"""Two values nearer than this (mmol/L) are one: in tenths in one file, from whole mg/dL in another."""
 
 _LAST_AT = select(func.max(readings.c.at)).where(readings.c.person == bindparam("person"))
 _LAST_AT_OF = _LAST_AT.where(readings.c.source == bindparam("of"))

@@ -3,11 +3,23 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import Connection, Select, bindparam, delete, exists, func, insert, select, text, update
+from sqlalchemy import (
+    Connection,
+    Integer,
+    Select,
+    bindparam,
+    delete,
+    exists,
+    func,
+    insert,
+    select,
+    text,
+    update,
+)
 
 from bot.store.records import Reminder
 from bot.store.serving import is_served
-from bot.store.tables import PENDING, people, reminders
+from bot.store.tables import PENDING, SENT, people, reminders
 
 AT_ONCE = 50
 """How many due reminders one tick takes."""
@@ -17,12 +29,23 @@ _PENDING = (
     .where(reminders.c.person == bindparam("person"), text(PENDING))
     .order_by(reminders.c.due_at, reminders.c.id)
 )
+_PERSON_LOCKED = select(people.c.id).where(people.c.id == bindparam("person")).with_for_update()
+_SAME = (
+    reminders.c.person == bindparam("of"),
+    reminders.c.kind == bindparam("same_kind"),
+    reminders.c.entry_id.is_not_distinct_from(bindparam("same_entry", type_=Integer)),
+)
+_IS_SETTLED = select(
+    exists().where(*_SAME, reminders.c.state != "pending", reminders.c.due_at == bindparam("due"))
+)
+_MOVE = update(reminders).where(*_SAME, text(PENDING)).values(due_at=bindparam("due"))
+_CANCEL = delete(reminders).where(*_SAME, text(PENDING))
 _LAST_SENT = (
     select(reminders)
     .where(
         reminders.c.person == bindparam("person"),
         reminders.c.kind == bindparam("kind"),
-        reminders.c.state == "sent",
+        text(SENT),
     )
     .order_by(reminders.c.settled_at.desc(), reminders.c.id.desc())
     .limit(1)
@@ -42,34 +65,18 @@ class Reminders:
         none is pending afterwards.
         """
         # On PostgreSQL two plans for one person wait for each other here; SQLite has one writer anyway.
-        self._connection.execute(select(people.c.id).where(people.c.id == person).with_for_update())
-        same = (
-            reminders.c.person == person,
-            reminders.c.kind == kind,
-            reminders.c.entry_id.is_not_distinct_from(entry_id),
-        )
-        settled = exists().where(*same, reminders.c.state != "pending", reminders.c.due_at == due_at)
-        if self._connection.scalar(select(settled)):
+        self._connection.execute(_PERSON_LOCKED, {"person": person})
+        same = {"of": person, "same_kind": kind, "same_entry": entry_id}
+        if self._connection.scalar(_IS_SETTLED, {**same, "due": due_at}):
             self.cancel(person, kind, entry_id)
             return
-        moved = self._connection.execute(update(reminders).where(*same, text(PENDING)).values(due_at=due_at))
-        if not moved.rowcount:
-            self._connection.execute(
-                insert(reminders).values(
-                    person=person, kind=kind, entry_id=entry_id, due_at=due_at, state="pending"
-                )
-            )
+        if not self._connection.execute(_MOVE, {**same, "due": due_at}).rowcount:
+            row = {"person": person, "kind": kind, "entry_id": entry_id, "due_at": due_at, "state": "pending"}
+            self._connection.execute(insert(reminders), row)
 
     def cancel(self, person: str, kind: str, entry_id: int | None = None) -> None:
         """Delete the pending reminder of this kind (about this entry), if there is one."""
-        self._connection.execute(
-            delete(reminders).where(
-                reminders.c.person == person,
-                reminders.c.kind == kind,
-                reminders.c.entry_id.is_not_distinct_from(entry_id),
-                text(PENDING),
-            )
-        )
+        self._connection.execute(_CANCEL, {"of": person, "same_kind": kind, "same_entry": entry_id})
 
     def pending(self, person: str) -> list[Reminder]:
         """Return a person's pending reminders, the next one first."""

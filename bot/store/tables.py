@@ -40,6 +40,7 @@ metadata = MetaData(
 # Conditions of partial indexes. A query repeats them word for word, or SQLite cannot use the index.
 WAITING = "state IN ('new', 'failed')"
 PENDING = "state = 'pending'"
+SENT = "state = 'sent'"
 UNSENT = "state = 'unsent'"
 
 
@@ -96,6 +97,7 @@ entries = Table(
     Column("removed_at", UtcDateTime),
     UniqueConstraint("person", "update_id", "ordinal"),
     Index("ix_entries_person_kind_at", "person", "kind", "at"),
+    Index("ix_entries_person_kind_id", "person", "kind", "id"),
     Index("ix_entries_person_message_id", "person", "message_id"),
     # An old button names an entry by its id: that of an erased one must not come to mean another.
     sqlite_autoincrement=True,
@@ -157,6 +159,8 @@ reminders = Table(
     CheckConstraint("state IN ('pending', 'sent', 'dropped')", name="state"),
     Index("ix_reminders_person_kind_due_at", "person", "kind", "due_at"),
     Index("ix_reminders_due", "due_at", **_where(PENDING)),
+    Index("ix_reminders_pending", "person", "due_at", **_where(PENDING)),
+    Index("ix_reminders_sent", "person", "kind", "settled_at", **_where(SENT)),
     # NULLs count as different in a unique index, so "about no entry" needs one of its own.
     Index(
         "uq_reminders_pending_entry",

@@ -68,6 +68,7 @@ def upgrade() -> None:
         sqlite_autoincrement=True,
     )
     op.create_index("ix_entries_person_kind_at", "entries", ["person", "kind", "at"], unique=False)
+    op.create_index("ix_entries_person_kind_id", "entries", ["person", "kind", "id"], unique=False)
     op.create_index("ix_entries_person_message_id", "entries", ["person", "message_id"], unique=False)
     op.create_table(
         "imports",
@@ -203,6 +204,22 @@ def upgrade() -> None:
         postgresql_where=sa.text("state = 'pending'"),
     )
     op.create_index(op.f("ix_reminders_entry_id"), "reminders", ["entry_id"], unique=False)
+    op.create_index(
+        "ix_reminders_pending",
+        "reminders",
+        ["person", "due_at"],
+        unique=False,
+        sqlite_where=sa.text("state = 'pending'"),
+        postgresql_where=sa.text("state = 'pending'"),
+    )
+    op.create_index(
+        "ix_reminders_sent",
+        "reminders",
+        ["person", "kind", "settled_at"],
+        unique=False,
+        sqlite_where=sa.text("state = 'sent'"),
+        postgresql_where=sa.text("state = 'sent'"),
+    )
     op.create_index(
         "ix_reminders_person_kind_due_at", "reminders", ["person", "kind", "due_at"], unique=False
     )
