@@ -209,6 +209,7 @@ class TelegramChannel:
             await self._application.stop()
         await self._application.shutdown()
         await self._bot.shutdown()  # for an application that was not fully initialised
+        await self._delivery.note_delivered()
         self._threads.shutdown()
 
     # --- receiving ------------------------------------------------------------------------------------
@@ -243,7 +244,10 @@ class TelegramChannel:
         try:
             document = find_document(update)
             file = await self._download(document) if document else None
-            replies = await self._talk(read_update(update, self._clock.now(), file), chat.id)
+            incoming = read_update(update, self._clock.now(), file)
+            if incoming.reply_to:  # what it answers is found by the messenger's id
+                await self._delivery.note_delivered()
+            replies = await self._talk(incoming, chat.id)
         except Exception as error:  # the update stays stored and is tried again; the person is told
             _log.exception("update %s could not be handled", update.update_id)
             await self._in_thread(self._talker.failed, name_update(update), repr(error))

@@ -32,6 +32,8 @@ _log = logging.getLogger(__name__)
 _PAUSES_S = (1, 2, 4, 8, 16)
 _LONGEST_PAUSE_S = 30
 _NEVER_LEFT = {"ConnectError", "ConnectTimeout", "PoolTimeout"}  # the HTTP client's names
+_NOTE_AFTER_S = 0.02
+"""Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NO_PICTURE = "(The picture could not be drawn this time.)"
 
 
@@ -48,9 +50,12 @@ class Delivery:
         self._in_thread = in_thread
         self._stopping = stopping
         self._drawing = asyncio.Lock()
+        self._delivered: dict[int, str] = {}
+        self._noting = asyncio.Lock()
+        self._note_task: asyncio.Task[None] | None = None
 
     async def deliver(self, out: Outgoing) -> None:
-        """Send one message of the outbox and note the outcome there."""
+        """Send one message of the outbox and note the outcome there, at the latest a moment later."""
         if out.id is None:
             raise ValueError("only a message of the outbox can be delivered")
         for is_last in (False, True) if out.reminder else (True,):
@@ -70,8 +75,21 @@ class Delivery:
                     _log.error("message %s cannot be delivered: %s", out.id, error)
                     await self._in_thread(self._talker.not_sent, out.id, str(error))
             else:
-                await self._in_thread(self._talker.sent, {out.id: ref})
+                if not self._delivered:
+                    self._note_task = asyncio.create_task(self._note_soon())
+                self._delivered[out.id] = ref
             return
+
+    async def note_delivered(self) -> None:
+        """Have everything delivered so far noted in the outbox."""
+        async with self._noting:
+            delivered, self._delivered = self._delivered, {}
+            if delivered:
+                await self._in_thread(self._talker.sent, delivered)
+
+    async def _note_soon(self) -> None:
+        await self.pause(_NOTE_AFTER_S)
+        await self.note_delivered()
 
     async def say(self, chat_id: int, text: str) -> None:
         """Send a sentence that is in no outbox, once; a failure is only logged."""

@@ -35,12 +35,17 @@ class People:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self._known: dict[str, Person] = {}
         self.erased = False
 
     def get(self, person: str) -> Person | None:
-        """Return a person, None when unknown."""
-        row = self._connection.execute(_GET, {"person": person}).one_or_none()
-        return None if row is None else _read(row)
+        """Return a person, None when unknown; read once in a transaction."""
+        if person not in self._known:
+            row = self._connection.execute(_GET, {"person": person}).one_or_none()
+            if row is None:
+                return None
+            self._known[person] = _read(row)
+        return self._known[person]
 
     def ensure(self, person: str, *, zone: str, unit: GlucoseUnit, at: datetime) -> Person:
         """Return a person as they are, or a new one with these settings; an unknown zone is a ValueError."""
@@ -67,6 +72,7 @@ class People:
             _check_zone(changes["zone"])
         if changes:
             self._connection.execute(update(people).where(people.c.id == person).values(**changes))
+            self._known.pop(person, None)
         return self._require(person)
 
     def all(self) -> list[Person]:
@@ -80,6 +86,7 @@ class People:
             if "person" in table.c:
                 self._connection.execute(delete(table).where(table.c.person == person))
         self._connection.execute(delete(people).where(people.c.id == person))
+        self._known.pop(person, None)
         self.erased = True
 
     def _require(self, person: str) -> Person:

@@ -28,10 +28,9 @@ class Store:
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
-        self._writer = engine.execution_options(tablenote_writes=True)
         one_writer = engine.dialect.name == "sqlite"
         one_state = {} if one_writer else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
-        self._reader = engine.execution_options(tablenote_writes=False, **one_state)
+        self._reader = engine.execution_options(**one_state)
         one_connection = isinstance(engine.pool, StaticPool)
         self._write_lock = threading.RLock() if one_writer else nullcontext()
         self._read_lock = self._write_lock if one_connection else nullcontext()
@@ -40,7 +39,8 @@ class Store:
     def begin(self) -> Iterator[Unit]:
         """Give a transaction that may write: kept at the end of the block, undone when the block raises."""
         with self._write_lock:
-            with self._writer.begin() as connection:
+            with self._engine.begin() as connection:
+                _begin(connection, writes=True)
                 unit = Unit(connection)
                 yield unit
             if unit.people.erased:
@@ -50,6 +50,7 @@ class Store:
     def read(self) -> Iterator[Unit]:
         """Give a transaction that sees one state of the database and may not write."""
         with self._read_lock, self._reader.connect() as connection:
+            _begin(connection, writes=False)
             yield Unit(connection)
 
     def close(self) -> None:
@@ -127,7 +128,6 @@ def _create_engine(url: URL, *, in_memory: bool) -> Engine:
     engine = create_engine(url, **options)
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _set_up)
-        event.listen(engine, "begin", _begin)
     return engine
 
 
@@ -137,8 +137,10 @@ def _set_up(raw: sqlite3.Connection, _record: object) -> None:
     raw.execute("PRAGMA secure_delete = ON")
 
 
-def _begin(connection: Connection) -> None:
-    writes = connection.get_execution_options().get("tablenote_writes", True)
+def _begin(connection: Connection, *, writes: bool) -> None:
+    """Begin on SQLite; elsewhere the driver does. An event of the engine would slow every statement."""
+    if connection.dialect.name != "sqlite":
+        return
     raw = _raw(connection)
     raw.execute(f"PRAGMA query_only = {'OFF' if writes else 'ON'}")
     # A transaction that reads first and writes later fails at once when another wrote in between; one that
@@ -158,6 +160,7 @@ def _prepare(engine: Engine, *, durable: bool) -> None:
             # A migration may rebuild a table; dropping the old one must not delete what refers to it.
             raw.execute("PRAGMA foreign_keys = OFF")
         with connection.begin():
+            _begin(connection, writes=True)
             schema.upgrade(connection)
         if raw is not None:
             raw.execute("PRAGMA foreign_keys = ON")

@@ -189,6 +189,34 @@ def test_what_was_unsent_is_sent_at_the_next_start(api: BotApi) -> None:
     assert [m.text for m in api.sent(ME)] == ["noted", "Time to sync"]
 
 
+def test_deliveries_are_noted_before_an_answer_to_one_and_before_the_end(
+    api: BotApi, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bot.channels.telegram_delivery._NOTE_AFTER_S", 60)
+    noted: list[dict[int, str]] = []
+
+    def answer(incoming: Incoming) -> list[Outgoing]:
+        noted.append(dict(talker.refs))
+        return say_back(incoming)
+
+    talker = FakeTalker(answer)
+    with serving(api, talker):
+        api.say(ME, "egg")
+        [reply] = api.wait_for(1, chat_id=ME)
+        api.say(
+            ME,
+            "no, two",
+            reply_to_message={
+                "message_id": reply.message_id,
+                "date": 1,
+                "chat": {"id": ME, "type": "private"},
+            },
+        )
+        api.wait_for(2, chat_id=ME)
+        assert noted == [{}, {1: str(reply.message_id)}]
+    assert talker.states == {1: "sent", 2: "sent"}
+
+
 def test_a_turn_that_breaks_is_told_and_tried_again_at_the_next_start(api: BotApi) -> None:
     broken = True
 

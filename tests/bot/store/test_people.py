@@ -29,6 +29,7 @@ def test_settings_change_and_stay(store):
     with store.begin() as unit:
         ensure(unit)
         changed = unit.people.update(TRAM, zone="Asia/Kathmandu", quiet_to=time(6, 30), memory_min=600)
+        assert unit.people.get(TRAM) == changed
     with store.read() as unit:
         assert unit.people.get(TRAM) == changed
         assert changed.zone.key == "Asia/Kathmandu"
