@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.reply import fixed, numbers
+from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
 
 WEEK = timedelta(days=7)
@@ -78,6 +79,8 @@ def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outg
 
     serving, earlier = serving_of(unit, person, logged)
     text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
+    if isinstance(logged.entry, Meal) and serving.evenness is not None:
+        text += f"\n{nutrients(logged.entry.nutrients)}"
     if not len(serving.mmol):
         text += " Sync your sensor and send its file, or type readings like “6.1 at 13:15”."
         return Outgoing(person.id, text, entry_id=logged.id)

@@ -6,7 +6,7 @@ from datetime import datetime, time
 from bot.answering import answer
 from bot.entries import Question
 from bot.messages import Outgoing
-from bot.reply import fixed
+from bot.reply import fixed, numbers
 from bot.settings import read_zone
 from bot.store import Person, Unit
 from bot.units import find_unit
@@ -19,7 +19,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("undo", "take the last note back"),
     ("unit", "mmol/L or mg/dL"),
     ("zone", "your time zone, like Europe/Vienna"),
-    ("quiet", "hours without reminders, like 22:00-06:30"),
+    ("quiet", "hours without reminders, like 23:00-06:30, or off"),
 )
 
 QUESTIONS = {
@@ -64,14 +64,24 @@ def _set_zone(unit: Unit, person: Person, value: str) -> str:
 
 
 def _set_quiet(unit: Unit, person: Person, value: str) -> str:
-    found = re.fullmatch(r"(\d{1,2})[:.](\d{2})\s*(?:-|–|to)\s*(\d{1,2})[:.](\d{2})", value)
+    now = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
+    if value.lower() in ("off", "none", "never"):
+        unit.people.update(person.id, quiet_from=time(0), quiet_to=time(0))
+        return "No quiet hours: reminders may come at any hour. To have some again write /quiet 23:00-06:30."
+    if not value:
+        return f"Your quiet hours are {now}. To change them write /quiet 23:00-06:30."
+    found = re.fullmatch(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to)\s*(\d{1,2})(?:[:.](\d{2}))?", value)
     try:
         if found is None:
             raise ValueError(value)
-        a, b, c, d = (int(part) for part in found.groups())
+        a, b, c, d = (int(part or 0) for part in found.groups())
         start, end = time(a, b), time(c, d)
     except ValueError:
-        now = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
-        return f"Your quiet hours are {now}. To change them write /quiet 22:00-06:30."
+        return f"I could not read that, so they stay {now}. Write two times, like /quiet 23:00-06:30."
     unit.people.update(person.id, quiet_from=start, quiet_to=end)
-    return f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
+    said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
+    long_min = (end.hour * 60 + end.minute - start.hour * 60 - start.minute) % (24 * 60)
+    if long_min > person.memory_min:
+        lost = numbers.minutes(long_min - person.memory_min)
+        said += f" That is longer than the sensor remembers: at least {lost} will be missing each night."
+    return said

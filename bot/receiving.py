@@ -19,9 +19,9 @@ GAP = timedelta(minutes=30)
 """Between two files of readings, anything longer is said to be missing."""
 
 VERY_LOW_MMOL = 3.0
-VERY_HIGH_MMOL = 13.9
-"""Bounds for one caution: level 2 hypoglycaemia and the upper consensus bound (ADA, Standards of Care,
-Table 6.2, adapted from Battelino 2019), made for people with diabetes. Reference lines, not a diagnosis."""
+VERY_HIGH_MMOL = 11.1
+"""Bounds for one caution: level 2 hypoglycaemia (ADA, Standards of Care, Table 6.2), and the random plasma
+value that with symptoms calls for a doctor (ADA). Reference lines for a sensor, not a diagnosis."""
 
 
 def receive_file(
@@ -101,7 +101,8 @@ def say_file(
     lines = [", ".join(parts) + "."]
     if stored.first_at is not None and stored.last_at is not None:
         first = numbers.day_and_clock(stored.first_at, person.zone, now)
-        lines.append(f"They cover {first} to {numbers.day_and_clock(stored.last_at, person.zone, now)}.")
+        last = numbers.day_and_clock(stored.last_at, person.zone, now)
+        lines.append(f"From {first}." if first == last else f"From {first} to {last}.")
     lines += _say_gap(newest_before, stored.first_at, person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")

@@ -7,6 +7,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from analysis.curves import WINDOW_MIN
+from analysis.evenness import PARTS as SCORE_PARTS
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, shown, span_of
 from analysis.plots.labels import Box
 from analysis.plots.marks import (
@@ -181,10 +182,12 @@ def _draw_score(sheet: Sheet, evenness: Evenness, unit: str, top: float) -> None
     sheet.write(MARGIN_PX, top + 290, _likely(evenness), BODY)
     sheet.write(MARGIN_PX, top + 340, "100 = flat line", SMALL, SOFT_INK)
     names, points = part_names(unit), whole_points(evenness)
-    bar_left, bar_most = 650.0, 280.0
-    per_point = bar_most / max(30, *points.values())
+    caps = {part.name: part.cap for part in SCORE_PARTS}
+    bar_left = 650.0
+    per_point = 280.0 / max(caps.values())  # the same in every picture, so that two of them can be compared
     for i, (part, lost) in enumerate(points.items()):
         y = top + 88 + PART_LINE * i
         sheet.write(bar_left - 24, y, names[part], BODY, side="right")
+        sheet.bar(Box(bar_left, y - 34, caps[part] * per_point, 40), HAIRLINE)
         sheet.bar(Box(bar_left, y - 34, max(6.0, lost * per_point), 40), PARTS[part])
-        sheet.write(bar_left + max(6.0, lost * per_point) + 20, y, _minus(lost), BODY)
+        sheet.write(bar_left + caps[part] * per_point + 20, y, _minus(lost), BODY)

@@ -100,14 +100,14 @@ def _usual_peak(meal: RankedMeal, unit: str) -> str:
 def split(ranking: Ranking, best: int, worst: int) -> list[Section]:
     """Choose the meals to show: sections of (rank from 1, meal), no meal twice.
 
-    With fewer meals than asked for, both sections shrink in proportion.
+    With fewer meals than asked for, each section takes its half of the ranking and a middle one stays out:
+    nothing stands under "most even" only because there was nothing better.
     """
     ranked = list(enumerate(ranking.meals, start=1))
     if len(ranked) == 1:
         return [("The only meal with a score", ranked)]
-    if len(ranked) < best + worst:
-        best = round(len(ranked) * best / (best + worst) + 1e-9)
-        worst = len(ranked) - best
+    half = len(ranked) // 2
+    best, worst = min(best, half), min(worst, half)
     sections = [("Most even", ranked[:best]), ("Least even", ranked[len(ranked) - worst :])]
     return [(name, meals) for name, meals in sections if meals]
 

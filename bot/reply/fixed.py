@@ -15,9 +15,9 @@ HELP = (
     "• movement: “walked 15 min after lunch”\n"
     "• a reading: “5.4 at 9:10” or “104 mg/dl”; or send a file of readings (CSV)\n"
     "• “synced” when you have read out the sensor\n"
-    "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”; or edit your message\n"
+    "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”\n"
     "• a question: “how was lunch?”, “best and worst this week”\n"
-    "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 22:00-06:30"
+    "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30"
 )
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."

@@ -23,14 +23,26 @@ def scored(
     ]
     if serving.curve.flags:
         lines.append(f"With care: {'; '.join(serving.curve.flags)}.")
-    scores = [e.evenness.score for e in earlier if e.evenness is not None]
-    if scores:
-        before = numbers.join([f"{s:.0f}" for s in scores[-3:]])
-        times = {1: "once", 2: "twice"}.get(len(scores), f"{len(scores)} times")
-        lines.append(f"Eaten {times} before, when it scored {before}.")
-    else:
-        lines.append("First serving on record: one alone proves little.")
+    lines.append(_earlier(serving, earlier))
     return "\n".join(lines)
+
+
+def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:
+    scored_before = [e for e in earlier if e.evenness is not None]
+    if not scored_before:
+        return "First serving with a curve: no verdict yet."
+    scores = [f"{e.evenness.score:.0f}{_moved(e)}" for e in scored_before[-3:] if e.evenness]
+    times = {1: "once", 2: "twice"}.get(len(scored_before), f"{len(scored_before)} times")
+    this = f" This time{_moved(serving)}." if serving.activities else ""
+    return f"Eaten {times} before, when it scored {numbers.join(scores)}.{this}"
+
+
+def _moved(serving: Serving) -> str:
+    """Say what movement went with a serving, since that may be what made it differ."""
+    after = [(minutes, what) for start, minutes, what in serving.activities if -30 <= start <= 120]
+    if not after:
+        return ""
+    return " with " + numbers.join([f"{what} {numbers.minutes(m)}" if m else what for m, what in after])
 
 
 def _score(evenness: Evenness) -> str:
@@ -49,9 +61,14 @@ def _curve(curve: Curve, unit: GlucoseUnit) -> str:
 
 def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
     """Say the points lost to each part, so that the score can be added up by hand."""
-    names = {"high": f"time above {REFERENCE_WRITTEN[unit]}"}
-    parts = [f"{names.get(part, part)} {points}" for part, points in whole_points(evenness).items()]
-    return f"Points lost: {', '.join(parts)}."
+    names = {
+        "rise": "for the rise",
+        "area": "for the area",
+        "high": f"for time above {REFERENCE_WRITTEN[unit]}",
+        "dip": "for a dip",
+    }
+    parts = [f"{points} {names[part]}" for part, points in whole_points(evenness).items() if points]
+    return f"Points lost: {numbers.join(parts)}." if parts else "No points lost."
 
 
 def best_and_worst(ranking: Ranking) -> str:
@@ -71,7 +88,9 @@ def best_and_worst(ranking: Ranking) -> str:
 def _stand(meal: RankedMeal) -> str:
     n = len(meal.servings)
     caution = "; once is no verdict" if n == 1 else ""
+    known = [s.carbs_g for s in meal.servings if s.carbs_g is not None]
+    carbs = f" ({sum(known) / len(known):.0f} g carbohydrate)" if known else ""
     return (
-        f"{meal.title}, evenness {meal.score:.0f} (likely {meal.low:.0f} to {meal.high:.0f}), "
+        f"{meal.title}{carbs}, evenness {meal.score:.0f} (likely {meal.low:.0f} to {meal.high:.0f}), "
         f"{numbers.count(n, 'serving')}{caution}."
     )

@@ -34,9 +34,7 @@ def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> s
         case Reading():
             return f"Noted: {numbers.glucose_with_unit(entry.mmol, unit)}{_when(entry.at, zone, now)}."
         case Sleep():
-            start = numbers.clock(entry.from_at, zone) if entry.from_at else "?"
-            end = numbers.clock(entry.to_at, zone) if entry.to_at else "?"
-            return f"Noted: slept {start} to {end}."
+            return f"Noted: {_sleep(entry, zone)}."
         case Sync():
             return f"Noted: synced{_when(entry.at, zone, now)}."
         case Sensor(what="started"):
@@ -129,6 +127,13 @@ def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str
         elif item.grams != old[name].grams:
             parts.append(f"{name} {numbers.grams(old[name].grams)} → {numbers.grams(item.grams)}")
     return parts
+
+
+def _sleep(entry: Sleep, zone: tzinfo) -> str:
+    if entry.from_at is None or entry.to_at is None:
+        woke = f"woke {numbers.clock(entry.to_at, zone)}" if entry.to_at else "slept"
+        return f"to bed {numbers.clock(entry.from_at, zone)}" if entry.from_at else woke
+    return f"slept {numbers.clock(entry.from_at, zone)} to {numbers.clock(entry.to_at, zone)}"
 
 
 def _when(at: datetime | None, zone: tzinfo, now: datetime, timed: str = "stated", lead: str = "at") -> str:
