@@ -29,6 +29,23 @@ ASK_A_CLINICIAN = (
     "ask “how was lunch?”."
 )
 
+PREGNANCY = (
+    "In pregnancy other limits hold and diet is for you and your midwife or doctor to plan; please take "
+    "these readings to them. I go on noting what you tell me."
+)
+
+EATING = (
+    "Please do not use this diary to eat as little as possible: a flat line is not the only aim of a meal. "
+    "If eating has become a struggle, talk to your doctor or someone you trust."
+)
+
+NO_DIAGNOSIS = (
+    "I cannot tell that: a sensor is not a blood test, and I do not diagnose. The line at 7.8 mmol/L "
+    "(140 mg/dL) is only a reference. If a value worries you, show it to your doctor."
+)
+
+UNWELL = "If that does not pass soon, or comes with a very low or high reading, get medical advice."
+
 NO_WORDS = {
     "": f"That message was empty. {HOW_TO_SAY}",
     "photo": "I cannot read photos: write what is on the plate, like “150 g pasta with tomato sauce”.",
