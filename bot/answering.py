@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from analysis.units import write_glucose
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.reply import fixed, numbers
@@ -82,7 +83,8 @@ def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outg
     if isinstance(logged.entry, Meal) and serving.evenness is not None:
         text += f"\n{nutrients(logged.entry.nutrients)}"
     if not len(serving.mmol):
-        text += " Sync your sensor and send its file, or type readings like “6.1 at 13:15”."
+        example = write_glucose(6.1, person.unit)
+        text += f" Sync your sensor and send its file, or type readings like “{example} at 13:15”."
         return Outgoing(person.id, text, entry_id=logged.id)
     local = logged.at.astimezone(person.zone)
     spec = PictureSpec("curve", f"{local:%Y-%m-%d-%H%M}-{serving.slot}", entry_id=logged.id)

@@ -37,6 +37,7 @@ class App:
         self._serves = serves
         self.store: Store = open_store(db)
         self._drawing = threading.Lock()
+        self._left: set[str] = set()
         self._turn = Turn(self.store, lambda: self._table, zone=zone, unit=unit)
 
     @cached_property
@@ -49,6 +50,7 @@ class App:
 
     def receive(self, incoming: Incoming) -> list[Outgoing]:
         """Handle one message, once however often it is given; the replies are stored in the outbox."""
+        self._count_start(incoming.update_id)
         return self._turn.handle(incoming, self.clock.now())
 
     def tick(self) -> list[Outgoing]:
@@ -77,14 +79,26 @@ class App:
         ready = []
         with self.store.begin() as unit:
             for row in unit.inbox.waiting():
-                if unit.inbox.attempt(row.update_id) > MAX_STARTS:
+                if row.attempts >= MAX_STARTS:
                     unit.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
                 else:
                     ready.append((row.update_id, row.raw))
+        self._left = {update_id for update_id, _ in ready}
         return ready
+
+    def _count_start(self, update_id: str) -> None:
+        """Count, before it is handled, the start of an update that an earlier run left behind.
+
+        Only now, since what merely waits behind another when the bot dies has done no harm.
+        """
+        if update_id in self._left:
+            self._left.discard(update_id)
+            with self.store.begin() as unit:
+                unit.inbox.attempt(update_id)
 
     def failed(self, update_id: str, error: str) -> None:
         """Note that handling an update broke; it is tried again at the next start, up to MAX_STARTS times."""
+        self._count_start(update_id)
         with self.store.begin() as unit:
             unit.inbox.fail(update_id, error, self.clock.now())
 

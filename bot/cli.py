@@ -43,6 +43,12 @@ def main() -> None:
     except BrokenPipeError:  # the reader of our output (head, less) has left
         sys.stderr.close()
         sys.exit(1)
+    except OSError as error:
+        if error.filename is None:
+            raise
+        sys.stdout.flush()
+        print(f"{error.filename} cannot be used: {error.strerror}.", file=sys.stderr)
+        sys.exit(1)
 
 
 def _settings(db: str | None = None, tz: str | None = None) -> Settings:

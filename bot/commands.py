@@ -66,8 +66,7 @@ def _set_zone(unit: Unit, person: Person, value: str) -> str:
 def _set_quiet(unit: Unit, person: Person, value: str) -> str:
     now = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
     if value.lower() in ("off", "none", "never"):
-        unit.people.update(person.id, quiet_from=time(0), quiet_to=time(0))
-        return "No quiet hours: reminders may come at any hour. To have some again write /quiet 23:00-06:30."
+        value = "0-0"
     if not value:
         return f"Your quiet hours are {now}. To change them write /quiet 23:00-06:30."
     found = re.fullmatch(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to)\s*(\d{1,2})(?:[:.](\d{2}))?", value)
@@ -79,6 +78,8 @@ def _set_quiet(unit: Unit, person: Person, value: str) -> str:
     except ValueError:
         return f"I could not read that, so they stay {now}. Write two times, like /quiet 23:00-06:30."
     unit.people.update(person.id, quiet_from=start, quiet_to=end)
+    if start == end:
+        return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
     said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
     long_min = (end.hour * 60 + end.minute - start.hour * 60 - start.minute) % (24 * 60)
     if long_min > person.memory_min:

@@ -34,6 +34,8 @@ def _stamp(now: str | None, zone: ZoneInfo) -> datetime:
         stamp = datetime.fromisoformat(now)
     except ValueError:
         raise BadSetting(f"“{now[:40]}” is no date and time: write it like 2026-03-02T08:00") from None
+    if not 1970 <= stamp.year < 9999:  # beyond, reckoning with it would leave the calendar
+        raise BadSetting(f"“{now[:40]}” is no time at which anybody wrote: write it like 2026-03-02T08:00")
     return stamp.replace(tzinfo=zone) if stamp.tzinfo is None else stamp.astimezone(zone)
 
 
@@ -41,7 +43,7 @@ def explain_batch(path: Path) -> Iterator[dict[str, object]]:
     """Understand the messages of a file of JSON lines, in order; BadSetting names a line that is wrong."""
     table = load_table()
     try:
-        with path.open(encoding="utf-8") as rows:
+        with path.open(encoding="utf-8-sig") as rows:
             for number, row in enumerate(rows, start=1):
                 if row.strip():
                     yield _explain_row(row, number, table)
@@ -55,7 +57,7 @@ def _explain_row(row: str, number: int, table: FoodTable) -> dict[str, object]:
         text, now, tz = note["text"], note.get("now"), note.get("tz", "UTC")
         if not (isinstance(text, str) and isinstance(tz, str) and isinstance(now, str | None)):
             raise TypeError
-    except (ValueError, TypeError, KeyError, AttributeError):
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         raise BadSetting(f"Line {number} is not a JSON object with id, now, tz and text.") from None
     understood, zone = explain(text, now=now, tz=tz, table=table)
     return {"id": note.get("id"), **to_dict(understood, zone)}

@@ -16,6 +16,8 @@ from bot.store.records import Source
 
 BEFORE = timedelta(hours=2)
 AFTER = timedelta(hours=6)
+DRINK_CARBS_G = 5.0
+"""A drink with less carbohydrate than this is no meal to be scored: coffee, water, tea."""
 SAME_PRICK = np.timedelta64(10, "m")
 """A typed reading this near to a sensor's belongs to a check of the sensor, not to the curve."""
 
@@ -41,8 +43,11 @@ def serving_of(unit: Unit, person: Person, logged: Logged) -> tuple[Serving, tup
 
 
 def is_food(logged: Logged) -> bool:
-    """Tell whether an entry is a meal with something on the plate."""
-    return isinstance(logged.entry, Meal) and bool(logged.entry.items)
+    """Tell whether an entry is a meal to be scored: some food of it is known, and it is not just water."""
+    meal = logged.entry
+    if not isinstance(meal, Meal) or not any(item.food for item in meal.items):
+        return False
+    return meal.slot != "drink" or (meal.nutrients.carbs_g or 0.0) >= DRINK_CARBS_G
 
 
 def meals_frame(meals: Sequence[Logged]) -> pd.DataFrame:

@@ -1,17 +1,19 @@
 """Storing what a message said: new entries, edits of earlier messages, corrections, button presses."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta, tzinfo
 
 from bot.amending import CannotAmend, amend
-from bot.entries import Correction, Entry, Meal, Nothing, Question, Reading, Stored
+from bot.entries import Activity, Correction, Entry, Feeling, Meal, Nothing, Question, Reading, Stored
 from bot.messages import Button, Incoming, Outgoing
-from bot.reply import fixed, words
-from bot.reply.numbers import join
+from bot.reply import fixed, numbers, words
 from bot.store import Logged, Person, Unit
 
 ANSWER_WITHIN = timedelta(hours=1)
+UNWELL = re.compile(r"dizz|shak|faint|sweat|trembl|blurr|unwell|confus", re.IGNORECASE)
+MOST_IDS, MOST_IDS_BYTES = 500, 50
 ASK_FIX = {
     "amounts": "What is the right amount for {what}? Say it like “no, 150 g rice”, or “remove the rice”.",
     "time": "When was the first bite of {what}? Say it like “7:15” or “20 min ago”.",
@@ -62,12 +64,17 @@ def _keep_reading(source: Source, entry: Stored) -> None:
 
 
 def _drop_reading(source: Source, logged: Logged) -> None:
+    """Take a typed reading from the curves; another one that was noted for the same moment counts again."""
     if isinstance(logged.entry, Reading):
         source.unit.readings.drop(source.person.id, logged.at, source="typed")
+        moment = timedelta(microseconds=1)
+        for other in source.unit.log.between(source.person.id, ("reading",), logged.at, logged.at + moment):
+            if other.id != logged.id:
+                _keep_reading(source, other.entry)
 
 
 def _instant(entry: Entry) -> object:
-    return getattr(entry, "at", None) or getattr(entry, "from_at", None)
+    return next((at for name in ("at", "from_at", "to_at") if (at := getattr(entry, name, None))), None)
 
 
 def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> list[Outgoing]:
@@ -94,7 +101,7 @@ def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> 
 def _fixes(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:
     if not logged:
         return ()
-    undo = Button("Undo", "undo:" + ",".join(str(entry.id) for entry in logged[:5]))
+    undo = Button("Undo", "undo:" + write_ids([entry.id for entry in logged]))
     if meal is None:
         return (undo,)
     return (
@@ -105,9 +112,10 @@ def _fixes(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:
 
 
 def _cautions(source: Source, logged: Sequence[Logged]) -> list[str]:
-    """Return the caution for an extra the first time it is eaten."""
+    """Return the caution for an extra the first time it is eaten, and for feeling unwell."""
     texts = {"vinegar": fixed.VINEGAR, "cinnamon": fixed.CINNAMON}
-    said = []
+    unwell = any(isinstance(e.entry, Feeling) and UNWELL.search(e.entry.what) for e in logged)
+    said = [fixed.UNWELL] if unwell else []
     for name, text in texts.items():
         now = [entry for entry in logged if _has_extra(entry, name)]
         ids = {entry.id for entry in logged}
@@ -129,6 +137,8 @@ def correct(source: Source, target: Logged | None, correction: Correction) -> Ou
     person, incoming = source.person, source.incoming
     if target is None:
         return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
+    if target.removed_at is not None:
+        return Outgoing(person.id, fixed.TAKEN_BACK)
     if correction.what == "undo":
         return undo(source, [target])
     try:
@@ -155,8 +165,8 @@ def undo(source: Source, targets: Sequence[Logged], replaces: str | None = None)
     for target in targets:
         source.unit.log.remove(target.id, update_id=incoming.update_id, at=incoming.sent_at)
         _drop_reading(source, target)
-    names = join([name_of(target) for target in targets])
-    back = Button("Put back", "back:" + ",".join(str(target.id) for target in targets))
+    names = numbers.join([name_of(t, source.person.zone, source.incoming.sent_at) for t in targets])
+    back = Button("Put back", "back:" + write_ids([target.id for target in targets]))
     return Outgoing(person.id, f"Taken back: {names}.", buttons=(back,), replaces=replaces)
 
 
@@ -165,7 +175,7 @@ def put_back(source: Source, targets: Sequence[Logged], replaces: str | None) ->
     for target in targets:
         source.unit.log.restore(target.id, update_id=source.incoming.update_id, at=source.incoming.sent_at)
         _keep_reading(source, target.entry)
-    names = join([name_of(target) for target in targets])
+    names = numbers.join([name_of(t, source.person.zone, source.incoming.sent_at) for t in targets])
     return Outgoing(
         source.person.id,
         f"Put back: {names}.",
@@ -175,12 +185,41 @@ def put_back(source: Source, targets: Sequence[Logged], replaces: str | None) ->
     )
 
 
-def name_of(logged: Logged) -> str:
-    """Name an entry in a few words: breakfast (oats and milk)."""
-    entry = logged.entry
-    if isinstance(entry, Meal):
-        return f"{entry.slot} ({words.title(entry)})"
-    return {"activity": "the movement", "feeling": "the feeling"}.get(logged.kind, f"the {logged.kind}")
+def write_ids(ids: Sequence[int]) -> str:
+    """Write entry ids for a button, which holds at most 64 bytes: 3,7-12. Those of one message follow on."""
+    runs: list[list[int]] = []
+    for one in sorted(ids):
+        if runs and one == runs[-1][-1] + 1:
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    said = ""
+    for run in runs:
+        part = str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}"
+        if len(said) + len(part) > MOST_IDS_BYTES:
+            break  # the oldest are named; what else there is can still be taken back one by one
+        said = f"{said},{part}" if said else part
+    return said
+
+
+def read_ids(said: str) -> list[int]:
+    """Read what `write_ids` wrote; anything else gives no ids."""
+    ids: list[int] = []
+    for first, last in re.findall(r"(?:^|,)([0-9]{1,18})(?:-([0-9]{1,18}))?(?=,|$)", said):
+        ids += range(int(first), min(int(last or first), int(first) + MOST_IDS - 1) + 1)
+    return ids
+
+
+def name_of(logged: Logged, zone: tzinfo | None = None, now: datetime | None = None) -> str:
+    """Name an entry in a few words, with its time if `zone` and `now` are given: breakfast (oats), 07:10."""
+    when = "" if zone is None or now is None else f", {numbers.day_and_clock(logged.at, zone, now)}"
+    match logged.entry:
+        case Meal() as meal:
+            return f"{meal.slot} ({words.title(meal)}){when}"
+        case Activity(what=what) | Feeling(what=what):
+            return f"{what}{when}"
+        case _:
+            return f"the {logged.kind}{when}"
 
 
 def ask_fix(source: Source, about: str, target: Logged) -> Outgoing:

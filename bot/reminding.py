@@ -4,9 +4,10 @@ Reminders are planned anew after every message from what the log holds, so that 
 step: a reminder whose reason is gone is simply no longer planned.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import datetime, timedelta
 
+from analysis.units import write_glucose
 from bot.entries import Meal, Sensor
 from bot.messages import Button, Outgoing
 from bot.reply import numbers
@@ -22,8 +23,8 @@ LATE = timedelta(minutes=15)
 
 def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
     """Plan the next sync and the checks of recent meals; take back those no longer wanted."""
-    wanted = _wanted(unit, person, now)
     planned = {(r.kind, r.entry_id): r.due_at for r in unit.reminders.pending(person.id)}
+    wanted = _wanted(unit, person, now, planned)
     for kind, entry_id in planned.keys() - wanted.keys():
         unit.reminders.cancel(person.id, kind, entry_id)
     for (kind, entry_id), due_at in wanted.items():
@@ -31,7 +32,9 @@ def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
             unit.reminders.plan(person.id, kind, due_at, entry_id)
 
 
-def _wanted(unit: Unit, person: Person, now: datetime) -> dict[tuple[str, int | None], datetime]:
+def _wanted(
+    unit: Unit, person: Person, now: datetime, planned: Container[tuple[str, int | None]]
+) -> dict[tuple[str, int | None], datetime]:
     last = last_sync(unit, person)
     if not _wears_sensor(unit, person, last, now):
         return {}
@@ -41,7 +44,7 @@ def _wanted(unit: Unit, person: Person, now: datetime) -> dict[tuple[str, int | 
         asked = unit.reminders.last_sent(person.id, "sync")
         wanted["sync", None] = rules.sync_due(
             last,
-            None if asked is None else asked.due_at,
+            None if asked is None else asked.settled_at,
             memory_min=person.memory_min,
             lead_min=person.sync_lead_min,
             quiet=quiet,
@@ -51,7 +54,9 @@ def _wanted(unit: Unit, person: Person, now: datetime) -> dict[tuple[str, int | 
     for meal in unit.log.between(person.id, ("meal",), now - memory, now + memory):
         due_at = rules.check_due(meal.at, memory_min=person.memory_min, quiet=quiet, zone=person.zone)
         eaten = isinstance(meal.entry, Meal) and meal.entry.slot != "drink" and meal.entry.items
-        if due_at is not None and due_at > now and eaten and not _is_covered(meal, newest):
+        # One that is overdue is still to be said when it was planned before it fell due.
+        ahead = due_at is not None and (due_at > now or ("check", meal.id) in planned)
+        if due_at is not None and ahead and eaten and not _is_covered(meal, newest):
             wanted["check", meal.id] = due_at
     return wanted
 
@@ -98,6 +103,8 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
             logged = unit.log.get(reminder.entry_id)
             if logged is None or logged.removed_at is not None or _is_covered(logged, newest):
                 continue
+            if now >= rules.lapse_at(logged.at, person.memory_min):
+                continue  # held back so long that the sensor has forgotten the first bite
             entry_id = logged.id
             lines.append(_word_check(logged, person, now))
     if not lines:
@@ -135,5 +142,5 @@ def _word_check(logged: Logged, person: Person, now: datetime) -> str:
     age = numbers.minutes((now - logged.at) / timedelta(minutes=1))
     return (
         f"{age} since {meal.slot} ({title(meal)}). Sync and send the readings for its curve, "
-        "or type the value you see, like 6.1."
+        f"or type the value you see, like {write_glucose(6.1, person.unit)}."
     )

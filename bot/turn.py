@@ -9,12 +9,13 @@ from collections.abc import Callable
 from datetime import datetime
 
 from bot.answering import answer, say_new_curves
+from bot.cautions import find_caution
 from bot.commands import run_command
-from bot.entries import Correction, Nothing, Question, Reading, Sync, Understood
+from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
 from bot.foodtable import FoodTable
 from bot.messages import Incoming, Outgoing
 from bot.receiving import caution_for, complete, receive_file
-from bot.recording import Source, ask_fix, correct, edit, put_back, record, say_noted, undo
+from bot.recording import Source, ask_fix, correct, edit, put_back, read_ids, record, say_noted, undo
 from bot.reminding import plan_reminders, quiet_of, remind
 from bot.reply import fixed
 from bot.schedule import rules
@@ -90,7 +91,8 @@ class Turn:
 
     def _text(self, source: Source) -> list[Outgoing]:
         unit, person, incoming = source.unit, source.person, source.incoming
-        pending = unit.pending.get(person.id, incoming.sent_at)
+        # An edit is a new version of what was said before, not the answer to what was asked since.
+        pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)
         if pending is not None:
             unit.pending.clear(person.id)
         meant, pointed = _meant(source, None if pending is None else pending.entry_id)
@@ -109,11 +111,22 @@ class Turn:
             old = unit.log.of_message(person.id, incoming.message_id)
             if old:
                 return edit(source, old, understood.entries)
-        return _store_and_answer(source, understood, meant, pointed)
+        caution = find_caution(incoming.text)
+        if caution is not None and not _is_note(understood):
+            return [Outgoing(person.id, caution)]
+        return _store_and_answer(source, understood, meant, pointed, [caution] if caution else [])
+
+
+def _is_note(understood: Understood) -> bool:
+    """Tell whether a message that calls for a caution also holds something to note."""
+    return any(
+        any(item.food for item in e.items) if isinstance(e, Meal) else not isinstance(e, Question | Nothing)
+        for e in understood.entries
+    )
 
 
 def _store_and_answer(
-    source: Source, understood: Understood, meant: Logged | None, pointed: bool
+    source: Source, understood: Understood, meant: Logged | None, pointed: bool, cautions: list[str]
 ) -> list[Outgoing]:
     unit, person, now = source.unit, source.person, source.incoming.sent_at
     readings = [e for e in understood.entries if isinstance(e, Reading) and e.at is not None]
@@ -126,7 +139,7 @@ def _store_and_answer(
     else:
         logged = record(source, understood.entries)
     unread = [f"I did not understand “{e.said}”." for e in understood.entries if isinstance(e, Nothing)]
-    more = [*caution_for(readings, person.unit), *unread, *understood.asks]
+    more = [*cautions, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) for e in understood.entries):
         more.append("Send me the file of readings when you can.")
     if (not understood.entries and not more) or (unread and not logged and not understood.asks):
@@ -170,7 +183,7 @@ def _press(source: Source, data: str) -> list[Outgoing]:
     person, incoming = source.person, source.incoming
     if what == "synced":
         return say_noted(source, record(source, [Sync(incoming.sent_at)]), ["Send me its file when you can."])
-    found = [source.unit.log.get(int(i)) for i in ids.split(",") if i.isascii() and i.isdigit()]
+    found = [source.unit.log.get(i) for i in read_ids(ids)]
     targets = [t for t in found if t is not None and t.person == person.id]
     live = [t for t in targets if t.removed_at is None]
     if what == "back":
@@ -187,7 +200,7 @@ def _press(source: Source, data: str) -> list[Outgoing]:
 
 def _stale(person: Person, why: str) -> Outgoing:
     texts = {
-        "gone": "That note was taken back before, so there is nothing to change.",
+        "gone": fixed.TAKEN_BACK,
         "back already": "That note is back already.",
         "old": "That button is from an older version of me: write what you want instead, or say “help”.",
     }

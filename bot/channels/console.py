@@ -7,6 +7,7 @@ from typing import TextIO
 
 from bot.app import App
 from bot.channels.saying import FILE, PRESS, find_button, spoken
+from bot.errors import StoreError
 from bot.messages import Attachment, Incoming, Outgoing
 
 TICK_S = 20.0
@@ -53,7 +54,12 @@ class Console:
     def _tick_until(self, stop: threading.Event, out: TextIO) -> None:
         while not stop.wait(TICK_S):
             with self._one_at_a_time:
-                due = self._bot.tick()
+                try:
+                    due = self._bot.tick()
+                except StoreError as error:  # the next tick comes all the same
+                    out.write(f"\n{error}\n> ")
+                    out.flush()
+                    continue
                 if due:
                     out.write("\n")
                     self._show(due, out)

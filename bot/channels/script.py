@@ -63,7 +63,7 @@ class Play:
 def read_script(path: Path) -> Script:
     """Read a script; BadScript names the first line that cannot be read and what it should look like."""
     try:
-        rows = path.read_text(encoding="utf-8").splitlines()
+        rows = path.read_text(encoding="utf-8-sig").splitlines()  # some editors begin it with a mark
     except (OSError, UnicodeDecodeError) as error:
         reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
         raise BadScript(f"{path} cannot be read: {reason}.") from None
@@ -121,6 +121,8 @@ def _read_lines(rows: list[str], body_from: int, zone: ZoneInfo, path: Path) -> 
             raise BadScript(f"{path}, line {number}: write it like “2026-03-02 07:10 me: toast”.")
         try:
             at = datetime.fromisoformat(found["stamp"]).replace(tzinfo=zone)
+            if not 1970 <= at.year < 9999:  # beyond, reckoning with it would leave the calendar
+                raise ValueError(found["stamp"])
         except ValueError:
             raise BadScript(f"{path}, line {number}: {found['stamp']} is no date and time.") from None
         if lines and at < lines[-1].at:

@@ -22,6 +22,8 @@ HELP = (
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
 
+TAKEN_BACK = "That note was taken back before, so there is nothing to change."
+
 NOT_YET = "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week” or “status”."
 
 ASK_A_CLINICIAN = (

@@ -11,7 +11,7 @@ from bot.store.records import Person
 from bot.store.tables import metadata, people
 from bot.units import GlucoseUnit
 
-QUIET_FROM, QUIET_TO = time(22, 0), time(7, 0)
+QUIET_FROM, QUIET_TO = time(23, 0), time(6, 30)  # half an hour less than a sensor remembers
 SYNC_LEAD_MIN = 60
 MEMORY_MIN = 480
 

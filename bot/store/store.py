@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, DatabaseError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.pool import StaticPool
 
 from bot.errors import StoreError
@@ -38,7 +38,7 @@ class Store:
     @contextmanager
     def begin(self) -> Iterator[Unit]:
         """Give a transaction that may write: kept at the end of the block, undone when the block raises."""
-        with self._write_lock:
+        with _explaining(), self._write_lock:
             with self._engine.begin() as connection:
                 _begin(connection, writes=True)
                 unit = Unit(connection)
@@ -49,7 +49,7 @@ class Store:
     @contextmanager
     def read(self) -> Iterator[Unit]:
         """Give a transaction that sees one state of the database and may not write."""
-        with self._read_lock, self._reader.connect() as connection:
+        with _explaining(), self._read_lock, self._reader.connect() as connection:
             _begin(connection, writes=False)
             yield Unit(connection)
 
@@ -86,9 +86,31 @@ def open_store(url: str) -> Store:
         raise StoreError(f"The folder for {place} cannot be made: {error.strerror}.") from error
     except ModuleNotFoundError as error:
         raise StoreError(f"For {place} the package {error.name} is missing; please install it.") from error
-    except DBAPIError as error:
-        raise StoreError(f"{place} cannot be opened: {_first_line(error.orig)}.") from error
+    except (DBAPIError, sqlite3.Error) as error:
+        raise StoreError(f"{place} cannot be opened: {_reason(error)}.") from error
     return Store(engine)
+
+
+@contextmanager
+def _explaining() -> Iterator[None]:
+    """Turn what is wrong with the database itself (locked, full, read-only, damaged, gone) into a StoreError.
+
+    What is wrong with a statement stays the error it is.
+    """
+    try:
+        yield
+    except (DBAPIError, sqlite3.Error) as error:
+        outside = (OperationalError, sqlite3.OperationalError)
+        if not isinstance(error, outside) and type(error) not in (DatabaseError, sqlite3.DatabaseError):
+            raise
+        raise StoreError(
+            f"The database cannot be used: {_reason(error)}. See that its disk is neither full nor "
+            "read-only and that no other program holds it, then try again."
+        ) from error
+
+
+def _reason(error: DBAPIError | sqlite3.Error) -> str:
+    return _first_line(error.orig if isinstance(error, DBAPIError) else error)
 
 
 def _first_line(error: BaseException | None) -> str:

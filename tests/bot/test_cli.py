@@ -1,4 +1,5 @@
 import json
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
@@ -148,3 +149,24 @@ def test_replay_checks_and_prints_json(environment: dict[str, str], tmp_path: Pa
     assert "- 2026-03-02 07:10 bot: Noted lunch*" in out
     assert "+ 2026-03-02 07:10 bot: Noted breakfast" in out
     assert len(err.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize("fault", ["locked", "damaged", "read-only"])
+def test_a_database_that_fails_is_one_line(environment: dict[str, str], tmp_path: Path, fault: str) -> None:
+    file, db = tmp_path / "bot.db", f"sqlite:///{tmp_path / 'bot.db'}"
+    assert run(environment, "chat", "--db", db, text="2 eggs\n")[0] == 0
+    holder = sqlite3.connect(file, isolation_level=None)
+    if fault == "locked":
+        holder.execute("BEGIN IMMEDIATE")
+    elif fault == "damaged":
+        page = holder.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'people'").fetchone()[0]
+        size = holder.execute("PRAGMA page_size").fetchone()[0]
+        with file.open("r+b") as raw:
+            raw.seek((page - 1) * size)
+            raw.write(b"\xff" * size)
+    else:
+        db = f"sqlite:///file:{file}?mode=ro&uri=true"
+    code, _, err = run(environment, "chat", "--db", db, text="3 eggs\n")
+    holder.close()
+    assert (code, err.count("\n")) == (1, 1), err
+    assert "database" in err

@@ -95,7 +95,7 @@ def test_nothing_is_said_in_quiet_hours_even_after_a_stop(talk: Talk) -> None:
     sync(talk)
     talk.at("12:00").say("100 g white bread")
     assert talk.at("23:30").tick() == ""
-    assert ("03 07:00", "sync") in due(talk)
+    assert ("03 06:30", "sync") in due(talk)
     said = talk.at("07:00", days=1).tick()
     assert said.count("Sync your sensor") == 1
 
@@ -159,3 +159,16 @@ def test_a_channel_ticks_only_for_its_own_people() -> None:
         assert other.app.next_due_at() is None
         local.app._serves = "local"
         assert "since breakfast" in local.tick()
+
+
+def test_after_a_long_stop_the_sync_is_asked_for_once(talk: Talk) -> None:
+    """Each of the times missed meanwhile would otherwise be asked for in turn, one at every tick."""
+    talk.at("08:00").say("synced")
+    talk.at("10:00", days=2)
+    said = []
+    for _ in range(8):
+        said.append(talk.tick())
+        talk.clock.move_to(talk.clock.now() + timedelta(seconds=20))
+    assert "have lapsed" in said[0]
+    assert said[1:] == [""] * 7
+    assert due(talk) == [("04 17:00", "sync")]

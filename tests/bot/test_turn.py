@@ -217,3 +217,23 @@ def test_everything_is_there_after_opening_again(tmp_path: object) -> None:
         assert len(second.meals()) == 1
         assert second.send(text="100 g white bread", update_id="u1") == ""
         assert "mg/dL" in second.send(text="/status", update_id="u9")
+
+
+def test_a_note_taken_back_is_not_changed() -> None:
+    with talking() as talk:
+        talk.at("08:00").say("60 g oats and a pear")
+        talk.press("Fix amounts")
+        talk.press("Undo")
+        assert talk.say("no, 80 g oats") == "That note was taken back before, so there is nothing to change."
+        assert talk.say("remove the pear", reply_to="bot-1").startswith("That note was taken back")
+        assert talk.say("undo", reply_to="bot-1").startswith("That note was taken back")
+        talk.press("Put back")
+        assert next(item.grams for item in talk.meals()[0].entry.items) == 60  # type: ignore[union-attr]
+
+
+def test_an_edit_is_no_answer_to_a_question_asked_meanwhile() -> None:
+    with talking() as talk:
+        talk.at("08:00").say("60 g oats", message_id="note")
+        talk.press("Fix amounts")
+        assert "60 g → 80 g" in talk.say("80 g oats", message_id="note", edited=True)
+        assert "80 g → 90 g" in talk.say("90 g oats")

@@ -17,7 +17,7 @@ def test_a_new_person_gets_the_defaults_and_keeps_their_settings(store):
         new = unit.people.ensure(TRAM, zone="Europe/Vienna", unit="mg/dL", at=NOW)
     assert new.zone == ZoneInfo("Europe/Vienna")
     assert (new.unit, new.created_at) == ("mg/dL", NOW)
-    assert (new.quiet_from, new.quiet_to) == (time(22), time(7))
+    assert (new.quiet_from, new.quiet_to) == (time(23), time(6, 30))
     assert (new.sync_lead_min, new.memory_min) == (60, 480)
     with store.begin() as unit:
         assert unit.people.ensure(TRAM, zone="UTC", unit="mmol/L", at=later(5)) == new

@@ -1,0 +1,46 @@
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from bot.app import MAX_STARTS, App
+from bot.clock import SettableClock
+from bot.messages import Incoming
+from tests.talk import MORNING
+
+
+def start(folder: Path, days: int = 0) -> App:
+    clock = SettableClock(MORNING + timedelta(days=days))
+    return App(f"sqlite:///{folder / 'bot.db'}", zone="Europe/Vienna", clock=clock)
+
+
+def test_what_only_waited_while_the_bot_died_again_and_again_is_not_put_aside(tmp_path: Path) -> None:
+    app = start(tmp_path)
+    app.accept("tg:1", "tg:7", "raw")
+    for _ in range(MAX_STARTS + 3):
+        app.close()
+        app = start(tmp_path)
+        assert app.waiting() == [("tg:1", "raw")]
+    app.close()
+
+
+@pytest.mark.parametrize("broken", ["died", "raised"])
+def test_what_breaks_at_every_start_is_put_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, broken: str
+) -> None:
+    app = start(tmp_path)
+    app.accept("tg:1", "tg:7", "raw")
+    for _ in range(MAX_STARTS):
+        app.close()
+        app = start(tmp_path)
+        assert app.waiting() == [("tg:1", "raw")]
+        with monkeypatch.context() as patched:
+            patched.setattr("bot.turn.understand", lambda *_: 1 / 0)
+            with pytest.raises(ZeroDivisionError):
+                app.receive(Incoming("tg:7", "tg:1", MORNING, text="toast"))
+        if broken == "raised":
+            app.failed("tg:1", "ZeroDivisionError")
+    app.close()
+    app = start(tmp_path)
+    assert app.waiting() == []
+    app.close()
