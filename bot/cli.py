@@ -2,6 +2,7 @@
 
 import json
 import logging
+import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from bot.errors import BadSetting, TablenoteError
-from bot.settings import Settings, data_folder, load_settings, read_zone
+from bot.settings import Settings, load_settings, picture_folder, read_zone
 from bot.units import find_unit
 
 if TYPE_CHECKING:
@@ -90,7 +91,7 @@ def chat(db: Db = None, person: Who = "local", tz: Zone = None, out: Out = None)
     from bot.channels.console import Console
 
     with _opened(_settings(db, tz), person) as bot:
-        Console(bot, person, pictures=out or data_folder() / "pictures").run(sys.stdin, sys.stdout)
+        Console(bot, person, pictures=out or picture_folder(person)).run(sys.stdin, sys.stdout)
 
 
 @app.command(epilog="Example: TABLENOTE_TOKEN=123:abc tablenote serve")
@@ -187,7 +188,7 @@ def erase(
     person: Who = "local",
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
 ) -> None:
-    """Delete everything held about one person, for good."""
+    """Delete everything held about one person, for good, pictures of `chat` included."""
     with _opened(_settings(db), person) as bot:
         with bot.store.read() as unit:
             if unit.people.get(person) is None:
@@ -196,6 +197,7 @@ def erase(
             typer.confirm(f"Delete everything held about “{person}”?", abort=True)
         with bot.store.begin() as unit:
             unit.people.erase(person)
+    shutil.rmtree(picture_folder(person), ignore_errors=True)
     print(f"Deleted everything held about “{person}”.")
 
 

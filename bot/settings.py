@@ -1,5 +1,6 @@
 """TABLENOTE_* variables, read once and checked at start."""
 
+import re
 from pathlib import Path
 from typing import Annotated, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -51,6 +52,11 @@ class Settings(BaseSettings):
 def data_folder() -> Path:
     """Return the folder for this user's database and pictures."""
     return user_data_path("tablenote", appauthor=False)
+
+
+def picture_folder(person: str) -> Path:
+    """Return the folder for one person's pictures; a name that is no file name is made one."""
+    return data_folder() / "pictures" / re.sub(r"[^\w.-]|^\.+", "_", person)
 
 
 def read_zone(name: str) -> ZoneInfo:

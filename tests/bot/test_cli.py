@@ -92,10 +92,18 @@ def test_import_says_what_it_did_and_knows_it_again(environment: dict[str, str],
 
 
 def test_erase_leaves_nothing(environment: dict[str, str]) -> None:
-    run(environment, "chat", text="60 g oats at 7:15\n")
+    readings = ROOT / "demo_conversations" / "readings" / "day1-0840.csv"
+    run(
+        environment,
+        "chat",
+        text=f"(file {readings})\n60 g oats on 2026-03-02 at 04:20\nhow was my last meal?\n",
+    )
+    home = Path(environment["HOME"])
+    assert list(home.rglob("local/*.png"))
     code, out, _ = run(environment, "erase", text="n\n")
     assert code == 1
     code, out, _ = run(environment, "erase", "--yes")
+    assert not list(home.rglob("*.png"))
     assert (code, out) == (0, "Deleted everything held about “local”.\n")
     code, _, err = run(environment, "erase", "--yes")
     assert code == 1
