@@ -31,6 +31,7 @@ _WORDS = frozenset(
 )
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
+_BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
 _PHRASES: dict[tuple[str, ...], str] = {
     ("followed", "by"): "then",
     ("after", "that"): "then",
@@ -49,7 +50,7 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didn't", "eat"): "without",
     ("afterwards",): "then",
 }
-_NOT_ON = frozenset({"the", "my", "its", ",", ".", "!", "\n", ";"})
+_NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
 _FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
@@ -88,6 +89,8 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
 
 
 def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
+    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
+        return False
     named = any(isinstance(p, Token) and p.text not in FILLER for p in current)
     return isinstance(piece, Token) and piece.text in _VERBS and named
 
@@ -108,10 +111,12 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "", 0
     if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
-    if piece.text in _FIRST_OF_PHRASE:
+    if piece.text in _FIRST_OF_PHRASE and not _is_number_sign(pieces, i):
         for phrase, lead in _PHRASES.items():
             if all(word_at(pieces, i + k) == word for k, word in enumerate(phrase)):
                 return lead, len(phrase)
+    if piece.text == "with" and word_at(pieces, i - 1) == "down":
+        return "", 0  # "coming down with something"
     if piece.text in _WORDS:
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
@@ -119,6 +124,13 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             return "", 0
         return piece.text, 1
     return "", 0
+
+
+def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "no" stands for "number" ("sensor no 2")."""
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    counts = isinstance(following, Amount) and not (following.unit or following.vague or following.article)
+    return word_at(pieces, i) == "no" and counts
 
 
 def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:

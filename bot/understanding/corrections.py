@@ -9,6 +9,7 @@ from bot.understanding.context import Context
 from bot.understanding.drafts import join_moments
 from bot.understanding.foods import FILLER, Said, make_item, read_foods
 from bot.understanding.instants import Resolved, resolve
+from bot.understanding.movements import find_movement
 from bot.understanding.notes import fold, read_notes
 from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.tokens import Token
@@ -74,7 +75,7 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
     surely = match is not None
     if match is None and isinstance(context.last, Meal):
         match = _NO_FOOD.fullmatch(plain)
-    if match is None:
+    if match is None or (plain.startswith("skip") and find_movement(plain.split())):
         return None
     rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
     items = [_named_in(item, context) for item in _items(rest, context) or _by_name(rest, context)]
@@ -184,6 +185,8 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
     others = [p for p in solid if not isinstance(p, Moment | SlotWord)]
     if not others:
         return Understood(tuple(entries), tuple(asks)) if entries or asks else None
+    if len(others) == 1 and isinstance(others[0], Amount) and not sharp and others[0].decimal:
+        return None  # "it was five point six at nine" is a reading
     if all(isinstance(p, Amount) for p in others):
         return _read_amount(others[-1], rest, said, context) if isinstance(others[-1], Amount) else None
     notes, more = read_notes(rest, context)

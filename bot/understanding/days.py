@@ -20,12 +20,17 @@ _MONTHS = (*_SPRING, "july", "august", "september", "october", "november", "dece
 _MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
     name[:3]: n for n, name in enumerate(_MONTHS, start=1)
 }
+# Words of neighbours that slip into English notes.
+_OTHER_DAYS = {"gestern": -1, "heute": 0, "ayer": -1, "hoy": 0, "vorgestern": -2}
 _PARTS = frozenset({"morning", "afternoon", "evening", "night"})
 DAY_OPENERS = (
     frozenset(_WEEKDAY)
     | frozenset(_SHORT_WEEKDAY)
     | frozenset(_MONTH)
-    | word_set("the day yesterday yesterday's today today's last tonight tonight's this in at on a")
+    | frozenset(_OTHER_DAYS)
+    | word_set(
+        "all earlier the day yesterday yesterday's today today's last tonight tonight's this in at on a"
+    )
 )
 """Words that a day may begin with."""
 # A leap year, so that 29 February is a day; the right year is found when the moment is resolved.
@@ -47,6 +52,13 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
         return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+    if word in _OTHER_DAYS:
+        return found(i + 1, days=_OTHER_DAYS[word])
+    if word == "earlier" and word_at(pieces, i + 1) in ("today", "this"):
+        later = read_day(pieces, i + 1)
+        return None if later is None else found(later[1], days=later[0].days, part=later[0].part)
+    if word == "all" and word_at(pieces, i + 1) in _PARTS | {"day"}:
+        return found(i + 2, part=word_at(pieces, i + 1).replace("day", "morning"))
     if word == "last" and word_at(pieces, i + 1) == "night":
         return found(i + 2, days=-1, part="night")
     if word in ("tonight", "tonight's"):

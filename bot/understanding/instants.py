@@ -54,11 +54,16 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         return _not_ahead([datetime.fromisoformat(moment.instant).astimezone(UTC)], local)
     if moment is not None and moment.ago_min is not None:
         return Resolved(now.astimezone(UTC) - timedelta(minutes=moment.ago_min), "stated")
+    if moment is not None and moment.of_hour and moment.hour is None:
+        past = local.replace(minute=moment.minute, second=0, microsecond=0).astimezone(UTC)
+        return Resolved(past if past <= now else past - timedelta(hours=1), "stated")
     if moment is None or (moment.hour is None and not moment.has_day and not moment.part):
         return _untimed(local, zone, slot)
     if moment.part in EVENING and moment.days == 0 and local.hour < NIGHT_ENDS:
         moment = replace(moment, days=-1)  # "tonight" after midnight is the night that is ending
     day = day_of(moment, local.date())
+    if day is not None and day.year < local.year - 1:
+        return Resolved(None, "stated", f"{day} is years ago: say when it was, like “yesterday 20:00”.")
     if moment.hour is None:
         return _of_day(moment, day, local, zone, slot)
     clocks = _clocks(moment, slot, day_said=day is not None)
@@ -156,7 +161,7 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     if moment.loose:
         # On another day nobody means the small hours by "at 3".
         return [other if hour < 6 else literal] if day_said else [literal, other]
-    return [other, literal] if hour < 5 else [literal, other]
+    return [other, literal] if hour < 5 and not day_said else [literal, other]
 
 
 def clocks_of(moment: Moment) -> list[time]:

@@ -19,7 +19,10 @@ class Moment:
     days: 0 today, -1 yesterday ...; weekday: 0 Monday ...; back: "last Tuesday", never today; on: a date
     part: morning, afternoon, evening, night or tonight
     ago_min: minutes before now; after_min: minutes after a meal ("8.1 at 45 min")
-    side: "before" or "after" something; side_slot: which meal that is, "" for "the meal"
+    side: "before" or "after" something, "later" than what was said before; side_slot: which meal that is, ""
+    for "the meal"; side_what: which movement ("an hour before the walk"); anchor: the clock time that
+    after_min counts from ("2h after the 8am porridge")
+    of_hour: minutes past an hour that was not said ("at half past")
     instant: a full stamp with its own offset, in ISO form
     until: where a span ends ("23:00 to 6:30")
     """
@@ -40,13 +43,16 @@ class Moment:
     after_min: float | None = None
     side: str = ""
     side_slot: str = ""
+    side_what: str = ""
+    anchor: "Moment | None" = None
+    of_hour: bool = False
     instant: str = ""
     until: "Moment | None" = None
 
     @property
     def has_clock(self) -> bool:
         """A time of day can be told from it."""
-        return self.hour is not None or self.ago_min is not None or bool(self.instant)
+        return self.hour is not None or self.ago_min is not None or bool(self.instant) or self.of_hour
 
     @property
     def has_day(self) -> bool:

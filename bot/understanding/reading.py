@@ -11,6 +11,8 @@ from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
 from bot.understanding.notes import read_notes
 from bot.understanding.questions import read_question
+from bot.understanding.readings import NO_NUMBER
+from bot.understanding.small_talk import OFF_SCALE, read_small_talk
 from bot.understanding.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
@@ -42,6 +44,11 @@ def _understand(text: str, context: Context) -> Understood:
     tokens = read_tokens(text)
     if not any(t.kind != "mark" or t.text == "?" for t in tokens):
         return Understood(asks=(NO_WORDS,))
+    if text.strip() in OFF_SCALE:
+        return Understood(asks=(NO_NUMBER,))
+    small_talk = read_small_talk(tokens)
+    if small_talk:
+        return Understood(asks=(small_talk,))
     correction = read_correction(text, context)
     if correction is not None:
         return correction
