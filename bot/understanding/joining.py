@@ -11,6 +11,13 @@ from bot.understanding.instants import NIGHT_ENDS, resolve
 from bot.understanding.meals import MealDraft
 from bot.understanding.pieces import Clause, Moment
 
+# One state said in two words is noted once, under the first.
+_SYMPTOMS = {
+    "period": ("cramps",),
+    "ill": ("achy", "fever", "ill"),
+    "flu": ("achy", "fever"),
+    "fever": ("achy",),
+}
 P = TypeVar("P")
 
 
@@ -33,7 +40,7 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
         _join_nights(first, second)
     elif first.kind == "activity" and beside and _is_one_movement(first, second):
         first.minutes, first.moment = second.minutes, second.moment or first.moment
-    else:
+    elif first.kind != "feeling" or not beside or second.what not in _SYMPTOMS.get(first.what, ()):
         return False
     pieces = (*first.clause.pieces, *second.clause.pieces)
     first.clause = Clause(pieces, first.clause.leads, first.clause.strong)

@@ -316,22 +316,38 @@ def _say_once(reading: _Reading, ask: str) -> None:
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     before = reading.last_food
-    known = before.words[:] if before else []
+    known = (before.words[:], before.amount) if before else ([], None)
     foods = read_foods(clause, context.table, before)
-    attached = before is not None and (before.words != known or before.amount in clause.pieces)
+    attached = before is not None and (before.words, before.amount) != known
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return
     lead, tail = _split_marks(clause, foods)
-    new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail)
+    after = _after_movement(reading, clause)
+    new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)
     reading.waiting = []
     last = reading.parts[-1] if reading.parts else None
     between = isinstance(last, Draft) and last.kind != "reading"
     apart = between and (clause.strong or "then" in clause.leads)
     apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
+    apart = apart or (bool(new.lead) and any(_leans(m) for meal in reading.meals[-1:] for m in meal.marks))
     grown = add_clause(reading.meals, new, apart=apart)
     for meal in grown[len(reading.meals) :]:
         reading.parts.append(meal)
+
+
+def _leans(mark: Mark) -> bool:
+    return isinstance(mark, Moment) and bool(mark.side_what) and not mark.has_clock
+
+
+def _after_movement(reading: _Reading, clause: Clause) -> list[Mark]:
+    """Time food by the movement told just before it ("gym 5-6pm, shake after")."""
+    last = reading.last_draft
+    timed = any(isinstance(p, Moment) for p in clause.pieces)
+    if last is None or last.kind != "activity" or timed or not {"after", "afterwards"} & set(clause.words):
+        return []
+    end = clause.pieces[-1].end
+    return [Moment(end, end, side="after", side_what=last.what)]
 
 
 def _split_marks(clause: Clause, foods: Sequence[Said]) -> tuple[list[Mark], list[Mark]]:
@@ -348,7 +364,9 @@ def _without_strange(part: Part, before: Part | None) -> list[Part]:
     shown = False
     for k, piece in enumerate(part.parts):
         if k == 0 or piece.clause.leads & _ENDS:
-            shown = part.slot is not None or _shows_food(part.parts[k:])
+            follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
+            told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
+            shown = part.slot is not None or _shows_food(part.parts[k:]) or told
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
