@@ -176,7 +176,20 @@ def _read_kind(rest: str, said: str, context: Context) -> Understood | None:
     fresh = _items(kind, context) if known is not None and known.sure >= SURE_KIND else []
     if len(fresh) != 1 or fresh[0].name == meant[0].name:
         return None
-    return Understood((Correction("amount", (replace(fresh[0], stated=False),), said=said),))
+    return Understood((Correction("amount", (_as_much(fresh[0], meant[0]),), said=said),))
+
+
+def _as_much(new: Item, old: Item) -> Item:
+    """Give a food the amount of the one whose place it takes."""
+    factor = old.grams / new.grams if new.grams else 1.0
+    return replace(
+        new,
+        grams=old.grams,
+        grams_low=old.grams_low,
+        grams_high=old.grams_high,
+        stated=old.stated,
+        nutrients=None if new.nutrients is None else new.nutrients.scaled(factor),
+    )
 
 
 def with_unit(amount: str, item: Item) -> str:
@@ -209,17 +222,7 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         return Understood((Correction("amount", tuple(fresh), said=said),))
     alike = bool(set(fresh[0].said.lower().split()) & set(gone[0].name.split()))
     if alike and not fresh[0].stated:
-        kept = gone[0]
-        factor = kept.grams / fresh[0].grams if fresh[0].grams else 1.0
-        nutrients = fresh[0].nutrients
-        fresh[0] = replace(
-            fresh[0],
-            grams=kept.grams,
-            grams_low=kept.grams_low,
-            grams_high=kept.grams_high,
-            stated=kept.stated,
-            nutrients=None if nutrients is None else nutrients.scaled(factor),
-        )
+        fresh[0] = _as_much(fresh[0], gone[0])
     return Understood(
         (Correction("add", tuple(fresh), said=said), Correction("remove", tuple(gone), said=said))
     )

@@ -28,6 +28,10 @@ from bot.units import GlucoseUnit
 _SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
 _ENDS = frozenset({".", ";", "!", "?"})
 _HEADS = frozenset({":", "="})
+# Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
+_NO_FOOD_FIRST = frozenset(
+    {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
+)
 MOST_WORDS_UNKNOWN = 4
 MOST_PIECES_UNKNOWN = 20
 
@@ -393,6 +397,8 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
     amount = food.amount
     if remark and not shown and (amount is None or not amount.unit):
         return False  # "ripped it off on a door frame"
+    if food.words[0] in _NO_FOOD_FIRST:
+        return False
     acts = any(word.endswith(("ed", "ing")) for word in food.words)
     return (shown and not acts) or (
         amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)

@@ -1,5 +1,6 @@
 """From a message's text to what it says: the rules for what a message is, in order."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import fields, replace
 from datetime import UTC, datetime
@@ -19,6 +20,7 @@ MOST_CHARS = 4096
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
+_POINTS_BACK = re.compile(r"\b(?:that|it)\b", re.IGNORECASE)
 _ENDS = frozenset({"\n", "?", "!", ".", ";"})
 
 
@@ -56,7 +58,18 @@ def _understand(text: str, context: Context) -> Understood:
     asks: list[str] = []
     for part in _parts(tokens, text, context):
         if isinstance(part, Question):
-            entries.append(part)
+            before = entries[-1] if entries else None
+            if (
+                isinstance(before, Question)
+                and part.about in ("day", "other")
+                and _POINTS_BACK.search(part.said)
+            ):
+                # "and dinner? how did that go yesterday" is one question
+                entries[-1] = replace(
+                    before, since=part.since or before.since, until=part.until or before.until
+                )
+            else:
+                entries.append(part)
             continue
         found, more = read_notes(part, context)
         entries += found
