@@ -7,14 +7,14 @@ from typing import Literal
 
 from bot.intake.clocks import read_clock
 from bot.intake.dates import read_dates
-from bot.intake.stamps import read_epoch, split_stamp
-from bot.intake.values import is_flag, is_nothing, read_number
+from bot.intake.stamps import read_epoch, read_serial, split_stamp
+from bot.intake.values import is_nothing, read_flag, read_number
+from bot.intake.words import clean
 
-Kind = Literal["stamp", "epoch", "date", "clock", "value", "flag", "nothing", "text"]
+Kind = Literal["stamp", "epoch", "serial", "date", "clock", "value", "flag", "nothing", "text"]
 SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "pipe", ",": "comma", " ": "spaces"}
 
 _HALF_OF_DAY = re.compile(r"(\d)\s+([ap]\.?m\b\.?)", re.IGNORECASE)
-_STRIP = " \t\"'\u00a0\u202f\ufeff"
 
 
 def split_lines(text: str) -> list[str]:
@@ -44,11 +44,6 @@ def split_rows(lines: Sequence[str], separator: str) -> tuple[list[list[str]], l
     return rows, ends
 
 
-def clean(cell: str) -> str:
-    """Return a cell without blanks and quotes around it."""
-    return cell.strip(_STRIP)
-
-
 def kind_of(cell: str) -> Kind:
     """Say what a cell's content looks like; a plain number is a value before it is anything else."""
     cell = clean(cell)
@@ -63,9 +58,11 @@ def kind_of(cell: str) -> Kind:
         return "stamp"
     if read_dates(cell):
         return "date"
+    if read_serial(cell) is not None:
+        return "serial"
     if read_number(cell) is not None:
         return "value"
-    if is_flag(cell):
+    if read_flag(cell) is not None:
         return "flag"
     if ":" in cell and read_clock(cell):
         return "clock"

@@ -5,10 +5,11 @@ A stamp is a wall-clock time, with its offset from UTC where the text states one
 
 import re
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime, timedelta
 
 from bot.intake.clocks import DAY, SECOND, Clock, read_clock
 from bot.intake.dates import Order, read_dates
+from bot.intake.values import ungroup
 
 Stamp = tuple[int, int | None]  # wall clock in µs since 1970, offset from UTC in µs (None: not stated)
 
@@ -19,6 +20,10 @@ _SPLIT = re.compile(
 )
 _CLOCK_FIRST = re.compile(r"(\d{1,2}:\d\d(?::\d\d)?(?:\s*[ap]\.?m\.?)?),?\s+(\S.*)", re.IGNORECASE)
 _LONG_DIGITS = re.compile(r"(\d{8})T?(\d{4}(?:\d{2})?(?:[.,]\d+)?(?:z|[+-]\d{2}:?\d{2})?)", re.IGNORECASE)
+_SERIAL = re.compile(r"\d{5}(?:\.\d{1,17})?")
+_FRACTION = re.compile(r"0(?:[.,]\d{1,17})?")
+_SERIAL_START = datetime(1899, 12, 30)  # noqa: DTZ001 - a wall clock without a zone is meant
+_FIRST_SERIAL, _END_SERIAL = 32_874, 73_051
 _NUMBER = re.compile(r"\d{10,19}(?:\.\d+)?")
 
 
@@ -38,7 +43,9 @@ def split_stamp(text: str) -> tuple[str, str] | None:
 def read_epoch(text: str) -> int | None:
     """Return µs since 1970 when `text` counts seconds, ms, µs or ns since then (years 2001 to 2100)."""
     if not _NUMBER.fullmatch(text):
-        return None
+        text = ungroup(text)
+        if not _NUMBER.fullmatch(text):
+            return None
     value = float(text)
     for per_second in (1, 1_000, 1_000_000, 1_000_000_000):
         if 1e9 <= value / per_second < 4.1e9:
@@ -46,6 +53,24 @@ def read_epoch(text: str) -> int | None:
             exact = int(whole) * SECOND // per_second
             return exact + (round(float(f"0.{part}") * SECOND / per_second) if part else 0)
     return None
+
+
+def read_serial(text: str) -> datetime | None:
+    """Return the wall-clock time of a spreadsheet's count of days since 1899-12-30 (years 1990 to 2099)."""
+    text = ungroup(text).replace(",", ".")
+    if not _SERIAL.fullmatch(text) or not _FIRST_SERIAL <= float(text) < _END_SERIAL:
+        return None
+    return _SERIAL_START + timedelta(seconds=round(float(text) * 86_400))
+
+
+def read_fraction(text: str) -> str | None:
+    """Return the clock time of a spreadsheet's part of a day, 0.75 being 18:00:00; None when it is none."""
+    found = _FRACTION.fullmatch(text)
+    if found is None:
+        return None
+    return (
+        (_SERIAL_START + timedelta(seconds=round(float(text.replace(",", ".")) * 86_400))).time().isoformat()
+    )
 
 
 class StampReader:

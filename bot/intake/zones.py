@@ -1,15 +1,56 @@
 """Wall-clock stamps to instants: a person's zone, the hour that comes twice and the hour that never was."""
 
+import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from itertools import pairwise
 from statistics import median
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from bot.intake.clocks import DAY
+from bot.intake.clocks import DAY, SECOND
 from bot.intake.stamps import Stamp
 
 _START = datetime(1970, 1, 1)  # noqa: DTZ001 - a wall clock without a zone is meant
+
+
+_OFFSET = re.compile(r"(?:utc|gmt)?\s*([+-])(\d{1,2})(?::?(\d{2}))?|(z|utc|gmt)", re.IGNORECASE)
+_ZONE = re.compile(r"[A-Z][A-Za-z_]+(?:/[A-Za-z_+-]+){1,2}")
+_WHOLE = re.compile(r"[+-]?\d{1,9}")
+
+
+@lru_cache(maxsize=1024)
+def read_offset(text: str, headed: bool = False) -> int | None:
+    """Return an offset from UTC in µs, None when `text` is none.
+
+    headed: a heading says that it is one, so that a bare number counts too: hours, minutes, seconds or ms, by
+    its size
+    """
+    found = _OFFSET.fullmatch(text)
+    if found and (headed or found[3] or found[4] or len(text) > 3):
+        if found[4]:
+            return 0
+        hours, minutes = int(found[2]), int(found[3] or 0)
+        if hours <= 14 and minutes <= 59:
+            size = (hours * 60 + minutes) * 60 * SECOND
+            return -size if found[1] == "-" else size
+    if headed and _WHOLE.fullmatch(text):
+        number = int(text)
+        for most, unit in ((14, 3600), (14 * 60, 60), (14 * 3600, 1), (14 * 3_600_000, 0.001)):
+            if abs(number) <= most:
+                return round(number * unit * SECOND)
+    return None
+
+
+@lru_cache(maxsize=256)
+def read_zone_name(text: str) -> ZoneInfo | None:
+    """Return the zone that a name such as Europe/Vienna is of, None when it is none."""
+    if not _ZONE.fullmatch(text):
+        return None
+    try:
+        return ZoneInfo(text)
+    except (ZoneInfoNotFoundError, ValueError, OSError):  # a folder of zones is an OSError
+        return None
 
 
 def to_instants(stamps: Sequence[Stamp | None], zone: ZoneInfo) -> tuple[list[int | None], int]:
