@@ -89,10 +89,11 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
 
 
 def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
+    if not isinstance(piece, Token) or piece.text not in _VERBS:
+        return False
     if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
         return False
-    named = any(isinstance(p, Token) and p.text not in FILLER for p in current)
-    return isinstance(piece, Token) and piece.text in _VERBS and named
+    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:

@@ -74,9 +74,11 @@ def add_clause(meals: Sequence[MealDraft], new: FoodClause, *, apart: bool) -> l
     last = meals[-1] if meals else None
     if last is None or apart:
         return [*meals, MealDraft([new])]
-    if _conflict(last.marks, new.lead) or (last.foods and _names_meal(new.lead) and not last.marks):
+    # Marks are gathered only where there are new ones, so that a long list is read in linear time.
+    named = _names_meal(new.lead) and not last.marks and last.foods
+    if new.lead and (_conflict(last.marks, new.lead) or named):
         return [*meals, MealDraft([new])]
-    if _conflict(last.marks, new.tail):
+    if new.tail and _conflict(last.marks, new.tail):
         taken = _unmarked_tail(last, new)
         moved = last.parts[len(last.parts) - taken :]
         last.parts = last.parts[: len(last.parts) - taken]

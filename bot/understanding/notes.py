@@ -11,7 +11,7 @@ from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
-from bot.understanding.foods import EATING, FILLER, Said, read_foods
+from bot.understanding.foods import FILLER, Said, read_foods
 from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
@@ -19,31 +19,13 @@ from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
+from bot.understanding.strange import Lost, Part, without_strange
 from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
 from bot.units import GlucoseUnit
 
-# "I called my sister" tells of something other than food.
-_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
-_ENDS = frozenset({".", ";", "!", "?"})
 _HEADS = frozenset({":", "="})
-# Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
-_NO_FOOD_FIRST = frozenset(
-    {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
-)
-MOST_WORDS_UNKNOWN = 4
-MOST_PIECES_UNKNOWN = 20
-
-
-@dataclass(slots=True)
-class Lost:
-    """Words that nothing claimed."""
-
-    clause: Clause
-
-
-Part = Draft | MealDraft | Lost
 
 
 @dataclass(slots=True)
@@ -69,9 +51,10 @@ class _Reading:
 
     @property
     def last_food(self) -> Said | None:
+        """The food said last, where nothing of another kind was said since."""
         last = self.parts[-1] if self.parts else None
-        foods = last.foods if isinstance(last, MealDraft) else []
-        return foods[-1] if foods else None
+        clauses = reversed(last.parts) if isinstance(last, MealDraft) else iter(())
+        return next((clause.foods[-1] for clause in clauses if clause.foods), None)
 
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
@@ -89,7 +72,7 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     if reading.waiting:
         _settle_waiting(reading, text)
     beside = [None, *reading.parts]
-    parts = [p for k, part in enumerate(reading.parts) for p in _without_strange(part, beside[k])]
+    parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
     parts = join_drafts(parts)
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
     settle_halves(parts, context.now, context.zone)
@@ -358,52 +341,3 @@ def _split_marks(clause: Clause, foods: Sequence[Said]) -> tuple[list[Mark], lis
     start = foods[0].start if foods else clause.pieces[-1].end
     marks = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
     return [m for m in marks if m.start < start], [m for m in marks if m.start >= start]
-
-
-def _without_strange(part: Part, before: Part | None) -> list[Part]:
-    """Take out of a meal the words that are no known food and that nothing shows to be one."""
-    if not isinstance(part, MealDraft):
-        return [part]
-    strange: list[Part] = []
-    shown = False
-    for k, piece in enumerate(part.parts):
-        if k == 0 or piece.clause.leads & _ENDS:
-            follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
-            told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
-            shown = part.slot is not None or _shows_food(part.parts[k:]) or told
-        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
-        unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
-        remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
-        lost = [f for f in unknown if not _may_be_food(f, shown and not tells, remark=remark)]
-        if lost:
-            piece.foods = [f for f in piece.foods if f not in lost]
-            strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
-    return [part, *strange] if part.foods else strange
-
-
-def _shows_food(parts: Sequence[FoodClause]) -> bool:
-    """Tell whether something in the sentence that begins these parts is surely eaten."""
-    for k, part in enumerate(parts):
-        if k and part.clause.leads & _ENDS:
-            return False
-        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
-            return True
-    return False
-
-
-def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
-    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
-        return False
-    amount = food.amount
-    if remark and not shown and (amount is None or not amount.unit):
-        return False  # "ripped it off on a door frame"
-    if food.words[0] in _NO_FOOD_FIRST:
-        return False
-    acts = any(word.endswith(("ed", "ing")) for word in food.words)
-    return (shown and not acts) or (
-        amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
-    )
-
-
-def _clause_of(foods: Sequence[Said]) -> Clause:
-    return Clause(tuple(Token("word", food.name, food.start, food.end) for food in foods))

@@ -46,11 +46,10 @@ _HELP = frozenset(
     phrase.strip()
     for phrase in """help, help me, commands, start, menu, info, hi, hello, hey, hi there, hello there,
     what can you do, what can i do, what can i ask, what can i say,
-    what can i type,
-    what can i write, what do i do, what now, how does this work, how do you work, how do i use this""".replace(
-        "\n", " "
-    ).split(",")
+    what can i type, what can i write, what do i do, what now, how does this work,
+    how do you work, how do i use this""".replace("\n", " ").split(",")
 )
+MOST_MARKS = 20
 _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced"
     r"|how many (readings|meals|days).*)"
@@ -97,7 +96,11 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
     """Return what one sentence asks, None when it is a note; `asked`: it ends with a question mark."""
     words = [t.text for t in sentence if t.kind != "mark"]
     if not words:
-        return Question("help", said="?") if asked and set(text.strip()) == {"?"} else None
+        return (
+            Question("help", said="?")
+            if asked and len(text) < MOST_MARKS and set(text.strip()) == {"?"}
+            else None
+        )
     said = " ".join(text[sentence[0].start : sentence[-1].end].split())
     about = _about(words, asked)
     if about is None:
@@ -125,7 +128,7 @@ def _about(words: list[str], asked: bool) -> About | None:
         return "trial"
     if wished and {"test", "try"} & known and {"against", "versus", "vs"} & known:
         return "trial"
-    if "fasting" in known and (known & _STARTERS or known <= _FASTING):
+    if "fasting" in known and (known & (_STARTERS - _NEEDS_SUBJECT) or known <= _FASTING):
         return "fasting"
     if known & _MORNING and known & _GLUCOSE and words[0] in _STARTERS:
         return "fasting"

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import fields, replace
 from datetime import UTC, datetime
+from itertools import zip_longest
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -17,6 +18,7 @@ from bot.understanding.small_talk import OFF_SCALE, read_small_talk
 from bot.understanding.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
+MOST_TOKENS = 1600  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
@@ -27,12 +29,14 @@ _ENDS = frozenset({"\n", "?", "!", ".", ";"})
 def understand(text: str, context: Context) -> Understood:
     """Return the entries and questions in a message, in the order said; nothing in `text` raises."""
     if len(text) > MOST_CHARS:
-        return Understood(
-            asks=(f"That is longer than I can read in one go ({len(text):,} characters): send it in parts.",)
-        )
+        return Understood(asks=(_too_long(f"{len(text):,} characters"),))
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
     understood = _understand(tidy(text), replace(context, now=context.now.astimezone(UTC)))
     return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
+
+
+def _too_long(size: str) -> str:
+    return f"That is longer than I can read in one go ({size}): send it in parts."
 
 
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
@@ -46,6 +50,8 @@ def _understand(text: str, context: Context) -> Understood:
     tokens = read_tokens(text)
     if not any(t.kind != "mark" or t.text == "?" for t in tokens):
         return Understood(asks=(NO_WORDS,))
+    if len(tokens) > MOST_TOKENS:
+        return Understood(asks=(_too_long(f"{len(tokens):,} words and marks"),))
     if text.strip() in OFF_SCALE:
         return Understood(asks=(NO_NUMBER,))
     small_talk = read_small_talk(tokens)
@@ -98,9 +104,9 @@ def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Questio
 
 def _sentences(tokens: list[Token]) -> Iterator[list[Token]]:
     sentence: list[Token] = []
-    for token in tokens:
+    for token, following in zip_longest(tokens, tokens[1:]):
         sentence.append(token)
-        if token.text in _ENDS:
+        if token.text in _ENDS and (following is None or following.text not in _ENDS):
             yield sentence
             sentence = []
     if sentence:

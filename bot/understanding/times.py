@@ -79,7 +79,7 @@ def _join(first: Moment, second: Moment) -> Moment | None:
 
 def _read_moment(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     first = pieces[i]
-    if not isinstance(first, Token) or (first.kind == "word" and first.text not in _OPENERS):
+    if not isinstance(first, Token) or (first.kind in ("word", "mark") and first.text not in _OPENERS):
         return None
     for read in (_read_stamp, _read_ago, _read_side, _read_span_or_clock, read_day):
         found = read(pieces, i)

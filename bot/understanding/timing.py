@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING
 
 from bot.entries import (
     Activity,
@@ -28,16 +27,14 @@ from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Moment, Piece
 from bot.understanding.readings import mmol_of
 from bot.understanding.slots import slot_of_hour
+from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
-
-if TYPE_CHECKING:
-    from bot.understanding.notes import Part
 
 AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
 
-def finish(parts: "Sequence[Part]", text: str, context: Context) -> tuple[list[Entry], list[str]]:
+def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries of a note's parts in the order said, and the questions they raise."""
     asks: list[str] = []
     entries: list[Entry | None] = [None] * len(parts)
@@ -72,7 +69,7 @@ def _ask(asks: list[str], ask: str) -> None:
         asks.append(ask)
 
 
-def _last_offset(parts: "Sequence[Part]") -> timedelta | None:
+def _last_offset(parts: Sequence[Part]) -> timedelta | None:
     """Return how long after the meal the last reading of its series was ("6.0 at 2h"), None without one."""
     offsets = [p.moment.after_min for p in parts if isinstance(p, Draft) and p.kind == "reading" and p.moment]
     known = [minutes for minutes in offsets if minutes is not None]
@@ -81,7 +78,7 @@ def _last_offset(parts: "Sequence[Part]") -> timedelta | None:
 
 def _make_meal(
     n: int,
-    parts: "Sequence[Part]",
+    parts: Sequence[Part],
     text: str,
     context: Context,
     entries: Sequence[Entry | None],
@@ -184,7 +181,7 @@ def _at_of(entry: Entry) -> datetime | None:
 
 def _make_other(
     n: int,
-    parts: "Sequence[Part]",
+    parts: Sequence[Part],
     text: str,
     context: Context,
     entries: Sequence[Entry | None],
@@ -235,9 +232,7 @@ def _is_later(draft: Draft) -> bool:
     return draft.moment is not None and draft.moment.side == "later"
 
 
-def _by_meal_before(
-    draft: Draft, parts: "Sequence[Part]", entries: Sequence[Entry | None]
-) -> Resolved | None:
+def _by_meal_before(draft: Draft, parts: Sequence[Part], entries: Sequence[Entry | None]) -> Resolved | None:
     """Time movement by a meal that was so long before it ("pizza at 12:30, an hour before the walk")."""
     if draft.moment is not None:
         return None
@@ -289,7 +284,7 @@ def _follows(draft: Draft, base: Meal) -> bool:
     return base.timed != "now" or draft.moment is not None or "then" in draft.clause.leads
 
 
-def _time_of_reading(draft: Draft, context: Context, base: Meal | None, parts: "Sequence[Part]") -> Resolved:
+def _time_of_reading(draft: Draft, context: Context, base: Meal | None, parts: Sequence[Part]) -> Resolved:
     moment = draft.moment
     meal = base
     if meal is None and isinstance(context.last, Meal):

@@ -1,0 +1,79 @@
+"""Words of a note that are no entry: what nothing claimed, and what no one would eat."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.understanding.drafts import Draft
+from bot.understanding.foods import EATING, Said
+from bot.understanding.meals import FoodClause, MealDraft
+from bot.understanding.pieces import Clause
+from bot.understanding.tokens import Token
+
+# "I called my sister" tells of something other than food.
+_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
+_ENDS = frozenset({".", ";", "!", "?"})
+# Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
+_NO_FOOD_FIRST = frozenset(
+    {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
+)
+MOST_WORDS_UNKNOWN = 4
+MOST_PIECES_UNKNOWN = 20
+
+
+@dataclass(slots=True)
+class Lost:
+    """Words that nothing claimed."""
+
+    clause: Clause
+
+
+Part = Draft | MealDraft | Lost
+
+
+def without_strange(part: Part, before: Part | None) -> list[Part]:
+    """Take out of a meal the words that are no known food and that nothing shows to be one."""
+    if not isinstance(part, MealDraft):
+        return [part]
+    strange: list[Part] = []
+    shown = False
+    for k, piece in enumerate(part.parts):
+        if k == 0 or piece.clause.leads & _ENDS:
+            follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
+            told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
+            shown = part.slot is not None or _shows_food(part.parts[k:]) or told
+        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
+        unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
+        remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
+        lost = [f for f in unknown if not _may_be_food(f, shown and not tells, remark=remark)]
+        if lost:
+            piece.foods = [f for f in piece.foods if f not in lost]
+            strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
+    return [part, *strange] if part.foods else strange
+
+
+def _shows_food(parts: Sequence[FoodClause]) -> bool:
+    """Tell whether something in the sentence that begins these parts is surely eaten."""
+    for k, part in enumerate(parts):
+        if k and part.clause.leads & _ENDS:
+            return False
+        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
+            return True
+    return False
+
+
+def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
+    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
+        return False
+    amount = food.amount
+    if remark and not shown and (amount is None or not amount.unit):
+        return False  # "ripped it off on a door frame"
+    if food.words[0] in _NO_FOOD_FIRST:
+        return False
+    acts = any(word.endswith(("ed", "ing")) for word in food.words)
+    return (shown and not acts) or (
+        amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
+    )
+
+
+def _clause_of(foods: Sequence[Said]) -> Clause:
+    return Clause(tuple(Token("word", food.name, food.start, food.end) for food in foods))
