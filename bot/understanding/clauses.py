@@ -1,6 +1,7 @@
 """A message's pieces cut into clauses at commas, "and", "with", "then" and the like."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods import FILLER
@@ -42,12 +43,41 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("as", "well", "as"): "and",
     ("together", "with"): "with",
     ("instead", "of"): "without",
+    ("rather", "than"): "without",
+    ("apart", "from"): "without",
+    ("except", "for"): "without",
+    ("except",): "without",
+    ("minus",): "without",
+    ("sans",): "without",
+    ("ohne",): "without",
+    ("less", "the"): "without",
+    ("not", "the"): "without",
+    ("leaving", "out"): "without",
+    ("skipping",): "without",
+    ("skip",): "without",
+    ("skip", "the"): "without",
+    ("hold",): "without",
+    ("mit",): "with",
+    ("avec",): "with",
+    ("au",): "with",
+    ("aux",): "with",
+    ("und",): "and",
+    ("et",): "and",
+    ("made", "with"): "with",
+    ("made", "from"): "with",
+    ("made", "of"): "with",
     ("no",): "without",
     ("skipped",): "without",
     ("left", "out"): "without",
     ("hold", "the"): "without",
     ("didn't", "have"): "without",
     ("didn't", "eat"): "without",
+    ("didnt", "have"): "without",
+    ("didnt", "eat"): "without",
+    ("did", "not", "have"): "without",
+    ("did", "not", "eat"): "without",
+    ("didn't", "touch"): "without",
+    ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
@@ -55,6 +85,7 @@ _FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
 NEGATED = "without"
+_WITHIN_NAMES = frozenset({"in", "no", "au", "from", "et", "mit", "und"})
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
@@ -62,6 +93,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     clauses: list[Clause] = []
     current: list[Piece] = []
     leads: set[str] = set()
+    inside, parentheses = 0, 0
     i = 0
     while i < len(pieces):
         kept = _known_name(pieces, i, table)
@@ -79,12 +111,17 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += 1
             continue
         if current:
-            clauses.append(_close(current, leads, clauses))
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], set()
+        if lead == "(":
+            parentheses += 1
+            inside = parentheses
+        elif lead in (")", "\n"):
+            inside = 0
         leads.add(lead)
         i += length
     if current:
-        clauses.append(_close(current, leads, clauses))
+        clauses.append(replace(_close(current, leads, clauses), inside=inside))
     return clauses
 
 
@@ -118,6 +155,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
                 return lead, len(phrase)
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
+    if piece.text in ("from", "using") and current and _is_counted(pieces, i + 1):
+        return "with", 1  # "omelette from 3 eggs"
     if piece.text in _WORDS:
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
@@ -125,6 +164,11 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             return "", 0
         return piece.text, 1
     return "", 0
+
+
+def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i] if i < len(pieces) else None
+    return isinstance(piece, Amount) and not piece.article and piece.unit not in ("min", "h")
 
 
 def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:
@@ -144,9 +188,9 @@ def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         if piece.kind == "mark" and piece.text != "&":
             break
         word = "and" if piece.text in ("&", "n") else piece.text
-        held = held or (bool(words) and (word in _WORDS or word in ("in", "no")))
+        held = held or (bool(words) and (word in _WORDS or word in _WITHIN_NAMES))
         words.append(word)
     if not held or words[0] in _WORDS:
         return 0
     known = table.starts(words)
-    return known if any(w in _WORDS for w in words[1:known]) else 0
+    return known if any(w in _WORDS or w in _WITHIN_NAMES for w in words[1:known]) else 0

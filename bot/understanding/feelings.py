@@ -111,6 +111,8 @@ def _named(clause: Clause, known: set[str]) -> str:
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
     if "cold" in known and article and known <= _FEELING_TOO | {"cold"} and known & {"have", "got", "had"}:
         return "ill"
+    if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
+        return ""
     others = known - _FELT - _FEELING_TOO - FEELINGS.keys()
     if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
         return ""

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.foodtable.words import plain_word
+from bot.understanding.completing import complete, name_by_unit
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
@@ -20,20 +22,31 @@ FILLER = word_set(
     "started did do about around hi hello hey day's extra in at from"
 )
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
-# Words that only say how a food was: by themselves they belong to the food before them.
-_MANNER = word_set(
-    "cooked raw dry dried boiled fried grilled baked steamed roasted roast poached scrambled mashed plain "
-    "black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh "
-    "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
-    "cold iced cooled warm peeled unpeeled large small medium"
-)
 SURE_WITHIN = 0.6
-_PLACE = frozenset({"at", "in", "on"})
+_VESSELS = frozenset({"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion"})
+_PLACE = frozenset({"at", "in", "on", "from", "near", "outside", "inside", "by", "after", "before", "during", "for"})
+_AT_PLACE = frozenset({"at", "near", "outside", "by"})
+_DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
+_FILLING = frozenset({"milk", "water", "oil", "brine", "juice", "sauce", "syrup", "butter", "gravy", "bun"})
+
+
+# Beginnings of the composition table's categories: dishes that are named with what is in them, those that may
+# have it named behind them, and what may be in them.
+_FILLED: tuple[str, ...] = ("Egg rolls", "Burritos", "Deli", "Chicken fillet sand", "Pizza", "Turnover", "Other Mex")
+_DISHES: tuple[str, ...] = (*_FILLED, "Cheese sand", "Seafood sand", "Egg/break", "Burgers", "Meat and BBQ sand")
+_DISHES += ("Soup", "Stir-fry", "Fried rice", "Rice mixed", "Pasta mixed", "Meat mixed", "Poultry mixed", "Cakes")
+_DISHES += ("Eggs and omelets", "Vegetable dishes", "Doughnuts", "Coleslaw", "Pancakes", "Ramen", "Lettuce and lett")
+_FILLINGS: tuple[str, ...] = ("Beef", "Pork", "Lamb", "Chicken", "Turkey", "Ground", "Fish", "Shellfish", "Egg")
+_FILLINGS += ("Cold cuts", "Sausages", "Bacon", "Cheese", "Other veg", "Vegetables", "Spinach", "Mushroom", "Beans")
+_FILLINGS += ("Onions", "Tomatoes", "Broccoli", "Cabbage", "Carrots", "Other red", "Other dark", "Soy and", "Apples")
 
 
 @dataclass(slots=True)
 class Said:
-    """One food as said: its words, its amount, where it stands; `leads` are its clause's separators."""
+    """One food as said: its words, its amount, where it stands.
+
+    leads: its clause's separators; inside: the parenthesis it stands in, 0 for none
+    """
 
     words: list[str]
     amount: Amount | None
@@ -41,6 +54,7 @@ class Said:
     end: int
     leads: frozenset[str] = field(default=frozenset())
     match: Match | None = None
+    inside: int = 0
 
     @property
     def name(self) -> str:
@@ -50,31 +64,18 @@ class Said:
     @property
     def is_extra(self) -> bool:
         """It is taken for its effect: vinegar, cinnamon."""
-        return bool(self.words) and (
-            self.words[-1] in ("vinegar", "acv") or self.words in (["cinnamon"], ["ground", "cinnamon"])
-        )
+        words = [w for w in self.words if w not in ("shot", "shots", "ground", "powder", "drink", "diluted")]
+        return words[-1:] in (["vinegar"], ["acv"], ["cinnamon"]) and ("cinnamon" not in words or len(words) == 1)
 
 
 def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
     """Return the foods of a clause; an amount or a manner by itself is added to the food `before` instead."""
-    found = _group([p for p in clause.pieces if not isinstance(p, Moment | SlotWord)], clause.leads)
+    pieces = [p for p in clause.pieces if not isinstance(p, Moment | SlotWord)]
     foods: list[Said] = []
-    for said in found:
-        last = foods[-1] if foods else before
-        if not said.words:
-            if said.amount is not None and last is not None and _completes(said.amount, last.amount):
-                last.amount = said.amount
-                last.end = max(last.end, said.end)
-            continue
-        if last is not None and said.amount is None and set(said.words) <= _MANNER and not foods:
-            last.words[:0] = said.words
-            last.match = table.match(last.name)
-            last.end = max(last.end, said.end)
-            continue
-        if foods and said.amount is not None and set(said.words) <= _MANNER and foods[-1].amount is None:
-            last = foods[-1]  # "potatoes 200 g boiled"
-            last.words[:0], last.amount, last.end = said.words, said.amount, said.end
-            last.match = table.match(last.name)
+    for said in _group(_without_place(pieces, table), clause.leads):
+        said.inside = clause.inside
+        name_by_unit(said)
+        if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table)
         _part_unit(said, table)
@@ -92,15 +93,9 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
     return None
 
 
-def _completes(new: Amount, old: Amount | None) -> bool:
-    if old is None or old.vague or old.article:
-        return True
-    return new.unit in ("g", "kg", "oz", "lb", "ml") and old.unit not in ("g", "kg", "oz", "lb", "ml")
-
-
 def _group(pieces: Sequence[Piece], leads: frozenset[str]) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
-    pieces = [p for p in _without_place(pieces) if isinstance(p, Amount) or p.text not in FILLER]  # type: ignore[union-attr]
+    pieces = [p for p in pieces if isinstance(p, Amount) or (isinstance(p, Token) and p.text not in FILLER)]
     measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
     trailing = (
         bool(pieces) and isinstance(pieces[0], Token) and (isinstance(pieces[-1], Amount) or measured > 1)
@@ -119,7 +114,7 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str]) -> list[Said]:
 
     for piece in pieces:
         if isinstance(piece, Token):
-            if piece.kind != "mark":
+            if piece.kind != "mark" or (piece.text == "&" and words):
                 words.append(piece)
             continue
         assert isinstance(piece, Amount)
@@ -144,27 +139,54 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
 
 
-def _without_place(pieces: Sequence[Piece]) -> list[Piece]:
-    """Leave out where it was eaten: "at the office", "on the train", "in the canteen"."""
+def _without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+    """Leave out where it was eaten or from: "at the office", "in the canteen", "from the bakery"."""
     kept: list[Piece] = []
-    for i, piece in enumerate(pieces):
-        if isinstance(piece, Token) and piece.text in _PLACE and kept:
-            following = pieces[i + 1] if i + 1 < len(pieces) else None
-            if piece.text == "in" and isinstance(following, Token) and following.text == "water":
-                break
-            if isinstance(following, Token) and (
-                piece.text == "at" or following.text in ("the", "my", "our")
-            ):
-                break
-        kept.append(piece)
+    i = 0
+    while i < len(pieces):
+        end = _place_end(pieces, i, table) if kept or word_at(pieces, i) in _AT_PLACE else 0
+        if end:
+            i = end
+            continue
+        kept.append(pieces[i])
+        i += 1
     return kept
+
+
+def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
+    """Return where the place that begins at `i` ends, 0 when there is none: a place is no known food."""
+    preposition = word_at(pieces, i)
+    if preposition not in _PLACE:
+        return 0
+    j = i + 1
+    named = word_at(pieces, j) in _DETERMINERS or (_is_article(pieces, j) and preposition != "for")
+    if named:
+        j += 1
+    words = []
+    while j < len(pieces) and isinstance(pieces[j], Token) and word_at(pieces, j) not in _PLACE:
+        words.append(word_at(pieces, j))
+        j += 1
+    if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):
+        return j if preposition == "in" and words[:1] == ["water"] else 0
+    if not named and preposition not in ("at", "from", "near", "outside"):
+        return 0
+    return 0 if table.starts(words) or words[0] in FILLER else j
+
+
+def _is_article(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i] if i < len(pieces) else None
+    return isinstance(piece, Amount) and piece.article
 
 
 def _part_unit(said: Said, table: FoodTable) -> None:
     """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
-    amount = said.amount
     unit = UNITS.get(said.words[-1])
-    if unit is None or len(said.words) < 2 or amount is None or amount.unit or len(unit) < 3:
+    if unit is None or len(said.words) < 2 or len(unit) < 3:
+        return
+    amount = said.amount
+    if amount is None and unit in _VESSELS:
+        amount = Amount(said.end, said.end, 1.0)
+    if amount is None or amount.unit:
         return
     if table.starts(said.words) == len(said.words):
         return
@@ -172,9 +194,7 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     if match is not None and table.weigh(match, unit, amount.size) is not None:
         said.words.pop()
         said.match = match
-        said.amount = Amount(
-            amount.start, amount.end, amount.value, unit, amount.low, amount.high, amount.size, amount.about
-        )
+        said.amount = replace(amount, unit=unit, article=False, share=False)
 
 
 def _part_names(said: Said, table: FoodTable) -> list[Said]:
@@ -188,19 +208,27 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
             return [said]
         parts.append(rest[:known])
         rest = rest[known:]
-    if len(parts) < 2:
+    matches = [table.match(" ".join(words)) for words in parts]
+    if len(parts) < 2 or _name_one_dish(said, matches):
         return [said]
     return [
-        Said(
-            words,
-            said.amount if n == 0 else None,
-            said.start,
-            said.end,
-            said.leads,
-            table.match(" ".join(words)),
-        )
-        for n, words in enumerate(parts)
+        Said(words, said.amount if n == 0 else None, said.start, said.end, said.leads, match, said.inside)
+        for n, (words, match) in enumerate(zip(parts, matches, strict=True))
     ]
+
+
+def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
+    """Tell whether two known names are one dish and what is in it: "veg samosa", "3 baozi pork"."""
+    if len(matches) != 2 or matches[0] is None or matches[1] is None:
+        return False
+    first, second = (match.food.category for match in matches if match is not None)
+    for dish, filling, match in ((second, first, matches[1]), (first, second, matches[0])):
+        if dish.startswith(_DISHES) and filling.startswith(_FILLINGS):
+            if match is matches[0] and not dish.startswith(_FILLED):
+                continue
+            said.match = replace(match, name=said.name, sure=min(match.sure, SURE_WITHIN + 0.2))
+            return True
+    return False
 
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:
@@ -210,7 +238,8 @@ def make_item(said: Said, text: str, table: FoodTable) -> Item:
         weight = weigh_unknown(said.amount)
         return Item(words, said.name, None, weight.grams, weight.low, weight.high, weight.stated, 0.0)
     match = said.match
-    weight = weigh_known(said.amount, match, table)
+    singular = said.words[-1] == plain_word(said.words[-1])
+    weight = weigh_known(said.amount, match, table, singular=singular)
     return Item(
         said=words,
         name=match.name,

@@ -43,6 +43,11 @@ class MealDraft:
         return [food for part in self.parts for food in part.foods]
 
     @property
+    def left_out(self) -> list[str]:
+        """The words of what was said not to be in it."""
+        return [word for part in self.parts if "without" in part.clause.leads for word in part.clause.words]
+
+    @property
     def marks(self) -> list[Mark]:
         """Its times and meal names."""
         return [mark for part in self.parts for mark in part.marks]

@@ -11,11 +11,12 @@ from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
-from bot.understanding.foods import FILLER, Said, read_foods
+from bot.understanding.foods import EATING, FILLER, Said, read_foods
 from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.remarks import drop_remarks, tells_of_rest
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
@@ -23,6 +24,7 @@ from bot.understanding.strange import Lost, Part, without_strange
 from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
+from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit
 
 _HEADS = frozenset({":", "="})
@@ -38,6 +40,7 @@ class _Reading:
     asks: list[str] = field(default_factory=list)
     unit: GlucoseUnit | None = None
     names_sensor: bool = False
+    planned: bool = False
 
     @property
     def meals(self) -> list[MealDraft]:
@@ -59,7 +62,7 @@ class _Reading:
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
-    return fold_amounts(fold_slots(fold_times(fold_spoken_decimals(read_tokens(text))), table))
+    return drop_remarks(fold_amounts(fold_slots(fold_times(fold_spoken_decimals(read_tokens(text))), table)))
 
 
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
@@ -88,8 +91,11 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
         _leave_out(reading, clause)
         return
+    if reading.last_food is not None and tells_of_rest(clause.words):
+        _leave_out(reading, clause)
+        return
     clause = _without_bad_times(reading, _with_day(reading, clause))
-    if _only_planned(clause):
+    if _only_planned(reading, clause):
         reading.parts.append(Lost(clause))
         return
     if _completes_draft(reading, clause) or _announces_readings(reading, clause, following):
@@ -117,12 +123,18 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
 
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
 _AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
-_PLANNED = frozenset({"thinking", "tomorrow", "might", "gonna", "planning", "craving", "fancy", "wish"})
+_PLANNED = word_set(
+    "thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping should remind"
+)
 
 
-def _only_planned(clause: Clause) -> bool:
-    """Tell whether a clause speaks of what has not happened."""
-    return bool(_PLANNED & set(clause.words))
+def _only_planned(reading: _Reading, clause: Clause) -> bool:
+    """Tell whether a clause speaks of what has not happened; that holds until the sentence ends."""
+    words = set(clause.words)
+    if clause.leads & STRONG or words & EATING:
+        reading.planned = False
+    reading.planned = reading.planned or bool(_PLANNED & words)
+    return reading.planned
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:

@@ -66,6 +66,7 @@ class Amount:
 
     low, high: the ends of a range; about: "roughly"; size: small, large, heaped ...
     vague: "some", no number; article: just "a"; decimal: written with a decimal point
+    share: a part of what was there ("half of it"); times: said as a factor ("x4")
     """
 
     start: int
@@ -79,6 +80,8 @@ class Amount:
     vague: bool = False
     article: bool = False
     decimal: bool = False
+    share: bool = False
+    times: bool = False
 
     @property
     def minutes(self) -> float | None:
@@ -104,11 +107,13 @@ class Clause:
     """A stretch of a message between two separators.
 
     leads: the separators before it ("," "and" "with" "then" ...); strong: a new sentence or line
+    inside: the number of the parenthesis it stands in, 0 for none
     """
 
     pieces: tuple[Piece, ...]
     leads: frozenset[str] = field(default=frozenset())
     strong: bool = False
+    inside: int = 0
 
     @property
     def words(self) -> list[str]:

@@ -18,26 +18,11 @@ from bot.understanding.wordlists import word_set
 
 _STARTERS = word_set(
     "how how's hows what what's whats which when why who is are does do did should show compare tell give "
-    "list where can could was any"
+    "list where can could was were any has have suggest when's who's"
 )
 # These begin notes as well ("did 20 squats"): they ask only with a question mark or a subject behind them.
-_NEEDS_SUBJECT = frozenset(
-    {
-        "did",
-        "do",
-        "does",
-        "is",
-        "are",
-        "list",
-        "give",
-        "where",
-        "top",
-        "should",
-        "will",
-        "can",
-        "could",
-        "was",
-    }
+_NEEDS_SUBJECT = word_set(
+    "did do does is are list give where top should will can could was were any has have suggest"
 )
 _EFFECT = word_set("spike spikes raise raises affect affects help helps work works matter matters")
 _SUBJECTS = frozenset({"i", "my", "the", "it", "you", "me", "we", "this", "that", "walking", "vinegar"})
@@ -50,6 +35,21 @@ _HELP = frozenset(
     how do you work, how do i use this""".replace("\n", " ").split(",")
 )
 MOST_MARKS = 20
+MOST_SUBJECT, SURE_SUBJECT = 40, 0.8
+_MEANT = {
+    "wats": "what's",
+    "whats": "what's",
+    "wat": "what",
+    "wot": "what",
+    "hw": "how",
+    "wich": "which",
+    "whens": "when's",
+    "wen": "when",
+    "hows": "how's",
+}
+_JUDGED = word_set(
+    "ok okay bad good high low better worse help hurt hurts fine healthy matter me anything much"
+)
 _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced"
     r"|how many (readings|meals|days).*)"
@@ -59,7 +59,8 @@ _BEST_TOO = word_set(
     "best worst bst wrst n pls top and or meal meals of the my our this last past week weeks month day "
     "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
     "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
-    "foods since between yesterday's monday tuesday wednesday thursday friday saturday sunday"
+    "ever 4 thing things ate eaten eat january february march april may june july august september october "
+    "november december foods since between yesterday's monday tuesday wednesday thursday friday saturday sunday"
 )
 _ABOUT_MEAL = frozenset({"curve", "score", "result", "results", "evenness", "picture", "graph", "chart"})
 _HABITS = frozenset(
@@ -72,7 +73,7 @@ _MEDICAL = word_set(
 _MORNING = word_set("morning mornings")
 _GLUCOSE = word_set("glucose sugar sugars reading readings value values level levels trend mornings bg")
 _FASTING = word_set(
-    "fasting values value trend glucose sugar morning mornings last days weeks week my this 7 14 30"
+    "average numbers number mean fasting values value trend glucose sugar morning mornings last days weeks week my this 7 14 30"
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
 _WISH = re.compile(r"(?:i want|i'd like|i would like|can we|could we|let's|lets|shall we|how about) .+")
@@ -88,13 +89,13 @@ _NO_SUBJECT = word_set(
     "good ok okay to on in with blood sugar glucose raise spike at been your you think and today "
     "yesterday evening morning which foods food most help helps doing matter matters if best worst than "
     "more affect affects spike spikes raises better worse when happens happen can many carbs calories much "
-    "get got or happened day night days work works one need so 2 two them him her there could would should"
+    "get got or happened day night days work works one need so 2 two them him her there could would should deal tell know has have been late too tonight"
 )
 
 
 def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Context) -> Question | None:
     """Return what one sentence asks, None when it is a note; `asked`: it ends with a question mark."""
-    words = [t.text for t in sentence if t.kind != "mark"]
+    words = [_MEANT.get(t.text, t.text) for t in sentence if t.kind != "mark"]
     if not words:
         return (
             Question("help", said="?")
@@ -102,9 +103,14 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
             else None
         )
     said = " ".join(text[sentence[0].start : sentence[-1].end].split())
-    about = _about(words, asked)
+    numbered = any(t.kind in ("number", "clock") for t in sentence)
+    about = _about(words, asked, numbered)
+    if about is None and asked and not numbered:
+        about = "other"  # nobody notes what was eaten with a question mark
     if about is None:
         return None
+    if about == "other" and not set(words) & _MEDICAL and _is_food(_subject(words, "food"), context):
+        about = "food"
     since, until = read_period(sentence, context)
     subject = ""
     if about in ("one_meal", "food", "habit", "best_worst"):
@@ -118,17 +124,41 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
     return Question(about, since, until, subject, said)
 
 
-def _about(words: list[str], asked: bool) -> About | None:
+def _is_food(subject: str, context: Context) -> bool:
+    known = context.table.match(subject) if subject and len(subject) < MOST_SUBJECT else None
+    return known is not None and known.sure >= SURE_SUBJECT
+
+
+def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     phrase = " ".join(words).removesuffix(" please")
     known = set(words)
     if phrase in _HELP:
         return "help"
+    if re.fullmatch(r"what a .*", phrase):
+        return None
+    if re.match(r"what (?:else )?can (?:you|i) (?:do|ask|say|type|write)\b|what does .* mean$", phrase):
+        return "help"
+    if known & {"trial", "trials", "experiment", "experiments"} or (
+        {"vs", "versus"} & known and not numbered
+    ):
+        return "trial"
+    if phrase == "plan" or words[0] == "suggest":
+        return "plan"
+    if re.fullmatch(r"(?:(?:my|the) )?(?:last|next) (?:sync|scan|reminder)", phrase):
+        return "status"
+    if words[0] in _ABOUT_MEAL and len(words) > 1 and words[1] in ("of", "for", "from", *_DAYS):
+        return "one_meal" if known & set(SLOT_WORDS) or not known & _DAYS else "day"
     wished = _WISH.fullmatch(phrase) is not None
     if known & _TRIAL and (wished or asked or words[0] in _STARTERS) and not known & _MEDICAL:
         return "trial"
     if wished and {"test", "try"} & known and {"against", "versus", "vs"} & known:
         return "trial"
-    if "fasting" in known and (known & (_STARTERS - _NEEDS_SUBJECT) or known <= _FASTING):
+    starting = words[0] in _STARTERS or asked or bool(known & (_STARTERS - _NEEDS_SUBJECT))
+    if (
+        "fasting" in known
+        and not (numbered and words[0] not in _STARTERS)
+        and (starting or known <= _FASTING)
+    ):
         return "fasting"
     if known & _MORNING and known & _GLUCOSE and words[0] in _STARTERS:
         return "fasting"
@@ -136,13 +166,18 @@ def _about(words: list[str], asked: bool) -> About | None:
         return "day"
     if _COMPARED.search(phrase):
         return "food"
-    subject_said = len(words) > 1 and (words[1] in _SUBJECTS or bool(known & _EFFECT))
+    subject_said = len(words) > 1 and (words[1] in _SUBJECTS or bool(known & (_EFFECT | _JUDGED)))
+    subject_said = (
+        subject_said or words[0] == "does" or (words[0] == "do" and not numbered and len(words) > 2)
+    )
     if words[0] == "top" and known <= _BEST_TOO:
         return "best_worst"
     if words[0] in _NEEDS_SUBJECT and not asked and not subject_said:
         return None
     if _STATUS.match(phrase) and not known & set(SLOT_WORDS):
         return "status"
+    if "most" in known and {"even", "steady", "flat"} & known:
+        return "best_worst"
     starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & _STARTERS))
     if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
@@ -160,7 +195,7 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
     phrase = " ".join(words)
     if known & _MEDICAL:
         return "other"
-    if known & {"sync", "reminder", "reminders"}:
+    if known & {"sync", "synced", "reminder", "reminders", "sensor"}:
         return "status"
     if phrase.startswith(("how do i ", "how can i ")):
         return "help"
@@ -170,6 +205,8 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "one_meal"
     if {"did", "i", "eat"} <= known or {"have", "i", "eaten"} <= known:
         return "day"
+    if words[0] == "should" and known & _HABITS:
+        return "habit"
     if known & _HABITS and {"does", "do", "help", "helps", "is", "are", "effect", "matter"} & known:
         return "habit"
     past = bool({"was", "were", "did"} & known)
@@ -180,10 +217,16 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "one_meal" if rest or names_meal else "day"
     if words[0] in ("how", "how's", "hows", "show") and known & _DAYS:
         return "day"
-    if words[0] == "was" and names_meal:
-        return "one_meal"
+    if words[0] in ("was", "were"):
+        return "one_meal" if names_meal or _subject(words, "one_meal") else "other"
+    if words[0] in ("why", "how", "show") and (known & _DAYS or "days" in known):
+        return "day"
     sorts = words[0] in ("how", "is", "are", "does", "do", "what", "whats", "what's", "can", "could")
-    if sorts and {"is", "are", "does", "do", "doing", "happens", "eat", "carbs"} & known:
+    if (
+        sorts
+        and not any(w[0].isdigit() for w in words if w != "2")
+        and {"is", "are", "does", "do", "doing", "happens", "eat", "have", "carbs"} & known
+    ):
         return "food" if _subject(words, "food") else "other"
     if known & {"food", "foods"} and words[0] in ("which", "what"):
         return "food"

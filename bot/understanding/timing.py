@@ -17,8 +17,9 @@ from bot.entries import (
     Slot,
     Sync,
 )
+from bot.understanding.categories import is_drink, is_nibble
 from bot.understanding.context import Context
-from bot.understanding.dishes import drop_titles, is_drink, is_nibble
+from bot.understanding.dishes import settle_foods
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import Said, make_extra, make_item
 from bot.understanding.instants import Resolved, day_of, is_ahead, resolve
@@ -88,7 +89,7 @@ def _make_meal(
     assert isinstance(draft, MealDraft)
     items: list[Item] = []
     extras: list[Extra] = []
-    foods = drop_titles(draft.foods, context.table)
+    foods = settle_foods(draft.foods, draft.left_out, context.table)
     for food in foods:
         item = make_item(food, text, context.table)
         problem = amount_problem(food.amount, item.grams)

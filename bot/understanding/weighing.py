@@ -1,7 +1,7 @@
 """An amount as it was said -> grams with a range, and what was taken for granted."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match
 from bot.understanding.pieces import Amount
@@ -10,6 +10,10 @@ from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 # How far off a stated amount may be; common practice, no source.
 WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
 MOST_GRAMS = 3000.0
+# One of it is a helping only from this weight on: nobody means one mushroom by "mushroom".
+LEAST_PIECE_GRAMS = 25.0
+# ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
+HELPINGS_OF_MANY = 1.4
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 """Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
@@ -30,13 +34,26 @@ class Weighed:
     assumed: str = ""
 
 
-def weigh_known(amount: Amount | None, match: Match, table: FoodTable) -> Weighed:
-    """Weigh an amount of a food that the table knows; no amount is the usual portion."""
+def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singular: bool = False) -> Weighed:
+    """Weigh an amount of a food that the table knows; no amount is the usual portion.
+
+    singular: it was named as one ("bagel with egg"), which counts where it is a thing people count
+    """
+    if amount is None and singular:
+        one = _single(match, table)
+        if one is not None:
+            return one
     if amount is None or amount.vague:
         return _portions(1.0 if amount is None else amount.value, match, table, stated=False)
     if amount.unit in EXACT_UNITS:
         return _spread(amount, _GRAMS[amount.unit], WEIGHED)
+    if amount.unit == "inch":
+        amount = _from_inches(amount, match, table)
     unit = amount.unit or "piece"
+    if (amount.share or unit == "loaf") and not amount.size:
+        unit = "whole" if table.weigh(match, "whole") is not None and amount.share else unit
+    if unit in ("whole", "loaf") and table.weigh(match, unit) is None:
+        unit = "piece"
     one = table.weigh(match, unit, amount.size)
     if one is None and amount.size:
         one = table.weigh(match, unit)
@@ -56,6 +73,24 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable) -> Weighe
         True,
         f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {one.grams:.3g} g",
     )
+
+
+def _single(match: Match, table: FoodTable) -> Weighed | None:
+    """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
+    one, usual = table.weigh(match, "piece"), table.portion(match)
+    sliced = table.weigh(match, "slice") is not None
+    if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
+        return None
+    assumed = f"1 {match.name} = {one.grams:.3g} g"
+    return Weighed(one.grams, min(one.low, usual.low), max(one.high, usual.high), False, assumed)
+
+
+def _from_inches(amount: Amount, match: Match, table: FoodTable) -> Amount:
+    """Take a width for a size, where the table does not know what an inch of it weighs."""
+    if table.weigh(match, "inch") is not None:
+        return amount
+    size = "small" if amount.value <= 9 else "large" if amount.value >= 13 else "medium"
+    return replace(amount, value=1.0, unit="", size="" if amount.value <= 6 else size)
 
 
 _UNIT_NAMES = {"dsp": "dessertspoon", "floz": "fl oz"}

@@ -1,0 +1,82 @@
+"""Words and amounts that are no food of their own: they complete the one said before them."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.foodtable import FoodTable
+from bot.understanding.pieces import Amount
+from bot.understanding.remarks import scale
+from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.wordlists import word_set
+
+if TYPE_CHECKING:
+    from bot.understanding.foods import Said
+
+# Words that only say how a food was: by themselves they belong to the food before them.
+MANNER = word_set(
+    "cooked raw dry dried uncooked boiled fried grilled baked steamed roasted roast poached scrambled mashed "
+    "plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh "
+    "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
+    "cold iced cooled warm peeled unpeeled large small medium weight"
+)
+# Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
+_ABOUT_IT = word_set(
+    "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
+    "altogether together portion left ate eaten only just rather actually sorry more like maybe either them"
+)
+_WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
+_BREADS = word_set("white brown wholemeal wholewheat whole wheat wholegrain granary seeded grain multigrain gf")
+_MEASURES = EXACT_UNITS | VOLUME_UNITS
+
+
+def name_by_unit(said: "Said") -> None:
+    """Name what only its unit tells: "2 slices wholemeal" are of bread, "two rashers" are bacon."""
+    if said.amount is None:
+        return
+    if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:
+        said.words.append("bread")
+    elif said.amount.unit == "rasher" and not said.words:
+        said.words.append("bacon")
+
+
+def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: bool) -> bool:
+    """Add an amount or a manner by itself to the food before it; tell whether that was all it is.
+
+    beside: the food before stands in the same clause
+    """
+    words = set(said.words)
+    if said.amount is not None and words <= _ABOUT_IT:
+        if last is not None:
+            amount = _joined(said.amount, last.amount, words)
+            if amount is not None:
+                last.amount, last.end = amount, max(last.end, said.end)
+        return True
+    if not words:
+        return True
+    if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
+        return False
+    if beside and said.amount is None:
+        return False
+    last.words[:0] = said.words
+    last.amount = said.amount or last.amount
+    last.match = table.match(last.name)
+    last.end = max(last.end, said.end)
+    return True
+
+
+def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
+    """Return what two amounts of one food make, None where the first one stands."""
+    if old is None:
+        return new
+    counted = old.unit not in _MEASURES and not old.vague
+    if new.times and not (old.article and not old.unit):
+        return replace(scale(old, new.value), article=False)
+    if words & {"each", "per"} and counted and new.unit in _MEASURES:
+        return replace(new, value=new.value * old.value)
+    if words & _WHOLE and old.share and new.unit in _MEASURES:
+        return replace(new, value=new.value * old.value)
+    if new.share and not (old.vague or (old.article and not old.unit)):
+        return replace(scale(old, new.value), article=False)
+    if old.vague or old.article or (new.unit in _MEASURES and counted) or new.unit == old.unit != "":
+        return new
+    return None
