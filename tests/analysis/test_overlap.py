@@ -80,7 +80,7 @@ def test_what_still_rises_is_left_in_one_curve():
 
 
 def test_a_meal_that_is_over_leaves_nothing():
-    """The first is back at 5 after 72 min (its corner lies between readings): nothing of it is left at 100, and the second is as recorded."""
+    """The first ends after 72 min: nothing of it is left at 100, and the second is as recorded."""
     mmol = 5 + SHAPES["triangle"](FIVE, 3, 30) + SHAPES["triangle"](FIVE - 100, 2, 30)
     (first, own_first), (second, own_second) = separate_both(mmol, 100.0)
     assert own_second.area_2h == pytest.approx(second.area_2h) == pytest.approx(2 * 72 / 2, rel=0.01)
