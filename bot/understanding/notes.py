@@ -16,8 +16,8 @@ from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
-from bot.understanding.remarks import drop_remarks, tells_of_rest
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
+from bot.understanding.remarks import drop_remarks, tells_of_rest
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
 from bot.understanding.strange import Lost, Part, without_strange
@@ -91,7 +91,8 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
         _leave_out(reading, clause)
         return
-    if reading.last_food is not None and tells_of_rest(clause.words):
+    moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
+    if reading.last_food is not None and tells_of_rest(clause.words) and not moves:
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
@@ -124,7 +125,8 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
 _AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
 _PLANNED = word_set(
-    "thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping should remind"
+    "thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
+    "should remind"
 )
 
 

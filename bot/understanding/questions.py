@@ -60,7 +60,8 @@ _BEST_TOO = word_set(
     "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
     "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
     "ever 4 thing things ate eaten eat january february march april may june july august september october "
-    "november december foods since between yesterday's monday tuesday wednesday thursday friday saturday sunday"
+    "november december foods since between yesterday's "
+    "monday tuesday wednesday thursday friday saturday sunday"
 )
 _ABOUT_MEAL = frozenset({"curve", "score", "result", "results", "evenness", "picture", "graph", "chart"})
 _HABITS = frozenset(
@@ -73,7 +74,8 @@ _MEDICAL = word_set(
 _MORNING = word_set("morning mornings")
 _GLUCOSE = word_set("glucose sugar sugars reading readings value values level levels trend mornings bg")
 _FASTING = word_set(
-    "average numbers number mean fasting values value trend glucose sugar morning mornings last days weeks week my this 7 14 30"
+    "average numbers number mean fasting values value trend glucose sugar morning mornings "
+    "last days weeks week my this 7 14 30"
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
 _WISH = re.compile(r"(?:i want|i'd like|i would like|can we|could we|let's|lets|shall we|how about) .+")
@@ -89,7 +91,8 @@ _NO_SUBJECT = word_set(
     "good ok okay to on in with blood sugar glucose raise spike at been your you think and today "
     "yesterday evening morning which foods food most help helps doing matter matters if best worst than "
     "more affect affects spike spikes raises better worse when happens happen can many carbs calories much "
-    "get got or happened day night days work works one need so 2 two them him her there could would should deal tell know has have been late too tonight"
+    "get got or happened day night days work works one need so 2 two them him her there could "
+    "would should deal tell know has have been late too tonight"
 )
 
 
@@ -134,13 +137,9 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     known = set(words)
     if phrase in _HELP:
         return "help"
-    if re.fullmatch(r"what a .*", phrase):
-        return None
     if re.match(r"what (?:else )?can (?:you|i) (?:do|ask|say|type|write)\b|what does .* mean$", phrase):
         return "help"
-    if known & {"trial", "trials", "experiment", "experiments"} or (
-        {"vs", "versus"} & known and not numbered
-    ):
+    if known & (_TRIAL - {"compare"}) and not (numbered and {"vs", "versus"} & known):
         return "trial"
     if phrase == "plan" or words[0] == "suggest":
         return "plan"
@@ -178,7 +177,7 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
         return "status"
     if "most" in known and {"even", "steady", "flat"} & known:
         return "best_worst"
-    starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & _STARTERS))
+    starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & (_STARTERS - _NEEDS_SUBJECT)))
     if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)

@@ -250,6 +250,18 @@ LEANING_TIMES = [
     ("15:00", "soup earlier today, at 12 30pm", "lunch 12:30: soup 300~"),
 ]
 
+NOT_EATEN = [
+    ("15:00", "will have pasta at 8", "nothing “will have pasta at 8” | ? HOW TO SAY IT"),
+    ("15:00", "buy milk, eggs and bread", "nothing “buy milk, eggs and bread” | ? HOW TO SAY IT"),
+    (
+        "15:00",
+        "had 2 eggs, might have pizza later",
+        "snack 15:00~: egg 100 | nothing “might have pizza later”",
+    ),
+    ("15:00", "not hungry", "nothing “not hungry” | ? HOW TO SAY IT"),
+    ("15:00", "pasta at 12:30, dog walk 30 min at 2pm", "lunch 12:30: pasta 200~ | light walk 30 min 14:00"),
+]
+
 SMALL_TALK = [
     ("08:00", "thanks", "? You are welcome."),
     ("08:00", "thank you!", "? You are welcome."),
@@ -261,7 +273,7 @@ SMALL_TALK = [
     ("08:00", "👍 thx", "? You are welcome."),
 ]
 
-ALL = MOVEMENT + READINGS + NIGHTS + SENSORS + FEELINGS + LEANING_TIMES + SMALL_TALK
+ALL = MOVEMENT + READINGS + NIGHTS + SENSORS + FEELINGS + LEANING_TIMES + NOT_EATEN + SMALL_TALK
 
 
 @pytest.mark.parametrize(("now", "text", "expected"), ALL)
