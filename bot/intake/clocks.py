@@ -18,7 +18,8 @@ _COMPACT = re.compile(rf"(\d{{2}})(\d{{2}})(\d{{2}})?(?:[.,](\d{{1,9}}))?()(z)?(
 _UTC_NAMES = {"z", "utc", "gmt"}
 # Before and after noon in German, Dutch, Swedish and Norwegian, Hungarian, Finnish, Czech (from memory).
 _BEFORE_NOON, _AFTER_NOON = {"vorm", "vm", "fm", "de", "ap", "dop"}, {"nachm", "nm", "em", "du", "ip", "odp"}
-_HALF_FIRST = re.compile(r"([ap])\.?m\.?\s*(\d.*)", re.IGNORECASE)
+HALVES = _BEFORE_NOON | _AFTER_NOON | {"am", "pm"}
+_HALF_FIRST = re.compile(rf"({'|'.join(sorted(HALVES))})\.?\s*(\d.*)", re.IGNORECASE)
 
 
 def read_clock(text: str, zone_names: Mapping[str, int] | None = None) -> Clock | None:
@@ -28,8 +29,8 @@ def read_clock(text: str, zone_names: Mapping[str, int] | None = None) -> Clock 
     them any letters pass and state nothing
     """
     text = text.strip()
-    if text[:1] in {"a", "p", "A", "P"}:
-        text = _HALF_FIRST.sub(r"\2 \1m", text)
+    if text[:1].isalpha():
+        text = _HALF_FIRST.sub(r"\2 \1", text)
     found = _CLOCK.fullmatch(text)
     if found is None or not (found[2] or found[5]):
         found = _COMPACT.fullmatch(text)

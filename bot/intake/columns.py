@@ -93,12 +93,14 @@ def find_times(columns: Sequence[Column], name: str) -> tuple[int, int | None]:
     stamps = [*holding("stamp"), *holding("epoch")]
     if not stamps and not parts_of_days:
         stamps = [c for c in serials if any("." in cell or "," in cell for cell in c.cells)]
+    dates = holding("date") or serials
+    clocks = holding("clock") or parts_of_days or [c for c in columns if _is_headed_clock(c)]
+    if dates and clocks:  # one instant for all rows, as when a file was made, is not when they were measured
+        stamps = [c for c in stamps if c.varies]
     if stamps:
         return max(
             stamps, key=lambda c: (c.varies, time_score(c.heading) + _states_zone(c), c.filled)
         ).index, None
-    dates = holding("date") or serials
-    clocks = holding("clock") or parts_of_days or [c for c in columns if _is_headed_clock(c)]
     if not dates or not clocks:
         raise BadFile(
             f"{name} holds no readings: a date with a clock time is needed beside each glucose value; "

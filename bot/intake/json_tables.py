@@ -134,7 +134,10 @@ def _flatten(
     lists: dict[str, list[Any]] = {}
     for key, inner in value.items():
         if isinstance(inner, dict):
-            if depth < _DEEPEST:
+            by_time = _by_time(inner)
+            if by_time:
+                lists[prefix + key] = by_time
+            elif depth < _DEEPEST:
                 more, deeper = _flatten(inner, f"{prefix}{key}.", depth + 1)
                 plain |= more
                 lists |= deeper

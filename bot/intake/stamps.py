@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 
-from bot.intake.clocks import DAY, SECOND, Clock, read_clock
+from bot.intake.clocks import DAY, HALVES, SECOND, Clock, read_clock
 from bot.intake.dates import Order, read_dates
 from bot.intake.values import ungroup
 
@@ -16,12 +16,12 @@ Stamp = tuple[int, int | None]  # wall clock in µs since 1970, offset from UTC 
 _EPOCH_DAY = date(1970, 1, 1).toordinal()
 _LONGEST = 60  # no stamp has more characters
 _SPLIT = re.compile(
-    r"(.*?\d\.?)(?:T|,?\s+(?:um\s|at\s|-\s)?\s*)(\d{1,2}(?:[:.h]\d|\s*[ap]\.?m).*)", re.IGNORECASE
+    r"(.*?\d\.?)(?:T|,?\s+(?:([^\W\d_]{1,5})\.?\s+|-\s+)?)(\d{1,2}(?:[:.h]\d|\s*[ap]\.?m).*)", re.IGNORECASE
 )
 _CLOCK_FIRST = re.compile(r"(\d{1,2}:\d\d(?::\d\d)?(?:\s*[ap]\.?m\.?)?),?\s+(\S.*)", re.IGNORECASE)
 _LONG_DIGITS = re.compile(r"(\d{8})T?(\d{4}(?:\d{2})?(?:[.,]\d+)?(?:z|[+-]\d{2}:?\d{2})?)", re.IGNORECASE)
-_SERIAL = re.compile(r"\d{5}(?:\.\d{1,17})?")
-_FRACTION = re.compile(r"0(?:[.,]\d{1,17})?")
+_SERIAL = re.compile(r"\d{5}(?:\.\d{1,25})?")
+_FRACTION = re.compile(r"0(?:[.,]\d{1,25})?")
 _SERIAL_START = datetime(1899, 12, 30)  # noqa: DTZ001 - a wall clock without a zone is meant
 _FIRST_SERIAL, _END_SERIAL = 32_874, 73_051
 _NUMBER = re.compile(r"\d{10,19}(?:\.\d+)?")
@@ -36,7 +36,11 @@ def split_stamp(text: str) -> tuple[str, str] | None:
     found = _CLOCK_FIRST.fullmatch(text)
     if found:
         return found[2], found[1]
-    found = _SPLIT.fullmatch(text) or _LONG_DIGITS.fullmatch(text)
+    found = _SPLIT.fullmatch(text)
+    if found:  # a word between the two may say which half of the day it is
+        half = f" {found[2]}" if found[2] and found[2].lower() in HALVES else ""
+        return found[1], found[3] + half
+    found = _LONG_DIGITS.fullmatch(text)
     return (found[1], found[2]) if found else None
 
 
