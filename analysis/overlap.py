@@ -9,12 +9,17 @@ of a later meal, what is left above it (the mean of the last 10 min) is taken to
 or faster where the readings of the last half hour fall faster (at most every 12 min). A meal's own rise is
 the readings minus what the meals before left, and from the next bite on what it would itself have left. It
 takes a fall to go by: while the meal before still rises at the next bite (less than 0.6 mmol/L down an hour)
-and more than 0.3 mmol/L of it is there, nothing is separated.
+and more than 0.3 mmol/L of it is there, nothing is separated. Nor are meals less than 45 min apart: the
+first has then hardly shown what it does.
 
 Why so. On constructed overlaps (tests/analysis/test_overlap.py: four shapes of response, rises of 1.5 to
 4.5 mmol/L, 50 to 105 min apart, sensor noise of SD 0.2) the area of the later meal is off by 33 mmol·min/L
 (root mean square) after the separation and by 124 as recorded, that of the earlier meal by 22 and 80. The
 half-time is an assumption (no source): 20 min does better for short rises, worse for those fat prolongs.
+
+On real repeats in free life [phillips2023] (199 separated servings of 80 meals, the same words logged again;
+by hand) the one-way ICC of the area is 0.76 after the separation and 0.71 as recorded, of the rise 0.74 and
+0.65. Separating meals that are less than 45 min apart as well made both worse than recorded, hence that line.
 
 A separated curve keeps the levels that were read (baseline, peak, two hours, minutes over a line); its rise,
 area, dip, slopes and way back are those of the separated response. Its variant is "iAUC, separated".
@@ -29,6 +34,7 @@ from analysis.curves import POSSIBLE_MMOL, WINDOW_MIN, measure_curve
 from analysis.results import Curve, Floats
 
 CLOSE_MIN = WINDOW_MIN
+APART_MIN = 45.0
 HALF_MIN = 30.0
 FASTEST_HALF_MIN = 12.0
 LAST_MIN = 10.0
@@ -99,8 +105,10 @@ def separate_curve(
     t, v = minutes[known], mmol[known]
     before = after = None
     if rest_mmol is not None:
-        before = find_tail(t, v, 0.0, rest_mmol) if last_min is not None else None
-        after = find_tail(t, v, next_min, rest_mmol) if next_min is not None else None
+        if last_min is not None and last_min >= APART_MIN:
+            before = find_tail(t, v, 0.0, rest_mmol)
+        if next_min is not None and next_min >= APART_MIN:
+            after = find_tail(t, v, next_min, rest_mmol)
     flags = list(curve.flags)
     if next_min is not None:
         flags.append(f"next meal after {next_min:.0f} min, {_say(after)}")

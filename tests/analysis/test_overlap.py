@@ -79,6 +79,14 @@ def test_what_still_rises_is_left_in_one_curve():
         assert own.flags[-1].endswith("in the same curve")
 
 
+@pytest.mark.parametrize("gap", [5.0, 15.0, 44.0])
+def test_meals_of_one_sitting_are_never_separated(gap):
+    """At 5 min the first has not begun to rise: that it has left nothing must not read as that it is over."""
+    for shape in SHAPES.values():
+        for recorded, own in separate_both(5 + shape(FIVE, 3, 30) + shape(FIVE - gap, 2, 30), gap):
+            assert (own.variant, own.area_2h) == ("iAUC", recorded.area_2h)
+
+
 def test_a_meal_that_is_over_leaves_nothing():
     """The first ends after 72 min: nothing of it is left at 100, and the second is as recorded."""
     mmol = 5 + SHAPES["triangle"](FIVE, 3, 30) + SHAPES["triangle"](FIVE - 100, 2, 30)
