@@ -12,6 +12,7 @@ from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS, check_columns
 from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats
+from analysis.nights import NightDip
 from analysis.overlap import CLOSE_MIN, separate_curve
 from analysis.ranking import TRACE_G, group_servings
 from analysis.results import Curve, Evenness, Floats, Serving
@@ -43,12 +44,12 @@ def build_servings(
     activities: pd.DataFrame,
     *,
     sensors: pd.DataFrame | None = None,
-    dips: Sequence[tuple[datetime, datetime]] = (),
+    dips: Sequence[NightDip] = (),
 ) -> tuple[Serving, ...]:
     """Return one serving for each meal, in the order of time.
 
     meals, readings, activities, sensors: frames as `analysis.columns` says, rows in any order
-    dips: night dips (from, to), as `analysis.nights.find_night_dips` gives them
+    dips: as `analysis.nights.find_night_dips` gives them
     Each serving carries the readings from 60 min before the first bite to 180 min after, and the movements
     that touch that time (0 minutes where the length was not said). Its curve is measured on them and, for
     the late measures, on those up to 285 min after; where that is refused `why_not` says in words what is
@@ -174,9 +175,7 @@ def _find_following(bites: Instants, counts: NDArray[np.bool_]) -> list[float | 
     ]
 
 
-def _flag_sensor(
-    bites: Instants, sensors: pd.DataFrame | None, dips: Sequence[tuple[datetime, datetime]]
-) -> list[list[str]]:
+def _flag_sensor(bites: Instants, sensors: pd.DataFrame | None, dips: Sequence[NightDip]) -> list[list[str]]:
     """Return for each meal the flags of a sensor's first day and of night dips within its two hours."""
     flags: list[list[str]] = [[] for _ in bites]
     if sensors is not None:
@@ -189,8 +188,8 @@ def _flag_sensor(
         ):
             for k in range(low, high):
                 flags[k].append("the sensor's first day")
-    for from_at, to_at in dips:
-        start, end = ((at - _EPOCH) // timedelta(microseconds=1) for at in (from_at, to_at))
+    for dip in dips:
+        start, end = ((at - _EPOCH) // timedelta(microseconds=1) for at in (dip.from_at, dip.to_at))
         for k in range(bites.searchsorted(start - int(CLOSE_MIN * _US)), bites.searchsorted(end)):
             flags[k].append("a dip like that of lying on the sensor")
     return flags

@@ -43,7 +43,7 @@ EDGES: Mapping[str, tuple[float, ...]] = {
 DAYS, SHARE = 14, 0.70
 CAVEATS: Mapping[str, str] = {
     "a1c_estimate": "An estimate from sensor readings, not a laboratory A1c: the two often differ by half a "
-    "point or more, and below a mean of about 7 mmol/L the published formulas disagree. The mean says more."
+    "point or more, and near normal levels so do the published formulas. The mean itself says more."
 }
 CLOCK_MIN = 1440
 
@@ -168,7 +168,8 @@ def share_ranges(mmol: Floats, unit: str = "mmol/L") -> dict[str, float]:
     0.25
     """
     edges = EDGES[unit]
-    place = np.searchsorted(np.array(edges), mmol * per_mmol(unit), side="right")
+    # rounded, since 70 mg/dL stored as mmol/L may come back as 69.99999999999999
+    place = np.searchsorted(np.array(edges), np.round(mmol * per_mmol(unit), 9), side="right")
     counts = np.bincount(place, minlength=len(edges) + 1) / max(1, mmol.size)
     inner = [f"{low:g} to {high:g}" for low, high in pairwise(edges)]
     names = [f"below {edges[0]:g}", *inner, f"{edges[-1]:g} and above"]

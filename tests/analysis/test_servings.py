@@ -9,6 +9,7 @@ import pytest
 from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS
 from analysis.curves import measure_curve
 from analysis.evenness import score_curve
+from analysis.nights import NightDip
 from analysis.servings import build_servings
 
 DAY = pd.Timestamp("2026-03-02", tz="UTC")
@@ -184,7 +185,7 @@ def test_first_day_and_night_dips_are_flagged():
     sensors = pd.DataFrame([(9, at(600), None, 5.0, 8.0)], columns=list(SENSORS))
     sensors["ended_at"] = pd.to_datetime(sensors["ended_at"], utc=True)
     sensors = sensors.astype(SENSORS)
-    dips = [(at(3110).to_pydatetime(), at(3130).to_pydatetime())]
+    dips = [NightDip(at(3110).to_pydatetime(), at(3130).to_pydatetime(), 2.0, 3.0)]
     frames = make_readings(minutes, mmol), make_activities()
     servings = build_servings(meals, *frames, sensors=sensors, dips=dips)
     assert ["the sensor's first day" in s.curve.flags for s in servings] == [True, True, False, False]

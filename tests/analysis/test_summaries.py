@@ -97,6 +97,12 @@ def test_ranges_leave_no_gap():
         summaries.share_ranges(np.array([5.0]), "g/L")
 
 
+def test_whole_mgdl_keep_their_range_through_mmol():
+    for edge, name in ((54, "54 to 70"), (70, "70 to 140"), (140, "140 to 180"), (180, "180 to 250")):
+        for factor in (K, 1 / (1 / K)):
+            assert summaries.share_ranges(np.array([edge / factor]), "mg/dL")[name] == 1
+
+
 @given(series, st.sampled_from(sorted(EDGES)))
 def test_ranges_add_up(values, unit):
     shares = summaries.share_ranges(np.array(values), unit)
