@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods import FILLER
-from bot.understanding.pieces import Amount, Clause, Piece, word_at
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -104,6 +104,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_other(pieces[i], current):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
+        if _begins_timed(pieces[i], current):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {","}
         lead, length = _separator(pieces, i, current)
         if not length:
             if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
@@ -131,6 +134,15 @@ def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
     if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
         return False
     return any(isinstance(p, Token) and p.text not in FILLER for p in current)
+
+
+def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
+    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
+    if not isinstance(piece, Moment) or not piece.has_clock or not current:
+        return False
+    first = current[0]
+    opened = isinstance(first, Moment) and first.has_clock
+    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:

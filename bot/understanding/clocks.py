@@ -100,6 +100,8 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
     if begins and ends and i > 0 and piece.number >= 10:  # "spinning 45, 18.15"
         return True
+    if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
+        return True
     return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
 
 
@@ -156,7 +158,8 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
         hour = _hour_at(pieces, k + 1)
         if hour is not None and (turn == "past" or _says_time(pieces, i, prefixed)):
             total = (hour[0] * 60 + int(number if turn == "past" else -number)) % (24 * 60)
-            return _close(pieces, hour[1], total // 60, total % 60, padded=False, bare=hour[0] <= 12)
+            named = total // 60 or 12 if hour[0] <= 12 else total // 60  # "quarter to one" is 12:45
+            return _close(pieces, hour[1], named, total % 60, padded=False, bare=hour[0] <= 12)
     hour = _hour_at(pieces, i + 1) if word == "half" else None
     if hour is not None and hour[0] <= 12 and (prefixed or not is_unit(word_at(pieces, hour[1]))):
         return _close(pieces, hour[1], hour[0], 30, padded=False, bare=True)

@@ -7,6 +7,7 @@ from datetime import date
 from bot.understanding.clocks import read_clock
 from bot.understanding.numerals import read_number
 from bot.understanding.pieces import Moment, Piece, word_at, words_match
+from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -22,6 +23,7 @@ _MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
 }
 # Words of neighbours that slip into English notes.
 _OTHER_DAYS = {"gestern": -1, "heute": 0, "ayer": -1, "hoy": 0, "vorgestern": -2}
+_MIDDLE = {"morning": 10, "afternoon": 15}  # half past that
 _PARTS = frozenset({"morning", "afternoon", "evening", "night"})
 DAY_OPENERS = (
     frozenset(_WEEKDAY)
@@ -29,7 +31,8 @@ DAY_OPENERS = (
     | frozenset(_MONTH)
     | frozenset(_OTHER_DAYS)
     | word_set(
-        "all earlier the day yesterday yesterday's today today's last tonight tonight's this in at on a"
+        "all first mid late early earlier "
+        "the day yesterday yesterday's today today's last tonight tonight's this in at on a"
     )
 )
 """Words that a day may begin with."""
@@ -52,6 +55,15 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
         return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+    if words_match(pieces, i, ("first", "thing")):
+        return found(i + 2, part="morning")
+    if word in ("mid", "late", "early") and word_at(pieces, i + 1) in _PARTS:
+        part = word_at(pieces, i + 1)
+        if word == "mid" and part in _MIDDLE:
+            return found(i + 2, hour=_MIDDLE[part], minute=30, padded=True)
+        return found(i + 2, part=part)
+    if words_match(pieces, i, ("the", "day", "before")) and word_at(pieces, i + 3) in ("", ":", ",", "at"):
+        return found(i + 3, days=-1)
     if word in _OTHER_DAYS:
         return found(i + 1, days=_OTHER_DAYS[word])
     if word == "earlier" and word_at(pieces, i + 1) in ("today", "this"):
@@ -78,7 +90,7 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         j += 1
     word = word_at(pieces, j)
     number = _WEEKDAY.get(word)
-    clocked = read_clock(pieces, j + 1, prefixed=False) is not None
+    clocked = read_clock(pieces, j + 1, prefixed=False) is not None or word_at(pieces, j + 1) in SLOT_WORDS
     if number is None and (j > i or clocked):  # "on sat", "sat 8am"
         number = _SHORT_WEEKDAY.get(word)
     if number is None:

@@ -77,6 +77,8 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         evening = [place(local.date() - timedelta(days=1), c, zone) for c in clocks if c.hour >= 15]
         if evening:
             return _not_ahead(evening, local)
+        if slot is not None and moment.loose:  # lunch on a night shift
+            today = [place(local.date(), clock, zone) for clock in _clocks(moment, None, day_said=False)]
     if moment.loose:
         today.sort(reverse=True)
     return _not_ahead(today, local)

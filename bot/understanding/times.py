@@ -31,7 +31,8 @@ _OPENERS = (
     | DAY_OPENERS
     | frozenset(NUMBER_WORDS)
     | word_set(
-        "between just right now + past an one half quarter third couple after before noon midday midnight"
+        "a shortly soon between just right now "
+        "+ past an one half quarter third couple after before noon midday midnight"
     )
 )
 MAX_AGO_MIN = 14 * 24 * 60.0
@@ -164,7 +165,7 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return Moment(start, pieces[i + 1].end, ago_min=0.0), i + 2
     if word_at(pieces, i) == "now":
         return Moment(start, pieces[i].end, ago_min=0.0), i + 1
-    j = i + 1 if word_at(pieces, i) in ("about", "around", "~") else i
+    j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES else i
     length = read_length(pieces, j)
     if length is None or not 0 <= length[0] <= MAX_AGO_MIN:
         return None
@@ -193,6 +194,14 @@ def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
             return Moment(start, pieces[i + 1].end, after_min=minutes), i + 2
     length = read_length(pieces, i)
     j = i if length is None else length[1]
+    value = pieces[j + 1] if j + 1 < len(pieces) else None
+    if (
+        length is not None
+        and word_at(pieces, j) == ":"
+        and isinstance(value, Token)
+        and value.kind == "number"
+    ):
+        return Moment(start, pieces[j].end, after_min=length[0]), j + 1  # "1h: 8.2, 2h: 6.9"
     if word_at(pieces, j) not in ("after", "before"):
         return None
     side = word_at(pieces, j)
@@ -201,6 +210,8 @@ def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if length is not None and side == "after" and (anchored := _read_anchor(pieces, j + 1)) is not None:
         anchor, end = anchored
         return Moment(start, pieces[end - 1].end, after_min=length[0], anchor=anchor), end
+    if length is not None and named is None and moved is None:
+        named = _read_named_food(pieces, j + 1)
     if named is not None:
         slot, end = named
         moment = Moment(start, pieces[end - 1].end, side=side, side_slot=slot)
@@ -234,6 +245,18 @@ def _read_named_movement(pieces: Sequence[Piece], i: int) -> tuple[str, int] | N
     ends = following is None or (isinstance(following, Token) and following.kind in ("mark", "word"))
     told = word_at(pieces, j + 1) in ("at", "for", "from", "to", "home", "@", "around", "(")
     return None if found is None or not ends or told else (found[0], j + 1)
+
+
+def _read_named_food(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
+    """Read "the porridge" of "8.1 1h after the porridge": the meal that is told of."""
+    food = pieces[i + 1] if i + 1 < len(pieces) else None
+    if word_at(pieces, i) not in ("the", "my", "that") or not isinstance(food, Token) or food.kind != "word":
+        return None
+    after = pieces[i + 2] if i + 2 < len(pieces) else None
+    ends = after is None or (
+        isinstance(after, Token) and (after.kind == "mark" or after.text in ("and", "then"))
+    )
+    return ("", i + 2) if ends else None
 
 
 def _read_anchor(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
@@ -287,7 +310,11 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
-    clock = read_clock(pieces, j, prefixed=prefixed)
+    nearly = _read_nearly(pieces, i)
+    if nearly and word_at(pieces, nearly + 1) in _AFTER_WEAK:
+        j, prefixed = nearly, True
+    named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
+    clock = read_clock(pieces, j, prefixed=prefixed or named)
     if (
         clock is not None
         and word_at(pieces, j - 1) in ("from", "since", "by")
@@ -313,6 +340,13 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
+    """Return where the time of "just before 9" or "a bit after 7" begins, 0 for no such words."""
+    j = i + 1 if word_at(pieces, i) == "a" else i
+    nearly = word_at(pieces, j) in ("just", "bit", "little", "shortly", "soon")
+    return j + 2 if nearly and word_at(pieces, j + 1) in ("before", "after") else 0
 
 
 def _read_between(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:

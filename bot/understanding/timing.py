@@ -294,6 +294,9 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, parts: S
         p.moment for p in parts if isinstance(p, Draft) and p.moment and p.moment.after_min is not None
     ]
     anchor = next((m.anchor for m in offsets if m.anchor is not None), None)
+    if meal is None and anchor is None:  # "5.1 before dinner at 7, 8.0 one hour after"
+        moments = [p.moment for p in parts if isinstance(p, Draft) and p.moment]
+        anchor = next((m for m in moments if m.side == "before" and m.hour is not None), None)
     if moment is not None and moment.after_min is not None:
         minutes = moment.after_min
         start = meal.at if meal is not None and moment.side_slot in ("", meal.slot) else None

@@ -250,6 +250,34 @@ LEANING_TIMES = [
     ("15:00", "soup earlier today, at 12 30pm", "lunch 12:30: soup 300~"),
 ]
 
+MORE_TIMES = [
+    ("04:10", "lunch on the night shift at 1: rice and chicken", "lunch 01:00: rice 180~, chicken 140~"),
+    ("22:10", "rice roughly 3 hours back", "dinner 19:10: rice 180~"),
+    ("22:10", "had toast first thing", "breakfast 08:00~slot: toast 60~"),
+    ("22:10", "a banana mid morning", "snack 10:30: banana 120"),
+    ("22:10", "the day before: pizza at 8pm", "dinner 01.20:00: pizza 300~"),
+    ("22:10", "Sat lunch: pizza", "lunch 28.12:30~slot: pizza 300~"),
+    ("22:10", "soup at quarter to one", "lunch 12:45: soup 300~"),
+    ("22:10", "breakfast 7: oats, lunch 1: soup", "breakfast 07:00: oats 50~ | lunch 13:00: soup 300~"),
+    (
+        "22:10",
+        "7am oats 1pm soup 7pm rice",
+        "breakfast 07:00: oats 50~ | lunch 13:00: soup 300~ | dinner 19:00: rice 180~",
+    ),
+    ("22:10", "8.45 - banana", "breakfast 08:45: banana 120~"),
+    ("22:10", "banana just before 9", "snack 21:00: banana 120~"),
+    ("22:10", "banana a bit after 9", "snack 21:00: banana 120~"),
+    (
+        "22:10",
+        "5.1 before dinner at 7, 8.0 one hour after, 6.1 two hours after",
+        "5.10 19:00 | 8.00 20:00 | 6.10 21:00",
+    ),
+    ("22:10", "rice at 7. 1h: 8.2, 2h: 6.9", "dinner 19:00: rice 180~ | 8.20 20:00 | 6.90 21:00"),
+    ("22:10", "it's 5.6 now", "5.60 22:10"),
+    ("22:10", "rice at 7, 8.1 1h after the rice", "dinner 19:00: rice 180~ | 8.10 20:00"),
+    ("22:10", "coffee at 8 2 eggs", "dinner 20:00: coffee 200~, egg 100"),
+]
+
 NOT_EATEN = [
     ("15:00", "will have pasta at 8", "nothing “will have pasta at 8” | ? HOW TO SAY IT"),
     ("15:00", "buy milk, eggs and bread", "nothing “buy milk, eggs and bread” | ? HOW TO SAY IT"),
@@ -273,7 +301,7 @@ SMALL_TALK = [
     ("08:00", "👍 thx", "? You are welcome."),
 ]
 
-ALL = MOVEMENT + READINGS + NIGHTS + SENSORS + FEELINGS + LEANING_TIMES + NOT_EATEN + SMALL_TALK
+ALL = MOVEMENT + READINGS + NIGHTS + SENSORS + FEELINGS + LEANING_TIMES + MORE_TIMES + NOT_EATEN + SMALL_TALK
 
 
 @pytest.mark.parametrize(("now", "text", "expected"), ALL)
