@@ -1,6 +1,7 @@
 """Drafts -> entries: each gets its instant, its words, and a question where the time cannot be told."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from bot.entries import (
@@ -35,25 +36,50 @@ AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Series:
+    """What a note says of its readings as a whole.
+
+    has_meals, has_offsets: it holds a meal, or readings so long after one; anchor: the time of the meal that
+    these name ("2h after the 8am porridge"); before: of the one that a reading was taken before
+    """
+
+    has_meals: bool
+    has_offsets: bool
+    anchor: Moment | None
+    before: Moment | None
+
+
 def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries of a note's parts in the order said, and the questions they raise."""
     asks: list[str] = []
     entries: list[Entry | None] = [None] * len(parts)
     # Movement with a clock time first: meals may lean on it. Then meals: all else is timed by them, wherever
     # they stand in the note.
+    series = _read_series(parts)
     for n, part in enumerate(parts):
         if isinstance(part, Draft) and part.kind == "activity" and _stands_alone(part):
-            entries[n] = _make_other(n, parts, text, context, entries, asks)
+            entries[n] = _make_other(n, parts, text, context, entries, series, asks)
     for n, part in enumerate(parts):
         if isinstance(part, MealDraft):
             entries[n] = _make_meal(n, parts, text, context, entries, asks)
     for n, part in enumerate(parts):
         if isinstance(part, Draft) and entries[n] is None:
-            entries[n] = _make_other(n, parts, text, context, entries, asks)
+            entries[n] = _make_other(n, parts, text, context, entries, series, asks)
         elif not isinstance(part, Draft | MealDraft):
             said = _words(text, part.clause.pieces)
             entries[n] = Nothing(said) if said else None
     return [e for e in entries if e is not None], asks
+
+
+def _read_series(parts: Sequence[Part]) -> _Series:
+    moments = [p.moment for p in parts if isinstance(p, Draft) and p.moment]
+    return _Series(
+        any(isinstance(p, MealDraft) for p in parts),
+        any(m.after_min is not None for m in moments),
+        next((m.anchor for m in moments if m.anchor is not None), None),
+        next((m for m in moments if m.side == "before" and m.hour is not None), None),
+    )
 
 
 def _stands_alone(draft: Draft) -> bool:
@@ -180,12 +206,19 @@ def _at_of(entry: Entry) -> datetime | None:
     return at if isinstance(at, datetime) else None
 
 
+def _meal_beside(n: int, entries: Sequence[Entry | None]) -> Meal | None:
+    """Return the meal said last before part `n`, failing that the first behind it."""
+    before = next((e for e in reversed(entries[:n]) if isinstance(e, Meal)), None)
+    return before or next((e for e in entries[n:] if isinstance(e, Meal)), None)
+
+
 def _make_other(
     n: int,
     parts: Sequence[Part],
     text: str,
     context: Context,
     entries: Sequence[Entry | None],
+    series: _Series,
     asks: list[str],
 ) -> Entry | None:
     draft = parts[n]
@@ -194,16 +227,14 @@ def _make_other(
     _ask(asks, draft.ask)
     if draft.ask:
         return None
-    meals = [e for e in entries if isinstance(e, Meal)]
-    before = [e for e in entries[:n] if isinstance(e, Meal)]
-    base = before[-1] if before else next(iter(meals), None)
+    base = _meal_beside(n, entries) if series.has_meals else None
     match draft.kind:
         case "activity":
             found = _beside_other(draft.moment, n, entries, context) or _by_meal_before(draft, parts, entries)
             return _make_activity(draft, said, context, base, found, asks)
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if _is_later(draft) else None
-            found = found or _time_of_reading(draft, context, base, parts)
+            found = found or _time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
             return Reading(mmol_of(draft, context.unit), found.at, timed=found.timed, said=said)
         case "sleep":
@@ -285,18 +316,12 @@ def _follows(draft: Draft, base: Meal) -> bool:
     return base.timed != "now" or draft.moment is not None or "then" in draft.clause.leads
 
 
-def _time_of_reading(draft: Draft, context: Context, base: Meal | None, parts: Sequence[Part]) -> Resolved:
+def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: _Series) -> Resolved:
     moment = draft.moment
     meal = base
     if meal is None and isinstance(context.last, Meal):
         meal = context.last
-    offsets = [
-        p.moment for p in parts if isinstance(p, Draft) and p.moment and p.moment.after_min is not None
-    ]
-    anchor = next((m.anchor for m in offsets if m.anchor is not None), None)
-    if meal is None and anchor is None:  # "5.1 before dinner at 7, 8.0 one hour after"
-        moments = [p.moment for p in parts if isinstance(p, Draft) and p.moment]
-        anchor = next((m for m in moments if m.side == "before" and m.hour is not None), None)
+    anchor = series.anchor or (series.before if meal is None else None)
     if moment is not None and moment.after_min is not None:
         minutes = moment.after_min
         start = meal.at if meal is not None and moment.side_slot in ("", meal.slot) else None
@@ -318,6 +343,6 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, parts: S
     if moment is not None and (moment.has_clock or moment.has_day or moment.part):
         return resolve(moment, context.now, context.zone)
     beside = moment is not None and moment.side == "before" and base is not None
-    if (beside or offsets) and meal is not None and meal.at is not None:
+    if (beside or series.has_offsets) and meal is not None and meal.at is not None:
         return Resolved(meal.at, "stated")
     return Resolved(context.now, "now")
