@@ -153,11 +153,8 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     if wished and {"test", "try"} & known and {"against", "versus", "vs"} & known:
         return "trial"
     starting = words[0] in _STARTERS or asked or bool(known & (_STARTERS - _NEEDS_SUBJECT))
-    if (
-        "fasting" in known
-        and not (numbered and words[0] not in _STARTERS)
-        and (starting or known <= _FASTING)
-    ):
+    valued = numbered and words[0] not in _STARTERS  # "fasting 5.1" is a reading
+    if "fasting" in known and (known <= _FASTING or (starting and not valued)):
         return "fasting"
     if known & _MORNING and known & _GLUCOSE and words[0] in _STARTERS:
         return "fasting"

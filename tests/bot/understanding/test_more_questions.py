@@ -27,6 +27,7 @@ ALL = [
     ("is it better to eat salad first?", "habit salad first - to -"),
     ("do I do better when I sleep well", "habit sleep well - to -"),
     ("what's my fasting", "fasting * - to -"),
+    ("fasting values last 7 days", "fasting * 24.00:00 to 10:00"),
     ("fasting this week", "fasting * 23.00:00 to 10:00"),
     ("how are my mornings?", "fasting * - to -"),
     ("what is my morning glucose like", "fasting * - to -"),
