@@ -19,6 +19,7 @@ _UTC_NAMES = {"z", "utc", "gmt"}
 # Before and after noon in German, Dutch, Swedish and Norwegian, Hungarian, Finnish, Czech (from memory).
 _BEFORE_NOON, _AFTER_NOON = {"vorm", "vm", "fm", "de", "ap", "dop"}, {"nachm", "nm", "em", "du", "ip", "odp"}
 HALVES = _BEFORE_NOON | _AFTER_NOON | {"am", "pm"}
+_AT = re.compile(r"(?:klo?|um|at|o)\.?\s+(?=\d)", re.IGNORECASE)  # "at" before a clock time
 _HALF_FIRST = re.compile(rf"({'|'.join(sorted(HALVES))})\.?\s*(\d.*)", re.IGNORECASE)
 
 
@@ -30,7 +31,7 @@ def read_clock(text: str, zone_names: Mapping[str, int] | None = None) -> Clock 
     """
     text = text.strip()
     if text[:1].isalpha():
-        text = _HALF_FIRST.sub(r"\2 \1", text)
+        text = _HALF_FIRST.sub(r"\2 \1", _AT.sub("", text))
     found = _CLOCK.fullmatch(text)
     if found is None or not (found[2] or found[5]):
         found = _COMPACT.fullmatch(text)

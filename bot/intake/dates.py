@@ -20,6 +20,7 @@ _DAY_MONTH = re.compile(
 )
 _MONTH_DAY = re.compile(rf"{_WORD}[-/\s]*(\d{{1,2}})(?:st|nd|rd|th)?[-/,\s]+(\d{{4}}|\d\d)")
 _YEAR_MONTH = re.compile(rf"(\d{{4}})\.?[-/\s]*{_WORD}[-/\s]*(\d{{1,2}})\.?")
+_YEAR_WORD = re.compile(r"(?<=\d)\s+[гr]\.$")  # "year", as Russian and Polish dates end
 _WEEKDAY = re.compile(r"[^\W\d_]{2,12}\.?,?\s+")
 # First letters of the months, folded: English, German, Dutch, French, Spanish, Italian, Portuguese, the
 # North; then Polish, Czech, Finnish, Turkish, Hungarian, Russian, Greek (from memory).
@@ -44,7 +45,7 @@ _MONTHS = {
 
 def read_dates(text: str) -> dict[Order, date]:
     """Return the days that `text` can mean, by the order of its numbers; all agree where it is plain."""
-    words = text.strip()
+    words = _YEAR_WORD.sub("", text.strip())
     weekday = _WEEKDAY.match(words)
     return _read(words) or (_read(words[weekday.end() :]) if weekday else {})
 
