@@ -51,22 +51,32 @@ _GLUCOSE_AGAINST_WORDS = folded((
     "единица 単位 单位",
 ))  # fmt: skip
 
+_LONGEST = 200  # so much of a heading is looked at
 
-@lru_cache(maxsize=4096)
+
 def time_score(heading: str) -> int:
     """Return 2 for a heading of times, 0 for one that says nothing, -1 for a time of something else."""
+    return _score_time(heading[:_LONGEST])
+
+
+@lru_cache(maxsize=4096)
+def _score_time(heading: str) -> int:
     words = words_of(heading)
     if _any_part(_TIME_AGAINST, words):
         return -1
     return 2 if _any_part(_TIME_PARTS, words) or not _TIME_WORDS.isdisjoint(words) else 0
 
 
-@lru_cache(maxsize=4096)
 def glucose_score(heading: str) -> int:
     """Say how much a heading speaks of glucose.
 
     3: glucose; 2: glucose from a finger; 1: some value; 0: nothing; -2: another quantity
     """
+    return _score_glucose(heading[:_LONGEST])
+
+
+@lru_cache(maxsize=4096)
+def _score_glucose(heading: str) -> int:
     words = words_of(heading)
     if _any_part(_GLUCOSE_AGAINST, words) or not _GLUCOSE_AGAINST_WORDS.isdisjoint(words):
         return -2

@@ -102,7 +102,7 @@ def find_layout(table: Table, name: str, asked: str | None) -> Layout:
 def read_text(text: str, name: str) -> Table:
     """Return a delimited text as a table; BadFile when no line holds a time and a value."""
     check_rows(text.count("\n"), name)
-    lines = split_lines(text)
+    lines = split_lines(text.rstrip("\r\n"))
     check_rows(len(lines), name)
     separator = _find_separator(lines, name)
     rows, ends = split_rows(lines, separator)

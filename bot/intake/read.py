@@ -2,7 +2,8 @@
 
 from collections import Counter
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -12,12 +13,14 @@ from bot.intake.columns import Column, ask_which
 from bot.intake.contents import read_tables
 from bot.intake.headings import glucose_score
 from bot.intake.layout import Layout, find_layout
-from bot.intake.rows import START, Rows, to_instant
-from bot.intake.tables import RowProblem, Table
+from bot.intake.rows import Rows, to_instant
+from bot.intake.tables import RowProblem, Table, column_of
 from bot.intake.timing import AHEAD, read_times
 from bot.intake.values import ValueReader, find_unit, judge_unit, read_number
+from bot.intake.words import clean
 from bot.units import GlucoseUnit
 
+_START = datetime(1970, 1, 1, tzinfo=UTC)
 _MICRO = timedelta(microseconds=1)
 _MOST_PROBLEMS = 5
 _MOST_APART = 20  # two columns are one glucose while at most one in so many of their pairs is apart
@@ -31,11 +34,12 @@ class Limit:
     what: Literal["low limit", "high limit"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FileReadings:
     """What was read from one file.
 
-    readings: in order of time, each instant once; unit: what the file was in
+    instants, mmol: the readings in order of time, each instant once: µs since 1970, and mmol/L
+    unit: what the file was in
     columns: what was taken for "time" (and "date", "offset"), "glucose" and "unit", and what they came from
     flagged: how many `limits` there are: markers such as LO and HI, which are not turned into numbers
     skipped: rows that gave no reading; duplicates: rows whose instant an earlier row had already given
@@ -45,7 +49,8 @@ class FileReadings:
     "blood", "body fluid" or ""); empty where the file does not say
     """
 
-    readings: tuple[Reading, ...]
+    instants: tuple[int, ...]
+    mmol: tuple[float, ...]
     unit: GlucoseUnit
     columns: dict[str, str]
     flagged: int
@@ -55,6 +60,13 @@ class FileReadings:
     warnings: tuple[str, ...]
     limits: tuple[Limit, ...] = ()
     specimens: tuple[str, ...] = ()
+
+    @cached_property
+    def readings(self) -> tuple[Reading, ...]:
+        """The readings as entries."""
+        return tuple(
+            [Reading(mmol, to_instant(at)) for at, mmol in zip(self.instants, self.mmol, strict=True)]
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +137,7 @@ def _read_table(table: Table, wanted: _Wanted) -> _Part:
     times = read_times(layout, name, zone=wanted.zone, now=wanted.now, day_first=wanted.day_first)
     units, unit_notes = zip(*(_find_unit(layout, c, wanted.unit, name) for c in layout.glucose), strict=True)
     rows = Rows(layout, times, [ValueReader(unit) for unit in units], wanted.zone.key)
-    rows.go_through(None if wanted.now is None else (wanted.now + AHEAD - START) // _MICRO)
+    rows.go_through(None if wanted.now is None else (wanted.now + AHEAD - _START) // _MICRO)
     if not rows.found and not rows.limits:
         worst = rows.problems()[0]
         raise BadFile(
@@ -183,7 +195,8 @@ def _join(parts: list[_Part], name: str, passed: list[str]) -> FileReadings:
     problems = sorted((p for part in parts for p in part.problems), key=lambda problem: -problem.rows)
     order = sorted(found)
     return FileReadings(
-        readings=tuple([Reading(found[at], to_instant(at)) for at in order]),
+        instants=tuple(order),
+        mmol=tuple([found[at] for at in order]),
         unit=main.unit,
         columns=main.columns,
         flagged=len(limits),
@@ -201,14 +214,18 @@ def _find_unit(
 ) -> tuple[GlucoseUnit, list[str]]:
     """Return the unit of a column's values that name none themselves, and in words what was assumed."""
     unit_at, at = layout.unit, column.index
-    if unit_at is None:
-        cells = [row[at] for row in layout.rows if at < len(row)]
-    else:
-        cells = [f"{row[at]} {row[unit_at]}" for row in layout.rows if max(at, unit_at) < len(row)]
-    distinct = {cell: (read_number(cell), find_unit(cell)) for cell in set(cells)}
-    seen = [distinct[cell] for cell in cells]
-    bare = [number for number, unit in seen if number is not None and unit is None]
-    named = Counter(unit for _, unit in seen if unit is not None)
+    cells = column_of(layout.rows, at)
+    if unit_at is not None:
+        units = column_of(layout.rows, unit_at)
+        cells = [f"{cell or ''} {unit or ''}" for cell, unit in zip(cells, units, strict=True)]
+    bare: list[float] = []
+    named: Counter[GlucoseUnit] = Counter()
+    for cell, count in Counter(cells).items():
+        number, own = read_number(clean(cell or "")), find_unit(cell or "")
+        if own is not None:
+            named[own] += count
+        elif number is not None:
+            bare += [number] * count
     declared = asked or layout.declared(column)
     if not bare:
         return (named.most_common(1)[0][0] if named else declared or layout.hinted or "mmol/L"), []

@@ -1,17 +1,17 @@
 """The rows of a table, gone through once: readings, markers, repeats, and rows that give none."""
 
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
 
 from bot.intake.layout import Layout
-from bot.intake.tables import RowProblem
+from bot.intake.tables import RowProblem, column_of
 from bot.intake.timing import Times
 from bot.intake.values import Flag, Refused, ValueReader
-from bot.intake.words import clean
 
-START = datetime(1970, 1, 1, tzinfo=UTC)
 SAME_MMOL = 0.06
 """Two columns nearer than this are one glucose: rounded to tenths here, to whole mg/dL there."""
 
+Value = float | Flag | Refused
 _EMPTY = {"no value", "short"}
 _TOO_SHORT = Refused("short", "the row ends before the glucose column")
 
@@ -27,8 +27,7 @@ class Rows:
 
     def __init__(self, layout: Layout, times: Times, values: list[ValueReader], zone_name: str) -> None:
         self._layout, self._times, self._zone_name = layout, times, zone_name
-        self._columns = [(c.index, reader.read) for c, reader in zip(layout.glucose, values, strict=True)]
-        self._from: dict[int, int] = {}
+        self._readers = values
         self._problems: dict[str, RowProblem] = {}
         self.found: dict[int, float] = {}
         self.limits: dict[int, Flag] = {}
@@ -38,39 +37,27 @@ class Rows:
 
     def go_through(self, latest: int | None) -> None:
         """Sort each row into found, limit, duplicate or skipped; `latest` (µs) is the last to be found."""
-        glucose, read = self._columns[0]
-        unit, specimen = self._layout.unit, self._layout.specimen
-        several = len(self._columns) > 1
-        found, instants = self.found, self._times.instants
-        for place, row in enumerate(self._layout.rows):
-            at = instants[place]
-            unit_text = row[unit] if unit is not None and unit < len(row) else ""
-            if several:
-                glucose, value = self._read_several(row, unit_text)
+        values, sources = self._read_values()
+        instants: list[int] = []
+        numbers: list[float] = []
+        places: list[int] = []
+        for place, (at, value) in enumerate(zip(self._times.instants, values, strict=True)):
+            if at is not None and type(value) is float and (latest is None or at <= latest):
+                instants.append(at)
+                numbers.append(value)
+                places.append(place)
             else:
-                value = read(row[glucose], unit_text) if glucose < len(row) else _TOO_SHORT
-            if at is None:
-                self._refuse_time(place, row)
-            elif isinstance(value, Refused):
-                self._skip(place, value.kind, value.what)
-            elif latest is not None and at > latest:
-                self._skip(place, "future", f"{self._time_of(row)} lies in the future")
-            elif isinstance(value, Flag):
-                self.duplicates += at in self.limits
-                self.limits.setdefault(at, value)
-            elif at in found:
-                self.duplicates += 1
-                if several and self._from[at] != glucose:
-                    self._compare(found[at], value)
-                else:
-                    self.differing += abs(found[at] - value) > 1e-9
-            else:
-                found[at] = value
-                if several:
-                    self._from[at] = glucose
-                if specimen is not None:
-                    self.specimens[at] = row[specimen]
-        for at in self.limits.keys() & found.keys():
+                self._set_aside(place, at, value, latest)
+        # of rows at one instant the first is kept: written last
+        self.found = dict(zip(reversed(instants), reversed(numbers), strict=True))
+        if len(self.found) < len(instants):
+            self._count_repeats(instants, numbers, [sources[place] for place in places] if sources else None)
+        if self._layout.specimen is not None:
+            cells = column_of(self._layout.rows, self._layout.specimen)
+            self.specimens = {
+                at: cells[place] or "" for at, place in zip(reversed(instants), reversed(places), strict=True)
+            }
+        for at in self.limits.keys() & self.found.keys():
             self.duplicates += 1
             del self.limits[at]
 
@@ -78,45 +65,88 @@ class Rows:
         """Return the kinds of skipped rows, the most frequent first."""
         return tuple(sorted(self._problems.values(), key=lambda problem: -problem.rows))
 
-    def _read_several(self, row: list[str], unit_text: str) -> tuple[int, float | Flag | Refused]:
-        """Return the first column with a value and that value; others in the row are compared with it."""
-        values = [
-            (index, read(row[index], unit_text) if index < len(row) else _TOO_SHORT)
-            for index, read in self._columns
+    def _read_values(self) -> tuple[Sequence[Value], list[int]]:
+        """Return each row's value; where several columns hold glucose also from which of them it is."""
+        unit_at = self._layout.unit
+        units = None if unit_at is None else column_of(self._layout.rows, unit_at)
+        columns = [
+            _read_column(reader.read, column_of(self._layout.rows, column.index), units)
+            for column, reader in zip(self._layout.glucose, self._readers, strict=True)
         ]
-        numbers = [(index, value) for index, value in values if isinstance(value, float)]
-        for _, other in numbers[1:]:
-            self._compare(numbers[0][1], other)
+        if len(columns) == 1:
+            return columns[0], []
+        chosen = [self._choose(row) for row in zip(*columns, strict=True)]
+        return [row[source] for row, source in zip(zip(*columns, strict=True), chosen, strict=True)], chosen
+
+    def _choose(self, values: tuple[Value, ...]) -> int:
+        """Return which of a row's columns counts: the first with a number; further numbers are compared."""
+        numbers = [source for source, value in enumerate(values) if isinstance(value, float)]
         if numbers:
+            for other in numbers[1:]:
+                self._compare(values[numbers[0]], values[other])
             return numbers[0]
-        telling = [(i, v) for i, v in values if not isinstance(v, Refused) or v.kind not in _EMPTY]
-        return telling[0] if telling else values[0]
+        telling = (s for s, v in enumerate(values) if not isinstance(v, Refused) or v.kind not in _EMPTY)
+        return next(telling, 0)
 
-    def _compare(self, one: float, other: float) -> None:
-        self.both += 1
-        if abs(one - other) > SAME_MMOL:
-            self.apart += 1
-            self.seen = self.seen or f"{one:.1f} and {other:.1f} mmol/L at the same time"
+    def _compare(self, one: Value, other: Value) -> None:
+        if isinstance(one, float) and isinstance(other, float):
+            self.both += 1
+            if abs(one - other) > SAME_MMOL:
+                self.apart += 1
+                self.seen = self.seen or f"{one:.1f} and {other:.1f} mmol/L at the same time"
 
-    def _refuse_time(self, place: int, row: list[str]) -> None:
-        time = self._time_of(row)
-        if self._times.stamps[place] is not None:
+    def _count_repeats(
+        self, instants: Sequence[int], numbers: Sequence[float], sources: list[int] | None
+    ) -> None:
+        first: dict[int, int] = {}
+        for place, at in enumerate(instants):
+            known = first.setdefault(at, place)
+            if known == place:
+                continue
+            self.duplicates += 1
+            if sources and sources[known] != sources[place]:
+                self._compare(numbers[known], numbers[place])
+            else:
+                self.differing += abs(numbers[known] - numbers[place]) > 1e-9
+
+    def _set_aside(self, place: int, at: int | None, value: Value, latest: int | None) -> None:
+        """Say of a row why it gives no reading, or keep its marker."""
+        time = " ".join(self._times.texts[place].split())[:60]
+        if at is None and self._times.walls[place] is not None:
             self._skip(place, "gap", f"{time} never was in {self._zone_name}, where the clocks went forward")
-        elif any(mark.isalnum() for cell in row for mark in cell):  # an empty or ruled line is no row
-            what = f"“{time[:40]}” is not a date with a time" if time else "no date and time"
-            self._skip(place, "time", what)
+        elif at is None:
+            row = self._layout.rows[place]
+            if any(mark.isalnum() for cell in row for mark in cell):  # an empty or ruled line is no row
+                what = f"“{time[:40]}” is not a date with a time" if time else "no date and time"
+                self._skip(place, "time", what)
+        elif isinstance(value, Refused):
+            self._skip(place, value.kind, value.what)
+        elif latest is not None and at > latest:
+            self._skip(place, "future", f"{time} lies in the future")
+        elif isinstance(value, Flag):
+            self.duplicates += at in self.limits
+            self.limits.setdefault(at, value)
 
     def _skip(self, place: int, kind: str, what: str) -> None:
         self.skipped += 1
         known = self._problems.get(kind) or RowProblem(self._layout.lines[place], what, 0)
         self._problems[kind] = RowProblem(known.line, known.what, known.rows + 1)
 
-    def _time_of(self, row: list[str]) -> str:
-        places = (self._layout.stamp, self._layout.clock)
-        words = " ".join(clean(row[place]) for place in places if place is not None and place < len(row))
-        return " ".join(words.split())
+
+def _read_column(
+    read: Callable[[str, str], Value], cells: Sequence[str | None], units: Sequence[str | None] | None
+) -> list[Value]:
+    """Return the values of a column; each distinct cell is worked out only once."""
+    if units is None:
+        known = {cell: _TOO_SHORT if cell is None else read(cell, "") for cell in set(cells)}
+        return [known[cell] for cell in cells]
+    pairs = list(zip(cells, units, strict=True))
+    paired = {
+        (cell, unit): _TOO_SHORT if cell is None else read(cell, unit or "") for cell, unit in set(pairs)
+    }
+    return [paired[pair] for pair in pairs]
 
 
 def to_instant(at: int) -> datetime:
     """Return µs since 1970 as an instant in UTC."""
-    return START + timedelta(microseconds=at)
+    return datetime.fromtimestamp(at / 1_000_000, UTC)

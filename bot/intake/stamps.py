@@ -1,23 +1,16 @@
-"""Time stamps as files write them: a date and a clock time in one, or a count of seconds since 1970.
-
-A stamp is a wall-clock time, with its offset from UTC where the text states one.
-"""
+"""Time stamps as files write them: a date and a clock time in one, or a count of seconds since 1970."""
 
 import re
-from collections.abc import Mapping
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
-from bot.intake.clocks import DAY, HALVES, SECOND, Clock, read_clock
-from bot.intake.dates import Order, read_dates
+from bot.intake.clocks import HALVES, SECOND
 from bot.intake.values import ungroup
 
-Stamp = tuple[int, int | None]  # wall clock in µs since 1970, offset from UTC in µs (None: not stated)
-
-_EPOCH_DAY = date(1970, 1, 1).toordinal()
 _LONGEST = 60  # no stamp has more characters
 _SPLIT = re.compile(
     r"(.*?\d\.?)(?:T|,?\s+(?:([^\W\d_]{1,5})\.?\s+|-\s+)?)(\d{1,2}(?:[:.h]\d|\s*[ap]\.?m).*)", re.IGNORECASE
 )
+_SHORT_CLOCK = re.compile(r"\d{1,2}:\d\d(?::\d\d)?")
 _CLOCK_FIRST = re.compile(r"(\d{1,2}:\d\d(?::\d\d)?(?:\s*[ap]\.?m\.?)?),?\s+(\S.*)", re.IGNORECASE)
 _LONG_DIGITS = re.compile(r"(\d{8})T?(\d{4}(?:\d{2})?(?:[.,]\d+)?(?:z|[+-]\d{2}:?\d{2})?)", re.IGNORECASE)
 _SERIAL = re.compile(r"\d{5}(?:\.\d{1,25})?")
@@ -33,6 +26,9 @@ def split_stamp(text: str) -> tuple[str, str] | None:
         return text[:10], text[11:]
     if len(text) > _LONGEST:
         return None
+    date, _, clock = text.partition(" ")
+    if _SHORT_CLOCK.fullmatch(clock) and date[-1:].isdigit() and ":" not in date:
+        return date, clock
     found = _CLOCK_FIRST.fullmatch(text)
     if found:
         return found[2], found[1]
@@ -75,22 +71,3 @@ def read_fraction(text: str) -> str | None:
     return (
         (_SERIAL_START + timedelta(seconds=round(float(text.replace(",", ".")) * 86_400))).time().isoformat()
     )
-
-
-class StampReader:
-    """Reads the stamps of one file; each distinct date and clock text is worked out only once."""
-
-    def __init__(self, order: Order, zone_names: Mapping[str, int]) -> None:
-        self._order, self._zone_names = order, zone_names
-        self._days: dict[str, int | None] = {}
-        self._clocks: dict[str, Clock | None] = {}
-
-    def join(self, day_text: str, clock_text: str) -> Stamp | None:
-        """Return the stamp made of a date and a clock time, None when either does not read."""
-        if day_text not in self._days:
-            day = read_dates(day_text).get(self._order)
-            self._days[day_text] = None if day is None else (day.toordinal() - _EPOCH_DAY) * DAY
-        if clock_text not in self._clocks:
-            self._clocks[clock_text] = read_clock(clock_text, self._zone_names)
-        start, clock = self._days[day_text], self._clocks[clock_text]
-        return None if start is None or clock is None else (start + clock[0], clock[1])

@@ -37,6 +37,14 @@ class Table:
     refused: tuple[RowProblem, ...] = ()
 
 
+def column_of(rows: Sequence[Sequence[str]], index: int) -> Sequence[str | None]:
+    """Return the cells of one column, None where a row ends before it."""
+    try:
+        return [row[index] for row in rows]
+    except IndexError:
+        return [row[index] if index < len(row) else None for row in rows]
+
+
 def check_rows(count: int, name: str) -> None:
     """Raise BadFile when a table has more rows than are read."""
     if count > MAX_ROWS:

@@ -1,45 +1,55 @@
-"""The instants of a table's rows: stamps are read, then placed in the zone that they are in."""
+"""The instants of a table's rows: stamps are read, then placed in the zone that they are in.
 
-from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+Each distinct text of a day and of a clock time is worked out only once: files are long, days are few.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.errors import AskFile
-from bot.intake.dates import choose_order, read_dates
+from bot.intake.clocks import DAY, Clock, read_clock
+from bot.intake.dates import Order, choose_order, read_dates
 from bot.intake.headings import is_offset, is_utc
 from bot.intake.layout import Layout
-from bot.intake.stamps import (
-    Stamp,
-    StampReader,
-    read_epoch,
-    read_fraction,
-    read_serial,
-    split_stamp,
-)
-from bot.intake.words import clean
-from bot.intake.zones import names_of, read_offset, read_zone_name, to_instants
+from bot.intake.stamps import read_epoch, read_fraction, read_serial, split_stamp
+from bot.intake.tables import column_of
+from bot.intake.words import clean_all
+from bot.intake.zones import Walls, names_of, read_offset, read_zone_name, to_instants
 
 AHEAD = timedelta(minutes=10)
 """How far a device's clock may run ahead of ours."""
 
+Part = tuple[str, str] | int | None  # the words of a date and of a clock time, or µs since 1970, or neither
 
-@dataclass(slots=True)
+_EPOCH_DAY = date(1970, 1, 1).toordinal()
+
+
+@dataclass(frozen=True, slots=True)
 class Times:
-    """The rows' times: as written (wall clock, offset), as instants (µs since 1970), and what was assumed."""
+    """The rows' times: in words, on the wall clock and as instants (µs since 1970), and what was assumed."""
 
-    stamps: list[Stamp | None]
-    instants: list[int | None] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
+    texts: list[str]
+    walls: Walls
+    instants: list[int | None]
+    notes: list[str]
 
 
 def read_times(
     layout: Layout, name: str, *, zone: ZoneInfo, now: datetime | None, day_first: bool | None
 ) -> Times:
     """Return the times of the rows; AskFile when days and months could be either way round."""
-    parts = [_part(row, layout) for row in layout.rows]
+    texts = clean_all(column_of(layout.rows, layout.stamp))
+    if layout.clock is None:
+        parts = [split_stamp(text) or read_epoch(text) or _part_serial(text) for text in texts]
+    else:
+        clocks = clean_all(column_of(layout.rows, layout.clock))
+        parts = _pair(texts, clocks)
+        texts = [f"{text} {clock}".strip() for text, clock in zip(texts, clocks, strict=True)]
     latest = None if now is None else (now + AHEAD).astimezone(zone).date()
-    texts = dict.fromkeys(part[0] for part in parts if isinstance(part, tuple))
-    order, note, example = choose_order(texts, latest, day_first)
+    dates = dict.fromkeys([part[0] for part in parts if isinstance(part, tuple)])
+    order, note, example = choose_order(dates, latest, day_first)
     if example:
         days = read_dates(example)
         options = tuple(f"{days[each]:%Y-%m-%d}" for each in ("dmy", "mdy"))
@@ -48,74 +58,90 @@ def read_times(
             "day_first",
             options,
         )
-    reader = StampReader(order, names_of(zone))
-    stamps: list[Stamp | None] = []
-    for part in parts:
-        if isinstance(part, tuple):
-            stamps.append(reader.join(*part))
-        else:
-            stamps.append(None if part is None else (part, 0))
-    times = Times(stamps, notes=[note] if note else [])
-    _place(times, layout, zone)
-    return times
+    walls, offsets = _join(parts, list(dates), order, names_of(zone))
+    notes = [note] if note else []
+    return Times(texts, walls, _place(walls, offsets, layout, zone, notes), notes)
 
 
-def _place(times: Times, layout: Layout, zone: ZoneInfo) -> None:
-    """Work out the instants: by the offset in the stamp, beside it or over it, or by the person's zone."""
-    zones = _apply_offsets(times, layout)
-    stamps = times.stamps
-    if any(stamp is not None and stamp[1] is None for stamp in stamps):
-        headings = [layout.label(at) for at in (layout.stamp, layout.clock) if at is not None]
-        if any(map(is_utc, headings)):
-            times.stamps = stamps = [stamp and (stamp[0], stamp[1] or 0) for stamp in stamps]
-        elif not zones or None in zones:
-            times.notes.append(f"the times state no zone: read as {zone.key}")
-    twice = 0
-    if zones:
-        times.instants = [None] * len(stamps)
-        for each in {own or zone for own in zones}:
-            own_stamps = [s if (own or zone) == each else None for s, own in zip(stamps, zones, strict=True)]
-            instants, more = to_instants(own_stamps, each)
-            twice += more
-            times.instants = [
-                a if a is not None else b for a, b in zip(times.instants, instants, strict=True)
-            ]
-    else:
-        times.instants, twice = to_instants(stamps, zone)
-    if twice:
-        times.notes.append(
-            f"rows in an hour that came twice in {zone.key}: {twice}, told apart by their order"
-        )
-
-
-def _apply_offsets(times: Times, layout: Layout) -> list[ZoneInfo | None]:
-    """Give stamps the offset of their row's own column; return each row's zone where that column names it."""
-    at = layout.offset
-    if at is None:
-        return []
-    headed = is_offset(layout.label(at))
-    cells = [clean(row[at]) if at < len(row) else "" for row in layout.rows]
-    for place, (stamp, cell) in enumerate(zip(times.stamps, cells, strict=True)):
-        if stamp is not None and stamp[1] is None:
-            times.stamps[place] = (stamp[0], read_offset(cell, headed))
-    zones = [read_zone_name(cell) for cell in cells]
-    return zones if any(zones) else []
-
-
-def _part(row: list[str], layout: Layout) -> tuple[str, str] | int | None:
-    """Return a row's date and clock time in words, or its µs since 1970, None when there is neither."""
-    if layout.stamp >= len(row):
-        return None
-    text = clean(row[layout.stamp])
-    if layout.clock is None:
-        return split_stamp(text) or read_epoch(text) or _part_serial(text)
-    if layout.clock >= len(row):
-        return None
-    clock = clean(row[layout.clock])[:60]
-    serial = _part_serial(text)
-    return (serial[0], read_fraction(clock) or clock) if serial else (text[:60], clock)
+def _pair(texts: list[str], clocks: list[str]) -> list[Part]:
+    serials = {text: serial[0] for text in set(texts) if (serial := _part_serial(text))}
+    if not serials:
+        return [(text[:60], clock[:60]) for text, clock in zip(texts, clocks, strict=True)]
+    return [
+        (serials.get(text, text[:60]), read_fraction(clock) or clock[:60])
+        for text, clock in zip(texts, clocks, strict=True)
+    ]
 
 
 def _part_serial(text: str) -> tuple[str, str] | None:
     found = read_serial(text)
     return (f"{found:%Y-%m-%d}", f"{found:%H:%M:%S}") if found else None
+
+
+def _join(
+    parts: list[Part], dates: list[str], order: Order, zone_names: Mapping[str, int]
+) -> tuple[Walls, Walls]:
+    """Return each row's wall clock in µs since 1970 and its stated offset from UTC, None without one."""
+    starts: dict[str, int | None] = {}
+    for text in dates:
+        day = read_dates(text).get(order)
+        starts[text] = None if day is None else (day.toordinal() - _EPOCH_DAY) * DAY
+    clocks: dict[str, Clock | None] = {
+        text: read_clock(text, zone_names) for text in {part[1] for part in parts if isinstance(part, tuple)}
+    }
+    walls: Walls = []
+    offsets: Walls = []
+    for part in parts:
+        wall = offset = None
+        if isinstance(part, tuple):
+            start, clock = starts[part[0]], clocks[part[1]]
+            if start is not None and clock is not None:
+                wall, offset = start + clock[0], clock[1]
+        elif part is not None:
+            wall, offset = part, 0
+        walls.append(wall)
+        offsets.append(offset)
+    return walls, offsets
+
+
+def _place(
+    walls: Walls, offsets: Walls, layout: Layout, zone: ZoneInfo, notes: list[str]
+) -> list[int | None]:
+    """Work out the instants: by the offset in the stamp, beside it or over it, or by the person's zone."""
+    zones = _apply_offsets(offsets, layout)
+    if any(wall is not None and offset is None for wall, offset in zip(walls, offsets, strict=True)):
+        headings = [layout.label(at) for at in (layout.stamp, layout.clock) if at is not None]
+        if any(map(is_utc, headings)):
+            offsets = [offset or 0 for offset in offsets]
+        elif None in zones:
+            notes.append(f"the times state no zone: read as {zone.key}")
+    if zones == [None]:
+        instants, twice = to_instants(walls, offsets, zone)
+    else:
+        instants, twice = [None] * len(walls), 0
+        for each in {own or zone for own in zones}:
+            rows = [place for place, own in enumerate(zones) if (own or zone) == each]
+            placed, more = to_instants([walls[row] for row in rows], [offsets[row] for row in rows], each)
+            twice += more
+            for row, instant in zip(rows, placed, strict=True):
+                instants[row] = instant
+    if twice:
+        notes.append(f"rows in an hour that came twice in {zone.key}: {twice}, told apart by their order")
+    return instants
+
+
+def _apply_offsets(offsets: Walls, layout: Layout) -> list[ZoneInfo | None]:
+    """Fill in the offsets that a column of their own states; return each row's zone where it names that.
+
+    One None stands for all rows where no zone is named.
+    """
+    if layout.offset is None:
+        return [None]
+    headed = is_offset(layout.label(layout.offset))
+    cells = clean_all(column_of(layout.rows, layout.offset))
+    stated = {cell: read_offset(cell, headed) for cell in set(cells)}
+    named = {cell: read_zone_name(cell) for cell in set(cells)}
+    for place, cell in enumerate(cells):
+        if offsets[place] is None:
+            offsets[place] = stated[cell]
+    return [named[cell] for cell in cells] if any(named.values()) else [None]

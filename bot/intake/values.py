@@ -122,20 +122,14 @@ def judge_unit(
 
 
 class ValueReader:
-    """Reads the values of one file in its unit; each distinct text is worked out only once."""
+    """Reads the values of one column in its unit."""
 
     def __init__(self, unit: GlucoseUnit) -> None:
         self._unit = unit
-        self._known: dict[tuple[str, str], float | Flag | Refused] = {}
 
     def read(self, text: str, unit_text: str = "") -> float | Flag | Refused:
         """Return a value in mmol/L, a flag, or why there is neither; a unit in the row goes first."""
-        key = (text, unit_text)
-        if key not in self._known:
-            self._known[key] = self._work_out(clean(text), unit_text)
-        return self._known[key]
-
-    def _work_out(self, text: str, unit_text: str) -> float | Flag | Refused:
+        text = clean(text)
         if len(text) > _LONGEST:
             return Refused("no number", f"“{text[:20]}…” is not a glucose value")
         if is_nothing(text):

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 _LETTERS = str.maketrans(
     {"ł": "l", "ø": "o", "æ": "ae", "œ": "oe", "ß": "ss", "đ": "d", "ð": "d", "ı": "i", "ς": "σ"}
@@ -37,6 +37,15 @@ def clean(cell: str) -> str:
         cell = cell[1:]
     cell = cell.strip(_STRIP)
     return cell if cell.isascii() or len(cell) > 80 else _to_plain(cell)
+
+
+def clean_all(cells: Sequence[str | None]) -> list[str]:
+    """Return cells cleaned, those that are missing as empty ones."""
+    plain = [cell or "" for cell in cells]
+    text = "".join(plain)
+    if text.isascii() and '="' not in text:
+        return [cell.strip(_STRIP) for cell in plain]
+    return [clean(cell) for cell in plain]
 
 
 def _to_plain(text: str) -> str:

@@ -3,13 +3,13 @@
 import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
-from functools import lru_cache
 from itertools import pairwise
 from statistics import median
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.intake.clocks import DAY, SECOND
-from bot.intake.stamps import Stamp
+
+Walls = list[int | None]  # times in µs, None where a row has none
 
 _START = datetime(1970, 1, 1)  # noqa: DTZ001 - a wall clock without a zone is meant
 
@@ -19,7 +19,6 @@ _ZONE = re.compile(r"[A-Z][A-Za-z_]+(?:/[A-Za-z_+-]+){1,2}")
 _WHOLE = re.compile(r"[+-]?\d{1,9}")
 
 
-@lru_cache(maxsize=1024)
 def read_offset(text: str, headed: bool = False) -> int | None:
     """Return an offset from UTC in µs, None when `text` is none.
 
@@ -42,7 +41,6 @@ def read_offset(text: str, headed: bool = False) -> int | None:
     return None
 
 
-@lru_cache(maxsize=256)
 def read_zone_name(text: str) -> ZoneInfo | None:
     """Return the zone that a name such as Europe/Vienna is of, None when it is none."""
     if not _ZONE.fullmatch(text):
@@ -53,40 +51,61 @@ def read_zone_name(text: str) -> ZoneInfo | None:
         return None
 
 
-def to_instants(stamps: Sequence[Stamp | None], zone: ZoneInfo) -> tuple[list[int | None], int]:
-    """Return each stamp as µs since 1970 in UTC, and how many lay in an hour that came twice.
+def to_instants(walls: Walls, offsets: Walls, zone: ZoneInfo) -> tuple[list[int | None], int]:
+    """Return each time as µs since 1970 in UTC, and how many lay in an hour that came twice.
 
-    None stays None, and a wall-clock time that the zone skipped becomes None. A time that came twice is the
-    one that carries on the row best from its neighbour before: rows are followed in the direction of time.
+    walls, offsets: wall clocks in µs since 1970 and the offsets from UTC stated with them. None stays
+    None, and a wall-clock time that the zone skipped becomes None. A time that came twice is the one that
+    carries on the row best from its neighbour before: rows are followed in the direction of time.
     """
-    known = [stamp[0] for stamp in stamps if stamp is not None]
+    days = {wall // DAY for wall in walls if wall is not None}
+    of_day = {day: _offset_all_day(day, zone) for day in days} if None in offsets else {}
+    instants: list[int | None] = []
+    changing: list[int] = []
+    for wall, offset in zip(walls, offsets, strict=True):
+        if wall is None:
+            instants.append(None)
+            continue
+        if offset is None:
+            offset = of_day[wall // DAY]
+        if offset is None:
+            changing.append(len(instants))
+            instants.append(None)
+        else:
+            instants.append(wall - offset)
+    return instants, _place_changing(instants, walls, changing, zone) if changing else 0
+
+
+def _place_changing(instants: list[int | None], walls: Walls, changing: Sequence[int], zone: ZoneInfo) -> int:
+    """Fill in the instants of rows on days when the clocks change; return how many of them came twice."""
+    near = sorted({place for row in changing for place in (row - 1, row, row + 1) if 0 <= place < len(walls)})
+    known = [wall for wall in (walls[place] for place in near) if wall is not None]
     jumps = [b - a for a, b in pairwise(known) if a != b]
     forward = 2 * sum(jump > 0 for jump in jumps) >= len(jumps)
     step = median(map(abs, jumps)) if jumps else 0
-    offsets: dict[int, int | None] = {}
-    instants: list[int | None] = [None] * len(stamps)
-    before: int | None = None
     twice = 0
-    for row in range(len(stamps)) if forward else range(len(stamps) - 1, -1, -1):
-        stamp = stamps[row]
-        if stamp is None:
-            continue
-        wall, offset = stamp
-        if offset is None:
-            day = wall // DAY
-            if day not in offsets:
-                offsets[day] = _offset_all_day(day, zone)
-            offset = offsets[day]
-        if offset is not None:
-            before = instants[row] = wall - offset
-            continue
+    for row in changing if forward else reversed(changing):
+        wall = walls[row]
+        assert wall is not None  # rows without a time are not among these
         choices = _instants_of(wall, zone)
         if not choices:
             continue
         twice += len(choices) == 2
+        before = _neighbour(instants, row, -1 if forward else 1)
         expected = choices[0] if before is None else before + step
-        before = instants[row] = min(choices, key=lambda each: abs(each - expected))
-    return instants, twice
+        instants[row] = min(choices, key=lambda each: abs(each - expected))
+    return twice
+
+
+def _neighbour(instants: Sequence[int | None], row: int, way: int) -> int | None:
+    """Return the nearest known instant before (-1) or after (1) a row, among its next hundred."""
+    for distance in range(1, 100):
+        place = row + way * distance
+        if not 0 <= place < len(instants):
+            return None
+        if instants[place] is not None:
+            return instants[place]
+    return None
 
 
 def names_of(zone: ZoneInfo) -> dict[str, int]:
