@@ -24,6 +24,7 @@ _SPELLINGS = {
     "avo": "avocado",
     "bfast": "breakfast",
     "blueb": "blueberry",
+    "brst": "breast",
     "brocc": "broccoli",
     "brocolli": "broccoli",
     "broc": "broccoli",

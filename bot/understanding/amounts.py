@@ -40,6 +40,8 @@ _COUNTS = {
 }
 _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (1.0, 1.0, 1.0)}
 _RANGE = frozenset({"-", "to", "or"})
+# "glass noodles", "pot roast", "cup cake": names that begin like a unit.
+_AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "barley", "tart", "a"})
 _DEALT = frozenset({"slice", "piece"})
 _MORE = frozenset({"more", "extra", "other", "further"})
 _TIMES = frozenset({"x", "×"})
@@ -64,6 +66,8 @@ def fold_amounts(pieces: Sequence[Piece]) -> list[Piece]:
 
 
 def _is_break(piece: Piece) -> bool:
+    if isinstance(piece, Amount):
+        return not piece.unit
     return not isinstance(piece, Token) or piece.text in _BREAKS or piece.text in ("had", "ate", "a")
 
 
@@ -211,6 +215,8 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     j = i + 1
     while word_at(pieces, j) in ("nice", "good", "whole", "full", "standard", "regular"):
         j += 1
+    if len(word_at(pieces, j)) == 1:  # "another G&T" is no gram
+        return Amount(start, pieces[i].end, 1.0, article=True), j
     amount, end = _with_unit(Amount(start, pieces[i].end, 1.0), pieces, j)
     return replace(amount, article=not amount.unit and not amount.size), end
 
@@ -221,7 +227,8 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
     word = word_at(pieces, j)
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)
     of = word_at(pieces, j + 1) == "of"
-    counts = of or (at_start and word not in AMBIGUOUS_UNITS) or bool(size)
+    named = word_at(pieces, j + 1) in _AFTER_UNIT
+    counts = of or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
     if unit is not None and counts and len(word) > 2:
         plural = word.endswith("s") and word != "glass"
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)

@@ -16,6 +16,13 @@ _NIBBLES: tuple[str, ...] = ("Apples", "Bananas", "Pears", "Grapes", "Citrus fru
 _NIBBLES += ("Strawberries", "Blueberries", "Pineapple", "Melons", "Mango", "Dried fruits", "Nuts and seeds")
 _NIBBLES += ("Cookies", "Candy", "Potato chips", "Popcorn", "Pretzels", "Cereal bars", "Nutrition bars")
 _NIBBLES += ("Ice cream", "Cakes", "Sweets")
+_MILKY = frozenset(
+    {"latte", "cappuccino", "flat white", "cortado", "mocha", "chai", "unsweetened chai", "chai latte", "oat latte"}
+    | {"coffee with milk", "iced latte", "flavoured latte", "frappe", "bubble tea", "hot chocolate", "malted milk"}
+)
+_BESIDE_BAKED_BEANS = frozenset(
+    {"toast", "wholemeal toast", "baked potato", "sausage", "fried egg", "bacon", "hash brown", "chips", "fish finger"}
+)
 _STEWED = frozenset(
     {"sauerkraut", "beef stew", "goulash", "pork", "pork chop", "pork belly", "red cabbage", "gravy", "duck"}
     | {"beef in cream sauce", "schnitzel", "goulash soup", "cabbage", "beef", "roast dinner"}
@@ -40,17 +47,22 @@ def is_drink(foods: "Sequence[Said]") -> bool:
 
 def is_tea_or_coffee(match: Match | None) -> bool:
     """Tell whether it is a drink that people put milk and sugar in."""
-    return match is not None and match.food.category.startswith(("Coffee", "Tea"))
+    return match is not None and (match.food.category.startswith(("Coffee", "Tea")) or match.entry in _MILKY)
 
 
 def is_milky_drink(match: Match | None) -> bool:
     """Tell whether milk is already in it: a latte, not a black coffee."""
-    return is_tea_or_coffee(match) and match is not None and (match.food.per_100g.protein_g or 0.0) > 0.7
+    return match is not None and match.entry in _MILKY
 
 
 def is_milk(match: Match | None) -> bool:
     """Tell whether it is milk, or plant milk, plain."""
     return match is not None and match.food.category.startswith(("Milk", "Plant-based milk"))
+
+
+def is_beside_baked_beans(match: Match | None) -> bool:
+    """Tell whether "beans" beside it are baked beans: toast, a jacket potato, sausages, fried eggs."""
+    return match is not None and match.entry in _BESIDE_BAKED_BEANS
 
 
 def is_stewed(match: Match | None) -> bool:

@@ -17,7 +17,7 @@ MANNER = word_set(
     "cooked raw dry dried uncooked boiled fried grilled baked steamed roasted roast poached scrambled mashed "
     "plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh "
     "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
-    "cold iced cooled warm peeled unpeeled large small medium weight"
+    "cold iced cooled warm peeled unpeeled large small medium weight skinless boneless drained lean thin thick"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
@@ -26,6 +26,9 @@ _ABOUT_IT = word_set(
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
 _BREADS = word_set("white brown wholemeal wholewheat whole wheat wholegrain granary seeded grain multigrain gf")
+_NUTRIENTS = word_set("protein carbs carb carbohydrate carbohydrates fat fibre fiber sugars net sat saturated")
+_WINES = frozenset({"white", "red", "rose", "rosé"})
+_MILKS = word_set("semi skimmed skim")
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 
@@ -37,6 +40,8 @@ def name_by_unit(said: "Said") -> None:
         said.words.append("bread")
     elif said.amount.unit == "rasher" and not said.words:
         said.words.append("bacon")
+    elif said.amount.unit in ("glass", "bottle") and len(said.words) == 1 and set(said.words) <= _WINES:
+        said.words.append("wine")
 
 
 def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: bool) -> bool:
@@ -45,6 +50,12 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     beside: the food before stands in the same clause
     """
     words = set(said.words)
+    if said.amount is not None and words and words <= _NUTRIENTS and said.amount.unit == "g" and last is not None:
+        return True
+    if words and words <= _MILKS and "with" in said.leads:
+        return False
+    if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
+        return _complete_both(said, last, words, table)
     if said.amount is not None and words <= _ABOUT_IT:
         if last is not None:
             amount = _joined(said.amount, last.amount, words)
@@ -60,6 +71,18 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     last.words[:0] = said.words
     last.amount = said.amount or last.amount
     last.match = table.match(last.name)
+    last.end = max(last.end, said.end)
+    return True
+
+
+def _complete_both(said: "Said", last: "Said | None", words: set[str], table: FoodTable) -> bool:
+    """Take "120 g dry each" for the manner and the amount of the food before it."""
+    amount = said.amount
+    if last is None or amount is None:
+        return False
+    joined = _joined(amount, last.amount, words)
+    last.words[:0] = [w for w in said.words if w in MANNER and w not in _ABOUT_IT]
+    last.amount, last.match = joined or last.amount, table.match(last.name)
     last.end = max(last.end, said.end)
     return True
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable, Match
-from bot.understanding.categories import is_milk, is_milky_drink, is_stewed, is_tea_or_coffee
+from bot.understanding.categories import is_beside_baked_beans, is_milk, is_milky_drink, is_stewed, is_tea_or_coffee
 from bot.understanding.foods import Said
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
@@ -59,9 +59,11 @@ _WITH_BREAD = {
     "hot dog": (word_set("bun roll bread"), "hot dog sausage"),
     "burger": (word_set("bun roll"), "burger patty"),
     "hamburger": (word_set("bun roll"), "burger patty"),
+    "cheeseburger": (word_set("bun roll"), "burger patty"),
+    "chicken burger": (word_set("bun roll"), "chicken fillet"),
     "veggie burger": (word_set("bun roll"), "veggie burger"),
 }
-_MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, about=True)
+_MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
 """A splash of milk in tea or coffee when no amount was said; common practice, no source."""
 _PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
 SURE = 0.9
@@ -73,9 +75,9 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without" and the like."""
     settled = _take_descriptions(list(foods), table)
     settled = _drop_titles(settled, table)
-    settled = _without_bread(settled, table)
+    settled = _without_bread(settled, frozenset(left_out), table)
     settled = _settle_drinks(settled, frozenset(left_out), table)
-    return _settle_kinds(settled, table)
+    return _settle_kinds(_join_repeats(settled, table), table)
 
 
 def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
@@ -85,6 +87,9 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
     while i < len(foods):
         inside = [f for f in foods[i:] if f.inside == foods[i].inside] if foods[i].inside else []
         head = kept[-1] if kept and inside and not kept[-1].inside else None
+        if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
+            i += 1
+            continue
         if head is None or any(_is_measured(f) for f in inside):
             kept.append(foods[i])
             i += 1
@@ -100,16 +105,24 @@ def _is_measured(food: Said) -> bool:
 
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
-    """Make `head` what the words behind it say; tell whether they are no foods of their own."""
-    if len(inside) == 1:
-        together = table.match(f"{inside[0].name} {head.name}")
-        if together is not None and together.sure >= SURE and together.entry != (head.match and head.match.entry):
-            head.match = together
-            return True
-        if head.match is None and inside[0].match is not None:
-            head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
-            return True
+    """Tell whether the words behind `head` are no foods of their own; a single one may say what it is."""
+    if len(inside) == 1 and head.match is None and inside[0].match is not None:
+        head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
+        return True
     return _is_measured(head)
+
+
+def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
+    """Make `head` what the word behind it says: "milk (oat), 200 ml", "soup (lentil)"; tell whether it does."""
+    together = table.match(f"{inside.name} {head.name}")
+    if together is None or together.sure < SURE or together.entry == (head.match.entry if head.match else ""):
+        return False
+    if not _is_measured(head):
+        head.amount = inside.amount or head.amount
+    elif _is_measured(inside):
+        return False
+    head.match = together
+    return True
 
 
 def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
@@ -183,13 +196,14 @@ def _unfilled(dish: Said, table: FoodTable) -> Said:
     return _as(dish, words, table, replace(at, value=count * each, unit=unit, article=False))
 
 
-def _without_bread(foods: list[Said], table: FoodTable) -> list[Said]:
+def _without_bread(foods: list[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
     settled: list[Said] = []
     for n, food in enumerate(foods):
         bread = _WITH_BREAD.get(food.match.entry if food.match else "")
         following = foods[n + 1] if n + 1 < len(foods) else None
         apart = bread is not None and following is not None and "with" in following.leads
-        if bread is not None and following is not None and apart and bread[0] & set(following.words):
+        said_apart = apart and following is not None and bread is not None and bread[0] & set(following.words)
+        if bread is not None and (said_apart or bread[0] & left_out):
             food = _as(food, bread[1].split(), table, food.amount)
         settled.append(food)
     return settled
@@ -217,8 +231,25 @@ def _known(words: str, table: FoodTable) -> Match | None:
     return match if match is not None and match.sure == 1.0 else None
 
 
+def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
+    """Take "10 chips, british chips" for one food: the second only says which."""
+    settled: list[Said] = []
+    for food in foods:
+        last = settled[-1] if settled else None
+        more = last is not None and len(food.words) > 1 == len(last.words) and food.words[-1:] == last.words
+        if last is None or not more or food.amount is not None or last.amount is None:
+            settled.append(food)
+        else:
+            last.match = table.match(food.name) or last.match
+    return settled
+
+
 def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
-    """Take dumplings beside a roast, a stew or cabbage for those of flour."""
+    """Take dumplings beside a roast or a stew for those of flour, beans beside toast for baked ones."""
+    if len(foods) > 1 and any(is_beside_baked_beans(food.match) for food in foods):
+        for food in foods:
+            if food.words == ["beans"]:
+                food.match = table.match("baked beans") or food.match
     if any(is_stewed(food.match) for food in foods):
         for food in foods:
             if food.words in (["dumplings"], ["dumpling"]):

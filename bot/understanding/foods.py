@@ -19,11 +19,23 @@ FILLER = word_set(
     "only both got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick "
     "please thanks sorry lol btw early late shift break nights night later like abt bout after afterwards "
     "before first second last some any other followed by too as meal food log note record start starting "
-    "started did do about around hi hello hey day's extra in at from"
+    "started did do about around hi hello hey day's extra in at from forgot kids kid's son's daughter's "
+    "wife's husband's mum's mom's kind sort type remainder remaining yum yummy delicious thodi si thoda sa gi "
+    "call today probably maybe think guess bought served serving shared une un le la les das der die ein eine "
+    "total size sized ordered got"
 )
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
 SURE_WITHIN = 0.6
-_VESSELS = frozenset({"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion"})
+LONGEST_NAME = 3
+_TAILS = word_set(
+    "takeaway takeout delivery combo meal platter special style classic deluxe supreme set kit pack dish thing "
+    "things bits mix plate box ones stuff option version al pastor"
+)
+_VESSELS = frozenset({"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion", "slice", "pot"})
+_PLACES = word_set(
+    "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand joint "
+    "room kitchen van station store hall garden table desk"
+)
 _PLACE = frozenset({"at", "in", "on", "from", "near", "outside", "inside", "by", "after", "before", "during", "for"})
 _AT_PLACE = frozenset({"at", "near", "outside", "by"})
 _DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
@@ -72,14 +84,14 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
     """Return the foods of a clause; an amount or a manner by itself is added to the food `before` instead."""
     pieces = [p for p in clause.pieces if not isinstance(p, Moment | SlotWord)]
     foods: list[Said] = []
-    for said in _group(_without_place(pieces, table), clause.leads):
+    for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
         name_by_unit(said)
         if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table)
         _part_unit(said, table)
-        foods += _part_names(said, table)
+        foods += [said] if said.is_extra else _part_names(said, table)
     return foods
 
 
@@ -89,13 +101,42 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
         words = said.words[start:]
         if table.starts(words) == len(words):
             match = table.match(" ".join(words))
-            return None if match is None else replace(match, sure=min(match.sure, SURE_WITHIN))
+            return None if match is None else _counted_as(match, said)
+    known = table.starts(said.words)
+    if known and set(said.words[known:]) <= _TAILS:
+        match = table.match(" ".join(said.words[:known]))
+        return None if match is None else _counted_as(match, said)
     return None
 
 
-def _group(pieces: Sequence[Piece], leads: frozenset[str]) -> list[Said]:
+def _counted_as(match: Match, said: Said) -> Match:
+    """Keep the name that was said for a food that is only known by a part of it."""
+    name = said.name if len(said.words) <= LONGEST_NAME else match.name
+    assumed = "; ".join(part for part in (f"counted as {match.name}", match.assumed) if part)
+    return replace(match, name=name, sure=min(match.sure, SURE_WITHIN), assumed=assumed)
+
+
+def _without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+    """Leave out the words that say nothing, except within a known name ("corn on the cob")."""
+    kept: list[Piece] = []
+    within = 0
+    for i, piece in enumerate(pieces):
+        if not isinstance(piece, Token):
+            kept.append(piece)
+            continue
+        filler = piece.text in FILLER
+        if not filler and i >= within and word_at(pieces, i + 1) in FILLER | {"on", "and", "of"}:
+            words = [word_at(pieces, k) for k in range(i, min(i + 6, len(pieces)))]
+            words = words[: words.index("")] if "" in words else words
+            within = max(within, i + table.starts(words))
+        if not filler or i < within:
+            kept.append(piece)
+    return kept
+
+
+def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
-    pieces = [p for p in pieces if isinstance(p, Amount) or (isinstance(p, Token) and p.text not in FILLER)]
+    pieces = _without_filler(pieces, table)
     measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
     trailing = (
         bool(pieces) and isinstance(pieces[0], Token) and (isinstance(pieces[-1], Amount) or measured > 1)
@@ -139,7 +180,7 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
 
 
-def _without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     """Leave out where it was eaten or from: "at the office", "in the canteen", "from the bakery"."""
     kept: list[Piece] = []
     i = 0
@@ -170,7 +211,8 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         return j if preposition == "in" and words[:1] == ["water"] else 0
     if not named and preposition not in ("at", "from", "near", "outside"):
         return 0
-    return 0 if table.starts(words) or words[0] in FILLER else j
+    known = table.starts(words) and words[-1] not in _PLACES
+    return 0 if known or words[0] in FILLER else j
 
 
 def _is_article(pieces: Sequence[Piece], i: int) -> bool:
@@ -186,6 +228,11 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     amount = said.amount
     if amount is None and unit in _VESSELS:
         amount = Amount(said.end, said.end, 1.0)
+        match = table.match(" ".join(said.words[:-1]))
+        if match is not None and said.match is None and table.weigh(match, unit) is None:
+            said.words.pop()
+            said.match = match
+            return
     if amount is None or amount.unit:
         return
     if table.starts(said.words) == len(said.words):

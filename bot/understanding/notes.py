@@ -11,13 +11,13 @@ from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
-from bot.understanding.foods import EATING, FILLER, Said, read_foods
+from bot.understanding.foods import EATING, FILLER, Said, read_foods, without_place
 from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
-from bot.understanding.remarks import drop_remarks, tells_of_rest
+from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
 from bot.understanding.strange import Lost, Part, without_strange
@@ -116,6 +116,11 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             draft = replace(draft, what="started")
         reading.parts.append(draft)
         return
+    if reading.meals and scales_all(clause):
+        scale_foods(reading.meals[-1].foods, clause)
+        _leave_out(reading, clause)
+        return
+    clause = _without_bare_place(clause, context.table)
     if not any(isinstance(p, Amount | Token) and not _is_filler(p) for p in clause.pieces):
         _add_marks(reading, clause, following)
         return
@@ -261,6 +266,14 @@ def _leave_out(reading: _Reading, clause: Clause) -> None:
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:
         reading.parts.append(Lost(clause))
+
+
+def _without_bare_place(clause: Clause, table: FoodTable) -> Clause:
+    """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
+    kept = without_place(clause.pieces, table)
+    if any(isinstance(p, Amount | Token) and not _is_filler(p) for p in kept):
+        return clause
+    return replace(clause, pieces=tuple(kept))
 
 
 def _food_before(clause: Clause) -> Clause | None:

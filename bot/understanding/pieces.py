@@ -66,7 +66,8 @@ class Amount:
 
     low, high: the ends of a range; about: "roughly"; size: small, large, heaped ...
     vague: "some", no number; article: just "a"; decimal: written with a decimal point
-    share: a part of what was there ("half of it"); times: said as a factor ("x4")
+    share: a part of what was there ("half of it"); times: said as a factor ("x4"); implied: not said, but
+    usual ("tea with milk")
     """
 
     start: int
@@ -82,6 +83,7 @@ class Amount:
     decimal: bool = False
     share: bool = False
     times: bool = False
+    implied: bool = False
 
     @property
     def minutes(self) -> float | None:

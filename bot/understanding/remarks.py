@@ -6,11 +6,15 @@ meal that was shared leaves its share on the amounts.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from bot.understanding.numerals import NUMBER_WORDS
-from bot.understanding.pieces import Amount, Piece, SlotWord, word_at
+from bot.understanding.pieces import Amount, Clause, Piece, SlotWord, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
+
+if TYPE_CHECKING:
+    from bot.understanding.foods import Said
 
 PEOPLE = word_set(
     "wife husband partner girlfriend boyfriend gf bf fiance fiancé fiancée friend friends mate mates pal pals "
@@ -171,6 +175,28 @@ def scale(amount: Amount, share: float) -> Amount:
 
 def _cut(pieces: list[Piece], company: _Company) -> list[Piece]:
     return [*pieces[: company.start], *pieces[company.end :]]
+
+
+_ATE = word_set("ate eaten finished managed had left leaving")
+_ALL = _ATE | word_set("only just about it that the rest of i could couldn't most maybe roughly approx all them")
+
+
+def scales_all(clause: Clause) -> bool:
+    """Tell whether a clause only says how much of the meal was eaten: "only ate half", "left a third"."""
+    words = set(clause.words)
+    shares = [p for p in clause.pieces if isinstance(p, Amount)]
+    return len(shares) == 1 and shares[0].share and bool(words & _ATE) and words <= _ALL
+
+
+def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:
+    """Leave the part of every food that was eaten."""
+    share = next(p.value for p in clause.pieces if isinstance(p, Amount))
+    eaten = 1 - share if {"left", "leaving"} & set(clause.words) else share
+    for food in foods:
+        if food.amount is None:
+            food.amount = Amount(food.start, food.start, eaten, vague=True)
+        else:
+            food.amount = replace(scale(food.amount, eaten), article=food.amount.article)
 
 
 _GAVE = word_set("gave left threw binned saved kept leaving dog cat rest")

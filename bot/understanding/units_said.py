@@ -68,13 +68,12 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "sprinkling": (1, "tsp"),
     "pinch": (1 / 16, "tsp"),
     "smear": (1, "tbsp"),
-    "schmear": (2, "tbsp"),
     "shot": (30, "ml"),
     "pump": (10, "ml"),
     "ladle": (120, "ml"),
     "ladleful": (120, "ml"),
     "katori": (150, "ml"),
-    "gong-gi": (1, "bowl"),
+    "gong": (1, "bowl"),
     "cm": (1 / 2.54, "inch"),
 }
 

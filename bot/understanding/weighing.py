@@ -14,6 +14,7 @@ MOST_GRAMS = 3000.0
 LEAST_PIECE_GRAMS = 25.0
 # ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
 HELPINGS_OF_MANY = 1.4
+_NOT_COUNTED = ("Fish", "Shellfish", "Finfish", "Chicken", "Beef", "Pork", "Lamb", "Turkey", "Vegetables", "Other veg")
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 """Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
@@ -50,6 +51,8 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
     unit = amount.unit or "piece"
+    if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
+        return _portions(amount.value, match, table, stated=True)
     if (amount.share or unit == "loaf") and not amount.size:
         unit = "whole" if table.weigh(match, "whole") is not None and amount.share else unit
     if unit in ("whole", "loaf") and table.weigh(match, unit) is None:
@@ -65,20 +68,37 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if unit in VOLUME_UNITS:
         return _spread(amount, one.grams, MEASURED)
     rough = ROUGHLY if amount.about else 0.0
+    if amount.implied:
+        grams = one.grams * amount.value
+        low, high = (one.grams * (end or amount.value) for end in (amount.low, amount.high))
+        return Weighed(grams, low, high, False, f"a splash = {grams:.3g} g")
     size = f"{amount.size} " if amount.size else ""
     return Weighed(
         one.grams * amount.value,
         one.low * (amount.value if amount.low is None else amount.low) * (1 - rough),
         one.high * (amount.value if amount.high is None else amount.high) * (1 + rough),
         True,
-        f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {one.grams:.3g} g",
+        f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {_plain(one.grams)} g",
     )
+
+
+def _plain(grams: float) -> str:
+    return f"{grams:.0f}" if grams >= 100 else f"{grams:.3g}"
+
+
+def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
+    """Tell whether "half the fries" is of a helping, not of one piece."""
+    one = table.weigh(match, "piece")
+    many = one is not None and one.grams < table.portion(match).grams / 2
+    return many and not singular and table.weigh(match, "whole") is None
 
 
 def _single(match: Match, table: FoodTable) -> Weighed | None:
     """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
     one, usual = table.weigh(match, "piece"), table.portion(match)
     sliced = table.weigh(match, "slice") is not None
+    if match.food.category.startswith(_NOT_COUNTED):
+        return None
     if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
         return None
     assumed = f"1 {match.name} = {one.grams:.3g} g"
