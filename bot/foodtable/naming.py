@@ -27,7 +27,9 @@ def still_assumed(assumed: str, said: Iterable[str]) -> str:
     said: the words of the phrase in their plain form. "cooked" is said by any way of cooking.
     """
     known = set(said)
-    return "; ".join(part for part in map(str.strip, assumed.split(";")) if part and not _is_said(part, known))
+    return "; ".join(
+        part for part in map(str.strip, assumed.split(";")) if part and not _is_said(part, known)
+    )
 
 
 def _is_said(part: str, said: set[str]) -> bool:

@@ -159,7 +159,9 @@ class FoodTable:
         entry = named.entry
         told = {*said, *make_key(named.name).split()}
         name = name_back(named.name, plain)
-        return Match(name, self._composition[entry.food], sure, still_assumed(entry.assumed, told), entry.name)
+        return Match(
+            name, self._composition[entry.food], sure, still_assumed(entry.assumed, told), entry.name
+        )
 
     def _household(self, match: Match) -> Household:
         entry = self._entries.get(match.entry) or self._entries.get(match.name)

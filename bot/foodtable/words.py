@@ -85,7 +85,9 @@ _SPELLINGS = {
 
 
 # Words in -s that are no plurals.
-_SINGULAR = frozenset({"chablis", "cassis", "pastis", "debris", "this", "swiss", "molasses", "gas", "asparagus"})
+_SINGULAR = frozenset(
+    {"chablis", "cassis", "pastis", "debris", "this", "swiss", "molasses", "gas", "asparagus"}
+)
 
 
 @lru_cache(maxsize=8192)

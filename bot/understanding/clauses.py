@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods import FILLER
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
+from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 

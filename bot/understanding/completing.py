@@ -14,10 +14,11 @@ if TYPE_CHECKING:
 
 # Words that only say how a food was: by themselves they belong to the food before them.
 MANNER = word_set(
-    "cooked raw dry dried uncooked boiled fried grilled baked steamed roasted roast poached scrambled mashed "
-    "plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh "
-    "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
-    "cold iced cooled warm peeled unpeeled large small medium weight skinless boneless drained lean thin thick"
+    "cooked raw dry dried uncooked boiled fried grilled baked steamed roasted roast poached scrambled "
+    "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
+    "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
+    "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
+    "boneless drained lean thin thick"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
@@ -25,8 +26,12 @@ _ABOUT_IT = word_set(
     "altogether together portion left ate eaten only just rather actually sorry more like maybe either them"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
-_BREADS = word_set("white brown wholemeal wholewheat whole wheat wholegrain granary seeded grain multigrain gf")
-_NUTRIENTS = word_set("protein carbs carb carbohydrate carbohydrates fat fibre fiber sugars net sat saturated")
+_BREADS = word_set(
+    "white brown wholemeal wholewheat whole wheat wholegrain granary seeded grain multigrain gf"
+)
+_NUTRIENTS = word_set(
+    "protein carbs carb carbohydrate carbohydrates fat fibre fiber sugars net sat saturated"
+)
 _WINES = frozenset({"white", "red", "rose", "rosé"})
 _MILKS = word_set("semi skimmed skim")
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
@@ -50,7 +55,14 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     beside: the food before stands in the same clause
     """
     words = set(said.words)
-    if said.amount is not None and words and words <= _NUTRIENTS and said.amount.unit == "g" and last is not None:
+    if (
+        said.amount is not None
+        and words
+        and words <= _NUTRIENTS
+        and said.amount.unit == "g"
+        and last is not None
+    ):
+        last.end = max(last.end, said.end)
         return True
     if words and words <= _MILKS and "with" in said.leads:
         return False

@@ -7,11 +7,12 @@ from datetime import datetime
 from bot.entries import Correction, Entry, Item, Meal, Nothing, Slot, Understood
 from bot.understanding.context import Context
 from bot.understanding.drafts import join_moments
-from bot.understanding.foods import FILLER, Said, make_item, read_foods
+from bot.understanding.foods import Said, make_item, read_foods
 from bot.understanding.instants import Resolved, resolve
 from bot.understanding.movements import find_movement
 from bot.understanding.notes import fold, read_notes
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.places import FILLER
 from bot.understanding.rescaling import read_rescaling
 from bot.understanding.slots import USUAL_TIME
 from bot.understanding.tokens import Token

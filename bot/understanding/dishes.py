@@ -8,9 +8,17 @@ dog with a bun"); milk and sugar in a drink are those of the drink.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice, takewhile
 
 from bot.foodtable import FoodTable, Match
-from bot.understanding.categories import is_beside_baked_beans, is_milk, is_milky_drink, is_stewed, is_tea_or_coffee
+from bot.foodtable.words import plain_word
+from bot.understanding.categories import (
+    is_beside_baked_beans,
+    is_milk,
+    is_milky_drink,
+    is_stewed,
+    is_tea_or_coffee,
+)
 from bot.understanding.foods import Said
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
@@ -31,7 +39,9 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "toastie": word_set("bread toast"),
     "toast": word_set("bread"),
     "salad": word_set("lettuce leaves spinach rocket cucumber quinoa couscous pasta potatoes chickpeas"),
-    "smoothie": word_set("banana berries strawberries blueberries raspberries mango spinach milk oats kale yogurt"),
+    "smoothie": word_set(
+        "banana berries strawberries blueberries raspberries mango spinach milk oats kale yogurt"
+    ),
     "shake": word_set("milk banana whey protein water"),
     "wrap": word_set("tortilla wraps"),
     "tacos": word_set("tortillas tortilla"),
@@ -39,20 +49,20 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "bolognese": word_set("pasta spaghetti"),
     "carbonara": word_set("pasta spaghetti"),
     "pancakes": word_set("flour oats egg eggs banana"),
-    "stir": word_set("noodles vegetables veg tofu beef chicken"),
+    "stir": word_set("vegetables veg"),
     "curry": word_set("chickpeas lentils"),
     "burger": word_set("patty"),
     "poke": word_set("rice"),
 }
 # Dishes that are nothing but what is listed behind a colon or in parentheses.
 _LISTED = word_set(
-    "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup traybake "
-    "omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner lunch breakfast "
-    "curry stir fry spread sub baguette roll snack antipasti brunch"
+    "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup "
+    "traybake omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner "
+    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch"
 )
 _GRAINS = word_set("rice quinoa noodle noodles couscous oat oats bulgur")
 # A dish of bread, and what is left of it when what it holds is said apart.
-_UNFILLED = {"wrap": "flour tortilla", "sandwich": "bread", "sarnie": "bread", "toastie": "toast", "butty": "bread"}
+_UNFILLED = {"wrap": "flour tortilla", "sandwich": "bread", "toastie": "toast", "butty": "bread"}
 _SANDWICH_SLICES = 2.0
 # A dish that counts its bread, the words for that bread, and the dish without it.
 _WITH_BREAD = {
@@ -72,7 +82,7 @@ _LISTS = frozenset({":", "(", "="})
 
 
 def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
-    """Return the foods of one meal as they were eaten; left_out: the words after "no", "without" and the like."""
+    """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = _take_descriptions(list(foods), table)
     settled = _drop_titles(settled, table)
     settled = _without_bread(settled, frozenset(left_out), table)
@@ -85,7 +95,7 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
     kept: list[Said] = []
     i = 0
     while i < len(foods):
-        inside = [f for f in foods[i:] if f.inside == foods[i].inside] if foods[i].inside else []
+        inside = _parenthesis(foods, i)
         head = kept[-1] if kept and inside and not kept[-1].inside else None
         if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
             i += 1
@@ -98,6 +108,12 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
         if not _describes(head, inside, table):
             kept += inside
     return kept
+
+
+def _parenthesis(foods: Sequence[Said], start: int) -> list[Said]:
+    """Return the foods of the parenthesis that the food at `start` stands in, none outside of any."""
+    number = foods[start].inside
+    return list(takewhile(lambda food: food.inside == number, islice(foods, start, None))) if number else []
 
 
 def _is_measured(food: Said) -> bool:
@@ -113,7 +129,7 @@ def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
 
 
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
-    """Make `head` what the word behind it says: "milk (oat), 200 ml", "soup (lentil)"; tell whether it does."""
+    """Make `head` what the word behind it says ("milk (oat), 200 ml"); tell whether it does."""
     together = table.match(f"{inside.name} {head.name}")
     if together is None or together.sure < SURE or together.entry == (head.match.entry if head.match else ""):
         return False
@@ -138,7 +154,7 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
             kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
         elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
             kept.append(_as(food, food.words[:-1], table, food.amount))
-        elif joined and "with" in rest[0].leads and food.words[-1].removesuffix("s") in _UNFILLED:
+        elif joined and "with" in rest[0].leads and plain_word(food.words[-1]) in _UNFILLED:
             kept.append(_unfilled(food, table))
         else:
             kept.append(food)
@@ -157,7 +173,7 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
         return False
     if dish.match is None and ":" in rest[0].leads:
         return True
-    named = bool(_LISTED & {dish.words[-1], dish.words[-1].removesuffix("s")})
+    named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
 
 
@@ -182,7 +198,7 @@ def _as(dish: Said, words: Sequence[str], table: FoodTable, amount: Amount | Non
 
 def _unfilled(dish: Said, table: FoodTable) -> Said:
     """Return the bread of "sandwich with ham and cheese": its filling is said apart."""
-    kind = dish.words[-1].removesuffix("s")
+    kind = plain_word(dish.words[-1])
     each = 1.0 if kind == "wrap" else _SANDWICH_SLICES
     amount = dish.amount
     if amount is not None and (amount.unit in EXACT_UNITS or amount.vague):
@@ -212,10 +228,12 @@ def _without_bread(foods: list[Said], left_out: frozenset[str], table: FoodTable
 def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
     """Put milk into the drink it was said with, and take out the sugar that was said not to be in it."""
     settled: list[Said] = []
+    drink: Said | None = None
     for food in foods:
-        drink = next((f for f in reversed(settled) if is_tea_or_coffee(f.match)), None)
-        if "sugar" in left_out and is_tea_or_coffee(food.match):
-            food.match = _known(f"unsweetened {food.name}", table) or food.match
+        if is_tea_or_coffee(food.match):
+            drink = food
+            if "sugar" in left_out:
+                food.match = _known(f"unsweetened {food.name}", table) or food.match
         if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
             if is_milky_drink(drink.match):
                 kind = next((w for w in food.words if w in _PLANT_MILKS), "")

@@ -6,51 +6,23 @@ from dataclasses import dataclass, field, replace
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
+from bot.understanding.categories import dish_of_two, is_spirit
 from bot.understanding.completing import complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.places import FILLER, without_place
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
-FILLER = word_set(
-    "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
-    "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
-    "only both got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick "
-    "please thanks sorry lol btw early late shift break nights night later like abt bout after afterwards "
-    "before first second last some any other followed by too as meal food log note record start starting "
-    "started did do about around hi hello hey day's extra in at from forgot kids kid's son's daughter's "
-    "wife's husband's mum's mom's kind sort type remainder remaining yum yummy delicious thodi si thoda sa gi "
-    "call today probably maybe think guess bought served serving shared une un le la les das der die ein eine "
-    "total size sized ordered got"
-)
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
-SURE_WITHIN = 0.6
+SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
 _TAILS = word_set(
-    "takeaway takeout delivery combo meal platter special style classic deluxe supreme set kit pack dish thing "
-    "things bits mix plate box ones stuff option version al pastor"
+    "takeaway takeout delivery combo meal platter special style classic deluxe supreme set kit pack dish "
+    "thing things bits ones stuff option version al pastor"
 )
 _VESSELS = frozenset({"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion", "slice", "pot"})
-_PLACES = word_set(
-    "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand joint "
-    "room kitchen van station store hall garden table desk"
-)
-_PLACE = frozenset({"at", "in", "on", "from", "near", "outside", "inside", "by", "after", "before", "during", "for"})
-_AT_PLACE = frozenset({"at", "near", "outside", "by"})
-_DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
-_FILLING = frozenset({"milk", "water", "oil", "brine", "juice", "sauce", "syrup", "butter", "gravy", "bun"})
-
-
-# Beginnings of the composition table's categories: dishes that are named with what is in them, those that may
-# have it named behind them, and what may be in them.
-_FILLED: tuple[str, ...] = ("Egg rolls", "Burritos", "Deli", "Chicken fillet sand", "Pizza", "Turnover", "Other Mex")
-_DISHES: tuple[str, ...] = (*_FILLED, "Cheese sand", "Seafood sand", "Egg/break", "Burgers", "Meat and BBQ sand")
-_DISHES += ("Soup", "Stir-fry", "Fried rice", "Rice mixed", "Pasta mixed", "Meat mixed", "Poultry mixed", "Cakes")
-_DISHES += ("Eggs and omelets", "Vegetable dishes", "Doughnuts", "Coleslaw", "Pancakes", "Ramen", "Lettuce and lett")
-_FILLINGS: tuple[str, ...] = ("Beef", "Pork", "Lamb", "Chicken", "Turkey", "Ground", "Fish", "Shellfish", "Egg")
-_FILLINGS += ("Cold cuts", "Sausages", "Bacon", "Cheese", "Other veg", "Vegetables", "Spinach", "Mushroom", "Beans")
-_FILLINGS += ("Onions", "Tomatoes", "Broccoli", "Cabbage", "Carrots", "Other red", "Other dark", "Soy and", "Apples")
 
 
 @dataclass(slots=True)
@@ -77,7 +49,9 @@ class Said:
     def is_extra(self) -> bool:
         """It is taken for its effect: vinegar, cinnamon."""
         words = [w for w in self.words if w not in ("shot", "shots", "ground", "powder", "drink", "diluted")]
-        return words[-1:] in (["vinegar"], ["acv"], ["cinnamon"]) and ("cinnamon" not in words or len(words) == 1)
+        return words[-1:] in (["vinegar"], ["acv"], ["cinnamon"]) and (
+            "cinnamon" not in words or len(words) == 1
+        )
 
 
 def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
@@ -91,6 +65,7 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             continue
         said.match = table.match(said.name) or _match_within(said, table)
         _part_unit(said, table)
+        _double_measure(said, table)
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
 
@@ -112,7 +87,10 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
 def _counted_as(match: Match, said: Said) -> Match:
     """Keep the name that was said for a food that is only known by a part of it."""
     name = said.name if len(said.words) <= LONGEST_NAME else match.name
-    assumed = "; ".join(part for part in (f"counted as {match.name}", match.assumed) if part)
+    counted = match.assumed.startswith("counted as") or name == match.name
+    assumed = "; ".join(
+        part for part in ("" if counted else f"counted as {match.name}", match.assumed) if part
+    )
     return replace(match, name=name, sure=min(match.sure, SURE_WITHIN), assumed=assumed)
 
 
@@ -180,44 +158,17 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
 
 
-def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
-    """Leave out where it was eaten or from: "at the office", "in the canteen", "from the bakery"."""
-    kept: list[Piece] = []
-    i = 0
-    while i < len(pieces):
-        end = _place_end(pieces, i, table) if kept or word_at(pieces, i) in _AT_PLACE else 0
-        if end:
-            i = end
-            continue
-        kept.append(pieces[i])
-        i += 1
-    return kept
-
-
-def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
-    """Return where the place that begins at `i` ends, 0 when there is none: a place is no known food."""
-    preposition = word_at(pieces, i)
-    if preposition not in _PLACE:
-        return 0
-    j = i + 1
-    named = word_at(pieces, j) in _DETERMINERS or (_is_article(pieces, j) and preposition != "for")
-    if named:
-        j += 1
-    words = []
-    while j < len(pieces) and isinstance(pieces[j], Token) and word_at(pieces, j) not in _PLACE:
-        words.append(word_at(pieces, j))
-        j += 1
-    if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):
-        return j if preposition == "in" and words[:1] == ["water"] else 0
-    if not named and preposition not in ("at", "from", "near", "outside"):
-        return 0
-    known = table.starts(words) and words[-1] not in _PLACES
-    return 0 if known or words[0] in FILLER else j
-
-
-def _is_article(pieces: Sequence[Piece], i: int) -> bool:
-    piece = pieces[i] if i < len(pieces) else None
-    return isinstance(piece, Amount) and piece.article
+def _double_measure(said: Said, table: FoodTable) -> None:
+    """Read "a double whisky" as two measures of it."""
+    if said.words[0] != "double" or len(said.words) < 2:
+        return
+    spirit = table.match(" ".join(said.words[1:]))
+    if spirit is None or not is_spirit(spirit) or spirit.sure < 1.0:
+        return
+    amount = said.amount or Amount(said.start, said.start, 1.0)
+    if not amount.unit:
+        said.amount, said.match = replace(amount, value=2 * amount.value, article=False), spirit
+        said.words = said.words[1:]
 
 
 def _part_unit(said: Said, table: FoodTable) -> None:
@@ -268,14 +219,10 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     """Tell whether two known names are one dish and what is in it: "veg samosa", "3 baozi pork"."""
     if len(matches) != 2 or matches[0] is None or matches[1] is None:
         return False
-    first, second = (match.food.category for match in matches if match is not None)
-    for dish, filling, match in ((second, first, matches[1]), (first, second, matches[0])):
-        if dish.startswith(_DISHES) and filling.startswith(_FILLINGS):
-            if match is matches[0] and not dish.startswith(_FILLED):
-                continue
-            said.match = replace(match, name=said.name, sure=min(match.sure, SURE_WITHIN + 0.2))
-            return True
-    return False
+    dish = dish_of_two(matches[0], matches[1])
+    if dish is not None:
+        said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
+    return dish is not None
 
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:

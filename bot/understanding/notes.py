@@ -11,11 +11,12 @@ from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
-from bot.understanding.foods import EATING, FILLER, Said, read_foods, without_place
+from bot.understanding.foods import EATING, Said, read_foods
 from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.places import FILLER, without_place
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
@@ -116,7 +117,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             draft = replace(draft, what="started")
         reading.parts.append(draft)
         return
-    if reading.meals and scales_all(clause):
+    if scales_all(clause) and reading.meals:
         scale_foods(reading.meals[-1].foods, clause)
         _leave_out(reading, clause)
         return
@@ -330,9 +331,9 @@ def _say_once(reading: _Reading, ask: str) -> None:
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     before = reading.last_food
-    known = (before.words[:], before.amount) if before else ([], None)
+    known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
     foods = read_foods(clause, context.table, before)
-    attached = before is not None and (before.words, before.amount) != known
+    attached = before is not None and (before.words, before.amount, before.end) != known
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return

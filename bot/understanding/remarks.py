@@ -17,16 +17,18 @@ if TYPE_CHECKING:
     from bot.understanding.foods import Said
 
 PEOPLE = word_set(
-    "wife husband partner girlfriend boyfriend gf bf fiance fiancé fiancée friend friends mate mates pal pals "
-    "buddy colleague colleagues coworker coworkers workmate workmates team boss mum mom mother dad father parents "
-    "brother sister son daughter kid kids children child family aunt uncle cousin cousins grandma grandad granny "
-    "grandpa neighbour neighbours neighbor neighbors roommate roommates flatmate flatmates guest guests "
-    "everyone everybody others guys girls lads boys client clients toddler crew people him her them"
+    "wife husband partner girlfriend boyfriend gf bf fiance fiancé fiancée friend friends mate mates pal "
+    "pals buddy colleague colleagues coworker coworkers workmate workmates team boss mum mom mother dad "
+    "father parents brother sister son daughter kid kids children child family aunt uncle cousin cousins "
+    "grandma grandad granny grandpa neighbour neighbours neighbor neighbors roommate roommates flatmate "
+    "flatmates guest guests everyone everybody others guys girls lads boys client clients toddler crew "
+    "people him her them"
 )
 _BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
 _SHARED = frozenset({"shared", "split", "share", "sharing", "halved"})
 _TAKE_OBJECT = frozenset({"split", "share"})
 _BEFORE_VERB = frozenset({"i", "we", "and", "then", "i've", "we've", ",", ":", "-"})
+_NO_NAMES = frozenset({"", "the", "my", "our", "some", "it", "that"})
 _STRONG = frozenset({"\n", ";", ".", "!", "?"})
 _KINDS = frozenset({"kind", "kinds", "type", "sort", "style", "ones"})
 _WITH = frozenset({"with", "w", "mit"})
@@ -82,7 +84,7 @@ def _without_kinds(pieces: list[Piece]) -> list[Piece]:
 
 def _is_shared(pieces: Sequence[Piece], i: int) -> bool:
     word = word_at(pieces, i)
-    if word not in _SHARED or word_at(pieces, i + 1) in ("my", "the") and word == "share" and i:
+    if word not in _SHARED or (word_at(pieces, i + 1) in ("my", "the") and word == "share" and i):
         return False
     if word not in _TAKE_OBJECT:
         return True
@@ -154,10 +156,9 @@ def _share_out(pieces: list[Piece], verb: int, until: int, share: float, gone: s
             continue
         if verb < i < until and isinstance(piece, Amount) and piece.unit not in ("min", "h"):
             piece, amount_said = scale(piece, share), True
-        elif verb < i < until and isinstance(piece, Token) and not amount_said:
-            if piece.text not in ("the", "my", "our", "some", "it", "that"):
-                shared.append(Amount(piece.start, piece.start, share, article=True, share=True))
-                amount_said = True
+        elif verb < i < until and not amount_said and word_at(pieces, i) not in _NO_NAMES:
+            shared.append(Amount(piece.start, piece.start, share, article=True, share=True))
+            amount_said = True
         shared.append(piece)
     return shared
 
@@ -178,7 +179,9 @@ def _cut(pieces: list[Piece], company: _Company) -> list[Piece]:
 
 
 _ATE = word_set("ate eaten finished managed had left leaving")
-_ALL = _ATE | word_set("only just about it that the rest of i could couldn't most maybe roughly approx all them")
+_ALL = _ATE | word_set(
+    "only just about it that the rest of i could couldn't most maybe roughly approx all them"
+)
 
 
 def scales_all(clause: Clause) -> bool:

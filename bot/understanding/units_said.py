@@ -17,10 +17,15 @@ _NAMES = {
     "floz": "floz",
     "pint": "pint pints",
     "cup": "cup cups cupful cupfuls c tasse tassen",
-    "tbsp": "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls",
+    "tbsp": (
+        "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls"
+    ),
     "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls",
     "dsp": "dsp dessertspoon dessertspoons dessertspoonful spoon spoons spoonful spoonfuls spoonsful",
-    "piece": "piece pieces pc pcs square squares cube cubes chunk chunks floret florets spear spears stück stücke stk",
+    "piece": (
+        "piece pieces pc pcs square squares cube cubes chunk chunks floret florets spear spears stück "
+        "stücke stk"
+    ),
     "slice": "slice slices round rounds sliver slivers wedge wedges scheibe scheiben tranche tranches",
     "bowl": "bowl bowls bowlful bowlfuls schüssel schale",
     "plate": "plate plates plateful platefuls teller",

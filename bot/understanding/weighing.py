@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match
+from bot.understanding.categories import is_eaten_by_weight
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 
@@ -14,7 +15,6 @@ MOST_GRAMS = 3000.0
 LEAST_PIECE_GRAMS = 25.0
 # ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
 HELPINGS_OF_MANY = 1.4
-_NOT_COUNTED = ("Fish", "Shellfish", "Finfish", "Chicken", "Beef", "Pork", "Lamb", "Turkey", "Vegetables", "Other veg")
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 """Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
@@ -41,13 +41,15 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     singular: it was named as one ("bagel with egg"), which counts where it is a thing people count
     """
     if amount is None and singular:
-        one = _single(match, table)
-        if one is not None:
-            return one
+        counted = _single(match, table)
+        if counted is not None:
+            return counted
     if amount is None or amount.vague:
         return _portions(1.0 if amount is None else amount.value, match, table, stated=False)
     if amount.unit in EXACT_UNITS:
         return _spread(amount, _GRAMS[amount.unit], WEIGHED)
+    if amount.unit == "kcal":
+        return _from_energy(amount, match, table)
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
     unit = amount.unit or "piece"
@@ -97,12 +99,21 @@ def _single(match: Match, table: FoodTable) -> Weighed | None:
     """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
     one, usual = table.weigh(match, "piece"), table.portion(match)
     sliced = table.weigh(match, "slice") is not None
-    if match.food.category.startswith(_NOT_COUNTED):
+    if is_eaten_by_weight(match):
         return None
     if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
         return None
     assumed = f"1 {match.name} = {one.grams:.3g} g"
     return Weighed(one.grams, min(one.low, usual.low), max(one.high, usual.high), False, assumed)
+
+
+def _from_energy(amount: Amount, match: Match, table: FoodTable) -> Weighed:
+    """Weigh "a 500 kcal pizza" by what 100 g of it hold."""
+    per_100g = match.food.per_100g.energy_kcal
+    if not per_100g:
+        return _portions(1.0, match, table, stated=False)
+    weight = _spread(replace(amount, about=True), 100 / per_100g, ROUGHLY)
+    return Weighed(weight.grams, weight.low, weight.high, True, f"{per_100g:.0f} kcal = 100 g")
 
 
 def _from_inches(amount: Amount, match: Match, table: FoodTable) -> Amount:

@@ -1,6 +1,6 @@
 """Imports a made-up file of readings in a process of its own, for its time and its memory.
 
-`python -m tests.bench.import_alone ROWS FOLDER` prints JSON: seconds of reading and of storing, those of a bare
+`python -m tests.bench.import_alone ROWS FOLDER` prints JSON: seconds of reading and storing, those of a bare
 `pandas.read_csv` with a known format plus a bulk insert of the same rows, and the peak memory in MB.
 """
 
