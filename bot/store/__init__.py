@@ -6,6 +6,7 @@ with store.begin() as unit:     # or store.read()
 
 from bot.store.lock import lock_single
 from bot.store.records import (
+    Asked,
     Change,
     Import,
     InboxRow,
@@ -14,11 +15,13 @@ from bot.store.records import (
     Person,
     Reminder,
     StoredReadings,
+    Word,
 )
 from bot.store.store import Store, open_store
 from bot.store.unit import Unit
 
 __all__ = [
+    "Asked",
     "Change",
     "Import",
     "InboxRow",
@@ -29,6 +32,7 @@ __all__ = [
     "Store",
     "StoredReadings",
     "Unit",
+    "Word",
     "lock_single",
     "open_store",
 ]

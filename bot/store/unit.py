@@ -2,6 +2,7 @@
 
 from sqlalchemy import Connection
 
+from bot.store.asked import Asked
 from bot.store.inbox import Inbox
 from bot.store.log import Log
 from bot.store.outbox import Outbox
@@ -9,6 +10,7 @@ from bot.store.pending import Pending
 from bot.store.people import People
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
+from bot.store.words import Words
 
 
 class Unit:
@@ -22,3 +24,5 @@ class Unit:
         self.reminders = Reminders(connection)
         self.outbox = Outbox(connection)
         self.pending = Pending(connection)
+        self.words = Words(connection)
+        self.asked = Asked(connection)
