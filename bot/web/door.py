@@ -118,6 +118,8 @@ def _pusher(hook: Hook) -> Callable[[Request], Awaitable[Response]]:
 
 
 def _read_unit(request: Request) -> GlucoseUnit | None:
+    if set(request.query_params) - {"unit"}:
+        raise HTTPException(400, "The only parameter that can stand in the address is unit.")
     said = request.query_params.getlist("unit")
     unit = find_unit(said[0]) if said else None
     if said and (unit is None or len(said) > 1):

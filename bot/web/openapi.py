@@ -69,7 +69,7 @@ _POST: dict[str, Any] = {
     "summary": "Post readings",
     "description": (
         "The body is what you would send the bot as a file: CSV text or JSON with a time and a glucose value "
-        "in each row. Its layout and unit are found by the bot; a time without a zone is in the person's own. "
+        "in each row. Its layout and unit are found; a time without a zone is in the person's own. "
         "Posting the same again changes nothing. A meal that can be scored now is told in the chat, outside "
         "the person's quiet hours."
     ),
