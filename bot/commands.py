@@ -6,10 +6,12 @@ from datetime import datetime, time
 from bot.answering import answer
 from bot.entries import Question
 from bot.messages import Outgoing
+from bot.reminder_settings import SETTINGS
 from bot.reply import fixed, numbers
 from bot.settings import read_zone
 from bot.store import Person, Unit
 from bot.units import find_unit
+from bot.zones import find_zones
 
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("help", "how to say things"),
@@ -20,6 +22,12 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("unit", "mmol/L or mg/dL"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
+    ("remind", "on, less (only before readings are lost) or off"),
+    ("lead", "how long before readings are lost I ask, like 90 min"),
+    ("shift", "quiet hours by shift: early 20:30-04:00; then “late shift from Thursday”"),
+    ("nudge", "on or off: ask when nothing is noted since noon"),
+    ("sensor", "how the sensor is doing; 10 days if yours lasts so long"),
+    ("memory", "how long your sensor keeps readings, like 8 h"),
 )
 
 QUESTIONS = {
@@ -38,6 +46,8 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime) -> Outgoin
         return Outgoing(person.id, fixed.WELCOME)
     if name in QUESTIONS:
         return answer(unit, person, QUESTIONS[name], now)
+    if name in SETTINGS:
+        return Outgoing(person.id, SETTINGS[name](unit, person, rest.strip(), now))
     setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
         return Outgoing(person.id, setters[name](unit, person, rest.strip()))
@@ -54,11 +64,14 @@ def _set_unit(unit: Unit, person: Person, value: str) -> str:
 
 def _set_zone(unit: Unit, person: Person, value: str) -> str:
     if not value:
-        return f"Your clock is {person.zone.key}. To change it write /zone and its name, like Europe/Vienna."
+        return f"Your clock is {person.zone.key}. To change it write /zone and a city, like /zone Vienna."
+    found = find_zones(value)
+    if len(found) > 1:
+        return f"There is more than one {value[:40]}: write /zone {' or /zone '.join(found[:4])}."
     try:
-        zone = read_zone(value)
-    except ValueError as error:
-        return f"{str(error)[0].upper()}{str(error)[1:]}."
+        zone = read_zone(found[0] if found else value)
+    except ValueError:
+        return f"I know no clock called “{value[:40]}”. Write a larger city in the same zone, like /zone Vienna."
     unit.people.update(person.id, zone=zone.key)
     return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
 

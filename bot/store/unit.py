@@ -9,6 +9,7 @@ from bot.store.pending import Pending
 from bot.store.people import People
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
+from bot.store.shifts import Shifts
 
 
 class Unit:
@@ -20,5 +21,6 @@ class Unit:
         self.log = Log(connection)
         self.readings = Readings(connection)
         self.reminders = Reminders(connection)
+        self.shifts = Shifts(connection)
         self.outbox = Outbox(connection)
         self.pending = Pending(connection)

@@ -63,6 +63,8 @@ def fill(unit, person: str, secret: str) -> None:
     unit.reminders.plan(person, "check", later(120), logged.id)
     unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
     unit.pending.ask(person, secret, logged.id, NOW, later(10))
+    unit.shifts.set(person, secret, time(20, 30), time(4))
+    unit.shifts.plan(person, later(10), secret)
 
 
 def count_rows(url: str) -> dict[str, int]:
