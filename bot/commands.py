@@ -71,7 +71,7 @@ def _set_zone(unit: Unit, person: Person, value: str) -> str:
     try:
         zone = read_zone(found[0] if found else value)
     except ValueError:
-        return f"I know no clock called “{value[:40]}”. Write a larger city in the same zone, like /zone Vienna."
+        return f"No time zone is called “{value[:40]}”: write a larger city of the same zone, like Vienna."
     unit.people.update(person.id, zone=zone.key)
     return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
 

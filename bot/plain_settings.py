@@ -55,10 +55,6 @@ def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
         pending = unit.pending.get(person.id, now)
         if pending is not None and pending.about.startswith("shift "):
             unit.pending.clear(person.id)
-            return _with_hours(pending.about, said)
+            return f"/{pending.about} {said}"
     return text
 
-
-def _with_hours(about: str, hours: str) -> str:
-    """Return the command that gives a shift its hours; the day from which it was to hold is asked again."""
-    return f"/shift {about.split()[1]} {hours}"

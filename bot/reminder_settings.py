@@ -108,8 +108,10 @@ def _set_shift(unit: Unit, person: Person, value: str, now: datetime) -> str:
     if not SHIFT_NAME.fullmatch(name):
         return _list_shifts(unit, person, now)
     rest = " ".join(word for word in words[1:] if word not in ("shift", "shifts"))
-    hours = read_hours(rest)
-    if hours is not None:
+    found = HOURS.search(rest)
+    hours = None if found is None else read_hours(found[0])
+    if found is not None and hours is not None:
+        rest = rest.replace(found[0], "").strip()
         unit.shifts.set(person.id, name, *hours)
     shift = next((s for s in unit.shifts.all(person.id) if s.name == name), None)
     if shift is None:
@@ -130,7 +132,9 @@ def _set_shift(unit: Unit, person: Person, value: str, now: datetime) -> str:
 def _list_shifts(unit: Unit, person: Person, now: datetime) -> str:
     known = unit.shifts.all(person.id)
     if not known:
-        return "Give each shift its quiet hours, like /shift early 20:30-04:00; then “late shift from Thursday”."
+        return (
+            "Give each shift its quiet hours, like /shift early 20:30-04:00; then say “late shift from Thu”."
+        )
     said = [f"{s.name} is quiet {s.quiet_from:%H:%M}-{s.quiet_to:%H:%M}" for s in known]
     ahead = [
         f"{s.name} from {_day((s.at.astimezone(person.zone) + timedelta(days=1)).date())}"

@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from datetime import datetime
 
+from bot import asking, snoozing
 from bot.answering import answer, say_new_curves
 from bot.cautions import find_caution
 from bot.commands import run_command
@@ -20,7 +21,6 @@ from bot.recording import Source, ask_fix, correct, edit, put_back, read_ids, re
 from bot.reminding import plan_reminders
 from bot.reply import fixed
 from bot.saying_due import say_due
-from bot.snoozing import PRESSES, press_reminder
 from bot.store import Logged, Person, Reminder, Store, Unit
 from bot.understanding import Context, understand
 from bot.units import GlucoseUnit
@@ -66,7 +66,8 @@ class Turn:
             return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
         if incoming.file is not None:
             said, completed = receive_file(unit, person, incoming)
-            return said + say_new_curves(unit, person, completed, incoming.sent_at)
+            said += say_new_curves(unit, person, completed, incoming.sent_at)
+            return said + asking.ask_about_rise(unit, person, incoming.sent_at)
         if incoming.other is not None and not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER))]
         if not incoming.text.strip():
@@ -88,7 +89,7 @@ class Turn:
         understood = understand(
             incoming.text.removeprefix("/"),
             Context(
-                now=incoming.sent_at,
+                now=asking.meant_now(pending, incoming.sent_at),
                 zone=person.zone,
                 table=self._table(),
                 unit=person.unit,
@@ -172,8 +173,10 @@ def _press(source: Source, data: str) -> list[Outgoing]:
     """Answer a button. A button outlives what it was about, so that is looked up and said if it is gone."""
     what, _, ids = data.partition(":")
     person, incoming = source.person, source.incoming
-    if what in PRESSES:
-        return [press_reminder(source, what, ids)]
+    if what in snoozing.PRESSES:
+        return [snoozing.press_reminder(source, what, ids)]
+    if what in asking.PRESSES:
+        return [asking.press_rise(source, what, ids)]
     if what == "synced":
         return say_noted(source, record(source, [Sync(incoming.sent_at)]), ["Send me its file when you can."])
     found = [source.unit.log.get(i) for i in read_ids(ids)]

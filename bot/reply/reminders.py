@@ -108,9 +108,7 @@ def say_checks(meals: Sequence[Logged], person: Person, now: datetime, *, with_s
     if with_sync:
         return f"{said}: send the readings for {curves}."
     example = write_glucose(6.1, person.unit)
-    return (
-        f"{said}. Sync and send the readings for {curves}, or type the value you see, like {example}."
-    )
+    return f"{said}. Sync and send the readings for {curves}, or type the value you see, like {example}."
 
 
 def say_sensor_end(ends_at: datetime, person: Person, now: datetime) -> str:

@@ -64,9 +64,12 @@ def day_end(at: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
     long_min = (_minute(quiet.end) - _minute(quiet.start)) % (24 * 60)
     local = at.astimezone(zone).date()
     clock = quiet.end if long_min >= A_NIGHT_MIN else time(0)
-    return next(
-        end for n in range(4) if (end := first_instant(local + timedelta(days=n), clock, zone)) > at
-    )
+    return next(end for n in range(4) if (end := first_instant(local + timedelta(days=n), clock, zone)) > at)
+
+
+def day_start(at: datetime, zone: ZoneInfo) -> datetime:
+    """Return when the local day of `at` began."""
+    return first_instant(at.astimezone(zone).date(), time(0), zone)
 
 
 def sensor_end_due(started_at: datetime, days: int, quiet: Quiet, zone: ZoneInfo) -> datetime:

@@ -22,7 +22,9 @@ def read_schema(engine: Engine) -> dict[str, list[str]]:
     query = text("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND name NOT LIKE 'alembic%'")
     with engine.connect() as connection:
         # a table built anew has its name in quotes
-        kept = {name: " ".join(sql.split()).replace(f'"{name}"', name) for name, sql in connection.execute(query)}
+        kept = {
+            name: " ".join(sql.split()).replace(f'"{name}"', name) for name, sql in connection.execute(query)
+        }
     return {name: sorted(re.split(r", (?=CONSTRAINT)| \)", sql)) for name, sql in kept.items()}
 
 
