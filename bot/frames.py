@@ -111,14 +111,25 @@ def _instants(column: "pd.Series[datetime]") -> "pd.Series[pd.Timestamp]":
     return pd.to_datetime(column, utc=True).astype("datetime64[us, UTC]")
 
 
-def sensors_frame(unit: Unit, person: Person, interval_min: float = INTERVAL_MIN) -> pd.DataFrame:
-    """Return the SENSORS frame of all sensors that were logged as put on."""
+def sensors_frame(
+    unit: Unit, person: Person, interval_min: float = INTERVAL_MIN, worn_from: datetime | None = None
+) -> pd.DataFrame:
+    """Return the SENSORS frame of all sensors that were logged as put on.
+
+    worn_from: one is taken to be on from then, where none was logged before
+    """
+    about = (interval_min, person.memory_min / 60)
     rows: list[tuple[int, datetime, datetime | None, float, float]] = []
+    assumed = worn_from is not None
+    if worn_from is not None:
+        rows.append((0, worn_from, None, *about))
     for logged in unit.log.between(person.id, ("sensor",), None, None):
         if isinstance(logged.entry, Sensor) and logged.entry.what == "started":
-            rows.append((logged.id, logged.at, None, interval_min, person.memory_min / 60))
-        elif rows and rows[-1][2] is None:
-            rows[-1] = (*rows[-1][:2], logged.at, *rows[-1][3:])
+            if assumed and logged.at <= rows[0][1]:
+                rows, assumed = [], False
+            rows.append((logged.id, logged.at, None, *about))
+        elif rows and rows[-1][2] is None and logged.at > rows[-1][1]:
+            rows[-1] = (*rows[-1][:2], logged.at, *about)
     return _frame(rows, SENSORS)
 
 
@@ -169,11 +180,7 @@ def wear_between(unit: Unit, person: Person, since: datetime, until: datetime) -
         return None
     apart = at.diff().dropna().dt.total_seconds() / 60
     interval = min(float(apart.median()), SLOWEST_MIN) if len(apart) else INTERVAL_MIN
-    sensors = sensors_frame(unit, person, interval)
-    first = at.iloc[0].to_pydatetime()
-    if sensors.empty or sensors["started_at"].min() > at.iloc[0]:
-        assumed = _frame([(0, first, None, interval, person.memory_min / 60)], SENSORS)
-        sensors = pd.concat([assumed, sensors], ignore_index=True).astype(SENSORS)
+    sensors = sensors_frame(unit, person, interval, worn_from=at.iloc[0].to_pydatetime())
     since = max(since, sensors["started_at"].min().to_pydatetime())
     worn = sensors[sensors["ended_at"].isna() | (sensors["ended_at"] > since)]
     earliest = min(since, worn["started_at"].min().to_pydatetime())

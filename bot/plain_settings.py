@@ -1,4 +1,7 @@
-"""Settings said in plain words: “stop reminding me”, “I'm in Chicago now”, “late shift from Thursday”."""
+"""Plain words that stand for a setting: “stop reminding me”, “I'm in Chicago now”, “late shift from Thu”.
+
+“Going to bed” is no setting but a note whose time is now, which is said for it here.
+"""
 
 import re
 from datetime import datetime
@@ -28,6 +31,10 @@ _PLACE = re.compile(
     r"|(?:flew|travelled|traveled|moved) to ([\w' .-]{2,40}?)"
     r"|(?:my )?time ?zone(?: is)?:? ([\w'/ .-]{2,40}?)(?: now)?",
 )
+_TO_BED = re.compile(
+    r"(i'm |i am )?(going|off|heading|time) (off )?(to|for) (bed|sleep)( now)?"
+    r"|good ?night|bed ?time|in bed( now)?"
+)
 _SHIFT = re.compile(
     r"(?:i'm on |i am on |i have |on |it's )?(?:an? |the )?"
     r"(early|late|night|day|morning|evening|off|middle) shifts?"
@@ -43,6 +50,8 @@ def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
     for words, command in ((_STOP, "/remind off"), (_LESS, "/remind less"), (_START, "/remind on")):
         if words.fullmatch(said):
             return command
+    if _TO_BED.fullmatch(said):
+        return f"bed at {now.astimezone(person.zone):%H:%M}"
     place = _PLACE.fullmatch(said)
     if place is not None:
         named = next(group for group in place.groups() if group)
@@ -57,4 +66,3 @@ def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
             unit.pending.clear(person.id)
             return f"/{pending.about} {said}"
     return text
-

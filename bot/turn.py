@@ -6,6 +6,7 @@ them and the answers to be sent. So a turn either happened, answers included, or
 
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 
 from bot import asking, snoozing
@@ -77,7 +78,7 @@ class Turn:
             reply = run_command(unit, person, command, incoming.sent_at)
             if reply is not None:
                 return [reply]
-        return self._text(source)
+        return self._text(Source(unit, person, replace(incoming, text=command)))
 
     def _text(self, source: Source) -> list[Outgoing]:
         unit, person, incoming = source.unit, source.person, source.incoming
