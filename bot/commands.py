@@ -7,6 +7,7 @@ from bot.answering import answer
 from bot.entries import Question
 from bot.messages import Outgoing
 from bot.reminder_settings import SETTINGS
+from bot.reminding import loss_ahead
 from bot.reply import fixed, numbers
 from bot.settings import read_zone
 from bot.store import Person, Unit
@@ -47,10 +48,12 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime) -> Outgoin
     if name in QUESTIONS:
         return answer(unit, person, QUESTIONS[name], now)
     if name in SETTINGS:
-        return Outgoing(person.id, SETTINGS[name](unit, person, rest.strip(), now))
+        said = SETTINGS[name](unit, person, rest.strip(), now)
+        return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
     setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
-        return Outgoing(person.id, setters[name](unit, person, rest.strip()))
+        said = setters[name](unit, person, rest.strip())
+        return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
     return None
 
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from bot.entries import Meal, Sensor
-from bot.reply.reminders import quiet_of
+from bot.reply.reminders import quiet_of, say_loss_ahead
 from bot.schedule import days, rules
 from bot.store import Logged, Person, Unit
 
@@ -58,14 +58,7 @@ def _wanted(
     wanted: dict[Key, datetime] = {}
     if last is not None:
         asked_at = last_asked(unit, person)
-        wanted["sync", None] = rules.sync_due(
-            min(last, now),  # what a wrong clock dated ahead must not put it off
-            asked_at,
-            memory_min=person.memory_min,
-            lead_min=person.sync_lead_min,
-            quiet=quiet_of(person),
-            zone=person.zone,
-        )
+        wanted["sync", None] = sync_due(person, last, asked_at, now)
         if ("later sync", None) in planned and asked_at is not None and asked_at > last:
             wanted["later sync", None] = planned["later sync", None]
     if person.remind == "all":
@@ -123,6 +116,29 @@ def _wanted_of_days(
         due_at = days.nudge_due(after, None if noted is None else noted.logged_at, quiet, zone)
         wanted["nudge", None] = due_at
     return wanted
+
+
+def loss_ahead(unit: Unit, person_id: str, now: datetime) -> list[str]:
+    """Return the warning that follows from the settings as they are now, if readings lapse before an ask."""
+    person = unit.people.get(person_id)
+    last = None if person is None else last_sync(unit, person)
+    if person is None or last is None or person.remind == "none":
+        return []
+    due_at = sync_due(person, last, last_asked(unit, person), now)
+    ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)
+    return say_loss_ahead(last, ask_at, person, now)
+
+
+def sync_due(person: Person, last: datetime, asked_at: datetime | None, now: datetime) -> datetime:
+    """Return when to ask a person for the next sync; what a wrong clock dated ahead does not put it off."""
+    return rules.sync_due(
+        min(last, now),
+        asked_at,
+        memory_min=person.memory_min,
+        lead_min=person.sync_lead_min,
+        quiet=quiet_of(person),
+        zone=person.zone,
+    )
 
 
 def last_asked(unit: Unit, person: Person) -> datetime | None:

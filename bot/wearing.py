@@ -46,7 +46,7 @@ def say_more(unit: Unit, person: Person, logged: Sequence[Logged], now: datetime
     for one in logged:
         if isinstance(one.entry, Sensor) and one.entry.what == "started":
             said += _say_started(unit, person, one, now)
-        elif isinstance(one.entry, Sync) and abs(now - one.at) < JUST_NOW:
+        elif isinstance(one.entry, Sync) and now < rules.lapse_at(one.at, person.memory_min):
             said += say_night(one.at, person)
         elif isinstance(one.entry, Sleep):
             said += _say_sleep(unit, person, one.entry, now)

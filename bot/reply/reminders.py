@@ -27,13 +27,16 @@ def say_sync(last: datetime, person: Person, now: datetime) -> str:
     seen = numbers.day_and_clock(last, zone, now)
     if now >= lapse_at + AT_ONCE:
         kept_from = numbers.day_and_clock(now - timedelta(minutes=person.memory_min), zone, now)
-        return f"Sync your sensor: it keeps {hours}, so readings from {seen} to {kept_from} have lapsed."
+        ask = f"Sync your sensor: it keeps {hours}, so readings from {seen} to {kept_from} have lapsed."
+        return " ".join([ask, *say_night(now, person)])
     if now >= lapse_at:
-        return f"Sync your sensor now: from this minute on it forgets what came after {seen}."
+        ask = f"Sync your sensor now: from this minute on it forgets what came after {seen}."
+        return " ".join([ask, *say_night(now, person)])
     until = rules.next_allowed(lapse_at, quiet_of(person), zone)
     if until == lapse_at:
         by = numbers.clock(lapse_at, zone)
-        return f"Sync your sensor by {by}: it keeps {hours} and was last read {seen}."
+        ask = f"Sync your sensor by {by}: it keeps {hours} and was last read {seen}."
+        return " ".join([ask, *say_night(now, person)])
     without = numbers.minutes((until - lapse_at) / timedelta(minutes=1))
     woken, loss_min = _night_after(now, person)
     asleep = f"If you sleep until {numbers.clock(woken, zone)}, "
@@ -51,6 +54,16 @@ def say_night(synced_at: datetime, person: Person) -> list[str]:
         return []
     until, lost = numbers.clock(woken, person.zone), numbers.minutes(loss_min)
     return [f"If you sleep until {until}, about {lost} will be missing: sync again just before you sleep."]
+
+
+def say_loss_ahead(last: datetime, next_ask_at: datetime, person: Person, now: datetime) -> list[str]:
+    """Say, after other hours or another clock, what lapses before the next ask, if anything."""
+    lapse_at = rules.lapse_at(last, person.memory_min)
+    lost = rules.expected_loss_min(last, next_ask_at, person.memory_min)
+    if lapse_at <= now or lost < WORTH_SAYING_MIN:
+        return []
+    until = numbers.clock(next_ask_at, person.zone)
+    return [f"Sync now: I am quiet until {until}, and {numbers.minutes(lost)} would be missing by then."]
 
 
 def say_bedtime(last: datetime, person: Person, now: datetime) -> list[str]:
