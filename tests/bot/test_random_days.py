@@ -12,6 +12,7 @@ for some minutes and steps its clock, around changes of the clocks in both direc
 import re
 import shutil
 from datetime import UTC, datetime, time, timedelta
+from itertools import pairwise
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -172,7 +173,7 @@ class Days(RuleBasedStateMachine):
             ).all()  # fmt: skip
         assert rows == []
         orderly = sorted(at for at in self.asked if not self._unruly_within(at - MEMORY, at))
-        assert all(b - a >= NUDGE_APART for a, b in zip(orderly, orderly[1:], strict=False))
+        assert all(b - a >= NUDGE_APART for a, b in pairwise(orderly))
 
     def _unruly_within(self, start: datetime, end: datetime) -> bool:
         return any(start - timedelta(hours=2) <= at <= end + timedelta(hours=2) for at in self.unruly)
@@ -194,7 +195,7 @@ class Days(RuleBasedStateMachine):
                     unannounced.append(at)
             at += STEP
         run = timedelta(0)
-        for before, after in zip(unannounced, unannounced[1:], strict=False):
+        for before, after in pairwise(unannounced):
             run = run + STEP if after - before == STEP else timedelta(0)
             assert run < UNSAID, f"lapsed unannounced: {after - run} to {after}"
 
