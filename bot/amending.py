@@ -13,10 +13,6 @@ def amend(entry: Stored, correction: Correction) -> Stored:
     """Return `entry` with `correction` applied; raises CannotAmend with a sentence for the person."""
     if correction.what == "time":
         return _at(entry, correction)
-    if correction.minutes is not None:
-        if not isinstance(entry, Activity):
-            raise CannotAmend("That would change how long you moved, but no movement was noted before it.")
-        return replace(entry, minutes=correction.minutes)
     if not isinstance(entry, Meal):
         raise CannotAmend("That would change a meal, but no meal was noted before it.")
     if correction.what == "slot":

@@ -161,9 +161,8 @@ class Question:
 class Correction:
     """A change to the entry logged last (or the one replied to).
 
-    what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
-    "add", "remove" (items to take out, by name), "time" (at), "slot" (slot), "undo" (take the whole entry
-    back)
+    what: "amount" (items hold the foods with their new amounts), "add", "remove" (items to take out, by
+    name), "time" (at), "slot" (slot), "undo" (take the whole entry back)
     """
 
     what: Literal["amount", "add", "remove", "time", "slot", "undo"]
@@ -171,7 +170,6 @@ class Correction:
     at: datetime | None = None
     slot: Slot | None = None
     said: str = ""
-    minutes: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ def meals_frame(meals: Sequence[Logged]) -> pd.DataFrame:
     for logged in meals:
         meal = logged.entry
         assert isinstance(meal, Meal)
-        key = meal_key((item.food or item.name, item.grams) for item in meal.items)
+        key = meal_key((item.name, item.grams) for item in meal.items)
         rows.append((logged.id, logged.at, meal.slot, title(meal), key, meal.nutrients.carbs_g))
     frame = pd.DataFrame(rows, columns=["entry_id", "at", "slot", "title", "key", "carbs_g"])
     return frame.assign(at=_instants(frame["at"]), carbs_g=frame["carbs_g"].astype(float))

@@ -149,7 +149,7 @@ def _store_and_answer(
         if isinstance(entry, Question):
             replies.append(answer(unit, person, entry, now))
         elif isinstance(entry, Correction):
-            replies.append(correct(source, _target(source, entry, meant, pointed), entry))
+            replies.append(correct(source, _target(source, entry.what, meant, pointed), entry))
     return replies + say_new_curves(unit, person, completed, now)
 
 
@@ -170,11 +170,9 @@ def _meant(source: Source, pending_id: int | None) -> tuple[Logged | None, bool]
     return meal or unit.log.last_logged(person.id), False
 
 
-def _target(source: Source, correction: Correction, meant: Logged | None, pointed: bool) -> Logged | None:
-    """An undo or a new time means what was noted last, minutes the last movement; or what was pointed at."""
-    if not pointed and correction.minutes is not None:
-        return source.unit.log.last_logged(source.person.id, kinds=("activity",))
-    if pointed or correction.what not in ("undo", "time"):
+def _target(source: Source, what: str, meant: Logged | None, pointed: bool) -> Logged | None:
+    """An undo or a new time means whatever was noted last, unless the person pointed at something."""
+    if pointed or what not in ("undo", "time"):
         return meant
     return source.unit.log.last_logged(source.person.id)
 

@@ -58,7 +58,8 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
     unknown = [f"“{item.name}”" for item in meal.items if item.food is None]
     if unknown:
         lines.append(
-            f"I do not know {numbers.join(unknown)}: kept by name, without nutrients. If it was no food, press Undo."
+            f"I do not know {numbers.join(unknown)}: kept by name, without nutrients. "
+            "If it was no food, press Undo."
         )
     return "\n".join(lines)
 

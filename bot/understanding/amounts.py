@@ -7,7 +7,7 @@ from bot.understanding.numerals import read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.times import read_length
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS, find_unit
+from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS
 
 _ABOUT = frozenset(
     {
@@ -23,12 +23,6 @@ _ABOUT = frozenset(
         "almost",
         "bout",
         "abt",
-        "like",
-        "maybe",
-        "say",
-        "prob",
-        "probably",
-        "cca",
     }
 )
 _SOME = frozenset({"some", "any"})
@@ -40,10 +34,6 @@ _COUNTS = {
 }
 _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (1.0, 1.0, 1.0)}
 _RANGE = frozenset({"-", "to", "or"})
-# "glass noodles", "pot roast", "cup cake": names that begin like a unit.
-_AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "barley", "tart", "a"})
-_DEALT = frozenset({"slice", "piece"})
-_MORE = frozenset({"more", "extra", "other", "further"})
 _TIMES = frozenset({"x", "×"})
 _BREAKS = frozenset({",", ";", ".", "\n", "(", ")", ":", "&", "+", "and", "with", "then", "plus", "on"})
 
@@ -66,8 +56,6 @@ def fold_amounts(pieces: Sequence[Piece]) -> list[Piece]:
 
 
 def _is_break(piece: Piece) -> bool:
-    if isinstance(piece, Amount):
-        return not piece.unit
     return not isinstance(piece, Token) or piece.text in _BREAKS or piece.text in ("had", "ate", "a")
 
 
@@ -89,11 +77,8 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return _read_article(pieces, i)
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
-    share = read_share(pieces, i) is not None or 0 < value < 1
-    times = word_at(pieces, i) in _TIMES
     amount = Amount(start, pieces[j - 1].end, value, "", low, high, about=about, decimal=decimal)
-    amount, j = _with_unit(replace(amount, share=share, times=times), pieces, j)
-    return (replace(amount, share=False), j) if amount.unit else (amount, j)
+    return _with_unit(amount, pieces, j)
 
 
 def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
@@ -126,9 +111,6 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
     extra = read_and_part(pieces, j)
     if extra is not None:
         return value + extra[0], None, None, extra[1]
-    among = _read_among(pieces, j, value)
-    if among:
-        return value, None, None, among
     if word_at(pieces, j) in _RANGE:
         other = read_number(pieces, j + 1)
         if other is not None and other[0] > value >= 0:
@@ -141,25 +123,11 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
     return value, None, None, j
 
 
-def _read_among(pieces: Sequence[Piece], i: int, value: float) -> int:
-    """Read "of 8" in "3 of 8 slices" at `i`; return where the unit stands, 0 for none."""
-    j = i + 1 if word_at(pieces, i) == "out" else i
-    if word_at(pieces, j) != "of":
-        return 0
-    j += 1
-    if word_at(pieces, j) in ("the", "my", "those"):
-        j += 1
-    number = read_number(pieces, j)
-    if number is None or not 0 < value <= number[0] or UNITS.get(word_at(pieces, number[1])) not in _DEALT:
-        return 0
-    return number[1]
-
-
 def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     """Add the size and unit that stand at `i`: large, heaped tbsp of, 330 ml can of."""
-    j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
+    j, size = _read_size(pieces, i)
     word = word_at(pieces, j)
-    unit = OTHER_UNITS.get(word) or find_unit(word)
+    unit = UNITS.get(word) or OTHER_UNITS.get(word)
     loose = LOOSE_UNITS.get(word) or LOOSE_UNITS.get(word.removesuffix("s"))
     if unit is None and loose is not None:
         factor, unit = loose
@@ -188,8 +156,6 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
 
 def _read_size(pieces: Sequence[Piece], i: int) -> tuple[int, str]:
     size = ""
-    if word_at(pieces, i) in ("extra", "very", "really", "quite") and word_at(pieces, i + 1) in SIZES:
-        i += 1
     while word_at(pieces, i) in SIZES:
         size = SIZES[word_at(pieces, i)]
         i += 1
@@ -215,8 +181,6 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     j = i + 1
     while word_at(pieces, j) in ("nice", "good", "whole", "full", "standard", "regular"):
         j += 1
-    if len(word_at(pieces, j)) == 1:  # "another G&T" is no gram
-        return Amount(start, pieces[i].end, 1.0, article=True), j
     amount, end = _with_unit(Amount(start, pieces[i].end, 1.0), pieces, j)
     return replace(amount, article=not amount.unit and not amount.size), end
 
@@ -227,8 +191,7 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
     word = word_at(pieces, j)
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)
     of = word_at(pieces, j + 1) == "of"
-    named = word_at(pieces, j + 1) in _AFTER_UNIT
-    counts = of or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
+    counts = of or (at_start and word not in AMBIGUOUS_UNITS) or bool(size)
     if unit is not None and counts and len(word) > 2:
         plural = word.endswith("s") and word != "glass"
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)

@@ -1,11 +1,10 @@
 """A message's pieces cut into clauses at commas, "and", "with", "then" and the like."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
-from bot.understanding.places import FILLER
+from bot.understanding.foods import FILLER
+from bot.understanding.pieces import Amount, Clause, Piece, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -32,7 +31,6 @@ _WORDS = frozenset(
 )
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
-_BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
 _PHRASES: dict[tuple[str, ...], str] = {
     ("followed", "by"): "then",
     ("after", "that"): "then",
@@ -43,49 +41,19 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("as", "well", "as"): "and",
     ("together", "with"): "with",
     ("instead", "of"): "without",
-    ("rather", "than"): "without",
-    ("apart", "from"): "without",
-    ("except", "for"): "without",
-    ("except",): "without",
-    ("minus",): "without",
-    ("sans",): "without",
-    ("ohne",): "without",
-    ("less", "the"): "without",
-    ("not", "the"): "without",
-    ("leaving", "out"): "without",
-    ("skipping",): "without",
-    ("skip",): "without",
-    ("skip", "the"): "without",
-    ("hold",): "without",
-    ("mit",): "with",
-    ("avec",): "with",
-    ("au",): "with",
-    ("aux",): "with",
-    ("und",): "and",
-    ("et",): "and",
-    ("made", "with"): "with",
-    ("made", "from"): "with",
-    ("made", "of"): "with",
     ("no",): "without",
     ("skipped",): "without",
     ("left", "out"): "without",
     ("hold", "the"): "without",
     ("didn't", "have"): "without",
     ("didn't", "eat"): "without",
-    ("didnt", "have"): "without",
-    ("didnt", "eat"): "without",
-    ("did", "not", "have"): "without",
-    ("did", "not", "eat"): "without",
-    ("didn't", "touch"): "without",
-    ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
-_NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
+_NOT_ON = frozenset({"the", "my", "its", ",", ".", "!", "\n", ";"})
 _FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
 NEGATED = "without"
-_WITHIN_NAMES = frozenset({"in", "no", "au", "from", "et", "mit", "und"})
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
@@ -93,7 +61,6 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     clauses: list[Clause] = []
     current: list[Piece] = []
     leads: set[str] = set()
-    inside, parentheses = 0, 0
     i = 0
     while i < len(pieces):
         kept = _known_name(pieces, i, table)
@@ -104,9 +71,6 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_other(pieces[i], current):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
-        if _begins_timed(pieces[i], current):
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
-            current, leads = [], {","}
         lead, length = _separator(pieces, i, current)
         if not length:
             if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
@@ -114,35 +78,18 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += 1
             continue
         if current:
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            clauses.append(_close(current, leads, clauses))
             current, leads = [], set()
-        if lead == "(":
-            parentheses += 1
-            inside = parentheses
-        elif lead in (")", "\n"):
-            inside = 0
         leads.add(lead)
         i += length
     if current:
-        clauses.append(replace(_close(current, leads, clauses), inside=inside))
+        clauses.append(_close(current, leads, clauses))
     return clauses
 
 
 def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
-    if not isinstance(piece, Token) or piece.text not in _VERBS:
-        return False
-    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
-        return False
-    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
-
-
-def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
-    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
-    if not isinstance(piece, Moment) or not piece.has_clock or not current:
-        return False
-    first = current[0]
-    opened = isinstance(first, Moment) and first.has_clock
-    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
+    named = any(isinstance(p, Token) and p.text not in FILLER for p in current)
+    return isinstance(piece, Token) and piece.text in _VERBS and named
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
@@ -161,14 +108,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "", 0
     if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
-    if piece.text in _FIRST_OF_PHRASE and not _is_number_sign(pieces, i):
+    if piece.text in _FIRST_OF_PHRASE:
         for phrase, lead in _PHRASES.items():
             if all(word_at(pieces, i + k) == word for k, word in enumerate(phrase)):
                 return lead, len(phrase)
-    if piece.text == "with" and word_at(pieces, i - 1) == "down":
-        return "", 0  # "coming down with something"
-    if piece.text in ("from", "using") and current and _is_counted(pieces, i + 1):
-        return "with", 1  # "omelette from 3 eggs"
     if piece.text in _WORDS:
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
@@ -176,18 +119,6 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             return "", 0
         return piece.text, 1
     return "", 0
-
-
-def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
-    piece = pieces[i] if i < len(pieces) else None
-    return isinstance(piece, Amount) and not piece.article and piece.unit not in ("min", "h")
-
-
-def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:
-    """Tell whether "no" stands for "number" ("sensor no 2")."""
-    following = pieces[i + 1] if i + 1 < len(pieces) else None
-    counts = isinstance(following, Amount) and not (following.unit or following.vague or following.article)
-    return word_at(pieces, i) == "no" and counts
 
 
 def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
@@ -200,9 +131,9 @@ def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         if piece.kind == "mark" and piece.text != "&":
             break
         word = "and" if piece.text in ("&", "n") else piece.text
-        held = held or (bool(words) and (word in _WORDS or word in _WITHIN_NAMES))
+        held = held or (bool(words) and (word in _WORDS or word in ("in", "no")))
         words.append(word)
     if not held or words[0] in _WORDS:
         return 0
     known = table.starts(words)
-    return known if any(w in _WORDS or w in _WITHIN_NAMES for w in words[1:known]) else 0
+    return known if any(w in _WORDS for w in words[1:known]) else 0

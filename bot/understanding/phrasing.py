@@ -73,8 +73,6 @@ def _word_correction(correction: Correction, zone: ZoneInfo) -> str:
     foods = ", ".join(_word_item(item) for item in correction.items)
     names = ", ".join(item.name for item in correction.items)
     match correction.what:
-        case "amount" if correction.minutes is not None:
-            return f"the movement was {correction.minutes:g} min"
         case "amount":
             return f"no, {foods}"
         case "add":

@@ -1,9 +1,5 @@
 """Units and sizes as people say them -> the names that the food table uses."""
 
-from functools import lru_cache
-
-from rapidfuzz.distance import OSA
-
 # What each canonical unit is called; the table knows how much one of them weighs for a food.
 _NAMES = {
     "g": "g gr gs gram grams gramme grammes gm gms",
@@ -16,40 +12,30 @@ _NAMES = {
     "l": "l litre litres liter liters ltr",
     "floz": "floz",
     "pint": "pint pints",
-    "cup": "cup cups cupful cupfuls c tasse tassen",
-    "tbsp": (
-        "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls"
-    ),
-    "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls",
+    "cup": "cup cups cupful cupfuls c",
+    "tbsp": "tbsp tbsps tbs tbl tblsp el tablespoon tablespoons tablespoonful tablespoonfuls",
+    "tsp": "tsp tsps tl teaspoon teaspoons teaspoonful teaspoonfuls",
     "dsp": "dsp dessertspoon dessertspoons dessertspoonful spoon spoons spoonful spoonfuls spoonsful",
-    "piece": (
-        "piece pieces pc pcs square squares cube cubes chunk chunks floret florets spear spears stück "
-        "stücke stk"
-    ),
-    "slice": "slice slices round rounds sliver slivers wedge wedges scheibe scheiben tranche tranches",
-    "bowl": "bowl bowls bowlful bowlfuls schüssel schale",
-    "plate": "plate plates plateful platefuls teller",
-    "glass": "glass glasses tumbler tumblers goblet glas gläser",
-    "mug": "mug mugs mugful becher",
+    "piece": "piece pieces pc pcs square squares cube cubes",
+    "slice": "slice slices round rounds sliver slivers",
+    "bowl": "bowl bowls bowlful katori",
+    "plate": "plate plates plateful",
+    "glass": "glass glasses",
+    "mug": "mug mugs",
     "tin": "tin tins",
     "jar": "jar jars",
-    "handful": "handful handfuls fistful fistfuls handvoll",
+    "handful": "handful handfuls fistful fistfuls",
     "scoop": "scoop scoops",
     "stick": "stick sticks",
     "clove": "clove cloves",
     "fillet": "fillet fillets filet filets",
-    "portion": "portion portions serving servings helping helpings portionen order orders",
+    "portion": "portion portions serving servings helping helpings",
     "rasher": "rasher rashers strip strips",
     "pot": "pot pots tub tubs",
-    "bottle": "bottle bottles flasche flaschen",
-    "can": "can cans dose dosen",
+    "bottle": "bottle bottles",
+    "can": "can cans",
     "bar": "bar bars",
-    "sachet": "sachet sachets packet packets pack packs bag bags packung",
-}
-_NAMES |= {
-    "whole": "whole head heads",
-    "loaf": "loaf loaves",
-    "inch": "inch inches",
+    "sachet": "sachet sachets packet packets pack packs bag bags",
 }
 UNITS = {name: unit for unit, names in _NAMES.items() for name in names.split()}
 
@@ -72,14 +58,6 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "sprinkle": (1, "tsp"),
     "sprinkling": (1, "tsp"),
     "pinch": (1 / 16, "tsp"),
-    "smear": (1, "tbsp"),
-    "shot": (30, "ml"),
-    "pump": (10, "ml"),
-    "ladle": (120, "ml"),
-    "ladleful": (120, "ml"),
-    "katori": (150, "ml"),
-    "gong": (1, "bowl"),
-    "cm": (1 / 2.54, "inch"),
 }
 
 # Lengths of time, distances, glucose, energy: recognised so that they are not taken for amounts of food.
@@ -133,18 +111,6 @@ SIZES = {
     "massive": "large",
     "thin": "thin",
     "thick": "thick",
-    "doorstep": "thick",
-    "chunky": "thick",
-    "xl": "large",
-    "lrg": "large",
-    "sml": "small",
-    "generous": "large",
-    "großer": "large",
-    "große": "large",
-    "großes": "large",
-    "kleiner": "small",
-    "kleine": "small",
-    "kleines": "small",
     "heaped": "heaped",
     "heaping": "heaped",
     "rounded": "heaped",
@@ -153,17 +119,5 @@ SIZES = {
 
 # Units that are also foods or words of their own count as units only before "of" or after a number.
 AMBIGUOUS_UNITS = frozenset(
-    {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l", "shot", "wedge"}
-    | {"wedges", "whole", "head", "order", "orders", "loaf", "spear", "spears", "chunk", "chunks", "dose"}
+    {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l"}
 )
-_LONG = tuple(name for name in UNITS if len(name) > 4)
-
-
-@lru_cache(maxsize=2048)
-def find_unit(word: str) -> str | None:
-    """Return the unit a word means behind a number; a letter too many or too few, or two changed, will do."""
-    unit = UNITS.get(word)
-    if unit is not None or not 4 < len(word) < 16:
-        return unit
-    near = (n for n in _LONG if n[0] == word[0] and OSA.distance(n, word, score_cutoff=1) == 1)
-    return next((UNITS[n] for n in near if len(n) != len(word) or sorted(n) == sorted(word)), None)
