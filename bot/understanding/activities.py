@@ -52,6 +52,9 @@ _EFFORTS: dict[str, Effort] = {
 _RAN_NO_RUN = frozenset({"out", "late", "errands"})
 _BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
 
+LONGEST_MIN = 24 * 60
+"""No movement is longer than a day (min)."""
+
 
 def read_activity(clause: Clause) -> Draft | None:
     """Read movement: "walked 10 min", "a brisk 20-minute walk after lunch", "cycled 18:00 to 18:30"."""
@@ -75,7 +78,7 @@ def read_activity(clause: Clause) -> Draft | None:
             # "walked 30 min 20 min after": the second length is when it began.
             after_min = lengths[1] if side == "after" and len(lengths) > 1 else None
             moment = Moment(start, end, side=side, after_min=after_min)
-    if minutes is not None and not 0 < minutes <= 24 * 60:
+    if minutes is not None and not 0 < minutes <= LONGEST_MIN:
         return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
     return Draft("activity", clause, what, minutes, said or effort, moment=moment)
 

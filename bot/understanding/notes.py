@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
-from bot.understanding.activities import read_activity
+from bot.understanding.activities import LONGEST_MIN, read_activity
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
@@ -114,6 +114,7 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
     """Give a bare length of time to the movement before it ("went for a run at 7, 35 min")."""
     last = reading.parts[-1] if reading.parts else None
     lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
+    lengths = [minutes for minutes in lengths if 0 < minutes <= LONGEST_MIN]
     if not isinstance(last, Draft) or last.kind != "activity" or last.minutes is not None or not lengths:
         return False
     if not all(isinstance(p, Moment) or _is_filler(p) or isinstance(p, Amount) for p in clause.pieces):
