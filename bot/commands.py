@@ -20,6 +20,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("unit", "mmol/L or mg/dL"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
+    ("token", "let your phone post readings by itself; or off"),
 )
 
 QUESTIONS = {
@@ -30,14 +31,19 @@ QUESTIONS = {
 }
 
 
-def run_command(unit: Unit, person: Person, text: str, now: datetime) -> Outgoing | None:
-    """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours)."""
+def run_command(unit: Unit, person: Person, text: str, now: datetime, address: str) -> Outgoing | None:
+    """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours).
+
+    address: where readings can be posted
+    """
     name, _, rest = text[1:].partition(" ")
     name = name.partition("@")[0].lower()
     if name == "start":
         return Outgoing(person.id, fixed.WELCOME)
     if name in QUESTIONS:
         return answer(unit, person, QUESTIONS[name], now)
+    if name == "token":
+        return _set_token(unit, person, rest.strip().lower(), now, address)
     setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
         return Outgoing(person.id, setters[name](unit, person, rest.strip()))
@@ -86,3 +92,14 @@ def _set_quiet(unit: Unit, person: Person, value: str) -> str:
         lost = numbers.minutes(long_min - person.memory_min)
         said += f" That is longer than the sensor remembers: at least {lost} will be missing each night."
     return said
+
+
+def _set_token(unit: Unit, person: Person, value: str, now: datetime, address: str) -> Outgoing:
+    if value in ("off", "none", "stop"):
+        ended = unit.tokens.drop(person.id)
+        return Outgoing(person.id, fixed.TOKEN_ENDED if ended else fixed.NO_TOKEN)
+    if value:
+        return Outgoing(person.id, fixed.TOKEN_HOW)
+    token = unit.tokens.make(person.id, now)
+    example = fixed.TOKEN.format(token=token, address=address)
+    return Outgoing(person.id, fixed.TOKEN_MADE, once=example)

@@ -28,11 +28,14 @@ class Turn:
     """Handles messages and the clock.
 
     store, table: where entries are kept, and a function that gives the food table (loaded when first needed)
-    zone, unit: for people who have not set theirs
+    zone, unit: for people who have not set theirs; address: where programs can post readings
     """
 
-    def __init__(self, store: Store, table: Callable[[], FoodTable], *, zone: str, unit: GlucoseUnit) -> None:
+    def __init__(
+        self, store: Store, table: Callable[[], FoodTable], *, zone: str, unit: GlucoseUnit, address: str
+    ) -> None:
         self._store, self._table, self._zone, self._unit = store, table, zone, unit
+        self._address = address
 
     def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
         """Handle one message; a message handled before gives nothing."""
@@ -84,7 +87,7 @@ class Turn:
         if not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS[""])]
         if incoming.text.startswith("/"):
-            reply = run_command(unit, person, incoming.text, incoming.sent_at)
+            reply = run_command(unit, person, incoming.text, incoming.sent_at, self._address)
             if reply is not None:
                 return [reply]
         return self._text(source)

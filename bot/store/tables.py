@@ -214,3 +214,21 @@ pending = Table(
     Column("asked_at", UtcDateTime, nullable=False),
     Column("expires_at", UtcDateTime, nullable=False),
 )
+
+tokens = Table(
+    "tokens",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("digest", String, nullable=False, unique=True),
+    Column("made_at", UtcDateTime, nullable=False),
+)
+
+posts = Table(
+    "posts",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("key", String, primary_key=True),
+    Column("digest", String, nullable=False),
+    Column("answer", JSON, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+)

@@ -7,8 +7,10 @@ from bot.store.log import Log
 from bot.store.outbox import Outbox
 from bot.store.pending import Pending
 from bot.store.people import People
+from bot.store.posts import Posts
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
+from bot.store.tokens import Tokens
 
 
 class Unit:
@@ -22,3 +24,5 @@ class Unit:
         self.reminders = Reminders(connection)
         self.outbox = Outbox(connection)
         self.pending = Pending(connection)
+        self.tokens = Tokens(connection)
+        self.posts = Posts(connection)

@@ -63,6 +63,8 @@ def fill(unit, person: str, secret: str) -> None:
     unit.reminders.plan(person, "check", later(120), logged.id)
     unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
     unit.pending.ask(person, secret, logged.id, NOW, later(10))
+    unit.tokens.make(person, NOW)
+    unit.posts.keep(person, secret, secret, {"said": secret}, NOW)
 
 
 def count_rows(url: str) -> dict[str, int]:
