@@ -121,10 +121,11 @@ def _set_shift(unit: Unit, person: Person, value: str, now: datetime) -> str:
     quiet = f"quiet {shift.quiet_from:%H:%M}-{shift.quiet_to:%H:%M}"
     first = read_first_day(rest, now.astimezone(person.zone).date())
     if first is not None and days.switch_at(first, person.zone) > now:
-        begins = days.switch_at(first, person.zone)
-        unit.shifts.plan(person.id, begins, name)
+        unit.shifts.plan(person.id, first, name)
         return f"{name.capitalize()} shift from {_day(first)}: {quiet}, from the night before on."
-    unit.shifts.forget_switches(person.id, now)
+    # from noon on, tomorrow's has begun as well
+    begun_on = (now.astimezone(person.zone) + timedelta(hours=12)).date()
+    unit.shifts.forget_switches(person.id, begun_on)
     unit.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
     return f"{name.capitalize()} shift: {quiet} from now on."
 
@@ -137,9 +138,9 @@ def _list_shifts(unit: Unit, person: Person, now: datetime) -> str:
         )
     said = [f"{s.name} is quiet {s.quiet_from:%H:%M}-{s.quiet_to:%H:%M}" for s in known]
     ahead = [
-        f"{s.name} from {_day((s.at.astimezone(person.zone) + timedelta(days=1)).date())}"
+        f"{s.name} from {_day(s.from_on)}"
         for s in unit.shifts.switches(person.id)
-        if s.at > now
+        if days.switch_at(s.from_on, person.zone) > now
     ]
     hours = f"Quiet now: {person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}."
     return f"Your shifts: {numbers.join(said)}. {hours}" + (

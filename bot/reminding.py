@@ -36,12 +36,12 @@ def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
 
 def _switch_shift(unit: Unit, person: Person, now: datetime) -> tuple[Person, datetime | None]:
     """Let the shift that holds by now begin; return the person, and when the next change is."""
-    switches = unit.shifts.switches(person.id)
-    begun = [s for s in switches if s.at <= now]
-    ahead = next((s.at for s in switches if s.at > now), None)
+    switches = [(days.switch_at(s.from_on, person.zone), s) for s in unit.shifts.switches(person.id)]
+    begun = [switch for at, switch in switches if at <= now]
+    ahead = next((at for at, _ in switches if at > now), None)
     if not begun:
         return person, ahead
-    unit.shifts.forget_switches(person.id, now)
+    unit.shifts.forget_switches(person.id, begun[-1].from_on)
     shift = next((s for s in unit.shifts.all(person.id) if s.name == begun[-1].name), None)
     if shift is not None:
         person = unit.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
@@ -121,8 +121,10 @@ def _wanted_of_days(
 def loss_ahead(unit: Unit, person_id: str, now: datetime) -> list[str]:
     """Return the warning that follows from the settings as they are now, if readings lapse before an ask."""
     person = unit.people.get(person_id)
-    last = None if person is None else last_sync(unit, person)
-    if person is None or last is None or person.remind == "none":
+    assert person is not None
+    person, _ = _switch_shift(unit, person, now)
+    last = last_sync(unit, person)
+    if last is None or person.remind == "none":
         return []
     due_at = sync_due(person, last, last_asked(unit, person), now)
     ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)

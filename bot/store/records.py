@@ -1,7 +1,7 @@
 """What the store gives out: frozen records, never rows."""
 
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -52,9 +52,9 @@ class Shift:
 
 @dataclass(frozen=True, slots=True)
 class Switch:
-    """From `at` on the shift pattern of this name holds."""
+    """From a local day on the shift pattern of this name holds."""
 
-    at: datetime
+    from_on: date
     name: str
 
 

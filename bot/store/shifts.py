@@ -1,6 +1,6 @@
 """Shift patterns and when they change: each is a name for the quiet hours that go with it."""
 
-from datetime import datetime, time
+from datetime import date, time
 
 from sqlalchemy import Connection, bindparam, delete, select
 
@@ -18,13 +18,13 @@ _SET = build_insert(
 _PLAN = build_insert(
     shift_switches,
     lambda insert: insert.on_conflict_do_update(
-        index_elements=["person", "at"], set_={"name": insert.excluded.name}
+        index_elements=["person", "from_on"], set_={"name": insert.excluded.name}
     ),
 )
 _SWITCHES = (
-    select(shift_switches.c.at, shift_switches.c.name)
+    select(shift_switches.c.from_on, shift_switches.c.name)
     .where(shift_switches.c.person == bindparam("person"))
-    .order_by(shift_switches.c.at)
+    .order_by(shift_switches.c.from_on)
 )
 _SHIFTS = (
     select(shifts.c.name, shifts.c.quiet_from, shifts.c.quiet_to)
@@ -52,13 +52,13 @@ class Shifts:
         """Return the changes that are planned, the next one first."""
         return [Switch(*row) for row in self._connection.execute(_SWITCHES, {"person": person})]
 
-    def plan(self, person: str, at: datetime, name: str) -> None:
-        """Plan that the pattern of this name holds from `at` on."""
-        row = {"person": person, "at": at, "name": name}
+    def plan(self, person: str, from_on: date, name: str) -> None:
+        """Plan that the pattern of this name holds from a local day on."""
+        row = {"person": person, "from_on": from_on, "name": name}
         self._connection.execute(_PLAN[self._connection.dialect.name], row)
 
-    def forget_switches(self, person: str, until: datetime) -> None:
-        """Take back the changes planned for up to `until`: they have happened, or are overruled."""
+    def forget_switches(self, person: str, until: date) -> None:
+        """Take back the changes planned up to the day `until`: they have happened, or are overruled."""
         self._connection.execute(
-            delete(shift_switches).where(shift_switches.c.person == person, shift_switches.c.at <= until)
+            delete(shift_switches).where(shift_switches.c.person == person, shift_switches.c.from_on <= until)
         )

@@ -11,6 +11,7 @@ from sqlalchemy import (
     Boolean,
     CheckConstraint,
     Column,
+    Date,
     Float,
     ForeignKey,
     Index,
@@ -84,7 +85,7 @@ shift_switches = Table(
     "shift_switches",
     metadata,
     Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
-    Column("at", UtcDateTime, primary_key=True),
+    Column("from_on", Date, primary_key=True),
     Column("name", String, nullable=False),
 )
 

@@ -1,5 +1,5 @@
 from dataclasses import FrozenInstanceError
-from datetime import time
+from datetime import date, time
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -64,7 +64,7 @@ def fill(unit, person: str, secret: str) -> None:
     unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
     unit.pending.ask(person, secret, logged.id, NOW, later(10))
     unit.shifts.set(person, secret, time(20, 30), time(4))
-    unit.shifts.plan(person, later(10), secret)
+    unit.shifts.plan(person, date(2026, 3, 9), secret)
 
 
 def count_rows(url: str) -> dict[str, int]:

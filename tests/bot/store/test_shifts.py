@@ -1,7 +1,7 @@
-from datetime import time
+from datetime import date, time
 
 from bot.store import Shift, Switch
-from tests.bot.store.samples import NOW, TRAM, later
+from tests.bot.store.samples import TRAM
 
 
 def test_a_pattern_is_kept_and_changed(unit):
@@ -15,9 +15,9 @@ def test_a_pattern_is_kept_and_changed(unit):
 
 
 def test_planned_changes_come_in_order_and_go(unit):
-    unit.shifts.plan(TRAM, later(60), "late")
-    unit.shifts.plan(TRAM, NOW, "early")
-    unit.shifts.plan(TRAM, later(60), "off")
-    assert unit.shifts.switches(TRAM) == [Switch(NOW, "early"), Switch(later(60), "off")]
-    unit.shifts.forget_switches(TRAM, NOW)
-    assert unit.shifts.switches(TRAM) == [Switch(later(60), "off")]
+    unit.shifts.plan(TRAM, date(2026, 3, 9), "late")
+    unit.shifts.plan(TRAM, date(2026, 3, 2), "early")
+    unit.shifts.plan(TRAM, date(2026, 3, 9), "off")
+    assert unit.shifts.switches(TRAM) == [Switch(date(2026, 3, 2), "early"), Switch(date(2026, 3, 9), "off")]
+    unit.shifts.forget_switches(TRAM, date(2026, 3, 2))
+    assert unit.shifts.switches(TRAM) == [Switch(date(2026, 3, 9), "off")]

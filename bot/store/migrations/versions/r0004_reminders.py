@@ -27,10 +27,10 @@ def upgrade() -> None:
     op.create_table(
         "shift_switches",
         sa.Column("person", sa.String(), nullable=False),
-        sa.Column("at", sa.BigInteger(), nullable=False),
+        sa.Column("from_on", sa.Date(), nullable=False),
         sa.Column("name", sa.String(), nullable=False),
         sa.ForeignKeyConstraint(
             ["person"], ["people.id"], name=op.f("fk_shift_switches_person"), ondelete="CASCADE"
         ),
-        sa.PrimaryKeyConstraint("person", "at", name=op.f("pk_shift_switches")),
+        sa.PrimaryKeyConstraint("person", "from_on", name=op.f("pk_shift_switches")),
     )
