@@ -124,11 +124,13 @@ def loss_ahead(unit: Unit, person_id: str, now: datetime) -> list[str]:
     assert person is not None
     person, _ = _switch_shift(unit, person, now)
     last = last_sync(unit, person)
-    if last is None or person.remind == "none":
+    worn = _wears_sensor(last_sensor(unit, person), last, now)
+    if last is None or person.remind == "none" or not worn:
         return []
-    due_at = sync_due(person, last, last_asked(unit, person), now)
+    asked_at = last_asked(unit, person)
+    due_at = sync_due(person, last, asked_at, now)
     ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)
-    return say_loss_ahead(last, ask_at, person, now)
+    return say_loss_ahead(last, asked_at, ask_at, person, now)
 
 
 def sync_due(person: Person, last: datetime, asked_at: datetime | None, now: datetime) -> datetime:

@@ -56,14 +56,18 @@ def say_night(synced_at: datetime, person: Person) -> list[str]:
     return [f"If you sleep until {until}, about {lost} will be missing: sync again just before you sleep."]
 
 
-def say_loss_ahead(last: datetime, next_ask_at: datetime, person: Person, now: datetime) -> list[str]:
-    """Say, after other hours or another clock, what lapses before the next ask, if anything."""
-    lapse_at = rules.lapse_at(last, person.memory_min)
-    lost = rules.expected_loss_min(last, next_ask_at, person.memory_min)
-    if lapse_at <= now or lost < WORTH_SAYING_MIN:
+def say_loss_ahead(
+    last: datetime, asked_at: datetime | None, next_ask_at: datetime, person: Person, now: datetime
+) -> list[str]:
+    """Say, after other hours or another clock, what lapses before the next ask and was not asked about."""
+    spoken_at = last if asked_at is None else max(last, asked_at)
+    unsaid_min = rules.expected_loss_min(spoken_at, next_ask_at, person.memory_min)
+    if next_ask_at <= now or unsaid_min < WORTH_SAYING_MIN:
         return []
+    kept_from = max(last, now - timedelta(minutes=person.memory_min))
+    lost = numbers.minutes(rules.expected_loss_min(kept_from, next_ask_at, person.memory_min))
     until = numbers.clock(next_ask_at, person.zone)
-    return [f"Sync now: I am quiet until {until}, and {numbers.minutes(lost)} would be missing by then."]
+    return [f"Sync now: I am quiet until {until}, and {lost} more would be missing by then."]
 
 
 def say_bedtime(last: datetime, person: Person, now: datetime) -> list[str]:

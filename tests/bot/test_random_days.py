@@ -88,7 +88,7 @@ class Days(RuleBasedStateMachine):
         if message.reminder:
             if in_quiet(now, Quiet(after.quiet_from, after.quiet_to), after.zone):
                 self.said_in_quiet.append(f"{now}: {message.text}")
-            if "Sync" in message.text:
+            if "Sync your sensor" in message.text:
                 self.asked.append(now)
             for meal in re.findall(r"\d+ g \w+|\((\w[^)]*)\)", message.text):
                 self.checked[meal] = self.checked.get(meal, 0) + 1
