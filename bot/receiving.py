@@ -17,8 +17,8 @@ from bot.units import GlucoseUnit
 
 Result = TypeVar("Result")
 
-GAP = timedelta(minutes=30)
-"""Between two files of readings, anything longer is said to be missing."""
+GAP = timedelta(minutes=15)
+"""Between two readings anything longer is said to be missing, unless a sensor gives them that seldom."""
 
 MOST_HOLES = 2
 JUST_READ = timedelta(minutes=30)
@@ -105,7 +105,7 @@ def say_file(
         parts.append(f"{found.skipped:,} skipped")
     lines = [", ".join(parts) + "."]
     lines += _say_cover(found, person, now)
-    lines += _say_gap(newest_before, stored.first_at, person, now)
+    lines += _say_gap(newest_before, stored.first_at, _widest(found), person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")
         lines.append(f"{n} came with another value than before: I kept the first.")
@@ -119,11 +119,17 @@ def say_file(
     return "\n".join(lines)
 
 
+def _widest(found: FileReadings) -> timedelta:
+    """Return how far apart two readings may be with nothing missing between them."""
+    stamps = [r.at for r in found.readings if r.at is not None]
+    apart = sorted(after - before for before, after in pairwise(stamps))
+    return max(GAP, 2.5 * apart[len(apart) // 2]) if apart else GAP
+
+
 def _say_cover(found: FileReadings, person: Person, now: datetime) -> list[str]:
     """Say from when to when a file has readings, and where it has none in between."""
     stamps = [r.at for r in found.readings if r.at is not None]
-    apart = sorted(after - before for before, after in pairwise(stamps))
-    widest = max(GAP, 2.5 * apart[len(apart) // 2]) if apart else GAP
+    widest = _widest(found)
     holes = [(before, after) for before, after in pairwise(stamps) if after - before > widest]
     first, last = (numbers.day_and_clock(at, person.zone, now) for at in (stamps[0], stamps[-1]))
     if first == last:
@@ -141,10 +147,14 @@ def _say_cover(found: FileReadings, person: Person, now: datetime) -> list[str]:
 
 
 def _say_gap(
-    newest_before: datetime | None, first_at: datetime | None, person: Person, now: datetime
+    newest_before: datetime | None,
+    first_at: datetime | None,
+    widest: timedelta,
+    person: Person,
+    now: datetime,
 ) -> list[str]:
     """Say what lies between the readings known before and a file's first, when that is a hole."""
-    if newest_before is None or first_at is None or not GAP < first_at - newest_before < SENSOR_SILENT:
+    if newest_before is None or first_at is None or not widest < first_at - newest_before < SENSOR_SILENT:
         return []
     start = numbers.day_and_clock(newest_before, person.zone, now)
     end = numbers.day_and_clock(first_at, person.zone, now)
