@@ -6,19 +6,22 @@ them and the answers to be sent. So a turn either happened, answers included, or
 
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 
+from bot import asking, snoozing
 from bot.answering import answer, say_new_curves
 from bot.cautions import find_caution
 from bot.commands import run_command
 from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
 from bot.foodtable import FoodTable
 from bot.messages import Incoming, Outgoing
+from bot.plain_settings import as_command
 from bot.receiving import caution_for, complete, receive_file
 from bot.recording import Source, ask_fix, correct, edit, put_back, read_ids, record, say_noted, undo
-from bot.reminding import plan_reminders, quiet_of, remind
+from bot.reminding import plan_reminders
 from bot.reply import fixed
-from bot.schedule import rules
+from bot.saying_due import say_due
 from bot.store import Logged, Person, Reminder, Store, Unit
 from bot.understanding import Context, understand
 from bot.units import GlucoseUnit
@@ -56,22 +59,8 @@ class Turn:
             return [
                 unit.outbox.put(message, at=now)
                 for person_id, reminders in due.items()
-                for message in self._remind(unit, person_id, reminders, now)
+                for message in say_due(unit, person_id, reminders, now)
             ]
-
-    def _remind(self, unit: Unit, person_id: str, due: list[Reminder], now: datetime) -> list[Outgoing]:
-        person = unit.people.get(person_id)
-        assert person is not None
-        allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)
-        if allowed_at > now:  # late after a stop, and by now it is night: it waits for the morning
-            for reminder in due:
-                unit.reminders.plan(person.id, reminder.kind, allowed_at, entry_id=reminder.entry_id)
-            return []
-        message = remind(unit, person, due, now)
-        for reminder in due:
-            unit.reminders.mark(reminder.id, "dropped" if message is None else "sent", now)
-        plan_reminders(unit, person, now)
-        return [] if message is None else [message]
 
     def _answer(self, unit: Unit, person: Person, incoming: Incoming) -> list[Outgoing]:
         source = Source(unit, person, incoming)
@@ -81,16 +70,18 @@ class Turn:
             return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
         if incoming.file is not None:
             said, completed = receive_file(unit, person, incoming)
-            return said + say_new_curves(unit, person, completed, incoming.sent_at)
+            said += say_new_curves(unit, person, completed, incoming.sent_at)
+            return said + asking.ask_about_rise(unit, person, incoming.sent_at)
         if incoming.other is not None and not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER))]
         if not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS[""])]
-        if incoming.text.startswith("/"):
-            reply = run_command(unit, person, incoming.text, incoming.sent_at, self._address)
+        command = as_command(unit, person, incoming.text, incoming.sent_at)
+        if command.startswith("/"):
+            reply = run_command(unit, person, command, incoming.sent_at, self._address)
             if reply is not None:
                 return [reply]
-        return self._text(source)
+        return self._text(Source(unit, person, replace(incoming, text=command)))
 
     def _text(self, source: Source) -> list[Outgoing]:
         unit, person, incoming = source.unit, source.person, source.incoming
@@ -102,7 +93,7 @@ class Turn:
         understood = understand(
             incoming.text.removeprefix("/"),
             Context(
-                now=incoming.sent_at,
+                now=asking.meant_now(pending, incoming.sent_at),
                 zone=person.zone,
                 table=self._table(),
                 unit=person.unit,
@@ -186,6 +177,10 @@ def _press(source: Source, data: str) -> list[Outgoing]:
     """Answer a button. A button outlives what it was about, so that is looked up and said if it is gone."""
     what, _, ids = data.partition(":")
     person, incoming = source.person, source.incoming
+    if what in snoozing.PRESSES:
+        return [snoozing.press_reminder(source, what, ids)]
+    if what in asking.PRESSES:
+        return [asking.press_rise(source, what, ids)]
     if what == "synced":
         return say_noted(source, record(source, [Sync(incoming.sent_at)]), ["Send me its file when you can."])
     found = [source.unit.log.get(i) for i in read_ids(ids)]

@@ -13,7 +13,9 @@ from bot.store.records import (
     Pending,
     Person,
     Reminder,
+    Shift,
     StoredReadings,
+    Switch,
 )
 from bot.store.store import Store, open_store
 from bot.store.unit import Unit
@@ -26,8 +28,10 @@ __all__ = [
     "Pending",
     "Person",
     "Reminder",
+    "Shift",
     "Store",
     "StoredReadings",
+    "Switch",
     "Unit",
     "lock_single",
     "open_store",

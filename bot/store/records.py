@@ -1,7 +1,7 @@
 """What the store gives out: frozen records, never rows."""
 
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -11,6 +11,7 @@ from bot.units import GlucoseUnit
 Source = Literal["file", "typed"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
+Remind = Literal["all", "sync", "none"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,10 @@ class Person:
     quiet_from, quiet_to: wall times in `zone` between which no reminder is sent
     sync_lead_min: how long before the sensor's memory is full the reminder comes (min)
     memory_min: how long the sensor remembers readings (min)
+    remind: all reminders, only those to sync before readings lapse, or none
+    nudge: whether a day without a note since noon is asked about
+    sensor_days: how long a sensor is worn (days)
+    no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
     id: str
@@ -30,6 +35,27 @@ class Person:
     sync_lead_min: int
     memory_min: int
     created_at: datetime
+    remind: Remind = "all"
+    nudge: bool = False
+    sensor_days: int = 14
+    no_checks_until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """A shift pattern by its name: the quiet hours that go with it."""
+
+    name: str
+    quiet_from: time
+    quiet_to: time
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """From a local day on the shift pattern of this name holds."""
+
+    from_on: date
+    name: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, inspect, text
 
 from bot.errors import StoreError
 
-HEAD = "0003"
+HEAD = "0004"
 """The newest revision in `migrations/versions`."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"

@@ -11,6 +11,7 @@ from sqlalchemy import (
     Boolean,
     CheckConstraint,
     Column,
+    Date,
     Float,
     ForeignKey,
     Index,
@@ -22,6 +23,7 @@ from sqlalchemy import (
     Text,
     Time,
     UniqueConstraint,
+    false,
     text,
 )
 
@@ -63,6 +65,28 @@ people = Table(
     Column("sync_lead_min", Integer, nullable=False),
     Column("memory_min", Integer, nullable=False),
     Column("created_at", UtcDateTime, nullable=False),
+    Column("remind", String, nullable=False, server_default="all"),
+    Column("nudge", Boolean, nullable=False, server_default=false()),
+    Column("sensor_days", Integer, nullable=False, server_default="14"),
+    Column("no_checks_until", UtcDateTime),
+    CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
+)
+
+shifts = Table(
+    "shifts",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("name", String, primary_key=True),
+    Column("quiet_from", Time, nullable=False),
+    Column("quiet_to", Time, nullable=False),
+)
+
+shift_switches = Table(
+    "shift_switches",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("from_on", Date, primary_key=True),
+    Column("name", String, nullable=False),
 )
 
 inbox = Table(

@@ -11,6 +11,7 @@ from bot.store.posts import Posts
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
 from bot.store.tokens import Tokens
+from bot.store.shifts import Shifts
 
 
 class Unit:
@@ -22,6 +23,7 @@ class Unit:
         self.log = Log(connection)
         self.readings = Readings(connection)
         self.reminders = Reminders(connection)
+        self.shifts = Shifts(connection)
         self.outbox = Outbox(connection)
         self.pending = Pending(connection)
         self.tokens = Tokens(connection)

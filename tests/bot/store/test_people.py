@@ -1,5 +1,5 @@
 from dataclasses import FrozenInstanceError
-from datetime import time
+from datetime import date, time
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -65,6 +65,8 @@ def fill(unit, person: str, secret: str) -> None:
     unit.pending.ask(person, secret, logged.id, NOW, later(10))
     unit.tokens.make(person, NOW)
     unit.posts.keep(person, secret, secret, {"said": secret}, NOW)
+    unit.shifts.set(person, secret, time(20, 30), time(4))
+    unit.shifts.plan(person, date(2026, 3, 9), secret)
 
 
 def count_rows(url: str) -> dict[str, int]:
