@@ -10,7 +10,7 @@ from bot.understanding.wordlists import word_set
 FILLER = word_set(
     "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
     "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
-    "only both got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick "
+    "only both got grabbed finished made enjoyed nice lovely leftover leftovers homemade quick "
     "please thanks sorry lol btw early late shift break nights night later like abt bout after afterwards "
     "before first second last some any other followed by too as meal food log note record start starting "
     "started did do about around hi hello hey day's extra in at from forgot kids kid's son's daughter's "

@@ -1,9 +1,5 @@
 """Units and sizes as people say them -> the names that the food table uses."""
 
-from functools import lru_cache
-
-from rapidfuzz.distance import OSA
-
 # What each canonical unit is called; the table knows how much one of them weighs for a food.
 _NAMES = {
     "g": "g gr gs gram grams gramme grammes gm gms",
@@ -156,14 +152,28 @@ AMBIGUOUS_UNITS = frozenset(
     {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l", "shot", "wedge"}
     | {"wedges", "whole", "head", "order", "orders", "loaf", "spear", "spears", "chunk", "chunks", "dose"}
 )
-_LONG = tuple(name for name in UNITS if len(name) > 4)
+_LEAST_LETTERS = 5
+_NO_UNITS = frozenset({"pates", "spices", "loves", "trips"})
 
 
-@lru_cache(maxsize=2048)
+def _near_names() -> dict[str, str]:
+    """Return the longer names with a letter left out or two changed, and the unit that was meant."""
+    near: dict[str, str] = {}
+    for name, unit in UNITS.items():
+        for i in range(1, len(name)):
+            for wrong in (name[:i] + name[i + 1 :], name[:i] + name[i : i + 2][::-1] + name[i + 2 :]):
+                if len(wrong) >= _LEAST_LETTERS and wrong not in UNITS and wrong not in _NO_UNITS:
+                    near.setdefault(wrong, unit)
+    return near
+
+
+_NEAR = _near_names()
+
+
 def find_unit(word: str) -> str | None:
     """Return the unit a word means behind a number; a letter too many or too few, or two changed, will do."""
-    unit = UNITS.get(word)
-    if unit is not None or not 4 < len(word) < 16:
+    unit = UNITS.get(word) or _NEAR.get(word)
+    if unit is not None or not _LEAST_LETTERS < len(word) < 16:
         return unit
-    near = (n for n in _LONG if n[0] == word[0] and OSA.distance(n, word, score_cutoff=1) == 1)
-    return next((UNITS[n] for n in near if len(n) != len(word) or sorted(n) == sorted(word)), None)
+    shorter = (word[:i] + word[i + 1 :] for i in range(1, len(word)))
+    return next((UNITS[s] for s in shorter if s in UNITS and len(s) >= _LEAST_LETTERS), None)

@@ -11,14 +11,14 @@ NOTES = [
     (
         "08:00",
         "2 slices rye toast with butter and a boiled egg at 7:15, walked 10 min",
-        "breakfast 07:15: rye toast 60, butter 10~, egg 50 | light walk 10 min 07:30~slot",
+        "breakfast 07:15: rye toast 60, butter 10~, boiled egg 50 | light walk 10 min 07:30~slot",
     ),
     (
         "07:10",
         "porridge with 60 g oats, 200 ml milk and a pear",
         "breakfast 07:10~: oats 60, milk 206, pear 180",
     ),
-    ("08:00", "egg on toast", "breakfast 08:00~: egg 100~, toast 60~"),
+    ("08:00", "egg on toast", "breakfast 08:00~: egg 50~, toast 60~"),
     ("08:00", "oats 60 g", "breakfast 08:00~: oats 60"),
     ("08:00", "oats (60g)", "breakfast 08:00~: oats 60"),
     ("08:00", "oats: 60 g", "breakfast 08:00~: oats 60"),
@@ -66,14 +66,14 @@ NOTES = [
     ("08:00", "toast 20 g butter", "breakfast 08:00~: toast 60~, butter 20"),
     ("08:00", "a glass of orange juice (200 ml) and 2 eggs", "breakfast 08:00~: orange juice 210, egg 100"),
     ("08:00", "a 330 ml bottle of beer", "drink 08:00~: beer 330"),
-    ("08:00", "chicken (150g), rice (200g, cooked)", "breakfast 08:00~: chicken 150, rice 200"),
-    ("08:00", "potatoes 200g boiled", "breakfast 08:00~: potato 200"),
+    ("08:00", "chicken (150g), rice (200g, cooked)", "breakfast 08:00~: chicken 150, cooked rice 200"),
+    ("08:00", "potatoes 200g boiled", "breakfast 08:00~: boiled potato 200"),
     ("08:00", "2 garlic cloves", "breakfast 08:00~: garlic 6"),
     ("08:00", "coffee without sugar", "drink 08:00~: coffee 200~"),
     ("08:00", "toast, no butter", "breakfast 08:00~: toast 60~"),
     ("08:00", "coffee without milk and sugar", "drink 08:00~: coffee 200~"),
     ("08:00", "toast without butter and an egg", "breakfast 08:00~: toast 60~, egg 50"),
-    ("08:00", "a coffee with milk", "drink 08:00~: coffee 200~, milk 200~"),
+    ("08:00", "a coffee with milk", "drink 08:00~: coffee 200~, milk 30.9~"),
     ("08:00", "a coffee", "drink 08:00~: coffee 200~"),
     ("08:00", "coffee with 2 tsp sugar", "drink 08:00~: coffee 200~, sugar 8"),
     ("08:00", "tea with 2 sugars", "drink 08:00~: tea 250~, sugar 8"),
@@ -259,7 +259,7 @@ NOTES = [
     ("08:00", "DROP TABLE users; --", "remove: table users 0~!"),
     ("08:00", "ok thanks", "? You are welcome."),
     ("08:00", "早上好 吃了米饭", "nothing “早上好 吃了米饭” | ? HOW TO SAY IT"),
-    ("08:00", "egg ביצה 2 slices toast", "breakfast 08:00~: egg 100~, toast 60"),
+    ("08:00", "egg ביצה 2 slices toast", "breakfast 08:00~: egg 50~, toast 60"),
 ]
 
 
