@@ -129,6 +129,9 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
     among = _read_among(pieces, j, value)
     if among:
         return value, None, None, among
+    if 0 < value < 1 and word_at(pieces, j) == "of":  # "2/3 of a"
+        j += 1
+        return value, None, None, j + 1 if word_at(pieces, j) in ("a", "an", "the", "my") else j
     if word_at(pieces, j) in _RANGE:
         other = read_number(pieces, j + 1)
         if other is not None and other[0] > value >= 0:

@@ -114,6 +114,13 @@ def is_spirit(match: Match | None) -> bool:
     return _begins(match, "Liquor")
 
 
-def is_eaten_by_weight(match: Match) -> bool:
-    """Tell whether one of it is no piece that people count: fish, meat, vegetables."""
-    return _begins(match, "Fish|Shellfish|Finfish|Chicken|Beef|Pork|Lamb|Turkey|Vegetables|Other veg")
+def is_eaten_by_piece(match: Match) -> bool:
+    """Tell whether people count it, so that one named as one is one: an egg, a sausage, a roll."""
+    return _begins(
+        match, "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Burgers|Pancakes"
+    )
+
+
+def is_dish(match: Match) -> bool:
+    """Tell whether it is a dish that may bear a name behind it: "pizza diavola", "risotto primavera"."""
+    return _begins(match, f"{_DISHES}|Pasta|Rice|Macaroni|Curry")

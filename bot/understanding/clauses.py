@@ -167,6 +167,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
                 return lead, len(phrase)
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
+    if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:
+        return NEGATED, 1
     if piece.text in ("from", "using") and current and _is_counted(pieces, i + 1):
         return "with", 1  # "omelette from 3 eggs"
     if piece.text in _WORDS:

@@ -70,9 +70,8 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
         return _complete_both(said, last, words, table)
     if said.amount is not None and words <= _ABOUT_IT:
         if last is not None:
-            amount = _joined(said.amount, last.amount, words)
-            if amount is not None:
-                last.amount, last.end = amount, max(last.end, said.end)
+            last.amount = _joined(said.amount, last.amount, words) or last.amount
+            last.end = max(last.end, said.end)
         return True
     if not words:
         return True
@@ -106,6 +105,8 @@ def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
     counted = old.unit not in _MEASURES and not old.vague
     if new.times and not (old.article and not old.unit):
         return replace(scale(old, new.value), article=False)
+    if new.size and not new.unit and new.value == 1 and not old.size and old.unit not in _MEASURES:
+        return replace(old, size=new.size, article=False)
     if words & {"each", "per"} and counted and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
     if words & _WHOLE and old.share and new.unit in _MEASURES:

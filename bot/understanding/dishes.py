@@ -44,11 +44,11 @@ _MADE_OF: dict[str, frozenset[str]] = {
     ),
     "shake": word_set("milk banana whey protein water"),
     "wrap": word_set("tortilla wraps"),
-    "tacos": word_set("tortillas tortilla"),
+    "taco": word_set("tortillas tortilla"),
     "spaghetti": word_set("pasta"),
     "bolognese": word_set("pasta spaghetti"),
     "carbonara": word_set("pasta spaghetti"),
-    "pancakes": word_set("flour oats egg eggs banana"),
+    "pancake": word_set("flour oats egg eggs banana"),
     "stir": word_set("vegetables veg"),
     "curry": word_set("chickpeas lentils"),
     "burger": word_set("patty"),
@@ -58,7 +58,7 @@ _MADE_OF: dict[str, frozenset[str]] = {
 _LISTED = word_set(
     "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup "
     "traybake omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner "
-    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch"
+    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch sum"
 )
 _GRAINS = word_set("rice quinoa noodle noodles couscous oat oats bulgur")
 # A dish of bread, and what is left of it when what it holds is said apart.
@@ -117,15 +117,19 @@ def _parenthesis(foods: Sequence[Said], start: int) -> list[Said]:
 
 
 def _is_measured(food: Said) -> bool:
-    return food.amount is not None and not (food.amount.vague or food.amount.article)
+    amount = food.amount
+    return amount is not None and amount.end > amount.start and not (amount.vague or amount.article)
 
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     """Tell whether the words behind `head` are no foods of their own; a single one may say what it is."""
-    if len(inside) == 1 and head.match is None and inside[0].match is not None:
+    counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
+    if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
-        return True
-    return _is_measured(head)
+    unit = inside[0].amount.unit if inside[0].amount else ""
+    if unit and head.amount and not head.amount.unit and head.match and table.weigh(head.match, unit):
+        head.amount = replace(head.amount, unit=unit)  # "5 knedliky (bread dumpling slices)"
+    return counted_as or _is_measured(head)
 
 
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
@@ -148,6 +152,9 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         rest = foods[n + 1 :]
         made_of = _made_of(food)
         joined = bool(rest) and bool(rest[0].leads & _JOINS)
+        joined = joined or (
+            bool(rest) and bool(made_of) and _is_measured(rest[0]) and rest[0].leads == food.leads
+        )
         if joined and made_of and any(made_of & set(f.words) for f in rest):
             kept += _rest_of_name(food, made_of, table)
         elif joined and _is_list(food, rest):
@@ -164,7 +171,8 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
 def _made_of(dish: Said) -> frozenset[str]:
     if dish.amount is not None and dish.amount.unit in EXACT_UNITS | VOLUME_UNITS:
         return frozenset()
-    return next((_MADE_OF[w] for w in reversed(dish.words) if w in _MADE_OF), frozenset())
+    names = (w if w in _MADE_OF else plain_word(w) for w in reversed(dish.words))
+    return next((_MADE_OF[name] for name in names if name in _MADE_OF), frozenset())
 
 
 def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
@@ -181,7 +189,8 @@ def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list
     if made_of == _GRAINS:
         words = [w for w in dish.words if w in _GRAINS]
     else:
-        words = [w for w in dish.words if w not in _MADE_OF and w not in made_of and w not in ("made", "fry")]
+        titles = made_of | _MADE_OF.keys() | {"made", "fry"}
+        words = [w for w in dish.words if w not in titles and plain_word(w) not in titles]
     match = table.match(" ".join(words)) if words else None
     if match is None or match.sure < SURE:
         return []
@@ -234,6 +243,8 @@ def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable
             drink = food
             if "sugar" in left_out:
                 food.match = _known(f"unsweetened {food.name}", table) or food.match
+        if drink is not None and food.words in (["shot"], ["shots"]):
+            food.match = table.match("espresso") or food.match
         if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
             if is_milky_drink(drink.match):
                 kind = next((w for w in food.words if w in _PLANT_MILKS), "")

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.categories import dish_of_two, is_spirit
+from bot.understanding.categories import dish_of_two, is_dish, is_spirit
 from bot.understanding.completing import complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
@@ -18,11 +18,17 @@ from bot.understanding.wordlists import word_set
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
 SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
+# What may stand between a dish and its name: "risotto ai funghi".
+_PARTICLES = frozenset(
+    {"al", "alla", "allo", "ai", "alle", "à", "con", "de", "di", "della", "a", "in", "style"}
+)
 _TAILS = word_set(
     "takeaway takeout delivery combo meal platter special style classic deluxe supreme set kit pack dish "
     "thing things bits ones stuff option version al pastor"
 )
-_VESSELS = frozenset({"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion", "slice", "pot"})
+_VESSELS = frozenset(
+    {"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion", "slice", "pot", "pint", "can"}
+)
 
 
 @dataclass(slots=True)
@@ -72,15 +78,19 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
 
 def _match_within(said: Said, table: FoodTable) -> Match | None:
     """Find a known food at the end of words that are not known as a whole ("my kids' special lasagne")."""
+    known = table.starts(said.words)
+    tail = said.words[known:]
+    if known and tail and tail[0] in _PARTICLES:
+        match = table.match(" ".join(said.words[:known]))
+        return None if match is None else _counted_as(match, said)
     for start in range(1, len(said.words)):
         words = said.words[start:]
         if table.starts(words) == len(words):
             match = table.match(" ".join(words))
             return None if match is None else _counted_as(match, said)
-    known = table.starts(said.words)
-    if known and set(said.words[known:]) <= _TAILS:
-        match = table.match(" ".join(said.words[:known]))
-        return None if match is None else _counted_as(match, said)
+    match = table.match(" ".join(said.words[:known])) if known else None
+    if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match))):
+        return _counted_as(match, said)
     return None
 
 

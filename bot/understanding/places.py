@@ -16,7 +16,7 @@ FILLER = word_set(
     "started did do about around hi hello hey day's extra in at from forgot kids kid's son's daughter's "
     "wife's husband's mum's mom's kind sort type remainder remaining yum yummy delicious thodi si thoda "
     "sa gi call today probably maybe think guess bought served serving shared une un le la les das der "
-    "die ein eine total size sized ordered got"
+    "die ein eine total size sized trimmings all ordered got"
 )
 _PLACES = word_set(
     "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "

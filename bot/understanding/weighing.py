@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match
-from bot.understanding.categories import is_eaten_by_weight
+from bot.understanding.categories import is_eaten_by_piece
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 
@@ -99,7 +99,7 @@ def _single(match: Match, table: FoodTable) -> Weighed | None:
     """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
     one, usual = table.weigh(match, "piece"), table.portion(match)
     sliced = table.weigh(match, "slice") is not None
-    if is_eaten_by_weight(match):
+    if not is_eaten_by_piece(match):
         return None
     if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
         return None
