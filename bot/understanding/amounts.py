@@ -38,6 +38,7 @@ _COUNTS = {
     "dozen": (12.0, 12.0, 12.0),
     "pair": (2.0, 2.0, 2.0),
 }
+_GROUPS = {"dozen": 12.0, "pair": 2.0, "pairs": 2.0, "paar": 2.0}
 _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (1.0, 1.0, 1.0)}
 _RANGE = frozenset({"-", "to", "or"})
 # "glass noodles", "pot roast", "cup cake": names that begin like a unit.
@@ -121,8 +122,8 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
     if number is None:
         return None
     value, j = number
-    if word_at(pieces, j) == "dozen":
-        return value * 12, None, None, j + 1
+    if word_at(pieces, j) in _GROUPS:
+        return value * _GROUPS[word_at(pieces, j)], None, None, j + 1
     extra = read_and_part(pieces, j)
     if extra is not None:
         return value + extra[0], None, None, extra[1]
@@ -180,12 +181,16 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     if unit in ("g", "ml", "l", "cl", "dl"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
-        if word_at(pieces, k) in UNITS and word_at(pieces, k + 1) in ("of", ""):
+        if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):
             j = k + 1
     if word_at(pieces, j) == "of":
         j += 1
         if word_at(pieces, j) in ("the", "a", "an", "my"):
             j += 1
+        whole = read_number(pieces, j)
+        if whole is not None and UNITS.get(word_at(pieces, whole[1])) in ("g", "ml"):
+            j = whole[1] + 1  # "50 g of the 100 g bar"
+            j = j + 1 if word_at(pieces, j) in UNITS else j
     return amount, j
 
 

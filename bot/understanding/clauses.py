@@ -22,6 +22,9 @@ _WORDS = frozenset(
         "or",
         "nor",
         "alongside",
+        "over",
+        "incl",
+        "including",
         "without",
         "minus",
         "n",
@@ -85,7 +88,7 @@ _FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
 NEGATED = "without"
-_WITHIN_NAMES = frozenset({"in", "no", "au", "from", "et", "mit", "und"})
+_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:

@@ -39,6 +39,12 @@ _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 def name_by_unit(said: "Said") -> None:
     """Name what only its unit tells: "2 slices wholemeal" are of bread, "two rashers" are bacon."""
+    if (
+        "on" in said.leads
+        and said.words
+        and set(said.words) <= _BREADS | {"wheat", "rye", "sourdough", "brioche"}
+    ):
+        said.words.append("bread")
     if said.amount is None:
         return
     if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:

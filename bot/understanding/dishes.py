@@ -19,6 +19,7 @@ from bot.understanding.categories import (
     is_stewed,
     is_tea_or_coffee,
 )
+from bot.understanding.completing import MANNER
 from bot.understanding.foods import Said
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
@@ -58,7 +59,7 @@ _MADE_OF: dict[str, frozenset[str]] = {
 _LISTED = word_set(
     "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup "
     "traybake omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner "
-    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch sum"
+    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch sum grill"
 )
 _GRAINS = word_set("rice quinoa noodle noodles couscous oat oats bulgur")
 # A dish of bread, and what is left of it when what it holds is said apart.
@@ -161,11 +162,16 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
             kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
         elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
             kept.append(_as(food, food.words[:-1], table, food.amount))
-        elif joined and "with" in rest[0].leads and plain_word(food.words[-1]) in _UNFILLED:
+        elif joined and "with" in rest[0].leads and _is_unfilled(food):
             kept.append(_unfilled(food, table))
         else:
             kept.append(food)
     return kept
+
+
+def _is_unfilled(dish: Said) -> bool:
+    """Tell whether nothing but its bread is named: a "bacon butty with brown sauce" holds its bacon."""
+    return plain_word(dish.words[-1]) in _UNFILLED and set(dish.words[:-1]) <= MANNER
 
 
 def _made_of(dish: Said) -> frozenset[str]:

@@ -7,7 +7,7 @@ from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
 from bot.understanding.categories import dish_of_two, is_dish, is_spirit
-from bot.understanding.completing import complete, name_by_unit
+from bot.understanding.completing import MANNER, complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.tokens import Token
@@ -23,8 +23,8 @@ _PARTICLES = frozenset(
     {"al", "alla", "allo", "ai", "alle", "à", "con", "de", "di", "della", "a", "in", "style"}
 )
 _TAILS = word_set(
-    "takeaway takeout delivery combo meal platter special style classic deluxe supreme set kit pack dish "
-    "thing things bits ones stuff option version al pastor"
+    "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
+    "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
 )
 _VESSELS = frozenset(
     {"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion", "slice", "pot", "pint", "can"}
@@ -83,6 +83,9 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
     if known and tail and tail[0] in _PARTICLES:
         match = table.match(" ".join(said.words[:known]))
         return None if match is None else _counted_as(match, said)
+    if known and tail and set(tail) <= MANNER:
+        turned = [*tail, *said.words[:known]]  # "coffee black"
+        return table.match(" ".join(turned)) or table.match(" ".join(said.words[:known]))
     for start in range(1, len(said.words)):
         words = said.words[start:]
         if table.starts(words) == len(words):

@@ -93,7 +93,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _leave_out(reading, clause)
         return
     moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
-    if reading.last_food is not None and tells_of_rest(clause.words) and not moves:
+    if reading.last_food is not None and (tells_of_rest(clause.words) or _gives_reason(clause)):
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
@@ -126,6 +126,13 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _add_marks(reading, clause, following)
         return
     _add_food(reading, clause, context)
+
+
+_REASONS = frozenset({"while", "because", "bc"})
+def _gives_reason(clause: Clause) -> bool:
+    """Tell whether a clause without an amount only says why or when it was eaten: "while cooking"."""
+    measured = any(isinstance(p, Amount) for p in clause.pieces)
+    return bool(clause.leads & {"while", "because", "bc"}) and not measured and not read_feeling(clause)
 
 
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."

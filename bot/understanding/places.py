@@ -16,7 +16,7 @@ FILLER = word_set(
     "started did do about around hi hello hey day's extra in at from forgot kids kid's son's daughter's "
     "wife's husband's mum's mom's kind sort type remainder remaining yum yummy delicious thodi si thoda "
     "sa gi call today probably maybe think guess bought served serving shared une un le la les das der "
-    "die ein eine total size sized trimmings all ordered got"
+    "die ein eine total size sized straight top time trimmings all ordered got"
 )
 _PLACES = word_set(
     "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "
@@ -57,7 +57,7 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         j += 1
     if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):
         return j if preposition == "in" and words[:1] == ["water"] else 0
-    if not named and preposition not in ("at", "from", "near", "outside"):
+    if not named and preposition not in ("at", "from", "near", "outside", "before", "after", "during"):
         return 0
     known = table.starts(words) and words[-1] not in _PLACES
     return 0 if known or words[0] in FILLER else j

@@ -179,6 +179,7 @@ def _cut(pieces: list[Piece], company: _Company) -> list[Piece]:
 
 
 _ATE = word_set("ate eaten finished managed had left leaving")
+_HELPING = frozenset({"portion", "plate", "meal", "helping", "lot"})
 _ALL = _ATE | word_set(
     "only just about it that the rest of i could couldn't most maybe roughly approx all them"
 )
@@ -188,7 +189,8 @@ def scales_all(clause: Clause) -> bool:
     """Tell whether a clause only says how much of the meal was eaten: "only ate half", "left a third"."""
     words = set(clause.words)
     shares = [p for p in clause.pieces if isinstance(p, Amount)]
-    return len(shares) == 1 and shares[0].share and bool(words & _ATE) and words <= _ALL
+    told = bool(words & (_ATE | _HELPING))
+    return len(shares) == 1 and shares[0].share and told and words <= _ALL | _HELPING
 
 
 def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
 from bot.understanding.meals import FoodClause, MealDraft
-from bot.understanding.pieces import Clause
+from bot.understanding.pieces import Amount, Clause
 from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
 
 # "I called my sister" tells of something other than food.
 _SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
@@ -15,6 +16,22 @@ _ENDS = frozenset({".", ";", "!", "?"})
 # Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
 _NO_FOOD_FIRST = frozenset(
     {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
+)
+# Words that are in no food's name: what holds one is a remark ("not sure which", "this time").
+_TELLING = word_set(
+    "i me we us you he him she her they them my mine your yours his hers ours theirs myself am is are was "
+    "were be been being do does did don't dont didn't didnt doesn't isn't wasn't can can't cant could "
+    "couldn't will would wouldn't should shall may might must have has haven't had hadn't not never "
+    "nothing none nobody why how who whom whose which what when where whether because although though "
+    "since until unless if sure very really quite rather almost already always ever often sometimes "
+    "usually still yet even though but however actually basically honestly obviously unfortunately "
+    "luckily sadly hopefully felt feel feels feeling tasted tastes taste wanted want wants needed need "
+    "needs tried try forgot forget remember remembered know knew think thought hope guess promise decided "
+    "ended finished couldnt managed nibbled shared skipped everything everyone anything something someone "
+    "oops yum yummy nice lovely tasty delicious great good bad awful gross meh wow haha lol ugh hmm phew "
+    "thanks sorry again twice once later earlier soon today tonight tomorrow yesterday usual seconds time "
+    "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
+    "enough less more most much many"
 )
 MOST_WORDS_UNKNOWN = 4
 MOST_PIECES_UNKNOWN = 20
@@ -67,12 +84,16 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
     amount = food.amount
     if remark and not shown and (amount is None or not amount.unit):
         return False  # "ripped it off on a door frame"
-    if food.words[0] in _NO_FOOD_FIRST:
+    if food.words[0] in _NO_FOOD_FIRST or (_TELLING & set(food.words) and not _is_weighed(amount)):
         return False
     acts = any(word.endswith(("ed", "ing")) for word in food.words)
     return (shown and not acts) or (
         amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
     )
+
+
+def _is_weighed(amount: Amount | None) -> bool:
+    return amount is not None and bool(amount.unit)
 
 
 def _clause_of(foods: Sequence[Said]) -> Clause:

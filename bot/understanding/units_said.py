@@ -36,14 +36,14 @@ _NAMES = {
     "fillet": "fillet fillets filet filets",
     "portion": "portion portions serving servings helping helpings portionen order orders",
     "rasher": "rasher rashers strip strips",
-    "pot": "pot pots tub tubs",
+    "pot": "pot pots tub tubs punnet punnets carton cartons",
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",
     "bar": "bar bars",
     "sachet": "sachet sachets packet packets pack packs bag bags packung",
 }
 _NAMES |= {
-    "whole": "whole head heads",
+    "whole": "whole head heads rack racks",
     "loaf": "loaf loaves",
     "inch": "inch inches",
 }
@@ -133,6 +133,11 @@ SIZES = {
     "chunky": "thick",
     "xl": "large",
     "lrg": "large",
+    "venti": "large",
+    "grande": "medium",
+    "tall": "small",
+    "grosse": "large",
+    "grosser": "large",
     "sml": "small",
     "generous": "large",
     "großer": "large",
@@ -150,7 +155,22 @@ SIZES = {
 # Units that are also foods or words of their own count as units only before "of" or after a number.
 AMBIGUOUS_UNITS = frozenset(
     {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l", "shot", "wedge"}
-    | {"wedges", "whole", "head", "order", "orders", "loaf", "spear", "spears", "chunk", "chunks", "dose"}
+    | {
+        "wedges",
+        "rack",
+        "racks",
+        "carton",
+        "whole",
+        "head",
+        "order",
+        "orders",
+        "loaf",
+        "spear",
+        "spears",
+        "chunk",
+        "chunks",
+        "dose",
+    }
 )
 _LEAST_LETTERS = 5
 _NO_UNITS = frozenset({"pates", "spices", "loves", "trips"})
