@@ -9,8 +9,10 @@ from bot.errors import BadFile
 from bot.intake import FileReadings, read_file
 from bot.messages import Incoming, Outgoing, Post
 from bot.receiving import caution, store_file
-from bot.reminding import CHECK_AFTER, plan_reminders, quiet_of
+from bot.reminding import plan_reminders
+from bot.reply.reminders import quiet_of
 from bot.schedule import rules
+from bot.schedule.rules import CHECK_AFTER
 from bot.store import Person, Store, StoredReadings, Unit
 
 KEEP_ANSWERS = timedelta(days=1)

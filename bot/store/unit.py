@@ -10,8 +10,8 @@ from bot.store.people import People
 from bot.store.posts import Posts
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
-from bot.store.tokens import Tokens
 from bot.store.shifts import Shifts
+from bot.store.tokens import Tokens
 
 
 class Unit:
