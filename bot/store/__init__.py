@@ -6,6 +6,7 @@ with store.begin() as unit:     # or store.read()
 
 from bot.store.lock import lock_single
 from bot.store.records import (
+    Asked,
     Change,
     Import,
     InboxRow,
@@ -16,11 +17,13 @@ from bot.store.records import (
     Shift,
     StoredReadings,
     Switch,
+    Word,
 )
 from bot.store.store import Store, open_store
 from bot.store.unit import Unit
 
 __all__ = [
+    "Asked",
     "Change",
     "Import",
     "InboxRow",
@@ -33,6 +36,7 @@ __all__ = [
     "StoredReadings",
     "Switch",
     "Unit",
+    "Word",
     "lock_single",
     "open_store",
 ]

@@ -5,10 +5,11 @@ from datetime import date, datetime, time
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from bot.entries import Stored
+from bot.entries import Correction, Meal, Stored
 from bot.units import GlucoseUnit
 
 Source = Literal["file", "typed"]
+WordKind = Literal["food", "meal"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
@@ -150,3 +151,32 @@ class Pending:
     entry_id: int | None
     asked_at: datetime
     expires_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word of a person's own: what `name` stands for.
+
+    kind: "food" (one item under that very name, its grams those of one of it) or "meal" (what was on a plate)
+    """
+
+    name: str
+    kind: WordKind
+    meal: Meal
+    taught_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question put to a person once: what about, for which entry, what each answer would change.
+
+    about: what is asked, in words that make it the same question another time ("portion rice")
+    choices: (label, correction) of each button; answer: the correction that was chosen, None so far
+    """
+
+    id: int
+    person: str
+    about: str
+    entry_id: int
+    choices: tuple[tuple[str, Correction], ...]
+    answer: Correction | None

@@ -127,6 +127,17 @@ entries = Table(
     sqlite_autoincrement=True,
 )
 
+personal_words = Table(
+    "personal_words",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("name", String, primary_key=True),
+    Column("kind", String, nullable=False),
+    Column("body", JSON, nullable=False),
+    Column("taught_at", UtcDateTime, nullable=False),
+    CheckConstraint("kind IN ('food', 'meal')", name="kind"),
+)
+
 changes = Table(
     "changes",
     metadata,
@@ -255,4 +266,20 @@ posts = Table(
     Column("digest", String, nullable=False),
     Column("answer", JSON, nullable=False),
     Column("at", UtcDateTime, nullable=False),
+asked = Table(
+    "asked",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    _person(),
+    Column("about", String, nullable=False),
+    Column(
+        "entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), nullable=False, index=True
+    ),
+    Column("choices", JSON, nullable=False),
+    Column("asked_at", UtcDateTime, nullable=False),
+    Column("answer", JSON(none_as_null=True)),
+    Column("answered_at", UtcDateTime),
+    UniqueConstraint("person", "about"),
+    # As with entries: an old button names a question by its id.
+    sqlite_autoincrement=True,
 )

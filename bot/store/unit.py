@@ -2,6 +2,7 @@
 
 from sqlalchemy import Connection
 
+from bot.store.asked import Asked
 from bot.store.inbox import Inbox
 from bot.store.log import Log
 from bot.store.outbox import Outbox
@@ -12,6 +13,7 @@ from bot.store.readings import Readings
 from bot.store.reminders import Reminders
 from bot.store.shifts import Shifts
 from bot.store.tokens import Tokens
+from bot.store.words import Words
 
 
 class Unit:
@@ -28,3 +30,5 @@ class Unit:
         self.pending = Pending(connection)
         self.tokens = Tokens(connection)
         self.posts = Posts(connection)
+        self.words = Words(connection)
+        self.asked = Asked(connection)

@@ -15,6 +15,7 @@ from bot.understanding.foods import EATING, Said, read_foods
 from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
+from bot.understanding.own_table import fold_own
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
@@ -63,7 +64,9 @@ class _Reading:
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
-    return drop_remarks(fold_amounts(fold_slots(fold_times(fold_spoken_decimals(read_tokens(text))), table)))
+    return drop_remarks(
+        fold_amounts(fold_slots(fold_times(fold_own(fold_spoken_decimals(read_tokens(text)), table)), table))
+    )
 
 
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
