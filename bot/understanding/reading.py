@@ -12,9 +12,13 @@ from bot.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
 from bot.understanding.notes import read_notes
+from bot.understanding.portions import read_portion
 from bot.understanding.questions import read_question
 from bot.understanding.readings import NO_NUMBER
+from bot.understanding.recalling import recall_meals
+from bot.understanding.settling import settle
 from bot.understanding.small_talk import OFF_SCALE, read_small_talk
+from bot.understanding.teaching import read_teaching
 from bot.understanding.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
@@ -31,8 +35,20 @@ def understand(text: str, context: Context) -> Understood:
     if len(text) > MOST_CHARS:
         return Understood(asks=(_too_long(f"{len(text):,} characters"),))
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
-    understood = _understand(tidy(text), replace(context, now=context.now.astimezone(UTC)))
+    understood = _understand_person(tidy(text), replace(context, now=context.now.astimezone(UTC)))
     return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
+
+
+def _understand_person(text: str, context: Context) -> Understood:
+    """Understand a message with the person's own words, and with the earlier meals that it names."""
+    text, known, asks = recall_meals(text, context)
+    taught = read_teaching(text, known) or read_portion(text, known)
+    understood = settle(taught or _understand(text, known), known)
+    if not asks:
+        return understood
+    # What named no meal is asked about; of the words around it only what was understood counts.
+    entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
+    return Understood(entries, (*asks, *(understood.asks if entries else ())))
 
 
 def _too_long(size: str) -> str:
