@@ -266,6 +266,8 @@ posts = Table(
     Column("digest", String, nullable=False),
     Column("answer", JSON, nullable=False),
     Column("at", UtcDateTime, nullable=False),
+)
+
 asked = Table(
     "asked",
     metadata,
