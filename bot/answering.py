@@ -7,9 +7,11 @@ from datetime import datetime, timedelta
 from analysis.units import write_glucose
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
+from bot.own_words import list_words
 from bot.reply import fixed, numbers
 from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
+from bot.understanding.teaching import LIST
 from bot.wearing import say_age
 
 WEEK = timedelta(days=7)
@@ -33,6 +35,8 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return _one_meal(unit, person, question, now)
         case "status":
             return _status(unit, person, now)
+        case "other" if question.subject == LIST:
+            return Outgoing(person.id, list_words(unit, person))
         case _ if MEDICINES.search(question.said):
             return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
         case _:

@@ -11,6 +11,7 @@ from bot.reminding import loss_ahead
 from bot.reply import fixed, numbers
 from bot.settings import read_zone
 from bot.store import Person, Unit
+from bot.understanding.teaching import LIST
 from bot.units import find_unit
 from bot.zones import find_zones
 
@@ -20,6 +21,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("last", "the curve of your last meal"),
     ("status", "what is on record, and the next reminder"),
     ("undo", "take the last note back"),
+    ("words", "the words you taught me"),
     ("unit", "mmol/L or mg/dL"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
@@ -37,6 +39,7 @@ QUESTIONS = {
     "week": Question("best_worst"),
     "last": Question("one_meal"),
     "status": Question("status"),
+    "words": Question("other", subject=LIST),
 }
 
 

@@ -55,10 +55,12 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
     if any(item.nutrients is not None for item in meal.items):
         lines.append(nutrients(meal.nutrients))
     lines += _assumed(meal.items)
-    unknown = [f"“{item.name}”" for item in meal.items if item.food is None]
+    unknown = [item.name for item in meal.items if item.food is None]
     if unknown:
+        names = numbers.join([f"“{name}”" for name in unknown])
         lines.append(
-            f"I do not know {numbers.join(unknown)}: kept by name, without nutrients. If it was no food, press Undo."
+            f"I do not know {names}: kept by name, without nutrients. Teach it "
+            f"like “my {unknown[0]}: 60 g, 21 g carbs, 15 g protein, 9 g fat”; if it was no food, press Undo."
         )
     return "\n".join(lines)
 

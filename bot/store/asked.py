@@ -32,7 +32,8 @@ class Asked:
         """Note a question and return its id; None when it was put to this person before."""
         written = [[label, to_json(correction)] for label, correction in choices]
         row = {"person": person, "about": about, "entry_id": entry_id, "choices": written, "asked_at": at}
-        return self._connection.scalar(_ADD[self._connection.dialect.name], row)
+        key: int | None = self._connection.scalar(_ADD[self._connection.dialect.name], row)
+        return key
 
     def get(self, asked_id: int) -> Record | None:
         """Return a question by its id."""

@@ -43,9 +43,7 @@ class Words:
     def all(self, person: str) -> list[Word]:
         """Return all words of a person, by name."""
         rows = self._connection.execute(_ALL, {"person": person})
-        return [
-            Word(row.name, row.kind, cast(Meal, from_json(row.body)), row.taught_at) for row in rows
-        ]
+        return [Word(row.name, row.kind, cast(Meal, from_json(row.body)), row.taught_at) for row in rows]
 
     def forget(self, person: str, name: str) -> bool:
         """Drop a word; False when there was none of that name."""

@@ -1,9 +1,10 @@
-"""A food's own figures as people copy them from a packet: "60 g, 21 g carbs, 15 g protein, 9 g fat per bar"."""
+"""A food's own figures as people copy them from a packet: "60 g, 21 g carbs, 15 g protein, 9 g fat"."""
 
 import re
 from dataclasses import dataclass, replace
 
 from bot.entries import Item, Nutrients
+from bot.understanding.own_table import MARK
 
 _NUMBER = r"(\d{1,4}(?:[.,]\d{1,2})?)"
 _NAMES: dict[str, str] = {
@@ -23,7 +24,9 @@ _FIGURES = {
     )
     for field, name in _NAMES.items()
 }
-_KCAL = re.compile(rf"{_NUMBER} ?(?:kcal|calories|cals?)\b|\b(?:kcal|calories|energy)\b ?[:=]? ?{_NUMBER}", re.I)
+_KCAL = re.compile(
+    rf"{_NUMBER} ?(?:kcal|calories|cals?)\b|\b(?:kcal|calories|energy)\b ?[:=]? ?{_NUMBER}", re.I
+)
 _KJ = re.compile(rf"{_NUMBER} ?kj\b", re.I)
 _PER_GRAMS = re.compile(rf"(?:per|in|/) ?{_NUMBER} ?(?:g|grams?|ml)\b", re.IGNORECASE)
 _GRAMS = re.compile(rf"{_NUMBER} ?(?:g|grams?|ml)\b", re.IGNORECASE)
@@ -84,7 +87,7 @@ def _build(name: str, text: str, held: Nutrients, base: float, weight: float | N
         held = replace(held, energy_kcal=work_out_kcal(held))
         assumed = WORKED_OUT
     grams = weight or base
-    item = Item(name, name, f"{name}, as taught", grams, grams, grams, weight is not None, 1.0)
+    item = Item(name, name, name + MARK, grams, grams, grams, weight is not None, 1.0)
     return Label(replace(item, nutrients=held.scaled(grams / base), assumed=assumed))
 
 

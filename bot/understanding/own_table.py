@@ -25,7 +25,9 @@ class OwnTable(FoodTable):
     said_as_slot: the words that say which meal it is as well ("early-shift breakfast", "the usual")
     """
 
-    def __init__(self, general: FoodTable, words: Mapping[str, Own], said_as_slot: Iterable[str] = ()) -> None:
+    def __init__(
+        self, general: FoodTable, words: Mapping[str, Own], said_as_slot: Iterable[str] = ()
+    ) -> None:
         vars(self).update(vars(general))
         self._general = general
         self._own = {make_key(name): (name, own) for name, own in words.items()}

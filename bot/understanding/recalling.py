@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from bot.entries import Item, Meal, Slot
+from bot.entries import Item, Slot
 from bot.understanding.context import Context
 from bot.understanding.instants import day_of, resolve
 from bot.understanding.own_table import OwnTable
@@ -25,13 +25,17 @@ _DAY = (
     rf"|(?:on )?(?:last )?{_WEEKDAY}|\d{{1,2}} days ago)"
 )
 _SLOT = rf"(?P<slot>{'|'.join(sorted(SLOT_WORDS, key=len, reverse=True))})"
-_SAME = r"(?:(?:exactly )?(?:the )?same(?: (?:thing|meal|food|again))? (?:as|like)(?: (?:for|at|my|the|on|had))*)"
+_SAME = (
+    r"(?:(?:exactly )?(?:the )?same(?: (?:thing|meal|food|again))? (?:as|like)(?: (?:for|at|my|the|on|had))*)"
+)
 _REST = r"(?:(?:the )?(?:rest|remainder|remains|leftovers?)(?: (?:of|from))+(?: (?:the|my))?)"
 _PART = (
-    r"(?P<part>(?:(?:a |the other )?half|(?:a |one )?(?:third|quarter)|two thirds|three quarters|½|⅓|¼|¾|some|all)"
-    r"(?: of| from)?(?: the| my)? )"
+    r"(?P<part>(?:(?:a |the other )?half|(?:a |one )?(?:third|quarter)|two thirds|three quarters|[½⅓¼¾]"
+    r"|some|all)(?: of| from)?(?: the| my)? )"
 )
-_END = r"(?= *(?:$|[,.;:!&+\n(]|(?:at|with|and|plus|but|without|minus|for|please|again|today|just|then|\d)\b))"
+_END = (
+    r"(?= *(?:$|[,.;:!&+\n(]|(?:at|with|and|plus|but|without|minus|for|please|again|today|just|then|\d)\b))"
+)
 _S = r"['’`]?s"
 
 _PHRASES: tuple[re.Pattern[str], ...] = tuple(
@@ -45,14 +49,16 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         rf"\b(?P<ref>(?P<rest>{_REST}) (?:{_SLOT} )?(?:from )?{_DAY}){_END}",
         rf"\b(?P<ref>(?P<same>{_SAME}) {_DAY}){_END}",
         rf"\b(?P<ref>(?P<same>{_SAME}) {_SLOT}){_END}",
-        rf"\b(?P<ref>(?P<usual>(?:the|my) usual|usual(?= {_SLOT.replace('?P<slot>', '?:')}))(?: {_SLOT})?){_END}",
+        rf"\b(?P<ref>(?P<usual>(?:the|my) usual|usual(?= {_SLOT_TOO}))(?: {_SLOT})?){_END}",
         rf"\b(?P<ref>{_SLOT} as (?P<usual>usual|always)){_END}",
         rf"^\W*(?P<ref>(?P<usual>(?:the )?(?:same )?as (?:usual|always))){_END}",
-        rf"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again|same as (?:before|last time)))"
-        r"(?=\W*$| (?:at|now|just|please)\b)",
+        r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
+        r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
     )
 )
-_CUE = re.compile(r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|yesterday|night|\w+day)\b", re.IGNORECASE)
+_CUE = re.compile(
+    r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|yesterday|night|\w+day)\b", re.IGNORECASE
+)
 LEAST_OF_REST = 0.5
 
 

@@ -8,8 +8,6 @@ from bot.foodtable import FoodTable
 from bot.understanding.context import Context
 from bot.understanding.own_table import MARK, OwnTable, expand, scale
 
-ALIKE = 0.05
-"""A usual portion that is so near to the one assumed already is not worth a word."""
 _WEIGHED = re.compile(r"\d ?(?:g|gr|gm|grams?|kg|oz|ounces?|lbs?)\b", re.IGNORECASE)
 
 
@@ -52,14 +50,15 @@ def _with_usual(item: Item, context: Context) -> Item:
     share = portions if "portion" in item.assumed else 1.0
     grams = usual.grams * share
     kept = [part for part in item.assumed.split("; ") if part and "=" not in part]
-    spread = {"grams_low": grams * 0.85, "grams_high": grams * 1.15}
-    found = replace(scale(item, grams / item.grams), **spread)
+    found = replace(scale(item, grams / item.grams), grams_low=grams * 0.85, grams_high=grams * 1.15)
     return replace(found, assumed="; ".join([*kept, f"your usual {grams:.3g} g"]))
 
 
 def asks_for_kind(item: Item, table: FoodTable) -> Item | None:
     """Return a weighed food as the dry one it may have been ("100 g rice"), None where that is clear."""
-    if not (item.stated and item.food is not None and "cooked" in item.assumed and _WEIGHED.search(item.said)):
+    if not (
+        item.stated and item.food is not None and "cooked" in item.assumed and _WEIGHED.search(item.said)
+    ):
         return None
     return as_named(item, f"dry {item.name}", table)
 

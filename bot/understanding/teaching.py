@@ -26,17 +26,20 @@ _NAME = re.compile(
 )
 _IS = re.compile(
     r"(?P<my>my )?(?:(?:a|an|the|one|1) )?(?P<name>[^\d:=,;.!?\n]{2,60}?)"
-    r"\s*(?:[:=]|\b(?:is|are|has|have|means|contains?|consists? of|is made (?:of|from|with))\b)\s*(?P<rest>.+)",
+    r"\s*(?:[:=]|\b(?:is|are|has|have|means|contains?|consists? of|is made (?:of|from|with))\b)"
+    r"\s*(?P<rest>.+)",
     re.IGNORECASE | re.DOTALL,
 )
 _LIST = re.compile(
     r"(?:(?:what|which) (?:are|is)|list|show(?: me)?|tell me|/words)? ?(?:all )?(?:of )?(?:my|our)(?: own)? "
     r"(?:personal )?(?:words?|foods?|names?|usuals|dishes)(?: list| do you know)?"
-    r"|(?:what|which) (?:words|foods|names)(?: of mine)? (?:do|did|have) (?:you|i) (?:know|teach you|taught you)",
+    r"|(?:what|which) (?:words|foods|names)(?: of mine)? (?:do|did|have) (?:you|i) "
+    r"(?:know|teach you|taught you)",
     re.IGNORECASE,
 )
 _FORGET = re.compile(
-    r"(?:please )?(?:forget|unlearn) (?:(?P<my>(?:about )?my|the (?:word|name|food|meal)) )?(?P<name>[^,;\n]+?)(?: please)?",
+    r"(?:please )?(?:forget|unlearn) (?:(?P<my>(?:about )?my|the (?:word|name|food|meal)) )?"
+    r"(?P<name>[^,;\n]+?)(?: please)?",
     re.IGNORECASE,
 )
 _NO_NAME = word_set(

@@ -35,9 +35,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(
             ["entry_id"], ["entries.id"], name=op.f("fk_asked_entry_id"), ondelete="CASCADE"
         ),
-        sa.ForeignKeyConstraint(
-            ["person"], ["people.id"], name=op.f("fk_asked_person"), ondelete="CASCADE"
-        ),
+        sa.ForeignKeyConstraint(["person"], ["people.id"], name=op.f("fk_asked_person"), ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_asked")),
         sa.UniqueConstraint("person", "about", name=op.f("uq_asked_person_about")),
         sqlite_autoincrement=True,

@@ -44,9 +44,7 @@ class Ask:
     choices: tuple[Choice, ...]
 
 
-def choose_question(
-    meals: Sequence[Meal], context: Context, was_asked: Callable[[str], bool]
-) -> Ask | None:
+def choose_question(meals: Sequence[Meal], context: Context, was_asked: Callable[[str], bool]) -> Ask | None:
     """Return the question that matters most and was not asked before, None when nothing needs one."""
     for find in (_ask_time, _ask_kind, _ask_portion):
         for n, meal in enumerate(meals):
@@ -103,8 +101,8 @@ def _ask_kind(meal: Meal, n: int, context: Context) -> list[Ask]:
         if differ and match is not None and item.grams <= context.table.portion(match).high:
             text = f"Were the {item.grams:.0f} g of {item.name} weighed cooked or dry?"
             cooked = Choice("Cooked", Correction("amount", (replace(item, stated=False),)))
-            as_dry = Correction("amount", (replace(item, stated=False),), name=dry.name)
-            asks.append(Ask(KIND + make_key(item.name), text, n, (cooked, Choice("Dry", as_dry))))
+            as_dry = Choice("Dry", Correction("amount", (replace(dry, stated=False),)))
+            asks.append(Ask(KIND + make_key(item.name), text, n, (cooked, as_dry)))
     return asks
 
 
@@ -123,9 +121,7 @@ def _ask_time(meal: Meal, n: int, context: Context) -> list[Ask]:
     labels = [_name(one, context, with_day=one.date() != meal.at.date()) for one in at]
     if labels[0][-5:] == labels[1][-5:]:
         labels = [_name(one, context, with_day=True) for one in at]
-    choices = tuple(
-        Choice(label, Correction("time", at=one)) for label, one in zip(labels, at, strict=True)
-    )
+    choices = tuple(Choice(label, Correction("time", at=one)) for label, one in zip(labels, at, strict=True))
     text = f"Was that {labels[0]} or {labels[1]}?"
     return [Ask(f"time {meal.at.isoformat()}", text, n, choices)]
 
