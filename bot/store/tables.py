@@ -274,9 +274,7 @@ asked = Table(
     Column("id", Integer, primary_key=True),
     _person(),
     Column("about", String, nullable=False),
-    Column(
-        "entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), nullable=False, index=True
-    ),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), nullable=False, index=True),
     Column("choices", JSON, nullable=False),
     Column("asked_at", UtcDateTime, nullable=False),
     Column("answer", JSON(none_as_null=True)),

@@ -132,6 +132,8 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
 
 
 _REASONS = frozenset({"while", "because", "bc"})
+
+
 def _gives_reason(clause: Clause) -> bool:
     """Tell whether a clause without an amount only says why or when it was eaten: "while cooking"."""
     measured = any(isinstance(p, Amount) for p in clause.pieces)
