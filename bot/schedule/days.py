@@ -4,7 +4,7 @@ Pure rules of instants, wall clocks and a zone, as in `rules`.
 """
 
 from collections.abc import Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -31,7 +31,7 @@ def check_times(
     when by then the sensor would no longer remember the first bite, that meal has none.
     """
     due: list[datetime | None] = []
-    for group in _group(meals):
+    for group in _group([at.astimezone(UTC) for at in meals]):
         shared = rules.check_due(group[-1], memory_min=memory_min, quiet=quiet, zone=zone)
         held = [shared is not None and shared < rules.lapse_at(at, memory_min) for at in group]
         due += [shared if is_held else None for is_held in held]
@@ -74,7 +74,7 @@ def day_start(at: datetime, zone: ZoneInfo) -> datetime:
 
 def sensor_end_due(started_at: datetime, days: int, quiet: Quiet, zone: ZoneInfo) -> datetime:
     """Return when to say that a sensor ends tomorrow: a day before, in quiet hours at bedtime before that."""
-    due = started_at + timedelta(days=days) - DAY_BEFORE
+    due = started_at.astimezone(UTC) + timedelta(days=days) - DAY_BEFORE
     if not rules.in_quiet(due, quiet, zone):
         return rules.next_allowed(due, quiet, zone)
     bedtime = rules.quiet_start_before(due, quiet, zone) - rules.BEFORE_QUIET
