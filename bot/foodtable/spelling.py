@@ -22,9 +22,11 @@ class Spelling:
     def __init__(self, words: Iterable[str]) -> None:
         self._known = frozenset(word for word in words if len(word) >= _SHORT)
         self._by_letter: dict[str, list[str]] = {}
+        self._by_length: dict[tuple[str, int], list[str]] = {}
         for word in sorted(self._known):
             if len(word) >= _LEAST_LETTERS:
                 self._by_letter.setdefault(word[0], []).append(word)
+                self._by_length.setdefault((word[0], len(word)), []).append(word)
         self.correct = lru_cache(maxsize=4096)(self._correct)
 
     def _correct(self, word: str) -> str:
@@ -35,8 +37,10 @@ class Spelling:
             return next((w for w in near if w in WORDS["staple"] and _lacks_one(word, w)), word)
         best = process.extractOne(word, near, scorer=fuzz.ratio, score_cutoff=_LIKE_ENOUGH)
         if best is None and len(word) > _LEAST_LETTERS:
-            near = [w for w in near if len(w) == len(word) and OSA.distance(word, w, score_cutoff=1) <= 1]
-            best = (near[0], 0, 0) if near else None
+            swapped = self._by_length.get((word[0], len(word)), [])
+            best = process.extractOne(
+                word, swapped, scorer=OSA.normalized_similarity, score_cutoff=1 - 1 / len(word)
+            )
         if best is None or _ending(word) != _ending(best[0]):
             return word
         return str(best[0])

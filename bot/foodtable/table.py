@@ -11,7 +11,16 @@ from bot.foodtable.naming import name_back, still_assumed
 from bot.foodtable.search import Search
 from bot.foodtable.spelling import Spelling
 from bot.foodtable.weights import Categories, Household, of_entry
-from bot.foodtable.words import MAX_CHARS, MAX_WORDS, WORDS, join_phrases, key_words, make_key, split_words
+from bot.foodtable.words import (
+    FIRST_OF_PHRASES,
+    MAX_CHARS,
+    MAX_WORDS,
+    WORDS,
+    join_phrases,
+    key_words,
+    make_key,
+    split_words,
+)
 
 # How sure a match is, by how it was found.
 _EXACT, _NEUTRAL, _METHOD, _MISSPELT = 1.0, 0.95, 0.9, 0.85
@@ -48,6 +57,7 @@ class FoodTable:
         self._by_key = key_names(list(entries))
         self._by_letters = {key.replace(" ", ""): entry for key, entry in self._by_key.items()}
         self._longest = max((key.count(" ") + 1 for key in self._by_key), default=0)
+        self._parts_of_keys = frozenset(part for key in self._by_key for part in _beginnings_of(key))
         self._beginnings = frozenset(key.partition(" ")[0] for key in self._by_key)
         self._categories = Categories()
         self._memo: dict[str, Match | None] = {}
@@ -81,13 +91,20 @@ class FoodTable:
         for count, word in enumerate(words[: self._longest + 2], start=1):
             said += key_words(word)
             first = next((i for i, w in enumerate(said) if w not in _LOOSE_WORDS), len(said) - 1)
-            if not any(w in self._beginnings for w in said[: first + 1]):
-                if first < len(said) - 1:
-                    break
-                continue
-            if any(" ".join(join_phrases(said[i:])) in self._by_key for i in range(first + 1)):
-                best = count
+            goes_on = first == len(said) - 1 or said[-1] in FIRST_OF_PHRASES
+            for i in range(first + 1):
+                if said[i] in self._beginnings:
+                    key = " ".join(join_phrases(said[i:]))
+                    best = count if key in self._by_key else best
+                    goes_on = goes_on or key in self._parts_of_keys
+            if not goes_on:
+                break
         return best
+
+    def prepare(self) -> None:
+        """Build what is looked up in, so that the first unknown word does not have to wait for it."""
+        self._search.find(())
+        self._spelling.correct("")
 
     def names(self) -> Iterable[str]:
         """Return all everyday names, aliases included, as they are written in the table."""
@@ -170,6 +187,12 @@ class FoodTable:
         return self._categories.of(match.food.category)
 
 
+def _beginnings_of(key: str) -> Iterator[str]:
+    """Yield a key's first word, its first two, and so on."""
+    words = key.split()
+    return (" ".join(words[:count]) for count in range(1, len(words) + 1))
+
+
 def _leave_out(said: list[str]) -> Iterator[list[str]]:
     """Yield the words without their modifiers, fewest left out first."""
     for start in range(len(said)):
@@ -187,4 +210,6 @@ def _leave_out(said: list[str]) -> Iterator[list[str]]:
 
 def load_table(cache_dir: Path | None = None) -> FoodTable:
     """Return the food table, from its cache where there is one (the user's cache folder by default)."""
-    return FoodTable(load_composition(cache_dir), read_everyday())
+    table = FoodTable(load_composition(cache_dir), read_everyday())
+    table.prepare()
+    return table

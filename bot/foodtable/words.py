@@ -19,6 +19,8 @@ _PHRASES = (
     ("stir fried", "sauteed"),
 )
 
+FIRST_OF_PHRASES = frozenset(phrase.partition(" ")[0] for phrase, _ in _PHRASES)
+
 # Spellings that no plural rule covers; both the table and the typed words pass through here.
 _SPELLINGS = {
     "avo": "avocado",
@@ -132,7 +134,7 @@ def key_words(word: str) -> tuple[str, ...]:
 
 def join_phrases(words: Sequence[str]) -> list[str]:
     """Return plain words with the pairs joined that mean one word ("whole", "wheat")."""
-    if "whole" not in words and "stir" not in words:
+    if FIRST_OF_PHRASES.isdisjoint(words):
         return list(words)
     text = " ".join(words)
     for said, kept in _PHRASES:

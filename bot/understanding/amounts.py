@@ -90,7 +90,7 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return _read_article(pieces, i)
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
-    share = read_share(pieces, i) is not None or 0 < value < 1
+    share = 0 < value < 1
     times = word_at(pieces, i) in _TIMES
     amount = Amount(start, pieces[j - 1].end, value, "", low, high, about=about, decimal=decimal)
     amount, j = _with_unit(replace(amount, share=share, times=times), pieces, j)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at, words_match
 from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -84,7 +84,7 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("afterwards",): "then",
 }
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
-_FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
+_BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
 NEGATED = "without"
@@ -164,10 +164,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "", 0
     if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
-    if piece.text in _FIRST_OF_PHRASE and not _is_number_sign(pieces, i):
-        for phrase, lead in _PHRASES.items():
-            if all(word_at(pieces, i + k) == word for k, word in enumerate(phrase)):
-                return lead, len(phrase)
+    if piece.text in _BY_FIRST and not _is_number_sign(pieces, i):
+        for phrase in _BY_FIRST[piece.text]:
+            if words_match(pieces, i, phrase):
+                return _PHRASES[phrase], len(phrase)
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
     if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:

@@ -86,7 +86,7 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 
 def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     j = i
-    while word_at(pieces, j) in ("on", "last", "this"):
+    while j - i < 3 and word_at(pieces, j) in ("on", "last", "this"):
         j += 1
     word = word_at(pieces, j)
     number = _WEEKDAY.get(word)
@@ -116,7 +116,7 @@ def _read_days_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None
 def _read_date(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     """Read "2 March", "on the 2nd of March" or "March 2"."""
     j = i
-    while word_at(pieces, j) in ("on", "the"):
+    while j - i < 3 and word_at(pieces, j) in ("on", "the"):
         j += 1
     if word_at(pieces, j) in _MONTH:
         day = _day_number(pieces, j + 1)

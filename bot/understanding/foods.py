@@ -18,6 +18,7 @@ from bot.understanding.wordlists import word_set
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
 SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
+MOST_CHARS_SAID = 200
 # What may stand between a dish and its name: "risotto ai funghi".
 _PARTICLES = frozenset(
     {"al", "alla", "allo", "ai", "alle", "à", "con", "de", "di", "della", "a", "in", "style"}
@@ -26,9 +27,7 @@ _TAILS = word_set(
     "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
     "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
 )
-_VESSELS = frozenset(
-    {"glass", "bowl", "plate", "mug", "cup", "bottle", "handful", "portion", "slice", "pot", "pint", "can"}
-)
+_VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot pint can tin")
 
 
 @dataclass(slots=True)
@@ -240,7 +239,7 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:
     """Return the item that a food as said stands for."""
-    words = " ".join(text[said.start : said.end].split())
+    words = " ".join(text[said.start : min(said.end, said.start + MOST_CHARS_SAID)].split())
     if said.match is None:
         weight = weigh_unknown(said.amount)
         return Item(words, said.name, None, weight.grams, weight.low, weight.high, weight.stated, 0.0)

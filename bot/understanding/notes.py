@@ -45,8 +45,8 @@ class _Reading:
     planned: bool = False
 
     @property
-    def meals(self) -> list[MealDraft]:
-        return [p for p in self.parts if isinstance(p, MealDraft)]
+    def last_meal(self) -> MealDraft | None:
+        return next((p for p in reversed(self.parts) if isinstance(p, MealDraft)), None)
 
     @property
     def last_draft(self) -> Draft | None:
@@ -96,7 +96,12 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _leave_out(reading, clause)
         return
     moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
-    if reading.last_food is not None and (tells_of_rest(clause.words) or _gives_reason(clause)):
+    if scales_all(clause) and reading.last_meal is not None:
+        scale_foods(reading.last_meal.foods, clause)
+        _leave_out(reading, clause)
+        return
+    beside = tells_of_rest(clause.words) or _gives_reason(clause)
+    if reading.last_food is not None and beside and not moves:
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
@@ -119,10 +124,6 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             reading.parts.append(replace(draft, what="ended"))
             draft = replace(draft, what="started")
         reading.parts.append(draft)
-        return
-    if scales_all(clause) and reading.meals:
-        scale_foods(reading.meals[-1].foods, clause)
-        _leave_out(reading, clause)
         return
     clause = _without_bare_place(clause, context.table)
     if not any(isinstance(p, Amount | Token) and not _is_filler(p) for p in clause.pieces):
@@ -273,8 +274,8 @@ def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
 
 
 def _leave_out(reading: _Reading, clause: Clause) -> None:
-    if reading.meals:
-        last = reading.meals[-1]
+    last = reading.last_meal
+    if last is not None:
         marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:
@@ -357,9 +358,10 @@ def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     between = isinstance(last, Draft) and last.kind != "reading"
     apart = between and (clause.strong or "then" in clause.leads)
     apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
-    apart = apart or (bool(new.lead) and any(_leans(m) for meal in reading.meals[-1:] for m in meal.marks))
-    grown = add_clause(reading.meals, new, apart=apart)
-    for meal in grown[len(reading.meals) :]:
+    before_meal = reading.last_meal
+    apart = apart or (bool(new.lead) and any(map(_leans, before_meal.marks if before_meal else [])))
+    open_meals = [before_meal] if before_meal else []
+    for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         reading.parts.append(meal)
 
 

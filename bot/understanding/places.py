@@ -23,6 +23,7 @@ _PLACES = word_set(
     "joint room kitchen van station store hall garden table desk"
 )
 _PLACE = word_set("at in on from near outside inside by after before during for")
+_LONGEST = 8
 _AT_PLACE = frozenset({"at", "near", "outside", "by"})
 _DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
 _FILLING = frozenset({"milk", "water", "oil", "brine", "juice", "sauce", "syrup", "butter", "gravy", "bun"})
@@ -52,7 +53,8 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
     if named:
         j += 1
     words = []
-    while j < len(pieces) and isinstance(pieces[j], Token) and word_at(pieces, j) not in _PLACE:
+    end = min(len(pieces), j + _LONGEST)
+    while j < end and isinstance(pieces[j], Token) and word_at(pieces, j) not in _PLACE:
         words.append(word_at(pieces, j))
         j += 1
     if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):

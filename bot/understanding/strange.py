@@ -1,7 +1,8 @@
 """Words of a note that are no entry: what nothing claimed, and what no one would eat."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
@@ -53,22 +54,24 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         return [part]
     strange: list[Part] = []
     shown = False
+    named = part.slot is not None
     for k, piece in enumerate(part.parts):
         if k == 0 or piece.clause.leads & _ENDS:
             follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
             told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
-            shown = part.slot is not None or _shows_food(part.parts[k:]) or told
+            shown = named or _shows_food(islice(part.parts, k, None)) or told
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
         lost = [f for f in unknown if not _may_be_food(f, shown and not tells, remark=remark)]
         if lost:
-            piece.foods = [f for f in piece.foods if f not in lost]
+            gone = set(map(id, lost))
+            piece.foods = [f for f in piece.foods if id(f) not in gone]
             strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
     return [part, *strange] if part.foods else strange
 
 
-def _shows_food(parts: Sequence[FoodClause]) -> bool:
+def _shows_food(parts: Iterable[FoodClause]) -> bool:
     """Tell whether something in the sentence that begins these parts is surely eaten."""
     for k, part in enumerate(parts):
         if k and part.clause.leads & _ENDS:
