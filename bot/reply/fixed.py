@@ -75,9 +75,9 @@ TOKEN_HOW = (
 )
 
 TOKEN_MADE = (
-    "A new token, with which a phone automation can post your readings; an earlier one has ended. Whoever has "
-    "it can add readings for you and read nothing. I show it this once and keep only its fingerprint: copy it, "
-    "then delete this message. If none stands below, write /token again; /token off ends it."
+    "A new token, with which a phone automation can post your readings; an earlier one has ended. Whoever "
+    "has it can add readings for you and read nothing. I show it this once and keep only its fingerprint: "
+    "copy it, then delete this message. If none stands below, write /token again; /token off ends it."
 )
 
 TOKEN = (

@@ -1,5 +1,6 @@
 """Readings posted over real HTTP to the whole bot."""
 
+import gzip
 import json
 import socket
 import threading
@@ -56,6 +57,16 @@ def test_readings_are_stored_and_the_answer_is_that_of_import(door: Door) -> Non
         "warnings": ["line 5: “soon” is not a date with a time"],
     }
     assert count(door) == 3
+
+
+def test_json_in_its_usual_forms_and_packed_bodies(door: Door) -> None:
+    rows = [{"at": f"2026-03-02T05:{5 * n:02}:00+01:00", "mmol": 5.0 + n / 10} for n in range(6)]
+    lines = "\n".join(json.dumps(row) for row in rows)
+    bodies = [json.dumps(rows), json.dumps({"unit": "mmol/L", "readings": rows}), lines]
+    for sent in (*(text.encode() for text in bodies), gzip.compress(bodies[0].encode())):
+        answer = door.post(sent, Content_Type="application/json").json()
+        assert (answer["stored"] + answer["known"], answer["unit"]) == (6, "mmol/L")
+    assert count(door) == 6
 
 
 def test_the_same_again_changes_nothing(door: Door) -> None:
