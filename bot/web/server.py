@@ -1,6 +1,7 @@
 """The door's server, on the event loop that is there already."""
 
 import asyncio
+import os
 import socket
 from collections.abc import Generator
 from contextlib import contextmanager
@@ -38,9 +39,8 @@ class DoorServer:
 
     def start(self) -> None:
         """Begin to serve; an address that cannot be had is a BadSetting."""
-        family = socket.AF_INET6 if ":" in self._host else socket.AF_INET
         try:
-            listening = socket.create_server((self._host, self._port), family=family, backlog=256)
+            listening = _listen(self._host, self._port)
         except OSError as error:
             raise BadSetting(
                 f"{self._host} port {self._port} cannot be listened on ({error.strerror}): "
@@ -53,6 +53,21 @@ class DoorServer:
         if self._serving is not None:
             self._server.should_exit = True
             await self._serving
+
+
+def _listen(host: str, port: int) -> socket.socket:
+    # The event loop sends small answers at once only where the socket names its protocol (else 40 ms each).
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    try:
+        if os.name == "posix":  # elsewhere this would let two programs have one port
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((host, port))
+        listening.listen(256)
+    except BaseException:
+        listening.close()
+        raise
+    return listening
 
 
 class _Server(uvicorn.Server):
