@@ -42,7 +42,9 @@ def amend(entry: Stored, correction: Correction) -> Stored:
 def _at(entry: Stored, correction: Correction) -> Stored:
     if correction.at is None:
         raise CannotAmend("I did not get the time: say it like “it was at 8:15”.")
-    if isinstance(entry, Meal | Activity):
+    if isinstance(entry, Meal):
+        return replace(entry, at=correction.at, timed="stated", slot=correction.slot or entry.slot)
+    if isinstance(entry, Activity):
         return replace(entry, at=correction.at, timed="stated")
     if isinstance(entry, Sync | Sensor | Feeling):
         return replace(entry, at=correction.at)

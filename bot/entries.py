@@ -163,8 +163,8 @@ class Correction:
     """A change to the entry logged last (or the one replied to).
 
     what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
-    "add", "remove" (items to take out, by name), "time" (at), "slot" (slot), "undo" (take the whole entry
-    back), "name" (call the meal `name` from now on)
+    "add", "remove" (items to take out, by name), "time" (at, and slot where that follows), "slot" (slot),
+    "undo" (take the whole entry back), "name" (call the meal `name` from now on)
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
     """

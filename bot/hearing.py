@@ -1,12 +1,14 @@
 """Words: what a message says is understood, stored and answered."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from bot.answering import answer, say_new_curves
 from bot.asking import meant_now
 from bot.cautions import find_caution
 from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
 from bot.foodtable import FoodTable
+from bot.foodtable.words import make_key
 from bot.messages import Outgoing
 from bot.own_words import forget, name_meal, say_named, teach
 from bot.quick_fixes import ask_about, keep_answer
@@ -49,8 +51,8 @@ def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
         if isinstance(entry, Question):
             replies.append(answer(unit, person, entry, incoming.sent_at))
         elif isinstance(entry, Correction):
-            replies.append(_change(source, entry, meant, pointed))
-            _keep_answer(source, pending, entry)
+            reply = _change(source, entry, meant, pointed)
+            replies.append(replace(reply, text=reply.text + _keep_answer(source, pending, entry)))
     return replies if understood.asks or incoming.edited else replies + ask_about(source, logged, context)
 
 
@@ -124,8 +126,11 @@ def _target(source: Source, correction: Correction, meant: Logged | None, pointe
     return source.unit.log.last_logged(source.person.id)
 
 
-def _keep_answer(source: Source, pending: Pending | None, correction: Correction) -> None:
-    """Remember an amount that was typed in answer to “How much rice was it?”."""
-    asked = pending is not None and pending.about.startswith(ASKED) and correction.what == "amount"
-    if pending is not None and asked and len(correction.items) == 1 and correction.items[0].stated:
-        keep_answer(source, pending.about, correction)
+def _keep_answer(source: Source, pending: Pending | None, correction: Correction) -> str:
+    """Remember an amount that was typed in answer to “How much rice was it?”, and say so."""
+    if pending is None or not pending.about.startswith(ASKED) or correction.what != "amount":
+        return ""
+    (item, *others) = correction.items or (None,)
+    if item is None or others or make_key(item.name) != pending.about.removeprefix(ASKED):
+        return ""
+    return keep_answer(source, pending.about, correction) if item.stated else ""

@@ -36,8 +36,9 @@ def ask_about(source: Source, logged: Sequence[Logged], context: Context) -> lis
     asked_id = unit.asked.put(
         person.id, ask.about, meal.id, [(choice.label, choice.correction) for choice in ask.choices], now
     )
-    if ask.about.startswith(ASKED):
-        unit.pending.ask(person.id, ask.about, meal.id, now, now + ANSWER_WITHIN)
+    about = ask.about if ask.about.startswith(ASKED) else ask.about.partition(" ")[0]
+    if about != KIND.strip():  # an amount or a time may be typed as well
+        unit.pending.ask(person.id, about, meal.id, now, now + ANSWER_WITHIN)
     buttons = tuple(Button(choice.label, f"answer:{asked_id},{k}") for k, choice in enumerate(ask.choices))
     return [Outgoing(person.id, ask.text, buttons=buttons, entry_id=meal.id)]
 
@@ -64,11 +65,13 @@ def apply_answer(source: Source, asked: Asked, target: Logged, correction: Corre
     return replace(reply, text=text + _learned(asked, correction), replaces=source.incoming.message_id)
 
 
-def keep_answer(source: Source, about: str, correction: Correction) -> None:
-    """Keep an amount that was typed in answer to a question as if its button had been pressed."""
+def keep_answer(source: Source, about: str, correction: Correction) -> str:
+    """Keep an amount that was typed in answer to a question, and return what is to be said about that."""
     asked = source.unit.asked.about(source.person.id, about)
-    if asked is not None:
-        source.unit.asked.answer(asked.id, correction, source.incoming.sent_at)
+    if asked is None:
+        return ""
+    source.unit.asked.answer(asked.id, correction, source.incoming.sent_at)
+    return _learned(asked, correction)
 
 
 def _looks_same(before: Meal, correction: Correction) -> bool:

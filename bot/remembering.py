@@ -69,7 +69,8 @@ class _Memory:
         fitting = [m for m in meals if m.slot == slot] if slot else [m for m in meals if m.slot in _MAIN]
         if not fitting and slot is None:
             fitting = meals
-        return fitting[-1] if fitting else None
+        # Of two breakfasts the larger one is meant, and of two alike the later.
+        return max(reversed(fitting), key=lambda meal: meal.nutrients.energy_kcal or 0.0, default=None)
 
     def _most_often(self, slot: Slot) -> Meal | None:
         meals = [m for m in map(_meal, self._between(self._now - USUAL_OF, self._now)) if m is not None]

@@ -16,6 +16,8 @@ HELP = (
     "• a reading: “5.4 at 9:10” or “104 mg/dl”; or send a file of readings (CSV)\n"
     "• “synced” when you have read out the sensor\n"
     "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”\n"
+    "• your own words: “call this my early-shift breakfast”, “my bar: 60 g, 21 g carbs, 15 g protein, 9 g fat”\n"
+    "• an earlier meal: “same as yesterday's breakfast”, “the usual”\n"
     "• a question: “how was lunch?”, “best and worst this week”\n"
     "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30"
 )

@@ -122,6 +122,9 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
 
 
 def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str]:
+    replaced = [(b, a) for b, a in zip(before, after, strict=False) if b.name != a.name]
+    if len(before) == len(after) and len(replaced) == 1:
+        return [f"{_amount(replaced[0][0])} → {_amount(replaced[0][1])}"]
     old = {item.name: item for item in before}
     new = {item.name: item for item in after}
     parts = [f"no {name}" for name in old if name not in new]

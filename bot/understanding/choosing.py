@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bot.entries import Correction, Item, Meal
+from bot.entries import Correction, Item, Meal, Slot
 from bot.foodtable.words import make_key
 from bot.understanding.context import Context
 from bot.understanding.drafts import join_moments
@@ -13,6 +13,7 @@ from bot.understanding.own_table import scale
 from bot.understanding.pieces import EVENING, Moment, SlotWord
 from bot.understanding.portions import ASKED
 from bot.understanding.settling import asks_for_kind
+from bot.understanding.slots import slot_of_hour
 
 MATTERS_G = 15.0
 """Grams of carbohydrate between two readings of a note from which on a question is worth it."""
@@ -121,9 +122,17 @@ def _ask_time(meal: Meal, n: int, context: Context) -> list[Ask]:
     labels = [_name(one, context, with_day=one.date() != meal.at.date()) for one in at]
     if labels[0][-5:] == labels[1][-5:]:
         labels = [_name(one, context, with_day=True) for one in at]
-    choices = tuple(Choice(label, Correction("time", at=one)) for label, one in zip(labels, at, strict=True))
+    choices = tuple(
+        Choice(label, Correction("time", at=one, slot=_slot(meal, one, context)))
+        for label, one in zip(labels, at, strict=True)
+    )
     text = f"Was that {labels[0]} or {labels[1]}?"
     return [Ask(f"time {meal.at.isoformat()}", text, n, choices)]
+
+
+def _slot(meal: Meal, at: datetime, context: Context) -> Slot:
+    """Name the meal by another hour, as it was not named itself; a drink or a snack is one at any hour."""
+    return meal.slot if meal.slot in ("drink", "snack") else slot_of_hour(at.astimezone(context.zone).hour)
 
 
 def _other_half(moment: Moment, at: datetime, context: Context) -> datetime | None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from bot.entries import Item, Meal, Nutrients
+from bot.entries import Item, Meal, Nutrients, Slot
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.composition import Food
 from bot.foodtable.everyday import Weight
@@ -15,6 +15,7 @@ from bot.understanding.tokens import Token
 from bot.understanding.units_said import VOLUME_UNITS
 
 MARK = " (your own)"
+_MY = "my "
 _SPREAD = 0.05
 _MOST_TOKENS = 10
 
@@ -22,21 +23,19 @@ _MOST_TOKENS = 10
 class OwnTable(FoodTable):
     """The general table with a person's own words before it; it shares everything else with that table.
 
-    said_as_slot: the words that say which meal it is as well ("early-shift breakfast", "the usual")
+    slots: the names that say which meal it is as well ("early-shift breakfast", "the usual"), and which
     """
 
-    def __init__(
-        self, general: FoodTable, words: Mapping[str, Own], said_as_slot: Iterable[str] = ()
-    ) -> None:
+    def __init__(self, general: FoodTable, words: Mapping[str, Own], slots: Mapping[str, Slot]) -> None:
         vars(self).update(vars(general))
         self._general = general
-        self._own = {make_key(name): (name, own) for name, own in words.items()}
+        self._own = {_key(name): (name, own) for name, own in words.items()}
         self._first = {key.partition(" ")[0] for key in self._own}
-        self._of_slot = {make_key(name) for name in said_as_slot}
+        self._slots = {_key(name): slot for name, slot in slots.items()}
 
     def match(self, words: str) -> Match | None:
         """Return what the whole phrase means, the person's own meaning first."""
-        found = self._find_own(make_key(words))
+        found = self._find_own(_key(words))
         if found is None:
             return self._general.match(words)
         name, own = found
@@ -68,24 +67,21 @@ class OwnTable(FoodTable):
 
     def has(self, words: Sequence[str]) -> bool:
         """Tell whether these words are a name of the person's own."""
-        first = key_words(words[0])[:1] if words else []
-        return bool(first) and first[0] in self._first and make_key(" ".join(words)) in self._own
+        first = [*key_words(words[0].removeprefix(_MY)), ""] if words else [""]
+        if first[0] not in self._first:
+            return False
+        return _key(" ".join(words)) in self._own
 
     def own_of(self, description: str | None) -> Own | None:
         """Return what an item's food stands for when it is one of the person's own."""
         if description is None or not description.endswith(MARK):
             return None
-        found = self._own.get(make_key(description.removesuffix(MARK)))
+        found = self._own.get(_key(description.removesuffix(MARK)))
         return None if found is None else found[1]
 
-    def slot_said(self, words: Sequence[str]) -> SlotWord | None:
-        """Return the meal's name that is part of one of the person's own ("early-shift breakfast")."""
-        key = make_key(" ".join(words))
-        meal = self._own[key][1].meal
-        said = next((SLOT_WORDS[word] for word in key.split() if word in SLOT_WORDS), None)
-        if key in self._of_slot or said is not None or meal.slot == "drink":
-            return SlotWord(0, 0, meal.slot if key in self._of_slot or said is None else said)
-        return None
+    def slot_said(self, words: Sequence[str]) -> Slot | None:
+        """Return which meal a name of the person's own says it is."""
+        return self._slots.get(_key(" ".join(words)))
 
     def _find_own(self, key: str) -> tuple[str, Own] | None:
         words = key.split()
@@ -95,6 +91,10 @@ class OwnTable(FoodTable):
                 return found
             words.pop(0)
         return None
+
+
+def _key(words: str) -> str:
+    return make_key(words).removeprefix(_MY)
 
 
 def weigh_plate(meal: Meal) -> float:
@@ -115,7 +115,6 @@ def fold_own(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
     if not isinstance(table, OwnTable):
         return list(tokens)
     folded: list[Piece] = []
-    slots: list[SlotWord] = []
     named = False
     i = 0
     while i < len(tokens):
@@ -127,13 +126,13 @@ def fold_own(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
             continue
         words = [token.text for token in tokens[i : i + n]]
         end = tokens[i + n - 1].end
-        folded.append(Token("word", " ".join(words), tokens[i].start, end))
+        # With "my" before it no name is taken for a filler or a meal's name by itself ("again").
+        folded.append(Token("word", _MY + " ".join(words), tokens[i].start, end))
         slot = table.slot_said(words)
         if slot is not None:
-            folded.append(SlotWord(end, end, slot.slot))
-            slots.append(slot)
+            folded.append(SlotWord(end, end, slot))
         i += n
-    return [p for p in folded if not isinstance(p, SlotWord)] if named and slots else folded
+    return [p for p in folded if isinstance(p, Token)] if named else folded
 
 
 def _length_of_own(tokens: Sequence[Token], i: int, table: OwnTable) -> int:

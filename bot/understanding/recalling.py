@@ -25,6 +25,7 @@ _DAY = (
     rf"|(?:on )?(?:last )?{_WEEKDAY}|\d{{1,2}} days ago)"
 )
 _SLOT = rf"(?P<slot>{'|'.join(sorted(SLOT_WORDS, key=len, reverse=True))})"
+_SLOT_TOO = _SLOT.replace("?P<slot>", "?:")
 _SAME = (
     r"(?:(?:exactly )?(?:the )?same(?: (?:thing|meal|food|again))? (?:as|like)(?: (?:for|at|my|the|on|had))*)"
 )
@@ -82,7 +83,7 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
     """
     asks: list[str] = []
     words = dict(context.personal.words)
-    as_slot: list[str] = []
+    slots = {name: slot for name, own in words.items() if (slot := _slot_of_name(name, own)) is not None}
     for phrase in _find(text):
         day = _day(phrase, context)
         slot = _slot(phrase, text, context)
@@ -93,12 +94,18 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
             continue
         if phrase.how == "rest":
             meal = replace(meal, items=tuple(_as_rest(item) for item in meal.items))
-        elif phrase.how != "part":
-            as_slot.append(phrase.ref)
+        elif phrase.how in ("same", "usual"):
+            slots[phrase.ref] = meal.slot
         words[phrase.ref] = Own("meal", meal)
     if not words:
         return text, context, asks
-    return text, replace(context, table=OwnTable(context.table, words, as_slot)), asks
+    return text, replace(context, table=OwnTable(context.table, words, slots)), asks
+
+
+def _slot_of_name(name: str, own: Own) -> Slot | None:
+    """Return which meal a taught name says it is: by a word in it; a drink is one at any hour."""
+    said = (SLOT_WORDS[word] for word in name.split() if word in SLOT_WORDS)
+    return next(said, "drink" if own.kind == "meal" and own.meal.slot == "drink" else None)
 
 
 def _find(text: str) -> Iterator[_Phrase]:

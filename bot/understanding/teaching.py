@@ -9,9 +9,10 @@ from dataclasses import replace
 from bot.entries import Correction, Meal, Question, Understood
 from bot.foodtable.words import make_key
 from bot.understanding.context import Context
-from bot.understanding.foods import EATING, FILLER
+from bot.understanding.foods import EATING
 from bot.understanding.labels import read_label
 from bot.understanding.notes import read_notes
+from bot.understanding.places import FILLER
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.wordlists import word_set
 
@@ -20,7 +21,7 @@ MOST_NAME_CHARS, MOST_NAME_WORDS = 40, 5
 SURE = 0.7
 _NAME = re.compile(
     r"(?:please |and |let'?s )*(?:call|name|save|remember|store) "
-    r"(?:this|that|it|this one|that one|the last (?:meal|one)|(?:this|that|the|my last) (?:meal|dish|plate))"
+    r"(?:(?:this|that)(?: one)?|it|the last (?:meal|one)|(?:this|that|the|my last) (?:meal|dish|plate))"
     r"(?: as)?(?: (?P<name>[^:=\n]*?))?(?: please)?(?:\s*[:=]\s*(?P<foods>.+))?[ .!]*",
     re.IGNORECASE | re.DOTALL,
 )

@@ -156,6 +156,10 @@ def test_queries_of_every_turn_use_an_index(filled):
         unit.shifts.all(TRAM)
         unit.outbox.unsent()
         unit.pending.get(TRAM, logged.at)
+        unit.words.all(TRAM)
+        unit.asked.get(1)
+        unit.asked.about(TRAM, "portion rice")
+        unit.log.stated_grams(TRAM, logged.at)
         assert sorted_rows == []
         unit.log.of_message(TRAM, "m")
         unit.outbox.entry_of(TRAM, "1")

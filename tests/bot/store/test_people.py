@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlalchemy import create_engine, func, select
 
+from bot.entries import Correction
 from bot.messages import Document, Outgoing
 from bot.store import open_store
 from bot.store.tables import metadata
@@ -67,6 +68,8 @@ def fill(unit, person: str, secret: str) -> None:
     unit.posts.keep(person, secret, secret, {"said": secret}, NOW)
     unit.shifts.set(person, secret, time(20, 30), time(4))
     unit.shifts.plan(person, date(2026, 3, 9), secret)
+    unit.words.teach(person, secret, "meal", meal(secret, None), NOW)
+    unit.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 
 def count_rows(url: str) -> dict[str, int]:
