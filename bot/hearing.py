@@ -8,7 +8,6 @@ from bot.asking import meant_now
 from bot.cautions import find_caution
 from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
 from bot.foodtable import FoodTable
-from bot.foodtable.words import make_key
 from bot.messages import Outgoing
 from bot.own_words import forget, name_meal, say_named, teach
 from bot.quick_fixes import ask_about, keep_answer
@@ -128,9 +127,7 @@ def _target(source: Source, correction: Correction, meant: Logged | None, pointe
 
 def _keep_answer(source: Source, pending: Pending | None, correction: Correction) -> str:
     """Remember an amount that was typed in answer to “How much rice was it?”, and say so."""
-    if pending is None or not pending.about.startswith(ASKED) or correction.what != "amount":
-        return ""
-    (item, *others) = correction.items or (None,)
-    if item is None or others or make_key(item.name) != pending.about.removeprefix(ASKED):
-        return ""
-    return keep_answer(source, pending.about, correction) if item.stated else ""
+    asked = pending is not None and pending.about.startswith(ASKED)
+    return (
+        keep_answer(source, correction) if asked and correction.what == "amount" and correction.items else ""
+    )

@@ -120,7 +120,8 @@ def _complete(source: Source, last: Logged, taught: Item) -> list[str]:
     source.unit.log.amend(
         last.id, after, update_id=source.incoming.update_id, at=source.incoming.sent_at, what="taught"
     )
-    return [f"Your {meal.slot} has it too: {words.nutrients(after.nutrients)}"]
+    held = words.nutrients(after.nutrients)
+    return [f"Your {meal.slot} has it too: a{held[1:]}"]
 
 
 def _filled(item: Item, taught: Item) -> Item:

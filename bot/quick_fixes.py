@@ -36,42 +36,43 @@ def ask_about(source: Source, logged: Sequence[Logged], context: Context) -> lis
     asked_id = unit.asked.put(
         person.id, ask.about, meal.id, [(choice.label, choice.correction) for choice in ask.choices], now
     )
-    about = ask.about if ask.about.startswith(ASKED) else ask.about.partition(" ")[0]
-    if about != KIND.strip():  # an amount or a time may be typed as well
-        unit.pending.ask(person.id, about, meal.id, now, now + ANSWER_WITHIN)
+    if ask.typed:
+        unit.pending.ask(person.id, ask.typed, meal.id, now, now + ANSWER_WITHIN)
     buttons = tuple(Button(choice.label, f"answer:{asked_id},{k}") for k, choice in enumerate(ask.choices))
     return [Outgoing(person.id, ask.text, buttons=buttons, entry_id=meal.id)]
 
 
-def read_answer(source: Source, data: str) -> tuple[Asked, Logged, Correction] | None:
-    """Read the data of an answer's button: the question, the entry it is about and what it changes."""
+def read_answer(source: Source, data: str) -> tuple[Asked, Logged, int] | None:
+    """Read the data of an answer's button: the question, the entry it is about and which answer it is."""
     found = re.fullmatch(r"([0-9]{1,18}),([0-9])", data)
     asked = None if found is None else source.unit.asked.get(int(found[1]))
     if found is None or asked is None or asked.person != source.person.id:
         return None
-    target = source.unit.log.get(asked.entry_id)
-    choice = asked.choices[int(found[2]) : int(found[2]) + 1]
-    return None if target is None or not choice else (asked, target, choice[0][1])
+    target, choice = source.unit.log.get(asked.entry_id), int(found[2])
+    return None if target is None or choice >= len(asked.choices) else (asked, target, choice)
 
 
-def apply_answer(source: Source, asked: Asked, target: Logged, correction: Correction) -> Outgoing:
+def apply_answer(source: Source, asked: Asked, target: Logged, choice: int) -> Outgoing:
     """Make the change that an answer means, and keep the answer for the next time."""
+    label, correction = asked.choices[choice]
     source.unit.asked.answer(asked.id, correction, source.incoming.sent_at)
-    before = target.entry
+    same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)
     reply = correct(source, target, correction)
-    text = reply.text
-    if isinstance(before, Meal) and _looks_same(before, correction):
-        text = "Good, it stays as noted."
-    return replace(reply, text=text + _learned(asked, correction), replaces=source.incoming.message_id)
+    text = "Good, it stays as noted." if same else reply.text
+    learned = f"\nI take such weights as {label.lower()} from now on." if asked.about.startswith(KIND) else ""
+    if asked.about.startswith(ASKED):
+        learned = _learned(correction)
+    return replace(reply, text=text + learned, replaces=source.incoming.message_id)
 
 
-def keep_answer(source: Source, about: str, correction: Correction) -> str:
+def keep_answer(source: Source, correction: Correction) -> str:
     """Keep an amount that was typed in answer to a question, and return what is to be said about that."""
-    asked = source.unit.asked.about(source.person.id, about)
-    if asked is None:
+    item = correction.items[0]
+    asked = source.unit.asked.about(source.person.id, f"{ASKED}{item.food}")
+    if asked is None or not item.stated:
         return ""
     source.unit.asked.answer(asked.id, correction, source.incoming.sent_at)
-    return _learned(asked, correction)
+    return _learned(correction)
 
 
 def _looks_same(before: Meal, correction: Correction) -> bool:
@@ -81,14 +82,9 @@ def _looks_same(before: Meal, correction: Correction) -> bool:
     return names[0] == names[1] and before.at == after.at
 
 
-def _learned(asked: Asked, correction: Correction) -> str:
-    """Say what the answer is taken for from now on."""
-    if asked.about.startswith(ASKED):
-        item = correction.items[0]
-        return f"\n{item.name.capitalize()} without an amount is {numbers.grams(item.grams)} from now on."
-    if asked.about.startswith(KIND):
-        return f"\nI keep that in mind for {asked.about.removeprefix(KIND)} by weight."
-    return ""
+def _learned(correction: Correction) -> str:
+    item = correction.items[0]
+    return f"\n{item.name.capitalize()} without an amount is {numbers.grams(item.grams)} from now on."
 
 
 def amount_buttons(meal: Logged, personal: Personal) -> tuple[Button, ...]:
@@ -99,7 +95,7 @@ def amount_buttons(meal: Logged, personal: Personal) -> tuple[Button, ...]:
     buttons: list[Button] = []
     for item in items[:MOST_ITEMS]:
         buttons += [_button(meal, item, item.grams * factor, sign) for sign, factor in _FACTORS]
-        usual = personal.usual(item.name)
+        usual = None if item.food is None else personal.usual(item.food)
         if usual is not None and round(usual.grams) != round(item.grams):
             buttons.append(_button(meal, item, usual.grams, numbers.grams(usual.grams)))
     return tuple(buttons)

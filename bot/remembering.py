@@ -6,7 +6,6 @@ from functools import cached_property
 from statistics import median_low
 
 from bot.entries import Meal, Slot
-from bot.foodtable.words import make_key
 from bot.store import Logged, Person, Unit
 from bot.understanding.choosing import KIND
 from bot.understanding.personal import Own, Personal, Usual
@@ -37,19 +36,19 @@ class _Memory:
     def _stated(self) -> dict[str, list[float]]:
         return self._unit.log.stated_grams(self._person.id, self._now - PORTIONS_OF)
 
-    def usual(self, name: str) -> Usual | None:
+    def usual(self, food: str) -> Usual | None:
         """Return the middle one of the amounts said, or the one that was answered when asked."""
-        said = self._stated.get(name, [])
+        said = self._stated.get(food, [])
         if len(said) >= LEAST_TIMES:
             return Usual(median_low(said), len(said))
-        asked = self._unit.asked.about(self._person.id, ASKED + make_key(name))
+        asked = self._unit.asked.about(self._person.id, ASKED + food)
         if asked is None or asked.answer is None or not asked.answer.items:
             return None
         return Usual(asked.answer.items[0].grams, 0)
 
-    def kind_of(self, name: str) -> str | None:
-        """Return the food that was answered when asked which of two a name means."""
-        asked = self._unit.asked.about(self._person.id, KIND + make_key(name))
+    def kind_of(self, food: str) -> str | None:
+        """Return the food that was answered when asked which of two a weight is of."""
+        asked = self._unit.asked.about(self._person.id, KIND + food)
         return None if asked is None or asked.answer is None else asked.answer.items[0].name
 
     def recall(self, slot: Slot | None, day: date | None) -> Meal | None:

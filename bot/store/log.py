@@ -95,15 +95,15 @@ class Log:
         return self._read_all(_BETWEEN, person=person, kinds=kinds, **span)
 
     def stated_grams(self, person: str, since: datetime) -> dict[str, list[float]]:
-        """Return the amounts that were said of each food in the meals from `since` on, oldest first.
+        """Return the amounts that were said of each food (by its description), from `since` on, oldest first.
 
         The items are read as they are kept: building whole entries of two months takes ten times as long.
         """
         found: dict[str, list[float]] = {}
         for items in self._connection.scalars(_ITEMS, {"person": person, "since": since}):
             for item in items:
-                if item["stated"] and item["grams"] > 0:
-                    found.setdefault(item["name"], []).append(item["grams"])
+                if item["stated"] and item["food"] is not None and item["grams"] > 0:
+                    found.setdefault(item["food"], []).append(item["grams"])
         return found
 
     def amend(self, entry_id: int, entry: Stored, *, update_id: str, at: datetime, what: str) -> Logged:

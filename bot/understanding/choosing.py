@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from bot.entries import Correction, Item, Meal, Slot
-from bot.foodtable.words import make_key
 from bot.understanding.context import Context
 from bot.understanding.drafts import join_moments
 from bot.understanding.notes import fold
@@ -35,11 +34,13 @@ class Choice:
 class Ask:
     """A question with two to four answers about one of the meals.
 
-    about: what makes it the same question another time ("portion rice"), so that it is asked once
+    about: what makes it the same question another time ("portion Rice, white, cooked"), so that it is asked
+    once; typed: what a bare answer in words may be ("portion rice", "time"), "" for none
     meal: which of the meals, by its place
     """
 
     about: str
+    typed: str
     text: str
     meal: int
     choices: tuple[Choice, ...]
@@ -75,7 +76,7 @@ def _span(item: Item) -> float:
 def _portion(item: Item, n: int) -> Ask:
     sizes = dict.fromkeys(_round(g) for g in (item.grams_low, item.grams, item.grams_high))
     choices = tuple(Choice(f"{g:g} g", _amount(item, g)) for g in sizes)
-    return Ask(ASKED + make_key(item.name), f"How much {item.name} was it?", n, choices)
+    return Ask(f"{ASKED}{item.food}", ASKED + item.name, f"How much {item.name} was it?", n, choices)
 
 
 def _round(grams: float) -> float:
@@ -103,7 +104,7 @@ def _ask_kind(meal: Meal, n: int, context: Context) -> list[Ask]:
             text = f"Were the {item.grams:.0f} g of {item.name} weighed cooked or dry?"
             cooked = Choice("Cooked", Correction("amount", (replace(item, stated=False),)))
             as_dry = Choice("Dry", Correction("amount", (replace(dry, stated=False),)))
-            asks.append(Ask(KIND + make_key(item.name), text, n, (cooked, as_dry)))
+            asks.append(Ask(f"{KIND}{item.food}", "", text, n, (cooked, as_dry)))
     return asks
 
 
@@ -127,7 +128,7 @@ def _ask_time(meal: Meal, n: int, context: Context) -> list[Ask]:
         for label, one in zip(labels, at, strict=True)
     )
     text = f"Was that {labels[0]} or {labels[1]}?"
-    return [Ask(f"time {meal.at.isoformat()}", text, n, choices)]
+    return [Ask(f"time {meal.at.isoformat()}", "time", text, n, choices)]
 
 
 def _slot(meal: Meal, at: datetime, context: Context) -> Slot:

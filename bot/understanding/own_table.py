@@ -148,7 +148,8 @@ def expand(item: Item, table: FoodTable) -> tuple[Item, ...]:
     if own is None or own.kind == "food":
         return (item,)
     factor = item.grams / weigh_plate(own.meal)
-    parts = (part if factor == 1 else scale(part, factor) for part in own.meal.items)
+    # Half of a plate says nothing of the portions that somebody takes.
+    parts = (part if factor == 1 else replace(scale(part, factor), stated=False) for part in own.meal.items)
     return tuple(replace(part, said=item.said) for part in parts)
 
 

@@ -31,11 +31,11 @@ class Usual:
     meals: int
 
 
-def _no_usual(name: str) -> Usual | None:
+def _no_usual(food: str) -> Usual | None:
     return None
 
 
-def _no_kind(name: str) -> str | None:
+def _no_kind(food: str) -> str | None:
     return None
 
 
@@ -48,8 +48,9 @@ class Personal:
     """One person's words and habits.
 
     words: what they taught, by name in lower case
-    usual: the usual portion of a food, by its plain name
-    kind_of: which food they mean by a name that may be two ("rice": "dry rice"), as they once answered
+    usual: the usual portion of a food, by its description in the table ("rice" and "cooked rice" are one)
+    kind_of: which food, by name, they mean where a weight may be that of two ("dry rice" for the food that
+    "rice" is otherwise), as they once answered
     recall: the meal of a slot on a local day; without a slot the last of that day; without a day the one they
     have most often in that slot; without either the one noted last. None when there is no such meal.
     """

@@ -1,5 +1,7 @@
 """A bare amount as the answer to "How much rice?"."""
 
+import re
+
 from bot.entries import Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
@@ -10,6 +12,7 @@ from bot.understanding.tokens import Token
 ASKED = "portion "
 """How the question about the amount of a food begins in `Context.answering`; the food's name follows."""
 _LEAST_BARE = 20.0
+_OPENING = re.compile(r"^\W*(?:(?:no|it was|that was|make it|make that)[ ,:]+)+", re.IGNORECASE)
 
 
 def read_portion(text: str, context: Context) -> Understood | None:
@@ -19,6 +22,7 @@ def read_portion(text: str, context: Context) -> Understood | None:
     """
     if not context.answering.startswith(ASKED):
         return None
+    text = _OPENING.sub("", text)
     pieces = [p for p in fold(text, context.table) if not (isinstance(p, Token) and p.kind == "mark")]
     if len(pieces) != 1 or not isinstance(pieces[0], Amount) or pieces[0].unit in ("min", "h"):
         return None

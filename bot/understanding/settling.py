@@ -42,7 +42,7 @@ def _with_usual(item: Item, context: Context) -> Item:
     """Give a food without amount the usual one; "a bit of" stays a bit."""
     if item.stated or item.food is None or item.grams <= 0:
         return item
-    usual = context.personal.usual(item.name)
+    usual = context.personal.usual(item.food)
     if usual is None:
         return item
     match = context.table.match(item.name)
@@ -74,8 +74,8 @@ def as_named(item: Item, name: str, table: FoodTable) -> Item | None:
 
 def _of_kind(item: Item, context: Context) -> Item:
     """Take a name that may be two foods for the one the person said it is."""
-    if asks_for_kind(item, context.table) is None:
+    if item.food is None or asks_for_kind(item, context.table) is None:
         return item
-    name = context.personal.kind_of(item.name)
+    name = context.personal.kind_of(item.food)
     found = None if name is None else as_named(item, name, context.table)
     return item if found is None else replace(found, assumed=f"{found.name}, as you said before")

@@ -4,7 +4,6 @@ from bot.entries import Correction
 from bot.store import open_store
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
 
-
 PLATE = meal("porridge", None)
 
 
@@ -58,8 +57,8 @@ def test_stated_amounts_are_those_of_live_meals_since_then(unit):
         add(unit, plate, update_id=f"s{n}")
     gone = add(unit, replace(PLATE, at=later(9), items=(replace(item, grams=500.0),)), update_id="gone")
     unit.log.remove(gone.id, update_id="x", at=later(10))
-    assert unit.log.stated_grams(TRAM, NOW) == {"porridge": [60.0, 80.0]}
-    assert unit.log.stated_grams(TRAM, later(1)) == {"porridge": [80.0]}
+    assert unit.log.stated_grams(TRAM, NOW) == {"Oats": [60.0, 80.0]}
+    assert unit.log.stated_grams(TRAM, later(1)) == {"Oats": [80.0]}
     assert unit.log.stated_grams(DEPOT, NOW) == {}
 
 
