@@ -24,10 +24,12 @@ P = TypeVar("P")
 def join_drafts(parts: Sequence[P]) -> list[P]:
     """Return the parts with drafts that complete each other made one, at the place of the first."""
     joined: list[P] = []
+    last: Draft | None = None
     for part in parts:
-        last = next((p for p in reversed(joined) if isinstance(p, Draft)), None)
-        if isinstance(part, Draft) and last is not None and _completes(last, part, joined[-1] is last):
-            continue
+        if isinstance(part, Draft):
+            if last is not None and _completes(last, part, joined[-1] is last):
+                continue
+            last = part
         joined.append(part)
     return joined
 
