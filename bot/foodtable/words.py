@@ -73,6 +73,7 @@ _SPELLINGS = {
     "yoghurt": "yogurt",
     "yogourt": "yogurt",
     "kabob": "kebab",
+    "lasagne": "lasagna",
     "kebap": "kebab",
     "leave": "leaf",
     "loave": "loaf",

@@ -164,6 +164,8 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
     word = word_at(pieces, j)
     unit = OTHER_UNITS.get(word) or find_unit(word)
+    if word == "in" and j == i and _is_glued(pieces, j):
+        unit = "inch"
     loose = LOOSE_UNITS.get(word) or LOOSE_UNITS.get(word.removesuffix("s"))
     if unit is None and loose is not None:
         factor, unit = loose
@@ -192,6 +194,11 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
             j = whole[1] + 1  # "50 g of the 100 g bar"
             j = j + 1 if word_at(pieces, j) in UNITS else j
     return amount, j
+
+
+def _is_glued(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i]
+    return isinstance(piece, Token) and piece.glued
 
 
 def _read_size(pieces: Sequence[Piece], i: int) -> tuple[int, str]:

@@ -23,6 +23,7 @@ _WORDS = frozenset(
         "nor",
         "alongside",
         "over",
+        "into",
         "incl",
         "including",
         "without",
@@ -174,13 +175,20 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return NEGATED, 1
     if piece.text in ("from", "using") and current and _is_counted(pieces, i + 1):
         return "with", 1  # "omelette from 3 eggs"
+    if piece.text in ("in", "into") and i and _is_measured(pieces[i - 1]):
+        return "with", 1  # "cod 140 g in breadcrumbs"
     if piece.text in _WORDS:
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
-        if piece.text == "on" and not (current and food_follows):
+        begun = bool(current) or word_at(pieces, i - 1) == ")"
+        if piece.text == "on" and not (begun and food_follows):
             return "", 0
         return piece.text, 1
     return "", 0
+
+
+def _is_measured(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and bool(piece.unit)
 
 
 def _is_counted(pieces: Sequence[Piece], i: int) -> bool:

@@ -34,6 +34,7 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "muesli": word_set("oats"),
     "omelette": word_set("egg eggs"),
     "omelet": word_set("egg eggs"),
+    "scrambled": word_set("egg eggs milk"),
     "frittata": word_set("egg eggs"),
     "scramble": word_set("egg eggs tofu"),
     "sandwich": word_set("bread roll baguette bun toast bagel ciabatta"),
@@ -270,6 +271,8 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
     """Take "10 chips, british chips" for one food: the second only says which."""
     settled: list[Said] = []
     for food in foods:
+        if _counts_earlier(food, settled):
+            continue
         last = settled[-1] if settled else None
         more = last is not None and len(food.words) > 1 == len(last.words) and food.words[-1:] == last.words
         if last is None or not more or food.amount is not None or last.amount is None:
@@ -277,6 +280,17 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
         else:
             last.match = table.match(food.name) or last.match
     return settled
+
+
+def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
+    """Give "30 chips" to the "tortilla chips" said before without an amount; tell whether it was done."""
+    if len(food.words) > 1 or not _is_measured(food):
+        return False
+    for said in earlier:
+        if len(said.words) > 1 and said.words[-1:] == food.words and said.amount is None:
+            said.amount = food.amount
+            return True
+    return False
 
 
 def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:

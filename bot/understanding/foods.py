@@ -11,7 +11,7 @@ from bot.understanding.completing import MANNER, complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import UNITS
+from bot.understanding.units_said import EXACT_UNITS, UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
@@ -27,7 +27,7 @@ _TAILS = word_set(
     "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
     "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
 )
-_VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot pint can tin")
+_VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet")
 
 
 @dataclass(slots=True)
@@ -196,6 +196,11 @@ def _part_unit(said: Said, table: FoodTable) -> None:
             said.words.pop()
             said.match = match
             return
+    if amount is not None and amount.unit in EXACT_UNITS and said.match is None:
+        said.match = table.match(" ".join(said.words[:-1]))  # "vegetable lasagne portion 350 g"
+        if said.match is not None:
+            said.words.pop()
+        return
     if amount is None or amount.unit:
         return
     if table.starts(said.words) == len(said.words):

@@ -19,8 +19,8 @@ _NAMES = {
     "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls",
     "dsp": "dsp dessertspoon dessertspoons dessertspoonful spoon spoons spoonful spoonfuls spoonsful",
     "piece": (
-        "piece pieces pc pcs square squares cube cubes chunk chunks floret florets spear spears stück "
-        "stücke stk"
+        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets spear "
+        "spears stück stücke stk"
     ),
     "slice": "slice slices round rounds sliver slivers wedge wedges scheibe scheiben tranche tranches",
     "bowl": "bowl bowls bowlful bowlfuls schüssel schale",
@@ -40,7 +40,7 @@ _NAMES = {
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",
     "bar": "bar bars",
-    "sachet": "sachet sachets packet packets pack packs bag bags packung",
+    "sachet": "sachet sachets box boxes tray trays packet packets pack packs bag bags packung",
 }
 _NAMES |= {
     "whole": "whole head heads rack racks",
@@ -71,6 +71,9 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "smear": (1, "tbsp"),
     "shot": (30, "ml"),
     "pump": (10, "ml"),
+    "nip": (30, "ml"),
+    "dram": (30, "ml"),
+    "tot": (30, "ml"),
     "ladle": (120, "ml"),
     "ladleful": (120, "ml"),
     "katori": (150, "ml"),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bot.foodtable import FoodTable, Match
+from bot.foodtable import FoodTable, Match, Weight
 from bot.understanding.categories import is_eaten_by_piece
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
@@ -15,6 +15,8 @@ MOST_GRAMS = 3000.0
 LEAST_PIECE_GRAMS = 25.0
 # ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
 HELPINGS_OF_MANY = 1.4
+# A bare number is grams from the first on, where as many pieces weighed more than the second; no source.
+LEAST_BARE_GRAMS, MOST_BY_PIECE = 20.0, 1500.0
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 """Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
@@ -60,6 +62,9 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if unit in ("whole", "loaf") and table.weigh(match, unit) is None:
         unit = "piece"
     one = table.weigh(match, unit, amount.size)
+    if not amount.unit and _means_grams(amount, one):
+        weight = _spread(amount, 1.0, ROUGHLY)
+        return Weighed(weight.grams, weight.low, weight.high, True, f"{amount.value:g} = {amount.value:g} g")
     if one is None and amount.size:
         one = table.weigh(match, unit)
     if one is None:
@@ -86,6 +91,12 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
 
 def _plain(grams: float) -> str:
     return f"{grams:.0f}" if grams >= 100 else f"{grams:.3g}"
+
+
+def _means_grams(amount: Amount, one: Weight | None) -> bool:
+    """Tell whether a bare number is too many pieces, so that it must be grams: "kefir 200"."""
+    many = one is None or one.grams * amount.value > MOST_BY_PIECE
+    return LEAST_BARE_GRAMS <= amount.value <= MOST_GRAMS / 3 and many and not amount.size
 
 
 def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:

@@ -9,14 +9,15 @@ of their words, one by one, against all everyday names.
 import random
 import string
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import partial
 from statistics import median
 
 import pytest
 from rapidfuzz import fuzz, process
 
 from bot.foodtable import FoodTable, load_table
-from bot.understanding import understand
+from bot.understanding import Context, understand
 from bot.understanding.tokens import read_tokens
 from tests.bot.understanding.compact import context_at
 from tests.corpus.corpus import notes_of
@@ -51,7 +52,7 @@ def test_median_of_single_notes(table: FoodTable) -> None:
     notes = notes_of("all")
     contexts = [context_of(note, table) for note in notes]
     milliseconds = [
-        1000 * best_of(3, lambda n=note, c=context: understand(n["text"], c))  # type: ignore[misc]
+        1000 * best_of(3, partial(understand, note["text"], context))
         for note, context in zip(notes, contexts, strict=True)
     ]
     print(f"\nsingle note: median {median(milliseconds):.2f} ms, slowest {max(milliseconds):.1f} ms")
@@ -113,12 +114,18 @@ def hostile_texts(names: list[str]) -> dict[str, str]:
     return {name: text[:4096] for name, text in texts.items()}
 
 
+def understand_next(text: str, contexts: Iterator[Context]) -> None:
+    """Understand a text in the next of some contexts."""
+    understand(text, next(contexts))
+
+
 def test_no_text_takes_long(table: FoodTable) -> None:
     took = {}
     for name, text in hostile_texts(list(table.names())).items():
         fresh = [load_table() for _ in range(3)]
         contexts = iter([context_at("08:00", one) for one in fresh])
-        took[name] = 1000 * best_of(3, lambda t=text, c=contexts: understand(t, next(c)), time.process_time)  # type: ignore[misc]
+        run = partial(understand_next, text, contexts)
+        took[name] = 1000 * best_of(3, run, time.process_time)
     slowest = sorted(took, key=took.__getitem__, reverse=True)[:5]
     print("\nlong texts: " + "; ".join(f"{took[name]:.0f} ms {name}" for name in slowest))
     assert {name: ms for name, ms in took.items() if ms >= HOSTILE_MS} == {}
@@ -130,7 +137,5 @@ def test_ratio_to_bare_fuzzy_matching(table: FoodTable) -> None:
     words = [t.text for note in notes for t in read_tokens(note["text"]) if t.kind == "word"]
     bare = best_of(1, lambda: [process.extractOne(word, names, scorer=fuzz.ratio) for word in words])
     ours = min(understand_all(notes, table)[1] for _ in range(3))
-    print(
-        f"\n{len(words)} words against {len(names)} names: understanding takes {ours / bare:.3f} of bare matching"
-    )
+    print(f"\n{len(words)} words, {len(names)} names: understanding takes {ours / bare:.3f} of bare matching")
     assert ours < bare
