@@ -1,6 +1,6 @@
 """When a sleep began and ended: the latest night or nap that the said times fit."""
 
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.understanding.drafts import Draft
@@ -77,6 +77,9 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
 
 
 def _instants(moment: Moment, day: date | None, today: date, zone: ZoneInfo) -> list[datetime]:
+    if moment.instant:
+        stamp = datetime.fromisoformat(moment.instant)
+        return [stamp.astimezone(UTC)]
     clocks: list[time] = clocks_of(moment)
     days = [day] if day is not None else [today, today - timedelta(days=1)]
     return [place(on, clock, zone) for on in days for clock in clocks]
