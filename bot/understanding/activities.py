@@ -9,6 +9,9 @@ _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = frozenset({"didn't", "didnt", "never", "not", "couldn't", "wasn't", "without", "skip", "skipped"})
 SHORTEST_MIN, LONGEST_MIN = 5, 240
 
+DAY_MIN = 24 * 60
+"""No movement is longer than a day (min)."""
+
 
 def read_activity(clause: Clause) -> Draft | None:
     """Read movement: "walked 10 min", "a brisk 20-minute walk after lunch", "cycled 18:00 to 18:30"."""
@@ -36,7 +39,7 @@ def read_activity(clause: Clause) -> Draft | None:
             # "walked 30 min 20 min after": the second length is when it began.
             after_min = lengths[1] if side == "after" and len(lengths) > 1 else None
             moment = Moment(start, end, side=side, after_min=after_min)
-    if minutes is not None and not 0 < minutes <= 24 * 60:
+    if minutes is not None and not 0 < minutes <= DAY_MIN:
         return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
     return Draft("activity", clause, what, minutes, said or usual, moment=moment)
 
@@ -52,8 +55,9 @@ def _minutes_behind(clause: Clause) -> float | None:
 
 
 def bare_length(clause: Clause) -> float | None:
-    """Return the length of time in a clause, None without one."""
-    return next((p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None)
+    """Return the length of time in a clause, None without one that can be."""
+    lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
+    return next((minutes for minutes in lengths if 0 < minutes <= DAY_MIN), None)
 
 
 def denies_movement(clause: Clause) -> bool:

@@ -73,7 +73,7 @@ def test_best_and_worst_of_the_week(month: Talk, benchmark: BenchmarkFixture) ->
 
 
 def test_start_to_first_reply(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
-    """A process of its own: Python, imports, opening a database in use, food table from its cache, one meal."""
+    """A process of its own: imports, opening a database in use, food table from its cache, one meal."""
     environment = {**os.environ, "TABLENOTE_DB": f"sqlite:///{tmp_path / 'a.db'}"}
 
     def talk() -> str:

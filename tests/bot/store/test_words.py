@@ -1,8 +1,10 @@
 from dataclasses import replace
 
+from sqlalchemy import create_engine
+
 from bot.entries import Correction
-from bot.store import open_store
-from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
+from bot.store import open_store, schema
+from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 
 PLATE = meal("porridge", None)
 
@@ -63,19 +65,18 @@ def test_stated_amounts_are_those_of_live_meals_since_then(unit):
 
 
 def test_a_database_of_the_first_version_gets_the_new_tables(url):
-    """A file as an older tablenote left it: without both tables and at revision 0001."""
+    """A file as the first tablenote made it: revision 0001, with a person in it."""
+    engine = create_engine(url)
+    with engine.begin() as connection:
+        schema.upgrade(connection, "0001")
+        connection.exec_driver_sql(
+            "INSERT INTO people (id, zone, unit, quiet_from, quiet_to, sync_lead_min, memory_min, created_at)"
+            f" VALUES ('{TRAM}', 'Europe/Vienna', 'mmol/L', '23:00:00', '06:30:00', 60, 480, 0)"
+        )
+    engine.dispose()
     store = open_store(url)
     with store.begin() as unit:
-        ensure(unit)
-        add(unit, meal())
-    with store._engine.begin() as connection:
-        connection.exec_driver_sql("DROP TABLE personal_words")
-        connection.exec_driver_sql("DROP TABLE asked")
-        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0001'")
-    store.close()
-    again = open_store(url)
-    with again.begin() as unit:
-        assert len(unit.log.last(TRAM)) == 1
+        assert unit.people.get(TRAM).zone.key == "Europe/Vienna"
         unit.words.teach(TRAM, "bar", "food", PLATE, NOW)
         assert [w.name for w in unit.words.all(TRAM)] == ["bar"]
-    again.close()
+    store.close()
