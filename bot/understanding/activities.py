@@ -8,9 +8,9 @@ _BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand
 _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = frozenset({"didn't", "didnt", "never", "not", "couldn't", "wasn't", "without", "skip", "skipped"})
 SHORTEST_MIN, LONGEST_MIN = 5, 240
-
+"""A bare number behind a movement is taken for minutes between these."""
 DAY_MIN = 24 * 60
-"""No movement is longer than a day (min)."""
+"""No movement is longer than a day."""
 
 
 def read_activity(clause: Clause) -> Draft | None:

@@ -12,8 +12,7 @@ READ = [
     ("60 g, 21 g carbs, 15 g protein, 9 g fat per bar", 60, 225, 21, None, None, 9, None, 15),
     ("60g, 21g carbs, 15g protein, 9g fat, 230 kcal", 60, 230, 21, None, None, 9, None, 15),
     ("60 g: carbs 21, fat 9, protein 15", 60, 225, 21, None, None, 9, None, 15),
-    ("60 g each; carbohydrate 21 g, of which sugars 4 g, fat 9 g, of which saturates 3 g, protein 15, "
-     "fibre 5",
+    ("60 g each; carbohydrate 21 g, of which sugars 4 g, fat 9 g, of which saturates 3, protein 15, fibre 5",
      60, 235, 21, 5, 4, 9, 3, 15),
     ("per 100 g: 35 g carbs, 25 g protein, 15 g fat", 100, 375, 35, None, None, 15, None, 25),
     ("per 100 g 35 g carbs, 25 g protein, 15 g fat; a bar is 60 g", 60, 225, 21, None, None, 9, None, 15),
