@@ -7,27 +7,48 @@ the figure was recalled, not read, and is marked so wherever it is used.
 REFERENCES: dict[str, str] = {
     "ada2021": "American Diabetes Association. Standards of Medical Care in Diabetes 2021, tables 2.2, 2.5. "
     "Read: tables. The lines 7.8 and 11.1 mmol/L are for plasma two hours after 75 g glucose.",
-    "brouns2005": "Brouns F, et al. Glycaemic index methodology. Nutr Res Rev 2005;18:145-171. "
-    "Read: title page; its rule from memory.",
-    "burton2008": "Burton P, Lightowler HJ. The impact of freezing and toasting on the glycaemic response of "
-    "white bread. Eur J Clin Nutr 2008;62:594-599. Read: abstract.",
+    "basu2013": "Basu A, et al. Diabetes 2013;62:4083-4087: delay of 5.3 to 6.2 min in fasting healthy "
+    "adults. Read: abstract.",
+    "battelino2019": "Battelino T, et al. Diabetes Care 2019;42:1593-1603. Read: by way of table 6.2 of the "
+    "ADA Standards.",
+    "bergenstal2018": "Bergenstal RM, et al. Diabetes Care 2018;41:2275-2280. Read: abstract; the formula "
+    "from memory.",
+    "brouns2005": "Brouns F, et al. Glycaemic index methodology. Nutr Res Rev 2005;18:145-171. Read: title "
+    "page; its rule from memory.",
+    "burton2008": "Burton P, Lightowler HJ. The impact of freezing and toasting on the glycaemic response "
+    "of white bread. Eur J Clin Nutr 2008;62:594-599. Read: abstract.",
     "fao66": "FAO/WHO. Carbohydrates in human nutrition. FAO Food and Nutrition Paper 66, 1998, ch. 4. "
     "Read: by way of a review; the worked example from memory.",
     "hand1996": "Hand D, Crowder M. Practical Longitudinal Data Analysis. Chapman & Hall 1996; the data as "
     "R's nlme::Glucose. Read: the data; the areas were computed from them.",
+    "hill2011": "Hill NR, et al. Diabetes Technol Ther 2011;13:921-928. Read: the J-index for mmol/L and "
+    "the table of 70 people.",
     "iso26642": "ISO 26642:2010. Determination of the glycaemic index. Not read; its rule from memory.",
     "jenkins1982": "Jenkins, Ghafari, Wolever, et al. 1982 (17 adults, 50 g carbohydrate), as a row of the "
     "table in Clarke ST, et al. Nutrients 2022;14:849. Read: the row.",
+    "kovatchev2006": "Kovatchev BP, et al. Risk function of glucose (1997, 2006). Read: an appendix with "
+    "the scale's conditions; the constants for mmol/L from memory, checked against those conditions.",
     "lightowler2008": "Lightowler HJ, et al. Int J Food Sci Nutr 2008;59:61. Read: methods.",
+    "mcdonnell2005": "McDonnell CM, et al. Diabetes Technol Ther 2005;7:253-263 (CONGA). Read: by way of a "
+    "table of definitions.",
     "moller2015": "Möller K. A carbohydrate-rich and a protein-rich formula diet. Journal of Nutrition and "
     "Health Sciences 2015. Read: abstract.",
-    "ogtt2019": "Monophasic glucose response curve. Abstract 1663-P, Diabetes 2019;68(Suppl 1). Read: text.",
-    "order2020": "Order of foods in Indian adults without diabetes. doi 10.1177/0260106020975573. "
+    "molnar1972": "Molnar GD, et al. Diabetologia 1972;8:342-348 (MODD). Read: by way of a table of "
+    "definitions.",
+    "nathan2008": "Nathan DM, et al. Diabetes Care 2008;31:1473-1478 (507 people, 80 without diabetes). "
     "Read: abstract.",
+    "ogtt2019": "Monophasic glucose response curve. Abstract 1663-P, Diabetes 2019;68(Suppl 1). Read: text.",
+    "order2020": "Order of foods in Indian adults without diabetes. doi 10.1177/0260106020975573. Read: "
+    "abstract.",
     "phillips2023": "Phillips NE, Collet TH, Naef F. Cell Reports Methods 2023;3:100545; open data of the "
     "repository naef-lab/MultiSensor (Apache-2.0). Read: the data.",
     "pleus2021": "Pleus S, et al. J Diabetes Sci Technol 2022;16:649 (mean absolute relative difference of "
     "two sensor systems, 12.5 and 13.2 %). Read: abstract.",
+    "selvin2024": "Selvin E. Diabetes Care 2024;47:906-914. Read: abstract.",
+    "sen1968": "Sen PK. J Am Stat Assoc 1968;63:1379-1389. Not read; checked against "
+    "scipy.stats.theilslopes.",
+    "service1970": "Service FJ, et al. Diabetes 1970;19:644-655 (MAGE). Read: by way of a table of "
+    "definitions; the direction rule from memory.",
     "vegalopez2007": "Vega-Lopez S, et al. Diabetes Care 2007;30:1412. Read: abstract.",
     "wolever2004": "Wolever TMS. Br J Nutr 2004;91:295-301. Read: abstract.",
 }

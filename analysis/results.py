@@ -1,6 +1,6 @@
 """What the analyses give: frozen results with units in their names. Nothing here is rounded."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
@@ -23,7 +23,20 @@ class Curve:
     back_after_min: minutes until it is back at the baseline after the peak, None when it is not
     coverage: share of the window that readings cover, 0 to 1
     flags: plain words for what deserves care, such as "gap of 40 min"
-    variant: which definition of the area was used ("iAUC")
+    variant: which definition of the area was used ("iAUC"; "iAUC, separated" where the response of a meal
+    close by was taken off, see `analysis.overlap`)
+
+    baseline_sd_mmol: SD of the readings that made the baseline, None for one; baseline_se_mmol: how far the
+    baseline may be off (one standard error); baseline_slope_h: its way before the bite (mmol/L an hour,
+    negative = falling), None when fewer than three readings show it
+    minutes_over_10: time above 10.0 mmol/L within the window (min)
+    dip_at_min: when it is lowest below the baseline, None when it never is
+    slope_up, slope_down: the steepest quarter of an hour up and down within the window (mmol/L a minute)
+    late_until_min: how far readings reach with no hole and no other meal, at most 240; of this stretch:
+    second_rise_mmol: the largest climb after the peak (0 when below 0.5); second_rise_at_min: its top
+    area_3h, area_4h: incremental areas over 180 and 240 min; late_fall_mmol: how far the curve falls below
+    the baseline after 120 min, from 3 covered hours on
+    missing: for each of these that cannot be given (None), why
     """
 
     baseline_mmol: float
@@ -39,6 +52,20 @@ class Curve:
     coverage: float
     flags: tuple[str, ...] = ()
     variant: str = "iAUC"
+    baseline_sd_mmol: float | None = None
+    baseline_se_mmol: float | None = None
+    baseline_slope_h: float | None = None
+    minutes_over_10: float = 0.0
+    dip_at_min: float | None = None
+    slope_up: float | None = None
+    slope_down: float | None = None
+    late_until_min: float | None = None
+    second_rise_mmol: float | None = None
+    second_rise_at_min: float | None = None
+    late_fall_mmol: float | None = None
+    area_3h: float | None = None
+    area_4h: float | None = None
+    missing: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

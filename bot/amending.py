@@ -13,8 +13,14 @@ def amend(entry: Stored, correction: Correction) -> Stored:
     """Return `entry` with `correction` applied; raises CannotAmend with a sentence for the person."""
     if correction.what == "time":
         return _at(entry, correction)
+    if correction.minutes is not None:
+        if not isinstance(entry, Activity):
+            raise CannotAmend("That would change how long you moved, but no movement was noted before it.")
+        return replace(entry, minutes=correction.minutes)
     if not isinstance(entry, Meal):
         raise CannotAmend("That would change a meal, but no meal was noted before it.")
+    if correction.what == "name":
+        return replace(entry, called=correction.name)
     if correction.what == "slot":
         return entry if correction.slot is None else replace(entry, slot=correction.slot)
     if correction.what == "add":
@@ -36,7 +42,9 @@ def amend(entry: Stored, correction: Correction) -> Stored:
 def _at(entry: Stored, correction: Correction) -> Stored:
     if correction.at is None:
         raise CannotAmend("I did not get the time: say it like “it was at 8:15”.")
-    if isinstance(entry, Meal | Activity):
+    if isinstance(entry, Meal):
+        return replace(entry, at=correction.at, timed="stated", slot=correction.slot or entry.slot)
+    if isinstance(entry, Activity):
         return replace(entry, at=correction.at, timed="stated")
     if isinstance(entry, Sync | Sensor | Feeling):
         return replace(entry, at=correction.at)
@@ -57,7 +65,7 @@ def _with_amount(old: Item, new: Item) -> Item:
         factor = old.grams / new.grams if new.grams else 1.0
         scaled = None if new.nutrients is None else new.nutrients.scaled(factor)
         kept = replace(new, grams=old.grams, grams_low=old.grams_low, grams_high=old.grams_high)
-        return replace(kept, nutrients=scaled, stated=old.stated, assumed=old.assumed)
+        return replace(kept, nutrients=scaled, stated=old.stated, assumed=_assumed(old, new))
     if old.nutrients is None or not old.grams or new.name == old.name:
         return new
     return replace(
@@ -70,6 +78,13 @@ def _with_amount(old: Item, new: Item) -> Item:
         assumed=new.assumed,
         nutrients=old.nutrients.scaled(new.grams / old.grams),
     )
+
+
+def _assumed(old: Item, new: Item) -> str:
+    """Return what is assumed of the new food ("cooked") and of the old amount ("1 slice = 32 g")."""
+    of_food = [part for part in new.assumed.split("; ") if part and "=" not in part]
+    of_amount = [part for part in old.assumed.split("; ") if "=" in part or "usual" in part]
+    return "; ".join(of_food + of_amount)
 
 
 def _not_there(meal: Meal, correction: Correction, wanted: Item) -> str:

@@ -7,11 +7,15 @@ from datetime import datetime, timedelta
 from analysis.units import write_glucose
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
+from bot.own_words import list_words
 from bot.reply import fixed, numbers
 from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
+from bot.understanding.teaching import LIST
+from bot.wearing import say_age
 
 WEEK = timedelta(days=7)
+NEXT = {"sync": "to sync", "sensor end": "your sensor ends", "nudge": "whether anything was eaten"}
 LOOK_BACK = timedelta(days=14)
 LOOK_BACK_MEALS = 300
 MEDICINES = re.compile(
@@ -31,6 +35,8 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return _one_meal(unit, person, question, now)
         case "status":
             return _status(unit, person, now)
+        case "other" if question.subject == LIST:
+            return Outgoing(person.id, list_words(unit, person))
         case _ if MEDICINES.search(question.said):
             return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
         case _:
@@ -116,15 +122,16 @@ def _status(unit: Unit, person: Person, now: datetime) -> Outgoing:
     newest = unit.readings.last_at(person.id)
     count = numbers.count(unit.readings.count(person.id), "reading")
     when = "" if newest is None else f", the newest at {numbers.day_and_clock(newest, person.zone, now)}"
-    due = [r for r in unit.reminders.pending(person.id) if r.due_at >= now]
+    due = [r for r in unit.reminders.pending(person.id) if r.due_at >= now and r.kind != "shift"]
     ahead = ""
     if due:
         first = min(due, key=lambda r: r.due_at)
-        what = "to sync" if first.kind == "sync" else "to check a meal"
+        what = NEXT.get(first.kind.removeprefix("later "), "to check a meal")
         ahead = f" Next reminder: {what}, {numbers.day_and_clock(first.due_at, person.zone, now)}."
     quiet = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
     return Outgoing(
         person.id,
         f"{numbers.count(len(meals), 'meal')} noted in the last 14 days; {count}{when}.{ahead}\n"
-        f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {quiet}.",
+        f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {quiet}.\n"
+        f"{say_age(unit, person, now)} /sensor says more.",
     )

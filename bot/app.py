@@ -7,7 +7,7 @@ from functools import cached_property
 
 from bot.clock import Clock, SystemClock
 from bot.foodtable import FoodTable, load_table
-from bot.messages import Incoming, Outgoing, Picture, PictureSpec
+from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from bot.store import Store, open_store
 from bot.turn import Turn
 from bot.units import GlucoseUnit
@@ -21,6 +21,7 @@ class App:
 
     db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
+    address: where programs can post readings, as it is told to people
     """
 
     def __init__(
@@ -31,6 +32,7 @@ class App:
         unit: GlucoseUnit = "mmol/L",
         clock: Clock | None = None,
         serves: str = "%",
+        address: str = "http://127.0.0.1:8080",
     ) -> None:
         self.clock = clock or SystemClock()
         self.zone = zone
@@ -38,7 +40,7 @@ class App:
         self.store: Store = open_store(db)
         self._drawing = threading.Lock()
         self._left: set[str] = set()
-        self._turn = Turn(self.store, lambda: self._table, zone=zone, unit=unit)
+        self._turn = Turn(self.store, lambda: self._table, zone=zone, unit=unit, address=address)
 
     @cached_property
     def _table(self) -> FoodTable:
@@ -56,6 +58,22 @@ class App:
     def tick(self) -> list[Outgoing]:
         """Return what the clock has brought due, stored in the outbox."""
         return self._turn.tick(self.clock.now(), self._serves)
+
+    def find_poster(self, token: str) -> str | None:
+        """Return the person whose token for posting this is, None when it is nobody's."""
+        with self.store.read() as unit:
+            return unit.tokens.holder(token)
+
+    def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
+        """Store posted readings; return the answer and what is to be said, None when nobody is there."""
+        from bot.posting import take_post
+
+        return take_post(self.store, post, self.clock.now())
+
+    def check(self) -> None:
+        """Read from the database; StoreError when that cannot be done."""
+        with self.store.read() as unit:
+            unit.people.get("")
 
     def next_due_at(self) -> datetime | None:
         """Return when the next reminder is due, None when none is planned."""

@@ -66,7 +66,7 @@ def _settings(db: str | None = None, tz: str | None = None) -> Settings:
 def _opened(settings: Settings, serves: str) -> Iterator["App"]:
     from bot.app import App
 
-    bot = App(settings.db, zone=settings.tz, serves=serves)
+    bot = App(settings.db, zone=settings.tz, serves=serves, address=settings.address)
     try:
         yield bot
     finally:
@@ -117,6 +117,7 @@ def serve(db: Db = None) -> None:
             runner_factory=Runner,
             webhook_url=settings.webhook_url,
             secret=settings.webhook_secret,
+            host=settings.host,
             port=settings.port,
         ).run()
 

@@ -6,10 +6,14 @@ from datetime import datetime, time
 from bot.answering import answer
 from bot.entries import Question
 from bot.messages import Outgoing
+from bot.reminder_settings import SETTINGS
+from bot.reminding import loss_ahead
 from bot.reply import fixed, numbers
 from bot.settings import read_zone
 from bot.store import Person, Unit
+from bot.understanding.teaching import LIST
 from bot.units import find_unit
+from bot.zones import find_zones
 
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("help", "how to say things"),
@@ -17,9 +21,17 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("last", "the curve of your last meal"),
     ("status", "what is on record, and the next reminder"),
     ("undo", "take the last note back"),
+    ("words", "the words you taught me"),
     ("unit", "mmol/L or mg/dL"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
+    ("token", "let your phone post readings by itself; or off"),
+    ("remind", "on, less (only before readings are lost) or off"),
+    ("lead", "how long before readings are lost I ask, like 90 min"),
+    ("shift", "quiet hours by shift: early 20:30-04:00; then “late shift from Thursday”"),
+    ("nudge", "on or off: ask when nothing is noted since noon"),
+    ("sensor", "how the sensor is doing; 10 days if yours lasts so long"),
+    ("memory", "how long your sensor keeps readings, like 8 h"),
 )
 
 QUESTIONS = {
@@ -27,20 +39,30 @@ QUESTIONS = {
     "week": Question("best_worst"),
     "last": Question("one_meal"),
     "status": Question("status"),
+    "words": Question("other", subject=LIST),
 }
 
 
-def run_command(unit: Unit, person: Person, text: str, now: datetime) -> Outgoing | None:
-    """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours)."""
+def run_command(unit: Unit, person: Person, text: str, now: datetime, address: str) -> Outgoing | None:
+    """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours).
+
+    address: where readings can be posted
+    """
     name, _, rest = text[1:].partition(" ")
     name = name.partition("@")[0].lower()
     if name == "start":
         return Outgoing(person.id, fixed.WELCOME)
     if name in QUESTIONS:
         return answer(unit, person, QUESTIONS[name], now)
+    if name == "token":
+        return _set_token(unit, person, rest.strip().lower(), now, address)
+    if name in SETTINGS:
+        said = SETTINGS[name](unit, person, rest.strip(), now)
+        return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
     setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
-        return Outgoing(person.id, setters[name](unit, person, rest.strip()))
+        said = setters[name](unit, person, rest.strip())
+        return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
     return None
 
 
@@ -54,11 +76,14 @@ def _set_unit(unit: Unit, person: Person, value: str) -> str:
 
 def _set_zone(unit: Unit, person: Person, value: str) -> str:
     if not value:
-        return f"Your clock is {person.zone.key}. To change it write /zone and its name, like Europe/Vienna."
+        return f"Your clock is {person.zone.key}. To change it write /zone and a city, like /zone Vienna."
+    found = find_zones(value)
+    if len(found) > 1:
+        return f"There is more than one {value[:40]}: write /zone {' or /zone '.join(found[:4])}."
     try:
-        zone = read_zone(value)
-    except ValueError as error:
-        return f"{str(error)[0].upper()}{str(error)[1:]}."
+        zone = read_zone(found[0] if found else value)
+    except ValueError:
+        return f"No time zone is called “{value[:40]}”: write a larger city of the same zone, like Vienna."
     unit.people.update(person.id, zone=zone.key)
     return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
 
@@ -86,3 +111,14 @@ def _set_quiet(unit: Unit, person: Person, value: str) -> str:
         lost = numbers.minutes(long_min - person.memory_min)
         said += f" That is longer than the sensor remembers: at least {lost} will be missing each night."
     return said
+
+
+def _set_token(unit: Unit, person: Person, value: str, now: datetime, address: str) -> Outgoing:
+    if value in ("off", "none", "stop"):
+        ended = unit.tokens.drop(person.id)
+        return Outgoing(person.id, fixed.TOKEN_ENDED if ended else fixed.NO_TOKEN)
+    if value:
+        return Outgoing(person.id, fixed.TOKEN_HOW)
+    token = unit.tokens.make(person.id, now)
+    example = fixed.TOKEN.format(token=token, address=address)
+    return Outgoing(person.id, fixed.TOKEN_MADE, once=example)

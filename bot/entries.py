@@ -72,7 +72,7 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class Meal:
-    """Something eaten or drunk; `at` is the first bite."""
+    """Something eaten or drunk; `at` is the first bite, `called` the name that the person gave it."""
 
     at: datetime | None
     slot: Slot
@@ -81,6 +81,7 @@ class Meal:
     eaten_in_order: bool = False
     timed: Timed = "now"
     said: str = ""
+    called: str = ""
 
     @property
     def nutrients(self) -> Nutrients:
@@ -161,15 +162,20 @@ class Question:
 class Correction:
     """A change to the entry logged last (or the one replied to).
 
-    what: "amount" (items hold the foods with their new amounts), "add", "remove" (items to take out, by
-    name), "time" (at), "slot" (slot), "undo" (take the whole entry back)
+    what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
+    "add", "remove" (items to take out, by name), "time" (at, and slot where that follows), "slot" (slot),
+    "undo" (take the whole entry back), "name" (call the meal `name` from now on)
+    Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
+    a mixture of the items) and "forget" (`name`).
     """
 
-    what: Literal["amount", "add", "remove", "time", "slot", "undo"]
+    what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget"]
     items: tuple[Item, ...] = ()
     at: datetime | None = None
     slot: Slot | None = None
     said: str = ""
+    minutes: float | None = None
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,15 +1,22 @@
 """Log entries and readings to the frames that `analysis` takes, exactly as `analysis.columns` says."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
 import pandas as pd
 
+from analysis.columns import SENSORS, SLEEP, SYNCS, add_local
+from analysis.errors import InsufficientData
+from analysis.nights import NightDip, find_night_dips
+from analysis.offsets import Offset, find_offset
 from analysis.ranking import meal_key, same_meal
 from analysis.results import Serving
+from analysis.rises import UnexplainedRise, find_unexplained_rises
 from analysis.servings import build_servings
-from bot.entries import Activity, Meal
+from analysis.wear import Gap, describe_wear, find_times_without, share_covered
+from bot.entries import Activity, Meal, Sensor, Sleep
 from bot.reply.words import title
 from bot.store import Logged, Person, Unit
 from bot.store.records import Source
@@ -18,6 +25,8 @@ BEFORE = timedelta(hours=2)
 AFTER = timedelta(hours=6)
 DRINK_CARBS_G = 5.0
 """A drink with less carbohydrate than this is no meal to be scored: coffee, water, tea."""
+INTERVAL_MIN, SLOWEST_MIN = 5.0, 30.0
+"""Between two readings of a sensor, where its readings do not show it, and the most that is believed."""
 SAME_PRICK = np.timedelta64(10, "m")
 """A typed reading this near to a sensor's belongs to a check of the sensor, not to the curve."""
 
@@ -26,10 +35,13 @@ def servings_between(unit: Unit, person: Person, since: datetime, until: datetim
     """Return the meals with a first bite in [since, until), each with its curve or why it has none."""
     meals = [m for m in unit.log.between(person.id, ("meal",), since, until) if is_food(m)]
     activities = unit.log.between(person.id, ("activity",), since - BEFORE, until + AFTER)
+    readings = readings_frame(unit, person, since - BEFORE, until + AFTER)
     return build_servings(
         meals_frame(meals),
-        readings_frame(unit, person, since - BEFORE, until + AFTER),
+        readings,
         activities_frame(activities),
+        sensors=sensors_frame(unit, person),
+        dips=_dips(unit, person, readings, since - BEFORE, until + AFTER),
     )
 
 
@@ -56,7 +68,7 @@ def meals_frame(meals: Sequence[Logged]) -> pd.DataFrame:
     for logged in meals:
         meal = logged.entry
         assert isinstance(meal, Meal)
-        key = meal_key((item.name, item.grams) for item in meal.items)
+        key = meal_key((item.food or item.name, item.grams) for item in meal.items)
         rows.append((logged.id, logged.at, meal.slot, title(meal), key, meal.nutrients.carbs_g))
     frame = pd.DataFrame(rows, columns=["entry_id", "at", "slot", "title", "key", "carbs_g"])
     return frame.assign(at=_instants(frame["at"]), carbs_g=frame["carbs_g"].astype(float))
@@ -97,3 +109,113 @@ def _readings(unit: Unit, person: Person, since: datetime, until: datetime, sour
 
 def _instants(column: "pd.Series[datetime]") -> "pd.Series[pd.Timestamp]":
     return pd.to_datetime(column, utc=True).astype("datetime64[us, UTC]")
+
+
+def sensors_frame(
+    unit: Unit, person: Person, interval_min: float = INTERVAL_MIN, worn_from: datetime | None = None
+) -> pd.DataFrame:
+    """Return the SENSORS frame of all sensors that were logged as put on.
+
+    worn_from: one is taken to be on from then, where none was logged before
+    """
+    about = (interval_min, person.memory_min / 60)
+    rows: list[tuple[int, datetime, datetime | None, float, float]] = []
+    assumed = worn_from is not None
+    if worn_from is not None:
+        rows.append((0, worn_from, None, *about))
+    for logged in unit.log.between(person.id, ("sensor",), None, None):
+        if isinstance(logged.entry, Sensor) and logged.entry.what == "started":
+            if assumed and logged.at <= rows[0][1]:
+                rows, assumed = [], False
+            rows.append((logged.id, logged.at, None, *about))
+        elif rows and rows[-1][2] is None and logged.at > rows[-1][1]:
+            rows[-1] = (*rows[-1][:2], logged.at, *about)
+    return _frame(rows, SENSORS)
+
+
+def _syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
+    """Return the SYNCS frame: those that were logged, and the newest reading of each file."""
+    said = [logged.at for logged in unit.log.between(person.id, ("sync",), None, None)]
+    files = [i.result.last_at for i in unit.readings.imports(person.id) if i.source == "file"]
+    return _frame([(at,) for at in [*said, *files] if at is not None], SYNCS)
+
+
+def _frame(rows: Sequence[tuple[object, ...]], columns: dict[str, str]) -> pd.DataFrame:
+    frame = pd.DataFrame(rows, columns=list(columns))
+    instants = {name: _instants(frame[name]) for name in columns if name.endswith("at")}
+    return frame.assign(**instants).astype({n: t for n, t in columns.items() if n not in instants})
+
+
+def _dips(
+    unit: Unit, person: Person, readings: pd.DataFrame, since: datetime, until: datetime
+) -> tuple[NightDip, ...]:
+    if readings.empty:
+        return ()
+    nights = [
+        (logged.entry.from_at, logged.entry.to_at)
+        for logged in unit.log.between(person.id, ("sleep",), since - BEFORE, until)
+        if isinstance(logged.entry, Sleep) and logged.entry.from_at and logged.entry.to_at
+    ]
+    return find_night_dips(add_local(readings, person.zone), sleep=_frame(nights, SLEEP))
+
+
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """What readings cover from `since` on: the share (0 to 1), what is missing and why, and night dips."""
+
+    since: datetime
+    share: float
+    gaps: tuple[Gap, ...]
+    dips: int
+
+
+def wear_between(unit: Unit, person: Person, since: datetime, until: datetime) -> Worn | None:
+    """Return what the sensor's readings cover of [since, until); None when there are none.
+
+    It begins with the first sensor or reading in that span. Without a logged sensor one is taken to be on
+    from the first reading.
+    """
+    at = _readings(unit, person, since, until, "file")["at"]
+    if at.empty:
+        return None
+    apart = at.diff().dropna().dt.total_seconds() / 60
+    interval = min(float(apart.median()), SLOWEST_MIN) if len(apart) else INTERVAL_MIN
+    sensors = sensors_frame(unit, person, interval, worn_from=at.iloc[0].to_pydatetime())
+    since = max(since, sensors["started_at"].min().to_pydatetime())
+    worn = sensors[sensors["ended_at"].isna() | (sensors["ended_at"] > since)]
+    earliest = min(since, worn["started_at"].min().to_pydatetime())
+    readings = _readings(unit, person, earliest, until, "file")
+    gaps = [g for w in describe_wear(readings, worn, _syncs_frame(unit, person), until=until) for g in w.gaps]
+    gaps += find_times_without(sensors, since, until)
+    inside = [_clip(gap, since, until) for gap in gaps if gap.to_at > since]
+    share = share_covered(readings["at"], since, until, interval)
+    recent = readings[readings["at"] >= since]
+    return Worn(since, share, tuple(inside), len(_dips(unit, person, recent, since, until)))
+
+
+def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
+    start, end = max(gap.from_at, since), min(gap.to_at, until)
+    return Gap(start, end, min(gap.minutes, (end - start) / timedelta(minutes=1)), gap.reason)
+
+
+def offset_between(unit: Unit, person: Person, since: datetime, until: datetime) -> Offset | None:
+    """Return how far the sensor reads from typed values; None with too few to compare."""
+    typed = _readings(unit, person, since, until, "typed")
+    if typed.empty:
+        return None
+    try:
+        return find_offset(_readings(unit, person, since, until, "file"), typed)
+    except InsufficientData:
+        return None
+
+
+def rises_between(
+    unit: Unit, person: Person, since: datetime, until: datetime
+) -> tuple[UnexplainedRise, ...]:
+    """Return the rises in [since, until) that no logged meal explains."""
+    readings = _readings(unit, person, since, until, "file")
+    if readings.empty:
+        return ()
+    meals = unit.log.between(person.id, ("meal",), since - BEFORE, until)
+    dips = _dips(unit, person, readings, since, until)
+    return find_unexplained_rises(readings, meals_frame(meals), dips=dips)

@@ -7,6 +7,7 @@ from bot.app import App
 from bot.errors import BadFile
 from bot.intake import read_file
 from bot.messages import Attachment, Incoming
+from bot.posting import to_json
 from bot.receiving import say_file, store_file
 from bot.reminding import plan_reminders
 from bot.settings import read_zone
@@ -38,15 +39,4 @@ def import_file(
         newest_before = unit.readings.last_at(person_id, source="file")
         stored, _ = store_file(unit, person, found, path.name, incoming)
         plan_reminders(unit, person, now)
-    result: dict[str, object] = {
-        "stored": stored.stored,
-        "known": stored.known,
-        "flagged": found.flagged,
-        "skipped": found.skipped,
-        "first": stored.first_at and stored.first_at.strftime("%Y-%m-%dT%H:%M:%SZ"),
-        "last": stored.last_at and stored.last_at.strftime("%Y-%m-%dT%H:%M:%SZ"),
-        "unit": found.unit,
-        "columns": found.columns,
-        "warnings": [*(f"line {p.line}: {p.what}" for p in found.problems), *found.warnings],
-    }
-    return say_file(found, stored, person, now, newest_before), result
+    return say_file(found, stored, person, now, newest_before), to_json(found, stored)

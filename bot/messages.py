@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from bot.units import GlucoseUnit
+
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
@@ -15,6 +17,20 @@ class Attachment:
 
     name: str
     data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """Readings that a program of a person posted.
+
+    body: the bytes of what would otherwise be a file; unit: its unit, None to find out
+    key: the program's own name for this post, None when it gave none
+    """
+
+    person: str
+    body: bytes
+    unit: GlucoseUnit | None = None
+    key: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +112,7 @@ class Outgoing:
     replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
     reminder: sent by the clock, not as an answer
     entry_id: the log entry it is about, which an answer to it will mean
+    once: a secret that is shown below the text and stored nowhere, so that a crash before delivery loses it
     """
 
     person: str
@@ -107,3 +124,9 @@ class Outgoing:
     reminder: bool = False
     entry_id: int | None = None
     id: int | None = None
+    once: str = ""
+
+    @property
+    def shown(self) -> str:
+        """The text as the person sees it."""
+        return f"{self.text}\n{self.once}" if self.once else self.text

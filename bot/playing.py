@@ -75,7 +75,7 @@ def _print_json(said: Line | Sent) -> None:
             json.dumps(
                 {
                     "at": said.at.astimezone(UTC).isoformat(),
-                    "text": message.text,
+                    "text": message.shown,
                     "buttons": [button.label for button in message.buttons],
                     "picture": None if message.picture is None else message.picture.name,
                     "reminder": message.reminder,

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from itertools import pairwise
 from typing import TypeVar
 
 from bot.entries import Reading
@@ -10,13 +11,17 @@ from bot.intake import FileReadings, read_file
 from bot.messages import Incoming, Outgoing
 from bot.reminding import SENSOR_SILENT
 from bot.reply import fixed, numbers
+from bot.reply.reminders import say_night
 from bot.store import Person, StoredReadings, Unit
 from bot.units import GlucoseUnit
 
 Result = TypeVar("Result")
 
-GAP = timedelta(minutes=30)
-"""Between two files of readings, anything longer is said to be missing."""
+GAP = timedelta(minutes=15)
+"""Between two readings anything longer is said to be missing, unless a sensor gives them that seldom."""
+
+MOST_HOLES = 2
+JUST_READ = timedelta(minutes=30)
 
 VERY_LOW_MMOL = 3.0
 VERY_HIGH_MMOL = 11.1
@@ -99,11 +104,8 @@ def say_file(
     if found.skipped:
         parts.append(f"{found.skipped:,} skipped")
     lines = [", ".join(parts) + "."]
-    if stored.first_at is not None and stored.last_at is not None:
-        first = numbers.day_and_clock(stored.first_at, person.zone, now)
-        last = numbers.day_and_clock(stored.last_at, person.zone, now)
-        lines.append(f"From {first}." if first == last else f"From {first} to {last}.")
-    lines += _say_gap(newest_before, stored.first_at, person, now)
+    lines += _say_cover(found, person, now)
+    lines += _say_gap(newest_before, stored.first_at, _widest(found), person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")
         lines.append(f"{n} came with another value than before: I kept the first.")
@@ -112,14 +114,47 @@ def say_file(
         lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
     values = [reading.mmol for reading in found.readings]
     lines += caution(min(values), max(values), person.unit)
+    if stored.last_at is not None and timedelta(0) <= now - stored.last_at < JUST_READ:
+        lines += say_night(stored.last_at, person)
     return "\n".join(lines)
 
 
+def _widest(found: FileReadings) -> timedelta:
+    """Return how far apart two readings may be with nothing missing between them."""
+    stamps = [r.at for r in found.readings if r.at is not None]
+    apart = sorted(after - before for before, after in pairwise(stamps))
+    return max(GAP, 2.5 * apart[len(apart) // 2]) if apart else GAP
+
+
+def _say_cover(found: FileReadings, person: Person, now: datetime) -> list[str]:
+    """Say from when to when a file has readings, and where it has none in between."""
+    stamps = [r.at for r in found.readings if r.at is not None]
+    widest = _widest(found)
+    holes = [(before, after) for before, after in pairwise(stamps) if after - before > widest]
+    first, last = (numbers.day_and_clock(at, person.zone, now) for at in (stamps[0], stamps[-1]))
+    if first == last:
+        return [f"From {first}."]
+    if not holes:
+        return [f"From {first} to {last}."]
+    minutes = sum((after - before) / timedelta(minutes=1) for before, after in holes)
+    widest_first = sorted(holes, key=lambda hole: hole[0] - hole[1])[:MOST_HOLES]
+    named = [
+        " to ".join(numbers.day_and_clock(at, person.zone, now) for at in hole)
+        for hole in sorted(widest_first)
+    ]
+    more = [] if len(holes) <= MOST_HOLES else [f"{len(holes) - MOST_HOLES} shorter"]
+    return [f"From {first} to {last}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})."]
+
+
 def _say_gap(
-    newest_before: datetime | None, first_at: datetime | None, person: Person, now: datetime
+    newest_before: datetime | None,
+    first_at: datetime | None,
+    widest: timedelta,
+    person: Person,
+    now: datetime,
 ) -> list[str]:
     """Say what lies between the readings known before and a file's first, when that is a hole."""
-    if newest_before is None or first_at is None or not GAP < first_at - newest_before < SENSOR_SILENT:
+    if newest_before is None or first_at is None or not widest < first_at - newest_before < SENSOR_SILENT:
         return []
     start = numbers.day_and_clock(newest_before, person.zone, now)
     end = numbers.day_and_clock(first_at, person.zone, now)

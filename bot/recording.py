@@ -10,6 +10,7 @@ from bot.entries import Activity, Correction, Entry, Feeling, Meal, Nothing, Que
 from bot.messages import Button, Incoming, Outgoing
 from bot.reply import fixed, numbers, words
 from bot.store import Logged, Person, Unit
+from bot.wearing import say_more
 
 ANSWER_WITHIN = timedelta(hours=1)
 UNWELL = re.compile(r"dizz|shak|faint|sweat|trembl|blurr|unwell|confus", re.IGNORECASE)
@@ -83,6 +84,7 @@ def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> 
     now = source.incoming.sent_at
     lines = [words.noted(entry.entry, zone=person.zone, unit=person.unit, now=now) for entry in logged]
     lines += _cautions(source, logged)
+    lines += say_more(source.unit, person, logged, now)
     lines += more
     if not lines:
         return []

@@ -1,30 +1,32 @@
-"""Which reminders stand for a person, and what is said when they fall due.
+"""Which reminders stand for a person, and when each falls due.
 
 Reminders are planned anew after every message from what the log holds, so that there is nothing to keep in
-step: a reminder whose reason is gone is simply no longer planned.
+step: a reminder whose reason is gone is simply no longer planned. A "later" one is put off by a button; a
+"shift" says nothing and changes the quiet hours.
 """
 
-from collections.abc import Container, Sequence
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from analysis.units import write_glucose
 from bot.entries import Meal, Sensor
-from bot.messages import Button, Outgoing
-from bot.reply import numbers
-from bot.reply.words import title
-from bot.schedule import rules
-from bot.store import Logged, Person, Reminder, Unit
+from bot.reply.reminders import quiet_of, say_loss_ahead
+from bot.schedule import days, rules
+from bot.store import Logged, Person, Unit
 
-CHECK_AFTER = timedelta(hours=2)
 SENSOR_SILENT = timedelta(days=3)
 """Nothing synced for this long: the sensor is taken to be off, and reminders stop."""
-LATE = timedelta(minutes=15)
+LOOK_BACK = timedelta(days=1)
+"""A meal older than this is no longer checked, however long the sensor remembers."""
+Key = tuple[str, int | None]
 
 
 def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
-    """Plan the next sync and the checks of recent meals; take back those no longer wanted."""
+    """Plan what is next to be said; take back what is no longer wanted. A shift that is due begins."""
+    person, switch_at = _switch_shift(unit, person, now)
     planned = {(r.kind, r.entry_id): r.due_at for r in unit.reminders.pending(person.id)}
     wanted = _wanted(unit, person, now, planned)
+    if switch_at is not None:
+        wanted["shift", None] = switch_at
     for kind, entry_id in planned.keys() - wanted.keys():
         unit.reminders.cancel(person.id, kind, entry_id)
     for (kind, entry_id), due_at in wanted.items():
@@ -32,38 +34,121 @@ def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
             unit.reminders.plan(person.id, kind, due_at, entry_id)
 
 
+def _switch_shift(unit: Unit, person: Person, now: datetime) -> tuple[Person, datetime | None]:
+    """Let the shift that holds by now begin; return the person, and when the next change is."""
+    switches = [(days.switch_at(s.from_on, person.zone), s) for s in unit.shifts.switches(person.id)]
+    begun = [switch for at, switch in switches if at <= now]
+    ahead = next((at for at, _ in switches if at > now), None)
+    if not begun:
+        return person, ahead
+    unit.shifts.forget_switches(person.id, begun[-1].from_on)
+    shift = next((s for s in unit.shifts.all(person.id) if s.name == begun[-1].name), None)
+    if shift is not None:
+        person = unit.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
+    return person, ahead
+
+
 def _wanted(
-    unit: Unit, person: Person, now: datetime, planned: Container[tuple[str, int | None]]
-) -> dict[tuple[str, int | None], datetime]:
+    unit: Unit, person: Person, now: datetime, planned: Mapping[Key, datetime]
+) -> dict[Key, datetime]:
     last = last_sync(unit, person)
-    if not _wears_sensor(unit, person, last, now):
+    sensor = last_sensor(unit, person)
+    if person.remind == "none" or not _wears_sensor(sensor, last, now):
         return {}
-    quiet, memory = quiet_of(person), timedelta(minutes=person.memory_min)
-    wanted: dict[tuple[str, int | None], datetime] = {}
+    wanted: dict[Key, datetime] = {}
     if last is not None:
-        asked = unit.reminders.last_sent(person.id, "sync")
-        wanted["sync", None] = rules.sync_due(
-            last,
-            None if asked is None else asked.settled_at,
-            memory_min=person.memory_min,
-            lead_min=person.sync_lead_min,
-            quiet=quiet,
-            zone=person.zone,
-        )
-    newest = unit.readings.last_at(person.id)
-    for meal in unit.log.between(person.id, ("meal",), now - memory, now + memory):
-        due_at = rules.check_due(meal.at, memory_min=person.memory_min, quiet=quiet, zone=person.zone)
-        eaten = isinstance(meal.entry, Meal) and meal.entry.slot != "drink" and meal.entry.items
-        # One that is overdue is still to be said when it was planned before it fell due.
-        ahead = due_at is not None and (due_at > now or ("check", meal.id) in planned)
-        if due_at is not None and ahead and eaten and not _is_covered(meal, newest):
-            wanted["check", meal.id] = due_at
+        asked_at = last_asked(unit, person)
+        wanted["sync", None] = sync_due(person, last, asked_at, now)
+        if ("later sync", None) in planned and asked_at is not None and asked_at > last:
+            wanted["later sync", None] = planned["later sync", None]
+    if person.remind == "all":
+        wanted |= _wanted_checks(unit, person, now, planned)
+        wanted |= _wanted_of_days(unit, person, now, sensor, planned)
     return wanted
 
 
-def quiet_of(person: Person) -> rules.Quiet:
-    """Return the person's quiet hours as the rules take them."""
-    return rules.Quiet(person.quiet_from, person.quiet_to)
+def _wanted_checks(
+    unit: Unit, person: Person, now: datetime, planned: Mapping[Key, datetime]
+) -> dict[Key, datetime]:
+    memory = min(timedelta(minutes=person.memory_min), LOOK_BACK)
+    meals = [
+        m
+        for m in unit.log.between(person.id, ("meal",), now - memory, now + memory)
+        if isinstance(m.entry, Meal) and m.entry.slot != "drink" and m.entry.items
+    ]
+    if not meals:
+        return {}
+    newest = unit.readings.last_at(person.id)
+    asked = {r.entry_id for r in unit.reminders.sent_since(person.id, "check", now - 2 * memory)}
+    due = days.check_times(
+        [m.at for m in meals], memory_min=person.memory_min, quiet=quiet_of(person), zone=person.zone
+    )
+    wanted: dict[Key, datetime] = {}
+    for meal, due_at in zip(meals, due, strict=True):
+        if is_covered(meal, newest):
+            continue
+        # One that is overdue is still to be said when it was planned before it fell due.
+        ahead = due_at is not None and (due_at > now or ("check", meal.id) in planned)
+        put_off = person.no_checks_until is not None and (due_at or now) < person.no_checks_until
+        if due_at is not None and ahead and meal.id not in asked and not put_off:
+            wanted["check", meal.id] = due_at
+        if ("later check", meal.id) in planned and not put_off:
+            wanted["later check", meal.id] = planned["later check", meal.id]
+    return wanted
+
+
+def _wanted_of_days(
+    unit: Unit, person: Person, now: datetime, sensor: Logged | None, planned: Mapping[Key, datetime]
+) -> dict[Key, datetime]:
+    """Return when to say that the sensor ends, and when to ask about a day without notes."""
+    quiet, zone = quiet_of(person), person.zone
+    wanted: dict[Key, datetime] = {}
+    if sensor is not None and isinstance(sensor.entry, Sensor) and sensor.entry.what == "started":
+        due_at = days.sensor_end_due(sensor.at, person.sensor_days, quiet, zone)
+        said = unit.reminders.sent_since(person.id, "sensor end", sensor.at)
+        if (due_at > now or ("sensor end", sensor.id) in planned) and not said:
+            wanted["sensor end", sensor.id] = due_at
+    if person.nudge:
+        noted, last = unit.log.last_logged(person.id), unit.reminders.last_sent(person.id, "nudge")
+        after = now if last is None else max(now, last.due_at)
+        if ("nudge", None) in planned and planned["nudge", None] <= now:
+            after = min(after, planned["nudge", None] - timedelta.resolution)
+        due_at = days.nudge_due(after, None if noted is None else noted.logged_at, quiet, zone)
+        wanted["nudge", None] = due_at
+    return wanted
+
+
+def loss_ahead(unit: Unit, person_id: str, now: datetime) -> list[str]:
+    """Return the warning that follows from the settings as they are now, if readings lapse before an ask."""
+    person = unit.people.get(person_id)
+    assert person is not None
+    person, _ = _switch_shift(unit, person, now)
+    last = last_sync(unit, person)
+    worn = _wears_sensor(last_sensor(unit, person), last, now)
+    if last is None or person.remind == "none" or not worn:
+        return []
+    asked_at = last_asked(unit, person)
+    due_at = sync_due(person, last, asked_at, now)
+    ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)
+    return say_loss_ahead(last, asked_at, ask_at, person, now)
+
+
+def sync_due(person: Person, last: datetime, asked_at: datetime | None, now: datetime) -> datetime:
+    """Return when to ask a person for the next sync; what a wrong clock dated ahead does not put it off."""
+    return rules.sync_due(
+        min(last, now),
+        asked_at,
+        memory_min=person.memory_min,
+        lead_min=person.sync_lead_min,
+        quiet=quiet_of(person),
+        zone=person.zone,
+    )
+
+
+def last_asked(unit: Unit, person: Person) -> datetime | None:
+    """Return when a sync was asked for last, put off or not."""
+    sent = [unit.reminders.last_sent(person.id, kind) for kind in ("sync", "later sync")]
+    return max((r.settled_at for r in sent if r is not None and r.settled_at is not None), default=None)
 
 
 def last_sync(unit: Unit, person: Person) -> datetime | None:
@@ -74,9 +159,13 @@ def last_sync(unit: Unit, person: Person) -> datetime | None:
     return max([*found, newest] if newest is not None else found, default=None)
 
 
-def _wears_sensor(unit: Unit, person: Person, last: datetime | None, now: datetime) -> bool:
+def last_sensor(unit: Unit, person: Person) -> Logged | None:
+    """Return what was last said of a sensor: that it was put on, or came off."""
+    return next((e for e in unit.log.last(person.id, ("sensor",))), None)
+
+
+def _wears_sensor(put_on: Logged | None, last: datetime | None, now: datetime) -> bool:
     """Tell whether a sensor is on, as far as the log shows; `last` is when it was last read out."""
-    put_on = next((e for e in unit.log.last(person.id, ("sensor",))), None)
     if put_on is not None and isinstance(put_on.entry, Sensor) and put_on.entry.what == "ended":
         return last is not None and last > put_on.at
     started = None if put_on is None else put_on.at
@@ -84,63 +173,6 @@ def _wears_sensor(unit: Unit, person: Person, last: datetime | None, now: dateti
     return bool(known) and now - max(known) < SENSOR_SILENT
 
 
-def _is_covered(meal: Logged, newest: datetime | None) -> bool:
+def is_covered(meal: Logged, newest: datetime | None) -> bool:
     """Tell whether the readings, of which the newest is given, reach two hours past a meal."""
-    return newest is not None and newest >= meal.at + CHECK_AFTER - timedelta(minutes=10)
-
-
-def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -> Outgoing | None:
-    """Word all that is due for one person as one message; None when nothing is wanted any more."""
-    lines: list[str] = []
-    buttons: list[Button] = []
-    entry_id: int | None = None
-    newest = unit.readings.last_at(person.id)
-    for reminder in due:
-        if reminder.kind == "sync":
-            lines.append(_word_sync(unit, person, now))
-            buttons = [Button("Synced", "synced")]
-        elif reminder.entry_id is not None:
-            logged = unit.log.get(reminder.entry_id)
-            if logged is None or logged.removed_at is not None or _is_covered(logged, newest):
-                continue
-            if now >= rules.lapse_at(logged.at, person.memory_min):
-                continue  # held back so long that the sensor has forgotten the first bite
-            entry_id = logged.id
-            lines.append(_word_check(logged, person, now))
-    if not lines:
-        return None
-    first = min(reminder.due_at for reminder in due)
-    if now - first > LATE:
-        lines.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
-    return Outgoing(person.id, "\n".join(lines), buttons=tuple(buttons), reminder=True, entry_id=entry_id)
-
-
-def _word_sync(unit: Unit, person: Person, now: datetime) -> str:
-    last = last_sync(unit, person)
-    if last is None:
-        return "Sync your sensor."
-    lapse_at = rules.lapse_at(last, person.memory_min)
-    hours = numbers.minutes(person.memory_min)
-    seen = numbers.day_and_clock(last, person.zone, now)
-    if now >= lapse_at:
-        kept_from = numbers.day_and_clock(now - timedelta(minutes=person.memory_min), person.zone, now)
-        return f"Sync your sensor: it keeps {hours}, so readings from {seen} to {kept_from} have lapsed."
-    by = numbers.clock(lapse_at, person.zone)
-    until = rules.next_allowed(lapse_at, quiet_of(person), person.zone)
-    loss = numbers.minutes((until - lapse_at) / timedelta(minutes=1))
-    if until > lapse_at:
-        return (
-            f"Sync your sensor before you sleep: it keeps {hours} and was last read {seen}. "
-            f"Left until {numbers.clock(until, person.zone)}, {loss} of readings would lapse."
-        )
-    return f"Sync your sensor by {by}: it keeps {hours} and was last read {seen}."
-
-
-def _word_check(logged: Logged, person: Person, now: datetime) -> str:
-    meal = logged.entry
-    assert isinstance(meal, Meal)
-    age = numbers.minutes((now - logged.at) / timedelta(minutes=1))
-    return (
-        f"{age} since {meal.slot} ({title(meal)}). Sync and send the readings for its curve, "
-        f"or type the value you see, like {write_glucose(6.1, person.unit)}."
-    )
+    return newest is not None and newest >= meal.at + rules.CHECK_AFTER - timedelta(minutes=10)

@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 from typing import Annotated, Literal
+from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import tzlocal
@@ -17,7 +18,8 @@ class Settings(BaseSettings):
     """What can be set from outside; every name below has the prefix TABLENOTE_.
 
     db: SQLAlchemy URL; token, api_url: the messenger's Bot API; allowed: chat numbers, empty = everybody
-    webhook_url, webhook_secret, port: receive updates by webhook instead of long polling
+    webhook_url, webhook_secret: receive updates by webhook instead of long polling
+    host, port: where to listen for posted readings, and for the webhook
     tz: zone of people who have not set theirs; log: level of the log
     """
 
@@ -29,6 +31,7 @@ class Settings(BaseSettings):
     allowed: Annotated[frozenset[int], NoDecode] = frozenset()
     webhook_url: str | None = None
     webhook_secret: str | None = None
+    host: str = "127.0.0.1"
     port: int = Field(default=8080, ge=1, le=65535)
     tz: str = Field(default_factory=lambda: tzlocal.get_localzone_name() or "UTC")
     log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"
@@ -47,6 +50,14 @@ class Settings(BaseSettings):
     @classmethod
     def _known_zone(cls, value: str) -> str:
         return read_zone(value).key
+
+    @property
+    def address(self) -> str:
+        """Where readings can be posted, as far as the settings tell."""
+        if self.webhook_url:
+            known = urlsplit(self.webhook_url)
+            return f"{known.scheme}://{known.netloc}"
+        return f"http://{f'[{self.host}]' if ':' in self.host else self.host}:{self.port}"
 
 
 def data_folder() -> Path:

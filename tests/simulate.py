@@ -12,7 +12,7 @@ import random
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from bot.channels.saying import FILE
@@ -34,7 +34,7 @@ class Rise:
     top_min: float
 
     def value(self, at: datetime) -> float:
-        minutes = (at - self.at).total_seconds() / 60
+        minutes = (at.astimezone(UTC) - self.at.astimezone(UTC)).total_seconds() / 60
         if minutes <= 0 or minutes > 400:
             return 0.0
         share = minutes / self.top_min
@@ -60,13 +60,13 @@ def trace(
     rises: Sequence[Rise], start: datetime, end: datetime, rng: random.Random
 ) -> list[tuple[datetime, float]]:
     """Return (instant, mmol/L) every five minutes from start to end."""
-    rows, noise, at = [], 0.0, start
-    while at <= end:
+    rows, noise = [], 0.0
+    for step in range((end.astimezone(UTC) - start.astimezone(UTC)) // INTERVAL + 1):
+        at = (start.astimezone(UTC) + step * INTERVAL).astimezone(start.tzinfo)
         noise = 0.8 * noise + rng.gauss(0, 0.09)
         hours = at.hour + at.minute / 60
         base = 4.9 + 0.25 * math.cos((hours - 7) / 24 * 2 * math.pi)
         rows.append((at, max(2.2, base + noise + sum(rise.value(at) for rise in rises))))
-        at += INTERVAL
     return rows
 
 
@@ -113,7 +113,8 @@ def simulate(path: Path) -> list[Path]:
     rises = rises_of(meals, walks, rng)
     rows = trace(rises, worn_from, script.lines[-1].at, rng)
     for number, (line, file) in enumerate(files):
-        kept = [(at, mmol) for at, mmol in rows if line.at - MEMORY <= at <= line.at]
+        read_at = line.at.astimezone(UTC)  # the memory is elapsed time, whatever the clocks do
+        kept = [(at, mmol) for at, mmol in rows if read_at - MEMORY <= at.astimezone(UTC) <= read_at]
         write_file(file, kept, number % 3, script)
     return [file for _, file in files]
 

@@ -15,6 +15,8 @@ HOMES = {
     "sqlalchemy": ("bot/store/",),
     "alembic": ("bot/store/",),
     "apscheduler": ("bot/schedule/runner.py",),
+    "starlette": ("bot/web/",),
+    "uvicorn": ("bot/web/server.py",),
     "pandas": ("analysis/", "bot/frames.py", "bot/intake/"),
     "numpy": ("analysis/", "bot/frames.py", "bot/intake/"),
     "scipy": ("analysis/",),
@@ -36,6 +38,7 @@ FORBIDDEN = {
     "bot/store/": ("bot.channels", "bot.turn", "bot.app", "bot.reply", "bot.understanding", "analysis"),
     "bot/foodtable/": ("bot.channels", "bot.store", "bot.turn", "bot.app", "bot.reply", "bot.understanding"),
     "bot/channels/telegram_": ("bot.store", "bot.turn", "bot.app", "bot.understanding", "analysis"),
+    "bot/web/": ("bot.store", "bot.turn", "bot.app", "bot.understanding", "bot.intake", "analysis"),
     "bot/reply/words.py": ("bot.store", "bot.channels", "analysis"),
 }
 

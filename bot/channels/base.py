@@ -3,7 +3,7 @@
 from collections.abc import Awaitable, Callable, Mapping
 from typing import Protocol
 
-from bot.messages import Incoming, Outgoing, Picture, PictureSpec
+from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 
 
 class Talker(Protocol):
@@ -50,6 +50,21 @@ class Talker(Protocol):
 
     def not_sent(self, id: int, why: str) -> None:
         """Note that message `id` cannot be delivered."""
+        ...
+
+    def find_poster(self, token: str) -> str | None:
+        """Return the person whose token for posting readings this is, None when it is nobody's."""
+        ...
+
+    def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
+        """Store posted readings; return the answer, and what is to be said, stored in the outbox.
+
+        None when the person is not known any more; BadFile when there are no readings in it.
+        """
+        ...
+
+    def check(self) -> None:
+        """Read from the database; StoreError when that cannot be done."""
         ...
 
 

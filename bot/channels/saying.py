@@ -10,7 +10,7 @@ PRESS = re.compile(r"\(press (?P<label>.+)\)")
 
 def spoken(message: Outgoing) -> str:
     """Return a message as text: its words and a line each for picture, file and buttons."""
-    lines = [message.text]
+    lines = [message.shown]
     if message.picture is not None:
         lines.append(f"(picture {message.picture.name}.png)")
     if message.document is not None:

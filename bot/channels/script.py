@@ -20,6 +20,7 @@ from bot.units import GlucoseUnit, find_unit
 
 LINE = re.compile(r"(?P<stamp>\d{4}-\d\d-\d\d \d\d:\d\d) (?P<who>me|bot): ?(?P<text>.*)")
 HEADERS = ("zone", "start", "unit", "name")
+MOST_SAID_BEFORE = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +162,11 @@ def play(
         clock.move_to(max(line.at.astimezone(UTC), clock.now()))
         if line.who == "me":
             hear(line)
-            send(_delivered(app, app.receive(_incoming(script, line, person, clock, result.sent))))
+            send(
+                _delivered(
+                    app, app.receive(_incoming(script, line, person, clock, _said(app, person, result)))
+                )
+            )
             continue
         waiting = result.sent[checked:]
         place = next((i for i, sent in enumerate(waiting) if matches(line.text, sent.message)), None)
@@ -184,12 +189,22 @@ def _delivered(app: App, messages: list[Outgoing]) -> list[Outgoing]:
     return messages
 
 
-def _incoming(script: Script, line: Line, person: str, clock: SettableClock, sent: list[Sent]) -> Incoming:
+def _said(app: App, person: str, played: Play) -> list[Outgoing]:
+    """Return what was sent in this play, after what is stored from before it (a script played again)."""
+    if played.sent:
+        return [sent.message for sent in played.sent]
+    with app.store.read() as unit:
+        return unit.outbox.recent(person, MOST_SAID_BEFORE)[::-1]
+
+
+def _incoming(
+    script: Script, line: Line, person: str, clock: SettableClock, said: list[Outgoing]
+) -> Incoming:
     update_id = f"{person}:{script.name}:{line.number}"  # from the line, so that a replay is repeatable
     at = clock.now()
     pressed = PRESS.fullmatch(line.text)
     if pressed is not None:
-        found = find_button([s.message for s in sent], pressed["label"])
+        found = find_button(said, pressed["label"])
         if found is None:
             raise BadScript(f"line {line.number}: no message so far has a button “{pressed['label']}”.")
         return Incoming(person, update_id, at, message_id=f"bot-{found[0].id}", press=found[1])

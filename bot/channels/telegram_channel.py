@@ -14,7 +14,6 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from functools import partial
 from typing import Any, ParamSpec, TypeVar
-from urllib.parse import urlsplit
 
 from telegram import BotCommand, CallbackQuery, Document, Update
 from telegram.constants import ChatAction
@@ -35,9 +34,14 @@ from bot.channels.telegram_updates import (
     refuse,
     says_something,
 )
+from bot.channels.telegram_webhook import Webhook
 from bot.clock import Clock, SystemClock
 from bot.errors import BadSetting, TablenoteError
 from bot.messages import Attachment, Incoming, Outgoing
+from bot.web.buckets import Buckets
+from bot.web.desk import Desk
+from bot.web.door import build_door
+from bot.web.server import DoorServer
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -59,7 +63,8 @@ class TelegramChannel:
 
     api_url: base of the Bot API, None for the public one; allowed: the chats to serve, empty for everyone
     commands: (name, description) for the messenger's menu; runner_factory: makes what lets the clock tick
-    webhook_url, secret, port: where updates are to be sent, what proves them, where to listen
+    webhook_url, secret: where updates are to be pushed, and what proves them
+    host, port: where to listen for them and for posted readings; without a port, for nothing
     timeout_s: how long to wait for an answer of the Bot API
     """
 
@@ -74,16 +79,19 @@ class TelegramChannel:
         commands: Sequence[tuple[str, str]] = (),
         webhook_url: str | None = None,
         secret: str | None = None,
-        port: int = 8080,
+        host: str = "127.0.0.1",
+        port: int | None = None,
         clock: Clock | None = None,
         timeout_s: float = 15,
     ) -> None:
         if webhook_url and not secret:
             raise BadSetting("A webhook needs TABLENOTE_WEBHOOK_SECRET, or anyone could speak for anyone.")
+        if webhook_url and port is None:
+            raise BadSetting("A webhook needs TABLENOTE_PORT to listen on.")
         self._talker = talker
         self._allowed = allowed
         self._commands = commands
-        self._webhook_url, self._webhook_secret, self._port = webhook_url, secret, port
+        self._webhook_url, self._webhook_secret = webhook_url, secret
         self._clock = clock or SystemClock()
         self._threads = ThreadPoolExecutor(_THREADS, thread_name_prefix="talk")
         self._queue = DurableQueue(self._keep)
@@ -92,6 +100,7 @@ class TelegramChannel:
         self._bot = self._application.bot
         self._stopping = asyncio.Event()
         self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping)
+        self._door = None if port is None else self._build_door(host, port)
         self._runner = runner_factory(self._tick)
         self._refused: set[int] = set()
         self._conflicts: deque[float] = deque(maxlen=_CONFLICTS)
@@ -124,6 +133,16 @@ class TelegramChannel:
         application.add_handler(TypeHandler(Update, self._handle))
         application.add_error_handler(self._on_error)
         return application
+
+    def _build_door(self, host: str, port: int) -> DoorServer:
+        hook = None
+        if self._webhook_url and self._webhook_secret:
+            hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.put)
+        desk = Desk(self._talker, self._in_thread, self._send_soon, self._serves)
+        return DoorServer(build_door(desk, Buckets(self._clock), hook), host, port)
+
+    def _serves(self, person: str) -> bool:
+        return not self._allowed or find_chat(person) in {*self._allowed, None}
 
     # --- from start to stop ---------------------------------------------------------------------------
 
@@ -174,21 +193,20 @@ class TelegramChannel:
                 self._queue.put_nowait(Update.de_json(json.loads(raw), self._bot))
 
     async def _listen(self) -> None:
-        updater = self._application.updater
-        if updater is None:
-            raise RuntimeError("the application was built without its updater")
+        self._open_door()
         if self._webhook_url:
-            await updater.start_webhook(
-                listen="0.0.0.0",
-                port=self._port,
-                url_path=urlsplit(self._webhook_url).path,
-                webhook_url=self._webhook_url,
+            ask = partial(
+                self._bot.set_webhook,
+                self._webhook_url,
                 secret_token=self._webhook_secret,
                 allowed_updates=KINDS,
                 max_connections=1,  # several at once would arrive out of order
-                bootstrap_retries=5,
             )
+            await self._delivery.insist(ask, repeatable=True)
             return
+        updater = self._application.updater
+        if updater is None:
+            raise RuntimeError("the application was built without its updater")
         await updater.start_polling(
             timeout=_POLL_S,
             allowed_updates=KINDS,
@@ -196,12 +214,24 @@ class TelegramChannel:
             error_callback=self._note_polling_error,
         )
 
+    def _open_door(self) -> None:
+        if self._door is None:
+            return
+        try:
+            self._door.start()
+        except BadSetting as error:
+            if self._webhook_url:
+                raise
+            _log.error("nobody can post readings, all else works: %s", error)
+
     async def _show_commands(self) -> None:
         menu = [BotCommand(name, description) for name, description in self._commands]
         await self._delivery.insist(partial(self._bot.set_my_commands, menu), repeatable=True)
 
     async def _close(self) -> None:
         self._stopping.set()
+        if self._door is not None:
+            await self._door.stop()
         updater = self._application.updater
         if updater and updater.running:
             await updater.stop()

@@ -147,7 +147,7 @@ class Delivery:
 
     async def _plan(self, chat_id: int, out: Outgoing) -> list[Callable[..., Awaitable[Message]]]:
         sends: list[Callable[..., Awaitable[Message]]] = []
-        text = out.text
+        text = out.shown
         if out.picture:
             try:
                 async with self._drawing:
@@ -170,7 +170,7 @@ class Delivery:
         return sends
 
     async def _edit(self, chat_id: int, out: Outgoing, keys: InlineKeyboardMarkup | None) -> bool:
-        text, *more = split_text(out.text)
+        text, *more = split_text(out.shown)
         if more or out.replaces is None:
             return False
         edit = partial(self._bot.edit_message_text, text, chat_id, int(out.replaces), reply_markup=keys)

@@ -14,6 +14,8 @@ import zlib
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import reduce
+from operator import add
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +26,8 @@ from bot.errors import TablenoteError
 
 FORMAT = 1
 CACHE_NAME = "foods.json.gz"
+MIXED = "++"
+"""Between the parts of a food that is several rows mixed."""
 
 # Best first: surveyed foods are as eaten and complete, foundation foods often lack energy or fibre.
 _TYPES = ("survey_fndds_food", "sr_legacy_food", "foundation_food")
@@ -61,16 +65,33 @@ class Composition:
         return len(self._rows)
 
     def __contains__(self, description: str) -> bool:
-        return description in self._at
+        return all(row in self._at for _, row in _read_mixture(description))
 
     def __getitem__(self, description: str) -> Food:
-        """Return the food of that exact description; KeyError when there is none."""
-        name, category, *figures = self._rows[self._at[description]]
-        return Food(name, self._categories[category], Nutrients(*figures))
+        """Return the food of that exact description, or a mixture like "60 Pasta, cooked ++ 40 Salsa, NFS".
+
+        KeyError when there is none. The numbers of a mixture are per cent of its weight; its category is that
+        of the first part.
+        """
+        parts = _read_mixture(description)
+        if len(parts) == 1:
+            name, category, *figures = self._rows[self._at[description]]
+            return Food(name, self._categories[category], Nutrients(*figures))
+        foods = [(share, self[row]) for share, row in parts]
+        total = reduce(add, (food.per_100g.scaled(share) for share, food in foods))
+        text = " + ".join(f"{food.description} ({share:.0%})" for share, food in foods)
+        return Food(text, foods[0][1].category, total)
 
     def outline(self) -> Iterator[tuple[str, str]]:
         """Yield (description, category) of every food."""
         return ((row[0], self._categories[row[1]]) for row in self._rows)
+
+
+def _read_mixture(description: str) -> list[tuple[float, str]]:
+    if MIXED not in description:
+        return [(1.0, description)]
+    parts = (part.strip().partition(" ") for part in description.split(MIXED))
+    return [(float(percent) / 100, row) for percent, _, row in parts]
 
 
 def load_composition(cache_dir: Path | None = None) -> Composition:

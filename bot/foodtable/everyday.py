@@ -48,6 +48,9 @@ UNITS = frozenset(
         "can",
         "bar",
         "sachet",
+        "whole",
+        "loaf",
+        "inch",
     }
 )
 SIZES = frozenset({"small", "medium", "large", "thin", "thick", "heaped", "level"})
@@ -129,7 +132,7 @@ def _spell_out(name: str) -> Iterator[str]:
     """Yield every name that "(a/b/) c" stands for."""
     pieces = _CHOICE.split(name)
     choices = [piece.split("/") if i % 2 else [piece] for i, piece in enumerate(pieces)]
-    return ("".join(chosen) for chosen in product(*choices))
+    return (" ".join("".join(chosen).split()) for chosen in product(*choices))
 
 
 def read_measures(text: str) -> tuple[float | None, dict[tuple[str, str], Weight]]:
@@ -163,13 +166,21 @@ def read_weight(text: str) -> Weight:
     return Weight(grams, low, high, PRACTICE if found["mark"] else USDA)
 
 
-def key_names(entries: list[Everyday]) -> dict[str, Everyday]:
-    """Return entries by the key of every name; a food's own name wins over another's alias."""
-    keys: dict[str, Everyday] = {}
+@dataclass(frozen=True, slots=True)
+class Named:
+    """An everyday food under one of its names."""
+
+    name: str
+    entry: Everyday
+
+
+def key_names(entries: list[Everyday]) -> dict[str, Named]:
+    """Return foods by the key of every name; a food's own name wins over another's alias."""
+    keys: dict[str, Named] = {}
     for entry in entries:
-        keys.setdefault(make_key(entry.name), entry)
+        keys.setdefault(make_key(entry.name), Named(entry.name, entry))
     for entry in entries:
         for alias in entry.also:
-            keys.setdefault(make_key(alias), entry)
+            keys.setdefault(make_key(alias), Named(alias, entry))
     keys.pop("", None)
     return keys

@@ -1,41 +1,51 @@
 """Everyday food words -> a row of the composition table, and household measures -> grams."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from rapidfuzz import fuzz, process
-
 from bot.foodtable.composition import Composition, Food, load_composition
-from bot.foodtable.everyday import Everyday, Weight, key_names, read_everyday
+from bot.foodtable.everyday import Everyday, Named, Weight, key_names, read_everyday
+from bot.foodtable.naming import name_back, still_assumed
 from bot.foodtable.search import Search
+from bot.foodtable.spelling import Spelling
 from bot.foodtable.weights import Categories, Household, of_entry
-from bot.foodtable.words import MAX_CHARS, MAX_WORDS, WORDS, make_key, split_words
+from bot.foodtable.words import (
+    FIRST_OF_PHRASES,
+    MAX_CHARS,
+    MAX_WORDS,
+    WORDS,
+    join_phrases,
+    key_words,
+    make_key,
+    split_words,
+)
 
 # How sure a match is, by how it was found.
 _EXACT, _NEUTRAL, _METHOD, _MISSPELT = 1.0, 0.95, 0.9, 0.85
 _SEARCH_LEAST, _SEARCH_SPAN = 0.5, 0.3
 _METHOD_IGNORED = 0.7
+# A row stands for a way of cooking only where it says little else (likeness, 0 to 1).
+_LIKE_A_METHOD = 0.6
 
 _MEMO_SIZE = 8192
 
 _LOOSE_WORDS = WORDS["neutral"] | WORDS["method"]
 
-# A misspelling is taken for the everyday word it is this like (Indel similarity, 0 to 100) ...
-_LIKE_ENOUGH = 85.0
-# ... from this length on; shorter words are too near to too many others.
-_LEAST_LETTERS = 5
-
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """What some words turned out to be: a plain name, the food, how sure (0 to 1), what was assumed."""
+    """What some words turned out to be: a plain name, the food, how sure (0 to 1), what was assumed.
+
+    entry: the everyday food behind it, "" where only the composition table knows it
+    """
 
     name: str
     food: Food
     sure: float
     assumed: str
+    entry: str = ""
 
 
 class FoodTable:
@@ -47,6 +57,8 @@ class FoodTable:
         self._by_key = key_names(list(entries))
         self._by_letters = {key.replace(" ", ""): entry for key, entry in self._by_key.items()}
         self._longest = max((key.count(" ") + 1 for key in self._by_key), default=0)
+        self._parts_of_keys = frozenset(part for key in self._by_key for part in _beginnings_of(key))
+        self._beginnings = frozenset(key.partition(" ")[0] for key in self._by_key)
         self._categories = Categories()
         self._memo: dict[str, Match | None] = {}
 
@@ -74,12 +86,25 @@ class FoodTable:
 
     def starts(self, words: Sequence[str]) -> int:
         """Return how many of the leading words make up the longest everyday name, 0 if none."""
-        for count in range(min(len(words), self._longest + 2), 0, -1):
-            said = make_key(" ".join(words[:count])).split()
-            first = next((i for i, word in enumerate(said) if word not in _LOOSE_WORDS), len(said))
-            if any(" ".join(said[i:]) in self._by_key for i in range(first + 1)):
-                return count
-        return 0
+        said: list[str] = []
+        best = 0
+        for count, word in enumerate(words[: self._longest + 2], start=1):
+            said += key_words(word)
+            first = next((i for i, w in enumerate(said) if w not in _LOOSE_WORDS), len(said) - 1)
+            goes_on = first == len(said) - 1 or said[-1] in FIRST_OF_PHRASES
+            for i in range(first + 1):
+                if said[i] in self._beginnings:
+                    key = " ".join(join_phrases(said[i:]))
+                    best = count if key in self._by_key else best
+                    goes_on = goes_on or key in self._parts_of_keys
+            if not goes_on:
+                break
+        return best
+
+    def prepare(self) -> None:
+        """Build what is looked up in, so that the first unknown word does not have to wait for it."""
+        self._search.find(())
+        self._spelling.correct("")
 
     def names(self) -> Iterable[str]:
         """Return all everyday names, aliases included, as they are written in the table."""
@@ -92,83 +117,80 @@ class FoodTable:
         return Search(self._composition.outline())
 
     @cached_property
-    def _vocabulary(self) -> dict[str, str]:
-        words = {word for key in self._by_key for word in key.split() if len(word) >= _LEAST_LETTERS}
-        return {word: word for word in sorted(words)}
+    def _spelling(self) -> Spelling:
+        return Spelling(word for key in self._by_key for word in key.split())
 
     def _find(self, words: str) -> Match | None:
         said = make_key(words).split()
         if not said or len(said) > MAX_WORDS:
             return None
-        plain = " ".join(split_words(words))
+        plain = split_words(words)
         return (
             self._match_everyday(said, plain) or self._match_search(said, plain) or self._match_misspelt(said)
         )
 
-    def _match_everyday(self, said: list[str], plain: str) -> Match | None:
+    def _match_everyday(self, said: list[str], plain: Sequence[str]) -> Match | None:
         key = " ".join(said)
-        entry = self._by_key.get(key) or self._by_letters.get(key.replace(" ", ""))
-        if entry is not None:
-            return self._as_match(entry, _EXACT)
-        entry = self._everyday(said)
-        if entry is None:
+        named = self._by_key.get(key) or self._by_letters.get(key.replace(" ", ""))
+        if named is not None:
+            return self._as_match(named, said, plain, _EXACT)
+        named = self._everyday(said)
+        if named is None:
             return None
+        changed = set(said) - WORDS["neutral"] - set(make_key(named.name).split())
         if not WORDS["method"].isdisjoint(said):
             found = self._search.find(said)
-            if found is not None:
-                return Match(plain, self._composition[found[0]], _METHOD, "")
-        changed = set(said) - WORDS["neutral"] - set(make_key(entry.name).split())
-        return self._as_match(entry, _METHOD_IGNORED if changed & WORDS["method"] else _NEUTRAL)
+            if found is not None and found[1] >= _LIKE_A_METHOD:
+                return Match(" ".join(plain), self._composition[found[0]], _METHOD, "", named.entry.name)
+        return self._as_match(named, said, plain, _METHOD_IGNORED if changed & WORDS["method"] else _NEUTRAL)
 
-    def _match_search(self, said: list[str], plain: str) -> Match | None:
+    def _match_search(self, said: list[str], plain: Sequence[str]) -> Match | None:
         found = self._search.find(said)
         if found is None:
             return None
         description, likeness = found
         sure = _SEARCH_LEAST + _SEARCH_SPAN * likeness
-        return Match(plain, self._composition[description], round(sure, 2), "")
+        return Match(" ".join(plain), self._composition[description], round(sure, 2), "")
 
     def _match_misspelt(self, said: list[str]) -> Match | None:
-        corrected = [self._correct(word) for word in said]
+        corrected = [self._spelling.correct(word) for word in said]
         if corrected == said:
             return None
-        found = self._match_everyday(corrected, " ".join(corrected))
+        found = self._match_everyday(corrected, corrected)
         if found is None:
             return None
-        return Match(found.name, found.food, round(found.sure * _MISSPELT, 2), found.assumed)
+        return replace(found, sure=round(found.sure * _MISSPELT, 2))
 
-    def _correct(self, word: str) -> str:
-        if len(word) < _LEAST_LETTERS or word in WORDS["spelt_right"] or word in self._vocabulary:
-            return word
-        best = process.extractOne(word, self._vocabulary, scorer=fuzz.ratio, score_cutoff=_LIKE_ENOUGH)
-        if best is None or best[0][0] != word[0] or _ending(word) != _ending(best[0]):
-            return word
-        return str(best[0])
-
-    def _everyday(self, said: list[str]) -> Everyday | None:
+    def _everyday(self, said: list[str]) -> Named | None:
         """Return the entry of these plain words, words that do not change the food left aside."""
-        entry = self._by_key.get(" ".join(said))
-        if entry is not None:
-            return entry
+        named = self._by_key.get(" ".join(said))
+        if named is not None:
+            return named
         for kept in _leave_out(said):
-            entry = self._by_key.get(" ".join(kept))
-            if entry is not None:
-                return entry
+            named = self._by_key.get(" ".join(kept))
+            if named is not None:
+                return named
         return None
 
-    def _as_match(self, entry: Everyday, sure: float) -> Match:
-        return Match(entry.name, self._composition[entry.food], sure, entry.assumed)
+    def _as_match(self, named: Named, said: list[str], plain: Sequence[str], sure: float) -> Match:
+        entry = named.entry
+        told = {*said, *make_key(named.name).split()}
+        name = name_back(named.name, plain)
+        return Match(
+            name, self._composition[entry.food], sure, still_assumed(entry.assumed, told), entry.name
+        )
 
     def _household(self, match: Match) -> Household:
-        entry = self._entries.get(match.name) or self._everyday(make_key(match.name).split())
+        entry = self._entries.get(match.entry) or self._entries.get(match.name)
         if entry is not None:
             return of_entry(entry)
         return self._categories.of(match.food.category)
 
 
-def _ending(word: str) -> str:
-    """Return the grammatical ending: "smoothly" is no way to spell "smoothie"."""
-    return next((end for end in ("ing", "ed", "ly", "er") if word.endswith(end)), "")
+def _beginnings_of(key: str) -> Iterator[str]:
+    """Yield a key's first word, its first two, and so on."""
+    words = key.split()
+    return (" ".join(words[:count]) for count in range(1, len(words) + 1))
 
 
 def _leave_out(said: list[str]) -> Iterator[list[str]]:
@@ -188,4 +210,6 @@ def _leave_out(said: list[str]) -> Iterator[list[str]]:
 
 def load_table(cache_dir: Path | None = None) -> FoodTable:
     """Return the food table, from its cache where there is one (the user's cache folder by default)."""
-    return FoodTable(load_composition(cache_dir), read_everyday())
+    table = FoodTable(load_composition(cache_dir), read_everyday())
+    table.prepare()
+    return table

@@ -3,7 +3,7 @@
 import re
 import tomllib
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from importlib.resources import files
 
@@ -12,11 +12,52 @@ MAX_CHARS = 120
 MAX_WORDS = 10
 
 _WORD = re.compile(r"[a-z]+|\d+(?:\.\d+)?%?")
-_PHRASES = (("whole wheat", "wholemeal"), ("whole meal", "wholemeal"), ("whole grain", "wholegrain"))
+_PHRASES = (
+    ("whole wheat", "wholemeal"),
+    ("whole meal", "wholemeal"),
+    ("whole grain", "wholegrain"),
+    ("stir fried", "sauteed"),
+)
+
+FIRST_OF_PHRASES = frozenset(phrase.partition(" ")[0] for phrase, _ in _PHRASES)
 
 # Spellings that no plural rule covers; both the table and the typed words pass through here.
 _SPELLINGS = {
+    "avo": "avocado",
+    "bfast": "breakfast",
+    "blueb": "blueberry",
+    "brst": "breast",
+    "brocc": "broccoli",
+    "brocolli": "broccoli",
+    "broc": "broccoli",
     "catsup": "ketchup",
+    "caulif": "cauliflower",
+    "chese": "cheese",
+    "chz": "cheese",
+    "chx": "chicken",
+    "chkn": "chicken",
+    "choc": "chocolate",
+    "choccy": "chocolate",
+    "cuke": "cucumber",
+    "marg": "margarine",
+    "nana": "banana",
+    "omlette": "omelet",
+    "omlet": "omelet",
+    "omelett": "omelet",
+    "mozz": "mozzarella",
+    "parm": "parmesan",
+    "pud": "pudding",
+    "sammy": "sandwich",
+    "sando": "sandwich",
+    "sandwhich": "sandwich",
+    "sarny": "sandwich",
+    "spud": "potato",
+    "strawb": "strawberry",
+    "tater": "potato",
+    "vegetable": "veg",
+    "vegg": "veg",
+    "veggy": "veg",
+    "yog": "yogurt",
     "chile": "chili",
     "chilis": "chili",
     "chilli": "chili",
@@ -32,6 +73,7 @@ _SPELLINGS = {
     "yoghurt": "yogurt",
     "yogourt": "yogurt",
     "kabob": "kebab",
+    "lasagne": "lasagna",
     "kebap": "kebab",
     "leave": "leaf",
     "loave": "loaf",
@@ -49,6 +91,12 @@ _SPELLINGS = {
 }
 
 
+# Words in -s that are no plurals.
+_SINGULAR = frozenset(
+    {"chablis", "cassis", "pastis", "debris", "this", "swiss", "molasses", "gas", "asparagus"}
+)
+
+
 @lru_cache(maxsize=8192)
 def plain_word(word: str) -> str:
     """Return one lower-case word as a key: singular by rule and in one spelling ("tomatoes" -> "tomato").
@@ -56,7 +104,7 @@ def plain_word(word: str) -> str:
     The result need not be English ("molass"); it only has to be the same for every form of the word.
     """
     w = word
-    if len(w) > 3 and not w.endswith(("ss", "us", "is")):
+    if len(w) > 3 and not w.endswith(("ss", "us")) and w not in _SINGULAR:
         if w.endswith("ies") and len(w) > 4:
             w = w[:-3] + "y"
         elif w.endswith(("oes", "xes", "zes", "ches", "shes", "sses")):
@@ -79,12 +127,25 @@ def split_words(text: str) -> list[str]:
     return _WORD.findall(text)
 
 
+@lru_cache(maxsize=8192)
+def key_words(word: str) -> tuple[str, ...]:
+    """Return the plain words of one word as typed (a hyphen parts it)."""
+    return tuple(map(plain_word, split_words(word)))
+
+
+def join_phrases(words: Sequence[str]) -> list[str]:
+    """Return plain words with the pairs joined that mean one word ("whole", "wheat")."""
+    if FIRST_OF_PHRASES.isdisjoint(words):
+        return list(words)
+    text = " ".join(words)
+    for said, kept in _PHRASES:
+        text = text.replace(said, kept)
+    return text.split()
+
+
 def make_key(text: str) -> str:
     """Return the form under which a food name is kept and looked up."""
-    key = " ".join(map(plain_word, split_words(text)))
-    for said, kept in _PHRASES:
-        key = key.replace(said, kept)
-    return key
+    return " ".join(join_phrases([plain_word(word) for word in split_words(text)]))
 
 
 def _read_word_lists() -> Mapping[str, frozenset[str]]:

@@ -1,5 +1,6 @@
 """A file with readings -> readings: pure on bytes; layouts are detected, not configured."""
 
-from bot.intake.read import FileReadings, RowProblem, read_file
+from bot.intake.read import FileReadings, Limit, read_file
+from bot.intake.tables import RowProblem
 
-__all__ = ["FileReadings", "RowProblem", "read_file"]
+__all__ = ["FileReadings", "Limit", "RowProblem", "read_file"]

@@ -3,18 +3,20 @@
 import csv
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal
 
 from bot.intake.clocks import read_clock
 from bot.intake.dates import read_dates
-from bot.intake.stamps import read_epoch, split_stamp
-from bot.intake.values import is_flag, is_nothing, read_number
+from bot.intake.stamps import read_epoch, read_serial, split_stamp
+from bot.intake.values import is_nothing, read_flag, read_number
+from bot.intake.words import clean
 
-Kind = Literal["stamp", "epoch", "date", "clock", "value", "flag", "nothing", "text"]
+Kind = Literal["stamp", "epoch", "serial", "date", "clock", "value", "flag", "nothing", "text"]
 SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "pipe", ",": "comma", " ": "spaces"}
 
+_LONGEST = 100  # no cell that is read has more characters
 _HALF_OF_DAY = re.compile(r"(\d)\s+([ap]\.?m\b\.?)", re.IGNORECASE)
-_STRIP = " \t\"'\u00a0\u202f\ufeff"
 
 
 def split_lines(text: str) -> list[str]:
@@ -22,40 +24,41 @@ def split_lines(text: str) -> list[str]:
     return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
-def split_rows(lines: Sequence[str], separator: str) -> tuple[list[list[str]], list[int]]:
+def split_rows(lines: Sequence[str], separator: str) -> tuple[list[list[str]], Sequence[int]]:
     """Return the cells of each record and the number (from 1) of the line it ends on.
 
     A quoted cell may hold the separator and line breaks; where the quotes do not close properly each line
     is taken for itself, so that one stray quote cannot swallow the rest of a file.
     """
-    numbers = list(range(1, len(lines) + 1))
+    numbers = range(1, len(lines) + 1)
     if separator == " ":
         return [_HALF_OF_DAY.sub(r"\1\2", line).split() for line in lines], numbers
     if not any('"' in line for line in lines):
         return [line.split(separator) for line in lines], numbers
-    rows, ends = [], []
-    reader = csv.reader(lines, delimiter=separator, skipinitialspace=separator != "\t", strict=True)
+
+    options = {"delimiter": separator, "skipinitialspace": separator != "\t", "strict": True}
     try:
-        for row in reader:
-            rows.append(row)
-            ends.append(reader.line_num)
+        rows = list(csv.reader(lines, **options))  # type: ignore[arg-type]
     except csv.Error:
         return [_split_line(line, separator) for line in lines], numbers
-    return rows, ends
-
-
-def clean(cell: str) -> str:
-    """Return a cell without blanks and quotes around it."""
-    return cell.strip(_STRIP)
+    if len(rows) == len(lines):
+        return rows, numbers
+    reader = csv.reader(lines, **options)  # type: ignore[arg-type]
+    return rows, [reader.line_num for _ in reader]  # some cells hold line breaks
 
 
 def kind_of(cell: str) -> Kind:
     """Say what a cell's content looks like; a plain number is a value before it is anything else."""
+    if len(cell) > _LONGEST:
+        return "text" if cell.strip() else "nothing"
+    return _kind_of(cell)
+
+
+@lru_cache(maxsize=8192)
+def _kind_of(cell: str) -> Kind:
     cell = clean(cell)
     if is_nothing(cell):
         return "nothing"
-    if len(cell) > 60:
-        return "text"
     if read_epoch(cell) is not None:
         return "epoch"
     parts = split_stamp(cell)
@@ -63,9 +66,11 @@ def kind_of(cell: str) -> Kind:
         return "stamp"
     if read_dates(cell):
         return "date"
+    if read_serial(cell) is not None:
+        return "serial"
     if read_number(cell) is not None:
         return "value"
-    if is_flag(cell):
+    if read_flag(cell) is not None:
         return "flag"
     if ":" in cell and read_clock(cell):
         return "clock"

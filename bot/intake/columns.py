@@ -1,40 +1,52 @@
 """Which columns of a table hold the times, the glucose and its unit: by their headings and their content."""
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from bot.errors import BadFile
-from bot.intake.cells import Kind, clean, kind_of
+from bot.errors import AskFile, BadFile
+from bot.intake.cells import Kind, kind_of
 from bot.intake.clocks import read_clock
-from bot.intake.headings import glucose_score, is_utc, time_score
-from bot.intake.stamps import split_stamp
+from bot.intake.headings import glucose_score, is_offset, is_utc, time_score
+from bot.intake.stamps import read_fraction, split_stamp
 from bot.intake.values import find_unit, is_plausible, read_number
+from bot.intake.words import clean
+from bot.intake.zones import read_offset, read_zone_name
 from bot.units import MGDL_PER_MMOL
 
 WIDEST = 60
 """How many columns are looked at."""
 
+FINGER = 2
+"""The score of a heading of glucose from a finger: such a column is left aside for a sensor's."""
+
+_NUMBERED = re.compile(r"(?:column )?(\d{1,2})", re.IGNORECASE)
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of the sample: its place, its heading, its cells and how many are of each kind."""
+    """One column of the sample: its place, its heading, its cells and how many are of each kind.
+
+    heading: what its words are judged by, a row of units below them included; label: how it is called
+    """
 
     index: int
     heading: str
+    label: str
     cells: tuple[str, ...]
     kinds: Counter[Kind]
-
-    @property
-    def label(self) -> str:
-        """The heading, or the column's number in words."""
-        return self.heading or f"column {self.index + 1}"
 
     @property
     def filled(self) -> int:
         """How many cells hold something."""
         return self.kinds.total() - self.kinds["nothing"]
+
+    @property
+    def varies(self) -> bool:
+        """Whether it holds more than one text, or is too short to tell."""
+        return self.filled < 2 or len({cell for cell in self.cells if cell}) > 1
 
     def holds(self, *kinds: Kind, named: bool = False) -> bool:
         """Say whether at least half of what it holds is of these kinds, or any where its heading says so."""
@@ -46,14 +58,27 @@ class Column:
         return [read_number(cell) if kind_of(cell) == "value" else None for cell in self.cells]
 
 
-def look_at_columns(sample: Sequence[Sequence[str]], headings: Sequence[str]) -> list[Column]:
-    """Return the columns of some records; short records count as empty in the columns they lack."""
+def name_column(headings: Sequence[str], index: int) -> str:
+    """Return a column's heading in one short line, or its number in words."""
+    found = " ".join(headings[index].split()) if index < len(headings) else ""
+    return found[:39] + "…" if len(found) > 40 else found or f"column {index + 1}"
+
+
+def look_at_columns(
+    sample: Sequence[Sequence[str]], headings: Sequence[str], below: Sequence[str]
+) -> list[Column]:
+    """Return the columns of some records; short records count as empty in the columns they lack.
+
+    below: the words of a second row under the headings, such as units
+    """
     width = min(WIDEST, max(map(len, sample), default=0))
     columns = []
     for index in range(width):
         cells = tuple(clean(row[index]) if index < len(row) else "" for row in sample)
-        heading = headings[index] if index < len(headings) else ""
-        columns.append(Column(index, heading, cells, Counter(map(kind_of, cells))))
+        heading = " ".join(row[index] for row in (headings, below) if index < len(row))
+        columns.append(
+            Column(index, heading, name_column(headings, index), cells, Counter(map(kind_of, cells)))
+        )
     return columns
 
 
@@ -63,10 +88,19 @@ def find_times(columns: Sequence[Column], name: str) -> tuple[int, int | None]:
     def holding(kind: Kind) -> list[Column]:
         return [c for c in columns if c.holds(kind, named=time_score(c.heading) > 0)]
 
-    for found in (holding("stamp"), holding("epoch")):
-        if found:
-            return max(found, key=lambda c: (time_score(c.heading) + _states_zone(c), c.filled)).index, None
-    dates, clocks = holding("date"), holding("clock") or [c for c in columns if _is_headed_clock(c)]
+    serials = holding("serial")
+    parts_of_days = [c for c in columns if serials and _holds_fractions(c)]
+    stamps = [*holding("stamp"), *holding("epoch")]
+    if not stamps and not parts_of_days:
+        stamps = [c for c in serials if any("." in cell or "," in cell for cell in c.cells)]
+    dates = holding("date") or serials
+    clocks = holding("clock") or parts_of_days or [c for c in columns if _is_headed_clock(c)]
+    if dates and clocks:  # one instant for all rows, as when a file was made, is not when they were measured
+        stamps = [c for c in stamps if c.varies]
+    if stamps:
+        return max(
+            stamps, key=lambda c: (c.varies, time_score(c.heading) + _states_zone(c), c.filled)
+        ).index, None
     if not dates or not clocks:
         raise BadFile(
             f"{name} holds no readings: a date with a clock time is needed beside each glucose value; "
@@ -76,8 +110,16 @@ def find_times(columns: Sequence[Column], name: str) -> tuple[int, int | None]:
     return day.index, max(clocks, key=lambda c: (time_score(c.heading), -abs(c.index - day.index))).index
 
 
-def find_glucose(columns: Sequence[Column], name: str) -> tuple[int, list[str]]:
-    """Return the column of glucose, and in words which other columns were left; BadFile when two disagree."""
+def find_glucose(
+    columns: Sequence[Column], name: str, asked: str | None
+) -> tuple[list[Column], int, list[str]]:
+    """Return the columns of glucose, the main one first, how sure it is, and in words what was left aside.
+
+    asked: the column that the person chose, by its heading or number. AskFile where only they can tell.
+    """
+    if asked is not None:
+        chosen = _choose(columns, asked, name)
+        return [chosen], 3, []
     found = [
         c
         for c in columns
@@ -90,20 +132,33 @@ def find_glucose(columns: Sequence[Column], name: str) -> tuple[int, list[str]]:
         )
     best = found[0]
     score = glucose_score(best.heading)
-    rivals = [c for c in found[1:] if glucose_score(c.heading) == score]
     if score == 0:
-        return _judge_by_content([best, *rivals], name), []
-    notes = []
-    for rival in rivals:
-        agree = _agree(best, rival)
-        if agree is False and 2 * rival.filled >= best.filled:
-            raise BadFile(
-                f"{name}: “{best.label}” and “{rival.label}” could both be the glucose and do not agree; "
-                "send the file with only one of them."
-            )
-        said = "says the same as" if agree else "was left aside for"
-        notes.append(f"“{rival.label}” {said} “{best.label}”")
-    return best.index, notes
+        return [_judge_by_content(found, name)], 0, []
+    together, notes = [best], []
+    for rival in found[1:]:
+        agree = agrees(best, rival)
+        if glucose_score(rival.heading) < min(score, FINGER):
+            continue
+        if agree:
+            notes.append(f"“{rival.label}” says the same as “{best.label}”")
+        elif glucose_score(rival.heading) < score:
+            notes.append(f"“{rival.label}” was left aside for “{best.label}”")
+        elif score >= FINGER:
+            together.append(rival)  # every row is compared as it is read
+        else:
+            raise ask_which(name, [best, rival], "and do not agree" if agree is False else "")
+    return together, score, notes
+
+
+def ask_which(name: str, columns: Sequence[Column], seen: str) -> AskFile:
+    """Return the question which of some columns is the glucose; `seen` says what came to light, in words."""
+    labels = tuple(column.label for column in columns)
+    said = f" {seen}" if seen else ""
+    return AskFile(
+        f"{name}: “{labels[0]}” and “{labels[1]}” could both be the glucose{said}; which one is it?",
+        "column",
+        labels,
+    )
 
 
 def find_unit_column(columns: Sequence[Column]) -> int | None:
@@ -115,6 +170,37 @@ def find_unit_column(columns: Sequence[Column]) -> int | None:
     return None
 
 
+def find_offset_column(columns: Sequence[Column]) -> int | None:
+    """Return the column whose cells are offsets from UTC or names of zones, if there is one."""
+    for column in columns:
+        cells = [cell for cell in column.cells if cell]
+        headed = is_offset(column.heading)
+        if cells and all(read_zone_name(c) or read_offset(c, headed) is not None for c in cells):
+            return column.index
+    return None
+
+
+def agrees(one: Column, other: Column) -> bool | None:
+    """Say whether two columns hold the same glucose, in one unit or in two; None when no row has both."""
+    pairs = [(a, b) for a, b in zip(one.numbers(), other.numbers(), strict=True) if a and b]
+    if not pairs:
+        return None
+    # 3 %: a value rounded to 0.1 mmol/L is up to 2.5 % away from the same in mg/dL at 2 mmol/L
+    return any(
+        all(abs(b * f / a - 1) < 0.03 for a, b in pairs) for f in (1, MGDL_PER_MMOL, 1 / MGDL_PER_MMOL)
+    )
+
+
+def _choose(columns: Sequence[Column], asked: str, name: str) -> Column:
+    wanted = " ".join(clean(asked).split()).casefold()
+    numbered = _NUMBERED.fullmatch(wanted)
+    for column in columns:
+        if wanted == column.label.casefold() or (numbered and int(numbered[1]) == column.index + 1):
+            return column
+    there = ", ".join(f"“{column.label}”" for column in columns[:8])
+    raise BadFile(f"{name} has no column “{asked[:40]}”; its columns are {there[:140]}.")
+
+
 def _is_headed_clock(column: Column) -> bool:
     """Say whether a column of numbers, such as 8.05 or 0805, is one of clock times by its heading."""
     return (
@@ -124,11 +210,16 @@ def _is_headed_clock(column: Column) -> bool:
     )
 
 
+def _holds_fractions(column: Column) -> bool:
+    cells = [cell for cell in column.cells if kind_of(cell) == "value"]
+    return bool(cells) and column.varies and all(read_fraction(cell) for cell in cells)
+
+
 def _states_zone(column: Column) -> bool:
     cell = next((c for c in column.cells if kind_of(c) == "stamp"), "")
     parts = split_stamp(cell)
     clock = read_clock(parts[1]) if parts else None
-    return is_utc(column.heading) or (clock is not None and clock[1] is not None)
+    return is_utc(column.heading) or column.kinds["epoch"] > 0 or (clock is not None and clock[1] is not None)
 
 
 def _can_be_glucose(column: Column) -> bool:
@@ -136,33 +227,19 @@ def _can_be_glucose(column: Column) -> bool:
     return 2 * sum(map(is_plausible, numbers)) >= len(numbers)
 
 
-def _judge_by_content(found: list[Column], name: str) -> int:
+def _judge_by_content(found: list[Column], name: str) -> Column:
     """Without a word to go by: leave out counters and columns of one value, then prefer decimals."""
-    found = [c for c in found if c.kinds["value"]] or found
+    found = [c for c in found if c.kinds["value"] and glucose_score(c.heading) == 0] or found
     telling = [c for c in found if len(_steps(c)) > 1 or c.filled < 3] or found
     decimals = [c for c in telling if any(n is not None and n % 1 for n in c.numbers())]
     telling = decimals or telling
     best = telling[0]
-    rivals = [c for c in telling[1:] if _agree(best, c) is not True]
+    rivals = [c for c in telling[1:] if agrees(best, c) is not True]
     if rivals:
-        raise BadFile(
-            f"{name}: “{best.label}” and “{rivals[0].label}” could both be the glucose; "
-            "send the file with a heading over each column, or with only one of them."
-        )
-    return best.index
+        raise ask_which(name, [best, *rivals], "")
+    return best
 
 
 def _steps(column: Column) -> set[float]:
     numbers = [n for n in column.numbers() if n is not None]
     return {round(b - a, 6) for a, b in pairwise(numbers)}
-
-
-def _agree(one: Column, other: Column) -> bool | None:
-    """Say whether two columns hold the same glucose, in one unit or in two; None when no row has both."""
-    pairs = [(a, b) for a, b in zip(one.numbers(), other.numbers(), strict=True) if a and b]
-    if not pairs:
-        return None
-    # 3 %: a value rounded to 0.1 mmol/L is up to 2.5 % away from the same in mg/dL at 2 mmol/L
-    return any(
-        all(abs(b * f / a - 1) < 0.03 for a, b in pairs) for f in (1, MGDL_PER_MMOL, 1 / MGDL_PER_MMOL)
-    )

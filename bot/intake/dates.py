@@ -1,11 +1,12 @@
 """Dates as files write them, and whether days or months come first."""
 
 import re
-import unicodedata
 from collections.abc import Iterable
 from datetime import date
 from itertools import pairwise
 from typing import Literal
+
+from bot.intake.words import fold
 
 Order = Literal["dmy", "mdy", "ymd"]
 
@@ -18,15 +19,23 @@ _DAY_MONTH = re.compile(
     rf"(\d{{1,2}})(?:st|nd|rd|th)?[-./\s]*(?:de\s+)?{_WORD}[-/,\s]*(?:de\s+)?(\d{{4}}|\d\d)"
 )
 _MONTH_DAY = re.compile(rf"{_WORD}[-/\s]*(\d{{1,2}})(?:st|nd|rd|th)?[-/,\s]+(\d{{4}}|\d\d)")
-_YEAR_MONTH = re.compile(rf"(\d{{4}})[-/\s]*{_WORD}[-/\s]*(\d{{1,2}})")
+_YEAR_MONTH = re.compile(rf"(\d{{4}})\.?[-/\s]*{_WORD}[-/\s]*(\d{{1,2}})\.?")
+_YEAR_WORD = re.compile(r"(?<=\d)\s+[гr]\.$")  # "year", as Russian and Polish dates end
 _WEEKDAY = re.compile(r"[^\W\d_]{2,12}\.?,?\s+")
-# First letters of the months in English, German, Dutch, French, Spanish, Italian, Portuguese, Danish.
+# First letters of the months, folded: English, German, Dutch, French, Spanish, Italian, Portuguese, the
+# North; then Polish, Czech, Finnish, Turkish, Hungarian, Russian, Greek (from memory).
 _MONTHS = {
     prefix: month
     for month, prefixes in enumerate(
         (
-            "jan ene gen", "feb fev", "mar maa mrt", "apr avr abr", "may mai mag mei maj", "jun juin giu",
-            "jul juil lug", "aug aou ago", "sep set", "oct okt ott out", "nov", "dec dez dic",
+            "jan ene gen sty led tam oca янв ιαν", "feb fev lut uno hel sub фев φεβ",
+            "mar maa mrt bre мар μαρ", "apr avr abr kwi dub huh nis апр απρ",
+            "may mai mag mei maj kve tou маи мая μαι",
+            "jun juin giu cze cervna cerven kes haz июн ιουν",
+            "jul juil lug lip cervence cervenec hei tem июл ιουλ",
+            "aug aou ago sie srp elo agu авг αυγ", "sep set wrz zar syy eyl szep сен σεπ",
+            "oct okt ott out paz rij lok eki окт οκτ", "nov lis marr kas ноя νοε",
+            "dec dez dic des gru pro jou ara дек δεκ",
         ),
         start=1,
     )
@@ -36,17 +45,19 @@ _MONTHS = {
 
 def read_dates(text: str) -> dict[Order, date]:
     """Return the days that `text` can mean, by the order of its numbers; all agree where it is plain."""
-    words = text.strip()
+    words = _YEAR_WORD.sub("", text.strip())
     weekday = _WEEKDAY.match(words)
     return _read(words) or (_read(words[weekday.end() :]) if weekday else {})
 
 
-def choose_order(texts: Iterable[str], latest: date | None) -> tuple[Order, str]:
+def choose_order(
+    texts: Iterable[str], latest: date | None, day_first: bool | None = None
+) -> tuple[Order, str, str]:
     """Decide by all the dates of a file, in their order, whether days or months come first.
 
     An order that reads more of them wins; then one that puts none after `latest`; then the one in which
-    its dates lie closer together. What is still open is read days first. The second value
-    says in words what was assumed, empty when nothing was.
+    its dates lie closer together. Of what is still open `day_first` decides. The second value says in words
+    what was assumed, the third is a date that is truly open; both are empty otherwise.
     """
     dates = {text: days for text in texts if (days := read_dates(text))}
     orders: tuple[Order, ...] = ("dmy", "mdy", "ymd")
@@ -58,16 +69,17 @@ def choose_order(texts: Iterable[str], latest: date | None) -> tuple[Order, str]
         scores[order] = (len(run), past, -jumps)
     best = max(orders, key=lambda order: scores[order])  # of equals the first: days first
     if scores["dmy"][0] != scores["mdy"][0] or best == "ymd":
-        return best, ""
+        return best, "", ""
+    if day_first is not None:
+        return ("dmy" if day_first else "mdy"), "", ""
     example = next((text for text, each in dates.items() if each.get("dmy") != each.get("mdy")), None)
-    if example is None:
-        return "dmy", ""
-    if "." in example:  # common practice, no source: dates with points are written days first
-        return "dmy", ""
-    told = scores["dmy"] != scores["mdy"]
-    why = "judged by the file as a whole" if told else "the dates alone do not tell"
+    if example is None or "." in example:  # common practice, no source: with points, days are written first
+        return "dmy", "", ""
+    if scores["dmy"] == scores["mdy"]:
+        return "dmy", "", example
     first = {"dmy": "days", "mdy": "months"}[best]
-    return best, f"{first} come first ({example} is {read_dates(example)[best].isoformat()}): {why}"
+    day = read_dates(example)[best].isoformat()
+    return best, f"{first} come first ({example} is {day}): judged by the file as a whole", ""
 
 
 def _read(words: str) -> dict[Order, date]:
@@ -107,5 +119,5 @@ def _day(year: str, month: int, day: str) -> date | None:
 
 
 def _month(word: str) -> int:
-    plain = unicodedata.normalize("NFKD", word.lower()).encode("ascii", "ignore").decode()
-    return _MONTHS.get(plain[:4]) or _MONTHS.get(plain[:3]) or 0
+    plain = fold(word)
+    return next((_MONTHS[part] for part in (plain, plain[:4], plain[:3]) if part in _MONTHS), 0)

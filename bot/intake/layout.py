@@ -1,14 +1,26 @@
-"""How a text is laid out: its separator, its header, and which columns hold the times and the glucose."""
+"""How a table is laid out: its header, and which columns hold the times and the glucose."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
 from bot.errors import BadFile
-from bot.intake.cells import SEPARATORS, clean, glue_decimals, kind_of, split_lines, split_rows
-from bot.intake.columns import WIDEST, find_glucose, find_times, find_unit_column, look_at_columns
+from bot.intake.cells import SEPARATORS, glue_decimals, kind_of, split_lines, split_rows
+from bot.intake.columns import (
+    WIDEST,
+    Column,
+    find_glucose,
+    find_offset_column,
+    find_times,
+    find_unit_column,
+    look_at_columns,
+    name_column,
+)
+from bot.intake.fhir import HEADINGS as FHIR_HEADINGS
 from bot.intake.headings import glucose_score, time_score
+from bot.intake.tables import Table, check_rows
 from bot.intake.values import find_unit
+from bot.intake.words import clean
 from bot.units import GlucoseUnit
 
 T = TypeVar("T")
@@ -19,55 +31,82 @@ _HEADER_WITHIN, _DATA_WITHIN = 100, 500  # records in which a header and the fir
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """A text as a table.
+    """What the columns of a table hold.
 
-    rows, line_numbers: the records below the header and the lines they end on
-    headings: one for each column, or none where there is no header
+    rows, lines: the records below the header and the lines they end on
     stamp: the column of full stamps, or of dates when `clock` is the column of clock times beside it
-    unit: the column that names the unit
-    declared: the unit that the heading names; hinted: the one that the text above the table does
+    offset: the column of offsets from UTC or of zone names; unit: the one that names the unit
+    glucose: the columns of glucose, the main one first; sure: the score of its heading
+    specimen: the column of what was measured in
+    hinted: the unit that the text above the table names
     """
 
     rows: list[list[str]]
-    line_numbers: list[int]
-    separator: str
+    lines: Sequence[int]
     headings: list[str]
     stamp: int
     clock: int | None
-    glucose: int
+    offset: int | None
+    glucose: list[Column]
+    sure: int
     unit: int | None
-    declared: GlucoseUnit | None
+    specimen: int | None
     hinted: GlucoseUnit | None
     notes: list[str]
 
     def label(self, column: int) -> str:
         """Return the heading of a column, or its number in words."""
-        found = self.headings[column] if column < len(self.headings) else ""
-        return found or f"column {column + 1}"
+        return name_column(self.headings, column)
+
+    def declared(self, column: Column) -> GlucoseUnit | None:
+        """Return the unit that a column's heading names."""
+        return find_unit(column.heading)
 
 
-def find_layout(text: str, name: str) -> Layout:
-    """Find the layout of a text; BadFile says what was missing when no table of readings is in it."""
-    lines = split_lines(text)
-    separator = _find_separator(lines, name)
-    rows, line_numbers = split_rows(lines, separator)
-    head = _find_header(rows, separator)
-    headings = [clean(cell) for cell in rows[head]] if head is not None else []
-    first = 0 if head is None else head + 1
-    # what else stands above the table, such as a second heading with the units
-    while first < min(len(rows), _DATA_WITHIN) and _is_words(rows[first]):
-        first += 1
-    rows, line_numbers, above = rows[first:], line_numbers[first:], rows[:first]
-    notes = _mend_decimals(rows, headings) if separator == "," else []
-    columns = look_at_columns(_sample(rows), headings)
+def find_layout(table: Table, name: str, asked: str | None) -> Layout:
+    """Find the layout of a table; BadFile says what was missing when it holds no readings.
+
+    asked: the column of glucose that the person chose
+    """
+    rows, lines = table.rows, table.lines
+    headings = table.headings
+    first, below = 0, list[str]()
+    if headings is None:
+        head = _find_header(rows, table.made_of)
+        headings = [clean(cell) for cell in rows[head]] if head is not None else []
+        first = 0 if head is None else head + 1
+        # what else stands above the table, such as a second heading with the units
+        while first < min(len(rows), _DATA_WITHIN) and _is_words(rows[first]):
+            if headings and len(rows[first]) == len(headings):
+                below = below or [clean(cell) for cell in rows[first]]
+            first += 1
+    rows, lines, above = rows[first:], lines[first:], rows[:first]
+    notes = list(table.notes)
+    if table.made_of == SEPARATORS[","]:
+        notes += _mend_decimals(rows, headings)
+    columns = look_at_columns(_sample(rows), headings, below)
+    if table.headings is FHIR_HEADINGS:
+        return Layout(rows, lines, headings, 0, None, None, [columns[1]], 3, 2, 3, None, notes)
+    offset = find_offset_column(columns)
+    columns = [c for c in columns if c.index != offset]
     stamp, clock = find_times(columns, name)
-    glucose, others = find_glucose([c for c in columns if c.index not in {stamp, clock}], name)
-    unit = find_unit_column([c for c in columns if c.index not in {stamp, clock, glucose}])
-    declared = find_unit(columns[glucose].heading)
+    columns = [c for c in columns if c.index not in {stamp, clock}]
+    glucose, sure, others = find_glucose(columns, name, asked)
+    unit = find_unit_column([c for c in columns if c not in glucose])
     hinted = find_unit(" ".join(" ".join(row) for row in above))
     return Layout(
-        rows, line_numbers, separator, headings, stamp, clock, glucose, unit, declared, hinted, notes + others
+        rows, lines, headings, stamp, clock, offset, glucose, sure, unit, None, hinted, notes + others
     )
+
+
+def read_text(text: str, name: str) -> Table:
+    """Return a delimited text as a table; BadFile when no line holds a time and a value."""
+    check_rows(text.count("\n"), name)
+    lines = split_lines(text.rstrip("\r\n"))
+    check_rows(len(lines), name)
+    separator = _find_separator(lines, name)
+    rows, ends = split_rows(lines, separator)
+    return Table(rows, ends, SEPARATORS[separator])
 
 
 def _find_separator(lines: Sequence[str], name: str) -> str:
@@ -88,10 +127,10 @@ def _find_separator(lines: Sequence[str], name: str) -> str:
     return best
 
 
-def _is_data(row: Sequence[str], separator: str) -> bool:
+def _is_data(row: Sequence[str], separator: str = "") -> bool:
     kinds = [kind_of(cell) for cell in row[:WIDEST]]
     clocked = "clock" in kinds or kinds.count("value") > 1  # clock times can look like numbers
-    timed = "stamp" in kinds or "epoch" in kinds or ("date" in kinds and clocked)
+    timed = not {"stamp", "epoch", "serial"}.isdisjoint(kinds) or ("date" in kinds and clocked)
     # Words parted by blanks are a table only when each line begins with its time: a letter is no table.
     return (
         timed
@@ -104,22 +143,22 @@ def _is_words(row: Sequence[str]) -> bool:
     return all(kind_of(cell) in {"text", "nothing"} for cell in row[:WIDEST])
 
 
-def _first_data(rows: Sequence[Sequence[str]], separator: str) -> int:
-    return next((i for i, row in enumerate(rows[:_DATA_WITHIN]) if _is_data(row, separator)), len(rows))
+def _first_data(rows: Sequence[Sequence[str]]) -> int:
+    return next((i for i, row in enumerate(rows[:_DATA_WITHIN]) if _is_data(row)), len(rows))
 
 
-def _find_header(rows: Sequence[Sequence[str]], separator: str) -> int | None:
+def _find_header(rows: Sequence[Sequence[str]], made_of: str) -> int | None:
     """Return the header's place: a row with words for time and glucose, or one of words above the data."""
     named = [i for i, row in enumerate(rows[:_HEADER_WITHIN]) if _names_columns(row)]
     for place in named:
-        if _first_data(rows[place + 1 : place + 4], separator) < 3:
+        if _first_data(rows[place + 1 : place + 4]) < 3:
             return place
-    above = _first_data(rows, separator) - 1
+    above = _first_data(rows) - 1
     while above >= 0 and not any(map(clean, rows[above])):
         above -= 1
     if named:
         return named[-1]
-    if above < 0 or separator == " ":
+    if above < 0 or made_of == SEPARATORS[" "]:
         return None
     words = [cell for cell in map(clean, rows[above]) if cell]
     return above if len(words) > 1 and all(kind_of(cell) == "text" for cell in words) else None

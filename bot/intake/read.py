@@ -3,49 +3,54 @@
 from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
+from typing import Literal
 from zoneinfo import ZoneInfo
 
 from bot.entries import Reading
-from bot.errors import BadFile
-from bot.intake.cells import SEPARATORS, clean
-from bot.intake.dates import choose_order
-from bot.intake.decoding import decode
-from bot.intake.headings import is_utc
+from bot.errors import AskFile, BadFile
+from bot.intake.columns import Column, ask_which
+from bot.intake.contents import read_tables
+from bot.intake.headings import glucose_score
 from bot.intake.layout import Layout, find_layout
-from bot.intake.stamps import Stamp, StampReader, read_epoch, split_stamp
-from bot.intake.values import Flag, Refused, ValueReader, find_unit, judge_unit, read_number
-from bot.intake.zones import names_of, to_instants
+from bot.intake.rows import Rows, to_instant
+from bot.intake.tables import RowProblem, Table, column_of
+from bot.intake.timing import AHEAD, read_times
+from bot.intake.values import ValueReader, find_unit, judge_unit, read_number
+from bot.intake.words import clean
 from bot.units import GlucoseUnit
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
-_AHEAD = timedelta(minutes=10)  # how far a device's clock may run ahead of ours
 _MICRO = timedelta(microseconds=1)
 _MOST_PROBLEMS = 5
-_TOO_SHORT = Refused("short", "the row ends before the glucose column")
+_MOST_APART = 20  # two columns are one glucose while at most one in so many of their pairs is apart
 
 
 @dataclass(frozen=True, slots=True)
-class RowProblem:
-    """Rows that gave no reading: the first such line, what was wrong there, and how many are alike."""
+class Limit:
+    """An instant at which the sensor was below or above its range, so that there is no number."""
 
-    line: int
-    what: str
-    rows: int = 1
+    at: datetime
+    what: Literal["low limit", "high limit"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FileReadings:
     """What was read from one file.
 
-    readings: in order of time, each instant once; unit: what the file was in
-    columns: what was taken for "time" (and "date"), "glucose", "unit", and the "separator"
-    flagged: markers such as LO and HI, which are not turned into numbers
+    instants, mmol: the readings in order of time, each instant once: µs since 1970, and mmol/L
+    unit: what the file was in
+    columns: what was taken for "time" (and "date", "offset"), "glucose" and "unit", and what they came from
+    flagged: how many `limits` there are: markers such as LO and HI, which are not turned into numbers
     skipped: rows that gave no reading; duplicates: rows whose instant an earlier row had already given
     problems: one for each kind of skipped row, the most frequent first
     warnings: what was assumed, in words
+    specimens: what each reading was measured in, in their order ("interstitial", "capillary", "plasma",
+    "blood", "body fluid" or ""); empty where the file does not say
     """
 
-    readings: tuple[Reading, ...]
+    instants: tuple[int, ...]
+    mmol: tuple[float, ...]
     unit: GlucoseUnit
     columns: dict[str, str]
     flagged: int
@@ -53,160 +58,175 @@ class FileReadings:
     duplicates: int
     problems: tuple[RowProblem, ...]
     warnings: tuple[str, ...]
+    limits: tuple[Limit, ...] = ()
+    specimens: tuple[str, ...] = ()
+
+    @cached_property
+    def readings(self) -> tuple[Reading, ...]:
+        """The readings as entries."""
+        return tuple(
+            [Reading(mmol, to_instant(at)) for at, mmol in zip(self.instants, self.mmol, strict=True)]
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What the person said, and where and when they are."""
+
+    name: str
+    zone: ZoneInfo
+    unit: GlucoseUnit | None
+    now: datetime | None
+    column: str | None
+    day_first: bool | None
+
+
+@dataclass(slots=True)
+class _Part:
+    """One table as it was read."""
+
+    rows: Rows
+    unit: GlucoseUnit
+    columns: dict[str, str]
+    problems: tuple[RowProblem, ...]
+    warnings: list[str]
+    sure: int
+    label: str
 
 
 def read_file(
-    data: bytes, name: str, *, zone: ZoneInfo, unit: GlucoseUnit | None = None, now: datetime | None = None
+    data: bytes,
+    name: str,
+    *,
+    zone: ZoneInfo,
+    unit: GlucoseUnit | None = None,
+    now: datetime | None = None,
+    column: str | None = None,
+    day_first: bool | None = None,
 ) -> FileReadings:
-    """Read the glucose readings in a file of any usual layout of delimited text.
+    """Read the glucose readings in a file of any usual layout: text, workbook, JSON or FHIR, packed or not.
 
     Stamps without an offset are in `zone`; `unit` goes before whatever the file says; readings later than
     `now` are skipped. BadFile says in one sentence what was seen instead of readings, and what to do.
+    Where only the person knows, AskFile asks: `column` names the column of glucose (or the sheet, or the file
+    in an archive), `day_first` says whether 03/05 is in May.
     """
-    layout = find_layout(decode(data, name), name)
-    stamps, notes = _read_stamps(layout, zone, now)
-    instants, twice = to_instants(stamps, zone)
-    if twice:
-        notes.append(f"rows in an hour that came twice in {zone.key}: {twice}, told apart by their order")
-    file_unit, unit_notes = _find_unit(layout, unit, name)
-    rows = _Rows(layout, stamps, instants, ValueReader(file_unit), zone)
-    rows.go_through(None if now is None else (now + _AHEAD - _START) // _MICRO)
-    if not rows.found and not rows.flagged:
+    wanted = _Wanted(name, zone, unit, now, column, day_first)
+    tables, passed = read_tables(data, name)
+    chosen = [table for table in tables if column and table.part.casefold() == column.strip().casefold()]
+    if chosen:
+        wanted = _Wanted(name, zone, unit, now, None, day_first)
+    parts: list[_Part] = []
+    refused: list[BadFile] = []
+    for table in chosen or tables:
+        try:
+            parts.append(_read_table(table, wanted))
+        except AskFile:
+            raise
+        except BadFile as error:
+            refused.append(error)
+    parts = _drop_other_quantities(parts)
+    if not parts:
+        raise refused[0]
+    return _join(parts, name, passed)
+
+
+def _read_table(table: Table, wanted: _Wanted) -> _Part:
+    name = wanted.name
+    layout = find_layout(table, name, wanted.column)
+    times = read_times(layout, name, zone=wanted.zone, now=wanted.now, day_first=wanted.day_first)
+    units, unit_notes = zip(*(_find_unit(layout, c, wanted.unit, name) for c in layout.glucose), strict=True)
+    rows = Rows(layout, times, [ValueReader(unit) for unit in units], wanted.zone.key)
+    rows.go_through(None if wanted.now is None else (wanted.now + AHEAD - _START) // _MICRO)
+    if not rows.found and not rows.limits:
         worst = rows.problems()[0]
         raise BadFile(
             f"{name} gave no readings: {worst.what} (line {worst.line}; rows like it: {worst.rows}); "
             "correct that and send it again."
         )
+    if rows.apart * _MOST_APART > rows.both:
+        raise ask_which(name, layout.glucose, f"and do not agree ({rows.seen})")
+    notes = [*layout.notes, *times.notes, *unit_notes[0]]
+    if len(layout.glucose) > 1:
+        both = " and ".join(f"“{column.label}”" for column in layout.glucose)
+        notes.append(f"{both} were read together")
+    if rows.apart:
+        notes.append(f"times at which they differ: {rows.apart}, “{layout.glucose[0].label}” was kept")
     if rows.differing:
         notes.append(f"times given twice with different values: {rows.differing}, the first was kept")
+    problems = sorted([*rows.problems(), *table.refused], key=lambda problem: -problem.rows)
+    rows.skipped += sum(problem.rows for problem in table.refused)
+    columns = _name_columns(layout, table)
+    return _Part(rows, units[0], columns, tuple(problems), notes, layout.sure, table.part)
+
+
+def _drop_other_quantities(parts: list[_Part]) -> list[_Part]:
+    """Of several tables keep those about glucose, by their names and the words of their headings."""
+    if len(parts) < 2:
+        return parts
+    scores = [glucose_score(part.label) for part in parts]
+    named = [part for part, score in zip(parts, scores, strict=True) if max(score, part.sure) >= 2]
+    return named or [part for part, score in zip(parts, scores, strict=True) if score >= 0] or parts
+
+
+def _join(parts: list[_Part], name: str, passed: list[str]) -> FileReadings:
+    """Return the tables of one file as one; AskFile when two of them do not agree."""
+    main = parts[0]
+    warnings = list(main.warnings)
+    found, limits, specimens = main.rows.found, main.rows.limits, main.rows.specimens
+    skipped, duplicates = main.rows.skipped, main.rows.duplicates
+    for part in parts[1:]:
+        rows = part.rows
+        common = found.keys() & rows.found.keys()
+        apart = [at for at in common if abs(found[at] - rows.found[at]) > 0.1]
+        if len(apart) * _MOST_APART > len(common):
+            labels = (main.label, part.label)
+            raise AskFile(
+                f"{name}: “{labels[0]}” and “{labels[1]}” hold different values for the same times; "
+                "which one should I take?", "column", labels,
+            )  # fmt: skip
+        duplicates += rows.duplicates + len(common) + len(limits.keys() & rows.limits.keys())
+        skipped += rows.skipped
+        found, specimens = rows.found | found, rows.specimens | specimens
+        limits = {at: flag for at, flag in (rows.limits | limits).items() if at not in found}
+        warnings += [note for note in part.warnings if note not in warnings]
+    if len(parts) > 1:
+        warnings.insert(0, "read together: " + ", ".join(f"“{part.label}”" for part in parts[:5]))
+    problems = sorted((p for part in parts for p in part.problems), key=lambda problem: -problem.rows)
+    order = sorted(found)
     return FileReadings(
-        readings=tuple(
-            Reading(mmol, _START + timedelta(microseconds=at)) for at, mmol in sorted(rows.found.items())
-        ),
-        unit=file_unit,
-        columns=_name_columns(layout),
-        flagged=rows.flagged,
-        skipped=rows.skipped,
-        duplicates=rows.duplicates,
-        problems=rows.problems()[:_MOST_PROBLEMS],
-        warnings=(*layout.notes, *notes, *unit_notes),
+        instants=tuple(order),
+        mmol=tuple([found[at] for at in order]),
+        unit=main.unit,
+        columns=main.columns,
+        flagged=len(limits),
+        skipped=skipped,
+        duplicates=duplicates,
+        problems=tuple(problems[:_MOST_PROBLEMS]),
+        warnings=(*warnings, *passed),
+        limits=tuple(Limit(to_instant(at), limits[at].what) for at in sorted(limits)),
+        specimens=tuple([specimens.get(at, "") for at in order]) if specimens else (),
     )
 
 
-class _Rows:
-    """Goes through the rows once and counts what became of each."""
-
-    def __init__(
-        self,
-        layout: Layout,
-        stamps: list[Stamp | None],
-        instants: list[int | None],
-        values: ValueReader,
-        zone: ZoneInfo,
-    ) -> None:
-        self._layout, self._stamps, self._instants = layout, stamps, instants
-        self._values, self._zone = values, zone
-        self._problems: dict[str, RowProblem] = {}
-        self.found: dict[int, float] = {}
-        self.flagged = self.skipped = self.duplicates = self.differing = 0
-
-    def go_through(self, latest: int | None) -> None:
-        """Sort each row into found, flagged, duplicate or skipped; `latest` (µs) is the last to be found."""
-        glucose, unit = self._layout.glucose, self._layout.unit
-        read, found = self._values.read, self.found
-        for place, row in enumerate(self._layout.rows):
-            at = self._instants[place]
-            unit_text = row[unit] if unit is not None and unit < len(row) else ""
-            value = read(row[glucose], unit_text) if glucose < len(row) else _TOO_SHORT
-            if at is None:
-                self._refuse_time(place, row)
-            elif isinstance(value, Refused):
-                self._skip(place, value.kind, value.what)
-            elif latest is not None and at > latest:
-                self._skip(place, "future", f"{self._time_of(row)} lies in the future")
-            elif isinstance(value, Flag):
-                self.flagged += 1
-            elif at in found:
-                self.duplicates += 1
-                self.differing += abs(found[at] - value) > 1e-9
-            else:
-                found[at] = value
-
-    def problems(self) -> tuple[RowProblem, ...]:
-        """Return the kinds of skipped rows, the most frequent first."""
-        return tuple(sorted(self._problems.values(), key=lambda problem: -problem.rows))
-
-    def _refuse_time(self, place: int, row: list[str]) -> None:
-        time = self._time_of(row)
-        if self._stamps[place] is not None:
-            self._skip(place, "gap", f"{time} never was in {self._zone.key}, where the clocks went forward")
-        elif any(mark.isalnum() for cell in row for mark in cell):  # an empty or ruled line is no row
-            what = f"“{time[:40]}” is not a date with a time" if time else "no date and time"
-            self._skip(place, "time", what)
-
-    def _skip(self, place: int, kind: str, what: str) -> None:
-        self.skipped += 1
-        known = self._problems.get(kind) or RowProblem(self._layout.line_numbers[place], what, 0)
-        self._problems[kind] = RowProblem(known.line, known.what, known.rows + 1)
-
-    def _time_of(self, row: list[str]) -> str:
-        places = (self._layout.stamp, self._layout.clock)
-        return " ".join(
-            clean(row[place]) for place in places if place is not None and place < len(row)
-        ).strip()
-
-
-def _read_stamps(
-    layout: Layout, zone: ZoneInfo, now: datetime | None
-) -> tuple[list[Stamp | None], list[str]]:
-    """Return the stamp of each row, and what was assumed about them in words."""
-    parts = [_part(row, layout) for row in layout.rows]
-    latest = None if now is None else (now + _AHEAD).astimezone(zone).date()
-    order, note = choose_order(dict.fromkeys(part[0] for part in parts if isinstance(part, tuple)), latest)
-    reader = StampReader(order, names_of(zone))
-    stamps: list[Stamp | None] = []
-    for part in parts:
-        if isinstance(part, tuple):
-            stamps.append(reader.join(*part))
-        else:
-            stamps.append(None if part is None else (part, 0))
-    notes = [note] if note else []
-    if any(stamp is not None and stamp[1] is None for stamp in stamps):
-        if is_utc(layout.label(layout.stamp)) or (
-            layout.clock is not None and is_utc(layout.label(layout.clock))
-        ):
-            stamps = [stamp and (stamp[0], stamp[1] or 0) for stamp in stamps]
-        else:
-            notes.append(f"the times state no zone: read as {zone.key}")
-    return stamps, notes
-
-
-def _part(row: list[str], layout: Layout) -> tuple[str, str] | int | None:
-    """Return a row's date and clock time in words, or its µs since 1970, None when there is neither."""
-    if layout.stamp >= len(row):
-        return None
-    text = clean(row[layout.stamp])
-    if layout.clock is not None:
-        return (text[:60], clean(row[layout.clock])[:60]) if layout.clock < len(row) else None
-    return split_stamp(text) or read_epoch(text)
-
-
-def _find_unit(layout: Layout, asked: GlucoseUnit | None, name: str) -> tuple[GlucoseUnit, list[str]]:
-    """Return the unit of the values that name none themselves, and what was assumed about it in words."""
-    unit_at = layout.unit
-    if unit_at is None:
-        cells = [row[layout.glucose] for row in layout.rows if layout.glucose < len(row)]
-    else:
-        cells = [
-            f"{row[layout.glucose]} {row[unit_at]}"
-            for row in layout.rows
-            if max(layout.glucose, unit_at) < len(row)
-        ]
-    distinct = {cell: (read_number(cell), find_unit(cell)) for cell in set(cells)}
-    seen = [distinct[cell] for cell in cells]
-    bare = [number for number, unit in seen if number is not None and unit is None]
-    named = Counter(unit for _, unit in seen if unit is not None)
-    declared = asked or layout.declared
+def _find_unit(
+    layout: Layout, column: Column, asked: GlucoseUnit | None, name: str
+) -> tuple[GlucoseUnit, list[str]]:
+    """Return the unit of a column's values that name none themselves, and in words what was assumed."""
+    unit_at, at = layout.unit, column.index
+    cells = column_of(layout.rows, at)
+    if unit_at is not None:
+        units = column_of(layout.rows, unit_at)
+        cells = [f"{cell or ''} {unit or ''}" for cell, unit in zip(cells, units, strict=True)]
+    bare: list[float] = []
+    named: Counter[GlucoseUnit] = Counter()
+    for cell, count in Counter(cells).items():
+        number, own = read_number(clean(cell or "")), find_unit(cell or "")
+        if own is not None:
+            named[own] += count
+        elif number is not None:
+            bare += [number] * count
+    declared = asked or layout.declared(column)
     if not bare:
         return (named.most_common(1)[0][0] if named else declared or layout.hinted or "mmol/L"), []
     unit = judge_unit(bare, declared, "you" if asked else "the heading", layout.hinted, name)
@@ -214,12 +234,16 @@ def _find_unit(layout: Layout, asked: GlucoseUnit | None, name: str) -> tuple[Gl
     return unit, [] if stated else [f"no unit is stated: judged by their size, the values are in {unit}"]
 
 
-def _name_columns(layout: Layout) -> dict[str, str]:
-    """Return what each column was taken for, by its heading or its number."""
+def _name_columns(layout: Layout, table: Table) -> dict[str, str]:
+    """Return what each column was taken for, by its heading or its number, and what it came from."""
     names = {"time": layout.label(layout.stamp)}
     if layout.clock is not None:
         names = {"date": names["time"], "time": layout.label(layout.clock)}
-    names["glucose"] = layout.label(layout.glucose)
+    if layout.offset is not None:
+        names["offset"] = layout.label(layout.offset)
+    names["glucose"] = ", ".join(column.label for column in layout.glucose)
     if layout.unit is not None:
         names["unit"] = layout.label(layout.unit)
-    return {**names, "separator": SEPARATORS[layout.separator]}
+    if table.made_of == "sheet":
+        return {**names, "sheet": table.part}
+    return {**names, "format" if table.made_of in {"JSON", "FHIR"} else "separator": table.made_of}

@@ -4,8 +4,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import median
+from typing import Literal
 
 from bot.errors import BadFile
+from bot.intake.words import clean, fold, folded
 from bot.units import GlucoseUnit, to_mmol
 
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
@@ -15,19 +17,30 @@ of Kovatchev's risk indices, whose lower end is 1.1; 1.0 is a round number below
 _VALUE = re.compile(r"([-+])?(\d{1,5}(?:[.,]\d+)?)\s*(mmol\s*/?\s*l?|mg\s*/?\s*dl|mg\s*%)?\s*[*!]?", re.I)
 _MG = re.compile(r"mg ?/? ?dl|mg ?%|(?<![a-z])mg(?![a-z])")
 _LONGEST = 60  # no value has more characters
-_FLAG = re.compile(
-    r"(?:lo|low|below|under|tief|niedrig|bas|bajo|basso|laag|hi|high|above|over|hoch|haut|alto|hoog)"
-    r"(?:\s+(?:range|limit|\d.*))?"
-    r"|[<>≤≥]\s*=?\s*\d.*",
-    re.IGNORECASE,
+_GROUPED = re.compile(
+    r"[-+]?\d{1,3}(?:(?:,\d{3})+\.\d+|(?:\.\d{3})+,\d+|(?:,\d{3}){2,}|(?:\.\d{3}){2,}"
+    r"|(?:[ '’]\d{3})+(?:[.,]\d+)?)"
 )
+_BOUND = re.compile(r"([<>≤≥])\s*=?\s*\d.*")
+_FLAG = re.compile(r"([^\W\d_]{1,12})(?:[\s:]+(?:range|limit|reading|glucose|\d.*))?")
+# Words for low and high, below and above in many languages, folded (from memory).
+_LOW = folded((
+    "lo low below under tief niedrig unter bas bajo basso baixo abaixo laag lav lavt lag lagt matala niski",
+    "nizky nizka dusuk alacsony низкий низк ниже χαμηλη χαμηλο χαμηλα 低 低い 偏低 낮음",
+))  # fmt: skip
+_HIGH = folded((
+    "hi high above over hoch uber haut eleve alto acima hoog hoy hoyt hoj hojt hog hogt korkea wysoki vysoky",
+    "vysoka yuksek magas высокий высок выше υψηλη υψηλο υψηλα 高 高い 偏高 높음",
+))  # fmt: skip
 _NOTHING = {"", "-", "--", "---", "nan", "null", "none", "n/a", "na", "nil", "."}
 _MG_FROM = 36.0  # a middle of 36 mg/dL would be 2.0 mmol/L; one of 33.3 mmol/L or more is no reading
 
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """A marker instead of a number: the sensor was beyond its range."""
+    """A marker instead of a number: the sensor was below or above its range."""
+
+    what: Literal["low limit", "high limit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +51,24 @@ class Refused:
     what: str
 
 
+_BELOW, _ABOVE = Flag("low limit"), Flag("high limit")
+
+
 def read_number(text: str) -> float | None:
     """Return the number of a glucose cell as written, its unit ignored; None when there is none."""
-    found = _VALUE.fullmatch(text.strip())
+    found = _VALUE.fullmatch(ungroup(text.strip()))
     return float((found[1] or "") + found[2].replace(",", ".")) if found else None
+
+
+def ungroup(text: str) -> str:
+    """Return a number without the marks that part its thousands, where they cannot be its decimal mark."""
+    if not _GROUPED.fullmatch(text):
+        return text
+    decimal = max(text.rfind("."), text.rfind(","))
+    marks = [mark for mark in text if not mark.isdigit() and mark not in "+-"]
+    whole = decimal < 0 or marks.count(text[decimal]) > 1  # one mark many times parts thousands
+    digits = "".join(mark for mark in (text if whole else text[:decimal]) if mark.isdigit() or mark in "+-")
+    return digits if whole else f"{digits}.{text[decimal + 1 :]}"
 
 
 def is_plausible(number: float) -> bool:
@@ -49,9 +76,14 @@ def is_plausible(number: float) -> bool:
     return LOWEST_MMOL <= number <= HIGHEST_MMOL or LOWEST_MMOL <= to_mmol(number, "mg/dL") <= HIGHEST_MMOL
 
 
-def is_flag(text: str) -> bool:
-    """Say whether a cell is a marker such as LO, HI or <2.2."""
-    return _FLAG.fullmatch(text.strip()) is not None
+def read_flag(text: str) -> Flag | None:
+    """Return what a marker such as LO, HI or <2.2 says; None when a cell is none."""
+    if found := _BOUND.fullmatch(text.strip()):
+        return _BELOW if found[1] in "<≤" else _ABOVE
+    named = _FLAG.fullmatch(fold(text.strip()))
+    if named is None:
+        return None
+    return _BELOW if named[1] in _LOW else _ABOVE if named[1] in _HIGH else None
 
 
 def is_nothing(text: str) -> bool:
@@ -90,26 +122,21 @@ def judge_unit(
 
 
 class ValueReader:
-    """Reads the values of one file in its unit; each distinct text is worked out only once."""
+    """Reads the values of one column in its unit."""
 
     def __init__(self, unit: GlucoseUnit) -> None:
         self._unit = unit
-        self._known: dict[tuple[str, str], float | Flag | Refused] = {}
 
     def read(self, text: str, unit_text: str = "") -> float | Flag | Refused:
         """Return a value in mmol/L, a flag, or why there is neither; a unit in the row goes first."""
-        key = (text, unit_text)
-        if key not in self._known:
-            self._known[key] = self._work_out(text.strip(), unit_text)
-        return self._known[key]
-
-    def _work_out(self, text: str, unit_text: str) -> float | Flag | Refused:
+        text = clean(text)
         if len(text) > _LONGEST:
             return Refused("no number", f"“{text[:20]}…” is not a glucose value")
         if is_nothing(text):
             return Refused("no value", "no glucose value")
-        if is_flag(text):
-            return Flag()
+        flag = read_flag(text)
+        if flag is not None:
+            return flag
         number = read_number(text)
         if number is None:
             return Refused("no number", f"“{text[:30]}” is not a glucose value")

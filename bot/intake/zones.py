@@ -1,51 +1,111 @@
 """Wall-clock stamps to instants: a person's zone, the hour that comes twice and the hour that never was."""
 
+import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from statistics import median
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from bot.intake.clocks import DAY
-from bot.intake.stamps import Stamp
+from bot.intake.clocks import DAY, SECOND
+
+Walls = list[int | None]  # times in µs, None where a row has none
 
 _START = datetime(1970, 1, 1)  # noqa: DTZ001 - a wall clock without a zone is meant
 
 
-def to_instants(stamps: Sequence[Stamp | None], zone: ZoneInfo) -> tuple[list[int | None], int]:
-    """Return each stamp as µs since 1970 in UTC, and how many lay in an hour that came twice.
+_OFFSET = re.compile(r"(?:utc|gmt)?\s*([+-])(\d{1,2})(?::?(\d{2}))?|(z|utc|gmt)", re.IGNORECASE)
+_ZONE = re.compile(r"[A-Z][A-Za-z_]+(?:/[A-Za-z_+-]+){1,2}")
+_WHOLE = re.compile(r"[+-]?\d{1,9}")
 
-    None stays None, and a wall-clock time that the zone skipped becomes None. A time that came twice is the
-    one that carries on the row best from its neighbour before: rows are followed in the direction of time.
+
+def read_offset(text: str, headed: bool = False) -> int | None:
+    """Return an offset from UTC in µs, None when `text` is none.
+
+    headed: a heading says that it is one, so that a bare number counts too: hours, minutes, seconds or ms, by
+    its size
     """
-    known = [stamp[0] for stamp in stamps if stamp is not None]
+    found = _OFFSET.fullmatch(text)
+    if found and (headed or found[3] or found[4] or len(text) > 3):
+        if found[4]:
+            return 0
+        hours, minutes = int(found[2]), int(found[3] or 0)
+        if hours <= 14 and minutes <= 59:
+            size = (hours * 60 + minutes) * 60 * SECOND
+            return -size if found[1] == "-" else size
+    if headed and _WHOLE.fullmatch(text):
+        number = int(text)
+        for most, unit in ((14, 3600), (14 * 60, 60), (14 * 3600, 1), (14 * 3_600_000, 0.001)):
+            if abs(number) <= most:
+                return round(number * unit * SECOND)
+    return None
+
+
+def read_zone_name(text: str) -> ZoneInfo | None:
+    """Return the zone that a name such as Europe/Vienna is of, None when it is none."""
+    if not _ZONE.fullmatch(text):
+        return None
+    try:
+        return ZoneInfo(text)
+    except (ZoneInfoNotFoundError, ValueError, OSError):  # a folder of zones is an OSError
+        return None
+
+
+def to_instants(walls: Walls, offsets: Walls, zone: ZoneInfo) -> tuple[list[int | None], int]:
+    """Return each time as µs since 1970 in UTC, and how many lay in an hour that came twice.
+
+    walls, offsets: wall clocks in µs since 1970 and the offsets from UTC stated with them. None stays
+    None, and a wall-clock time that the zone skipped becomes None. A time that came twice is the one that
+    carries on the row best from its neighbour before: rows are followed in the direction of time.
+    """
+    days = {wall // DAY for wall in walls if wall is not None}
+    of_day = {day: _offset_all_day(day, zone) for day in days} if None in offsets else {}
+    instants: list[int | None] = []
+    changing: list[int] = []
+    for wall, offset in zip(walls, offsets, strict=True):
+        if wall is None:
+            instants.append(None)
+            continue
+        if offset is None:
+            offset = of_day[wall // DAY]
+        if offset is None:
+            changing.append(len(instants))
+            instants.append(None)
+        else:
+            instants.append(wall - offset)
+    return instants, _place_changing(instants, walls, changing, zone) if changing else 0
+
+
+def _place_changing(instants: list[int | None], walls: Walls, changing: Sequence[int], zone: ZoneInfo) -> int:
+    """Fill in the instants of rows on days when the clocks change; return how many of them came twice."""
+    near = sorted({place for row in changing for place in (row - 1, row, row + 1) if 0 <= place < len(walls)})
+    known = [wall for wall in (walls[place] for place in near) if wall is not None]
     jumps = [b - a for a, b in pairwise(known) if a != b]
     forward = 2 * sum(jump > 0 for jump in jumps) >= len(jumps)
     step = median(map(abs, jumps)) if jumps else 0
-    offsets: dict[int, int | None] = {}
-    instants: list[int | None] = [None] * len(stamps)
-    before: int | None = None
     twice = 0
-    for row in range(len(stamps)) if forward else range(len(stamps) - 1, -1, -1):
-        stamp = stamps[row]
-        if stamp is None:
-            continue
-        wall, offset = stamp
-        if offset is None:
-            day = wall // DAY
-            if day not in offsets:
-                offsets[day] = _offset_all_day(day, zone)
-            offset = offsets[day]
-        if offset is not None:
-            before = instants[row] = wall - offset
-            continue
+    for row in changing if forward else reversed(changing):
+        wall = walls[row]
+        assert wall is not None  # rows without a time are not among these
         choices = _instants_of(wall, zone)
         if not choices:
             continue
         twice += len(choices) == 2
+        before = _neighbour(instants, row, -1 if forward else 1)
         expected = choices[0] if before is None else before + step
-        before = instants[row] = min(choices, key=lambda each: abs(each - expected))
-    return instants, twice
+        instants[row] = min(choices, key=lambda each: abs(each - expected))
+    return twice
+
+
+def _neighbour(instants: Sequence[int | None], row: int, way: int) -> int | None:
+    """Return the nearest known instant before (-1) or after (1) a row, among its next hundred."""
+    for distance in range(1, 100):
+        place = row + way * distance
+        if not 0 <= place < len(instants):
+            return None
+        if instants[place] is not None:
+            return instants[place]
+    return None
 
 
 def names_of(zone: ZoneInfo) -> dict[str, int]:

@@ -16,6 +16,9 @@ HELP = (
     "• a reading: “5.4 at 9:10” or “104 mg/dl”; or send a file of readings (CSV)\n"
     "• “synced” when you have read out the sensor\n"
     "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”\n"
+    "• your own words: “call this my early-shift breakfast”, “my bar: 60 g, 21 g carbs, "
+    "15 g protein, 9 g fat”\n"
+    "• an earlier meal: “same as yesterday's breakfast”, “the usual”\n"
     "• a question: “how was lunch?”, “best and worst this week”\n"
     "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30"
 )
@@ -69,3 +72,23 @@ VERY_HIGH = (
     "{highest} is high for someone without diabetes. A sensor alone proves nothing; if it repeats, show it "
     "to your doctor."
 )
+
+TOKEN_HOW = (
+    "Write /token for a new token that lets your phone post readings, or /token off to end the one you have."
+)
+
+TOKEN_MADE = (
+    "A new token, with which a phone automation can post your readings; an earlier one has ended. Whoever "
+    "has it can add readings for you and read nothing. I show it this once and keep only its fingerprint: "
+    "copy it, then delete this message. If none stands below, write /token again; /token off ends it."
+)
+
+TOKEN = (
+    "\n{token}\n\n"
+    "It is used like this, with the address at which your phone reaches the bot:\n"
+    'curl -H "Authorization: Bearer {token}" --data-binary @readings.csv {address}/readings'
+)
+
+TOKEN_ENDED = "Your token has ended: nothing can be posted with it any more. /token makes a new one."
+
+NO_TOKEN = "You have no token. /token makes one, with which a phone automation can post your readings."

@@ -11,6 +11,16 @@ def glucose_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     return f"{write_glucose(mmol, unit)} {unit}"
 
 
+def difference_with_unit(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a difference of concentrations with its unit: 0.3 mmol/L."""
+    return f"{from_mmol(mmol, unit):.{1 if unit == 'mmol/L' else 0}f} {unit}"
+
+
+def signed(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a difference with its sign and without its unit: +0.3, -0.1."""
+    return f"{from_mmol(mmol, unit):+.{1 if unit == 'mmol/L' else 0}f}"
+
+
 def area(mmol_min: float, unit: GlucoseUnit) -> str:
     """Word an incremental area with its unit."""
     return f"{from_mmol(mmol_min, unit):.0f} {unit}·min"

@@ -55,11 +55,12 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
     if any(item.nutrients is not None for item in meal.items):
         lines.append(nutrients(meal.nutrients))
     lines += _assumed(meal.items)
-    unknown = [f"“{item.name}”" for item in meal.items if item.food is None]
+    unknown = [item.name for item in meal.items if item.food is None]
     if unknown:
+        names = numbers.join([f"“{name}”" for name in unknown])
         lines.append(
-            f"I do not know {numbers.join(unknown)}: kept by name, without nutrients. "
-            "If it was no food, press Undo."
+            f"I do not know {names}: kept by name, without nutrients. Teach it "
+            f"like “my {unknown[0]}: 60 g, 21 g carbs, 15 g protein, 9 g fat”; if it was no food, press Undo."
         )
     return "\n".join(lines)
 
@@ -121,6 +122,9 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
 
 
 def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str]:
+    replaced = [(b, a) for b, a in zip(before, after, strict=False) if b.name != a.name]
+    if len(before) == len(after) and len(replaced) == 1:
+        return [f"{_amount(replaced[0][0])} → {_amount(replaced[0][1])}"]
     old = {item.name: item for item in before}
     new = {item.name: item for item in after}
     parts = [f"no {name}" for name in old if name not in new]

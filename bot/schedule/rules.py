@@ -14,7 +14,11 @@ from zoneinfo import ZoneInfo
 CHECK_AFTER = timedelta(hours=2)
 BEFORE_QUIET = timedelta(minutes=10)
 ASK_APART = timedelta(minutes=60)
-"""Never asked sooner than this after a sync or an ask."""
+"""Never asked sooner than this after a sync, or after an ask that is itself the second one."""
+NUDGE_APART = timedelta(minutes=15)
+"""Nor is the second ask, when the memory lapses, sooner than this after the first."""
+LEFT_AT_BEDTIME = timedelta(minutes=10)
+"""An ask waits for bedtime when the memory then still holds for so long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,21 +77,47 @@ def sync_due(
     quiet: Quiet,
     zone: ZoneInfo,
 ) -> datetime:
-    """Return when to ask for the next sync: `lead_min` before the memory lapses since the last sync or ask.
+    """Return when to ask for the next sync: `lead_min` before the memory lapses since the last sync.
 
-    In quiet hours it comes earlier, ten minutes before they begin, if that is at least an hour after the last
-    sync or ask (or at that hour, if it still comes before them); else when they end, and what has lapsed by
-    then is to be said. With a memory or lead that leaves less than an hour it comes after an hour, at the
-    latest when the memory lapses.
+    In quiet hours it comes earlier, at bedtime, which is ten minutes before they begin, if that is at least
+    an hour after the last sync (or at that hour, if it still comes before them); else when they end, and what
+    has lapsed by then is to be said. Where bedtime is less than an hour later and the memory holds until
+    then it waits for bedtime, so that the night begins with an empty memory. With a memory or lead that
+    leaves less than an hour it comes after an hour, at the latest when the memory lapses.
+
+    Asked and not synced, it comes once more when the memory lapses (in quiet hours at bedtime, or when they
+    end); after that an ask counts like a sync, so that it is asked about once in a memory.
     """
-    anchor = _utc(last_sync_at) if last_asked_at is None else max(_utc(last_sync_at), _utc(last_asked_at))
+    synced, asked = _utc(last_sync_at), None if last_asked_at is None else _utc(last_asked_at)
+    anchor = synced
+    if asked is not None and asked > synced:
+        lapse = lapse_at(synced, memory_min)
+        if asked <= lapse - NUDGE_APART:
+            return _before_or_after_quiet(lapse, asked + ASK_APART, quiet, zone)
+        anchor = asked
     lapse = lapse_at(anchor, memory_min)
     due = max(lapse - timedelta(minutes=lead_min), min(anchor + ASK_APART, lapse))
     if not in_quiet(due, quiet, zone):
+        return _wait_for_bedtime(due, lapse, quiet, zone)
+    return _before_or_after_quiet(due, anchor + ASK_APART, quiet, zone)
+
+
+def _before_or_after_quiet(due: datetime, soonest: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return `due`, or where that is quiet: bedtime, or from `soonest` on until the quiet; else its end."""
+    if not in_quiet(due, quiet, zone):
         return due
     begins = quiet_start_before(due, quiet, zone)
-    early = next_allowed(max(begins - BEFORE_QUIET, anchor + ASK_APART), quiet, zone)
+    early = next_allowed(max(begins - BEFORE_QUIET, soonest), quiet, zone)
     return early if early < begins else next_allowed(due, quiet, zone)
+
+
+def _wait_for_bedtime(due: datetime, lapse: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    ahead = due + ASK_APART
+    if not in_quiet(ahead, quiet, zone):
+        return due
+    bedtime = quiet_start_before(ahead, quiet, zone) - BEFORE_QUIET
+    waits = due < bedtime <= lapse - LEFT_AT_BEDTIME and not in_quiet(bedtime, quiet, zone)
+    return bedtime if waits else due
 
 
 def check_due(meal_at: datetime, *, memory_min: float, quiet: Quiet, zone: ZoneInfo) -> datetime | None:

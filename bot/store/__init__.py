@@ -6,6 +6,7 @@ with store.begin() as unit:     # or store.read()
 
 from bot.store.lock import lock_single
 from bot.store.records import (
+    Asked,
     Change,
     Import,
     InboxRow,
@@ -13,12 +14,16 @@ from bot.store.records import (
     Pending,
     Person,
     Reminder,
+    Shift,
     StoredReadings,
+    Switch,
+    Word,
 )
 from bot.store.store import Store, open_store
 from bot.store.unit import Unit
 
 __all__ = [
+    "Asked",
     "Change",
     "Import",
     "InboxRow",
@@ -26,9 +31,12 @@ __all__ = [
     "Pending",
     "Person",
     "Reminder",
+    "Shift",
     "Store",
     "StoredReadings",
+    "Switch",
     "Unit",
+    "Word",
     "lock_single",
     "open_store",
 ]

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
 from bot.store.on_conflict import build_insert
-from bot.store.records import Person
+from bot.store.records import Person, Remind
 from bot.store.tables import metadata, people
 from bot.units import GlucoseUnit
 
@@ -28,6 +28,10 @@ class Settings(TypedDict, total=False):
     quiet_to: time
     sync_lead_min: int
     memory_min: int
+    remind: Remind
+    nudge: bool
+    sensor_days: int
+    no_checks_until: datetime | None
 
 
 class People:

@@ -37,7 +37,7 @@ class Readings:
         """Store readings of one file or message and say what became of them.
 
         A reading whose instant this source has already is known; where its value is another, the first one
-        stays. A reading without an instant is a ValueError.
+        stays. A reading without an instant is a ValueError. A lot in which nothing is new leaves no trace.
         """
         # In UTC throughout: within a clock's repeated hour, equal instants of two zones compare unequal.
         stamps = [_stamp(reading) for reading in new]
@@ -131,6 +131,8 @@ class Readings:
     def _insert(
         self, person: str, fresh: list[dict[str, object]], result: StoredReadings, **about: Any
     ) -> None:
+        if not fresh:
+            return
         lot = self._connection.execute(
             insert(imports).values(
                 person=person,
@@ -142,9 +144,9 @@ class Readings:
                 **about,
             )
         ).inserted_primary_key
-        if fresh and lot is not None:
-            shared = {"person": person, "source": about["source"], "import_id": lot[0]}
-            self._connection.execute(insert(readings), [shared | row for row in fresh])
+        assert lot is not None  # one row with an integer key always has one
+        shared = {"person": person, "source": about["source"], "import_id": lot[0]}
+        self._connection.execute(insert(readings), [shared | row for row in fresh])
 
 
 def _stamp(reading: Reading) -> datetime:

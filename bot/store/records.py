@@ -1,16 +1,18 @@
 """What the store gives out: frozen records, never rows."""
 
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from bot.entries import Stored
+from bot.entries import Correction, Meal, Stored
 from bot.units import GlucoseUnit
 
 Source = Literal["file", "typed"]
+WordKind = Literal["food", "meal"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
+Remind = Literal["all", "sync", "none"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +22,10 @@ class Person:
     quiet_from, quiet_to: wall times in `zone` between which no reminder is sent
     sync_lead_min: how long before the sensor's memory is full the reminder comes (min)
     memory_min: how long the sensor remembers readings (min)
+    remind: all reminders, only those to sync before readings lapse, or none
+    nudge: whether a day without a note since noon is asked about
+    sensor_days: how long a sensor is worn (days)
+    no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
     id: str
@@ -30,6 +36,27 @@ class Person:
     sync_lead_min: int
     memory_min: int
     created_at: datetime
+    remind: Remind = "all"
+    nudge: bool = False
+    sensor_days: int = 14
+    no_checks_until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """A shift pattern by its name: the quiet hours that go with it."""
+
+    name: str
+    quiet_from: time
+    quiet_to: time
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """From a local day on the shift pattern of this name holds."""
+
+    from_on: date
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,3 +151,32 @@ class Pending:
     entry_id: int | None
     asked_at: datetime
     expires_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word of a person's own: what `name` stands for.
+
+    kind: "food" (one item under that very name, its grams those of one of it) or "meal" (what was on a plate)
+    """
+
+    name: str
+    kind: WordKind
+    meal: Meal
+    taught_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question put to a person once: what about, for which entry, what each answer would change.
+
+    about: what is asked, in words that make it the same question another time ("portion rice")
+    choices: (label, correction) of each button; answer: the correction that was chosen, None so far
+    """
+
+    id: int
+    person: str
+    about: str
+    entry_id: int
+    choices: tuple[tuple[str, Correction], ...]
+    answer: Correction | None

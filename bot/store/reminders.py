@@ -52,6 +52,24 @@ _LAST_SENT = (
 )
 
 
+_SENT_SINCE = (
+    select(reminders)
+    .where(
+        reminders.c.person == bindparam("person"),
+        reminders.c.kind == bindparam("kind"),
+        reminders.c.settled_at >= bindparam("since"),
+        text(SENT),
+    )
+    .order_by(reminders.c.settled_at)
+)
+_SOME_SENT = (
+    select(reminders.c.id)
+    .where(reminders.c.person == bindparam("person"), reminders.c.kind == bindparam("kind"), text(SENT))
+    .limit(bindparam("most"))
+)
+_PLANNED_SINCE = select(reminders.c.id).where(*_SAME, reminders.c.due_at > bindparam("since")).limit(1)
+
+
 class Reminders:
     """The reminders of one transaction."""
 
@@ -115,9 +133,34 @@ class Reminders:
             update(reminders).where(reminders.c.id == reminder_id).values(state=state, settled_at=at)
         )
 
+    def due_along(self, person: str, until: datetime) -> list[Reminder]:
+        """Return what falls due for a person by `until`, to be said along with what is due now."""
+        return self._read_all(
+            _PENDING.where(reminders.c.due_at <= until).with_for_update(skip_locked=True), person=person
+        )
+
+    def add_sent(self, person: str, kind: str, due_at: datetime, at: datetime) -> None:
+        """Note something that was said at once, about `due_at`, so that it is not said again."""
+        row = {"person": person, "kind": kind, "due_at": due_at, "state": "sent", "settled_at": at}
+        self._connection.execute(insert(reminders), row)
+
+    def sent_since(self, person: str, kind: str, since: datetime) -> list[Reminder]:
+        """Return the reminders of this kind that were sent from `since` on, oldest first."""
+        return self._read_all(_SENT_SINCE, person=person, kind=kind, since=since)
+
+    def count_sent(self, person: str, kind: str, most: int) -> int:
+        """Return how often a reminder of this kind was sent, counting no further than `most`."""
+        values = {"person": person, "kind": kind, "most": most}
+        return len(self._connection.execute(_SOME_SENT, values).all())
+
+    def is_planned_since(self, person: str, kind: str, since: datetime, entry_id: int | None = None) -> bool:
+        """Tell whether there is, or was, one of this kind (about this entry) for an instant after `since`."""
+        values = {"of": person, "same_kind": kind, "same_entry": entry_id, "since": since}
+        return self._connection.scalar(_PLANNED_SINCE, values) is not None
+
     def last_sent(self, person: str, kind: str) -> Reminder | None:
         """Return the reminder of this kind that was sent last."""
         return next(iter(self._read_all(_LAST_SENT, person=person, kind=kind)), None)
 
-    def _read_all(self, query: Select[Any], **values: str) -> list[Reminder]:
+    def _read_all(self, query: Select[Any], **values: str | datetime) -> list[Reminder]:
         return [Reminder(**row._mapping) for row in self._connection.execute(query, values)]

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, inspect, text
 
 from bot.errors import StoreError
 
-HEAD = "0001"
+HEAD = "0004"
 """The newest revision in `migrations/versions`."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"
@@ -31,8 +31,8 @@ def find_revision(connection: Connection) -> str | None:
     return revision
 
 
-def upgrade(connection: Connection) -> None:
-    """Run the migrations that are missing, in the transaction of `connection`."""
+def upgrade(connection: Connection, to: str = "head") -> None:
+    """Run the migrations that are missing, in the transaction of `connection`, as far as revision `to`."""
     # Alembic is heavy, and most starts need none of it.
     from alembic import command
     from alembic.config import Config
@@ -53,4 +53,4 @@ def upgrade(connection: Connection) -> None:
         raise StoreError(
             "This database was written by a newer tablenote; please update tablenote."
         ) from error
-    command.upgrade(config, "head")
+    command.upgrade(config, to)

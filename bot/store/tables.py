@@ -11,6 +11,7 @@ from sqlalchemy import (
     Boolean,
     CheckConstraint,
     Column,
+    Date,
     Float,
     ForeignKey,
     Index,
@@ -22,6 +23,7 @@ from sqlalchemy import (
     Text,
     Time,
     UniqueConstraint,
+    false,
     text,
 )
 
@@ -63,6 +65,28 @@ people = Table(
     Column("sync_lead_min", Integer, nullable=False),
     Column("memory_min", Integer, nullable=False),
     Column("created_at", UtcDateTime, nullable=False),
+    Column("remind", String, nullable=False, server_default="all"),
+    Column("nudge", Boolean, nullable=False, server_default=false()),
+    Column("sensor_days", Integer, nullable=False, server_default="14"),
+    Column("no_checks_until", UtcDateTime),
+    CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
+)
+
+shifts = Table(
+    "shifts",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("name", String, primary_key=True),
+    Column("quiet_from", Time, nullable=False),
+    Column("quiet_to", Time, nullable=False),
+)
+
+shift_switches = Table(
+    "shift_switches",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("from_on", Date, primary_key=True),
+    Column("name", String, nullable=False),
 )
 
 inbox = Table(
@@ -101,6 +125,17 @@ entries = Table(
     Index("ix_entries_person_message_id", "person", "message_id"),
     # An old button names an entry by its id: that of an erased one must not come to mean another.
     sqlite_autoincrement=True,
+)
+
+personal_words = Table(
+    "personal_words",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("name", String, primary_key=True),
+    Column("kind", String, nullable=False),
+    Column("body", JSON, nullable=False),
+    Column("taught_at", UtcDateTime, nullable=False),
+    CheckConstraint("kind IN ('food', 'meal')", name="kind"),
 )
 
 changes = Table(
@@ -213,4 +248,38 @@ pending = Table(
     Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
     Column("asked_at", UtcDateTime, nullable=False),
     Column("expires_at", UtcDateTime, nullable=False),
+)
+
+tokens = Table(
+    "tokens",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("digest", String, nullable=False, unique=True),
+    Column("made_at", UtcDateTime, nullable=False),
+)
+
+posts = Table(
+    "posts",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("key", String, primary_key=True),
+    Column("digest", String, nullable=False),
+    Column("answer", JSON, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+)
+
+asked = Table(
+    "asked",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    _person(),
+    Column("about", String, nullable=False),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("choices", JSON, nullable=False),
+    Column("asked_at", UtcDateTime, nullable=False),
+    Column("answer", JSON(none_as_null=True)),
+    Column("answered_at", UtcDateTime),
+    UniqueConstraint("person", "about"),
+    # As with entries: an old button names a question by its id.
+    sqlite_autoincrement=True,
 )

@@ -7,7 +7,7 @@ from bot.understanding.numerals import read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.times import read_length
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS
+from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS, find_unit
 
 _ABOUT = frozenset(
     {
@@ -23,6 +23,12 @@ _ABOUT = frozenset(
         "almost",
         "bout",
         "abt",
+        "like",
+        "maybe",
+        "say",
+        "prob",
+        "probably",
+        "cca",
     }
 )
 _SOME = frozenset({"some", "any"})
@@ -32,8 +38,13 @@ _COUNTS = {
     "dozen": (12.0, 12.0, 12.0),
     "pair": (2.0, 2.0, 2.0),
 }
+_GROUPS = {"dozen": 12.0, "pair": 2.0, "pairs": 2.0, "paar": 2.0}
 _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (1.0, 1.0, 1.0)}
 _RANGE = frozenset({"-", "to", "or"})
+# "glass noodles", "pot roast", "cup cake": names that begin like a unit.
+_AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "barley", "tart", "a"})
+_DEALT = frozenset({"slice", "piece"})
+_MORE = frozenset({"more", "extra", "other", "further"})
 _TIMES = frozenset({"x", "×"})
 _BREAKS = frozenset({",", ";", ".", "\n", "(", ")", ":", "&", "+", "and", "with", "then", "plus", "on"})
 
@@ -56,6 +67,8 @@ def fold_amounts(pieces: Sequence[Piece]) -> list[Piece]:
 
 
 def _is_break(piece: Piece) -> bool:
+    if isinstance(piece, Amount):
+        return not piece.unit
     return not isinstance(piece, Token) or piece.text in _BREAKS or piece.text in ("had", "ate", "a")
 
 
@@ -77,8 +90,11 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return _read_article(pieces, i)
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
+    share = 0 < value < 1
+    times = word_at(pieces, i) in _TIMES
     amount = Amount(start, pieces[j - 1].end, value, "", low, high, about=about, decimal=decimal)
-    return _with_unit(amount, pieces, j)
+    amount, j = _with_unit(replace(amount, share=share, times=times), pieces, j)
+    return (replace(amount, share=False), j) if amount.unit else (amount, j)
 
 
 def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
@@ -106,11 +122,17 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
     if number is None:
         return None
     value, j = number
-    if word_at(pieces, j) == "dozen":
-        return value * 12, None, None, j + 1
+    if word_at(pieces, j) in _GROUPS:
+        return value * _GROUPS[word_at(pieces, j)], None, None, j + 1
     extra = read_and_part(pieces, j)
     if extra is not None:
         return value + extra[0], None, None, extra[1]
+    among = _read_among(pieces, j, value)
+    if among:
+        return value, None, None, among
+    if 0 < value < 1 and word_at(pieces, j) == "of":  # "2/3 of a"
+        j += 1
+        return value, None, None, j + 1 if word_at(pieces, j) in ("a", "an", "the", "my") else j
     if word_at(pieces, j) in _RANGE:
         other = read_number(pieces, j + 1)
         if other is not None and other[0] > value >= 0:
@@ -123,11 +145,27 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
     return value, None, None, j
 
 
+def _read_among(pieces: Sequence[Piece], i: int, value: float) -> int:
+    """Read "of 8" in "3 of 8 slices" at `i`; return where the unit stands, 0 for none."""
+    j = i + 1 if word_at(pieces, i) == "out" else i
+    if word_at(pieces, j) != "of":
+        return 0
+    j += 1
+    if word_at(pieces, j) in ("the", "my", "those"):
+        j += 1
+    number = read_number(pieces, j)
+    if number is None or not 0 < value <= number[0] or UNITS.get(word_at(pieces, number[1])) not in _DEALT:
+        return 0
+    return number[1]
+
+
 def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     """Add the size and unit that stand at `i`: large, heaped tbsp of, 330 ml can of."""
-    j, size = _read_size(pieces, i)
+    j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
     word = word_at(pieces, j)
-    unit = UNITS.get(word) or OTHER_UNITS.get(word)
+    unit = OTHER_UNITS.get(word) or find_unit(word)
+    if word == "in" and j == i and _is_glued(pieces, j):
+        unit = "inch"
     loose = LOOSE_UNITS.get(word) or LOOSE_UNITS.get(word.removesuffix("s"))
     if unit is None and loose is not None:
         factor, unit = loose
@@ -145,17 +183,28 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     if unit in ("g", "ml", "l", "cl", "dl"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
-        if word_at(pieces, k) in UNITS and word_at(pieces, k + 1) in ("of", ""):
+        if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):
             j = k + 1
     if word_at(pieces, j) == "of":
         j += 1
         if word_at(pieces, j) in ("the", "a", "an", "my"):
             j += 1
+        whole = read_number(pieces, j)
+        if whole is not None and UNITS.get(word_at(pieces, whole[1])) in ("g", "ml"):
+            j = whole[1] + 1  # "50 g of the 100 g bar"
+            j = j + 1 if word_at(pieces, j) in UNITS else j
     return amount, j
+
+
+def _is_glued(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i]
+    return isinstance(piece, Token) and piece.glued
 
 
 def _read_size(pieces: Sequence[Piece], i: int) -> tuple[int, str]:
     size = ""
+    if word_at(pieces, i) in ("extra", "very", "really", "quite") and word_at(pieces, i + 1) in SIZES:
+        i += 1
     while word_at(pieces, i) in SIZES:
         size = SIZES[word_at(pieces, i)]
         i += 1
@@ -181,6 +230,8 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     j = i + 1
     while word_at(pieces, j) in ("nice", "good", "whole", "full", "standard", "regular"):
         j += 1
+    if len(word_at(pieces, j)) == 1:  # "another G&T" is no gram
+        return Amount(start, pieces[i].end, 1.0, article=True), j
     amount, end = _with_unit(Amount(start, pieces[i].end, 1.0), pieces, j)
     return replace(amount, article=not amount.unit and not amount.size), end
 
@@ -191,7 +242,8 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
     word = word_at(pieces, j)
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)
     of = word_at(pieces, j + 1) == "of"
-    counts = of or (at_start and word not in AMBIGUOUS_UNITS) or bool(size)
+    named = word_at(pieces, j + 1) in _AFTER_UNIT
+    counts = of or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
     if unit is not None and counts and len(word) > 2:
         plural = word.endswith("s") and word != "glass"
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)

@@ -1,10 +1,11 @@
 """A message's pieces cut into clauses at commas, "and", "with", "then" and the like."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods import FILLER
-from bot.understanding.pieces import Amount, Clause, Piece, word_at
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at, words_match
+from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -21,6 +22,10 @@ _WORDS = frozenset(
         "or",
         "nor",
         "alongside",
+        "over",
+        "into",
+        "incl",
+        "including",
         "without",
         "minus",
         "n",
@@ -31,6 +36,7 @@ _WORDS = frozenset(
 )
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
+_BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
 _PHRASES: dict[tuple[str, ...], str] = {
     ("followed", "by"): "then",
     ("after", "that"): "then",
@@ -41,19 +47,49 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("as", "well", "as"): "and",
     ("together", "with"): "with",
     ("instead", "of"): "without",
+    ("rather", "than"): "without",
+    ("apart", "from"): "without",
+    ("except", "for"): "without",
+    ("except",): "without",
+    ("minus",): "without",
+    ("sans",): "without",
+    ("ohne",): "without",
+    ("less", "the"): "without",
+    ("not", "the"): "without",
+    ("leaving", "out"): "without",
+    ("skipping",): "without",
+    ("skip",): "without",
+    ("skip", "the"): "without",
+    ("hold",): "without",
+    ("mit",): "with",
+    ("avec",): "with",
+    ("au",): "with",
+    ("aux",): "with",
+    ("und",): "and",
+    ("et",): "and",
+    ("made", "with"): "with",
+    ("made", "from"): "with",
+    ("made", "of"): "with",
     ("no",): "without",
     ("skipped",): "without",
     ("left", "out"): "without",
     ("hold", "the"): "without",
     ("didn't", "have"): "without",
     ("didn't", "eat"): "without",
+    ("didnt", "have"): "without",
+    ("didnt", "eat"): "without",
+    ("did", "not", "have"): "without",
+    ("did", "not", "eat"): "without",
+    ("didn't", "touch"): "without",
+    ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
-_NOT_ON = frozenset({"the", "my", "its", ",", ".", "!", "\n", ";"})
-_FIRST_OF_PHRASE = frozenset(phrase[0] for phrase in _PHRASES)
+_NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
+_BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
 NEGATED = "without"
+_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
@@ -61,6 +97,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     clauses: list[Clause] = []
     current: list[Piece] = []
     leads: set[str] = set()
+    inside, parentheses = 0, 0
     i = 0
     while i < len(pieces):
         kept = _known_name(pieces, i, table)
@@ -71,6 +108,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_other(pieces[i], current):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
+        if _begins_timed(pieces[i], current):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {","}
         lead, length = _separator(pieces, i, current)
         if not length:
             if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
@@ -78,18 +118,35 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += 1
             continue
         if current:
-            clauses.append(_close(current, leads, clauses))
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], set()
+        if lead == "(":
+            parentheses += 1
+            inside = parentheses
+        elif lead in (")", "\n"):
+            inside = 0
         leads.add(lead)
         i += length
     if current:
-        clauses.append(_close(current, leads, clauses))
+        clauses.append(replace(_close(current, leads, clauses), inside=inside))
     return clauses
 
 
 def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
-    named = any(isinstance(p, Token) and p.text not in FILLER for p in current)
-    return isinstance(piece, Token) and piece.text in _VERBS and named
+    if not isinstance(piece, Token) or piece.text not in _VERBS:
+        return False
+    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
+        return False
+    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
+
+
+def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
+    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
+    if not isinstance(piece, Moment) or not piece.has_clock or not current:
+        return False
+    first = current[0]
+    opened = isinstance(first, Moment) and first.has_clock
+    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
@@ -108,17 +165,42 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "", 0
     if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
-    if piece.text in _FIRST_OF_PHRASE:
-        for phrase, lead in _PHRASES.items():
-            if all(word_at(pieces, i + k) == word for k, word in enumerate(phrase)):
-                return lead, len(phrase)
+    if piece.text in _BY_FIRST and not _is_number_sign(pieces, i):
+        for phrase in _BY_FIRST[piece.text]:
+            if words_match(pieces, i, phrase):
+                return _PHRASES[phrase], len(phrase)
+    if piece.text == "with" and word_at(pieces, i - 1) == "down":
+        return "", 0  # "coming down with something"
+    if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:
+        return NEGATED, 1
+    if piece.text in ("from", "using") and current and _is_counted(pieces, i + 1):
+        return "with", 1  # "omelette from 3 eggs"
+    if piece.text in ("in", "into") and i and _is_measured(pieces[i - 1]):
+        return "with", 1  # "cod 140 g in breadcrumbs"
     if piece.text in _WORDS:
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
-        if piece.text == "on" and not (current and food_follows):
+        begun = bool(current) or word_at(pieces, i - 1) == ")"
+        if piece.text == "on" and not (begun and food_follows):
             return "", 0
         return piece.text, 1
     return "", 0
+
+
+def _is_measured(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and bool(piece.unit)
+
+
+def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i] if i < len(pieces) else None
+    return isinstance(piece, Amount) and not piece.article and piece.unit not in ("min", "h")
+
+
+def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "no" stands for "number" ("sensor no 2")."""
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    counts = isinstance(following, Amount) and not (following.unit or following.vague or following.article)
+    return word_at(pieces, i) == "no" and counts
 
 
 def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
@@ -131,9 +213,9 @@ def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         if piece.kind == "mark" and piece.text != "&":
             break
         word = "and" if piece.text in ("&", "n") else piece.text
-        held = held or (bool(words) and (word in _WORDS or word in ("in", "no")))
+        held = held or (bool(words) and (word in _WORDS or word in _WITHIN_NAMES))
         words.append(word)
     if not held or words[0] in _WORDS:
         return 0
     known = table.starts(words)
-    return known if any(w in _WORDS for w in words[1:known]) else 0
+    return known if any(w in _WORDS or w in _WITHIN_NAMES for w in words[1:known]) else 0

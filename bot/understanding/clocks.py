@@ -5,12 +5,14 @@ from collections.abc import Sequence
 
 from bot.understanding.numerals import NUMBER_WORDS, read_number
 from bot.understanding.pieces import Piece, word_at
+from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
 MINUTE_WORDS = frozenset({"min", "mins", "minute", "minutes", "m", "'"})
 HOUR_WORDS = frozenset({"h", "hr", "hrs", "hour", "hours"})
 _NAMED = {"noon": (12, 0), "midday": (12, 0), "midnight": (0, 0)}
+_GLUCOSE_UNITS = frozenset({"mmol/l", "mmol", "mg/dl", "mg"})
 _EDGES = frozenset({",", ";", "\n", ".", ":", "-", "(", ")"})
 # Before these a number is a value, not a time.
 _VALUE_WORDS = frozenset({"was", "is", "glucose", "bg", "reading", "sugar", "mmol/l", "mg/dl", "to", "from"})
@@ -60,6 +62,8 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     if not re.fullmatch(r"\d{1,2}", piece.text) or piece.number > 24:
         return None
     hour = int(piece.number) % 24
+    if word_at(pieces, i + 2) in ("am", "pm") and re.fullmatch(r"[0-5]\d", following) and 0 < hour <= 12:
+        return _close(pieces, i + 2, hour, int(following), padded=False)  # 6 15am
     if following == "h":  # 7h30, 13h
         minute = pieces[i + 2] if i + 2 < len(pieces) else None
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
@@ -68,6 +72,8 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     if following in ("am", "pm", "o'clock", "oclock", "ish", "uhr"):
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     ranged = following == "-" and read_number(pieces, i + 2) is not None
+    if prefixed and following in _GLUCOSE_UNITS and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
+        return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     if prefixed and not is_unit(following) and following not in ("/", "×", "or") and not ranged:
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
@@ -75,14 +81,27 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     return None
 
 
+def _is_number(pieces: Sequence[Piece], i: int) -> bool:
+    piece = pieces[i] if 0 <= i < len(pieces) else None
+    return isinstance(piece, Token) and piece.kind == "number"
+
+
 def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
-    """Tell whether "7.15" is surely a time: at a clause's beginning or end, beside words."""
-    if float(piece.text[-2:]) % 5 or not 4 <= piece.number < 24:
+    """Tell whether "7.15" is surely a time: at a clause's beginning or end, beside words, or too high."""
+    if float(piece.text[-2:]) % 5 or piece.number >= 24:
+        return False
+    if word_at(pieces, i + 1) in SLOT_WORDS:  # 1.30 lunch
+        return True
+    if piece.number < 4:
         return False
     before, after = (pieces[k] if 0 <= k < len(pieces) else None for k in (i - 1, i + 1))
     begins = before is None or word_at(pieces, i - 1) in _EDGES
     ends = after is None or word_at(pieces, i + 1) in _EDGES
     words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
+    if begins and ends and i > 0 and piece.number >= 10:  # "spinning 45, 18.15"
+        return True
+    if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
+        return True
     return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
 
 
@@ -100,6 +119,7 @@ def _close(
     half = ""
     if word_at(pieces, end) in ("am", "pm"):
         half, end = word_at(pieces, end), end + 1
+        end += word_at(pieces, end) == "ish"
     elif word_at(pieces, end) in ("o'clock", "oclock", "h", "hrs", "ish", "uhr"):
         end += 1
         if word_at(pieces, end) in ("am", "pm"):
@@ -130,13 +150,16 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     number, j = minutes
     k = j + 1 if word_at(pieces, j) in ("min", "mins", "minutes") else j
     turn = word_at(pieces, k)
+    if turn == "to" and word_at(pieces, i - 1) == "from":
+        return None  # "from 5 to 6" is a span
     if turn == "after" and word_at(pieces, k - 1) == "quarter":
         turn = "past"
     if turn in ("past", "to") and 0 < number < 60 and number == int(number):
         hour = _hour_at(pieces, k + 1)
         if hour is not None and (turn == "past" or _says_time(pieces, i, prefixed)):
             total = (hour[0] * 60 + int(number if turn == "past" else -number)) % (24 * 60)
-            return _close(pieces, hour[1], total // 60, total % 60, padded=False, bare=hour[0] <= 12)
+            named = total // 60 or 12 if hour[0] <= 12 else total // 60  # "quarter to one" is 12:45
+            return _close(pieces, hour[1], named, total % 60, padded=False, bare=hour[0] <= 12)
     hour = _hour_at(pieces, i + 1) if word == "half" else None
     if hour is not None and hour[0] <= 12 and (prefixed or not is_unit(word_at(pieces, hour[1]))):
         return _close(pieces, hour[1], hour[0], 30, padded=False, bare=True)

@@ -1,11 +1,12 @@
 """What surrounds a message: when, where, whose, and what was said before."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
+from bot.understanding.personal import Personal
 from bot.units import GlucoseUnit
 
 
@@ -16,7 +17,9 @@ class Context:
     now: what "now" means for this message (aware); zone: the person's zone
     table: the foods that are known; unit: the person's unit for bare glucose numbers
     last: the entry that a correction would amend (the one logged last, or the one replied to)
-    answering: "" or what the bot asked last, "amounts" or "time"; a bare answer is then a correction
+    answering: "" or what the bot asked last, "amounts", "time" or "portion rice" (how much rice); a bare
+    answer is then a correction
+    personal: the words and habits of the person
     """
 
     now: datetime
@@ -25,6 +28,7 @@ class Context:
     unit: GlucoseUnit = "mmol/L"
     last: Entry | None = None
     answering: str = ""
+    personal: Personal = field(default_factory=Personal)
 
     @property
     def local_now(self) -> datetime:

@@ -4,13 +4,17 @@ import re
 from dataclasses import replace
 from datetime import datetime
 
-from bot.entries import Correction, Entry, Item, Meal, Nothing, Understood
+from bot.entries import Correction, Entry, Item, Meal, Nothing, Slot, Understood
 from bot.understanding.context import Context
 from bot.understanding.drafts import join_moments
-from bot.understanding.foods import FILLER, Said, make_item, read_foods
+from bot.understanding.foods import Said, make_item, read_foods
 from bot.understanding.instants import Resolved, resolve
+from bot.understanding.movements import find_movement
 from bot.understanding.notes import fold, read_notes
-from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.places import FILLER
+from bot.understanding.rescaling import read_rescaling
+from bot.understanding.slots import USUAL_TIME
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 
@@ -38,16 +42,29 @@ _AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 _AMEND = re.compile(
     r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|make (?:that|it)|it was"
-    r"|that was|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
+    r"|that was|that'?s|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
     r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|(?<=\*)|$)"
 )
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
-_WEAK = frozenset({"it was", "that was", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"})
+_WEAK = frozenset(
+    {"it was", "that was", "that's", "thats", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
+)
 _CHANGE = re.compile(
-    r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) (?:about )?(\S*[\d½¼¾].*)"
+    r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) "
+    r"(?:about |more like |only |closer to |actually |nearer )*(\S*[\d½¼¾].*)"
+)
+_REPLACE = re.compile(
+    r"(?:please )?(?:swap|replace|exchange) (?:the |my )?(.+?) (?:for|with|by) (?:the |a |an )?(.+)"
+)
+_KIND = re.compile(
+    r"(?:the |my )?(.+?) (?:was|were|is) (?:actually |really |in fact )?([^\d½¼¾]+?)"
+    r"(?: btw| actually| though)?"
 )
 _INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
 _NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
+MOST_NAME = 40
+SURE_KIND = 0.8
+LEAST_GRAMS = 15  # a bare number from here on is no count: "rice was more like 250"
 MOST_CHARS = 300  # nobody corrects at greater length
 HOW_TO_SAY = "What should I change? Say it like “no, 150 g rice”, “it was at 8:15” or “remove the butter”."
 
@@ -61,7 +78,8 @@ def read_correction(text: str, context: Context) -> Understood | None:
     undo = _UNDO.fullmatch(plain)
     if undo is not None and plain not in _BARE_UNDO - {"cancel", "scrap"}:
         return Understood((Correction("undo", said=said),))
-    found = _read_remove(plain, said, context) or _read_add(plain, said, context)
+    found = read_rescaling(plain, said, context) or _read_replace(plain, said, context)
+    found = found or _read_remove(plain, said, context) or _read_add(plain, said, context)
     if found is None:
         found = _read_amend(plain, said, context)
     if found is None and context.answering:
@@ -69,12 +87,20 @@ def read_correction(text: str, context: Context) -> Understood | None:
     return found
 
 
+def _read_replace(plain: str, said: str, context: Context) -> Understood | None:
+    """Read "swap the butter for jam": one food for another that was on the plate."""
+    match = _REPLACE.fullmatch(plain)
+    if match is None or not isinstance(context.last, Meal):
+        return None
+    return _read_swap(match[2], match[1], said, context, sharp=False)
+
+
 def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
     match = _REMOVE.fullmatch(plain)
     surely = match is not None
     if match is None and isinstance(context.last, Meal):
         match = _NO_FOOD.fullmatch(plain)
-    if match is None:
+    if match is None or (plain.startswith("skip") and find_movement(plain.split())):
         return None
     rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
     items = [_named_in(item, context) for item in _items(rest, context) or _by_name(rest, context)]
@@ -123,22 +149,71 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
     else:
         found = None
     if found is None and isinstance(context.last, Meal):
-        change = _CHANGE.fullmatch(rest)
-        if change is not None and _meant(_items(change[1], context), context):
-            found = _read_new(f"{change[2]} {change[1]}", said, context, sharp=True)
+        found = _read_change(rest, said, context) or _read_kind(rest, said, context)
     return found
+
+
+def _read_change(rest: str, said: str, context: Context) -> Understood | None:
+    """Read "the butter was 20 g", "change banana to 2 bananas", "bread 50 not 100"."""
+    change = _CHANGE.fullmatch(rest)
+    meant = _meant(_items(change[1], context), context) if change is not None else []
+    if change is None or not meant:
+        return None
+    if _meant(_items(change[2], context), context):
+        return _read_new(change[2], said, context, sharp=True)
+    return _read_new(f"{with_unit(change[2], meant[0])} {change[1]}", said, context, sharp=True)
+
+
+def _read_kind(rest: str, said: str, context: Context) -> Understood | None:
+    """Read which kind of a food it was, in the same amount: "bread was rye", "the milk was oat milk"."""
+    match = _KIND.fullmatch(rest)
+    meant = (
+        _meant(_items(match[1], context), context) if match is not None and len(match[1]) < MOST_NAME else []
+    )
+    if match is None or len(meant) != 1:
+        return None
+    kind = match[2] if meant[0].name.split()[-1] in match[2].split() else f"{match[2]} {match[1]}"
+    known = context.table.match(kind)
+    fresh = _items(kind, context) if known is not None and known.sure >= SURE_KIND else []
+    if len(fresh) != 1 or fresh[0].name == meant[0].name:
+        return None
+    return Understood((Correction("amount", (_as_much(fresh[0], meant[0]),), said=said),))
+
+
+def _as_much(new: Item, old: Item) -> Item:
+    """Give a food the amount of the one whose place it takes."""
+    factor = old.grams / new.grams if new.grams else 1.0
+    return replace(
+        new,
+        grams=old.grams,
+        grams_low=old.grams_low,
+        grams_high=old.grams_high,
+        stated=old.stated,
+        nutrients=None if new.nutrients is None else new.nutrients.scaled(factor),
+    )
+
+
+def with_unit(amount: str, item: Item) -> str:
+    """Give a bare number the unit that its food was measured in: grams, or ml where that was said."""
+    number = re.fullmatch(r"\d+(?:[.,]\d+)?", amount)
+    if number is None or float(amount.replace(",", ".")) < LEAST_GRAMS:
+        return amount
+    return f"{amount} {'ml' if re.search(r'[0-9] ?ml', item.said) else 'g'}"
 
 
 def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
     """Read "X, not Y": a time for a time, a meal's name for a name, a food for a food."""
-    old_pieces = (
-        fold(_with_at(old), context.table) if _time_only(_with_at(old), context) else fold(old, context.table)
+    old_pieces = fold(old, context.table)
+    counts = (
+        len(old_pieces) == 1 and isinstance(old_pieces[0], Amount) and not _was_said(old_pieces[0], context)
     )
+    if (counts or not old_pieces) and _time_only(_with_at(old), context):
+        old_pieces = fold(_with_at(old), context.table)
     both_marks = all(isinstance(p, Moment | SlotWord) for p in old_pieces) and bool(old_pieces)
     if both_marks:
         return _read_new(new, said, context, sharp=True)
-    if all(isinstance(p, Amount) for p in old_pieces):
-        return _read_new(new, said, context, sharp=True)
+    if old_pieces and all(isinstance(p, Amount) for p in old_pieces):
+        return _read_number(new, old_pieces[0], said, context)
     fresh, gone = _items(new, context), _meant(_items(old, context) or _by_name(old, context), context)
     if not gone:
         return _read_new(new, said, context, sharp=True) if sharp else None
@@ -148,20 +223,40 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         return Understood((Correction("amount", tuple(fresh), said=said),))
     alike = bool(set(fresh[0].said.lower().split()) & set(gone[0].name.split()))
     if alike and not fresh[0].stated:
-        kept = gone[0]
-        factor = kept.grams / fresh[0].grams if fresh[0].grams else 1.0
-        nutrients = fresh[0].nutrients
-        fresh[0] = replace(
-            fresh[0],
-            grams=kept.grams,
-            grams_low=kept.grams_low,
-            grams_high=kept.grams_high,
-            stated=kept.stated,
-            nutrients=None if nutrients is None else nutrients.scaled(factor),
-        )
+        fresh[0] = _as_much(fresh[0], gone[0])
     return Understood(
         (Correction("add", tuple(fresh), said=said), Correction("remove", tuple(gone), said=said))
     )
+
+
+def _read_number(new: str, old: Piece, said: str, context: Context) -> Understood | None:
+    """Read "200 not 150", "bread 50 not 100": a number for the one that a food was said with."""
+    assert isinstance(old, Amount)
+    named = re.fullmatch(r"(.+?) (\d+(?:[.,]\d+)?)", new)
+    if named is not None and (meant := _meant(_items(named[1], context), context)):
+        return _read_new(f"{with_unit(named[2], meant[0])} {named[1]}", said, context, sharp=True)
+    bare = re.fullmatch(r"\d+(?:[.,]\d+)?", new)
+    items = context.last.items if isinstance(context.last, Meal) else ()
+    had = [i for i in items if _said_with(i, old.value)]
+    if bare is not None and len(had) == 1:
+        return _read_new(f"{with_unit(new, had[0])} {_unit_and_name(had[0])}", said, context, sharp=True)
+    return _read_new(new, said, context, sharp=True)
+
+
+def _was_said(amount: Amount, context: Context) -> bool:
+    items = context.last.items if isinstance(context.last, Meal) else ()
+    return any(_said_with(item, amount.value) for item in items)
+
+
+def _said_with(item: Item, value: float) -> bool:
+    numbers = re.findall(r"\d+(?:[.,]\d+)?", item.said)
+    return any(float(n.replace(",", ".")) == value for n in numbers)
+
+
+def _unit_and_name(item: Item) -> str:
+    """Return an item's words without their number: "slices rye toast" of "2 slices rye toast"."""
+    rest = re.sub(r"^\W*\d+(?:[.,]\d+)?\s*(?:g|ml|x)?\b\s*", "", item.said.lower())
+    return rest or item.name
 
 
 def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
@@ -175,7 +270,7 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
     entries: list[Entry] = []
     asks: list[str] = []
     if moment is not None:
-        resolved = _move(moment, context)
+        resolved = _move(moment, slot, context)
         if resolved.at is not None:
             entries.append(Correction("time", at=resolved.at, said=said))
         asks += [resolved.ask] if resolved.ask else []
@@ -184,6 +279,8 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
     others = [p for p in solid if not isinstance(p, Moment | SlotWord)]
     if not others:
         return Understood(tuple(entries), tuple(asks)) if entries or asks else None
+    if len(others) == 1 and isinstance(others[0], Amount) and not sharp and others[0].decimal:
+        return None  # "it was five point six at nine" is a reading
     if all(isinstance(p, Amount) for p in others):
         return _read_amount(others[-1], rest, said, context) if isinstance(others[-1], Amount) else None
     notes, more = read_notes(rest, context)
@@ -244,9 +341,11 @@ def _time_only(text: str, context: Context) -> bool:
     return bool(pieces) and all(isinstance(p, Moment) for p in pieces)
 
 
-def _move(moment: Moment, context: Context) -> Resolved:
+def _move(moment: Moment, slot_said: Slot | None, context: Context) -> Resolved:
     """Resolve a corrected time: on the day of the entry it corrects, unless a day is said."""
     last = context.last
+    if slot_said in USUAL_TIME and moment.hour is None and moment.has_day:
+        return resolve(moment, context.now, context.zone, slot_said)  # "that's dinner from yesterday"
     at = getattr(last, "at", None)
     if not isinstance(at, datetime) or (moment.has_clock and (moment.has_day or moment.hour is None)):
         return resolve(moment, context.now, context.zone)
@@ -255,7 +354,7 @@ def _move(moment: Moment, context: Context) -> Resolved:
         same = replace(moment, hour=local.hour, minute=local.minute, padded=True, part="")
         return resolve(same, context.now, context.zone)
     day = local.date()
-    slot = last.slot if isinstance(last, Meal) and last.timed != "now" else None
+    slot = slot_said or (last.slot if isinstance(last, Meal) and last.timed != "now" else None)
     moment = moment if day == context.local_now.date() else replace(moment, on=day)
     found = resolve(moment, context.now, context.zone, slot)
     if found.at is None and slot is not None:

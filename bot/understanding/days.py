@@ -7,6 +7,7 @@ from datetime import date
 from bot.understanding.clocks import read_clock
 from bot.understanding.numerals import read_number
 from bot.understanding.pieces import Moment, Piece, word_at, words_match
+from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -20,12 +21,19 @@ _MONTHS = (*_SPRING, "july", "august", "september", "october", "november", "dece
 _MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
     name[:3]: n for n, name in enumerate(_MONTHS, start=1)
 }
+# Words of neighbours that slip into English notes.
+_OTHER_DAYS = {"gestern": -1, "heute": 0, "ayer": -1, "hoy": 0, "vorgestern": -2}
+_MIDDLE = {"morning": 10, "afternoon": 15}  # half past that
 _PARTS = frozenset({"morning", "afternoon", "evening", "night"})
 DAY_OPENERS = (
     frozenset(_WEEKDAY)
     | frozenset(_SHORT_WEEKDAY)
     | frozenset(_MONTH)
-    | word_set("the day yesterday yesterday's today today's last tonight tonight's this in at on a")
+    | frozenset(_OTHER_DAYS)
+    | word_set(
+        "all first mid late early earlier "
+        "the day yesterday yesterday's today today's last tonight tonight's this in at on a"
+    )
 )
 """Words that a day may begin with."""
 # A leap year, so that 29 February is a day; the right year is found when the moment is resolved.
@@ -47,6 +55,22 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
         return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+    if words_match(pieces, i, ("first", "thing")):
+        return found(i + 2, part="morning")
+    if word in ("mid", "late", "early") and word_at(pieces, i + 1) in _PARTS:
+        part = word_at(pieces, i + 1)
+        if word == "mid" and part in _MIDDLE:
+            return found(i + 2, hour=_MIDDLE[part], minute=30, padded=True)
+        return found(i + 2, part=part)
+    if words_match(pieces, i, ("the", "day", "before")) and word_at(pieces, i + 3) in ("", ":", ",", "at"):
+        return found(i + 3, days=-1)
+    if word in _OTHER_DAYS:
+        return found(i + 1, days=_OTHER_DAYS[word])
+    if word == "earlier" and word_at(pieces, i + 1) in ("today", "this"):
+        later = read_day(pieces, i + 1)
+        return None if later is None else found(later[1], days=later[0].days, part=later[0].part)
+    if word == "all" and word_at(pieces, i + 1) in _PARTS | {"day"}:
+        return found(i + 2, part=word_at(pieces, i + 1).replace("day", "morning"))
     if word == "last" and word_at(pieces, i + 1) == "night":
         return found(i + 2, days=-1, part="night")
     if word in ("tonight", "tonight's"):
@@ -62,11 +86,11 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 
 def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     j = i
-    while word_at(pieces, j) in ("on", "last", "this"):
+    while j - i < 3 and word_at(pieces, j) in ("on", "last", "this"):
         j += 1
     word = word_at(pieces, j)
     number = _WEEKDAY.get(word)
-    clocked = read_clock(pieces, j + 1, prefixed=False) is not None
+    clocked = read_clock(pieces, j + 1, prefixed=False) is not None or word_at(pieces, j + 1) in SLOT_WORDS
     if number is None and (j > i or clocked):  # "on sat", "sat 8am"
         number = _SHORT_WEEKDAY.get(word)
     if number is None:
@@ -92,7 +116,7 @@ def _read_days_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None
 def _read_date(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     """Read "2 March", "on the 2nd of March" or "March 2"."""
     j = i
-    while word_at(pieces, j) in ("on", "the"):
+    while j - i < 3 and word_at(pieces, j) in ("on", "the"):
         j += 1
     if word_at(pieces, j) in _MONTH:
         day = _day_number(pieces, j + 1)

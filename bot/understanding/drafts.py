@@ -1,17 +1,20 @@
 """An entry on its way: what a clause says, its time not resolved yet."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from bot.entries import Effort
-from bot.understanding.pieces import Clause, Moment
+from bot.understanding.pieces import Amount, Clause, Moment
+from bot.units import GlucoseUnit
 
 
 @dataclass(slots=True)
 class Draft:
     """An entry whose time is not resolved yet.
 
-    what: the activity, the feeling, "started" or "ended"; minutes, effort: of an activity; mmol: of a reading
+    what: the activity, the feeling, "started" or "ended"; minutes, effort: of an activity
+    value, unit: of a reading, the unit None when it was not said
     ask: why it is no entry after all, in words for the person
     """
 
@@ -20,7 +23,8 @@ class Draft:
     what: str = ""
     minutes: float | None = None
     effort: Effort = "light"
-    mmol: float = 0.0
+    value: float = 0.0
+    unit: GlucoseUnit | None = None
     moment: Moment | None = None
     ask: str = ""
 
@@ -46,6 +50,31 @@ def join_moments(moments: list[Moment]) -> Moment | None:
                 part=main.part or other.part,
                 side=main.side or other.side,
                 side_slot=main.side_slot or other.side_slot,
+                side_what=main.side_what or other.side_what,
                 after_min=main.after_min if main.after_min is not None else other.after_min,
             )
     return main
+
+
+def bare_span(bare: Sequence[Amount], day: Moment | None = None) -> Moment | None:
+    """Take "11 to 7" (two numbers, or a range where they rise) for hours; None when they are none.
+
+    day: a day or part of one that was said apart from the hours
+    """
+    first, last = bare[0], bare[-1]
+    low, high = (first.value, last.value) if len(bare) == 2 else (first.low or 0.0, first.high or 0.0)
+    if not (0 < low <= 24 and 0 < high <= 24 and low == int(low) and high == int(high)):
+        return None
+    until = Moment(last.start, last.end, hour=int(high) % 24, loose=high <= 12)
+    span = Moment(first.start, last.end, hour=int(low) % 24, loose=low <= 12, until=until)
+    if day is None:
+        return span
+    return replace(
+        span,
+        days=day.days,
+        weekday=day.weekday,
+        back=day.back,
+        on=day.on,
+        part=day.part,
+        until=replace(until, days=day.days, weekday=day.weekday, back=day.back, on=day.on),
+    )

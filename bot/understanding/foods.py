@@ -5,35 +5,37 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.foodtable.words import plain_word
+from bot.understanding.categories import dish_of_two, is_dish, is_spirit
+from bot.understanding.completing import MANNER, complete, name_by_unit
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.places import FILLER, without_place
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import UNITS
+from bot.understanding.units_said import EXACT_UNITS, UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
-FILLER = word_set(
-    "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
-    "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
-    "only both got grabbed finished made cooked enjoyed nice lovely leftover leftovers homemade quick "
-    "please thanks sorry lol btw early late shift break nights night later like abt bout after afterwards "
-    "before first second last some any other followed by too as meal food log note record start starting "
-    "started did do about around hi hello hey day's extra in at from"
-)
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
-# Words that only say how a food was: by themselves they belong to the food before them.
-_MANNER = word_set(
-    "cooked raw dry dried boiled fried grilled baked steamed roasted roast poached scrambled mashed plain "
-    "black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light diet decaf fresh "
-    "frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark salted unsalted hot "
-    "cold iced cooled warm peeled unpeeled large small medium"
+SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
+LONGEST_NAME = 3
+MOST_CHARS_SAID = 200
+# What may stand between a dish and its name: "risotto ai funghi".
+_PARTICLES = frozenset(
+    {"al", "alla", "allo", "ai", "alle", "à", "con", "de", "di", "della", "a", "in", "style"}
 )
-SURE_WITHIN = 0.6
-_PLACE = frozenset({"at", "in", "on"})
+_TAILS = word_set(
+    "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
+    "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
+)
+_VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet")
 
 
 @dataclass(slots=True)
 class Said:
-    """One food as said: its words, its amount, where it stands; `leads` are its clause's separators."""
+    """One food as said: its words, its amount, where it stands.
+
+    leads: its clause's separators; inside: the parenthesis it stands in, 0 for none
+    """
 
     words: list[str]
     amount: Amount | None
@@ -41,6 +43,7 @@ class Said:
     end: int
     leads: frozenset[str] = field(default=frozenset())
     match: Match | None = None
+    inside: int = 0
 
     @property
     def name(self) -> str:
@@ -50,57 +53,80 @@ class Said:
     @property
     def is_extra(self) -> bool:
         """It is taken for its effect: vinegar, cinnamon."""
-        return bool(self.words) and (
-            self.words[-1] in ("vinegar", "acv") or self.words in (["cinnamon"], ["ground", "cinnamon"])
+        words = [w for w in self.words if w not in ("shot", "shots", "ground", "powder", "drink", "diluted")]
+        return words[-1:] in (["vinegar"], ["acv"], ["cinnamon"]) and (
+            "cinnamon" not in words or len(words) == 1
         )
 
 
 def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
     """Return the foods of a clause; an amount or a manner by itself is added to the food `before` instead."""
-    found = _group([p for p in clause.pieces if not isinstance(p, Moment | SlotWord)], clause.leads)
+    pieces = [p for p in clause.pieces if not isinstance(p, Moment | SlotWord)]
     foods: list[Said] = []
-    for said in found:
-        last = foods[-1] if foods else before
-        if not said.words:
-            if said.amount is not None and last is not None and _completes(said.amount, last.amount):
-                last.amount = said.amount
-                last.end = max(last.end, said.end)
-            continue
-        if last is not None and said.amount is None and set(said.words) <= _MANNER and not foods:
-            last.words[:0] = said.words
-            last.match = table.match(last.name)
-            last.end = max(last.end, said.end)
-            continue
-        if foods and said.amount is not None and set(said.words) <= _MANNER and foods[-1].amount is None:
-            last = foods[-1]  # "potatoes 200 g boiled"
-            last.words[:0], last.amount, last.end = said.words, said.amount, said.end
-            last.match = table.match(last.name)
+    for said in _group(without_place(pieces, table), clause.leads, table):
+        said.inside = clause.inside
+        name_by_unit(said)
+        if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table)
         _part_unit(said, table)
-        foods += _part_names(said, table)
+        _double_measure(said, table)
+        foods += [said] if said.is_extra else _part_names(said, table)
     return foods
 
 
 def _match_within(said: Said, table: FoodTable) -> Match | None:
     """Find a known food at the end of words that are not known as a whole ("my kids' special lasagne")."""
+    known = table.starts(said.words)
+    tail = said.words[known:]
+    if known and tail and tail[0] in _PARTICLES:
+        match = table.match(" ".join(said.words[:known]))
+        return None if match is None else _counted_as(match, said)
+    if known and tail and set(tail) <= MANNER:
+        turned = [*tail, *said.words[:known]]  # "coffee black"
+        return table.match(" ".join(turned)) or table.match(" ".join(said.words[:known]))
     for start in range(1, len(said.words)):
         words = said.words[start:]
         if table.starts(words) == len(words):
             match = table.match(" ".join(words))
-            return None if match is None else replace(match, sure=min(match.sure, SURE_WITHIN))
+            return None if match is None else _counted_as(match, said)
+    match = table.match(" ".join(said.words[:known])) if known else None
+    if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match))):
+        return _counted_as(match, said)
     return None
 
 
-def _completes(new: Amount, old: Amount | None) -> bool:
-    if old is None or old.vague or old.article:
-        return True
-    return new.unit in ("g", "kg", "oz", "lb", "ml") and old.unit not in ("g", "kg", "oz", "lb", "ml")
+def _counted_as(match: Match, said: Said) -> Match:
+    """Keep the name that was said for a food that is only known by a part of it."""
+    name = said.name if len(said.words) <= LONGEST_NAME else match.name
+    counted = match.assumed.startswith("counted as") or name == match.name
+    assumed = "; ".join(
+        part for part in ("" if counted else f"counted as {match.name}", match.assumed) if part
+    )
+    return replace(match, name=name, sure=min(match.sure, SURE_WITHIN), assumed=assumed)
 
 
-def _group(pieces: Sequence[Piece], leads: frozenset[str]) -> list[Said]:
+def _without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+    """Leave out the words that say nothing, except within a known name ("corn on the cob")."""
+    kept: list[Piece] = []
+    within = 0
+    for i, piece in enumerate(pieces):
+        if not isinstance(piece, Token):
+            kept.append(piece)
+            continue
+        filler = piece.text in FILLER
+        if not filler and i >= within and word_at(pieces, i + 1) in FILLER | {"on", "and", "of"}:
+            words = [word_at(pieces, k) for k in range(i, min(i + 6, len(pieces)))]
+            words = words[: words.index("")] if "" in words else words
+            within = max(within, i + table.starts(words))
+        if not filler or i < within:
+            kept.append(piece)
+    return kept
+
+
+def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
-    pieces = [p for p in _without_place(pieces) if isinstance(p, Amount) or p.text not in FILLER]  # type: ignore[union-attr]
+    pieces = _without_filler(pieces, table)
     measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
     trailing = (
         bool(pieces) and isinstance(pieces[0], Token) and (isinstance(pieces[-1], Amount) or measured > 1)
@@ -119,7 +145,7 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str]) -> list[Said]:
 
     for piece in pieces:
         if isinstance(piece, Token):
-            if piece.kind != "mark":
+            if piece.kind != "mark" or (piece.text == "&" and words):
                 words.append(piece)
             continue
         assert isinstance(piece, Amount)
@@ -144,27 +170,38 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
 
 
-def _without_place(pieces: Sequence[Piece]) -> list[Piece]:
-    """Leave out where it was eaten: "at the office", "on the train", "in the canteen"."""
-    kept: list[Piece] = []
-    for i, piece in enumerate(pieces):
-        if isinstance(piece, Token) and piece.text in _PLACE and kept:
-            following = pieces[i + 1] if i + 1 < len(pieces) else None
-            if piece.text == "in" and isinstance(following, Token) and following.text == "water":
-                break
-            if isinstance(following, Token) and (
-                piece.text == "at" or following.text in ("the", "my", "our")
-            ):
-                break
-        kept.append(piece)
-    return kept
+def _double_measure(said: Said, table: FoodTable) -> None:
+    """Read "a double whisky" as two measures of it."""
+    if said.words[0] != "double" or len(said.words) < 2:
+        return
+    spirit = table.match(" ".join(said.words[1:]))
+    if spirit is None or not is_spirit(spirit) or spirit.sure < 1.0:
+        return
+    amount = said.amount or Amount(said.start, said.start, 1.0)
+    if not amount.unit:
+        said.amount, said.match = replace(amount, value=2 * amount.value, article=False), spirit
+        said.words = said.words[1:]
 
 
 def _part_unit(said: Said, table: FoodTable) -> None:
     """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
-    amount = said.amount
     unit = UNITS.get(said.words[-1])
-    if unit is None or len(said.words) < 2 or amount is None or amount.unit or len(unit) < 3:
+    if unit is None or len(said.words) < 2 or len(unit) < 3:
+        return
+    amount = said.amount
+    if amount is None and unit in _VESSELS:
+        amount = Amount(said.end, said.end, 1.0)
+        match = table.match(" ".join(said.words[:-1]))
+        if match is not None and said.match is None and table.weigh(match, unit) is None:
+            said.words.pop()
+            said.match = match
+            return
+    if amount is not None and amount.unit in EXACT_UNITS and said.match is None:
+        said.match = table.match(" ".join(said.words[:-1]))  # "vegetable lasagne portion 350 g"
+        if said.match is not None:
+            said.words.pop()
+        return
+    if amount is None or amount.unit:
         return
     if table.starts(said.words) == len(said.words):
         return
@@ -172,9 +209,7 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     if match is not None and table.weigh(match, unit, amount.size) is not None:
         said.words.pop()
         said.match = match
-        said.amount = Amount(
-            amount.start, amount.end, amount.value, unit, amount.low, amount.high, amount.size, amount.about
-        )
+        said.amount = replace(amount, unit=unit, article=False, share=False)
 
 
 def _part_names(said: Said, table: FoodTable) -> list[Said]:
@@ -188,29 +223,34 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
             return [said]
         parts.append(rest[:known])
         rest = rest[known:]
-    if len(parts) < 2:
+    matches = [table.match(" ".join(words)) for words in parts]
+    if len(parts) < 2 or _name_one_dish(said, matches):
         return [said]
     return [
-        Said(
-            words,
-            said.amount if n == 0 else None,
-            said.start,
-            said.end,
-            said.leads,
-            table.match(" ".join(words)),
-        )
-        for n, words in enumerate(parts)
+        Said(words, said.amount if n == 0 else None, said.start, said.end, said.leads, match, said.inside)
+        for n, (words, match) in enumerate(zip(parts, matches, strict=True))
     ]
+
+
+def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
+    """Tell whether two known names are one dish and what is in it: "veg samosa", "3 baozi pork"."""
+    if len(matches) != 2 or matches[0] is None or matches[1] is None:
+        return False
+    dish = dish_of_two(matches[0], matches[1])
+    if dish is not None:
+        said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
+    return dish is not None
 
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:
     """Return the item that a food as said stands for."""
-    words = " ".join(text[said.start : said.end].split())
+    words = " ".join(text[said.start : min(said.end, said.start + MOST_CHARS_SAID)].split())
     if said.match is None:
         weight = weigh_unknown(said.amount)
         return Item(words, said.name, None, weight.grams, weight.low, weight.high, weight.stated, 0.0)
     match = said.match
-    weight = weigh_known(said.amount, match, table)
+    singular = said.words[-1] == plain_word(said.words[-1])
+    weight = weigh_known(said.amount, match, table, singular=singular)
     return Item(
         said=words,
         name=match.name,

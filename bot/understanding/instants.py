@@ -54,6 +54,9 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         return _not_ahead([datetime.fromisoformat(moment.instant).astimezone(UTC)], local)
     if moment is not None and moment.ago_min is not None:
         return Resolved(now.astimezone(UTC) - timedelta(minutes=moment.ago_min), "stated")
+    if moment is not None and moment.of_hour and moment.hour is None:
+        past = local.replace(minute=moment.minute, second=0, microsecond=0).astimezone(UTC)
+        return Resolved(past if past <= now else past - timedelta(hours=1), "stated")
     if moment is None or (moment.hour is None and not moment.has_day and not moment.part):
         return _untimed(local, zone, slot)
     if moment.part in EVENING and moment.days == 0 and local.hour < NIGHT_ENDS:
@@ -74,6 +77,8 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         evening = [place(local.date() - timedelta(days=1), c, zone) for c in clocks if c.hour >= 15]
         if evening:
             return _not_ahead(evening, local)
+        if slot is not None and moment.loose:  # lunch on a night shift
+            today = [place(local.date(), clock, zone) for clock in _clocks(moment, None, day_said=False)]
     if moment.loose:
         today.sort(reverse=True)
     return _not_ahead(today, local)
@@ -158,7 +163,7 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     if moment.loose:
         # On another day nobody means the small hours by "at 3".
         return [other if hour < 6 else literal] if day_said else [literal, other]
-    return [other, literal] if hour < 5 else [literal, other]
+    return [other, literal] if hour < 5 and not day_said else [literal, other]
 
 
 def clocks_of(moment: Moment) -> list[time]:

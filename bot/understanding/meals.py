@@ -43,6 +43,11 @@ class MealDraft:
         return [food for part in self.parts for food in part.foods]
 
     @property
+    def left_out(self) -> list[str]:
+        """The words of what was said not to be in it."""
+        return [word for part in self.parts if "without" in part.clause.leads for word in part.clause.words]
+
+    @property
     def marks(self) -> list[Mark]:
         """Its times and meal names."""
         return [mark for part in self.parts for mark in part.marks]
@@ -74,9 +79,11 @@ def add_clause(meals: Sequence[MealDraft], new: FoodClause, *, apart: bool) -> l
     last = meals[-1] if meals else None
     if last is None or apart:
         return [*meals, MealDraft([new])]
-    if _conflict(last.marks, new.lead) or (last.foods and _names_meal(new.lead) and not last.marks):
+    # Marks are gathered only where there are new ones, so that a long list is read in linear time.
+    named = _names_meal(new.lead) and not last.marks and last.foods
+    if new.lead and (_conflict(last.marks, new.lead) or named):
         return [*meals, MealDraft([new])]
-    if _conflict(last.marks, new.tail):
+    if new.tail and _conflict(last.marks, new.tail):
         taken = _unmarked_tail(last, new)
         moved = last.parts[len(last.parts) - taken :]
         last.parts = last.parts[: len(last.parts) - taken]

@@ -1,6 +1,6 @@
 """When a sleep began and ended: the latest night or nap that the said times fit."""
 
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.understanding.drafts import Draft
@@ -8,6 +8,8 @@ from bot.understanding.instants import clocks_of, day_of, is_ahead, place, resol
 from bot.understanding.pieces import Moment
 
 MOST_HOURS = 14
+LONGEST_NAP_MIN = 180
+NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
 _HOW_TO_SAY = "From when to when did you sleep? Say it like “slept 23:00 to 6:30”."
 
 Found = tuple[datetime | None, datetime | None, str]
@@ -16,20 +18,37 @@ Found = tuple[datetime | None, datetime | None, str]
 def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     """Return when a sleep began and ended (None: not said), and what to ask."""
     moment = draft.moment
-    if draft.what in ("bed", "woke") and moment is not None:
+    lasted = timedelta(minutes=draft.minutes or 0)
+    if draft.what == "woke":
         found = resolve(moment, now, zone)
-        return (found.at, None, found.ask) if draft.what == "bed" else (None, found.at, found.ask)
+        start = found.at - lasted if found.at is not None and lasted else None
+        return start, found.at, found.ask
+    if draft.what == "bed" and moment is not None and moment.until is None:
+        at, ask = _bedtime(moment, now, zone)
+        return at, at + lasted if at is not None and lasted else None, ask
     if moment is not None and moment.until is not None:
         return _span(moment, moment.until, now, zone, nap=draft.what == "nap")
-    if draft.minutes is not None and (draft.what == "nap" or moment is not None):
-        lasted = timedelta(minutes=draft.minutes)
-        if moment is None:
-            return now - lasted, now, ""
+    if draft.minutes is not None:
+        if moment is None or not moment.has_clock:
+            hour = now.astimezone(zone).hour
+            short = draft.what == "nap" or draft.minutes <= LONGEST_NAP_MIN
+            return (now - lasted, now, "") if short or hour < NIGHT_TOLD_UNTIL else (None, None, _HOW_TO_SAY)
         found = resolve(moment, now, zone)
         return (
             (None, None, found.ask or _HOW_TO_SAY) if found.at is None else (found.at, found.at + lasted, "")
         )
     return None, None, _HOW_TO_SAY
+
+
+def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | None, str]:
+    """Resolve a bedtime: "10:30" said in the morning is the evening before."""
+    found = resolve(moment, now, zone)
+    today = now.astimezone(zone).date()
+    if moment.has_day or moment.ago_min is not None or moment.hour is None:
+        return found.at, found.ask
+    times = [at for at in _instants(moment, None, today, zone) if not is_ahead(at, now)]
+    nightly = [at for at in times if at.astimezone(zone).hour >= 18 or at.astimezone(zone).hour < 5]
+    return (max(nightly), "") if nightly else (found.at, found.ask)
 
 
 def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: bool) -> Found:
@@ -58,6 +77,9 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
 
 
 def _instants(moment: Moment, day: date | None, today: date, zone: ZoneInfo) -> list[datetime]:
+    if moment.instant:
+        stamp = datetime.fromisoformat(moment.instant)
+        return [stamp.astimezone(UTC)]
     clocks: list[time] = clocks_of(moment)
     days = [day] if day is not None else [today, today - timedelta(days=1)]
     return [place(on, clock, zone) for on in days for clock in clocks]

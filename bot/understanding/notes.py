@@ -5,36 +5,31 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
-from bot.understanding.activities import LONGEST_MIN, read_activity
+from bot.understanding.activities import bare_length, denies_movement, read_activity
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
-from bot.understanding.drafts import Draft, moment_of
-from bot.understanding.foods import EATING, FILLER, Said, read_foods
+from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
+from bot.understanding.feelings import read_feeling
+from bot.understanding.foods import EATING, Said, read_foods
+from bot.understanding.joining import join_drafts, settle_halves
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
+from bot.understanding.movements import find_movement
+from bot.understanding.own_table import fold_own
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
-from bot.understanding.readings import read_reading
+from bot.understanding.places import FILLER, without_place
+from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
+from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
-from bot.understanding.states import read_feeling, read_sensor, read_sleep, read_sync
+from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
+from bot.understanding.strange import Lost, Part, without_strange
 from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
+from bot.understanding.wordlists import word_set
+from bot.units import GlucoseUnit
 
-# "I called my sister" tells of something other than food.
-_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
-_ENDS = frozenset({".", ";", "!", "?"})
-MOST_WORDS_UNKNOWN = 4
-MOST_PIECES_UNKNOWN = 20
-
-
-@dataclass(slots=True)
-class Lost:
-    """Words that nothing claimed."""
-
-    clause: Clause
-
-
-Part = Draft | MealDraft | Lost
+_HEADS = frozenset({":", "="})
 
 
 @dataclass(slots=True)
@@ -45,48 +40,79 @@ class _Reading:
     waiting: list[Mark] = field(default_factory=list)
     day: Moment | None = None
     asks: list[str] = field(default_factory=list)
+    unit: GlucoseUnit | None = None
+    names_sensor: bool = False
+    planned: bool = False
 
     @property
-    def meals(self) -> list[MealDraft]:
-        return [p for p in self.parts if isinstance(p, MealDraft)]
+    def last_meal(self) -> MealDraft | None:
+        return next((p for p in reversed(self.parts) if isinstance(p, MealDraft)), None)
+
+    @property
+    def last_draft(self) -> Draft | None:
+        """The part said last, where it is an entry of another kind than food."""
+        last = self.parts[-1] if self.parts else None
+        return last if isinstance(last, Draft) else None
 
     @property
     def last_food(self) -> Said | None:
+        """The food said last, where nothing of another kind was said since."""
         last = self.parts[-1] if self.parts else None
-        foods = last.foods if isinstance(last, MealDraft) else []
-        return foods[-1] if foods else None
+        clauses = reversed(last.parts) if isinstance(last, MealDraft) else iter(())
+        return next((clause.foods[-1] for clause in clauses if clause.foods), None)
 
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
-    return fold_amounts(fold_slots(fold_times(read_tokens(text)), table))
+    return drop_remarks(
+        fold_amounts(fold_slots(fold_times(fold_own(fold_spoken_decimals(read_tokens(text)), table)), table))
+    )
 
 
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries and questions in a text that is no question and no correction."""
     clauses = split_clauses(fold(text, context.table), context.table)
-    reading = _Reading()
+    reading = _Reading(names_sensor=any("sensor" in clause.words for clause in clauses))
     for k, clause in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
         _read_clause(reading, clause, following, context)
     if reading.waiting:
-        _settle_waiting(reading)
-    parts = [p for part in reading.parts for p in _without_strange(part)]
+        _settle_waiting(reading, text)
+    beside = [None, *reading.parts]
+    parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
+    parts = join_drafts(parts)
+    settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
+    settle_halves(parts, context.now, context.zone)
     entries, asks = finish(parts, text, context)
     return entries, reading.asks + asks
 
 
 def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, context: Context) -> None:
     """Apply the rules in order: a left-out food, an entry of another kind, a bare time or name, food."""
+    if denies_movement(clause) or (NEGATED in clause.leads and find_movement(clause.words)):
+        _say_once(reading, NOT_DONE)
+        return
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
         _leave_out(reading, clause)
         return
-    clause = _without_bad_times(reading, _with_day(reading, clause))
-    if _completes_draft(reading, clause) or _only_planned(clause):
-        if _only_planned(clause):
-            reading.parts.append(Lost(clause))
+    moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
+    if scales_all(clause) and reading.last_meal is not None:
+        scale_foods(reading.last_meal.foods, clause)
+        _leave_out(reading, clause)
         return
-    draft = _classify(clause, reading, context)
+    beside = tells_of_rest(clause.words) or _gives_reason(clause)
+    if reading.last_food is not None and beside and not moves:
+        _leave_out(reading, clause)
+        return
+    clause = _without_bad_times(reading, _with_day(reading, clause))
+    if _only_planned(reading, clause):
+        reading.parts.append(Lost(clause))
+        return
+    if _completes_draft(reading, clause) or _announces_readings(reading, clause, following):
+        return
+    if _says_again(reading, clause):
+        return
+    draft = _classify(clause, reading)
     if draft is not None:
         if reading.waiting and draft.moment is None:
             draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
@@ -94,47 +120,121 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         food = _food_before(clause)
         if food is not None:
             _add_food(reading, food, context)
+        if draft.what == "replaced":
+            reading.parts.append(replace(draft, what="ended"))
+            draft = replace(draft, what="started")
         reading.parts.append(draft)
         return
+    clause = _without_bare_place(clause, context.table)
     if not any(isinstance(p, Amount | Token) and not _is_filler(p) for p in clause.pieces):
         _add_marks(reading, clause, following)
         return
     _add_food(reading, clause, context)
 
 
-_PLANNED = frozenset({"thinking", "tomorrow", "might", "gonna", "planning", "craving", "fancy", "wish"})
+_REASONS = frozenset({"while", "because", "bc"})
 
 
-def _only_planned(clause: Clause) -> bool:
-    """Tell whether a clause speaks of what has not happened."""
-    return bool(_PLANNED & set(clause.words))
+def _gives_reason(clause: Clause) -> bool:
+    """Tell whether a clause without an amount only says why or when it was eaten: "while cooking"."""
+    measured = any(isinstance(p, Amount) for p in clause.pieces)
+    return bool(clause.leads & {"while", "because", "bc"}) and not measured and not read_feeling(clause)
+
+
+NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
+_AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
+_PLANNED = word_set(
+    "thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
+    "should remind"
+)
+
+
+def _only_planned(reading: _Reading, clause: Clause) -> bool:
+    """Tell whether a clause speaks of what has not happened; that holds until the sentence ends."""
+    words = set(clause.words)
+    if clause.leads & STRONG or words & EATING:
+        reading.planned = False
+    reading.planned = reading.planned or bool(_PLANNED & words)
+    return reading.planned
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:
-    """Give a bare length of time to the movement before it ("went for a run at 7, 35 min")."""
-    last = reading.parts[-1] if reading.parts else None
-    lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
-    lengths = [minutes for minutes in lengths if 0 < minutes <= LONGEST_MIN]
-    if not isinstance(last, Draft) or last.kind != "activity" or last.minutes is not None or not lengths:
+    """Give bare lengths and hours to the movement or sleep before ("went for a run at 7, 35 min")."""
+    last = reading.last_draft
+    if last is None or last.kind not in ("activity", "sleep"):
         return False
-    if not all(isinstance(p, Moment) or _is_filler(p) or isinstance(p, Amount) for p in clause.pieces):
+    if not all(isinstance(p, Moment | Amount) or _is_filler(p) or _says_length(p) for p in clause.pieces):
         return False
-    last.minutes = lengths[0]
-    last.moment = last.moment or moment_of(clause)
-    last.clause = Clause((*last.clause.pieces, *clause.pieces), last.clause.leads, last.clause.strong)
+    moment, hours = moment_of(clause), hours_in(clause)
+    if hours and moment is None and last.moment is None:
+        moment = bare_span(hours)
+        if moment is None:
+            return False
+    elif last.kind == "sleep" and (moment is None or moment.until is None):
+        return False
+    elif last.kind == "activity":
+        minutes = bare_length(clause)
+        if minutes is None and set(clause.words) & _LENGTH_TOO and not hours_in(clause):
+            return True
+        if minutes is None or last.minutes is not None:
+            return False
+        last.minutes = minutes
+    add_moment(last, clause, moment)
     return True
+
+
+_LENGTH_TOO = frozenset({"each", "way", "total", "altogether", "there", "back", "home"})
+
+
+def _says_length(piece: Piece) -> bool:
+    return isinstance(piece, Token) and piece.text in _LENGTH_TOO | {"to", "till", "til", "until"}
+
+
+def _announces_readings(reading: _Reading, clause: Clause, following: Clause | None) -> bool:
+    """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry."""
+    if following is None or not is_heading(clause.pieces):
+        return False
+    reading.unit = unit_in(clause) or reading.unit
+    return True
+
+
+def _says_again(reading: _Reading, clause: Clause) -> bool:
+    """Repeat what was said before at another time: "coffee at 6 and again at 8", "synced at 8 and at 14"."""
+    moment = moment_of(clause)
+    last = reading.parts[-1] if reading.parts else None
+    bare = all(isinstance(p, Moment) or _is_again(p) for p in clause.pieces)
+    if moment is None or not moment.has_clock or not bare or last is None or reading.waiting:
+        return False
+    if not (clause.leads & {"and", "&", "then"} or any(_is_again(p) for p in clause.pieces)):
+        return False
+    if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
+        if last.kind in ("sleep", "reading", "sensor"):
+            return False
+        reading.parts.append(replace(last, moment=moment, clause=clause))
+        return True
+    if not isinstance(last, MealDraft) or last.moment is None or not last.moment.has_clock:
+        return False
+    foods = [replace(food, words=food.words[:]) for food in last.parts[-1].foods]
+    reading.parts.append(MealDraft([FoodClause(clause, foods, tail=[moment])]))
+    return bool(foods)
+
+
+def _is_again(piece: Piece) -> bool:
+    if isinstance(piece, Amount):
+        return piece.article or (piece.value == 1 and not piece.unit)
+    return isinstance(piece, Token) and piece.text in _AGAIN
 
 
 def _is_filler(piece: Piece) -> bool:
     return isinstance(piece, Token) and (piece.kind == "mark" or piece.text in FILLER)
 
 
-def _classify(clause: Clause, reading: _Reading, context: Context) -> Draft | None:
+def _classify(clause: Clause, reading: _Reading) -> Draft | None:
     after_food = reading.last_food is not None
     return (
         read_sync(clause)
-        or read_reading(clause, context.unit, after_food)
-        or read_sensor(clause)
+        or read_reading(clause, after_food)
+        or read_sensor(clause, reading.last_draft, reading.names_sensor)
         or read_sleep(clause)
         or read_activity(clause)
         or read_feeling(clause)
@@ -174,12 +274,20 @@ def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
 
 
 def _leave_out(reading: _Reading, clause: Clause) -> None:
-    if reading.meals:
-        last = reading.meals[-1]
+    last = reading.last_meal
+    if last is not None:
         marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:
         reading.parts.append(Lost(clause))
+
+
+def _without_bare_place(clause: Clause, table: FoodTable) -> Clause:
+    """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
+    kept = without_place(clause.pieces, table)
+    if any(isinstance(p, Amount | Token) and not _is_filler(p) for p in kept):
+        return clause
+    return replace(clause, pieces=tuple(kept))
 
 
 def _food_before(clause: Clause) -> Clause | None:
@@ -201,9 +309,11 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
     if not marks:
         return
     last = reading.parts[-1] if reading.parts else None
-    heads = following is not None and (":" in following.leads or (clause.strong and following.strong))
-    if isinstance(last, Draft) and not heads and last.moment is None:
-        last.moment = next((m for m in marks if isinstance(m, Moment)), None)
+    heads = following is not None and (bool(_HEADS & following.leads) or (clause.strong and following.strong))
+    if isinstance(last, Draft) and not heads and not (last.moment and last.moment.has_clock):
+        last.moment = join_moments(
+            [*(m for m in marks if isinstance(m, Moment)), *filter(None, [last.moment])]
+        )
         return
     if isinstance(last, MealDraft) and not heads and not reading.waiting:
         grown = add_clause([last], FoodClause(clause, [], tail=marks), apart=False)
@@ -213,74 +323,63 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
     reading.waiting += marks
 
 
-def _settle_waiting(reading: _Reading) -> None:
-    """Marks that nothing followed belong to the last entry without a time, or are said back."""
-    first, last = reading.waiting[0], reading.waiting[-1]
-    reading.parts.append(Lost(Clause((first, last) if first is not last else (first,))))
+def _settle_waiting(reading: _Reading, text: str) -> None:
+    """Ask about a meal's name that no food followed; a time by itself is said back."""
+    slot = next((m.slot for m in reading.waiting if isinstance(m, SlotWord)), None)
+    if slot is None:
+        first, last = reading.waiting[0], reading.waiting[-1]
+        reading.parts.append(Lost(Clause((first, last) if first is not last else (first,))))
+        return
+    said = " ".join(text[m.start : m.end] for m in reading.waiting if isinstance(m, Moment))
+    ask = {"snack": "What was the snack?", "drink": "What did you drink?"}.get(slot)
+    example = "coffee with milk" if slot == "drink" else "soup and bread"
+    when = f" {said}" if said else ""
+    _say_once(reading, f"{ask or f'What did you eat for {slot}?'} Say it like “{slot}{when}: {example}”.")
+
+
+def _say_once(reading: _Reading, ask: str) -> None:
+    if ask not in reading.asks:
+        reading.asks.append(ask)
 
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     before = reading.last_food
-    known = before.words[:] if before else []
+    known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
     foods = read_foods(clause, context.table, before)
-    attached = before is not None and (before.words != known or before.amount in clause.pieces)
+    attached = before is not None and (before.words, before.amount, before.end) != known
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return
     lead, tail = _split_marks(clause, foods)
-    new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail)
+    after = _after_movement(reading, clause)
+    new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)
     reading.waiting = []
     last = reading.parts[-1] if reading.parts else None
     between = isinstance(last, Draft) and last.kind != "reading"
     apart = between and (clause.strong or "then" in clause.leads)
-    grown = add_clause(reading.meals, new, apart=apart)
-    for meal in grown[len(reading.meals) :]:
+    apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
+    before_meal = reading.last_meal
+    apart = apart or (bool(new.lead) and any(map(_leans, before_meal.marks if before_meal else [])))
+    open_meals = [before_meal] if before_meal else []
+    for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         reading.parts.append(meal)
+
+
+def _leans(mark: Mark) -> bool:
+    return isinstance(mark, Moment) and bool(mark.side_what) and not mark.has_clock
+
+
+def _after_movement(reading: _Reading, clause: Clause) -> list[Mark]:
+    """Time food by the movement told just before it ("gym 5-6pm, shake after")."""
+    last = reading.last_draft
+    timed = any(isinstance(p, Moment) for p in clause.pieces)
+    if last is None or last.kind != "activity" or timed or not {"after", "afterwards"} & set(clause.words):
+        return []
+    end = clause.pieces[-1].end
+    return [Moment(end, end, side="after", side_what=last.what)]
 
 
 def _split_marks(clause: Clause, foods: Sequence[Said]) -> tuple[list[Mark], list[Mark]]:
     start = foods[0].start if foods else clause.pieces[-1].end
     marks = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
     return [m for m in marks if m.start < start], [m for m in marks if m.start >= start]
-
-
-def _without_strange(part: Part) -> list[Part]:
-    """Take out of a meal the words that are no known food and that nothing shows to be one."""
-    if not isinstance(part, MealDraft):
-        return [part]
-    strange: list[Part] = []
-    shown = False
-    for k, piece in enumerate(part.parts):
-        if k == 0 or piece.clause.leads & _ENDS:
-            shown = part.slot is not None or _shows_food(part.parts[k:])
-        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
-        unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
-        lost = [f for f in unknown if not _may_be_food(f, shown and not tells)]
-        if lost:
-            piece.foods = [f for f in piece.foods if f not in lost]
-            strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
-    return [part, *strange] if part.foods else strange
-
-
-def _shows_food(parts: Sequence[FoodClause]) -> bool:
-    """Tell whether something in the sentence that begins these parts is surely eaten."""
-    for k, part in enumerate(parts):
-        if k and part.clause.leads & _ENDS:
-            return False
-        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
-            return True
-    return False
-
-
-def _may_be_food(food: Said, shown: bool) -> bool:
-    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
-        return False
-    amount = food.amount
-    acts = any(word.endswith(("ed", "ing")) for word in food.words)
-    return (shown and not acts) or (
-        amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
-    )
-
-
-def _clause_of(foods: Sequence[Said]) -> Clause:
-    return Clause(tuple(Token("word", food.name, food.start, food.end) for food in foods))

@@ -8,10 +8,12 @@ from bot.understanding.tokens import Token
 _UNITS = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
 NUMBER_WORDS: dict[str, float] = {w: float(n) for n, w in enumerate(_UNITS.split(), start=1)}
 NUMBER_WORDS |= {"seventeen": 17.0, "eighteen": 18.0, "nineteen": 19.0, "twenty": 20.0, "thirty": 30.0}
+NUMBER_WORDS |= {"zwei": 2.0, "drei": 3.0, "vier": 4.0, "deux": 2.0, "trois": 3.0}
 NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "ninety": 90.0, "hundred": 100.0}
 
 _TENS = frozenset({"twenty", "thirty", "forty", "fifty"})
 _PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "quarters": 0.25, "thirds": 1 / 3, "halves": 0.5}
+_PARTS |= {"halbe": 0.5, "halber": 0.5, "halbes": 0.5, "halben": 0.5, "demi": 0.5}
 # Words after "half" or "quarter" that make it part of a name.
 _NO_PART_BEFORE = frozenset({"fat", "baked", "skimmed", "pounder", "pounders", "and", "sour"})
 
@@ -33,7 +35,7 @@ def read_number(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read a part at `i` with its article and "of": half a, a quarter of the, two thirds of."""
     j, count = i, 1.0
-    if word_at(pieces, j) in ("a", "one", "another"):
+    if word_at(pieces, j) in ("a", "one", "another", "eine", "ein", "einer", "einen", "einem", "un", "une"):
         j += 1
     elif (number := read_number(pieces, j)) is not None and word_at(pieces, number[1]).endswith("s"):
         count, j = number

@@ -21,6 +21,7 @@ from bot.entries import (
     Sleep,
     Sync,
 )
+from bot.understanding.labels import WORKED_OUT
 from bot.units import GlucoseUnit, from_mmol
 
 _EFFORT = {"light": "easy", "moderate": "moderate", "hard": "hard"}
@@ -73,6 +74,8 @@ def _word_correction(correction: Correction, zone: ZoneInfo) -> str:
     foods = ", ".join(_word_item(item) for item in correction.items)
     names = ", ".join(item.name for item in correction.items)
     match correction.what:
+        case "amount" if correction.minutes is not None:
+            return f"the movement was {correction.minutes:g} min"
         case "amount":
             return f"no, {foods}"
         case "add":
@@ -83,8 +86,40 @@ def _word_correction(correction: Correction, zone: ZoneInfo) -> str:
             return f"it was{_at(correction.at, zone)}"
         case "slot":
             return f"that was {correction.slot}"
+        case "name":
+            return f"call this my {correction.name}"
+        case "teach":
+            return _word_teaching(correction)
+        case "forget":
+            return f"forget my {correction.name}"
         case "undo":
             return "undo"
+
+
+_FIGURES = (
+    ("carbs_g", "g carbs"),
+    ("fibre_g", "g fibre"),
+    ("sugars_g", "g sugars"),
+    ("protein_g", "g protein"),
+    ("fat_g", "g fat"),
+    ("saturated_fat_g", "g saturated fat"),
+    ("energy_kcal", "kcal"),
+)
+
+
+def _word_teaching(correction: Correction) -> str:
+    """Word what a food holds, or what a mixture is made of; a worked out energy is worked out again."""
+    item = correction.items[0]
+    if len(correction.items) > 1 or item.name != correction.name or item.nutrients is None:
+        return f"my {correction.name} is {', '.join(_word_item(item) for item in correction.items)}"
+    held = [(getattr(item.nutrients, field), name) for field, name in _FIGURES]
+    said = [
+        f"{value:g} {name}"
+        for value, name in held
+        if value is not None and not (name == "kcal" and item.assumed == WORKED_OUT)
+    ]
+    base = "" if item.stated else "per "
+    return f"my {correction.name}: {base}{item.grams:g} g, {', '.join(said)}"
 
 
 def _at(at: datetime | None, zone: ZoneInfo) -> str:

@@ -19,7 +19,10 @@ class Moment:
     days: 0 today, -1 yesterday ...; weekday: 0 Monday ...; back: "last Tuesday", never today; on: a date
     part: morning, afternoon, evening, night or tonight
     ago_min: minutes before now; after_min: minutes after a meal ("8.1 at 45 min")
-    side: "before" or "after" something; side_slot: which meal that is, "" for "the meal"
+    side: "before" or "after" something, "later" than what was said before; side_slot: which meal that is, ""
+    for "the meal"; side_what: which movement ("an hour before the walk"); anchor: the clock time that
+    after_min counts from ("2h after the 8am porridge")
+    of_hour: minutes past an hour that was not said ("at half past")
     instant: a full stamp with its own offset, in ISO form
     until: where a span ends ("23:00 to 6:30")
     """
@@ -40,13 +43,16 @@ class Moment:
     after_min: float | None = None
     side: str = ""
     side_slot: str = ""
+    side_what: str = ""
+    anchor: "Moment | None" = None
+    of_hour: bool = False
     instant: str = ""
     until: "Moment | None" = None
 
     @property
     def has_clock(self) -> bool:
         """A time of day can be told from it."""
-        return self.hour is not None or self.ago_min is not None or bool(self.instant)
+        return self.hour is not None or self.ago_min is not None or bool(self.instant) or self.of_hour
 
     @property
     def has_day(self) -> bool:
@@ -60,6 +66,8 @@ class Amount:
 
     low, high: the ends of a range; about: "roughly"; size: small, large, heaped ...
     vague: "some", no number; article: just "a"; decimal: written with a decimal point
+    share: a part of what was there ("half of it"); times: said as a factor ("x4"); implied: not said, but
+    usual ("tea with milk")
     """
 
     start: int
@@ -73,6 +81,9 @@ class Amount:
     vague: bool = False
     article: bool = False
     decimal: bool = False
+    share: bool = False
+    times: bool = False
+    implied: bool = False
 
     @property
     def minutes(self) -> float | None:
@@ -98,11 +109,13 @@ class Clause:
     """A stretch of a message between two separators.
 
     leads: the separators before it ("," "and" "with" "then" ...); strong: a new sentence or line
+    inside: the number of the parenthesis it stands in, 0 for none
     """
 
     pieces: tuple[Piece, ...]
     leads: frozenset[str] = field(default=frozenset())
     strong: bool = False
+    inside: int = 0
 
     @property
     def words(self) -> list[str]:

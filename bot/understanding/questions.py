@@ -18,21 +18,37 @@ from bot.understanding.wordlists import word_set
 
 _STARTERS = word_set(
     "how how's hows what what's whats which when why who is are does do did should show compare tell give "
-    "list where"
+    "list where can could was were any has have suggest when's who's"
 )
 # These begin notes as well ("did 20 squats"): they ask only with a question mark or a subject behind them.
-_NEEDS_SUBJECT = frozenset(
-    {"did", "do", "does", "is", "are", "list", "give", "where", "top", "should", "will"}
+_NEEDS_SUBJECT = word_set(
+    "did do does is are list give where top should will can could was were any has have suggest"
 )
+_EFFECT = word_set("spike spikes raise raises affect affects help helps work works matter matters")
 _SUBJECTS = frozenset({"i", "my", "the", "it", "you", "me", "we", "this", "that", "walking", "vinegar"})
 _POLITE = frozenset({"please", "pls", "hey", "hi", "hello", "ok", "so", "and", "tell", "show", "me"})
 _HELP = frozenset(
     phrase.strip()
     for phrase in """help, help me, commands, start, menu, info, hi, hello, hey, hi there, hello there,
     what can you do, what can i do, what can i ask, what can i say,
-    what do i do, what now, how does this work, how do you work, how do i use this""".replace(
-        "\n", " "
-    ).split(",")
+    what can i type, what can i write, what do i do, what now, how does this work,
+    how do you work, how do i use this""".replace("\n", " ").split(",")
+)
+MOST_MARKS = 20
+MOST_SUBJECT, SURE_SUBJECT = 40, 0.8
+_MEANT = {
+    "wats": "what's",
+    "whats": "what's",
+    "wat": "what",
+    "wot": "what",
+    "hw": "how",
+    "wich": "which",
+    "whens": "when's",
+    "wen": "when",
+    "hows": "how's",
+}
+_JUDGED = word_set(
+    "ok okay bad good high low better worse help hurt hurts fine healthy matter me anything much"
 )
 _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced"
@@ -43,39 +59,65 @@ _BEST_TOO = word_set(
     "best worst bst wrst n pls top and or meal meals of the my our this last past week weeks month day "
     "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
     "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
-    "foods"
+    "ever 4 thing things ate eaten eat january february march april may june july august september october "
+    "november december foods since between yesterday's "
+    "monday tuesday wednesday thursday friday saturday sunday"
 )
 _ABOUT_MEAL = frozenset({"curve", "score", "result", "results", "evenness", "picture", "graph", "chart"})
 _HABITS = frozenset(
     {"walk", "walking", "walks", "vinegar", "cinnamon", "order", "sleep", "exercise", "moving", "first"}
 )
-_MEDICAL = frozenset({"diabetes", "diabetic", "prediabetes", "insulin", "doctor"})
+_MEDICAL = word_set(
+    "diabetes diabetic prediabetes insulin doctor metformin medicine medicines medication medications pill "
+    "pills dose doses dosage inject injection units bolus"
+)
+_MORNING = word_set("morning mornings")
+_GLUCOSE = word_set("glucose sugar sugars reading readings value values level levels trend mornings bg")
 _FASTING = word_set(
-    "fasting values value trend glucose sugar morning mornings last days weeks week my this 7 14 30"
+    "average numbers number mean fasting values value trend glucose sugar morning mornings "
+    "last days weeks week my this 7 14 30"
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
+_WISH = re.compile(r"(?:i want|i'd like|i would like|can we|could we|let's|lets|shall we|how about) .+")
+_PLAN = re.compile(
+    r"what (?:should|can|could|do|shall) i (?:eat|have|try|do|test)"
+    r"|what(?:'s|s| is)? next|what to (?:eat|try|test)"
+    r"|any (?:ideas|tips|suggestions)|\bplan\b"
+)
+_COMPARED = re.compile(r"\b(?:which|what)(?: one)?(?: is|'s| are| would be)? (?:better|worse|healthier)\b")
 _NO_SUBJECT = word_set(
     "how how's hows what what's whats was were is are did does do the my a an for me i it that this about "
     "of go went please show tell curve score result results look like after last meal food eating eat bad "
     "good ok okay to on in with blood sugar glucose raise spike at been your you think and today "
     "yesterday evening morning which foods food most help helps doing matter matters if best worst than "
-    "more"
+    "more affect affects spike spikes raises better worse when happens happen can many carbs calories much "
+    "get got or happened day night days work works one need so 2 two them him her there could "
+    "would should deal tell know has have been late too tonight"
 )
 
 
 def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Context) -> Question | None:
     """Return what one sentence asks, None when it is a note; `asked`: it ends with a question mark."""
-    words = [t.text for t in sentence if t.kind != "mark"]
+    words = [_MEANT.get(t.text, t.text) for t in sentence if t.kind != "mark"]
     if not words:
-        return Question("help", said="?") if asked and set(text.strip()) == {"?"} else None
+        return (
+            Question("help", said="?")
+            if asked and len(text) < MOST_MARKS and set(text.strip()) == {"?"}
+            else None
+        )
     said = " ".join(text[sentence[0].start : sentence[-1].end].split())
-    about = _about(words, asked)
+    numbered = any(t.kind in ("number", "clock") for t in sentence)
+    about = _about(words, asked, numbered)
+    if about is None and asked and not numbered:
+        about = "other"  # nobody notes what was eaten with a question mark
     if about is None:
         return None
+    if about == "other" and not set(words) & _MEDICAL and _is_food(_subject(words, "food"), context):
+        about = "food"
     since, until = read_period(sentence, context)
     subject = ""
     if about in ("one_meal", "food", "habit", "best_worst"):
-        subject = _subject(words) if about != "best_worst" else _slot_said(words)
+        subject = _subject(words, about) if about != "best_worst" else _slot_said(words)
     if about == "best_worst" and since is None:
         since, until = last_days(8, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():
@@ -85,18 +127,54 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
     return Question(about, since, until, subject, said)
 
 
-def _about(words: list[str], asked: bool) -> About | None:
+def _is_food(subject: str, context: Context) -> bool:
+    known = context.table.match(subject) if subject and len(subject) < MOST_SUBJECT else None
+    return known is not None and known.sure >= SURE_SUBJECT
+
+
+def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     phrase = " ".join(words).removesuffix(" please")
     known = set(words)
     if phrase in _HELP:
         return "help"
-    if "fasting" in known and (known & _STARTERS or known <= _FASTING):
+    if re.match(r"what (?:else )?can (?:you|i) (?:do|ask|say|type|write)\b|what does .* mean$", phrase):
+        return "help"
+    if known & (_TRIAL - {"compare"}) and not (numbered and {"vs", "versus"} & known):
+        return "trial"
+    if phrase == "plan" or words[0] == "suggest":
+        return "plan"
+    if re.fullmatch(r"(?:(?:my|the) )?(?:last|next) (?:sync|scan|reminder)", phrase):
+        return "status"
+    if words[0] in _ABOUT_MEAL and len(words) > 1 and words[1] in ("of", "for", "from", *_DAYS):
+        return "one_meal" if known & set(SLOT_WORDS) or not known & _DAYS else "day"
+    wished = _WISH.fullmatch(phrase) is not None
+    if known & _TRIAL and (wished or asked or words[0] in _STARTERS) and not known & _MEDICAL:
+        return "trial"
+    if wished and {"test", "try"} & known and {"against", "versus", "vs"} & known:
+        return "trial"
+    starting = words[0] in _STARTERS or asked or bool(known & (_STARTERS - _NEEDS_SUBJECT))
+    valued = numbered and words[0] not in _STARTERS  # "fasting 5.1" is a reading
+    if "fasting" in known and (known <= _FASTING or (starting and not valued)):
         return "fasting"
-    if words[0] in _NEEDS_SUBJECT and not asked and not (len(words) > 1 and words[1] in _SUBJECTS):
+    if known & _MORNING and known & _GLUCOSE and words[0] in _STARTERS:
+        return "fasting"
+    if re.search(r"\b(?:average|typical|usual) day\b", phrase) and len(words) <= 8:
+        return "day"
+    if _COMPARED.search(phrase):
+        return "food"
+    subject_said = len(words) > 1 and (words[1] in _SUBJECTS or bool(known & (_EFFECT | _JUDGED)))
+    subject_said = (
+        subject_said or words[0] == "does" or (words[0] == "do" and not numbered and len(words) > 2)
+    )
+    if words[0] == "top" and known <= _BEST_TOO:
+        return "best_worst"
+    if words[0] in _NEEDS_SUBJECT and not asked and not subject_said:
         return None
     if _STATUS.match(phrase) and not known & set(SLOT_WORDS):
         return "status"
-    starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & _STARTERS))
+    if "most" in known and {"even", "steady", "flat"} & known:
+        return "best_worst"
+    starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & (_STARTERS - _NEEDS_SUBJECT)))
     if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)
@@ -113,16 +191,18 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
     phrase = " ".join(words)
     if known & _MEDICAL:
         return "other"
-    if known & _TRIAL:
-        return "trial"
-    if known & {"sync", "reminder", "reminders"}:
+    if known & {"sync", "synced", "reminder", "reminders", "sensor"}:
         return "status"
     if phrase.startswith(("how do i ", "how can i ")):
         return "help"
-    if re.search(
-        r"what (should|can|could|do) i (eat|have|try|do)|what next|what to (eat|try)|\bplan\b", phrase
-    ):
+    if _PLAN.search(phrase):
         return "plan"
+    if known & _ABOUT_MEAL and words[0] in ("what", "what's", "whats", "show", "how"):
+        return "one_meal"
+    if {"did", "i", "eat"} <= known or {"have", "i", "eaten"} <= known:
+        return "day"
+    if words[0] == "should" and known & _HABITS:
+        return "habit"
     if known & _HABITS and {"does", "do", "help", "helps", "is", "are", "effect", "matter"} & known:
         return "habit"
     past = bool({"was", "were", "did"} & known)
@@ -133,8 +213,17 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "one_meal" if rest or names_meal else "day"
     if words[0] in ("how", "how's", "hows", "show") and known & _DAYS:
         return "day"
-    if words[0] in ("how", "is", "are", "does", "do", "what") and {"is", "are", "does", "do"} & known:
-        return "food" if _subject(words) else "other"
+    if words[0] in ("was", "were"):
+        return "one_meal" if names_meal or _subject(words, "one_meal") else "other"
+    if words[0] in ("why", "how", "show") and (known & _DAYS or "days" in known):
+        return "day"
+    sorts = words[0] in ("how", "is", "are", "does", "do", "what", "whats", "what's", "can", "could")
+    if (
+        sorts
+        and not any(w[0].isdigit() for w in words if w != "2")
+        and {"is", "are", "does", "do", "doing", "happens", "eat", "have", "carbs"} & known
+    ):
+        return "food" if _subject(words, "food") else "other"
     if known & {"food", "foods"} and words[0] in ("which", "what"):
         return "food"
     return "other" if words[0] in _STARTERS else None
@@ -143,11 +232,15 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
 _DAYS = word_set("today yesterday day week monday tuesday wednesday thursday friday saturday sunday night")
 
 
-def _subject(words: Sequence[str]) -> str:
+def _subject(words: Sequence[str], about: About) -> str:
     slot = _slot_said(words)
-    if slot:
+    if slot and about != "habit":
         return slot
-    return " ".join(w for w in words if w not in _NO_SUBJECT and w not in _DAYS and not w.endswith("'s"))
+    if about == "habit":
+        words = [w for w in words if w not in SLOT_WORDS and w not in ("eat", "meals", "do", "better")]
+    return " ".join(
+        w for w in words if w not in _NO_SUBJECT | _ABOUT_MEAL and w not in _DAYS and not w.endswith("'s")
+    )
 
 
 def _slot_said(words: Sequence[str]) -> str:
@@ -181,13 +274,14 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
         return _midnight(today.replace(day=1), context), context.now
     if re.search(r"\bmonth\b", phrase):
         return last_days(31, context), context.now
-    for piece in fold_times(list(sentence)):
-        if isinstance(piece, Moment) and piece.has_day:
-            day = day_of(piece, today)
-            if day is not None and day <= today:
-                end = context.now if day == today else _midnight(day + timedelta(days=1), context)
-                return _midnight(day, context), end
-    return None, None
+    said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
+    days = [day for p in said if (day := day_of(p, today)) is not None and day <= today]
+    if not days:
+        return None, None
+    spans = "since" in phrase or "between" in phrase or re.search(r"\bfrom\b.* to ", phrase) is not None
+    last = days[-1] if spans and len(days) > 1 else today if "since" in phrase else days[0]
+    end = context.now if last == today else _midnight(last + timedelta(days=1), context)
+    return _midnight(days[0], context), end
 
 
 def _day_of_slot(slot: str, context: Context) -> tuple[datetime, datetime]:

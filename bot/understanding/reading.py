@@ -1,8 +1,10 @@
 """From a message's text to what it says: the rules for what a message is, in order."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import fields, replace
 from datetime import UTC, datetime
+from itertools import zip_longest
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -10,25 +12,47 @@ from bot.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
 from bot.understanding.notes import read_notes
+from bot.understanding.portions import read_portion
 from bot.understanding.questions import read_question
+from bot.understanding.readings import NO_NUMBER
+from bot.understanding.recalling import recall_meals
+from bot.understanding.settling import settle
+from bot.understanding.small_talk import OFF_SCALE, read_small_talk
+from bot.understanding.teaching import read_teaching
 from bot.understanding.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
+MOST_TOKENS = 1600  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
+_POINTS_BACK = re.compile(r"\b(?:that|it)\b", re.IGNORECASE)
 _ENDS = frozenset({"\n", "?", "!", ".", ";"})
 
 
 def understand(text: str, context: Context) -> Understood:
     """Return the entries and questions in a message, in the order said; nothing in `text` raises."""
     if len(text) > MOST_CHARS:
-        return Understood(
-            asks=(f"That is longer than I can read in one go ({len(text):,} characters): send it in parts.",)
-        )
+        return Understood(asks=(_too_long(f"{len(text):,} characters"),))
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
-    understood = _understand(tidy(text), replace(context, now=context.now.astimezone(UTC)))
+    understood = _understand_person(tidy(text), replace(context, now=context.now.astimezone(UTC)))
     return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
+
+
+def _understand_person(text: str, context: Context) -> Understood:
+    """Understand a message with the person's own words, and with the earlier meals that it names."""
+    text, known, asks = recall_meals(text, context)
+    taught = read_teaching(text, known) or read_portion(text, known)
+    understood = settle(taught or _understand(text, known), known)
+    if not asks:
+        return understood
+    # What named no meal is asked about; of the words around it only what was understood counts.
+    entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
+    return Understood(entries, (*asks, *(understood.asks if entries else ())))
+
+
+def _too_long(size: str) -> str:
+    return f"That is longer than I can read in one go ({size}): send it in parts."
 
 
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
@@ -42,6 +66,13 @@ def _understand(text: str, context: Context) -> Understood:
     tokens = read_tokens(text)
     if not any(t.kind != "mark" or t.text == "?" for t in tokens):
         return Understood(asks=(NO_WORDS,))
+    if len(tokens) > MOST_TOKENS:
+        return Understood(asks=(_too_long(f"{len(tokens):,} words and marks"),))
+    if text.strip() in OFF_SCALE:
+        return Understood(asks=(NO_NUMBER,))
+    small_talk = read_small_talk(tokens)
+    if small_talk:
+        return Understood(asks=(small_talk,))
     correction = read_correction(text, context)
     if correction is not None:
         return correction
@@ -49,7 +80,18 @@ def _understand(text: str, context: Context) -> Understood:
     asks: list[str] = []
     for part in _parts(tokens, text, context):
         if isinstance(part, Question):
-            entries.append(part)
+            before = entries[-1] if entries else None
+            if (
+                isinstance(before, Question)
+                and part.about in ("day", "other")
+                and _POINTS_BACK.search(part.said)
+            ):
+                # "and dinner? how did that go yesterday" is one question
+                entries[-1] = replace(
+                    before, since=part.since or before.since, until=part.until or before.until
+                )
+            else:
+                entries.append(part)
             continue
         found, more = read_notes(part, context)
         entries += found
@@ -78,9 +120,9 @@ def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Questio
 
 def _sentences(tokens: list[Token]) -> Iterator[list[Token]]:
     sentence: list[Token] = []
-    for token in tokens:
+    for token, following in zip_longest(tokens, tokens[1:]):
         sentence.append(token)
-        if token.text in _ENDS:
+        if token.text in _ENDS and (following is None or following.text not in _ENDS):
             yield sentence
             sentence = []
     if sentence:

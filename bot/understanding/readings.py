@@ -1,58 +1,142 @@
 """Clauses that hold a typed glucose value: "5.4 at 9:10", "glucose 104", "8.1 at 45 min"."""
 
+from collections.abc import Iterable, Sequence
+
 from bot.understanding.drafts import Draft, moment_of
-from bot.understanding.pieces import Amount, Clause, Moment
+from bot.understanding.numerals import NUMBER_WORDS
+from bot.understanding.pieces import Amount, Clause, Moment, Piece
+from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
 
-_GLUCOSE = word_set("glucose bg bgl bs bm reading readings level cgm glukose glucouse")
+_GLUCOSE = word_set("glucose bg bgl bs bm reading readings level cgm glukose glucouse meter")
 _READING_FILLER = word_set(
-    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says "
+    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
     "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
-    "from went up down peaked peak then back woke waking bedtime bed still only hi up"
+    "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
+    "i'm im high low check "
+    "checked steady stable fell rose dropped climbed mins"
 )
-_UNITS: dict[str, GlucoseUnit] = {"mmol/L": "mmol/L", "mg/dL": "mg/dL", "mg": "mg/dL"}
+_UNITS: dict[str, GlucoseUnit] = {
+    "mmol/L": "mmol/L",
+    "mg/dL": "mg/dL",
+    "mg": "mg/dL",
+    "mmol/l": "mmol/L",
+    "mmol": "mmol/L",
+    "mg/dl": "mg/dL",
+}
+_SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
+_OFF_SCALE = frozenset({"hi", "lo"})
+NO_NUMBER = "HI or LO is no number: say the number your meter ends at instead, like “2.2 at 9:10”."
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 LOWEST_MGDL, HIGHEST_MGDL = 18.0, 600.0
 
 
-def read_reading(clause: Clause, unit: GlucoseUnit, after_food: bool) -> Draft | None:
+def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
+    """Make one number of "five point six"; anything else stays as it is."""
+    if not any(t.text == "point" for t in tokens):
+        return tokens
+    folded: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        whole, tenth = (_spoken(tokens, k) for k in (i, i + 2))
+        if whole is None or tenth is None or tokens[i + 1].text != "point" or not 0 <= tenth < 10:
+            folded.append(tokens[i])
+            i += 1
+            continue
+        value = whole + tenth / 10
+        folded.append(
+            Token("number", f"{value:.1f}", tokens[i].start, tokens[i + 2].end, value, tokens[i].glued)
+        )
+        i += 3
+    return folded
+
+
+def _spoken(tokens: Sequence[Token], i: int) -> float | None:
+    if i >= len(tokens):
+        return None
+    token = tokens[i]
+    if token.kind == "number" and token.number == int(token.number):
+        return token.number
+    return 0.0 if token.text in ("oh", "zero", "nought") else NUMBER_WORDS.get(token.text)
+
+
+def read_reading(clause: Clause, after_food: bool) -> Draft | None:
     """Read one glucose value: "5.4", "glucose 104 at 9:10", "8.1 at 45 min", "104 mg/dl".
 
     after_food: a bare whole number may be the amount of the food before it.
     """
-    amounts = [p for p in clause.pieces if isinstance(p, Amount)]
-    values = [a for a in amounts if a.unit in ("", "mmol/L", "mg/dL", "mg") and not a.article and not a.vague]
     words = set(clause.words)
+    if words & _OFF_SCALE and words & (_GLUCOSE | {"sensor"}):
+        return Draft("reading", clause, ask=NO_NUMBER)
+    amounts = [p for p in clause.pieces if isinstance(p, Amount)]
+    values = [a for a in amounts if (not a.unit or a.unit in _UNITS) and not a.article and not a.vague]
     if len(values) != 1 or values[0].low is not None or "with" in clause.leads:
         return None
     value = values[0]
-    named = value.unit != "" or bool(words & _GLUCOSE)
+    unit = _UNITS.get(value.unit) or unit_in(clause)
+    moment = moment_of(clause)
+    named = unit is not None or bool(words & _GLUCOSE)
     named = named or ("sugar" in words and bool(words & {"blood", "was", "is", "at"}))
-    others = words - _GLUCOSE - _READING_FILLER
+    sugar = words == {"sugar"} and moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
+    named = named or sugar
+    others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys()
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
         return None
-    counted = after_food and not value.decimal and moment_of(clause) is None
+    counted = after_food and not value.decimal and moment is None
     if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
-    stated = _UNITS.get(value.unit, unit)
-    ask = _implausible(value.value, stated)
-    mmol = to_mmol(value.value, stated)
-    moment = moment_of(clause)
     length = next((a for a in amounts if a.unit == "min"), None)
     if length is not None and moment is None:
         moment = Moment(length.start, length.end, after_min=length.value)
     if moment is None and words & {"before", "pre", "fasting"}:
         moment = Moment(value.start, value.end, side="before")
-    return Draft("reading", clause, mmol=mmol, moment=moment, ask=ask)
+    return Draft("reading", clause, value=value.value, unit=unit, moment=moment)
+
+
+def unit_in(clause: Clause) -> GlucoseUnit | None:
+    """Return the unit that stands apart from its number ("101 at 8, 133 at 9 mg/dl"), None without one."""
+    return next((_UNITS[w] for w in clause.words if w in _UNITS and w != "mg"), None)
+
+
+def is_heading(pieces: Sequence[Piece]) -> bool:
+    """Tell whether words only announce readings: "readings:", "fingerprick:", "mg/dl:"."""
+    known = _GLUCOSE | _UNITS.keys() | {"blood", "sugar", "sugars", "fingerprick", "finger", "prick", "my"}
+    words = [p.text for p in pieces if isinstance(p, Token)]
+    return len(words) == len(pieces) > 0 and known.issuperset(words)
+
+
+def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: GlucoseUnit) -> None:
+    """Give readings without a unit the one said once in the note, else the person's own."""
+    readings = [d for d in drafts if d.kind == "reading" and not d.ask]
+    said = {d.unit for d in readings if d.unit is not None}
+    once = heading or (
+        said.pop() if len(said) == 1 and sum(d.unit is not None for d in readings) == 1 else own
+    )
+    for draft in readings:
+        draft.unit = draft.unit or (once if _plausible(draft.value, once) else own)
+        draft.ask = _implausible(draft.value, draft.unit)
+
+
+def mmol_of(draft: Draft, own: GlucoseUnit) -> float:
+    """Return a reading's value in mmol/L."""
+    return to_mmol(draft.value, draft.unit or own)
+
+
+def _plausible(value: float, unit: GlucoseUnit) -> bool:
+    low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
+    return low <= value <= high
 
 
 def _implausible(value: float, unit: GlucoseUnit) -> str:
-    low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
-    if low <= value <= high:
+    if _plausible(value, unit):
         return ""
+    low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
     if value > high and unit == "mmol/L" and value <= HIGHEST_MGDL:
         return f"{value:g} mmol/L cannot be right: did you mean mg/dL? Then say “{value:g} mg/dL”."
     if value < low and unit == "mg/dL" and value >= LOWEST_MMOL:
         return f"{value:g} mg/dL cannot be right: did you mean mmol/L? Then say “{value:g} mmol/L”."
-    return f"{value:g} {unit} cannot be right: a reading is between {low:g} and {high:g} {unit}."
+    return (
+        f"{value:g} {unit} cannot be right: a reading is {low:g} to {high:g} {unit}, "
+        f"like “{'5.4' if unit == 'mmol/L' else '98'} at 9:10”."
+    )

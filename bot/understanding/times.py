@@ -7,6 +7,7 @@ from datetime import date
 
 from bot.understanding.clocks import HOUR_WORDS, MINUTE_WORDS, Clock, clock_parts, read_clock
 from bot.understanding.days import DAY_OPENERS, NO_YEAR, read_day
+from bot.understanding.movements import MOVEMENTS
 from bot.understanding.numerals import NUMBER_WORDS, read_and_part, read_number, read_share
 from bot.understanding.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.slots import SLOT_WORDS
@@ -21,6 +22,7 @@ _WEAK_PREFIXES = frozenset(
 _AGO = frozenset({"ago", "back", "earlier"})
 _TO = frozenset({"to", "-", "till", "til", "until"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
+_AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset({"", ",", ";", ".", "\n", "a", "an", "i", "had", "we"})
 # Words that a time may begin with; asking for them first makes long notes quick to read.
 _OPENERS = (
@@ -28,7 +30,10 @@ _OPENERS = (
     | _WEAK_PREFIXES
     | DAY_OPENERS
     | frozenset(NUMBER_WORDS)
-    | word_set("between just right now an one half quarter third couple after before noon midday midnight")
+    | word_set(
+        "a shortly soon between just right now "
+        "+ past an one half quarter third couple after before noon midday midnight"
+    )
 )
 MAX_AGO_MIN = 14 * 24 * 60.0
 
@@ -38,7 +43,7 @@ def fold_times(pieces: Sequence[Piece]) -> list[Piece]:
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
-        found = _read_moment(pieces, i)
+        found = _read_moment(pieces, i) or _read_past_hour(pieces, i, folded)
         if found is None:
             folded.append(pieces[i])
             i += 1
@@ -75,7 +80,7 @@ def _join(first: Moment, second: Moment) -> Moment | None:
 
 def _read_moment(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     first = pieces[i]
-    if not isinstance(first, Token) or (first.kind == "word" and first.text not in _OPENERS):
+    if not isinstance(first, Token) or (first.kind in ("word", "mark") and first.text not in _OPENERS):
         return None
     for read in (_read_stamp, _read_ago, _read_side, _read_span_or_clock, read_day):
         found = read(pieces, i)
@@ -160,9 +165,15 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return Moment(start, pieces[i + 1].end, ago_min=0.0), i + 2
     if word_at(pieces, i) == "now":
         return Moment(start, pieces[i].end, ago_min=0.0), i + 1
-    j = i + 1 if word_at(pieces, i) in ("about", "around", "~") else i
+    j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES else i
     length = read_length(pieces, j)
-    if length is None or word_at(pieces, length[1]) not in _AGO or not 0 <= length[0] <= MAX_AGO_MIN:
+    if length is None or not 0 <= length[0] <= MAX_AGO_MIN:
+        return None
+    if word_at(pieces, length[1]) == "later":
+        return Moment(start, pieces[length[1]].end, side="later", after_min=length[0]), length[1] + 1
+    if word_at(pieces, length[1]) == "earlier" and word_at(pieces, length[1] + 1) == "than":
+        return None
+    if word_at(pieces, length[1]) not in _AGO:
         return None
     return Moment(start, pieces[length[1]].end, ago_min=length[0]), length[1] + 1
 
@@ -176,20 +187,106 @@ def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         if length is not None and (first == "after" or length[0] <= 300):
             following = word_at(pieces, length[1])
             if not following.startswith(("walk", "run", "jog", "ride", "cycl", "bike", "swim", "stroll")):
-                return Moment(start, pieces[length[1] - 1].end, after_min=length[0]), length[1]
+                if following != "after":  # "6.0 at 2h after lunch" goes on
+                    return Moment(start, pieces[length[1] - 1].end, after_min=length[0]), length[1]
+                i += 1
+        elif first == "+" and (minutes := _glued_minutes(pieces, i + 1)) is not None:
+            return Moment(start, pieces[i + 1].end, after_min=minutes), i + 2
     length = read_length(pieces, i)
     j = i if length is None else length[1]
+    value = pieces[j + 1] if j + 1 < len(pieces) else None
+    if (
+        length is not None
+        and word_at(pieces, j) == ":"
+        and isinstance(value, Token)
+        and value.kind == "number"
+    ):
+        return Moment(start, pieces[j].end, after_min=length[0]), j + 1  # "1h: 8.2, 2h: 6.9"
     if word_at(pieces, j) not in ("after", "before"):
         return None
-    named = _read_named_meal(pieces, j + 1)
-    if named is None:
-        return None
-    slot, end = named
     side = word_at(pieces, j)
-    moment = Moment(start, pieces[end - 1].end, side=side, side_slot=slot)
+    named = _read_named_meal(pieces, j + 1)
+    moved = _read_named_movement(pieces, j + 1)
+    if length is not None and side == "after" and (anchored := _read_anchor(pieces, j + 1)) is not None:
+        anchor, end = anchored
+        return Moment(start, pieces[end - 1].end, after_min=length[0], anchor=anchor), end
+    if length is not None and named is None and moved is None:
+        named = _read_named_food(pieces, j + 1)
+    if named is not None:
+        slot, end = named
+        moment = Moment(start, pieces[end - 1].end, side=side, side_slot=slot)
+    elif moved is not None:
+        what, end = moved
+        moment = Moment(start, pieces[end - 1].end, side=side, side_what=what)
+    else:
+        return None
     if length is not None:
         moment = replace(moment, after_min=length[0] if side == "after" else -length[0])
     return moment, end
+
+
+def _glued_minutes(pieces: Sequence[Piece], i: int) -> float | None:
+    """Read the minutes of "+45", None where the number counts something ("+1 egg")."""
+    piece = pieces[i] if i < len(pieces) else None
+    if not isinstance(piece, Token) or piece.kind != "number" or not piece.glued or piece.number % 5:
+        return None
+    after = pieces[i + 1] if i + 1 < len(pieces) else None
+    ends = after is None or (isinstance(after, Token) and after.kind == "mark")
+    return piece.number if ends and piece.number >= 10 else None
+
+
+def _read_named_movement(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
+    """Read "the walk", "my run": a movement that is told of elsewhere, so nothing more is said of it."""
+    if word_at(pieces, i) not in ("the", "my"):
+        return None
+    j = i + 2 if word_at(pieces, i + 1) in ("dog", "bike") else i + 1
+    found = MOVEMENTS.get(word_at(pieces, j))
+    following = pieces[j + 1] if j + 1 < len(pieces) else None
+    ends = following is None or (isinstance(following, Token) and following.kind in ("mark", "word"))
+    told = word_at(pieces, j + 1) in ("at", "for", "from", "to", "home", "@", "around", "(")
+    return None if found is None or not ends or told else (found[0], j + 1)
+
+
+def _read_named_food(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
+    """Read "the porridge" of "8.1 1h after the porridge": the meal that is told of."""
+    food = pieces[i + 1] if i + 1 < len(pieces) else None
+    if word_at(pieces, i) not in ("the", "my", "that") or not isinstance(food, Token) or food.kind != "word":
+        return None
+    after = pieces[i + 2] if i + 2 < len(pieces) else None
+    ends = after is None or (
+        isinstance(after, Token) and (after.kind == "mark" or after.text in ("and", "then"))
+    )
+    return ("", i + 2) if ends else None
+
+
+def _read_anchor(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "the 8am porridge": the clock time of a meal, and the word that names it."""
+    j = i + 1 if word_at(pieces, i) in ("the", "my") else i
+    clock = read_clock(pieces, j, prefixed=False)
+    if clock is None:
+        return None
+    end = clock[-1]
+    following = pieces[end] if end < len(pieces) else None
+    if j > i and isinstance(following, Token) and following.kind == "word":
+        end += 1
+    return _with_clock(Moment(pieces[i].start, pieces[i].end), clock, pieces), end
+
+
+def _read_past_hour(pieces: Sequence[Piece], i: int, folded: Sequence[Piece]) -> tuple[Moment, int] | None:
+    """Read "at half past": of the hour said before it, or of the hour that it is."""
+    j = i + 1 if word_at(pieces, i) == "at" else i
+    minute = {"half": 30, "quarter": 15}.get(word_at(pieces, j))
+    if minute is None or word_at(pieces, j + 1) != "past":
+        return None
+    after = pieces[j + 2] if j + 2 < len(pieces) else None
+    if after is not None and not (isinstance(after, Token) and after.text in _AFTER_PAST):
+        return None
+    found = Moment(pieces[i].start, pieces[j + 1].end, minute=minute, of_hour=True)
+    before = next((p for p in reversed(folded) if isinstance(p, Moment) and p.hour is not None), None)
+    if before is not None:
+        hour = (before.hour or 0) + (before.minute >= minute)
+        found = replace(before, start=found.start, end=found.end, hour=hour % 24, minute=minute, until=None)
+    return found, j + 2
 
 
 def _read_named_meal(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
@@ -213,7 +310,11 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
-    clock = read_clock(pieces, j, prefixed=prefixed)
+    nearly = _read_nearly(pieces, i)
+    if nearly and word_at(pieces, nearly + 1) in _AFTER_WEAK:
+        j, prefixed = nearly, True
+    named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
+    clock = read_clock(pieces, j, prefixed=prefixed or named)
     if (
         clock is not None
         and word_at(pieces, j - 1) in ("from", "since", "by")
@@ -239,6 +340,13 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
+    """Return where the time of "just before 9" or "a bit after 7" begins, 0 for no such words."""
+    j = i + 1 if word_at(pieces, i) == "a" else i
+    nearly = word_at(pieces, j) in ("just", "bit", "little", "shortly", "soon")
+    return j + 2 if nearly and word_at(pieces, j + 1) in ("before", "after") else 0
 
 
 def _read_between(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:

@@ -1,8 +1,8 @@
 """Drafts -> entries: each gets its instant, its words, and a question where the time cannot be told."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING
 
 from bot.entries import (
     Activity,
@@ -18,46 +18,72 @@ from bot.entries import (
     Slot,
     Sync,
 )
+from bot.understanding.categories import is_drink, is_nibble
 from bot.understanding.context import Context
-from bot.understanding.dishes import drop_titles, is_drink, is_nibble
+from bot.understanding.dishes import settle_foods
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import Said, make_extra, make_item
-from bot.understanding.instants import Resolved, is_ahead, resolve
+from bot.understanding.instants import Resolved, day_of, is_ahead, resolve
 from bot.understanding.meals import MealDraft
 from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Moment, Piece
+from bot.understanding.readings import mmol_of
 from bot.understanding.slots import slot_of_hour
+from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
-
-if TYPE_CHECKING:
-    from bot.understanding.notes import Part
 
 AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
 
-def finish(parts: "Sequence[Part]", text: str, context: Context) -> tuple[list[Entry], list[str]]:
+@dataclass(frozen=True, slots=True)
+class _Series:
+    """What a note says of its readings as a whole.
+
+    has_meals, has_offsets: it holds a meal, or readings so long after one; anchor: the time of the meal that
+    these name ("2h after the 8am porridge"); before: of the one that a reading was taken before
+    """
+
+    has_meals: bool
+    has_offsets: bool
+    anchor: Moment | None
+    before: Moment | None
+
+
+def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries of a note's parts in the order said, and the questions they raise."""
     asks: list[str] = []
-    meals: list[Meal] = []
     entries: list[Entry | None] = [None] * len(parts)
-    # Meals first: movement and readings are timed by them, wherever they stand in the note.
+    # Movement with a clock time first: meals may lean on it. Then meals: all else is timed by them, wherever
+    # they stand in the note.
+    series = _read_series(parts)
+    for n, part in enumerate(parts):
+        if isinstance(part, Draft) and part.kind == "activity" and _stands_alone(part):
+            entries[n] = _make_other(n, parts, text, context, entries, series, asks)
     for n, part in enumerate(parts):
         if isinstance(part, MealDraft):
-            ended = _last_offset(parts) if isinstance(part, MealDraft) and part.moment is None else None
-            meal = _make_meal(part, text, context, asks, ended)
-            entries[n] = meal
-            meals += [] if meal is None else [meal]
-    in_series = any(isinstance(p, Draft) and p.moment and p.moment.after_min is not None for p in parts)
+            entries[n] = _make_meal(n, parts, text, context, entries, asks)
     for n, part in enumerate(parts):
-        if isinstance(part, Draft):
-            before = [e for e in entries[:n] if isinstance(e, Meal)]
-            base = before[-1] if before else next(iter(meals), None)
-            entries[n] = _make_other(part, text, context, base, in_series, asks)
-        elif not isinstance(part, MealDraft):
+        if isinstance(part, Draft) and entries[n] is None:
+            entries[n] = _make_other(n, parts, text, context, entries, series, asks)
+        elif not isinstance(part, Draft | MealDraft):
             said = _words(text, part.clause.pieces)
             entries[n] = Nothing(said) if said else None
     return [e for e in entries if e is not None], asks
+
+
+def _read_series(parts: Sequence[Part]) -> _Series:
+    moments = [p.moment for p in parts if isinstance(p, Draft) and p.moment]
+    return _Series(
+        any(isinstance(p, MealDraft) for p in parts),
+        any(m.after_min is not None for m in moments),
+        next((m.anchor for m in moments if m.anchor is not None), None),
+        next((m for m in moments if m.side == "before" and m.hour is not None), None),
+    )
+
+
+def _stands_alone(draft: Draft) -> bool:
+    return draft.moment is not None and draft.moment.has_clock and not draft.ask
 
 
 def _words(text: str, pieces: Iterable[Piece]) -> str:
@@ -70,7 +96,7 @@ def _ask(asks: list[str], ask: str) -> None:
         asks.append(ask)
 
 
-def _last_offset(parts: "Sequence[Part]") -> timedelta | None:
+def _last_offset(parts: Sequence[Part]) -> timedelta | None:
     """Return how long after the meal the last reading of its series was ("6.0 at 2h"), None without one."""
     offsets = [p.moment.after_min for p in parts if isinstance(p, Draft) and p.kind == "reading" and p.moment]
     known = [minutes for minutes in offsets if minutes is not None]
@@ -78,11 +104,18 @@ def _last_offset(parts: "Sequence[Part]") -> timedelta | None:
 
 
 def _make_meal(
-    draft: MealDraft, text: str, context: Context, asks: list[str], ended: timedelta | None
+    n: int,
+    parts: Sequence[Part],
+    text: str,
+    context: Context,
+    entries: Sequence[Entry | None],
+    asks: list[str],
 ) -> Meal | None:
+    draft = parts[n]
+    assert isinstance(draft, MealDraft)
     items: list[Item] = []
     extras: list[Extra] = []
-    foods = drop_titles(draft.foods, context.table)
+    foods = settle_foods(draft.foods, draft.left_out, context.table)
     for food in foods:
         item = make_item(food, text, context.table)
         problem = amount_problem(food.amount, item.grams)
@@ -94,7 +127,10 @@ def _make_meal(
             items.append(item)
     if not items and not extras:
         return None
-    resolved = resolve(draft.moment, context.now, context.zone, draft.slot)
+    moment = draft.moment
+    resolved = _beside_other(moment, n, entries, context)
+    resolved = resolved or resolve(moment, context.now, context.zone, draft.slot)
+    ended = _last_offset(parts) if moment is None else None
     if ended is not None and resolved.timed == "now":
         # A series of readings that is already complete tells how long ago the meal was.
         resolved = Resolved(context.now - ended, "slot")
@@ -133,25 +169,82 @@ def _close_bracket(text: str, start: int, end: int) -> str:
     return f"{said})" if said.count("(") > said.count(")") and text[end : end + 1] == ")" else said
 
 
+def _beside_other(
+    moment: Moment | None, n: int, entries: Sequence[Entry | None], context: Context
+) -> Resolved | None:
+    """Time part `n` by the entry it leans on ("an hour before the walk"), None when there is none."""
+    if moment is None or moment.has_clock or not moment.side:
+        return None
+    base = _leans_on(moment, n, entries)
+    if base is None:
+        return None
+    lasted = (base.minutes or 0.0) if isinstance(base, Activity) and moment.side == "after" else 0.0
+    at = _at_of(base)
+    if at is None:
+        return None
+    at = at.astimezone(UTC) + timedelta(minutes=lasted + (moment.after_min or 0.0))
+    return (
+        None if is_ahead(at, context.now) else Resolved(at, "slot" if moment.after_min is None else "stated")
+    )
+
+
+def _leans_on(moment: Moment, n: int, entries: Sequence[Entry | None]) -> Entry | None:
+    """Find the movement or meal that a time names, or for "an hour later" what was said before."""
+    others = [e for k, e in enumerate(entries) if e is not None and k != n]
+    if moment.side == "later":
+        said = [e for e in entries[:n] if e is not None and _at_of(e) is not None]
+        return said[-1] if said else None
+    if moment.side_what:
+        return next((e for e in others if isinstance(e, Activity) and e.what == moment.side_what), None)
+    if moment.side_slot:
+        return next((e for e in others if isinstance(e, Meal) and e.slot == moment.side_slot), None)
+    return None
+
+
+def _at_of(entry: Entry) -> datetime | None:
+    at = getattr(entry, "at", None)
+    return at if isinstance(at, datetime) else None
+
+
+def _meal_beside(n: int, entries: Sequence[Entry | None]) -> Meal | None:
+    """Return the meal said last before part `n`, failing that the first behind it."""
+    before = next((e for e in reversed(entries[:n]) if isinstance(e, Meal)), None)
+    return before or next((e for e in entries[n:] if isinstance(e, Meal)), None)
+
+
 def _make_other(
-    draft: Draft, text: str, context: Context, base: Meal | None, in_series: bool, asks: list[str]
+    n: int,
+    parts: Sequence[Part],
+    text: str,
+    context: Context,
+    entries: Sequence[Entry | None],
+    series: _Series,
+    asks: list[str],
 ) -> Entry | None:
+    draft = parts[n]
+    assert isinstance(draft, Draft)
     said = _words(text, draft.clause.pieces)
     _ask(asks, draft.ask)
     if draft.ask:
         return None
+    base = _meal_beside(n, entries) if series.has_meals else None
     match draft.kind:
         case "activity":
-            return _make_activity(draft, said, context, base, asks)
+            found = _beside_other(draft.moment, n, entries, context) or _by_meal_before(draft, parts, entries)
+            return _make_activity(draft, said, context, base, found, asks)
         case "reading":
-            found = _time_of_reading(draft, context, base, in_series)
+            found = _beside_other(draft.moment, n, entries, context) if _is_later(draft) else None
+            found = found or _time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
-            return Reading(draft.mmol, found.at, timed=found.timed, said=said)
+            return Reading(mmol_of(draft, context.unit), found.at, timed=found.timed, said=said)
         case "sleep":
             from_at, to_at, ask = resolve_sleep(draft, context.now, context.zone)
             _ask(asks, ask)
             return None if from_at is None and to_at is None else Sleep(from_at, to_at, said)
-    found = resolve(draft.moment, context.now, context.zone)
+    moment = draft.moment
+    if draft.kind == "feeling" and moment is not None and not moment.has_clock and not moment.part:
+        moment = _at_noon(moment, context)
+    found = resolve(moment, context.now, context.zone)
     _ask(asks, found.ask)
     if draft.kind == "sync":
         return Sync(found.at, said)
@@ -160,16 +253,43 @@ def _make_other(
     return Feeling(draft.what, found.at, said)
 
 
-def _make_activity(draft: Draft, said: str, context: Context, base: Meal | None, asks: list[str]) -> Activity:
+def _at_noon(moment: Moment, context: Context) -> Moment | None:
+    """Place a feeling of a whole day: at its noon, today's now."""
+    today = context.local_now.date()
+    day = day_of(moment, today)
+    return None if day is None or day >= today else Moment(moment.start, moment.end, hour=12, on=day)
+
+
+def _is_later(draft: Draft) -> bool:
+    return draft.moment is not None and draft.moment.side == "later"
+
+
+def _by_meal_before(draft: Draft, parts: Sequence[Part], entries: Sequence[Entry | None]) -> Resolved | None:
+    """Time movement by a meal that was so long before it ("pizza at 12:30, an hour before the walk")."""
+    if draft.moment is not None:
+        return None
+    for part, entry in zip(parts, entries, strict=True):
+        if isinstance(part, MealDraft) and isinstance(entry, Meal) and entry.at is not None:
+            moment = part.moment
+            if moment and moment.side_what == draft.what and moment.side == "before" and moment.after_min:
+                return Resolved(entry.at.astimezone(UTC) - timedelta(minutes=moment.after_min), "stated")
+    return None
+
+
+def _make_activity(
+    draft: Draft, said: str, context: Context, base: Meal | None, beside: Resolved | None, asks: list[str]
+) -> Activity:
     moment, minutes = draft.moment, draft.minutes
     lasted = timedelta(minutes=minutes or 0)
-    if moment is not None and (moment.has_clock or moment.has_day or moment.part):
+    if beside is not None:
+        found = beside
+    elif moment is not None and (moment.has_clock or moment.has_day or moment.part):
         found = resolve(moment, context.now, context.zone)
         if moment.until is not None and found.at is not None:
             end = resolve(moment.until, context.now, context.zone).at
             if end is not None and end > found.at and minutes is None:
                 minutes = (end - found.at).total_seconds() / 60
-    elif base is not None and base.at is not None and not (moment is None and base.timed == "now"):
+    elif base is not None and base.at is not None and _follows(draft, base):
         found = _beside_meal(moment, base.at, lasted, context)
     else:
         found = Resolved(context.now - lasted, "now" if base is None else "slot")
@@ -186,31 +306,43 @@ def _beside_meal(moment: Moment | None, meal_at: datetime, lasted: timedelta, co
         after = timedelta(minutes=moment.after_min)
     at = meal_at + after
     if at + lasted > context.now:
-        return Resolved(context.now - lasted, "slot")
+        # It began after the meal all the same, though less than a quarter of an hour after.
+        return Resolved(max(meal_at, context.now - lasted), "slot")
     return Resolved(at, "slot")
 
 
-def _time_of_reading(draft: Draft, context: Context, base: Meal | None, in_series: bool) -> Resolved:
+def _follows(draft: Draft, base: Meal) -> bool:
+    """Tell whether movement is timed by a meal: its time was told, or the movement was "after" or "then"."""
+    return base.timed != "now" or draft.moment is not None or "then" in draft.clause.leads
+
+
+def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: _Series) -> Resolved:
     moment = draft.moment
     meal = base
     if meal is None and isinstance(context.last, Meal):
         meal = context.last
+    anchor = series.anchor or (series.before if meal is None else None)
     if moment is not None and moment.after_min is not None:
         minutes = moment.after_min
-        if meal is not None and moment.side_slot not in ("", meal.slot):
-            meal = None  # "2h after lunch", but lunch was not the last meal
-        if meal is None or meal.at is None:
+        start = meal.at if meal is not None and moment.side_slot in ("", meal.slot) else None
+        if anchor is not None:
+            start = resolve(anchor, context.now, context.zone).at
+        if start is None:  # "2h after lunch", but lunch was not the last meal
             return Resolved(
                 None, "stated", f"{abs(minutes):g} min after which meal? Note it first, like “soup at 12:30”."
             )
-        at = meal.at.astimezone(UTC) + timedelta(minutes=minutes)
+        at = start.astimezone(UTC) + timedelta(minutes=minutes)
         if is_ahead(at, context.now):
             local = at.astimezone(context.zone)
-            return Resolved(None, "stated", f"{local:%H:%M} is still to come: when was that reading?")
+            return Resolved(
+                None,
+                "stated",
+                f"{local:%H:%M} is still to come: when was that reading? Say it like “5.4 at 9:10”.",
+            )
         return Resolved(at, "stated")
     if moment is not None and (moment.has_clock or moment.has_day or moment.part):
         return resolve(moment, context.now, context.zone)
     beside = moment is not None and moment.side == "before" and base is not None
-    if (beside or in_series) and meal is not None and meal.at is not None:
+    if (beside or series.has_offsets) and meal is not None and meal.at is not None:
         return Resolved(meal.at, "stated")
     return Resolved(context.now, "now")

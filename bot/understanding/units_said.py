@@ -12,30 +12,40 @@ _NAMES = {
     "l": "l litre litres liter liters ltr",
     "floz": "floz",
     "pint": "pint pints",
-    "cup": "cup cups cupful cupfuls c",
-    "tbsp": "tbsp tbsps tbs tbl tblsp el tablespoon tablespoons tablespoonful tablespoonfuls",
-    "tsp": "tsp tsps tl teaspoon teaspoons teaspoonful teaspoonfuls",
+    "cup": "cup cups cupful cupfuls c tasse tassen",
+    "tbsp": (
+        "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls"
+    ),
+    "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls",
     "dsp": "dsp dessertspoon dessertspoons dessertspoonful spoon spoons spoonful spoonfuls spoonsful",
-    "piece": "piece pieces pc pcs square squares cube cubes",
-    "slice": "slice slices round rounds sliver slivers",
-    "bowl": "bowl bowls bowlful katori",
-    "plate": "plate plates plateful",
-    "glass": "glass glasses",
-    "mug": "mug mugs",
+    "piece": (
+        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets spear "
+        "spears stück stücke stk"
+    ),
+    "slice": "slice slices round rounds sliver slivers wedge wedges scheibe scheiben tranche tranches",
+    "bowl": "bowl bowls bowlful bowlfuls schüssel schale",
+    "plate": "plate plates plateful platefuls teller",
+    "glass": "glass glasses tumbler tumblers goblet glas gläser",
+    "mug": "mug mugs mugful becher",
     "tin": "tin tins",
     "jar": "jar jars",
-    "handful": "handful handfuls fistful fistfuls",
+    "handful": "handful handfuls fistful fistfuls handvoll",
     "scoop": "scoop scoops",
     "stick": "stick sticks",
     "clove": "clove cloves",
     "fillet": "fillet fillets filet filets",
-    "portion": "portion portions serving servings helping helpings",
+    "portion": "portion portions serving servings helping helpings portionen order orders",
     "rasher": "rasher rashers strip strips",
-    "pot": "pot pots tub tubs",
-    "bottle": "bottle bottles",
-    "can": "can cans",
+    "pot": "pot pots tub tubs punnet punnets carton cartons",
+    "bottle": "bottle bottles flasche flaschen",
+    "can": "can cans dose dosen",
     "bar": "bar bars",
-    "sachet": "sachet sachets packet packets pack packs bag bags",
+    "sachet": "sachet sachets box boxes tray trays packet packets pack packs bag bags packung",
+}
+_NAMES |= {
+    "whole": "whole head heads rack racks",
+    "loaf": "loaf loaves",
+    "inch": "inch inches",
 }
 UNITS = {name: unit for unit, names in _NAMES.items() for name in names.split()}
 
@@ -58,6 +68,17 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "sprinkle": (1, "tsp"),
     "sprinkling": (1, "tsp"),
     "pinch": (1 / 16, "tsp"),
+    "smear": (1, "tbsp"),
+    "shot": (30, "ml"),
+    "pump": (10, "ml"),
+    "nip": (30, "ml"),
+    "dram": (30, "ml"),
+    "tot": (30, "ml"),
+    "ladle": (120, "ml"),
+    "ladleful": (120, "ml"),
+    "katori": (150, "ml"),
+    "gong": (1, "bowl"),
+    "cm": (1 / 2.54, "inch"),
 }
 
 # Lengths of time, distances, glucose, energy: recognised so that they are not taken for amounts of food.
@@ -111,6 +132,23 @@ SIZES = {
     "massive": "large",
     "thin": "thin",
     "thick": "thick",
+    "doorstep": "thick",
+    "chunky": "thick",
+    "xl": "large",
+    "lrg": "large",
+    "venti": "large",
+    "grande": "medium",
+    "tall": "small",
+    "grosse": "large",
+    "grosser": "large",
+    "sml": "small",
+    "generous": "large",
+    "großer": "large",
+    "große": "large",
+    "großes": "large",
+    "kleiner": "small",
+    "kleine": "small",
+    "kleines": "small",
     "heaped": "heaped",
     "heaping": "heaped",
     "rounded": "heaped",
@@ -119,5 +157,46 @@ SIZES = {
 
 # Units that are also foods or words of their own count as units only before "of" or after a number.
 AMBIGUOUS_UNITS = frozenset(
-    {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l"}
+    {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l", "shot", "wedge"}
+    | {
+        "wedges",
+        "rack",
+        "racks",
+        "carton",
+        "whole",
+        "head",
+        "order",
+        "orders",
+        "loaf",
+        "spear",
+        "spears",
+        "chunk",
+        "chunks",
+        "dose",
+    }
 )
+_LEAST_LETTERS = 5
+_NO_UNITS = frozenset({"pates", "spices", "loves", "trips"})
+
+
+def _near_names() -> dict[str, str]:
+    """Return the longer names with a letter left out or two changed, and the unit that was meant."""
+    near: dict[str, str] = {}
+    for name, unit in UNITS.items():
+        for i in range(1, len(name)):
+            for wrong in (name[:i] + name[i + 1 :], name[:i] + name[i : i + 2][::-1] + name[i + 2 :]):
+                if len(wrong) >= _LEAST_LETTERS and wrong not in UNITS and wrong not in _NO_UNITS:
+                    near.setdefault(wrong, unit)
+    return near
+
+
+_NEAR = _near_names()
+
+
+def find_unit(word: str) -> str | None:
+    """Return the unit a word means behind a number; a letter too many or too few, or two changed, will do."""
+    unit = UNITS.get(word) or _NEAR.get(word)
+    if unit is not None or not _LEAST_LETTERS < len(word) < 16:
+        return unit
+    shorter = (word[:i] + word[i + 1 :] for i in range(1, len(word)))
+    return next((UNITS[s] for s in shorter if s in UNITS and len(s) >= _LEAST_LETTERS), None)

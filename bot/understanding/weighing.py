@@ -1,15 +1,22 @@
 """An amount as it was said -> grams with a range, and what was taken for granted."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from bot.foodtable import FoodTable, Match
+from bot.foodtable import FoodTable, Match, Weight
+from bot.understanding.categories import is_eaten_by_piece
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 
 # How far off a stated amount may be; common practice, no source.
 WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
 MOST_GRAMS = 3000.0
+# One of it is a helping only from this weight on: nobody means one mushroom by "mushroom".
+LEAST_PIECE_GRAMS = 25.0
+# ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
+HELPINGS_OF_MANY = 1.4
+# A bare number is grams from the first on, where as many pieces weighed more than the second; no source.
+LEAST_BARE_GRAMS, MOST_BY_PIECE = 20.0, 1500.0
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 """Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
@@ -30,14 +37,34 @@ class Weighed:
     assumed: str = ""
 
 
-def weigh_known(amount: Amount | None, match: Match, table: FoodTable) -> Weighed:
-    """Weigh an amount of a food that the table knows; no amount is the usual portion."""
+def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singular: bool = False) -> Weighed:
+    """Weigh an amount of a food that the table knows; no amount is the usual portion.
+
+    singular: it was named as one ("bagel with egg"), which counts where it is a thing people count
+    """
+    if amount is None and singular:
+        counted = _single(match, table)
+        if counted is not None:
+            return counted
     if amount is None or amount.vague:
         return _portions(1.0 if amount is None else amount.value, match, table, stated=False)
     if amount.unit in EXACT_UNITS:
         return _spread(amount, _GRAMS[amount.unit], WEIGHED)
+    if amount.unit == "kcal":
+        return _from_energy(amount, match, table)
+    if amount.unit == "inch":
+        amount = _from_inches(amount, match, table)
     unit = amount.unit or "piece"
+    if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
+        return _portions(amount.value, match, table, stated=True)
+    if (amount.share or unit == "loaf") and not amount.size:
+        unit = "whole" if table.weigh(match, "whole") is not None and amount.share else unit
+    if unit in ("whole", "loaf") and table.weigh(match, unit) is None:
+        unit = "piece"
     one = table.weigh(match, unit, amount.size)
+    if not amount.unit and _means_grams(amount, one):
+        weight = _spread(amount, 1.0, ROUGHLY)
+        return Weighed(weight.grams, weight.low, weight.high, True, f"{amount.value:g} = {amount.value:g} g")
     if one is None and amount.size:
         one = table.weigh(match, unit)
     if one is None:
@@ -48,14 +75,64 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable) -> Weighe
     if unit in VOLUME_UNITS:
         return _spread(amount, one.grams, MEASURED)
     rough = ROUGHLY if amount.about else 0.0
+    if amount.implied:
+        grams = one.grams * amount.value
+        low, high = (one.grams * (end or amount.value) for end in (amount.low, amount.high))
+        return Weighed(grams, low, high, False, f"a splash = {grams:.3g} g")
     size = f"{amount.size} " if amount.size else ""
     return Weighed(
         one.grams * amount.value,
         one.low * (amount.value if amount.low is None else amount.low) * (1 - rough),
         one.high * (amount.value if amount.high is None else amount.high) * (1 + rough),
         True,
-        f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {one.grams:.3g} g",
+        f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {_plain(one.grams)} g",
     )
+
+
+def _plain(grams: float) -> str:
+    return f"{grams:.0f}" if grams >= 100 else f"{grams:.3g}"
+
+
+def _means_grams(amount: Amount, one: Weight | None) -> bool:
+    """Tell whether a bare number is too many pieces, so that it must be grams: "kefir 200"."""
+    many = one is None or one.grams * amount.value > MOST_BY_PIECE
+    return LEAST_BARE_GRAMS <= amount.value <= MOST_GRAMS / 3 and many and not amount.size
+
+
+def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
+    """Tell whether "half the fries" is of a helping, not of one piece."""
+    one = table.weigh(match, "piece")
+    many = one is not None and one.grams < table.portion(match).grams / 2
+    return many and not singular and table.weigh(match, "whole") is None
+
+
+def _single(match: Match, table: FoodTable) -> Weighed | None:
+    """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
+    one, usual = table.weigh(match, "piece"), table.portion(match)
+    sliced = table.weigh(match, "slice") is not None
+    if not is_eaten_by_piece(match):
+        return None
+    if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
+        return None
+    assumed = f"1 {match.name} = {one.grams:.3g} g"
+    return Weighed(one.grams, min(one.low, usual.low), max(one.high, usual.high), False, assumed)
+
+
+def _from_energy(amount: Amount, match: Match, table: FoodTable) -> Weighed:
+    """Weigh "a 500 kcal pizza" by what 100 g of it hold."""
+    per_100g = match.food.per_100g.energy_kcal
+    if not per_100g:
+        return _portions(1.0, match, table, stated=False)
+    weight = _spread(replace(amount, about=True), 100 / per_100g, ROUGHLY)
+    return Weighed(weight.grams, weight.low, weight.high, True, f"{per_100g:.0f} kcal = 100 g")
+
+
+def _from_inches(amount: Amount, match: Match, table: FoodTable) -> Amount:
+    """Take a width for a size, where the table does not know what an inch of it weighs."""
+    if table.weigh(match, "inch") is not None:
+        return amount
+    size = "small" if amount.value <= 9 else "large" if amount.value >= 13 else "medium"
+    return replace(amount, value=1.0, unit="", size="" if amount.value <= 6 else size)
 
 
 _UNIT_NAMES = {"dsp": "dessertspoon", "floz": "fl oz"}

@@ -1,12 +1,15 @@
 """From frames to servings."""
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 import pytest
 
-from analysis.columns import ACTIVITIES, MEALS, READINGS
+from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS
 from analysis.curves import measure_curve
 from analysis.evenness import score_curve
+from analysis.nights import NightDip
 from analysis.servings import build_servings
 
 DAY = pd.Timestamp("2026-03-02", tz="UTC")
@@ -96,8 +99,98 @@ def test_close_meals_and_sensor_limits_are_flagged():
         make_activities(),
     )
     assert first.curve.flags == ("a reading at the sensor's high limit", "next meal after 50 min")
-    assert second.curve.flags == ("a reading at the sensor's high limit", "last meal 50 min before")
+    assert second.curve.flags == (
+        "baseline already rising before the first bite",
+        "a reading at the sensor's high limit",
+        "last meal 50 min before",
+    )
     assert third.curve.flags == ()
+    assert (first.curve.variant, second.curve.variant) == ("iAUC", "iAUC")
+
+
+def two_rises(minutes, gap):
+    """Triangles of 3 with their tops after 30 min and their ends after 75, from 600 and 600 + gap."""
+    first, second = (5 + np.interp(minutes - start, [0, 30, 75], [0, 3, 0]) for start in (600, 600 + gap))
+    return first + second - 5
+
+
+def test_close_meals_are_separated():
+    minutes, _ = day_of_readings()
+    alone = measure_curve(minutes - 600.0, two_rises(minutes, 600))
+    frames = make_readings(minutes, two_rises(minutes, 60)), make_activities()
+    first, second = build_servings(make_meals((600, "a", 40.0), (660, "b", np.nan)), *frames)
+    assert first.curve.flags == ("next meal after 60 min, its rise taken off",)
+    assert second.curve.flags[-1] == "last meal 60 min before, its rise taken off"
+    for curve in (first.curve, second.curve):
+        assert curve.variant == "iAUC, separated"
+        assert curve.area_2h == pytest.approx(alone.area_2h, rel=0.2)
+        assert curve.rise_mmol == pytest.approx(3, abs=0.5)
+    assert (first.curve.peak_mmol, first.curve.minutes_to_peak) == (8.0, 30.0)
+    assert first.curve.missing["area_3h"] == "next meal after 60 min"
+    assert second.curve.area_3h == pytest.approx(alone.area_2h, rel=0.2)
+    # the levels stay those that were read
+    assert second.curve.baseline_mmol == pytest.approx(two_rises(np.arange(645, 661, 5), 60).mean())
+    assert second.curve.peak_mmol == two_rises(np.array([690.0]), 60)[0]
+
+
+def test_three_in_a_chain_and_one_that_still_rises():
+    minutes, _ = day_of_readings()
+    mmol = two_rises(minutes, 60) + two_rises(minutes - 120, 600) - 5
+    chain = build_servings(
+        make_meals((600, "a", 40.0), (660, "b", 40.0), (720, "c", 40.0)),
+        make_readings(minutes, mmol),
+        make_activities(),
+    )
+    assert [s.curve.area_2h for s in chain] == pytest.approx([112.5] * 3, rel=0.25)
+    near = build_servings(
+        make_meals((600, "a", 40.0), (625, "b", 40.0)),
+        make_readings(minutes, two_rises(minutes, 25)),
+        make_activities(),
+    )
+    assert near[0].curve.flags == ("next meal after 25 min, in the same curve",)
+    assert near[1].curve.flags[-1] == "last meal 25 min before, in the same curve"
+    assert {s.curve.variant for s in near} == {"iAUC"}
+    assert near[0].curve == replace(
+        measure_curve(minutes - 600.0, two_rises(minutes, 25), next_meal_min=25), flags=near[0].curve.flags
+    )
+
+
+def test_a_coffee_is_no_meal_to_separate():
+    minutes, _ = day_of_readings()
+    meal, coffee = build_servings(
+        make_meals((600, "a", 40.0), (660, "coffee", 1.0)),
+        make_readings(minutes, two_rises(minutes, 600)),
+        make_activities(),
+    )
+    assert (meal.curve.flags, meal.curve.variant) == (("next meal after 60 min",), "iAUC")
+    assert meal.curve.area_3h == pytest.approx(112.5)
+    assert coffee.curve.area_2h == pytest.approx(0, abs=3)
+    assert coffee.curve.dip_mmol == 0
+
+
+def test_a_meal_of_the_same_minute_is_no_neighbour():
+    minutes, mmol = day_of_readings()
+    both = build_servings(
+        make_meals((600, "a", 40.0), (600, "b", 40.0)), make_readings(minutes, mmol), make_activities()
+    )
+    assert both[0].curve == both[1].curve
+    assert (
+        both[0].curve.flags == ("baseline already rising before the first bite",) or not both[0].curve.flags
+    )
+
+
+def test_first_day_and_night_dips_are_flagged():
+    minutes, mmol = day_of_readings(days=3)
+    meals = make_meals((600, "a", 40.0), (2039, "b", 40.0), (2041, "c", 40.0), (3000, "d", 40.0))
+    sensors = pd.DataFrame([(9, at(600), None, 5.0, 8.0)], columns=list(SENSORS))
+    sensors["ended_at"] = pd.to_datetime(sensors["ended_at"], utc=True)
+    sensors = sensors.astype(SENSORS)
+    dips = [NightDip(at(3110).to_pydatetime(), at(3130).to_pydatetime(), 2.0, 3.0)]
+    frames = make_readings(minutes, mmol), make_activities()
+    servings = build_servings(meals, *frames, sensors=sensors, dips=dips)
+    assert ["the sensor's first day" in s.curve.flags for s in servings] == [True, True, False, False]
+    dipped = ["a dip like that of lying on the sensor" in s.curve.flags for s in servings]
+    assert dipped == [False, False, False, True]
 
 
 def test_movements_that_touch_the_span():

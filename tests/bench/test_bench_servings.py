@@ -37,6 +37,27 @@ def test_one_curve(benchmark):
 
 
 @pytest.mark.parametrize("days", [28, 1095])
+def test_plain_areas_alone(benchmark, days):
+    """The same meals, nothing but the area of the straight lines by numpy: what the measures compare with."""
+    meals, readings, _ = make_frames(days)
+    bites, at = (f["at"].to_numpy(dtype="datetime64[us]").astype(np.int64) / 60e6 for f in (meals, readings))
+    mmol = readings["mmol"].to_numpy()
+
+    def plain():
+        first, after = at.searchsorted(bites), at.searchsorted(bites + 120, side="right")
+        areas = []
+        for start, stop in zip(first, after, strict=True):
+            t, d = at[start:stop], mmol[start:stop] - mmol[max(0, start - 3) : start + 1].mean()
+            up = np.maximum(d, 0)
+            span = np.abs(d[:-1]) + np.abs(d[1:])
+            share = np.where((d[:-1] < 0) != (d[1:] < 0), (up[:-1] + up[1:]) / span, 1)
+            areas.append((np.diff(t) * (up[:-1] + up[1:]) / 2 * share).sum())
+        return areas
+
+    assert len(benchmark.pedantic(plain, rounds=5, warmup_rounds=1)) == 5 * days
+
+
+@pytest.mark.parametrize("days", [28, 1095])
 def test_servings_and_ranking(benchmark, days):
     frames = make_frames(days)
     servings = benchmark.pedantic(build_servings, frames, rounds=5, warmup_rounds=1)

@@ -48,6 +48,7 @@ def test_removing_adding_moving() -> None:
     assert amend(MEAL, Correction("time", at=later)) == replace(MEAL, at=later, timed="stated")
     walk = Activity("walk", 20, AT)
     assert amend(walk, Correction("time", at=later)) == replace(walk, at=later, timed="stated")
+    assert amend(walk, Correction("amount", minutes=35.0)) == replace(walk, minutes=35.0)
 
 
 @pytest.mark.parametrize(
@@ -62,6 +63,7 @@ def test_removing_adding_moving() -> None:
         (Meal(AT, "snack", (item("apple", 150),)), Correction("remove", (item("apple", 1),)), "say “undo”"),
         (Sync(AT), Correction("slot", slot="dinner"), "no meal was noted"),
         (MEAL, Correction("time"), "I did not get the time"),
+        (MEAL, Correction("amount", minutes=35.0), "no movement was noted"),
     ],
 )
 def test_what_does_not_fit_is_refused_in_words(entry: Meal, correction: Correction, says: str) -> None:

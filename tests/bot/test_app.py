@@ -35,7 +35,7 @@ def test_what_breaks_at_every_start_is_put_aside(
         app = start(tmp_path)
         assert app.waiting() == [("tg:1", "raw")]
         with monkeypatch.context() as patched:
-            patched.setattr("bot.turn.understand", lambda *_: 1 / 0)
+            patched.setattr("bot.hearing.understand", lambda *_: 1 / 0)
             with pytest.raises(ZeroDivisionError):
                 app.receive(Incoming("tg:7", "tg:1", MORNING, text="toast"))
         if broken == "raised":

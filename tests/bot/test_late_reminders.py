@@ -10,7 +10,7 @@ def test_a_message_between_due_and_tick_does_not_take_the_check_away() -> None:
         talk.at("08:00").say("100 g white bread")
         talk.clock.move_to(talk.at("10:00").clock.now() + timedelta(seconds=5))
         talk.say("walked 10 min")
-        assert "2 h since breakfast (bread)" in talk.tick()
+        assert "2 h since breakfast (white bread)" in talk.tick()
         assert talk.tick() == ""
 
 
@@ -22,7 +22,7 @@ def test_a_check_held_back_over_night_outlives_a_message() -> None:
         assert ("02 21:30", "check") in due(talk)
         assert talk.at("23:00").tick() == ""  # not running at 21:30
         talk.say("tired")
-        assert "since dinner (bread)" in talk.at("02:00", days=1).tick()
+        assert "since dinner (white bread)" in talk.at("02:00", days=1).tick()
 
 
 def test_a_check_that_comes_too_late_for_the_sensor_is_dropped() -> None:

@@ -39,7 +39,7 @@ def test_a_meal_is_checked_after_two_hours_and_the_sensor_read_in_time(talk: Tal
     talk.at("08:00").say("100 g white bread")
     assert due(talk) == [("02 10:00", "check"), ("02 14:00", "sync")]
     assert talk.at("09:59").tick() == ""
-    assert "2 h since breakfast (bread)" in talk.at("10:00").tick()
+    assert "2 h since breakfast (white bread)" in talk.at("10:00").tick()
     assert talk.tick() == ""
     said = talk.at("14:00").tick()
     assert "Sync your sensor by 15:00" in said
@@ -87,7 +87,8 @@ def test_before_the_night_the_sync_is_asked_early_and_the_loss_is_computed(talk:
     said = talk.at("21:50").tick()
     # 18:00 + 8 h = 02:00; asleep until 07:00 that is five hours lost
     assert "before you sleep" in said
-    assert "Left until 07:00, 5 h of readings would lapse" in said
+    # synced at 21:50 instead: until 07:00 that is 9 h 10 min, 70 more than it keeps
+    assert "If you sleep until 07:00, about 70 min will be missing; without a sync, 5 h." in said
     assert due(talk)[0] == ("03 07:00", "sync")
 
 

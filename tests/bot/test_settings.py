@@ -35,3 +35,20 @@ def test_nonsense_is_named(monkeypatch: pytest.MonkeyPatch, name: str, value: st
 
 def test_a_zone_may_be_padded() -> None:
     assert read_zone(" Asia/Tokyo ").key == "Asia/Tokyo"
+
+
+@pytest.mark.parametrize(
+    ("given", "address"),
+    [
+        ({}, "http://127.0.0.1:8080"),
+        ({"HOST": "192.168.1.7", "PORT": "9000"}, "http://192.168.1.7:9000"),
+        ({"HOST": "::1"}, "http://[::1]:8080"),
+        ({"WEBHOOK_URL": "https://bot.example:8443/secret"}, "https://bot.example:8443"),
+    ],
+)
+def test_where_readings_can_be_posted(
+    monkeypatch: pytest.MonkeyPatch, given: dict[str, str], address: str
+) -> None:
+    for name, value in given.items():
+        monkeypatch.setenv(f"TABLENOTE_{name}", value)
+    assert load_settings().address == address

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from tests.bot.web.rig import free_port
 from tests.botapi import TOKEN, BotApi
 
 ROOT = Path(__file__).parents[3]
@@ -16,7 +17,12 @@ ROOT = Path(__file__).parents[3]
 def run_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Popen[bytes]]:
     """Start it and wait until it polls; at the end it is killed if it still runs."""
     environment = {name: value for name, value in os.environ.items() if not name.startswith("TABLENOTE_")}
-    environment |= {"TABLENOTE_TOKEN": TOKEN, "TABLENOTE_API_URL": api.url, "TABLENOTE_TZ": "Europe/Vienna"}
+    environment |= {
+        "TABLENOTE_PORT": str(free_port()),
+        "TABLENOTE_TOKEN": TOKEN,
+        "TABLENOTE_API_URL": api.url,
+        "TABLENOTE_TZ": "Europe/Vienna",
+    }
     command = [sys.executable, "-m", "bot", "serve", "--db", f"sqlite:///{db}"]
     polls = api.polls
     with (db.parent / "serve.log").open("ab") as log:

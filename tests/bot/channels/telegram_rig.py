@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.channels.telegram_channel import TelegramChannel
-from bot.messages import Incoming, Outgoing, Picture, PictureSpec
+from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from tests.botapi import TOKEN, BotApi
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"pretend"
@@ -58,6 +58,15 @@ class FakeTalker:
         if spec.name == "broken":
             raise ValueError("nothing to draw")
         return Picture(spec.name, PNG, "a curve")
+
+    def find_poster(self, token: str) -> str | None:
+        return f"tg:{ME}" if token == "a-token" else None
+
+    def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
+        return {"stored": len(post.body)}, [self.put(Outgoing(post.person, "a new curve"))]
+
+    def check(self) -> None:
+        pass
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         if self.accept_errors:

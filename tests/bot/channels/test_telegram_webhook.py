@@ -4,19 +4,19 @@ import asyncio
 import socket
 from typing import Any
 
+import httpx
 import pytest
 
 from bot.channels.telegram_channel import TelegramChannel
 from bot.errors import BadSetting
 from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, serving
+from tests.bot.web.rig import free_port
 from tests.botapi import BotApi, post_json
 
 
 @pytest.fixture
 def hook() -> dict[str, Any]:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     url = f"http://127.0.0.1:{port}/hook"
     return {"webhook_url": url, "secret": "only-we-know", "port": port}
 
@@ -75,3 +75,69 @@ def test_back_to_polling_takes_the_webhook_away(api: BotApi, hook: dict[str, Any
         api.wait_for(2, chat_id=ME)
     assert api.webhook == {}
     assert [i.text for i in talker.received] == ["egg", "apple"]
+
+
+def test_one_port_serves_the_webhook_and_posted_readings(api: BotApi, hook: dict[str, Any]) -> None:
+    api.know(ME)
+    talker = FakeTalker()
+    with serving(api, talker, **hook):
+        root = hook["webhook_url"].removesuffix("/hook")
+        assert httpx.get(f"{root}/health").json() == {"status": "ok"}
+        posted = httpx.post(f"{root}/readings", content=b"12345", headers={"Authorization": "Bearer a-token"})
+        assert posted.json() == {"stored": 5}
+        api.say(ME, "egg")
+        api.wait_for(2, chat_id=ME)
+        assert httpx.get(hook["webhook_url"]).status_code == 405
+    assert sorted(message.text for message in api.sent(ME)) == ["a new curve", "noted egg"]
+    assert set(talker.states.values()) == {"sent"}
+
+
+@pytest.mark.parametrize(
+    ("body", "status"), [(b"{", 400), (b"[1]", 400), (b"null", 400), (b"x" * 1_000_001, 413)]
+)
+def test_what_is_no_update_is_refused(api: BotApi, hook: dict[str, Any], body: bytes, status: int) -> None:
+    with serving(api, FakeTalker(), **hook):
+        secret = {"X-Telegram-Bot-Api-Secret-Token": "only-we-know"}
+        assert httpx.post(hook["webhook_url"], content=body, headers=secret).status_code == status
+        api.say(ME, "egg")
+        api.wait_for(1, chat_id=ME)
+
+
+def test_while_polling_readings_can_be_posted(api: BotApi) -> None:
+    api.know(ME)
+    port = free_port()
+    with serving(api, FakeTalker(), port=port):
+        url = f"http://127.0.0.1:{port}/readings"
+        assert httpx.post(url, content=b"123", headers={"Authorization": "Bearer a-token"}).status_code == 200
+        api.wait_for(1, chat_id=ME)
+    with pytest.raises(httpx.ConnectError):
+        httpx.get(f"http://127.0.0.1:{port}/health")
+
+
+def test_who_is_shut_out_posts_nothing(api: BotApi) -> None:
+    port = free_port()
+    with serving(api, FakeTalker(), port=port, allowed=frozenset({ME + 1})):
+        url = f"http://127.0.0.1:{port}/readings"
+        assert httpx.post(url, content=b"1", headers={"Authorization": "Bearer a-token"}).status_code == 401
+
+
+def test_a_port_that_is_taken_ends_the_webhook_but_not_the_polling(api: BotApi, hook: dict[str, Any]) -> None:
+    with socket.create_server(("127.0.0.1", hook["port"])):
+        with serving(api, FakeTalker(), fails=BadSetting, **hook):
+            pass
+        with serving(api, FakeTalker(), port=hook["port"]):
+            api.say(ME, "egg")
+            api.wait_for(1, chat_id=ME)
+
+
+@pytest.mark.parametrize("path", ["readings", "health", "openapi.json"])
+def test_the_webhook_needs_a_path_of_its_own(api: BotApi, path: str) -> None:
+    with pytest.raises(BadSetting, match="TABLENOTE_WEBHOOK_URL"):
+        TelegramChannel(
+            FakeTalker(),
+            token="1:x",
+            runner_factory=HandRunner,
+            webhook_url=f"https://bot.example/{path}",
+            secret="s",
+            port=1,
+        )

@@ -45,7 +45,7 @@ def test_every_name_leads_to_its_own_food():
     keys = key_names(ENTRIES)
     for entry in ENTRIES:
         for name in (entry.name, *entry.also):
-            assert keys[make_key(name)] is entry
+            assert keys[make_key(name)].entry is entry
 
 
 def test_measures_are_of_known_units_and_sizes_and_in_order():

@@ -6,17 +6,18 @@ import zipfile
 
 import pytest
 
-from bot.errors import BadFile
+from bot.errors import AskFile, BadFile
 from bot.intake import read_file
 from tests.bot.intake.files import VIENNA, Style, readings, write
 
 TABLE = write(readings(), Style())
 
 
-def zipped(name: str) -> bytes:
+def zipped(*names: str) -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
-        archive.writestr(name, TABLE)
+        for name in names:
+            archive.writestr(name, TABLE)
     return out.getvalue()
 
 
@@ -24,10 +25,11 @@ BAD = {
     "nothing": (b"", "is empty"),
     "blank lines": (b" \r\n\n\t\n", "is empty"),
     "zeros": (b"\0" * 100, "is empty"),
+    "broken gzip": (gzip.compress(TABLE)[:-20], "breaks off"),
+    "broken zip": (zipped("readings.csv")[:-20], "damaged zip"),
+    "a document": (zipped("xl/worksheets/sheet1.xml", "[Content_Types].xml"), "is no .xlsx workbook"),
+    "an archive too deep": (gzip.compress(gzip.compress(gzip.compress(TABLE))), "an archive in an archive"),
     "too large": (b"2026-03-02 08:00,5.4\n" * 1_000_000, "larger than 20 MB"),
-    "a zip": (zipped("readings.csv"), "is a zip archive"),
-    "a workbook": (zipped("xl/worksheets/sheet1.xml"), "is an Excel workbook"),
-    "gzip": (gzip.compress(TABLE), "is a gzip archive"),
     "png": (b"\x89PNG\r\n\x1a\n" + bytes(range(256)), "is a picture"),
     "jpeg": (b"\xff\xd8\xff\xe0\x00\x10JFIF" + bytes(range(256)), "is a picture"),
     "webp": (b"RIFF\x24\x00\x00\x00WEBPVP8 " + bytes(64), "is a picture"),
@@ -36,8 +38,9 @@ BAD = {
     "database": (b"SQLite format 3\x00" + bytes(200), "is a database"),
     "web page": (b"<!DOCTYPE html><html><body>2026-03-02 08:00,5.4</body></html>", "is a web page"),
     "xml": (b'<?xml version="1.0"?><readings/>', "is an XML file"),
-    "json": (b'{"readings": [{"time": "2026-03-02T08:00:00Z", "mmol": 5.4}]}', "is a JSON file"),
-    "json list": (b'[{"time": "2026-03-02T08:00:00Z", "mmol": 5.4}]', "is a JSON file"),
+    "json without readings": (b'{"made": "2026-03-02T08:00:00Z", "by": "me"}', "no column of glucose"),
+    "broken json": (b'[{"time": "2026-03-02T08:00:00Z", "mmol": 5.4}, {"ti', "is broken JSON (line 1)"),
+    "json numbers": (b"[5.4, 5.5]", "is JSON without a list of readings"),
     "noise": (bytes(i * 7919 % 251 for i in range(4000)), "is not a text file"),
     "noise with zeros": (bytes(range(256)) * 8, "is not a text file"),
     "a table with zero bytes": (TABLE + b"\x00\x00", "is not a text file"),
@@ -79,5 +82,5 @@ def test_a_bad_file_is_refused_in_one_sentence(data, said):
     assert said in sentence
     assert sentence.startswith("thing")
     assert "\n" not in sentence
-    assert sentence.endswith(".")
+    assert sentence.endswith("?" if isinstance(caught.value, AskFile) else ".")
     assert len(sentence) < 250

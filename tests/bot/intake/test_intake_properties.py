@@ -1,5 +1,7 @@
 """Whatever the bytes, only BadFile; whatever the layout, the same readings back."""
 
+import io
+import zipfile
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -10,6 +12,8 @@ from bot.errors import BadFile
 from bot.intake import read_file
 from bot.units import MGDL_PER_MMOL
 from tests.bot.intake.files import VIENNA, Style, write
+from tests.intake.cases import CASES
+from tests.intake.writing import zipped
 
 SCRAPS = st.sampled_from(
     ["2026-03-02 08:00", "02.03.2026", "08:00", "5.4", "5,4", "104", "LO", "<2.2", "time", "glucose mmol/L",
@@ -19,16 +23,66 @@ SCRAPS = st.sampled_from(
 SOUP = st.lists(SCRAPS, max_size=60).map("".join)
 
 
+def check(data: bytes) -> None:
+    """Read any bytes: readings that make sense, or a BadFile in one short sentence."""
+    try:
+        found = read_file(data, "x", zone=VIENNA, now=datetime(2026, 6, 1, tzinfo=UTC))
+    except BadFile as error:
+        sentence = str(error)
+    else:
+        sentence = ""
+    assert "\n" not in sentence
+    assert len(sentence) < 300
+    if sentence:
+        return
+    assert found.readings or found.limits
+    assert all(1.0 <= r.mmol <= 33.3 and r.at is not None for r in found.readings)
+    assert len({r.at for r in found.readings}) == len(found.readings)
+    assert found.flagged == len(found.limits)
+
+
 @given(st.one_of(st.binary(max_size=400), SOUP.map(str.encode), st.text(max_size=200).map(str.encode)))
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_bytes_are_readings_or_a_bad_file(data):
-    try:
-        found = read_file(data, "x", zone=VIENNA, now=datetime(2026, 6, 1, tzinfo=UTC))
-    except BadFile:
-        return
-    assert found.readings or found.flagged
-    assert all(1.0 <= r.mmol <= 33.3 and r.at is not None for r in found.readings)
-    assert len({r.at for r in found.readings}) == len(found.readings)
+    check(data)
+
+
+@st.composite
+def damaged(draw):
+    """Draw a file of the acceptance folder, or the inside of its archive, with a few bytes put wrong."""
+    data = bytearray(draw(st.sampled_from(SMALL)))
+    for _ in range(draw(st.integers(1, 4))):
+        at = draw(st.integers(0, max(0, len(data) - 1)))
+        cut = draw(st.integers(0, 12))
+        data[at : at + cut] = draw(st.one_of(st.binary(max_size=6), SCRAPS.map(str.encode), XML_SCRAPS))
+    return bytes(data)
+
+
+SMALL = [case.data for case in CASES if len(case.data) < 6_000]
+XML_SCRAPS = st.sampled_from(
+    [b'<c r="XFD1048576">', b'r="A1"', b"&x;", b"1e999", b"-1", b"[", b"{", b"]]", b"null"]
+)
+
+
+@given(damaged())
+@settings(max_examples=600, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_damaged_files_are_readings_or_a_bad_file(data):
+    check(data)
+
+
+@given(
+    st.sampled_from([case for case in CASES if case.name.endswith(".xlsx") and "says" not in case.expected]),
+    st.data(),
+)
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_workbooks_with_damaged_parts(case, data):
+    with zipfile.ZipFile(io.BytesIO(case.data)) as book:
+        parts = {name: book.read(name) for name in book.namelist()}
+    name = data.draw(st.sampled_from(sorted(parts)))
+    at = data.draw(st.integers(0, len(parts[name])))
+    scrap = data.draw(st.one_of(XML_SCRAPS, st.binary(max_size=4)))
+    parts[name] = parts[name][:at] + scrap + parts[name][at + data.draw(st.integers(0, 10)) :]
+    check(zipped(parts))
 
 
 STAMPS = {

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.errors import BadFile
+from bot.errors import AskFile, BadFile
 from bot.intake import RowProblem, read_file
 from tests.bot.intake.files import VIENNA, Style, readings, write
 
@@ -160,9 +160,6 @@ def test_a_change_of_half_an_hour():
         # neighbouring days
         (["05/03/2026", "06/03/2026"], "05 07:00", "days come first (05/03/2026 is 2026-03-05): judged"),
         (["03/05/2026", "03/06/2026"], "05 07:00", "months come first (03/05/2026 is 2026-03-05): judged"),
-        # truly open: days first, and said so
-        (["05/03/2026"], "05 07:00", "days come first (05/03/2026 is 2026-03-05): the dates alone"),
-        (["05/03/2026", "05/03/2026"], "05 07:00", "days come first (05/03/2026 is 2026-03-05): the dates"),
         # the same either way, or written with points
         (["03/03/2026"], "03 07:00", None),
         (["05.03.2026"], "05 07:00", None),
@@ -178,6 +175,22 @@ def test_days_or_months_first_is_decided_by_the_file(dates, first_utc, said):
     assert {f"{r.at:%Y-%m}" for r in found.readings} == {"2026-03"}
     told = [w for w in found.warnings if "come first" in w]
     assert told == [] if said is None else told[0].startswith(said)
+
+
+@pytest.mark.parametrize("dates", [["05/03/2026"], ["05/03/2026", "05/03/2026"], ["3-5-26"]])
+def test_truly_open_days_and_months_are_asked_about(dates):
+    rows = [f"{day} {8 + i:02}:00,5.4" for i, day in enumerate(dates)]
+    with pytest.raises(AskFile, match="which one is it") as asked:
+        read("\n".join(["time,mmol/L", *rows]))
+    assert asked.value.about == "day_first"
+    for day_first, option in zip((True, False), asked.value.options, strict=True):
+        found = read("\n".join(["time,mmol/L", *rows]), day_first=day_first)
+        assert {f"{r.at:%Y-%m-%d}" for r in found.readings} == {option}
+
+
+def test_an_answer_about_days_does_not_undo_what_is_plain():
+    found = read("time,mmol/L\n03/13/2026 08:00,5.4\n", day_first=True)
+    assert hours(found) == ["13 07:00"]
 
 
 def test_what_would_lie_in_the_future_settles_the_order():

@@ -151,5 +151,5 @@ def test_split_stamp(text, parts):
 
 
 def test_no_dates_at_all_leave_nothing_to_decide():
-    assert choose_order([], None) == ("dmy", "")
-    assert choose_order(["2026-03-02", "5.4"], None) == ("dmy", "")
+    assert choose_order([], None) == ("dmy", "", "")
+    assert choose_order(["2026-03-02", "5.4"], None) == ("dmy", "", "")

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from bot.schedule.rules import (
     ASK_APART,
     BEFORE_QUIET,
+    NUDGE_APART,
     Quiet,
     check_due,
     expected_loss_min,
@@ -136,8 +137,19 @@ def test_quiet_start_before_needs_a_quiet_instant():
         # synced in the night
         ("2026-03-02 23:15", None, "2026-03-03 07:00"),
         ("2026-03-03 02:00", None, "2026-03-03 09:30"),
-        # asked and not answered: the ask counts like a sync, so that the next comes in time and not at once
-        ("2026-03-02 08:00", "2026-03-02 15:30", "2026-03-02 21:50"),
+        # asked and not answered: once more at the deadline
+        ("2026-03-02 08:00", "2026-03-02 15:30", "2026-03-02 16:00"),
+        # that ask counts like a sync, so that the next comes in time and not at once
+        ("2026-03-02 08:00", "2026-03-02 16:00", "2026-03-02 21:50"),
+        # asked a moment before the deadline: that was it
+        ("2026-03-02 08:00", "2026-03-02 15:50", "2026-03-02 21:50"),
+        # asked long before bedtime, the deadline in the night: at bedtime again, then in the morning
+        ("2026-03-02 14:30", "2026-03-02 20:30", "2026-03-02 21:50"),
+        ("2026-03-02 14:30", "2026-03-02 21:50", "2026-03-03 07:00"),
+        # 21:45 would do, but the memory holds until bedtime: there it saves five minutes more
+        ("2026-03-02 14:15", None, "2026-03-02 21:50"),
+        # here the memory would be over before bedtime
+        ("2026-03-02 13:25", None, "2026-03-02 20:55"),
         ("2026-03-02 15:00", "2026-03-02 21:50", "2026-03-03 07:00"),
         # synced after the ask
         ("2026-03-02 15:40", "2026-03-02 15:30", "2026-03-02 21:50"),
@@ -302,10 +314,14 @@ def test_random_days(start, quiet, zone, memory, lead, acts):
         assert not in_quiet(due, quiet, zone)
         soonest, lapse = anchor + ASK_APART, lapse_at(anchor, memory)
         span = range(max(0, int((lapse - soonest) / timedelta(minutes=1))))
-        if any(not in_quiet(soonest + timedelta(minutes=m), quiet, zone) for m in span):
+        deadline = lapse_at(synced, memory)
+        if anchor > synced and anchor <= deadline - NUDGE_APART:  # the second ask
+            assert due >= anchor + NUDGE_APART
+            assert in_quiet(deadline, quiet, zone) or due == deadline
+        elif any(not in_quiet(soonest + timedelta(minutes=m), quiet, zone) for m in span):
             assert due < lapse
             assert due >= soonest
-        if due < lapse - timedelta(minutes=lead):
+        if due < min(lapse - timedelta(minutes=lead), deadline):
             # earlier than it had to be only because quiet hours are near
             ahead = int(BEFORE_QUIET / timedelta(minutes=1))
             assert any(in_quiet(due + timedelta(minutes=m), quiet, zone) for m in range(1, ahead + 1))

@@ -21,7 +21,10 @@ def read_schema(engine: Engine) -> dict[str, list[str]]:
     """Return each table and index as SQLite keeps it, its constraints sorted: their order means nothing."""
     query = text("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND name NOT LIKE 'alembic%'")
     with engine.connect() as connection:
-        kept = {name: " ".join(sql.split()) for name, sql in connection.execute(query)}
+        # a table built anew has its name in quotes
+        kept = {
+            name: " ".join(sql.split()).replace(f'"{name}"', name) for name, sql in connection.execute(query)
+        }
     return {name: sorted(re.split(r", (?=CONSTRAINT)| \)", sql)) for name, sql in kept.items()}
 
 
@@ -145,8 +148,18 @@ def test_queries_of_every_turn_use_an_index(filled):
         unit.reminders.next_due_at()
         unit.reminders.pending(TRAM)
         unit.reminders.last_sent(TRAM, "sync")
+        unit.reminders.sent_since(TRAM, "sync", logged.at)
+        unit.reminders.count_sent(TRAM, "sync", 3)
+        unit.reminders.is_planned_since(TRAM, "sync", logged.at)
+        unit.reminders.due_along(TRAM, logged.at)
+        unit.shifts.switches(TRAM)
+        unit.shifts.all(TRAM)
         unit.outbox.unsent()
         unit.pending.get(TRAM, logged.at)
+        unit.words.all(TRAM)
+        unit.asked.get(1)
+        unit.asked.about(TRAM, "portion rice")
+        unit.log.stated_grams(TRAM, logged.at)
         assert sorted_rows == []
         unit.log.of_message(TRAM, "m")
         unit.outbox.entry_of(TRAM, "1")

@@ -1,10 +1,11 @@
 from dataclasses import FrozenInstanceError
-from datetime import time
+from datetime import date, time
 from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import create_engine, func, select
 
+from bot.entries import Correction
 from bot.messages import Document, Outgoing
 from bot.store import open_store
 from bot.store.tables import metadata
@@ -63,6 +64,12 @@ def fill(unit, person: str, secret: str) -> None:
     unit.reminders.plan(person, "check", later(120), logged.id)
     unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
     unit.pending.ask(person, secret, logged.id, NOW, later(10))
+    unit.tokens.make(person, NOW)
+    unit.posts.keep(person, secret, secret, {"said": secret}, NOW)
+    unit.shifts.set(person, secret, time(20, 30), time(4))
+    unit.shifts.plan(person, date(2026, 3, 9), secret)
+    unit.words.teach(person, secret, "meal", meal(secret, None), NOW)
+    unit.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 
 def count_rows(url: str) -> dict[str, int]:

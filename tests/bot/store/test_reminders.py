@@ -113,3 +113,27 @@ def test_a_reminder_survives_a_restart(store, url):
     store.close()
     with store.begin() as unit:
         assert kinds_and_times(unit.reminders.due(later(600))) == [("sync", NOW)]
+
+
+def test_what_was_said_at_once_is_known_and_counted(unit):
+    for n in range(4):
+        unit.reminders.add_sent(TRAM, "rise", later(n * 90), later(n))
+    assert [r.due_at for r in unit.reminders.sent_since(TRAM, "rise", later(2))] == [later(180), later(270)]
+    assert unit.reminders.count_sent(TRAM, "rise", 3) == 3
+    assert unit.reminders.count_sent(TRAM, "sync", 3) == 0
+
+
+def test_what_was_planned_since_is_known_pending_or_settled(unit):
+    assert not unit.reminders.is_planned_since(TRAM, "later", NOW)
+    unit.reminders.plan(TRAM, "later", later(30))
+    assert unit.reminders.is_planned_since(TRAM, "later", NOW)
+    unit.reminders.mark(unit.reminders.pending(TRAM)[0].id, "sent", later(30))
+    assert unit.reminders.is_planned_since(TRAM, "later", NOW)
+    assert not unit.reminders.is_planned_since(TRAM, "later", later(30))
+
+
+def test_what_falls_due_soon_is_found_for_one_person(unit):
+    ensure(unit, DEPOT)
+    for person, minutes in ((TRAM, 5), (TRAM, 15), (DEPOT, 5)):
+        unit.reminders.plan(person, f"k{minutes}", later(minutes))
+    assert [(r.person, r.kind) for r in unit.reminders.due_along(TRAM, later(10))] == [(TRAM, "k5")]

@@ -69,6 +69,8 @@ def entry_line(entry: Entry, zone: ZoneInfo) -> str:
             said = [item_text(item) for item in entry.items]
             said += [when(entry.at, "stated", zone)] if entry.at else []
             said += [entry.slot] if entry.slot else []
+            if entry.minutes is not None:
+                return f"{entry.what} {entry.minutes:g} min"
             return f"{entry.what}{': ' if said else ''}{', '.join(said)}"
         case Nothing():
             return f"nothing “{entry.said}”"

@@ -105,6 +105,14 @@ def test_too_long_a_message_is_refused_in_one_sentence():
     )
 
 
+def test_too_many_words_and_marks_are_refused_in_one_sentence():
+    understood = understand("a " * 2048, context_at("08:00", TABLE))
+    assert understood.entries == ()
+    assert understood.asks == (
+        "That is longer than I can read in one go (2,048 words and marks): send it in parts.",
+    )
+
+
 def test_the_longest_message_is_read():
     text = ("2 eggs, " * 512)[:4094]
     (meal,) = understand(text, context_at("08:00", TABLE)).entries

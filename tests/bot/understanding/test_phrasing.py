@@ -22,6 +22,8 @@ from bot.entries import (
     Sync,
 )
 from bot.understanding import understand, word_entry
+from bot.understanding.feelings import FEELINGS
+from bot.understanding.movements import MOVEMENTS
 from tests.bot.understanding.compact import VIENNA, context_at
 from tests.bot.understanding.small_table import build_small_table
 
@@ -58,7 +60,7 @@ entries = st.one_of(
     meals,
     st.builds(
         Activity,
-        what=st.sampled_from(["walk", "run", "cycle", "swim", "workout", "yoga", "HIIT", "stretching"]),
+        what=st.sampled_from(sorted({what for what, _ in MOVEMENTS.values()})),
         minutes=st.none() | st.integers(min_value=1, max_value=600).map(float),
         at=instants,
         effort=st.sampled_from(["light", "moderate", "hard"]),
@@ -66,7 +68,7 @@ entries = st.one_of(
     st.builds(Sleep, from_at=instants, to_at=st.none()),
     st.builds(Sync, at=instants),
     st.builds(Sensor, what=st.sampled_from(["started", "ended"]), at=instants),
-    st.builds(Feeling, what=st.sampled_from(["tired", "ill", "bad night", "headache", "good"]), at=instants),
+    st.builds(Feeling, what=st.sampled_from(sorted({*FEELINGS.values(), "bad night"})), at=instants),
 )
 
 
@@ -114,13 +116,14 @@ def test_correction_in_words_reads_back_the_same(foods, at):
         Correction("undo"),
         Correction("slot", slot="dinner"),
         Correction("time", at=at),
+        Correction("amount", minutes=35.0),
         Correction("remove", tuple(foods)),
         Correction("add", tuple(foods)),
         *([Correction("amount", tuple(stated))] if stated else []),
     ]
     for correction in wanted:
         (back,) = understand(word_entry(correction, VIENNA), CONTEXT).entries
-        assert (back.what, back.slot) == (correction.what, correction.slot)
+        assert (back.what, back.slot, back.minutes) == (correction.what, correction.slot, correction.minutes)
         assert plain(back).at == correction.at
         assert [item.name for item in back.items] == [item.name for item in correction.items]
 

@@ -1,0 +1,249 @@
+"""Fasting glucose by the day, and whether it moves over weeks.
+
+A day's fasting value is the mean of the readings in the half hour before its first meal (days run from 4:00
+to 4:00, as in `analysis.eating`), when nothing was eaten for 8 hours before: the usual meaning of fasting
+(from memory). It goes by what was eaten, not by the clock, so that it holds for shifts. A day without such a
+meal takes the half hour before waking, when the sleep is logged and no meal within 8 hours before. Every
+other day has no value, and `left_out` says why.
+
+The trend is the median of the slopes between all pairs of days (Theil-Sen), its interval the one that goes
+with it (normal approximation to Kendall's S, with its correction for ties) [sen1968]: one odd morning moves
+it little. Two sensors in one person differ by several percent, so only days of one sensor are paired: a
+sensor change is a break and never a trend.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+from math import sqrt
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from analysis.columns import LOCAL_MEALS, LOCAL_READINGS, SENSORS, SLEEP, check_columns
+from analysis.eating import counts_as_eating, find_eating_days
+from analysis.errors import InsufficientData
+from analysis.evenness import LEVEL, Z_95
+from analysis.results import Floats
+
+BEFORE_MIN = 30.0
+FAST_H = 8.0
+NEED_DAYS = 3
+TREND_DAYS = 7
+_US_MIN = 60_000_000
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+Instants = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class FastingDay:
+    """One day's value (mmol/L), the mean of `n` readings before `at`; from_what: "first meal" or "waking".
+
+    sensor: which sensor gave it (its entry_id), None where none is known
+    """
+
+    day_on: date
+    mmol: float
+    n: int
+    at: datetime
+    from_what: str
+    sensor: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """mmol/L a week with its interval at `level`; pairs: of days that it comes from."""
+
+    estimate: float
+    low: float
+    high: float
+    pairs: int
+    level: float = LEVEL
+
+
+@dataclass(frozen=True, slots=True)
+class Fasting:
+    """Fasting values over a run of days.
+
+    first_half, second_half: means of the earlier and the later half of the days (of an odd number, the
+    middle day is in the later); trend: None before there are `TREND_DAYS` days, `why_no_trend` says so
+    left_out: days that ate but have no value, and why; sensor_changes: days on which another sensor begins
+    """
+
+    values: tuple[FastingDay, ...]
+    mean_mmol: float
+    sd_mmol: float
+    first_half: float
+    second_half: float
+    trend: Trend | None
+    why_no_trend: str
+    left_out: dict[date, str]
+    sensor_changes: tuple[date, ...]
+
+    @property
+    def days(self) -> int:
+        """How many days have a value."""
+        return len(self.values)
+
+
+def describe_fasting(
+    readings: pd.DataFrame,
+    meals: pd.DataFrame,
+    *,
+    sleep: pd.DataFrame | None = None,
+    sensors: pd.DataFrame | None = None,
+) -> Fasting:
+    """Return the fasting values of LOCAL_READINGS and LOCAL_MEALS frames, with SLEEP and SENSORS where known.
+
+    Raises InsufficientData with fewer than three days (`estimate` is their mean, where there is one).
+    """
+    values, left_out = find_fasting_days(readings, meals, sleep=sleep, sensors=sensors)
+    mmol = np.array([v.mmol for v in values])
+    if mmol.size < NEED_DAYS:
+        estimate = float(mmol.mean()) if mmol.size else None
+        raise InsufficientData("fasting glucose", mmol.size, NEED_DAYS, "days", estimate)
+    half = mmol.size // 2
+    ordinals = np.array([float(v.day_on.toordinal()) for v in values])
+    strata = [v.sensor for v in values]
+    trend, why = None, f"{mmol.size} of {TREND_DAYS} days so far"
+    if mmol.size >= TREND_DAYS:
+        trend = find_trend(ordinals / 7, mmol, strata)
+        why = "" if trend else "too few days with one sensor"
+    changes = [b.day_on for a, b in pairwise(values) if a.sensor != b.sensor]
+    return Fasting(
+        values=values,
+        mean_mmol=float(mmol.mean()),
+        sd_mmol=float(mmol.std(ddof=1)),
+        first_half=float(mmol[:half].mean()),
+        second_half=float(mmol[half:].mean()),
+        trend=trend,
+        why_no_trend=why,
+        left_out=left_out,
+        sensor_changes=tuple(changes),
+    )
+
+
+def find_fasting_days(
+    readings: pd.DataFrame,
+    meals: pd.DataFrame,
+    *,
+    sleep: pd.DataFrame | None = None,
+    sensors: pd.DataFrame | None = None,
+) -> tuple[tuple[FastingDay, ...], dict[date, str]]:
+    """Return each day's fasting value in the order of days, and why the other days have none."""
+    check_columns(readings, LOCAL_READINGS)
+    check_columns(meals, LOCAL_MEALS)
+    frame = readings[readings["mmol"].notna()].sort_values("at")
+    read_at, mmol = _to_us(frame["at"]), frame["mmol"].to_numpy(dtype=np.float64)
+    eaten = meals[counts_as_eating(meals)].sort_values("at") if len(meals) else meals
+    bites = _to_us(eaten["at"])
+    moments = _find_moments(eaten, bites) + _find_wakings(frame, read_at, bites, sleep)
+    starts, names = _read_sensors(sensors)
+    found: dict[date, FastingDay] = {}
+    left_out: dict[date, str] = {}
+    for day, at, what, why in sorted(moments, key=lambda m: (m[0], m[2] != "first meal", m[1])):
+        if day in found:
+            continue
+        if why:
+            left_out.setdefault(day, why)
+            continue
+        first = int(read_at.searchsorted(at - int(BEFORE_MIN * _US_MIN)))
+        after = int(read_at.searchsorted(at, side="right"))
+        if first == after:
+            left_out.setdefault(day, f"no readings in the {BEFORE_MIN:.0f} min before {what}")
+            continue
+        k = int(starts.searchsorted(at, side="right")) - 1
+        instant = _EPOCH + timedelta(microseconds=int(at))
+        value = float(mmol[first:after].mean())
+        found[day] = FastingDay(day, value, after - first, instant, what, names[k] if k >= 0 else None)
+    days = tuple(found[day] for day in sorted(found))
+    return days, {day: why for day, why in sorted(left_out.items()) if day not in found}
+
+
+def find_trend(x: Floats, y: Floats, strata: Sequence[object] | None = None) -> Trend | None:
+    """Return the median slope of y over x between pairs of one stratum and its interval; None without pairs.
+
+    x, y: shape (n,). The interval is at level 0.9.
+
+    >>> import numpy as np
+    >>> find_trend(np.arange(8.0) / 7, 5.0 + np.arange(8.0) / 10).estimate.__round__(3)
+    0.7
+    """
+    groups: dict[object, list[int]] = {}
+    for k in range(x.size):
+        groups.setdefault(None if strata is None else strata[k], []).append(k)
+    slopes: list[Floats] = []
+    variance = 0.0
+    for members in groups.values():
+        gx, gy = x[members], y[members]
+        first, second = np.triu_indices(gx.size, 1)
+        apart = gx[second] != gx[first]
+        first, second = first[apart], second[apart]
+        slopes.append((gy[second] - gy[first]) / (gx[second] - gx[first]))
+        variance += _kendall_variance(gx, gy)
+    pooled = np.sort(np.concatenate(slopes))
+    n = pooled.size
+    if n == 0 or variance <= 0:
+        return None
+    reach = Z_95 * sqrt(variance)
+    low = max(round((n - reach) / 2) - 1, 0)
+    high = min(round((n + reach) / 2), n - 1)
+    return Trend(float(np.median(pooled)), float(pooled[low]), float(pooled[high]), n)
+
+
+def _kendall_variance(x: Floats, y: Floats) -> float:
+    """Return the variance of Kendall's S under no trend, with the corrections for ties in x and in y."""
+
+    def term(n: Floats) -> float:
+        return float((n * (n - 1) * (2 * n + 5)).sum())
+
+    ties = [np.unique(v, return_counts=True)[1].astype(np.float64) for v in (x, y)]
+    return (term(np.array([float(x.size)])) - term(ties[0]) - term(ties[1])) / 18
+
+
+Moment = tuple[date, int, str, str]
+"""(local day, instant in µs, "first meal" or "waking", why it does not count or "")."""
+
+
+def _find_moments(eaten: pd.DataFrame, bites: Instants) -> list[Moment]:
+    """Return for each day its first meal, or why that does not count."""
+    moments = []
+    fasted = np.append(True, np.diff(bites) >= FAST_H * 60 * _US_MIN)
+    days = find_eating_days(eaten)
+    for k in np.flatnonzero(np.append(True, days[1:] != days[:-1])[: days.size]):
+        why = "" if fasted[k] else f"a meal less than {FAST_H:.0f} h before the first"
+        moments.append((days[k].item(), int(bites[k]), "first meal", why))
+    return moments
+
+
+def _find_wakings(
+    frame: pd.DataFrame, read_at: Instants, bites: Instants, sleep: pd.DataFrame | None
+) -> list[Moment]:
+    """Return the wakings; their local day is that of the last reading before them."""
+    if sleep is None:
+        return []
+    check_columns(sleep, SLEEP)
+    moments = []
+    days = frame["day_on"].dt.date.tolist()
+    for woke in _to_us(sleep["to_at"]).tolist():
+        k = int(read_at.searchsorted(woke, side="right")) - 1
+        if k < 0 or woke - read_at[k] > BEFORE_MIN * _US_MIN:
+            continue
+        j = int(bites.searchsorted(woke, side="right")) - 1
+        fasted = j < 0 or woke - bites[j] >= FAST_H * 60 * _US_MIN
+        moments.append((days[k], woke, "waking", "" if fasted else f"a meal less than {FAST_H:.0f} h before"))
+    return moments
+
+
+def _read_sensors(sensors: pd.DataFrame | None) -> tuple[Instants, list[int]]:
+    if sensors is None:
+        return np.array([], dtype=np.int64), []
+    check_columns(sensors, SENSORS)
+    ordered = sensors.sort_values("started_at")
+    return _to_us(ordered["started_at"]), ordered["entry_id"].tolist()
+
+
+def _to_us(column: "pd.Series[pd.Timestamp]") -> Instants:
+    return column.to_numpy(dtype="datetime64[us]").astype(np.int64)

@@ -1,0 +1,38 @@
+"""Updates that Telegram pushes to the bot's HTTP door."""
+
+import hmac
+import json
+from collections.abc import Awaitable, Callable, Mapping
+from http import HTTPStatus
+from urllib.parse import unquote, urlsplit
+
+from telegram import Bot, Update
+from telegram.error import NetworkError
+
+_SECRET = "x-telegram-bot-api-secret-token"
+
+
+class Webhook:
+    """Takes pushed updates (`bot.web.door.Hook`).
+
+    url: the address that Telegram is given; secret: what each update must carry
+    put: stores an update and queues it; what it cannot store is a NetworkError
+    """
+
+    def __init__(self, url: str, secret: str, bot: Bot, put: Callable[[Update], Awaitable[None]]) -> None:
+        self.path = unquote(urlsplit(url).path) or "/"
+        self._secret, self._bot, self._put = secret.encode(), bot, put
+
+    async def receive(self, headers: Mapping[str, str], body: bytes) -> int:
+        """Store one update and then answer 200; any other answer has it pushed again."""
+        if not hmac.compare_digest(headers.get(_SECRET, "").encode(), self._secret):
+            return HTTPStatus.FORBIDDEN
+        try:
+            update = Update.de_json(json.loads(body), self._bot)
+        except (ValueError, TypeError, KeyError, AttributeError):
+            return HTTPStatus.BAD_REQUEST
+        try:
+            await self._put(update)
+        except NetworkError:  # logged where it was raised
+            return HTTPStatus.INTERNAL_SERVER_ERROR
+        return HTTPStatus.OK

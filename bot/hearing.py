@@ -1,0 +1,133 @@
+"""Words: what a message says is understood, stored and answered."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from bot.answering import answer, say_new_curves
+from bot.asking import meant_now
+from bot.cautions import find_caution
+from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.foodtable import FoodTable
+from bot.messages import Outgoing
+from bot.own_words import forget, name_meal, say_named, teach
+from bot.quick_fixes import ask_about, keep_answer
+from bot.receiving import caution_for, complete
+from bot.recording import Source, correct, edit, record, say_noted
+from bot.remembering import personal_of
+from bot.reply import fixed
+from bot.store import Logged, Pending
+from bot.understanding import Context, understand
+from bot.understanding.portions import ASKED
+
+
+def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
+    """Answer a message in words."""
+    unit, person, incoming = source.unit, source.person, source.incoming
+    # An edit is a new version of what was said before, not the answer to what was asked since.
+    pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)
+    if pending is not None:
+        unit.pending.clear(person.id)
+    meant, pointed = _find_meant(source, pending)
+    context = Context(
+        now=meant_now(pending, incoming.sent_at),
+        zone=person.zone,
+        table=table(),
+        unit=person.unit,
+        last=None if meant is None else meant.entry,
+        answering="" if pending is None else pending.about,
+        personal=personal_of(unit, person, incoming.sent_at),
+    )
+    understood = understand(incoming.text.removeprefix("/"), context)
+    if incoming.edited and incoming.message_id is not None:
+        old = unit.log.of_message(person.id, incoming.message_id)
+        if old:
+            return edit(source, old, understood.entries)
+    caution = find_caution(incoming.text)
+    if caution is not None and not _is_note(understood):
+        return [Outgoing(person.id, caution)]
+    logged, replies = _store(source, understood, [caution] if caution else [])
+    for entry in understood.entries:
+        if isinstance(entry, Question):
+            replies.append(answer(unit, person, entry, incoming.sent_at))
+        elif isinstance(entry, Correction):
+            reply = _change(source, entry, meant, pointed)
+            replies.append(replace(reply, text=reply.text + _keep_answer(source, pending, entry)))
+    return replies if understood.asks or incoming.edited else replies + ask_about(source, logged, context)
+
+
+def _is_note(understood: Understood) -> bool:
+    """Tell whether a message that calls for a caution also holds something to note."""
+    return any(
+        any(item.food for item in e.items) if isinstance(e, Meal) else not isinstance(e, Question | Nothing)
+        for e in understood.entries
+    )
+
+
+def _store(
+    source: Source, understood: Understood, cautions: list[str]
+) -> tuple[list[Logged], list[Outgoing]]:
+    """Store what is to be noted and say so, with whatever else there is to say about it."""
+    unit, person, now = source.unit, source.person, source.incoming.sent_at
+    readings = [e for e in understood.entries if isinstance(e, Reading) and e.at is not None]
+    stamps = [e.at for e in readings if e.at is not None]
+    completed: list[int] = []
+    if stamps:
+        logged, completed = complete(
+            unit, person, min(stamps), max(stamps), lambda: record(source, understood.entries)
+        )
+    else:
+        logged = record(source, understood.entries)
+    unread = [f"I did not understand “{e.said}”." for e in understood.entries if isinstance(e, Nothing)]
+    named = [say_named(source, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
+    more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
+    if any(isinstance(e, Sync) for e in understood.entries):
+        more.append("Send me the file of readings when you can.")
+    if (not understood.entries and not more) or (unread and not logged and not understood.asks):
+        more.append(fixed.HOW_TO_SAY)
+    return logged, say_noted(source, logged, more) + say_new_curves(unit, person, completed, now)
+
+
+def _find_meant(source: Source, pending: Pending | None) -> tuple[Logged | None, bool]:
+    """Find the entry that a correction would mean, and whether the person pointed at it.
+
+    It is the one asked about, or the one answered to; failing both, the meal noted last.
+    """
+    unit, person, reply_to = source.unit, source.person, source.incoming.reply_to
+    if pending is not None and pending.entry_id is not None:
+        # A question that we asked unbidden points only for its own answer.
+        return unit.log.get(pending.entry_id), not pending.about.startswith(ASKED)
+    if reply_to is not None:
+        theirs = unit.log.of_message(person.id, reply_to)
+        ours = unit.outbox.entry_of(person.id, reply_to)
+        if theirs or ours is not None:
+            return theirs[0] if theirs else unit.log.get(ours or 0), True
+    meal = unit.log.last_logged(person.id, kinds=("meal",))
+    return meal or unit.log.last_logged(person.id), False
+
+
+def _change(source: Source, correction: Correction, meant: Logged | None, pointed: bool) -> Outgoing:
+    match correction.what:
+        case "teach":
+            return teach(source, correction, meant)
+        case "forget":
+            return forget(source, correction)
+        case "name":
+            return name_meal(source, meant, correction)
+    return correct(source, _target(source, correction, meant, pointed), correction)
+
+
+def _target(source: Source, correction: Correction, meant: Logged | None, pointed: bool) -> Logged | None:
+    """An undo or a new time means what was noted last, minutes the last movement; or what was pointed at."""
+    if not pointed and correction.minutes is not None:
+        return source.unit.log.last_logged(source.person.id, kinds=("activity",))
+    if pointed or correction.what not in ("undo", "time"):
+        return meant
+    return source.unit.log.last_logged(source.person.id)
+
+
+def _keep_answer(source: Source, pending: Pending | None, correction: Correction) -> str:
+    """Remember an amount that was typed in answer to “How much rice was it?”, and say so."""
+    asked = pending is not None and pending.about.startswith(ASKED)
+    return (
+        keep_answer(source, correction) if asked and correction.what == "amount" and correction.items else ""
+    )

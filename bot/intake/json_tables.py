@@ -1,0 +1,168 @@
+"""JSON as tables: arrays of objects or of arrays, columns side by side, objects by time, JSON lines."""
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from bot.errors import BadFile
+from bot.intake.cells import kind_of
+from bot.intake.columns import WIDEST
+from bot.intake.fhir import holds_resources, read_resources
+from bot.intake.tables import Table, check_rows
+
+_DEEPEST = 8  # how far tables are looked for within each other
+
+
+def read_json(text: str, name: str) -> list[Table]:
+    """Return the tables in a JSON document or in JSON lines; BadFile when it is broken or has none."""
+    value, lines, broken = _parse(text, name)
+    notes = (f"lines that are not JSON: {broken}",) if broken else ()
+    if holds_resources(value):
+        return [read_resources(value, name)]
+    search = _Search(name)
+    search.look(value, "", {}, 0)
+    tables = list(search.tables(lines, notes))
+    if not tables:
+        raise BadFile(f"{name} is JSON without a list of readings; each needs a time and a glucose value.")
+    return tables
+
+
+def _parse(text: str, name: str) -> tuple[Any, list[int] | None, int]:
+    """Return what the text holds, the line of each element for JSON lines, and how many lines are broken."""
+    try:
+        try:
+            return json.loads(text), None, 0
+        except json.JSONDecodeError as error:
+            where = error.lineno
+        values, numbers, broken = [], [], 0
+        for number, line in enumerate(text.split("\n"), start=1):
+            if not line.strip(" \t\r,"):
+                continue
+            try:
+                values.append(json.loads(line))
+                numbers.append(number)
+            except json.JSONDecodeError:
+                broken += 1
+    except (RecursionError, ValueError):  # nested without end, a number of thousands of digits
+        raise BadFile(f"{name} is JSON beyond what a readings file needs; send CSV text.") from None
+    if not values or broken >= len(values) or not all(isinstance(value, dict | list) for value in values):
+        raise BadFile(f"{name} is broken JSON (line {where}); export it again and send that.")
+    return values, numbers, broken
+
+
+class _Search:
+    """Looks through a document for what can be read as tables."""
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+        self._objects: dict[str, list[dict[str, Any]]] = {}
+        self._arrays: list[tuple[str, list[list[Any]]]] = []
+        self._count = 0
+
+    def look(self, value: Any, path: str, above: dict[str, Any], depth: int) -> None:
+        """Look at a value; `above` are the plain values of the objects that it lies in."""
+        if depth > _DEEPEST:
+            return
+        if isinstance(value, dict):
+            plain, lists = _flatten(value)
+            by_time = _by_time(value)
+            columns = {k: v for k, v in lists.items() if v and not isinstance(v[0], dict | list)}
+            if by_time:
+                self._add(path, by_time, above)
+            elif len(columns) > 1 and len({len(column) for column in columns.values()}) == 1:
+                beside = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+                self._add(path, beside, {**above, **plain})
+            elif not lists and path == "":
+                self._add(path, [plain], above)
+            for key, inner in lists.items():
+                self.look(inner, f"{path}.{key}".strip("."), {**above, **plain}, depth + 1)
+        elif isinstance(value, list) and value:
+            if isinstance(value[0], list):
+                rows = [row for row in value if isinstance(row, list)]
+                self._arrays.append((path, rows))
+                self._enough(len(rows))
+            else:
+                self._look_at_objects([row for row in value if isinstance(row, dict)], path, above, depth)
+
+    def tables(self, lines: list[int] | None, notes: tuple[str, ...]) -> Iterator[Table]:
+        """Yield what was found; `lines` are those of the elements where the document is JSON lines."""
+        for path, objects in self._objects.items():
+            headings: dict[str, None] = {}
+            for row in objects:
+                if len(headings) < WIDEST and not row.keys() <= headings.keys():
+                    headings.update(dict.fromkeys(row))
+            keys = list(headings)[:WIDEST]
+            rows = [[_write(row.get(key)) for key in keys] for row in objects]
+            numbers = lines if lines and not path and len(lines) == len(rows) else range(1, len(rows) + 1)
+            yield Table(rows, numbers, "JSON", keys, path, notes)
+        for path, arrays in self._arrays:
+            rows = [[_write(cell) for cell in row[:WIDEST]] for row in arrays]
+            yield Table(rows, range(1, len(rows) + 1), "JSON", None, path, notes)
+
+    def _look_at_objects(
+        self, objects: list[dict[str, Any]], path: str, above: dict[str, Any], depth: int
+    ) -> None:
+        plain_rows = []
+        for element in objects:
+            plain, lists = _flatten(element)
+            plain_rows.append(plain)
+            for key, inner in lists.items():
+                self.look(inner, f"{path}.{key}".strip("."), {**above, **plain}, depth + 1)
+        self._add(path, plain_rows, above)
+
+    def _add(self, path: str, rows: list[dict[str, Any]], above: Mapping[str, Any]) -> None:
+        self._enough(len(rows))
+        # what an object itself says goes before what those around it do
+        self._objects.setdefault(path, []).extend({**row, **_missing(above, row)} for row in rows if row)
+        if not self._objects[path]:
+            del self._objects[path]
+
+    def _enough(self, more: int) -> None:
+        self._count += more
+        check_rows(self._count, self._name)
+
+
+def _missing(above: Mapping[str, Any], row: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in above.items() if key not in row} if above else {}
+
+
+def _flatten(
+    value: Mapping[str, Any], prefix: str = "", depth: int = 0
+) -> tuple[dict[str, Any], dict[str, list[Any]]]:
+    """Part an object into its plain values, those of inner objects by dotted keys, and its lists."""
+    plain: dict[str, Any] = {}
+    lists: dict[str, list[Any]] = {}
+    for key, inner in value.items():
+        if isinstance(inner, dict):
+            by_time = _by_time(inner)
+            if by_time:
+                lists[prefix + key] = by_time
+            elif depth < _DEEPEST:
+                more, deeper = _flatten(inner, f"{prefix}{key}.", depth + 1)
+                plain |= more
+                lists |= deeper
+        elif isinstance(inner, list):
+            lists[prefix + key] = inner
+        else:
+            plain[prefix + key] = inner
+    return plain, lists
+
+
+def _by_time(value: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Return the rows of an object whose keys are times; none when it is not one."""
+    keys = list(value)
+    if not keys or any(kind_of(key) not in {"stamp", "epoch"} for key in (keys[0], keys[len(keys) // 2])):
+        return []
+    return [
+        {"time": key, **(_flatten(inner)[0] if isinstance(inner, dict) else {"value": inner})}
+        for key, inner in value.items()
+        if not isinstance(inner, list)
+    ]
+
+
+def _write(value: Any) -> str:
+    if isinstance(value, str):
+        return value
+    if value is None or isinstance(value, dict | list):
+        return ""
+    return str(value)

@@ -1,0 +1,63 @@
+"""Buttons. One outlives what it was about, so that is looked up and said if it is gone."""
+
+from dataclasses import replace
+
+from bot import asking, snoozing
+from bot.entries import Sync
+from bot.messages import Outgoing
+from bot.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
+from bot.recording import Source, ask_fix, put_back, read_ids, record, say_noted, undo
+from bot.remembering import personal_of
+from bot.reply import fixed
+from bot.store import Person
+
+_STALE = {
+    "gone": fixed.TAKEN_BACK,
+    "back already": "That note is back already.",
+    "old": "That button is from an older version of me: write what you want instead, or say “help”.",
+}
+
+
+def press(source: Source, data: str) -> list[Outgoing]:
+    """Answer a button."""
+    what, _, rest = data.partition(":")
+    person, incoming = source.person, source.incoming
+    match what:
+        case "synced":
+            more = ["Send me its file when you can."]
+            return say_noted(source, record(source, [Sync(incoming.sent_at)]), more)
+        case "answer":
+            return [_answer(source, rest)]
+        case "grams":
+            return [press_grams(source, rest) or _stale(person, "gone")]
+        case _ if what in snoozing.PRESSES:
+            return [snoozing.press_reminder(source, what, rest)]
+        case _ if what in asking.PRESSES:
+            return [asking.press_rise(source, what, rest)]
+    found = [source.unit.log.get(i) for i in read_ids(rest)]
+    targets = [t for t in found if t is not None and t.person == person.id]
+    live = [t for t in targets if t.removed_at is None]
+    if what == "back":
+        gone = [t for t in targets if t.removed_at is not None]
+        return [put_back(source, gone, incoming.message_id) if gone else _stale(person, "back already")]
+    if not live:
+        return [_stale(person, "gone")]
+    if what == "undo":
+        return [undo(source, live, incoming.message_id)]
+    if what == "amounts":
+        personal = personal_of(source.unit, person, incoming.sent_at)
+        return [replace(ask_fix(source, what, live[0]), buttons=amount_buttons(live[0], personal))]
+    if what == "time":
+        return [ask_fix(source, what, live[0])]
+    return [_stale(person, "old")]
+
+
+def _answer(source: Source, data: str) -> Outgoing:
+    found = read_answer(source, data)
+    if found is None or found[1].removed_at is not None:
+        return _stale(source.person, "gone")
+    return apply_answer(source, *found)
+
+
+def _stale(person: Person, why: str) -> Outgoing:
+    return Outgoing(person.id, _STALE[why])

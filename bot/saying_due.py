@@ -1,0 +1,98 @@
+"""What is said when reminders fall due: one message for each person, none in their quiet hours."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+
+from bot.messages import Button, Outgoing
+from bot.reminding import is_covered, last_sensor, last_sync, plan_reminders
+from bot.reply import numbers
+from bot.reply import reminders as words
+from bot.reply.reminders import quiet_of
+from bot.schedule import rules
+from bot.snoozing import later_button, not_today_button
+from bot.store import Logged, Person, Reminder, Unit
+
+LATE = timedelta(minutes=15)
+ALONG = timedelta(minutes=10)
+"""What falls due within this is said along with what is due now."""
+EXPLAINED = 3
+"""So often a kind of reminder says why it came."""
+LATER = {"later sync", "later check"}
+
+
+def say_due(unit: Unit, person_id: str, due: Sequence[Reminder], now: datetime) -> list[Outgoing]:
+    """Say what is due for one person, and what soon is, in one message; in quiet hours hold it back."""
+    person = unit.people.get(person_id)
+    assert person is not None
+    if any(reminder.kind == "shift" for reminder in due):
+        plan_reminders(unit, person, now)
+        due = [r for r in unit.reminders.pending(person_id) if r.due_at <= now]
+        person = unit.people.get(person_id) or person
+        if not due:
+            return []
+    allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)
+    if allowed_at > now:  # late after a stop, and by now it is night: it waits for the morning
+        for reminder in due:
+            unit.reminders.plan(person.id, reminder.kind, allowed_at, entry_id=reminder.entry_id)
+        return []
+    taken = {reminder.id for reminder in due}
+    along = unit.reminders.due_along(person.id, now + ALONG)
+    said = [*due, *(r for r in along if r.id not in taken and r.kind != "shift")]
+    message = remind(unit, person, said, now)
+    for reminder in said:
+        unit.reminders.mark(reminder.id, "dropped" if message is None else "sent", now)
+    plan_reminders(unit, person, now)
+    return [] if message is None else [message]
+
+
+def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -> Outgoing | None:
+    """Word all that is due for one person as one message; None when nothing is wanted any more."""
+    kinds = {reminder.kind for reminder in due}
+    lines: dict[str, str] = {}
+    last = last_sync(unit, person)
+    if kinds & {"sync", "later sync"} and last is not None:
+        lines["sync"] = words.say_sync(last, person, now)
+    meals = _unread_meals(unit, person, due, now)
+    if meals:
+        lines["check"] = words.say_checks(meals, person, now, with_sync="sync" in lines)
+    sensor = last_sensor(unit, person)
+    if "sensor end" in kinds and sensor is not None:
+        ends_at = sensor.at + timedelta(days=person.sensor_days)
+        lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
+    if "nudge" in kinds:
+        lines["nudge"] = words.NOTHING_SINCE_NOON
+    if not lines:
+        return None
+    said = list(lines.values())
+    first = min(reminder.due_at for reminder in due)
+    if now - first > LATE:
+        said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
+    new = (kind for kind in lines if unit.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED)
+    said += [words.say_why(kind, person) for kind in list(new)[:1]]
+    return Outgoing(
+        person.id,
+        "\n".join(said),
+        buttons=_buttons(person, lines, meals, kinds, now),
+        reminder=True,
+        entry_id=meals[-1].id if meals else None,
+    )
+
+
+def _unread_meals(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -> list[Logged]:
+    """Return the meals to be checked that still have no readings, as long as the sensor has their start."""
+    newest = unit.readings.last_at(person.id)
+    ids = {r.entry_id for r in due if r.kind in ("check", "later check") and r.entry_id is not None}
+    meals = [m for m in (unit.log.get(i) for i in sorted(ids)) if m is not None and m.removed_at is None]
+    held = [m for m in meals if not is_covered(m, newest) and now < rules.lapse_at(m.at, person.memory_min)]
+    return sorted(held, key=lambda meal: meal.at)
+
+
+def _buttons(
+    person: Person, lines: Mapping[str, str], meals: Sequence[Logged], kinds: set[str], now: datetime
+) -> tuple[Button, ...]:
+    found = [Button("Synced", "synced")] if lines.keys() & {"sync", "check"} else []
+    if not kinds & LATER and lines.keys() & {"sync", "check"}:
+        found.append(later_button("sync" in lines, [meal.id for meal in meals]))
+    if meals:
+        found.append(not_today_button(person, now))
+    return tuple(found)

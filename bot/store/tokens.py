@@ -1,0 +1,46 @@
+"""Who may post readings for whom. Of a token only its hash is kept: the table lets nobody in."""
+
+import hashlib
+import secrets
+from datetime import datetime
+
+from sqlalchemy import Connection, bindparam, delete, select
+
+from bot.store.on_conflict import build_insert
+from bot.store.tables import tokens
+
+_MAKE = build_insert(
+    tokens,
+    lambda insert: insert.on_conflict_do_update(
+        index_elements=["person"], set_={name: insert.excluded[name] for name in ("digest", "made_at")}
+    ),
+)
+_HOLDER = select(tokens.c.person).where(tokens.c.digest == bindparam("digest"))
+
+
+class Tokens:
+    """The tokens of one transaction; a person has at most one."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def make(self, person: str, at: datetime) -> str:
+        """Return a new token of a person, in place of an earlier one; it cannot be read again."""
+        token = secrets.token_urlsafe(32)
+        self._connection.execute(
+            _MAKE[self._connection.dialect.name], {"person": person, "digest": _hash(token), "made_at": at}
+        )
+        return token
+
+    def holder(self, token: str) -> str | None:
+        """Return whose token this is, None when it is nobody's."""
+        return self._connection.scalar(_HOLDER, {"digest": _hash(token)})
+
+    def drop(self, person: str) -> bool:
+        """End a person's token; False when there is none."""
+        return self._connection.execute(delete(tokens).where(tokens.c.person == person)).rowcount == 1
+
+
+def _hash(token: str) -> str:
+    # A plain hash is enough: a token is 256 random bits, which nobody finds by trying.
+    return hashlib.sha256(token.encode("utf-8", "surrogateescape")).hexdigest()

@@ -1,0 +1,126 @@
+"""Groups of foods by the category that the composition table gives them."""
+
+from collections.abc import Sequence
+from functools import cache
+from operator import or_
+from typing import TYPE_CHECKING
+
+from bot.foodtable import Match
+
+if TYPE_CHECKING:
+    from bot.understanding.foods import Said
+
+# Beginnings of the composition table's categories.
+_DRINKS = (
+    "Coffee|Tea|Beer|Wine|Liquor|Soft drinks|Diet soft|Fruit drinks|Milk|Plant-based milk|Flavored|Tap water|"
+    "Enhanced water|Sport|Diet sport|Smoothies"
+)
+_INTO_DRINKS = "Sugars|Sugar substitutes|Cream and"
+_NIBBLES = (
+    "Apples|Bananas|Pears|Grapes|Citrus fruits|Other fruits|Peaches|Strawberries|Blueberries|Pineapple|"
+    "Melons|Mango|Dried fruits|Nuts and seeds|Cookies|Candy|Potato chips|Popcorn|Pretzels|Cereal bars|"
+    "Nutrition bars|Ice cream|Cakes|Sweets"
+)
+# Dishes that may have what is in them named behind them ("3 baozi pork"), those that have it named before
+# them, and what may be in them.
+_FILLED = "Egg rolls|Burritos|Deli|Chicken fillet sand|Pizza|Turnover|Other Mex"
+_DISHES = (
+    f"{_FILLED}|Cheese sand|Seafood sand|Egg/break|Burgers|Meat and BBQ sand|Soup|Stir-fry|Fried rice|"
+    "Rice mixed|Pasta mixed|Meat mixed|Poultry mixed|Cakes|Eggs and omelets|Vegetable dishes|Doughnuts|"
+    "Coleslaw|Pancakes|Ramen|Lettuce and lett"
+)
+_FILLINGS = (
+    "Beef|Pork|Lamb|Chicken|Turkey|Ground|Fish|Shellfish|Egg|Cold cuts|Sausages|Bacon|Cheese|Other veg|"
+    "Vegetables|Spinach|Mushroom|Beans|Onions|Tomatoes|Broccoli|Cabbage|Carrots|Other red|Other dark|"
+    "Soy and|Apples|Olives"
+)
+# Names of everyday foods.
+_MILKY = (
+    "latte|cappuccino|flat white|cortado|mocha|chai|unsweetened chai|chai latte|oat latte|coffee with milk|"
+    "iced latte|flavoured latte|frappe|bubble tea|hot chocolate|malted milk"
+)
+_BESIDE_BAKED_BEANS = (
+    "toast|wholemeal toast|baked potato|sausage|fried egg|bacon|hash brown|chips|fish finger"
+)
+_STEWED = (
+    "sauerkraut|beef stew|goulash|pork|pork chop|pork belly|red cabbage|gravy|duck|svickova|schnitzel|"
+    "goulash soup|cabbage|beef|roast dinner"
+)
+
+
+def _begins(match: Match | None, beginnings: str) -> bool:
+    return match is not None and match.food.category.startswith(_split(beginnings))
+
+
+def _is_one_of(match: Match | None, names: str) -> bool:
+    return match is not None and match.entry in _split(names)
+
+
+@cache
+def _split(names: str) -> tuple[str, ...]:
+    return tuple(names.split("|"))
+
+
+def dish_of_two(first: Match, second: Match) -> Match | None:
+    """Return which of two foods named in a row is a dish with the other in it, None where they are two."""
+    if _begins(second, _DISHES) and _begins(first, _FILLINGS):
+        return second
+    return first if _begins(first, _FILLED) and _begins(second, _FILLINGS) else None
+
+
+def is_nibble(foods: "Sequence[Said]") -> bool:
+    """Tell whether foods are only fruit, nuts, sweets and the like."""
+    return bool(foods) and all(_begins(food.match, _NIBBLES) for food in foods)
+
+
+def is_drink(foods: "Sequence[Said]") -> bool:
+    """Tell whether foods are a drink and at most what goes into it."""
+    drinks = [_is_drinkable(food.match) for food in foods if not food.is_extra]
+    others = [_begins(food.match, _INTO_DRINKS) for food in foods if not food.is_extra]
+    return any(drinks) and all(map(or_, drinks, others))
+
+
+def _is_drinkable(match: Match | None) -> bool:
+    return _begins(match, _DRINKS) or (match is not None and match.food.category.endswith("juice"))
+
+
+def is_tea_or_coffee(match: Match | None) -> bool:
+    """Tell whether it is a drink that people put milk and sugar in."""
+    return _begins(match, "Coffee|Tea") or is_milky_drink(match)
+
+
+def is_milky_drink(match: Match | None) -> bool:
+    """Tell whether milk is already in it: a latte, not a black coffee."""
+    return _is_one_of(match, _MILKY)
+
+
+def is_milk(match: Match | None) -> bool:
+    """Tell whether it is milk, or plant milk, plain."""
+    return _begins(match, "Milk|Plant-based milk")
+
+
+def is_beside_baked_beans(match: Match | None) -> bool:
+    """Tell whether "beans" beside it are baked beans: toast, a jacket potato, sausages, fried eggs."""
+    return _is_one_of(match, _BESIDE_BAKED_BEANS)
+
+
+def is_stewed(match: Match | None) -> bool:
+    """Tell whether it is a dish that flour dumplings are eaten with."""
+    return _is_one_of(match, _STEWED)
+
+
+def is_spirit(match: Match | None) -> bool:
+    """Tell whether it is a drink that is had by the measure."""
+    return _begins(match, "Liquor")
+
+
+def is_eaten_by_piece(match: Match) -> bool:
+    """Tell whether people count it, so that one named as one is one: an egg, a sausage, a roll."""
+    return _begins(
+        match, "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Burgers|Pancakes"
+    )
+
+
+def is_dish(match: Match) -> bool:
+    """Tell whether it is a dish that may bear a name behind it: "pizza diavola", "risotto primavera"."""
+    return _begins(match, f"{_DISHES}|Pasta|Rice|Macaroni|Curry")

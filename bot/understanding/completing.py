@@ -1,0 +1,124 @@
+"""Words and amounts that are no food of their own: they complete the one said before them."""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bot.foodtable import FoodTable
+from bot.understanding.pieces import Amount
+from bot.understanding.remarks import scale
+from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.wordlists import word_set
+
+if TYPE_CHECKING:
+    from bot.understanding.foods import Said
+
+# Words that only say how a food was: by themselves they belong to the food before them.
+MANNER = word_set(
+    "cooked raw dry dried uncooked boiled fried grilled baked steamed roasted roast poached scrambled "
+    "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
+    "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
+    "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
+    "boneless drained lean thin thick"
+)
+# Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
+_ABOUT_IT = word_set(
+    "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
+    "altogether together portion left ate eaten only just rather actually sorry more like maybe either them"
+)
+_WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
+_BREADS = word_set(
+    "white brown wholemeal wholewheat whole wheat wholegrain granary seeded grain multigrain gf"
+)
+_NUTRIENTS = word_set(
+    "protein carbs carb carbohydrate carbohydrates fat fibre fiber sugars net sat saturated"
+)
+_WINES = frozenset({"white", "red", "rose", "rosé"})
+_MILKS = word_set("semi skimmed skim")
+_MEASURES = EXACT_UNITS | VOLUME_UNITS
+
+
+def name_by_unit(said: "Said") -> None:
+    """Name what only its unit tells: "2 slices wholemeal" are of bread, "two rashers" are bacon."""
+    if (
+        "on" in said.leads
+        and said.words
+        and set(said.words) <= _BREADS | {"wheat", "rye", "sourdough", "brioche"}
+    ):
+        said.words.append("bread")
+    if said.amount is None:
+        return
+    if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:
+        said.words.append("bread")
+    elif said.amount.unit == "rasher" and not said.words:
+        said.words.append("bacon")
+    elif said.amount.unit in ("glass", "bottle") and len(said.words) == 1 and set(said.words) <= _WINES:
+        said.words.append("wine")
+
+
+def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: bool) -> bool:
+    """Add an amount or a manner by itself to the food before it; tell whether that was all it is.
+
+    beside: the food before stands in the same clause
+    """
+    words = set(said.words)
+    if (
+        said.amount is not None
+        and words
+        and words <= _NUTRIENTS
+        and said.amount.unit == "g"
+        and last is not None
+    ):
+        last.end = max(last.end, said.end)
+        return True
+    if words and words <= _MILKS and "with" in said.leads:
+        return False
+    if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
+        return _complete_both(said, last, words, table)
+    if said.amount is not None and words <= _ABOUT_IT:
+        if last is not None:
+            last.amount = _joined(said.amount, last.amount, words) or last.amount
+            last.end = max(last.end, said.end)
+        return True
+    if not words:
+        return True
+    if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
+        return False
+    if beside and said.amount is None:
+        return False
+    last.words[:0] = said.words
+    last.amount = said.amount or last.amount
+    last.match = table.match(last.name)
+    last.end = max(last.end, said.end)
+    return True
+
+
+def _complete_both(said: "Said", last: "Said | None", words: set[str], table: FoodTable) -> bool:
+    """Take "120 g dry each" for the manner and the amount of the food before it."""
+    amount = said.amount
+    if last is None or amount is None:
+        return False
+    joined = _joined(amount, last.amount, words)
+    last.words[:0] = [w for w in said.words if w in MANNER and w not in _ABOUT_IT]
+    last.amount, last.match = joined or last.amount, table.match(last.name)
+    last.end = max(last.end, said.end)
+    return True
+
+
+def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
+    """Return what two amounts of one food make, None where the first one stands."""
+    if old is None:
+        return new
+    counted = old.unit not in _MEASURES and not old.vague
+    if new.times and not (old.article and not old.unit):
+        return replace(scale(old, new.value), article=False)
+    if new.size and not new.unit and new.value == 1 and not old.size and old.unit not in _MEASURES:
+        return replace(old, size=new.size, article=False)
+    if words & {"each", "per"} and counted and new.unit in _MEASURES:
+        return replace(new, value=new.value * old.value)
+    if words & _WHOLE and old.share and new.unit in _MEASURES:
+        return replace(new, value=new.value * old.value)
+    if new.share and not (old.vague or (old.article and not old.unit)):
+        return replace(scale(old, new.value), article=False)
+    if old.vague or old.article or (new.unit in _MEASURES and counted) or new.unit == old.unit != "":
+        return new
+    return None

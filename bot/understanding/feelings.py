@@ -1,0 +1,119 @@
+"""Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
+
+from bot.understanding.drafts import Draft, moment_of
+from bot.understanding.pieces import Amount, Clause
+from bot.understanding.wordlists import word_set
+
+_NAMES = (
+    ("tired exhausted knackered shattered fatigued tierd wiped", "tired"),
+    ("sleepy drowsy", "sleepy"),
+    ("headache headaches", "headache"),
+    ("migraine", "migraine"),
+    ("stressed stress stressful stresed stressd overwhelmed", "stressed"),
+    ("anxious nervous anxiety worried", "anxious"),
+    ("dizzy lightheaded woozy", "dizzy"),
+    ("shaky trembly", "shaky"),
+    ("faint", "faint"),
+    ("ill sick unwell poorly covid vomiting vomited", "ill"),
+    ("fever feverish", "fever"),
+    ("flu", "flu"),
+    ("nauseous nausea queasy", "nauseous"),
+    ("bloated", "bloated"),
+    ("hungry starving peckish ravenous", "hungry"),
+    ("full stuffed", "full"),
+    ("hungover hangover", "hungover"),
+    ("drunk alcohol tipsy", "alcohol"),
+    ("cramps crampy", "cramps"),
+    ("achy aching", "achy"),
+    ("period menstruation pms", "period"),
+    ("good", "good"),
+    ("great", "great"),
+    ("fine", "fine"),
+    ("energetic", "energetic"),
+    ("awful terrible rubbish", "awful"),
+    ("low", "low"),
+    ("grumpy irritable", "grumpy"),
+    ("foggy", "foggy"),
+    ("weak", "weak"),
+    ("sweaty", "sweaty"),
+    ("thirsty", "thirsty"),
+)
+FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in forms.split()}
+"""Each word for a feeling, and the name it is kept under."""
+
+# These are feelings only after "feel" or "felt": alone they may mean anything.
+_ONLY_FELT = word_set("full stuffed good great fine low faint awful weak rubbish terrible")
+_FELT = word_set("feel felt feeling feels")
+_FEELING_TOO = word_set(
+    "i i'm im am was very bit so sooo really a the little quite have had got my started on day of at work "
+    "today and been being still again some too after before since first slight slightly bad pretty in bed "
+    "much all out pains super mega totally that just from day's days right new morning"
+)
+_MOST_OTHER_WORDS = 2
+_PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
+    (word_set(words), name)
+    for words, name in (
+        ("coming down with", "ill"),
+        ("under weather", "ill"),
+        ("sore throat", "ill"),
+        ("runny nose", "ill"),
+        ("threw up", "ill"),
+        ("not feeling well", "ill"),
+        ("don't feel well", "ill"),
+        ("dont feel well", "ill"),
+        ("stomach bug", "ill"),
+        ("burnt out", "tired"),
+        ("worn out", "tired"),
+        ("too much wine", "alcohol"),
+        ("too much beer", "alcohol"),
+        ("too many beers", "alcohol"),
+        ("too many drinks", "alcohol"),
+        ("too much drink", "alcohol"),
+    )
+)
+_NIGHT = word_set("night sleep slept sleeping nights")
+_BAD = word_set(
+    "bad badly poor poorly terribly terrible awful awfully restless rough broken barely hardly rubbish"
+)
+_GOOD = word_set("well great good brilliantly soundly")
+_SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
+_SLEEPLESS_TOO = (
+    frozenset({"couldnt", "sleep"}),
+    frozenset({"didn't", "sleep"}),
+    frozenset({"didnt", "sleep"}),
+)
+
+
+def read_feeling(clause: Clause) -> Draft | None:
+    """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
+    known = set(clause.words)
+    night = _read_night(known)
+    if night:
+        return Draft("feeling", clause, night, moment=moment_of(clause))
+    name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
+    counted = [p for p in clause.pieces if isinstance(p, Amount) and not (p.vague or p.article)]
+    if not name or (counted and not (name == "period" and "day" in known)):
+        return None
+    return Draft("feeling", clause, name, moment=moment_of(clause))
+
+
+def _read_night(known: set[str]) -> str:
+    if known & _NIGHT and known & _BAD:
+        return "bad night"
+    if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
+        return "bad night"
+    return "good night" if "slept" in known and known & _GOOD else ""
+
+
+def _named(clause: Clause, known: set[str]) -> str:
+    felt = bool(known & _FELT)
+    word = next((w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)), "")
+    article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
+    if "cold" in known and article and known <= _FEELING_TOO | {"cold"} and known & {"have", "got", "had"}:
+        return "ill"
+    if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
+        return ""
+    others = known - _FELT - _FEELING_TOO - FEELINGS.keys()
+    if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
+        return ""
+    return FEELINGS[word]

@@ -1,0 +1,113 @@
+"""Parts of a note that say one thing together: the two ends of a night, one movement, times that rise."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+from bot.understanding.drafts import Draft
+from bot.understanding.instants import NIGHT_ENDS, resolve
+from bot.understanding.meals import MealDraft
+from bot.understanding.pieces import Clause, Moment
+
+# One state said in two words is noted once, under the first.
+_SYMPTOMS = {
+    "period": ("cramps",),
+    "ill": ("achy", "fever", "ill"),
+    "flu": ("achy", "fever"),
+    "fever": ("achy",),
+}
+P = TypeVar("P")
+
+
+def join_drafts(parts: Sequence[P]) -> list[P]:
+    """Return the parts with drafts that complete each other made one, at the place of the first."""
+    joined: list[P] = []
+    last: Draft | None = None
+    for part in parts:
+        if isinstance(part, Draft):
+            if last is not None and _completes(last, part, joined[-1] is last):
+                continue
+            last = part
+        joined.append(part)
+    return joined
+
+
+def _completes(first: Draft, second: Draft, beside: bool) -> bool:
+    """Add `second` to `first` where both tell of one night, or of one movement; tell whether it was done."""
+    if first.kind != second.kind:
+        return False
+    if first.kind == "sleep" and _is_one_night(first, second):
+        _join_nights(first, second)
+    elif first.kind == "activity" and beside and _is_one_movement(first, second):
+        first.minutes, first.moment = second.minutes, second.moment or first.moment
+    elif first.kind != "feeling" or not beside or second.what not in _SYMPTOMS.get(first.what, ()):
+        return False
+    pieces = (*first.clause.pieces, *second.clause.pieces)
+    first.clause = Clause(pieces, first.clause.leads, first.clause.strong)
+    return True
+
+
+def _is_one_movement(first: Draft, second: Draft) -> bool:
+    same = first.what == second.what and not (first.moment is not None and first.moment.has_clock)
+    return same and first.minutes is None and not second.clause.strong
+
+
+def _is_one_night(first: Draft, second: Draft) -> bool:
+    if "nap" in (first.what, second.what):
+        return False
+    ends = {first.what, second.what}
+    if ends == {"bed", "woke"}:
+        return first.moment is not None and first.moment.until is None
+    lengths = [d for d in (first, second) if d.what == "slept"]
+    return len(lengths) == 1 and lengths[0].moment is None and len(ends) == 2
+
+
+def _join_nights(first: Draft, second: Draft) -> None:
+    if "slept" in (first.what, second.what):
+        length, end = (first, second) if first.what == "slept" else (second, first)
+        first.what, first.moment, first.minutes = end.what, end.moment, length.minutes
+        return
+    bed, woke = (first, second) if first.what == "bed" else (second, first)
+    if bed.moment is not None:
+        first.moment = replace(bed.moment, until=woke.moment)
+    first.what = "slept"
+
+
+def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
+    """Let bare hours rise through a note: "at 8 eggs, at 1 a wrap, at 7 curry" begins in the morning."""
+    bound: datetime | None = None
+    for part in reversed(parts):
+        if isinstance(part, Draft) and part.kind != "sleep":
+            part.moment, bound = _under(part.moment, bound, now, zone)
+        elif isinstance(part, MealDraft):
+            if part.slot is not None:
+                found = resolve(part.moment, now, zone, part.slot)
+                bound = found.at if part.moment is not None and part.moment.has_clock else bound
+                continue
+            for clause in reversed(part.parts):
+                for marks in (clause.tail, clause.lead):
+                    for k, mark in reversed(list(enumerate(marks))):
+                        if isinstance(mark, Moment):
+                            under, bound = _under(mark, bound, now, zone)
+                            marks[k] = under or mark
+
+
+def _under(
+    moment: Moment | None, bound: datetime | None, now: datetime, zone: ZoneInfo
+) -> tuple[Moment | None, datetime | None]:
+    """Choose the half of the day that puts a bare hour before `bound`; return it and the new bound."""
+    if moment is None or not moment.has_clock:
+        return moment, bound
+    bare = moment.loose and not (moment.half or moment.part or moment.has_day)
+    if bare and bound is not None and moment.until is None:
+        local = now.astimezone(zone)
+        halves = [replace(moment, half=half, loose=False) for half in ("pm", "am")]
+        for chosen in halves:
+            at = resolve(chosen, now, zone).at
+            if at is None or at > bound or at.astimezone(zone).date() != local.date():
+                continue
+            if at.astimezone(zone).hour >= 4 or local.hour < NIGHT_ENDS:
+                return chosen, at
+    return moment, resolve(moment, now, zone).at

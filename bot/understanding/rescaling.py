@@ -1,0 +1,129 @@
+"""Corrections by measure: so much of it, so much earlier, so many minutes."""
+
+import re
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from bot.entries import Activity, Correction, Item, Meal, Reading, Understood
+from bot.understanding.context import Context
+from bot.understanding.instants import is_ahead
+from bot.understanding.movements import find_movement
+from bot.understanding.times import read_length
+from bot.understanding.tokens import read_tokens
+
+_OPENING = (
+    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
+    r"i (?:only )?(?:had|ate)|rather|meant|i meant|more like|about)[ ,:]+"
+)
+_SHARES = {
+    "half": 0.5,
+    "a half": 0.5,
+    "one half": 0.5,
+    "a third": 1 / 3,
+    "one third": 1 / 3,
+    "a quarter": 0.25,
+    "two thirds": 2 / 3,
+    "three quarters": 0.75,
+    "double": 2.0,
+    "twice": 2.0,
+    "twice as much": 2.0,
+    "triple": 3.0,
+}
+_SCALE = re.compile(
+    rf"(?:{_OPENING})*(?:only |just )?({'|'.join(sorted(_SHARES, key=len, reverse=True))})"
+    r"(?: (?:of )?(?:it|that|this|them|the (?:lot|portion|plate|amount|whole thing)|all of it|everything))?"
+    r"(?:(?: of)? (?:the|that|my) (.+?))?(?: actually| sorry| in the end)?"
+)
+_SHIFT = re.compile(
+    rf"(?:{_OPENING})*(.+?) (earlier|later|before that|after that)"
+    r"(?: than (?:i said|that|noted|i noted|i wrote|i told you))?(?: actually| sorry)?"
+)
+_MINUTES = re.compile(
+    rf"(?:{_OPENING})*(?:(?:the|my) )?(?:(.+?) (?:was|took|lasted|were) )?"
+    r"(?:actually |only |just |about |more like |for |really )*(.+?)(?:,? not (.+))?(?: actually| sorry)?"
+)
+READING_AGAIN = "A reading cannot be changed: say “undo”, then the right one, like “5.8 at 9:10”."
+_READING = re.compile(rf"(?:{_OPENING})+(\d{{1,3}}(?:[.,]\d)?)(?: mmol/l| mg/dl| mmol)?(?:,? not .+)?")
+
+
+def read_rescaling(plain: str, said: str, context: Context) -> Understood | None:
+    """Read "only half of it", "an hour earlier", "the walk was 30 min"; None when it is something else."""
+    return (
+        _read_scale(plain, said, context)
+        or _read_shift(plain, said, context)
+        or _read_minutes(plain, said, context)
+        or _read_value(plain, context)
+    )
+
+
+def _read_scale(plain: str, said: str, context: Context) -> Understood | None:
+    match = _SCALE.fullmatch(plain)
+    if match is None or not isinstance(context.last, Meal):
+        return None
+    items = context.last.items
+    if match[2]:
+        words = set(match[2].split())
+        items = tuple(i for i in items if words & set(f"{i.name} {i.said}".lower().split()))
+    if not items:
+        return None
+    return Understood((Correction("amount", tuple(_scaled(i, _SHARES[match[1]]) for i in items), said=said),))
+
+
+def _scaled(item: Item, factor: float) -> Item:
+    return replace(
+        item,
+        grams=item.grams * factor,
+        grams_low=item.grams_low * factor,
+        grams_high=item.grams_high * factor,
+        stated=True,
+        nutrients=None if item.nutrients is None else item.nutrients.scaled(factor),
+    )
+
+
+def _read_shift(plain: str, said: str, context: Context) -> Understood | None:
+    match = _SHIFT.fullmatch(plain)
+    at = getattr(context.last, "at", None)
+    if match is None or not isinstance(at, datetime):
+        return None
+    minutes = _length(match[1])
+    if minutes is None:
+        return None
+    sign = -1 if match[2] in ("earlier", "before that") else 1
+    moved = at + sign * timedelta(minutes=minutes)
+    if is_ahead(moved, context.now):
+        local = moved.astimezone(context.zone)
+        return Understood(
+            (), (f"{local:%H:%M} is still to come: when was it? Say it like “it was at 8:15”.",)
+        )
+    return Understood((Correction("time", at=moved, said=said),))
+
+
+def _read_minutes(plain: str, said: str, context: Context) -> Understood | None:
+    """Read how long a movement lasted: named ("the walk was 30 min"), or the entry that is corrected."""
+    match = _MINUTES.fullmatch(plain)
+    if match is None:
+        return None
+    opened = plain != match[2] and re.match(_OPENING, plain) is not None
+    words = (match[1] or "").split()
+    named = match[1] == "movement" or (len(words) <= 3 and find_movement(words) is not None)
+    moving = isinstance(context.last, Activity)
+    if not named and not (moving and match[1] in (None, "it", "that") and (opened or match[3] or match[1])):
+        return None
+    # "the walk was 30 min" speaks of one that was noted; without any it is itself the note.
+    told = match[1] == "movement" or moving or (context.last is not None and plain.startswith("the "))
+    minutes = _length(match[2])
+    if minutes is None or not told or not 0 < minutes <= 24 * 60:
+        return None
+    return Understood((Correction("amount", minutes=minutes, said=said),))
+
+
+def _read_value(plain: str, context: Context) -> Understood | None:
+    if isinstance(context.last, Reading) and _READING.fullmatch(plain):
+        return Understood((), (READING_AGAIN,))
+    return None
+
+
+def _length(text: str) -> float | None:
+    tokens = read_tokens(text)
+    found = read_length(tokens, 0) if tokens else None
+    return found[0] if found is not None and found[1] == len(tokens) else None

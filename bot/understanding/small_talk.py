@@ -1,0 +1,35 @@
+"""Words that only want a friendly word back: thanks, ok, good night. Nothing is noted for them."""
+
+from collections.abc import Sequence
+
+from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
+
+_THANKS = word_set("thanks thank thx ty cheers danke ta")
+_FINE = word_set(
+    "ok okay okey k great cool nice perfect yes yep yeah super lovely awesome good fine sure lol haha"
+)
+_TOO = word_set(
+    "you so much very a lot then that's thats got it all that for the help bot again many and day have"
+)
+_GREETINGS = word_set("morning evening afternoon")
+YOU_ARE_WELCOME = "You are welcome."
+GOOD = "Good. Tell me the next thing you eat, like “2 slices rye toast at 7:15”."
+GOOD_NIGHT = "Good night. Tell me when you are up, like “slept 23:00 to 6:30”."
+GOOD_DAY = "Hello. Tell me what you eat, like “2 slices rye toast and an egg at 7:15”."
+OFF_SCALE = frozenset({"HI", "LO"})
+
+
+def read_small_talk(tokens: Sequence[Token]) -> str:
+    """Return the friendly answer to a message that is only small talk, "" for any other."""
+    words = [t.text for t in tokens if t.kind != "mark"]
+    known = set(words)
+    if not words or len(words) > 6:
+        return ""
+    if known & _THANKS and known <= _THANKS | _FINE | _TOO:
+        return YOU_ARE_WELCOME
+    if words[0] in ("good", "gute", "night") and words[-1] in ("night", "nacht", "bye"):
+        return GOOD_NIGHT if len(words) <= 2 else ""
+    if len(words) == 2 and words[0] == "good" and words[1] in _GREETINGS:
+        return GOOD_DAY
+    return GOOD if known <= _FINE | _TOO and known & _FINE and len(words) <= 3 else ""

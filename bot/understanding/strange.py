@@ -1,0 +1,103 @@
+"""Words of a note that are no entry: what nothing claimed, and what no one would eat."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from bot.understanding.drafts import Draft
+from bot.understanding.foods import EATING, Said
+from bot.understanding.meals import FoodClause, MealDraft
+from bot.understanding.pieces import Amount, Clause
+from bot.understanding.tokens import Token
+from bot.understanding.wordlists import word_set
+
+# "I called my sister" tells of something other than food.
+_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
+_ENDS = frozenset({".", ";", "!", "?"})
+# Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
+_NO_FOOD_FIRST = frozenset(
+    {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
+)
+# Words that are in no food's name: what holds one is a remark ("not sure which", "this time").
+_TELLING = word_set(
+    "i me we us you he him she her they them my mine your yours his hers ours theirs myself am is are was "
+    "were be been being do does did don't dont didn't didnt doesn't isn't wasn't can can't cant could "
+    "couldn't will would wouldn't should shall may might must have has haven't had hadn't not never "
+    "nothing none nobody why how who whom whose which what when where whether because although though "
+    "since until unless if sure very really quite rather almost already always ever often sometimes "
+    "usually still yet even though but however actually basically honestly obviously unfortunately "
+    "luckily sadly hopefully felt feel feels feeling tasted tastes taste wanted want wants needed need "
+    "needs tried try forgot forget remember remembered know knew think thought hope guess promise decided "
+    "ended finished couldnt managed nibbled shared skipped everything everyone anything something someone "
+    "oops yum yummy nice lovely tasty delicious great good bad awful gross meh wow haha lol ugh hmm phew "
+    "thanks sorry again twice once later earlier soon today tonight tomorrow yesterday usual seconds time "
+    "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
+    "enough less more most much many"
+)
+MOST_WORDS_UNKNOWN = 4
+MOST_PIECES_UNKNOWN = 20
+
+
+@dataclass(slots=True)
+class Lost:
+    """Words that nothing claimed."""
+
+    clause: Clause
+
+
+Part = Draft | MealDraft | Lost
+
+
+def without_strange(part: Part, before: Part | None) -> list[Part]:
+    """Take out of a meal the words that are no known food and that nothing shows to be one."""
+    if not isinstance(part, MealDraft):
+        return [part]
+    strange: list[Part] = []
+    shown = False
+    named = part.slot is not None
+    for k, piece in enumerate(part.parts):
+        if k == 0 or piece.clause.leads & _ENDS:
+            follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
+            told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
+            shown = named or _shows_food(islice(part.parts, k, None)) or told
+        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
+        unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
+        remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
+        lost = [f for f in unknown if not _may_be_food(f, shown and not tells, remark=remark)]
+        if lost:
+            gone = set(map(id, lost))
+            piece.foods = [f for f in piece.foods if id(f) not in gone]
+            strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
+    return [part, *strange] if part.foods else strange
+
+
+def _shows_food(parts: Iterable[FoodClause]) -> bool:
+    """Tell whether something in the sentence that begins these parts is surely eaten."""
+    for k, part in enumerate(parts):
+        if k and part.clause.leads & _ENDS:
+            return False
+        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
+            return True
+    return False
+
+
+def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
+    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
+        return False
+    amount = food.amount
+    if remark and not shown and (amount is None or not amount.unit):
+        return False  # "ripped it off on a door frame"
+    if food.words[0] in _NO_FOOD_FIRST or (_TELLING & set(food.words) and not _is_weighed(amount)):
+        return False
+    acts = any(word.endswith(("ed", "ing")) for word in food.words)
+    return (shown and not acts) or (
+        amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
+    )
+
+
+def _is_weighed(amount: Amount | None) -> bool:
+    return amount is not None and bool(amount.unit)
+
+
+def _clause_of(foods: Sequence[Said]) -> Clause:
+    return Clause(tuple(Token("word", food.name, food.start, food.end) for food in foods))

@@ -1,0 +1,161 @@
+"""The sensor in the talk: where and how long it is worn, what it covered, and what is missing and why."""
+
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from bot.entries import Sensor, Sleep, Sync
+from bot.reminding import last_sensor, last_sync
+from bot.reply import numbers
+from bot.reply.reminders import say_bedtime, say_night, say_waking
+from bot.schedule import rules
+from bot.store import Logged, Person, Unit
+
+COVERED_DAYS = 14
+ENOUGH = 0.70
+"""Two weeks with 70 % of the possible readings are the published sufficiency [battelino2019]."""
+JUST_NOW = timedelta(minutes=45)
+ADVISED = 3
+"""So many new sensors come with advice."""
+PLACE = re.compile(
+    r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|back|chest|calf|side)\b"
+)
+ADVICE = (
+    "What helps: put it on in the evening, on the arm you do not sleep on, and let the skin dry first. "
+    "(Common practice.)"
+)
+REASONS = {
+    "lapsed memory": "synced too late",
+    "no sensor": "no sensor on",
+    "warm-up": "warming up",
+    "not read yet": "not read out yet",
+    "not known": "of unknown cause",
+}
+
+
+def place_of(entry: Sensor) -> str:
+    """Return where on the body a sensor was put, in the words it was said in; "" when it was not said."""
+    found = PLACE.search(entry.said.lower())
+    return "" if found is None else " ".join(found[0].split())
+
+
+def say_more(unit: Unit, person: Person, logged: Sequence[Logged], now: datetime) -> list[str]:
+    """Return what a note of a sensor, a sync or a night calls for: advice, and what saves readings."""
+    said: list[str] = []
+    for one in logged:
+        if isinstance(one.entry, Sensor) and one.entry.what == "started":
+            said += _say_started(unit, person, one, now)
+        elif isinstance(one.entry, Sync) and now < rules.lapse_at(one.at, person.memory_min):
+            said += say_night(one.at, person)
+        elif isinstance(one.entry, Sleep):
+            said += _say_sleep(unit, person, one.entry, now)
+    return said
+
+
+def _say_started(unit: Unit, person: Person, logged: Logged, now: datetime) -> list[str]:
+    ends_at = logged.at + timedelta(days=person.sensor_days)
+    if ends_at <= now:
+        return []
+    lines = [f"It ends about {numbers.day(ends_at, person.zone)}; I tell you the day before."]
+    started = [s for s in unit.log.last(person.id, ("sensor",), n=50) if _is_start(s)]
+    return [*lines, ADVICE] if len(started) <= ADVISED else lines
+
+
+def _is_start(logged: Logged) -> bool:
+    return isinstance(logged.entry, Sensor) and logged.entry.what == "started"
+
+
+def _say_sleep(unit: Unit, person: Person, entry: Sleep, now: datetime) -> list[str]:
+    last = last_sync(unit, person)
+    if last is None or person.remind == "none":
+        return []
+    if entry.to_at is not None and abs(now - entry.to_at) < JUST_NOW and last < entry.to_at:
+        return say_waking(last, person, now)
+    if entry.to_at is None and entry.from_at is not None and abs(now - entry.from_at) < JUST_NOW:
+        return say_bedtime(last, person, now)
+    return []
+
+
+def say_age(unit: Unit, person: Person, now: datetime) -> str:
+    """Say in one sentence which sensor is on, since when, and when it ends."""
+    sensor = last_sensor(unit, person)
+    if sensor is None or not isinstance(sensor.entry, Sensor):
+        return "I do not know when your sensor was put on: say “sensor on, left arm, Monday 20:00”."
+    when = numbers.day_and_clock(sensor.at, person.zone, now)
+    if sensor.entry.what == "ended":
+        return f"No sensor is on: the last one came off {when}. Say “new sensor on” when you wear the next."
+    place = place_of(sensor.entry)
+    on = f" on your {place}" if place else ""
+    ends_at = sensor.at + timedelta(days=person.sensor_days)
+    day = (now.astimezone(person.zone).date() - sensor.at.astimezone(person.zone).date()).days + 1
+    if now >= ends_at:
+        return f"Sensor{on} since {when}: that is longer than the {person.sensor_days} days one lasts."
+    end = numbers.day(ends_at, person.zone)
+    first = " Its first day: readings can be off." if now - sensor.at < timedelta(days=1) else ""
+    return f"Sensor{on} since {when}: day {day} of {person.sensor_days}, ends {end}.{first}"
+
+
+def say_sensor(unit: Unit, person: Person, now: datetime) -> str:
+    """Say how the sensor is doing: its age, what readings cover, what is missing and why, its offset."""
+    lines = [say_age(unit, person, now)]
+    lines += _say_coverage(unit, person, now)
+    lines += _say_offset(unit, person, now)
+    last = last_sync(unit, person)
+    if last is not None and rules.lapse_at(last, person.memory_min) > now:
+        by = numbers.day_and_clock(rules.lapse_at(last, person.memory_min), person.zone, last)
+        lines.append(f"Last read {numbers.day_and_clock(last, person.zone, now)}: sync by {by}.")
+    return "\n".join(lines)
+
+
+def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
+    from bot.frames import wear_between
+
+    found = wear_between(unit, person, now - timedelta(days=COVERED_DAYS), now)
+    if found is None:
+        return ["No readings in the last 14 days."]
+    covered = round(100 * found.share)
+    days = (now - found.since) / timedelta(days=1)
+    span = (
+        "the last 14 days"
+        if days > COVERED_DAYS - 0.5
+        else numbers.day_and_clock(found.since, person.zone, now)
+    )
+    span = span if span.startswith("the") else f"the time since {span}"
+    lines = [f"Readings cover {covered} % of {span}."]
+    missing: dict[str, float] = defaultdict(float)
+    for gap in found.gaps:
+        missing[gap.reason] += gap.minutes
+    parts = [
+        f"{numbers.minutes(minutes)} {REASONS[reason]}"
+        for reason, minutes in sorted(missing.items(), key=lambda item: -item[1])
+        if minutes >= 1
+    ]
+    if parts:
+        lines.append(f"Missing: {numbers.join(parts)}.")
+    if found.share < ENOUGH:
+        lines.append(
+            "From 70 % of two weeks on, averages and the usual day are held to be reliable; below that take "
+            "them with care. A meal with a whole curve counts all the same."
+        )
+    elif days < COVERED_DAYS - 0.5:
+        lines.append("At 70 % of two weeks, averages are held to be reliable: keep going.")
+    else:
+        lines.append("70 % of two weeks is held to be enough for averages.")
+    if found.dips:
+        n = numbers.count(found.dips, "night dip")
+        lines.append(f"{n} look like lying on the sensor: kept, and flagged.")
+    return lines
+
+
+def _say_offset(unit: Unit, person: Person, now: datetime) -> list[str]:
+    from bot.frames import offset_between
+
+    offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now)
+    if offset is None:
+        return []
+    mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)
+    way = "higher" if offset.mmol > 0 else "lower"
+    low, high = (numbers.signed(v, person.unit) for v in (offset.low, offset.high))
+    pairs = numbers.count(offset.pairs, "finger-prick")
+    return [f"Against {pairs} it reads {mean} {way} (likely {low} to {high})."]

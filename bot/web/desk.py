@@ -1,0 +1,42 @@
+"""What the HTTP door asks of the bot: plain functions on threads, and the messages handed to the channel."""
+
+from collections.abc import Awaitable, Callable, Iterable
+from typing import Any
+
+from bot.channels.base import Talker
+from bot.messages import Outgoing, Post
+
+
+class Desk:
+    """The bot as seen from the door.
+
+    in_thread: runs a plain function off the event loop; send: has messages of the outbox delivered soon
+    serves: tells whether the channel still serves a person
+    """
+
+    def __init__(
+        self,
+        talker: Talker,
+        in_thread: Callable[..., Awaitable[Any]],
+        send: Callable[[Iterable[Outgoing]], None],
+        serves: Callable[[str], bool],
+    ) -> None:
+        self._talker, self._in_thread, self._send, self._serves = talker, in_thread, send, serves
+
+    async def find_poster(self, token: str) -> str | None:
+        """Return the person whose token this is, None when it is nobody's or they are not served."""
+        person: str | None = await self._in_thread(self._talker.find_poster, token)
+        return person if person is not None and self._serves(person) else None
+
+    async def take_post(self, post: Post) -> dict[str, object] | None:
+        """Store posted readings and return the answer, None when the person is not known any more."""
+        taken = await self._in_thread(self._talker.take_post, post)
+        if taken is None:
+            return None
+        answer: dict[str, object] = taken[0]
+        self._send(taken[1])
+        return answer
+
+    async def check(self) -> None:
+        """Read from the database; StoreError when that cannot be done."""
+        await self._in_thread(self._talker.check)

@@ -1,0 +1,170 @@
+"""The HTTP application: what can be asked for at which path, and how it is answered."""
+
+import asyncio
+import logging
+import math
+import re
+from collections.abc import Awaitable, Callable, Mapping
+from http import HTTPStatus
+from typing import Protocol
+from weakref import WeakValueDictionary
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from bot.errors import BadFile, BadSetting, StoreError
+from bot.messages import Post
+from bot.units import GlucoseUnit, find_unit
+from bot.web.body import read_body
+from bot.web.buckets import Buckets
+from bot.web.desk import Desk
+from bot.web.openapi import DESCRIPTION, MAX_BYTES
+
+_log = logging.getLogger(__name__)
+_MAX_PUSH_BYTES = 1_000_000
+_PATHS = ("/readings", "/health", "/openapi.json")
+_KEY = re.compile(r"[!-~]{1,200}")
+_NO_TOKEN = "Send your token as “Authorization: Bearer ...”; /token in the chat makes one."
+_NO_FORM = "Send the readings themselves as the body, not a form that holds them."
+_NOT_HERE = "There is nothing here; readings go to POST /readings."
+_BROKEN = "Something went wrong on this side; send it again later."
+
+
+class Hook(Protocol):
+    """Where a messenger pushes its updates."""
+
+    @property
+    def path(self) -> str:
+        """The path of the address it was given."""
+        ...
+
+    async def receive(self, headers: Mapping[str, str], body: bytes) -> int:
+        """Take one update and return the HTTP status that answers it."""
+        ...
+
+
+def build_door(desk: Desk, buckets: Buckets, hook: Hook | None = None) -> Starlette:
+    """Build the application; a hook on a path that is ours is a BadSetting."""
+    door = _Door(desk, buckets)
+    routes = [
+        Route("/readings", door.post_readings, methods=["POST"]),
+        Route("/health", door.show_health, methods=["GET"]),
+        Route("/openapi.json", _show_description, methods=["GET"]),
+    ]
+    if hook is not None:
+        if hook.path in _PATHS:
+            raise BadSetting(f"TABLENOTE_WEBHOOK_URL needs another path: {hook.path} is taken.")
+        routes.append(Route(hook.path, _pusher(hook), methods=["POST"]))
+    app = Starlette(
+        routes=routes,
+        exception_handlers={
+            HTTPException: _explain,
+            BadFile: _explain_file,
+            StoreError: _explain_store,
+            ClientDisconnect: _note_gone,
+            Exception: _explain_fault,
+        },
+    )
+    app.router.redirect_slashes = False
+    return app
+
+
+class _Door:
+    def __init__(self, desk: Desk, buckets: Buckets) -> None:
+        self._desk, self._buckets = desk, buckets
+        self._turns: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
+
+    async def post_readings(self, request: Request) -> Response:
+        person = await self._find_person(request)
+        wait_s = self._buckets.take(person)
+        if wait_s:
+            raise HTTPException(
+                429, "That is too many posts at once; wait a little.", {"Retry-After": str(math.ceil(wait_s))}
+            )
+        unit, key = _read_unit(request), _read_key(request)
+        # One body of a person at a time: it bounds what has to be held in memory.
+        async with self._turns.setdefault(person, asyncio.Lock()):
+            body = await read_body(request, MAX_BYTES)
+            answer = await self._desk.take_post(Post(person, body, unit, key))
+        if answer is None:
+            raise _unknown()
+        return JSONResponse(answer)
+
+    async def _find_person(self, request: Request) -> str:
+        scheme, _, token = request.headers.get("authorization", "").partition(" ")
+        person = await self._desk.find_poster(token.strip()) if scheme.lower() == "bearer" else None
+        if person is None:
+            raise _unknown()
+        return person
+
+    async def show_health(self, _: Request) -> Response:
+        await self._desk.check()
+        return JSONResponse({"status": "ok"})
+
+
+async def _show_description(_: Request) -> Response:
+    return JSONResponse(DESCRIPTION)
+
+
+def _pusher(hook: Hook) -> Callable[[Request], Awaitable[Response]]:
+    async def push(request: Request) -> Response:
+        body = await read_body(request, _MAX_PUSH_BYTES)
+        return Response(status_code=await hook.receive(request.headers, body))
+
+    return push
+
+
+def _read_unit(request: Request) -> GlucoseUnit | None:
+    if set(request.query_params) - {"unit"}:
+        raise HTTPException(400, "The only parameter that can stand in the address is unit.")
+    said = request.query_params.getlist("unit")
+    unit = find_unit(said[0]) if said else None
+    if said and (unit is None or len(said) > 1):
+        raise HTTPException(400, "The unit is mmol/L or mg/dL, given once; leave it out to have it found.")
+    return unit
+
+
+def _read_key(request: Request) -> str | None:
+    if request.headers.get("content-type", "").lower().startswith("multipart/"):
+        raise HTTPException(415, _NO_FORM)
+    key = request.headers.get("idempotency-key")
+    if key is not None and not _KEY.fullmatch(key):
+        raise HTTPException(400, "An Idempotency-Key is 1 to 200 visible ASCII characters without spaces.")
+    return key
+
+
+def _unknown() -> HTTPException:
+    return HTTPException(401, _NO_TOKEN, {"WWW-Authenticate": "Bearer"})
+
+
+def _problem(status: int, detail: str, headers: Mapping[str, str] | None = None) -> Response:
+    """Answer as RFC 9457 (Problem Details) has it."""
+    content = {"title": HTTPStatus(status).phrase, "status": status, "detail": detail}
+    return JSONResponse(content, status, dict(headers or {}), media_type="application/problem+json")
+
+
+async def _explain(_: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    details = {404: _NOT_HERE, 405: "This path is not asked in that way; see GET /openapi.json."}
+    return _problem(error.status_code, details.get(error.status_code, error.detail), error.headers)
+
+
+async def _explain_file(_: Request, error: Exception) -> Response:
+    return _problem(422, str(error))
+
+
+async def _explain_store(_: Request, error: Exception) -> Response:
+    _log.error("a request could not be served: %s", error)
+    return _problem(503, _BROKEN, {"Retry-After": "60"})
+
+
+async def _note_gone(_: Request, __: Exception) -> Response:
+    _log.info("a client left before its request was complete")
+    return _problem(400, "The body broke off.")
+
+
+async def _explain_fault(_: Request, __: Exception) -> Response:
+    return _problem(500, _BROKEN)  # the server logs what it was

@@ -1,0 +1,58 @@
+"""How long a file of readings takes from its bytes into the database, beside a reader told its format.
+
+Each run is a process of its own, so that its peak of memory is its own; of three runs the fastest counts.
+"""
+
+import json
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+MONTH, YEAR = 8_064, 105_120  # 28 days and a year of readings every five minutes
+
+
+@cache
+def measure(rows: int) -> dict[str, float]:
+    runs = []
+    for _ in range(3):
+        with TemporaryDirectory() as folder:
+            done = subprocess.run(
+                [sys.executable, "-m", "tests.bench.import_alone", str(rows), folder],
+                cwd=ROOT,
+                capture_output=True,
+                text=True,
+                check=True,
+            )
+        runs.append(json.loads(done.stdout))
+    best = {key: min(run[key] for run in runs) for key in runs[0]}
+    best["all_s"] = min(run["read_s"] + run["store_s"] for run in runs)
+    print(rows, {key: round(value, 3) for key, value in best.items()})
+    return best
+
+
+@pytest.mark.parametrize(("rows", "read_s", "all_s"), [(MONTH, 0.06, 0.15), (YEAR, 0.6, 1.2)])
+def test_time_of_an_import(rows: int, read_s: float, all_s: float) -> None:
+    taken = measure(rows)
+    assert taken["new"] == rows
+    assert taken["new_again"] == 0
+    assert taken["read_s"] < read_s
+    assert taken["all_s"] < all_s
+
+
+@pytest.mark.parametrize("rows", [MONTH, YEAR])
+def test_at_most_three_times_a_reader_that_is_told_the_format(rows: int) -> None:
+    taken = measure(rows)
+    assert taken["all_s"] <= 3 * taken["bare_s"]
+
+
+def test_memory_and_growth() -> None:
+    year, two = measure(YEAR), measure(2 * YEAR)
+    assert year["memory_mb"] < 300
+    assert two["all_s"] < 2.6 * year["all_s"]
+    base = measure(MONTH)["memory_mb"]
+    assert two["memory_mb"] - base < 2.6 * (year["memory_mb"] - base)

@@ -1,0 +1,23 @@
+from datetime import date, time
+
+from bot.store import Shift, Switch
+from tests.bot.store.samples import TRAM
+
+
+def test_a_pattern_is_kept_and_changed(unit):
+    unit.shifts.set(TRAM, "late", time(1), time(8, 30))
+    unit.shifts.set(TRAM, "early", time(20), time(4))
+    unit.shifts.set(TRAM, "early", time(20, 30), time(4))
+    assert unit.shifts.all(TRAM) == [
+        Shift("early", time(20, 30), time(4)),
+        Shift("late", time(1), time(8, 30)),
+    ]
+
+
+def test_planned_changes_come_in_order_and_go(unit):
+    unit.shifts.plan(TRAM, date(2026, 3, 9), "late")
+    unit.shifts.plan(TRAM, date(2026, 3, 2), "early")
+    unit.shifts.plan(TRAM, date(2026, 3, 9), "off")
+    assert unit.shifts.switches(TRAM) == [Switch(date(2026, 3, 2), "early"), Switch(date(2026, 3, 9), "off")]
+    unit.shifts.forget_switches(TRAM, date(2026, 3, 2))
+    assert unit.shifts.switches(TRAM) == [Switch(date(2026, 3, 9), "off")]
