@@ -19,6 +19,7 @@ from bot.foodtable.words import (
     join_phrases,
     key_words,
     make_key,
+    plain_word,
     split_words,
 )
 
@@ -58,6 +59,7 @@ class FoodTable:
         self._by_letters = {key.replace(" ", ""): entry for key, entry in self._by_key.items()}
         self._longest = max((key.count(" ") + 1 for key in self._by_key), default=0)
         self._parts_of_keys = frozenset(part for key in self._by_key for part in _beginnings_of(key))
+        self._words = frozenset(word for key in self._by_key for word in key.split())
         self._beginnings = frozenset(key.partition(" ")[0] for key in self._by_key)
         self._categories = Categories()
         self._memo: dict[str, Match | None] = {}
@@ -100,6 +102,10 @@ class FoodTable:
             if not goes_on:
                 break
         return best
+
+    def has_word(self, word: str) -> bool:
+        """Tell whether a word stands in some everyday name."""
+        return word in self._words or plain_word(word) in self._words
 
     def prepare(self) -> None:
         """Build what is looked up in, so that the first unknown word does not have to wait for it."""

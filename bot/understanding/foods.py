@@ -10,6 +10,7 @@ from bot.understanding.categories import dish_of_two, is_dish, is_spirit
 from bot.understanding.completing import MANNER, complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
+from bot.understanding.plain_words import is_plain
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import EXACT_UNITS, UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
@@ -68,7 +69,7 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         name_by_unit(said)
         if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
-        said.match = table.match(said.name) or _match_within(said, table)
+        said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
         _double_measure(said, table)
         foods += [said] if said.is_extra else _part_names(said, table)
@@ -94,6 +95,20 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
     if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match))):
         return _counted_as(match, said)
     return None
+
+
+def _match_trimmed(said: Said, table: FoodTable) -> Match | None:
+    """Leave out the plain words around what may be a name ("bit pakhala", "pesto around")."""
+    if said.is_extra:
+        return None
+    first = next((i for i, word in enumerate(said.words) if not is_plain(word)), None)
+    if first is None:
+        return None
+    last = next(i for i in range(len(said.words), 0, -1) if not is_plain(said.words[i - 1]))
+    if last - first == len(said.words):
+        return None
+    said.words = said.words[first:last]
+    return table.match(said.name) or _match_within(said, table)
 
 
 def _counted_as(match: Match, said: Said) -> Match:

@@ -32,6 +32,7 @@ class OwnTable(FoodTable):
         self._own = {_key(name): (name, own) for name, own in words.items()}
         self._first = {key.partition(" ")[0] for key in self._own}
         self._slots = {_key(name): slot for name, slot in slots.items()}
+        self._words = self._words | {word for key in self._own for word in key.split()}
 
     def match(self, words: str) -> Match | None:
         """Return what the whole phrase means, the person's own meaning first."""

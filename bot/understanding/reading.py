@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from bot.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
+from bot.understanding.mending import mend
 from bot.understanding.notes import read_notes
 from bot.understanding.portions import read_portion
 from bot.understanding.questions import read_question
@@ -35,7 +36,8 @@ def understand(text: str, context: Context) -> Understood:
     if len(text) > MOST_CHARS:
         return Understood(asks=(_too_long(f"{len(text):,} characters"),))
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
-    understood = _understand_person(tidy(text), replace(context, now=context.now.astimezone(UTC)))
+    text = mend(tidy(text), context.table)
+    understood = _understand_person(text, replace(context, now=context.now.astimezone(UTC)))
     return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
 
 

@@ -8,6 +8,7 @@ from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
 from bot.understanding.meals import FoodClause, MealDraft
 from bot.understanding.pieces import Amount, Clause
+from bot.understanding.plain_words import holds_name
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -88,6 +89,8 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
     if remark and not shown and (amount is None or not amount.unit):
         return False  # "ripped it off on a door frame"
     if food.words[0] in _NO_FOOD_FIRST or (_TELLING & set(food.words) and not _is_weighed(amount)):
+        return False
+    if not holds_name(food.words) and not _is_weighed(amount):
         return False
     acts = any(word.endswith(("ed", "ing")) for word in food.words)
     return (shown and not acts) or (

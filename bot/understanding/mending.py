@@ -1,0 +1,131 @@
+"""Words typed in a hurry -> the words that were meant, before a message is read: slpet, dinr, 7p, b'fast.
+
+Only words that a note turns on are mended (meals, days, doings), and only where what was typed is no word of
+the food table and no plain word: "tired" is no way to spell "tried". Food names have their own spelling.
+"""
+
+import re
+from functools import lru_cache
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from bot.foodtable import FoodTable
+from bot.understanding.plain_words import PLAIN_WORDS
+from bot.understanding.wordlists import word_set
+
+_SHORT_FOR = {
+    "b'fast": "breakfast",
+    "b/fast": "breakfast",
+    "bfast": "breakfast",
+    "bkfst": "breakfast",
+    "brkfst": "breakfast",
+    "brekfst": "breakfast",
+    "breky": "breakfast",
+    "breakie": "breakfast",
+    "breakky": "breakfast",
+    "brekker": "breakfast",
+    "dinr": "dinner",
+    "dnr": "dinner",
+    "din": "dinner",
+    "dins": "dinner",
+    "dindins": "dinner",
+    "lnch": "lunch",
+    "luch": "lunch",
+    "arnd": "around",
+    "aroun": "around",
+    "yday": "yesterday",
+    "ystrday": "yesterday",
+    "yest": "yesterday",
+    "yesterd": "yesterday",
+    "tmrw": "tomorrow",
+    "tdy": "today",
+    "2day": "today",
+    "2nite": "tonight",
+    "tonite": "tonight",
+    "nite": "night",
+    "lastnight": "last night",
+    "mornin": "morning",
+    "aft": "afternoon",
+    "arvo": "afternoon",
+    "nt": "not",
+    "bout": "about",
+    "coz": "because",
+    "cos": "because",
+    "cuz": "because",
+    "whilst": "while",
+    "wiv": "with",
+    "wth": "with",
+    "wit": "with",
+    "wid": "with",
+    "aftr": "after",
+    "bfore": "before",
+    "befor": "before",
+    "hlf": "half",
+    "qtr": "quarter",
+    "syncd": "synced",
+    "sync'd": "synced",
+    "sync'ed": "synced",
+    "synk": "sync",
+    "kip": "nap",
+    "wlk": "walk",
+    "wlkd": "walked",
+    "wrkout": "workout",
+    "slp": "sleep",
+    "slpt": "slept",
+    "delet": "delete",
+    "tho": "though",
+    "thru": "through",
+    "sth": "something",
+    "smth": "something",
+}
+_KEY_WORDS = tuple(
+    sorted(
+        word_set(
+            "breakfast lunch lunchtime dinner supper snack yesterday today tonight morning afternoon evening "
+            "night monday tuesday wednesday thursday friday saturday sunday walked walking cycled cycling "
+            "running slept sleep sleeping woke synced scanned sensor glucose reading minutes minute hours "
+            "before after around about between remove delete change instead without forgot actually tired "
+            "stressed headache exhausted knackered gardening swimming workout stretching finished skipped "
+            "leftover leftovers quarter started midnight together handful portion drank breakfasts"
+        )
+    )
+)
+_LEAST_LETTERS, _TWO_WRONG_FROM = 4, 8
+_WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")
+_HALF_DAY = re.compile(r"(?<![\w.,:/])(\d{1,2}(?:[:.]\d\d)?)([ap])(?![\w.'])", re.IGNORECASE)
+_O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
+
+
+def mend(text: str, table: FoodTable) -> str:
+    """Return the text with the words that a note turns on spelt out."""
+
+    def spell(match: re.Match[str]) -> str:
+        word = match.group()
+        return word if table.has_word(word.lower()) else _meant(word)
+
+    text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
+    return _WORD.sub(spell, text)
+
+
+@lru_cache(maxsize=8192)
+def _meant(word: str) -> str:
+    plain = word.lower().replace("’", "'")
+    if plain in _SHORT_FOR:
+        return _SHORT_FOR[plain]
+    if len(plain) < _LEAST_LETTERS or plain in PLAIN_WORDS or plain in _KEY_WORDS or not plain.isascii():
+        return word
+    most = 2 if len(plain) >= _TWO_WRONG_FROM else 1
+    near = [key for key in _KEY_WORDS if key[0] == plain[0] and abs(len(key) - len(plain)) <= most]
+    best = process.extractOne(plain, near, scorer=OSA.distance, score_cutoff=most)
+    if best is None or _is_other_form(plain, best[0]):
+        return word
+    if len(plain) == _LEAST_LETTERS and sorted(plain) != sorted(best[0]):
+        return word
+    return str(best[0])
+
+
+def _is_other_form(plain: str, key: str) -> bool:
+    """Tell whether a word is a form of its own rather than a slip: "dinners", "walker", "cycles"."""
+    stem = key[:-1] if key.endswith("e") else key
+    return plain.startswith(stem) or plain.endswith("ing") != key.endswith("ing")
