@@ -5,7 +5,7 @@ and none can be inferred. `timed` says how a time was found: "stated", "now" or 
 """
 
 from dataclasses import dataclass, field, fields
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal
 
 Slot = Literal["breakfast", "lunch", "dinner", "snack", "drink"]
@@ -167,6 +167,7 @@ class Correction:
     "undo" (take the whole entry back), "name" (call the meal `name` from now on)
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
+    slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
     """
 
     what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget"]
@@ -176,6 +177,8 @@ class Correction:
     said: str = ""
     minutes: float | None = None
     name: str = ""
+    slot_of: Slot | None = None
+    day_of: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,13 @@
 """Entries as plain JSON values and back, without loss: what `understand` prints and what the store keeps.
 
 Field names are those of the entries, but a night's instants are `from` and `to`, and what an item holds
-stands beside its other fields. Instants are ISO 8601 with offset and come back in UTC. `Nutrients` of which
+stands beside its other fields. Instants are ISO 8601 with offset and come back in UTC; a day is an ISO 8601 date. `Nutrients` of which
 nothing is known is written like no nutrients at all, and comes back as None.
 """
 
 from collections.abc import Mapping
 from dataclasses import MISSING, asdict, fields
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, date, datetime, tzinfo
 from typing import Any, TypeVar, cast
 
 from bot.entries import (
@@ -61,6 +61,8 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
         value = getattr(entry, f.name)
         if f.name in _INSTANTS:
             value = _write_instant(value, zone or UTC)
+        elif isinstance(value, date) and not isinstance(value, datetime):
+            value = value.isoformat()
         elif f.name == "items":
             value = [_write_item(item) for item in value]
         elif f.name == "extras":
@@ -81,6 +83,8 @@ def from_json(data: Mapping[str, object]) -> Entry:
     values: dict[str, Any] = {names.get(k, k): v for k, v in data.items() if k not in _DERIVED}
     for name in _INSTANTS & values.keys():
         values[name] = _read_instant(values[name])
+    if values.get("day_of") is not None:
+        values["day_of"] = date.fromisoformat(values["day_of"])
     if "items" in values:
         values["items"] = tuple(_read_item(item) for item in values["items"])
     if "extras" in values:

@@ -18,6 +18,10 @@ from bot.reply import fixed
 from bot.store import Logged, Pending
 from bot.understanding import Context, understand
 from bot.understanding.portions import ASKED
+from bot.understanding.targets import Target, find_target, is_meant
+
+NAMED_AMONG = 200
+"""A correction may name any of so many meals noted last."""
 
 
 def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
@@ -27,7 +31,7 @@ def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
     pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)
     if pending is not None:
         unit.pending.clear(person.id)
-    meant, pointed = _find_meant(source, pending)
+    meant, pointed = _find_named(source) or _find_meant(source, pending)
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
@@ -87,6 +91,17 @@ def _store(
     return logged, say_noted(source, logged, more) + say_new_curves(unit, person, completed, now)
 
 
+def _find_named(source: Source) -> tuple[Logged, bool] | None:
+    """Find the live meal that a correction names ("delete yesterday's lunch"), None where it names none."""
+    person, now = source.person, source.incoming.sent_at
+    target = find_target(source.incoming.text, person.zone, now)
+    if target is None:
+        return None
+    meals = source.unit.log.last(person.id, n=NAMED_AMONG)
+    named = [m for m in meals if isinstance(m.entry, Meal) and is_meant(m.entry, target, person.zone)]
+    return (named[0], True) if named else None
+
+
 def _find_meant(source: Source, pending: Pending | None) -> tuple[Logged | None, bool]:
     """Find the entry that a correction would mean, and whether the person pointed at it.
 
@@ -113,6 +128,16 @@ def _change(source: Source, correction: Correction, meant: Logged | None, pointe
             return forget(source, correction)
         case "name":
             return name_meal(source, meant, correction)
+    if correction.slot_of is not None or correction.day_of is not None:
+        named = Target(correction.slot_of, correction.day_of, "", surely=True)
+        if (
+            meant is None
+            or not isinstance(meant.entry, Meal)
+            or not is_meant(meant.entry, named, source.person.zone)
+        ):
+            which = "meal" if correction.slot_of is None else correction.slot_of
+            day = "" if correction.day_of is None else f" on {correction.day_of:%A}"
+            return Outgoing(source.person.id, f"I have no {which}{day} to change. {fixed.HOW_TO_SAY}")
     return correct(source, _target(source, correction, meant, pointed), correction)
 
 

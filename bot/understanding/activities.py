@@ -5,6 +5,7 @@ from bot.understanding.movements import EFFORTS, MOVEMENTS, find_movement
 from bot.understanding.pieces import Amount, Clause, Moment
 
 _BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
+_DRUNK = frozenset({"glass", "cup", "mug", "bottle", "pint", "ml", "l", "cl", "dl"})
 _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = frozenset({"didn't", "didnt", "never", "not", "couldn't", "wasn't", "without", "skip", "skipped"})
 SHORTEST_MIN, LONGEST_MIN = 5, 240
@@ -21,6 +22,8 @@ def read_activity(clause: Clause) -> Draft | None:
     if found is None:
         return None
     what, usual = found
+    if what == "squash" and any(isinstance(p, Amount) and p.unit in _DRUNK for p in clause.pieces):
+        return None
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
     moment = moment_of(clause)
     bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]

@@ -90,7 +90,7 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether "7.15" is surely a time: at a clause's beginning or end, beside words, or too high."""
     if float(piece.text[-2:]) % 5 or piece.number >= 24:
         return False
-    if word_at(pieces, i + 1) in SLOT_WORDS:  # 1.30 lunch
+    if word_at(pieces, i + 1) in SLOT_WORDS or _names_slot_before(pieces, i):  # 1.30 lunch
         return True
     if piece.number < 4:
         return False
@@ -103,6 +103,17 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
         return True
     return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
+
+
+def _names_slot_before(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether a meal's name opens the stretch that ends in "7.15": "lunch on the go 1.15"."""
+    for k in range(i - 1, max(i - 6, -1), -1):
+        word = word_at(pieces, k)
+        if word in SLOT_WORDS:
+            return k == 0 or word_at(pieces, k - 1) in _EDGES
+        if word in _EDGES or not word or not word.isalpha():
+            return False
+    return False
 
 
 def _is_span_end(pieces: Sequence[Piece], i: int) -> bool:

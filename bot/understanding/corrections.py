@@ -7,14 +7,28 @@ from datetime import datetime
 from bot.entries import Correction, Entry, Item, Meal, Nothing, Slot, Understood
 from bot.understanding.context import Context
 from bot.understanding.drafts import join_moments
-from bot.understanding.foods import Said, make_item, read_foods
+from bot.understanding.foods import Said, make_item
 from bot.understanding.instants import Resolved, resolve
+from bot.understanding.last_plate import (
+    as_much,
+    by_name,
+    items_in,
+    meant_by,
+    named_in,
+    said_with,
+    same_as,
+    unit_and_name,
+    was_said,
+    with_unit,
+)
 from bot.understanding.movements import find_movement
 from bot.understanding.notes import fold, read_notes
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.numerals import NUMBER_WORDS
+from bot.understanding.pieces import Amount, Moment, Piece, SlotWord
 from bot.understanding.places import FILLER
 from bot.understanding.rescaling import read_rescaling
-from bot.understanding.slots import USUAL_TIME
+from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
+from bot.understanding.targets import Target, find_target, is_meant
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 
@@ -22,6 +36,11 @@ _UNDO = re.compile(
     r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase)"
     r"(?: (?:that|this|it|(?:the )?last(?: one| entry| note| meal)?|my last \w+"
     r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|everything i just said))?(?: please)?"
+)
+# "wait, delete that, i didnt eat the burger": openings before, a reason behind.
+_UNDO_BECAUSE = re.compile(
+    r"(?:(?:no|sorry|oops|wait|actually|ah|oh|please|can you|could you)[ ,:!.-]+)*"
+    rf"(?P<undo>{_UNDO.pattern})[ ,:;.!-]+(?P<why>(?:i|it|that|he|she|we|they|because|as|wrong|by|not|never)\b.*)"
 )
 _BARE_UNDO = frozenset(
     {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
@@ -32,7 +51,7 @@ _REMOVE = re.compile(
     r"(?:the |any |my )?(.+)"
 )
 _NO_FOOD = re.compile(
-    r"(?:without|no|minus|skip)\b (?:the |any )?([^,]+?)(?:,? (?:after all|actually|sorry))?"
+    r"(?:without|no|minus|skip)\b (?:the |any )?(?!.* (?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
 _ADD = re.compile(
     r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:add|(?:i )?forgot(?! to)|i also had|also add)\b"
@@ -41,6 +60,7 @@ _ADD = re.compile(
 _AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 _AMEND = re.compile(
     r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
+    r"|(?:i made a |my )?mistake|my bad|typo|hang on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|it was"
     r"|that was|that'?s|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
     r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|(?<=\*)|$)"
@@ -51,10 +71,13 @@ _WEAK = frozenset(
 )
 _CHANGE = re.compile(
     r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) "
-    r"(?:about |more like |only |closer to |actually |nearer )*(\S*[\d½¼¾].*)"
+    r"(?:about |more like |only |closer to |actually |nearer |just )*"
+    rf"(\S*[\d½¼¾].*|(?:a |one |{'|'.join(NUMBER_WORDS)}|half|quarter|third|double)\b.*)"
 )
+_NOT_BEHIND = re.compile(r"(.+?),? (?:not|and not|rather than|instead of) (?:a |an |the )?(\S+(?: \S+)?)")
 _REPLACE = re.compile(
-    r"(?:please )?(?:swap|replace|exchange) (?:the |my )?(.+?) (?:for|with|by) (?:the |a |an )?(.+)"
+    r"(?:(?:please|no|sorry|actually|oops|can you|could you)[ ,]+)*(?:swap|replace|exchange|switch|change)"
+    r" (?!it |that |this )(?:the |my )?(.+?) (?:out )?(?:for|with|by|to|into) (?:the |a |an )?(.+?)(?: please)?"
 )
 _KIND = re.compile(
     r"(?:the |my )?(.+?) (?:was|were|is) (?:actually |really |in fact )?([^\d½¼¾]+?)"
@@ -64,7 +87,6 @@ _INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place o
 _NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
 MOST_NAME = 40
 SURE_KIND = 0.8
-LEAST_GRAMS = 15  # a bare number from here on is no count: "rice was more like 250"
 MOST_CHARS = 300  # nobody corrects at greater length
 HOW_TO_SAY = "What should I change? Say it like “no, 150 g rice”, “it was at 8:15” or “remove the butter”."
 
@@ -75,9 +97,17 @@ def read_correction(text: str, context: Context) -> Understood | None:
         return None
     said = " ".join(text.split())
     plain = said.lower().replace("’", "'").rstrip(" .!")
+    target = find_target(said, context.zone, context.now)
+    if target is not None and (target.surely or _was_noted(target, context)):
+        named = read_correction(target.rest, context)
+        if named is not None:
+            return replace(named, entries=tuple(_about(e, target, said) for e in named.entries))
     undo = _UNDO.fullmatch(plain)
     if undo is not None and plain not in _BARE_UNDO - {"cancel", "scrap"}:
         return Understood((Correction("undo", said=said),))
+    because = _UNDO_BECAUSE.fullmatch(plain)
+    if because is not None and because["undo"] not in _BARE_UNDO:
+        return _read_remove(because["why"], said, context) or Understood((Correction("undo", said=said),))
     found = read_rescaling(plain, said, context) or _read_replace(plain, said, context)
     found = found or _read_remove(plain, said, context) or _read_add(plain, said, context)
     if found is None:
@@ -87,12 +117,36 @@ def read_correction(text: str, context: Context) -> Understood | None:
     return found
 
 
+def _was_noted(target: Target, context: Context) -> bool:
+    return isinstance(context.last, Meal) and is_meant(context.last, target, context.zone)
+
+
+def _about(entry: Entry, target: Target, said: str) -> Entry:
+    if not isinstance(entry, Correction):
+        return entry
+    return replace(entry, slot_of=target.slot, day_of=target.day, said=said)
+
+
 def _read_replace(plain: str, said: str, context: Context) -> Understood | None:
     """Read "swap the butter for jam": one food for another that was on the plate."""
     match = _REPLACE.fullmatch(plain)
-    if match is None or not isinstance(context.last, Meal):
+    if match is None or not isinstance(context.last, Meal) or match[2] in SLOT_WORDS:
         return None
-    return _read_swap(match[2], match[1], said, context, sharp=False)
+    if _CHANGE.fullmatch(plain) is not None and meant_by(items_in(match[1], context), context):
+        return None  # "change banana to 2 bananas"
+    gone = meant_by(items_in(match[1], context) or by_name(match[1], context), context)
+    new = _of_same_kind(match[2], gone[0], context) if gone else match[2]
+    return _read_swap(new, match[1], said, context, sharp=False) or Understood(
+        (Nothing(said),), (HOW_TO_SAY,)
+    )
+
+
+def _of_same_kind(new: str, gone: Item, context: Context) -> str:
+    """Return "flour tortillas" for "change the corn tortillas to flour"."""
+    named = f"{new} {gone.name.split()[-1]}"
+    known = context.table.match(named)
+    both = len(gone.name.split()) > 1 and known is not None and known.sure >= SURE_KIND
+    return named if both and gone.name.split()[-1] not in new.split() else new
 
 
 def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
@@ -103,9 +157,9 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
     if match is None or (plain.startswith("skip") and find_movement(plain.split())):
         return None
     rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
-    items = [_named_in(item, context) for item in _items(rest, context) or _by_name(rest, context)]
+    items = [named_in(item, context) for item in items_in(rest, context) or by_name(rest, context)]
     if not surely:
-        items = [item for item in items if _same_as(item, context) is not None]
+        items = [item for item in items if same_as(item, context) is not None]
     if not items:
         return None
     return Understood((Correction("remove", tuple(items), said=said),))
@@ -130,7 +184,7 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
         if (
             match[0].strip() == "no"
             and rest != "no"
-            and not re.match(r"no (?:it|that|i|make|not|sorry|actually|wait|\d)", rest)
+            and not re.match(r"no (?:it|that|i|make|not|sorry|actually|wait|\d|.* (?:was|were) )", rest)
         ):
             break
         opened = match[0].strip(" ,:.;!-") if not opened or opened in _WEAK else opened
@@ -154,12 +208,18 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
 
 
 def _read_change(rest: str, said: str, context: Context) -> Understood | None:
-    """Read "the butter was 20 g", "change banana to 2 bananas", "bread 50 not 100"."""
+    """Read "the butter was 20 g", "change banana to 2 bananas", "the ale was a half, not a pint"."""
+    behind = _NOT_BEHIND.fullmatch(rest)
+    if behind is not None and _CHANGE.fullmatch(behind[1]) is not None:
+        unit = f" {behind[2]}" if behind[1].endswith(("half", "quarter", "double")) else ""
+        found = _read_change(behind[1] + unit, said, context)
+        if found is not None:
+            return found
     change = _CHANGE.fullmatch(rest)
-    meant = _meant(_items(change[1], context), context) if change is not None else []
+    meant = meant_by(items_in(change[1], context), context) if change is not None else []
     if change is None or not meant:
         return None
-    if _meant(_items(change[2], context), context):
+    if meant_by(items_in(change[2], context), context):
         return _read_new(change[2], said, context, sharp=True)
     return _read_new(f"{with_unit(change[2], meant[0])} {change[1]}", said, context, sharp=True)
 
@@ -168,44 +228,25 @@ def _read_kind(rest: str, said: str, context: Context) -> Understood | None:
     """Read which kind of a food it was, in the same amount: "bread was rye", "the milk was oat milk"."""
     match = _KIND.fullmatch(rest)
     meant = (
-        _meant(_items(match[1], context), context) if match is not None and len(match[1]) < MOST_NAME else []
+        meant_by(items_in(match[1], context), context)
+        if match is not None and len(match[1]) < MOST_NAME
+        else []
     )
     if match is None or len(meant) != 1:
         return None
     kind = match[2] if meant[0].name.split()[-1] in match[2].split() else f"{match[2]} {match[1]}"
     known = context.table.match(kind)
-    fresh = _items(kind, context) if known is not None and known.sure >= SURE_KIND else []
+    fresh = items_in(kind, context) if known is not None and known.sure >= SURE_KIND else []
     if len(fresh) != 1 or fresh[0].name == meant[0].name:
         return None
-    return Understood((Correction("amount", (_as_much(fresh[0], meant[0]),), said=said),))
-
-
-def _as_much(new: Item, old: Item) -> Item:
-    """Give a food the amount of the one whose place it takes."""
-    factor = old.grams / new.grams if new.grams else 1.0
-    return replace(
-        new,
-        grams=old.grams,
-        grams_low=old.grams_low,
-        grams_high=old.grams_high,
-        stated=old.stated,
-        nutrients=None if new.nutrients is None else new.nutrients.scaled(factor),
-    )
-
-
-def with_unit(amount: str, item: Item) -> str:
-    """Give a bare number the unit that its food was measured in: grams, or ml where that was said."""
-    number = re.fullmatch(r"\d+(?:[.,]\d+)?", amount)
-    if number is None or float(amount.replace(",", ".")) < LEAST_GRAMS:
-        return amount
-    return f"{amount} {'ml' if re.search(r'[0-9] ?ml', item.said) else 'g'}"
+    return Understood((Correction("amount", (as_much(fresh[0], meant[0]),), said=said),))
 
 
 def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
     """Read "X, not Y": a time for a time, a meal's name for a name, a food for a food."""
     old_pieces = fold(old, context.table)
     counts = (
-        len(old_pieces) == 1 and isinstance(old_pieces[0], Amount) and not _was_said(old_pieces[0], context)
+        len(old_pieces) == 1 and isinstance(old_pieces[0], Amount) and not was_said(old_pieces[0], context)
     )
     if (counts or not old_pieces) and _time_only(_with_at(old), context):
         old_pieces = fold(_with_at(old), context.table)
@@ -214,7 +255,7 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         return _read_new(new, said, context, sharp=True)
     if old_pieces and all(isinstance(p, Amount) for p in old_pieces):
         return _read_number(new, old_pieces[0], said, context)
-    fresh, gone = _items(new, context), _meant(_items(old, context) or _by_name(old, context), context)
+    fresh, gone = items_in(new, context), meant_by(items_in(old, context) or by_name(old, context), context)
     if not gone:
         return _read_new(new, said, context, sharp=True) if sharp else None
     if not fresh:
@@ -223,7 +264,7 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         return Understood((Correction("amount", tuple(fresh), said=said),))
     alike = bool(set(fresh[0].said.lower().split()) & set(gone[0].name.split()))
     if alike and not fresh[0].stated:
-        fresh[0] = _as_much(fresh[0], gone[0])
+        fresh[0] = as_much(fresh[0], gone[0])
     return Understood(
         (Correction("add", tuple(fresh), said=said), Correction("remove", tuple(gone), said=said))
     )
@@ -233,30 +274,14 @@ def _read_number(new: str, old: Piece, said: str, context: Context) -> Understoo
     """Read "200 not 150", "bread 50 not 100": a number for the one that a food was said with."""
     assert isinstance(old, Amount)
     named = re.fullmatch(r"(.+?) (\d+(?:[.,]\d+)?)", new)
-    if named is not None and (meant := _meant(_items(named[1], context), context)):
+    if named is not None and (meant := meant_by(items_in(named[1], context), context)):
         return _read_new(f"{with_unit(named[2], meant[0])} {named[1]}", said, context, sharp=True)
     bare = re.fullmatch(r"\d+(?:[.,]\d+)?", new)
     items = context.last.items if isinstance(context.last, Meal) else ()
-    had = [i for i in items if _said_with(i, old.value)]
+    had = [i for i in items if said_with(i, old.value)]
     if bare is not None and len(had) == 1:
-        return _read_new(f"{with_unit(new, had[0])} {_unit_and_name(had[0])}", said, context, sharp=True)
+        return _read_new(f"{with_unit(new, had[0])} {unit_and_name(had[0])}", said, context, sharp=True)
     return _read_new(new, said, context, sharp=True)
-
-
-def _was_said(amount: Amount, context: Context) -> bool:
-    items = context.last.items if isinstance(context.last, Meal) else ()
-    return any(_said_with(item, amount.value) for item in items)
-
-
-def _said_with(item: Item, value: float) -> bool:
-    numbers = re.findall(r"\d+(?:[.,]\d+)?", item.said)
-    return any(float(n.replace(",", ".")) == value for n in numbers)
-
-
-def _unit_and_name(item: Item) -> str:
-    """Return an item's words without their number: "slices rye toast" of "2 slices rye toast"."""
-    rest = re.sub(r"^\W*\d+(?:[.,]\d+)?\s*(?:g|ml|x)?\b\s*", "", item.said.lower())
-    return rest or item.name
 
 
 def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
@@ -286,7 +311,7 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
     notes, more = read_notes(rest, context)
     meals = [n for n in notes if isinstance(n, Meal)]
     if len(meals) == 1 and len(notes) == 1 and (sharp or any(i.stated for i in meals[0].items)):
-        items = tuple(_named_in(item, context) for item in meals[0].items)
+        items = tuple(named_in(item, context) for item in meals[0].items)
         if not items:
             return None
         return Understood((Correction("amount", items, said=said), *entries), tuple(asks))
@@ -360,38 +385,3 @@ def _move(moment: Moment, slot_said: Slot | None, context: Context) -> Resolved:
     if found.at is None and slot is not None:
         found = resolve(moment, context.now, context.zone)
     return found
-
-
-def _items(text: str, context: Context) -> list[Item]:
-    entries, _ = read_notes(text, context)
-    return [item for entry in entries if isinstance(entry, Meal) for item in entry.items]
-
-
-def _by_name(text: str, context: Context) -> list[Item]:
-    """Take words that are no known food for one all the same ("remove the zorblax")."""
-    pieces = tuple(p for p in fold(text, context.table) if isinstance(p, Token | Amount))
-    foods = read_foods(Clause(pieces), context.table, None) if pieces else []
-    return [make_item(food, text, context.table) for food in foods]
-
-
-def _same_as(item: Item, context: Context) -> Item | None:
-    """Find what an item means on the last plate: the same food, or one that shares a word."""
-    plate = context.last.items if isinstance(context.last, Meal) else ()
-    words = set(item.name.lower().split()) | set(item.said.lower().split())
-    same = [p for p in plate if p.name == item.name or (p.food is not None and p.food == item.food)]
-    shared = [p for p in plate if words & set(p.name.lower().split())]
-    return next(iter(same + shared), None)
-
-
-def _meant(items: list[Item], context: Context) -> list[Item]:
-    return [found for item in items if (found := _same_as(item, context)) is not None]
-
-
-def _named_in(item: Item, context: Context) -> Item:
-    """Call an item by the name that the last plate has it under, so that it is found there."""
-    found = _same_as(item, context)
-    if found is None or found.name == item.name:
-        return item
-    if item.name in found.name or found.name in item.name:
-        return replace(item, name=found.name)
-    return item

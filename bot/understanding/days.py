@@ -32,7 +32,7 @@ DAY_OPENERS = (
     | frozenset(_OTHER_DAYS)
     | word_set(
         "all first mid late early earlier "
-        "the day yesterday yesterday's today today's last tonight tonight's this in at on a"
+        "of before morning afternoon evening night the day yesterday yesterday's today today's last tonight tonight's this in at on a"
     )
 )
 """Words that a day may begin with."""
@@ -79,6 +79,12 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 2, days=0, part=word_at(pieces, i + 1))
     if words_match(pieces, i, ("in", "the")) and word_at(pieces, i + 2) in _PARTS:
         return found(i + 3, part=word_at(pieces, i + 2))
+    if words_match(pieces, i, ("of", "the")) and word_at(pieces, i + 2) in _PARTS:
+        return found(i + 3, part=word_at(pieces, i + 2))
+    if words_match(pieces, i, ("before", "bed")) or words_match(pieces, i, ("at", "bedtime")):
+        return found(i + 2, part="night")
+    if word in _PARTS and i and getattr(pieces[i - 1], "kind", "") in ("number", "clock"):
+        return found(i + 1, part=word)  # "7 o'clock morning"
     if words_match(pieces, i, ("at", "night")):
         return found(i + 2, part="night")
     return _read_weekday(pieces, i) or _read_days_ago(pieces, i) or _read_date(pieces, i)

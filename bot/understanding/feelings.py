@@ -2,6 +2,7 @@
 
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.pieces import Amount, Clause
+from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
 _NAMES = (
@@ -113,7 +114,7 @@ def _named(clause: Clause, known: set[str]) -> str:
         return "ill"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
-    others = known - _FELT - _FEELING_TOO - FEELINGS.keys()
+    others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (felt and is_plain(w))}
     if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
         return ""
     return FEELINGS[word]

@@ -19,6 +19,12 @@ _LIGHT = (
         "housework",
     ),
 )
+# Each is called by its own name.
+SPORTS = (
+    *("football", "soccer", "tennis", "badminton", "basketball", "netball", "volleyball", "padel", "squash"),
+    *("handball", "rugby", "cricket", "hockey", "golf", "boxing", "karate", "judo", "fencing", "baseball"),
+    *("trampolining", "rollerblading", "surfing", "kayaking", "canoeing", "paddleboarding", "aerobics"),
+)
 _MODERATE = (
     ("hike hiked hiking", "hike"),
     ("run ran running runs jog jogged jogging jogs", "run"),
@@ -33,10 +39,8 @@ _MODERATE = (
     ("dance danced dancing zumba", "dance"),
     ("stairs", "stairs"),
     ("exercises squats pushups situps burpees planks", "exercises"),
-    (
-        "sport sports football tennis badminton basketball volleyball padel squash handball rugby cricket",
-        "sport",
-    ),
+    ("sport sports pe", "sport"),
+    *((name, name) for name in SPORTS),
     ("shovelling shovelled shoveling digging", "physical work"),
 )
 _HARD = (("hiit intervals sprints", "HIIT"),)
@@ -67,18 +71,55 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("physical", "job"): ("physical work", "moderate"),
     ("physical", "work"): ("physical work", "moderate"),
     ("manual", "work"): ("physical work", "moderate"),
-    ("carrying", "boxes"): ("physical work", "moderate"),
-    ("carried", "boxes"): ("physical work", "moderate"),
-    ("moving", "boxes"): ("physical work", "moderate"),
-    ("moved", "furniture"): ("physical work", "moderate"),
-    ("moving", "furniture"): ("physical work", "moderate"),
-    ("chopped", "wood"): ("physical work", "moderate"),
-    ("chopping", "wood"): ("physical work", "moderate"),
+    **{
+        (verb, load): ("physical work", "moderate")
+        for verb in (
+            "carry",
+            "carrying",
+            "carried",
+            "moved",
+            "moving",
+            "lifting",
+            "lifted",
+            "loading",
+            "loaded",
+        )
+        for load in (
+            "boxes",
+            "bricks",
+            "furniture",
+            "sacks",
+            "crates",
+            "logs",
+            "stones",
+            "bags",
+            "hay",
+            "pallets",
+        )
+    },
+    **{
+        (verb, wood): ("physical work", "moderate")
+        for verb in ("chopped", "chopping", "stacked", "stacking", "split", "splitting")
+        for wood in ("wood", "logs", "firewood")
+    },
+    **{
+        (part, "day"): ("weights", "moderate")
+        for part in ("push", "pull", "leg", "chest", "arm", "upper", "back")
+    },
+    ("ping", "pong"): ("table tennis", "moderate"),
+    ("table", "tennis"): ("table tennis", "moderate"),
+    ("martial", "arts"): ("martial arts", "moderate"),
+    ("body", "pump"): ("weights", "moderate"),
+    ("weight", "training"): ("weights", "moderate"),
+    ("strength", "training"): ("weights", "moderate"),
+    ("cross", "trainer"): ("cross trainer", "moderate"),
+    ("elliptical",): ("cross trainer", "moderate"),
+    ("treadmill",): ("treadmill", "moderate"),
     ("heavy", "lifting"): ("physical work", "moderate"),
 }
 _FIRST_WORDS = frozenset(phrase[0] for phrase in _PHRASES)
 # "ran out", "ran late", "cooking oil run": the word is no movement before these.
-_NO_MOVEMENT = frozenset({"out", "late", "errands"})
+_NO_MOVEMENT = frozenset({"out", "late", "errands", "machine", "club", "shoes", "house", "cottage"})
 EFFORTS: dict[str, Effort] = {
     "easy": "light",
     "gentle": "light",
@@ -106,6 +147,25 @@ EFFORTS: dict[str, Effort] = {
 """Words that say how hard a movement was."""
 
 
+def _names_other(before: str, word: str) -> bool:
+    """Tell whether the word before makes it no movement: "post workout", "school run", "lemon squash"."""
+    if word == "run":
+        return before in ("school", "nursery", "coffee", "food", "beer", "shop", "supermarket", "grocery")
+    if word == "row":
+        return before in ("a", "the")
+    if word in ("workout", "gym", "training", "run"):
+        return before in ("pre", "post")
+    return word == "squash" and before in (
+        "orange",
+        "lemon",
+        "blackcurrant",
+        "butternut",
+        "summer",
+        "of",
+        "fruit",
+    )
+
+
 def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
     """Return what movement the words name and its usual effort, None for none."""
     for i, word in enumerate(words):
@@ -113,6 +173,8 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
             for phrase, found in _PHRASES.items():
                 if tuple(words[i : i + len(phrase)]) == phrase:
                     return found
-        if word in MOVEMENTS and (i + 1 == len(words) or words[i + 1] not in _NO_MOVEMENT):
+        if word not in MOVEMENTS or (i + 1 < len(words) and words[i + 1] in _NO_MOVEMENT):
+            continue
+        if not (i and _names_other(words[i - 1], word)):
             return MOVEMENTS[word]
     return None

@@ -9,6 +9,7 @@ from bot.understanding.pieces import Moment
 
 MOST_HOURS = 14
 LONGEST_NAP_MIN = 180
+LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
 _HOW_TO_SAY = "From when to when did you sleep? Say it like “slept 23:00 to 6:30”."
 
@@ -65,12 +66,13 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
     if not spans:
         return None, None, _HOW_TO_SAY
 
-    def rank(span: tuple[datetime, datetime]) -> tuple[bool, float, float]:
+    def rank(span: tuple[datetime, datetime]) -> tuple[bool, bool, float, float]:
         hour = span[0].astimezone(zone).hour
         by_night = hour >= 19 or hour < 5
         hours = (span[1] - span[0]).total_seconds() / 3600
-        # A night before a nap, about eight hours before other lengths, and the latest of those.
-        return nap == by_night, hours if nap else abs(hours - 8), -span[1].timestamp()
+        # What ended lately before what ended long ago, a night before a nap, about eight hours before other lengths, and the latest of those.
+        long_ago = now - span[1] > timedelta(hours=LONGEST_AGO_H) and not start.has_day
+        return long_ago, nap == by_night, hours if nap else abs(hours - 8), -span[1].timestamp()
 
     best = min(spans, key=rank)
     return best[0], best[1], ""

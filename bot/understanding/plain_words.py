@@ -123,4 +123,6 @@ def is_plain(word: str) -> bool:
 
 
 def _is_form(word: str) -> bool:
-    return any(word.endswith(end) and word.removesuffix(end) in PLAIN_WORDS for end in ("s", "ing", "ed", "ly"))
+    return any(
+        word.endswith(end) and word.removesuffix(end) in PLAIN_WORDS for end in ("s", "ing", "ed", "ly")
+    )

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.numerals import NUMBER_WORDS
 from bot.understanding.pieces import Amount, Clause, Moment, Piece
+from bot.understanding.plain_words import is_plain
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
@@ -81,6 +82,8 @@ def read_reading(clause: Clause, after_food: bool) -> Draft | None:
     sugar = words == {"sugar"} and moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or sugar
     others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys()
+    if named or value.decimal:
+        others = {word for word in others if not is_plain(word)}
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
         return None
     counted = after_food and not value.decimal and moment is None

@@ -21,6 +21,7 @@ _WEAK_PREFIXES = frozenset(
 )
 _AGO = frozenset({"ago", "back", "earlier"})
 _TO = frozenset({"to", "-", "till", "til", "until"})
+_SIDES = frozenset({"after", "before", "later", "ago"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset({"", ",", ";", ".", "\n", "a", "an", "i", "had", "we"})
@@ -32,7 +33,7 @@ _OPENERS = (
     | frozenset(NUMBER_WORDS)
     | word_set(
         "a shortly soon between just right now "
-        "+ past an one half quarter third couple after before noon midday midnight"
+        "hour + past an one half quarter third couple after before noon midday midnight"
     )
 )
 MAX_AGO_MIN = 14 * 24 * 60.0
@@ -129,6 +130,8 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     value = read_share(pieces, i)
     if value is None:
         value = read_number(pieces, i)
+    if value is None and word_at(pieces, i) == "hour" and word_at(pieces, i + 1) in _SIDES:
+        return 60.0, i + 1
     if value is None and word_at(pieces, i) in ("a", "an"):
         value = (1.0, i + 1)
         if word_at(pieces, i + 1) == "couple":
@@ -250,7 +253,9 @@ def _read_named_movement(pieces: Sequence[Piece], i: int) -> tuple[str, int] | N
 def _read_named_food(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
     """Read "the porridge" of "8.1 1h after the porridge": the meal that is told of."""
     food = pieces[i + 1] if i + 1 < len(pieces) else None
-    if word_at(pieces, i) not in ("the", "my", "that") or not isinstance(food, Token) or food.kind != "word":
+    if word_at(pieces, i) not in ("the", "my", "that"):
+        i, food = i - 1, pieces[i] if i < len(pieces) else None
+    if not isinstance(food, Token) or food.kind != "word":
         return None
     after = pieces[i + 2] if i + 2 < len(pieces) else None
     ends = after is None or (

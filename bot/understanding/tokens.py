@@ -33,7 +33,8 @@ _SIGNS = "".join(_FRACTIONS)
 # Numbers of more than seven digits are no amounts; they stay words, so that nothing overflows.
 _TOKEN = re.compile(
     rf"""
-    (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
+    (?P<ratio>(?<![\d./])(?:[1-9]\d{{2}}/\d{{2,3}}|[2-9]\d/\d{{1,2}})(?![\d/]))
+  | (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
   | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?!\d|:\d))
   | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}]))?
         (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
@@ -101,6 +102,8 @@ def _token(match: re.Match[str], glued: bool) -> Token:
         if plain.startswith("mmol"):
             return Token("word", "mmol/l", start, end, glued=glued)
         return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
+    if kind == "ratio":  # "93/7 beef", "140/90": no part of anything
+        return Token("word", said, start, end, glued=glued)
     if kind == "word":
         if said in ("w", "W"):
             return Token("word", "with", start, end, glued=glued)
@@ -132,5 +135,19 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
     if mark.text == "-":
         return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
     if mark.text == ".":
+        if _ends_terse(before):
+            return False
         return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
     return False
+
+
+def _ends_terse(before: Sequence[Token]) -> bool:
+    """Tell whether a full stop ends "steak 8oz.": the food stands before its amount."""
+    if len(before) < 3 or before[-2].kind != "number" or before[-1].text not in _SHORT:
+        return False
+    food = before[-3]
+    opens = len(before) == 3 or before[-4].kind == "mark"
+    return food.kind == "word" and food.text not in _NO_FOODS and opens
+
+
+_NO_FOODS = word_set("had ate with and a the about like only just then i drank have some of")
