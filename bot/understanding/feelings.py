@@ -112,6 +112,8 @@ def _named(clause: Clause, known: set[str]) -> str:
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
     if "cold" in known and article and known <= _FEELING_TOO | {"cold"} and known & {"have", "got", "had"}:
         return "ill"
+    if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:
+        return ""  # "alcohol free beer"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
     others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (felt and is_plain(w))}

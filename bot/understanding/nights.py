@@ -1,5 +1,6 @@
 """When a sleep began and ended: the latest night or nap that the said times fit."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -21,6 +22,8 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     moment = draft.moment
     lasted = timedelta(minutes=draft.minutes or 0)
     if draft.what == "woke":
+        if moment is not None and moment.loose and not (moment.half or moment.part):
+            moment = replace(moment, half="am", loose=False)  # people wake in the morning
         found = resolve(moment, now, zone)
         start = found.at - lasted if found.at is not None and lasted else None
         return start, found.at, found.ask

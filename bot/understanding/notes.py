@@ -17,6 +17,7 @@ from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.own_table import fold_own
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.plain_words import is_plain
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
@@ -105,7 +106,9 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
-    if _only_planned(reading, clause):
+    if not clause.pieces:
+        return
+    if _only_planned(reading, clause) or _only_judges(clause):
         reading.parts.append(Lost(clause))
         return
     if _completes_draft(reading, clause) or _announces_readings(reading, clause, following):
@@ -156,6 +159,18 @@ def _only_planned(reading: _Reading, clause: Clause) -> bool:
         reading.planned = False
     reading.planned = reading.planned or bool(_PLANNED & words)
     return reading.planned
+
+
+def _only_judges(clause: Clause) -> bool:
+    """Tell whether a clause says only how something was: "the soup was nice"."""
+    if any(not isinstance(p, Token) for p in clause.pieces):
+        return False
+    words = clause.words
+    k = next((i for i, word in enumerate(words) if word in _WAS), 0)
+    return 0 < k < len(words) - 1 and all(map(is_plain, words[k:])) and not EATING & set(words)
+
+
+_WAS = word_set("was were is are tasted tastes looked felt smelled")
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:
@@ -267,10 +282,19 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
 def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
     """Take out what looks like a time and is none ("25:00"), and ask about it."""
     bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
+    vast = next((p for p in clause.pieces if isinstance(p, Token) and _is_vast(p)), None)
+    if vast is not None:
+        _say_once(reading, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
+        return replace(clause, pieces=())
     if not bad:
         return clause
     reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
+
+
+def _is_vast(token: Token) -> bool:
+    """Tell whether it is a number of so many digits that it can be no amount."""
+    return token.kind == "word" and token.text.isdigit()
 
 
 def _leave_out(reading: _Reading, clause: Clause) -> None:
@@ -297,7 +321,10 @@ def _food_before(clause: Clause) -> Clause | None:
             before = list(clause.pieces[:i])
             while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
                 before.pop()
-            has_amount = any(isinstance(p, Amount) and p.unit != "min" and not p.article for p in before)
+            has_amount = any(
+                isinstance(p, Amount) and p.unit not in ("min", "km", "mile", "step", "metre") and not p.article
+                for p in before
+            )
             named = any(isinstance(p, Token) and not _is_filler(p) for p in before)
             return Clause(tuple(before), clause.leads, clause.strong) if has_amount and named else None
     return None

@@ -84,6 +84,7 @@ _PLAN = re.compile(
     r"|what(?:'s|s| is)? next|what to (?:eat|try|test)"
     r"|any (?:ideas|tips|suggestions)|\bplan\b"
 )
+_ABOUT = re.compile(r"(?:and |so |ok |but |then )*(?:what|how) about (?:my |the |that )?")
 _COMPARED = re.compile(r"\b(?:which|what)(?: one)?(?: is|'s| are| would be)? (?:better|worse|healthier)\b")
 _NO_SUBJECT = word_set(
     "how how's hows what what's whats was were is are did does do the my a an for me i it that this about "
@@ -178,6 +179,8 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)
+    if names_meal and asked and _ABOUT.match(phrase):
+        return "one_meal"
     if names_meal and (known & _ABOUT_MEAL or (asked and len(words) <= 2)):
         return "one_meal"
     if not starts:

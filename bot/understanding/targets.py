@@ -38,13 +38,13 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             rf"(?:delete|remove|cancel|undo|scrap|erase|forget|take back|scratch) {_named(1)}(?: please)?",
             "undo",
         ),
+        (rf"(?:change|move|make) {_named(1)} (?:to|into|a) (?P<other>{_SLOT})", "that was {other}"),
         (
             rf"(?P<doing>(?:add|put|remove|delete|take out|take off|swap|replace|change|forgot|i forgot) (?!it |that |this )"
             rf".+?),? {_AT} {_named(1)}(?: please| too| as well)?",
             "{doing}",
         ),
         (rf"(?:move|shift|change|set) {_named(1)} to (?P<when>{_CLOCK}|noon|midday)", "it was at {when}"),
-        (rf"(?:change|move|make) {_named(1)} (?:to|into|a) (?P<other>{_SLOT})", "that was {other}"),
         (
             rf"{_named(1)} (?:was|wasn't at .+?,? it was) (?P<when>{_CLOCK})(?P<told>,? (?:not|rather than|instead of) .+)?",
             "no, it was {when}",

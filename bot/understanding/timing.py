@@ -234,6 +234,7 @@ def _make_other(
             return _make_activity(draft, said, context, base, found, asks)
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if _is_later(draft) else None
+            found = found or _before_later(n, parts, context)
             found = found or _time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
             return Reading(mmol_of(draft, context.unit), found.at, timed=found.timed, said=said)
@@ -262,6 +263,19 @@ def _at_noon(moment: Moment, context: Context) -> Moment | None:
 
 def _is_later(draft: Draft) -> bool:
     return draft.moment is not None and draft.moment.side == "later"
+
+
+def _before_later(n: int, parts: Sequence[Part], context: Context) -> Resolved | None:
+    """Time the first of "5.4, 2h later 6.1": the last of them is now. None for any other reading."""
+    moment = getattr(parts[n], "moment", None)
+    if moment is not None and (moment.has_clock or moment.has_day or moment.after_min is not None):
+        return None
+    later = 0.0
+    for part in parts[n + 1 :]:
+        if not isinstance(part, Draft) or part.kind != "reading" or not _is_later(part) or part.moment is None:
+            break
+        later += part.moment.after_min or 0.0
+    return Resolved(context.now - timedelta(minutes=later), "stated") if later else None
 
 
 def _by_meal_before(draft: Draft, parts: Sequence[Part], entries: Sequence[Entry | None]) -> Resolved | None:
