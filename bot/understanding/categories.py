@@ -121,6 +121,13 @@ def is_eaten_by_piece(match: Match) -> bool:
     )
 
 
+def is_plateful(match: Match | None) -> bool:
+    """Tell whether it is a dish that is weighed with what is in it: soup, stew, curry, pasta, risotto."""
+    return _begins(
+        match, "Soup|Stew|Curry|Pasta|Rice mixed|Stir-fry|Meat mixed|Poultry mixed|Bean, pea|Beans"
+    )
+
+
 def is_dish(match: Match) -> bool:
     """Tell whether it is a dish that may bear a name behind it: "pizza diavola", "risotto primavera"."""
     return _begins(match, f"{_DISHES}|Pasta|Rice|Macaroni|Curry")

@@ -108,6 +108,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_other(pieces[i], current):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
+        if _begins_value(pieces[i], current):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {","}
         if _begins_timed(pieces[i], current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
@@ -147,6 +150,14 @@ def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     first = current[0]
     opened = isinstance(first, Moment) and first.has_clock
     return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
+
+
+def _begins_value(piece: Piece, current: Sequence[Piece]) -> bool:
+    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830"."""
+    if not isinstance(piece, Amount) or piece.unit or not piece.decimal or len(current) != 2:
+        return False
+    value, moment = current
+    return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:

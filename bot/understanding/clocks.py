@@ -52,6 +52,11 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
         parts = clock_parts(f"{piece.text[:2]}:{piece.text[2:]}")
         alone = following in ("", "h", "hrs") or not is_unit(following)
         return _close(pieces, i + 1, *parts, padded=True) if parts is not None and alone else None
+    if re.fullmatch(r"[1-9][0-5]\d", piece.text) and following in ("am", "pm"):  # 530am
+        return _close(pieces, i + 1, int(piece.text[0]), int(piece.text[1:]), padded=False)
+    if prefixed and re.fullmatch(r"\d{1,2},\d{2}", piece.text) and not is_unit(following):  # at 7,30
+        parts = clock_parts(piece.text.replace(",", ":"))
+        return None if parts is None else _close(pieces, i + 1, *parts, padded=False)
     if re.fullmatch(r"\d{1,2}\.\d{2}", piece.text):  # 7.15
         parts = clock_parts(piece.text)
         half = following in ("am", "pm")
@@ -98,7 +103,7 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     begins = before is None or word_at(pieces, i - 1) in _EDGES
     ends = after is None or word_at(pieces, i + 1) in _EDGES
     words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
-    if begins and ends and i > 0 and piece.number >= 10:  # "spinning 45, 18.15"
+    if begins and ends and i > 0:  # "spinning 45, 18.15"; no meter shows two decimals
         return True
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
         return True
@@ -132,6 +137,8 @@ def _close(
         half, end = word_at(pieces, end), end + 1
         end += word_at(pieces, end) == "ish"
     elif word_at(pieces, end) in ("o'clock", "oclock", "h", "hrs", "ish", "uhr"):
+        padded = padded or word_at(pieces, end) == "uhr"
+        bare = bare and not padded
         end += 1
         if word_at(pieces, end) in ("am", "pm"):
             half, end = word_at(pieces, end), end + 1

@@ -34,6 +34,8 @@ _NUTRIENTS = word_set(
 )
 _WINES = frozenset({"white", "red", "rose", "rosé"})
 _MILKS = word_set("semi skimmed skim")
+LEAST_OF_DISH = 80.0
+"""Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 
@@ -49,6 +51,8 @@ def name_by_unit(said: "Said") -> None:
         return
     if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:
         said.words.append("bread")
+    elif said.amount.unit == "scoop" and said.words == ["protein"]:
+        said.words.append("powder")
     elif said.amount.unit == "rasher" and not said.words:
         said.words.append("bacon")
     elif said.amount.unit in ("glass", "bottle") and len(said.words) == 1 and set(said.words) <= _WINES:
@@ -75,6 +79,9 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
         return _complete_both(said, last, words, table)
     if said.amount is not None and words <= _ABOUT_IT:
+        if last is not None and last.whole is not None and said.amount.unit in _MEASURES:
+            if said.amount.value >= LEAST_OF_DISH and last.amount is None and last.whole.amount is None:
+                last = last.whole  # "lentil stew with sausage, 400 g"
         if last is not None:
             last.amount = _joined(said.amount, last.amount, words) or last.amount
             last.end = max(last.end, said.end)

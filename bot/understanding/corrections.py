@@ -54,13 +54,20 @@ _NO_FOOD = re.compile(
     r"(?:without|no|minus|skip)\b (?:the |any )?(?!.* (?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
 _ADD = re.compile(
-    r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:add|(?:i )?forgot(?! to)|i also had|also add)\b"
+    r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:(?:i )?forgot(?: to (?:add|mention|say|log|write|note|tell you))?(?! to)|add|i also had|also add)\b"
+    r"(?: (?:that )?i (?:had|ate|drank))?(?: about)?"
     r"[ ,:]*(?:the )?(.+)"
 )
+_HELPING = re.compile(
+    r"(?:(?:i|and|then|also|oh) )*(?:had|took|ate|went back for) (?:a |an |some )?"
+    r"(?:second|another|extra|more|second helping|seconds)\b(?: (?:helping|portion|plate|bowl|slice|piece|lot))?s?"
+    r"(?: of)? (?:the )?(?P<food>[^,]+)"
+)
+_IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 _AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 _AMEND = re.compile(
     r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
-    r"|(?:i made a |my )?mistake|my bad|typo|hang on|hold on|i got (?:that|it) wrong|i was wrong|edit"
+    r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|it was"
     r"|that was|that'?s|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
     r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|(?<=\*)|$)"
@@ -169,9 +176,16 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
     match = _ADD.fullmatch(plain)
     if match is None and isinstance(context.last, Meal):
         match = _AND_TOO.fullmatch(plain)
-    if match is None:
+    rest = "" if match is None else match[1]
+    helping = _HELPING.fullmatch(plain)
+    if match is None and helping is not None and meant_by(items_in(helping["food"], context), context):
+        rest = helping["food"]
+    if not rest:
         return None
-    rest = re.sub(r"(?:,? (?:too|as well|also|to it|to that|please))+$", "", match[1])
+    rest = re.sub(r"(?:,? (?:too|as well|also|to it|to that|please))+$", "", rest)
+    into = _IN_ANOTHER.search(rest)
+    if into is not None and meant_by(items_in(into[0].split()[-1], context), context):
+        rest = rest[: into.start()] + rest[into.end() :]  # "the sugar in the coffee, 1 tsp"
     entries, asks = read_notes(rest, context)
     if len(entries) != 1 or not isinstance(entries[0], Meal) or entries[0].timed == "stated":
         return Understood((), tuple(asks)) if asks and not entries else None

@@ -293,12 +293,19 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     return False
 
 
+_DIPS = word_set("salsa guac guacamole queso pico")
+
+
 def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
     """Take dumplings beside a roast or a stew for those of flour, beans beside toast for baked ones."""
     if len(foods) > 1 and any(is_beside_baked_beans(food.match) for food in foods):
         for food in foods:
             if food.words == ["beans"]:
                 food.match = table.match("baked beans") or food.match
+    if any(_DIPS & set(food.words) for food in foods):
+        for food in foods:
+            if food.words == ["chips"]:
+                food.match = table.match("tortilla chips") or food.match
     if any(is_stewed(food.match) for food in foods):
         for food in foods:
             if food.words in (["dumplings"], ["dumpling"]):

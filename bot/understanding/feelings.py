@@ -50,6 +50,7 @@ _FEELING_TOO = word_set(
     "today and been being still again some too after before since first slight slightly bad pretty in bed "
     "much all out pains super mega totally that just from day's days right new morning"
 )
+_CATCH = word_set("have got had getting catching caught having picked")
 _MOST_OTHER_WORDS = 2
 _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
     (word_set(words), name)
@@ -92,7 +93,11 @@ def read_feeling(clause: Clause) -> Draft | None:
     if night:
         return Draft("feeling", clause, night, moment=moment_of(clause))
     name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
-    counted = [p for p in clause.pieces if isinstance(p, Amount) and not (p.vague or p.article)]
+    counted = [
+        p
+        for p in clause.pieces
+        if isinstance(p, Amount) and not (p.vague or p.article or (p.size and not p.unit))
+    ]
     if not name or (counted and not (name == "period" and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
@@ -110,7 +115,7 @@ def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
     word = next((w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)), "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
-    if "cold" in known and article and known <= _FEELING_TOO | {"cold"} and known & {"have", "got", "had"}:
+    if "cold" in known and article and known & _CATCH and all(map(is_plain, known)):
         return "ill"
     if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:
         return ""  # "alcohol free beer"

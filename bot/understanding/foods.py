@@ -6,19 +6,20 @@ from dataclasses import dataclass, field, replace
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.categories import dish_of_two, is_dish, is_spirit
+from bot.understanding.categories import dish_of_two, is_dish, is_plateful, is_spirit
 from bot.understanding.completing import MANNER, complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
-from bot.understanding.plain_words import is_plain
+from bot.understanding.plain_words import SAYS_LITTLE
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import EXACT_UNITS, UNITS
+from bot.understanding.units_said import EXACT_UNITS, LOOSE_UNITS, UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
 EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
 SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
+MOST_TAIL, SURE_HEAD = 2, 0.95
 MOST_CHARS_SAID = 200
 # What may stand between a dish and its name: "risotto ai funghi".
 _PARTICLES = frozenset(
@@ -36,6 +37,7 @@ class Said:
     """One food as said: its words, its amount, where it stands.
 
     leads: its clause's separators; inside: the parenthesis it stands in, 0 for none
+    whole: the dish that it was said to be with ("sausage" in "stew with sausage")
     """
 
     words: list[str]
@@ -45,6 +47,7 @@ class Said:
     leads: frozenset[str] = field(default=frozenset())
     match: Match | None = None
     inside: int = 0
+    whole: "Said | None" = None
 
     @property
     def name(self) -> str:
@@ -72,6 +75,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
         _double_measure(said, table)
+        if "with" in said.leads and before is not None and not foods and is_plateful(before.match):
+            said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
 
@@ -92,7 +97,8 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
             match = table.match(" ".join(words))
             return None if match is None else _counted_as(match, said)
     match = table.match(" ".join(said.words[:known])) if known else None
-    if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match))):
+    short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
+    if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match)) or short):
         return _counted_as(match, said)
     return None
 
@@ -101,10 +107,10 @@ def _match_trimmed(said: Said, table: FoodTable) -> Match | None:
     """Leave out the plain words around what may be a name ("bit pakhala", "pesto around")."""
     if said.is_extra:
         return None
-    first = next((i for i, word in enumerate(said.words) if not is_plain(word)), None)
+    first = next((i for i, word in enumerate(said.words) if word not in SAYS_LITTLE), None)
     if first is None:
         return None
-    last = next(i for i in range(len(said.words), 0, -1) if not is_plain(said.words[i - 1]))
+    last = next(i for i in range(len(said.words), 0, -1) if said.words[i - 1] not in SAYS_LITTLE)
     if last - first == len(said.words):
         return None
     said.words = said.words[first:last]
@@ -164,6 +170,10 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
                 words.append(piece)
             continue
         assert isinstance(piece, Amount)
+        if piece.times and words and amount is None:  # "tamales x3 red"
+            amount = piece
+            close()
+            continue
         if trailing:
             if amount is not None and words:
                 close()
@@ -200,6 +210,14 @@ def _double_measure(said: Said, table: FoodTable) -> None:
 
 def _part_unit(said: Said, table: FoodTable) -> None:
     """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
+    loose = LOOSE_UNITS.get(said.words[-1])
+    if loose is not None and len(said.words) > 1 and said.amount is None and said.match is None:
+        match = table.match(" ".join(said.words[:-1]))  # "honey drizzle"
+        if match is not None:
+            said.amount = Amount(said.end, said.end, loose[0], loose[1], about=True)
+            said.words.pop()
+            said.match = match
+        return
     unit = UNITS.get(said.words[-1])
     if unit is None or len(said.words) < 2 or len(unit) < 3:
         return

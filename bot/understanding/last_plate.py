@@ -49,7 +49,7 @@ def said_with(item: Item, value: float) -> bool:
 def unit_and_name(item: Item) -> str:
     """Return an item's words without their number: "slices rye toast" of "2 slices rye toast"."""
     rest = re.sub(r"^\W*\d+(?:[.,]\d+)?\s*(?:g|ml|x)?\b\s*", "", item.said.lower())
-    return rest or item.name
+    return item.name if not rest or re.search(r"\d", rest) else rest
 
 
 def items_in(text: str, context: Context) -> list[Item]:

@@ -94,6 +94,9 @@ _KEY_WORDS = tuple(
 _LEAST_LETTERS, _TWO_WRONG_FROM = 4, 8
 _WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")
 _HALF_DAY = re.compile(r"(?<![\w.,:/])(\d{1,2}(?:[:.]\d\d)?)([ap])(?![\w.'])", re.IGNORECASE)
+_FOR = re.compile(
+    r"(?<![\w.,:/])4 (?=(?:b'?fast|br[ae]\w+|lunch|dinner|tea|snack|supper|me|pudding)\b)", re.IGNORECASE
+)
 _O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
 
 
@@ -102,17 +105,19 @@ def mend(text: str, table: FoodTable) -> str:
 
     def spell(match: re.Match[str]) -> str:
         word = match.group()
+        short = _SHORT_FOR.get(word.lower().replace("’", "'"))
+        if short is not None:
+            return short
         return word if table.has_word(word.lower()) else _meant(word)
 
+    text = _FOR.sub("for ", text)
     text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
     return _WORD.sub(spell, text)
 
 
 @lru_cache(maxsize=8192)
 def _meant(word: str) -> str:
-    plain = word.lower().replace("’", "'")
-    if plain in _SHORT_FOR:
-        return _SHORT_FOR[plain]
+    plain = word.lower()
     if len(plain) < _LEAST_LETTERS or plain in PLAIN_WORDS or plain in _KEY_WORDS or not plain.isascii():
         return word
     most = 2 if len(plain) >= _TWO_WRONG_FROM else 1

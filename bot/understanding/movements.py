@@ -37,7 +37,10 @@ _MODERATE = (
     ("gym workout workouts training exercise exercised exercising trained crossfit circuits", "workout"),
     ("weights lifting", "weights"),
     ("dance danced dancing zumba", "dance"),
-    ("stairs", "stairs"),
+    ("stairs stairmaster stepper", "stairs"),
+    ("treadmill", "treadmill"),
+    ("elliptical crosstrainer", "cross trainer"),
+    ("footy futsal", "football"),
     ("exercises squats pushups situps burpees planks", "exercises"),
     ("sport sports pe", "sport"),
     *((name, name) for name in SPORTS),
@@ -113,8 +116,6 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("weight", "training"): ("weights", "moderate"),
     ("strength", "training"): ("weights", "moderate"),
     ("cross", "trainer"): ("cross trainer", "moderate"),
-    ("elliptical",): ("cross trainer", "moderate"),
-    ("treadmill",): ("treadmill", "moderate"),
     ("heavy", "lifting"): ("physical work", "moderate"),
 }
 _FIRST_WORDS = frozenset(phrase[0] for phrase in _PHRASES)

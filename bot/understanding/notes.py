@@ -178,11 +178,13 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
     last = reading.last_draft
     if last is None or last.kind not in ("activity", "sleep"):
         return False
-    if not all(isinstance(p, Moment | Amount) or _is_filler(p) or _says_length(p) for p in clause.pieces):
+    bare = all(isinstance(p, Moment | Amount) or _is_filler(p) or _says_length(p) for p in clause.pieces)
+    told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
+    if not bare and not told:
         return False
     moment, hours = moment_of(clause), hours_in(clause)
-    if hours and moment is None and last.moment is None:
-        moment = bare_span(hours)
+    if hours and moment is None and not (last.moment and last.moment.has_clock):
+        moment = bare_span(hours, last.moment)
         if moment is None:
             return False
     elif last.kind == "sleep" and (moment is None or moment.until is None):
@@ -322,7 +324,9 @@ def _food_before(clause: Clause) -> Clause | None:
             while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
                 before.pop()
             has_amount = any(
-                isinstance(p, Amount) and p.unit not in ("min", "km", "mile", "step", "metre") and not p.article
+                isinstance(p, Amount)
+                and p.unit not in ("min", "km", "mile", "step", "metre")
+                and not p.article
                 for p in before
             )
             named = any(isinstance(p, Token) and not _is_filler(p) for p in before)

@@ -23,6 +23,10 @@ _PLACES = word_set(
     "joint room kitchen van station store hall garden table desk"
 )
 _PLACE = word_set("at in on from near outside inside by after before during for")
+_DOINGS = word_set(
+    "lift lifting workout gym run training ride swim match session shift work class practice exercise cardio "
+    "game bed sleep meeting school"
+)
 _LONGEST = 8
 _AT_PLACE = frozenset({"at", "near", "outside", "by"})
 _DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
@@ -34,7 +38,7 @@ def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     kept: list[Piece] = []
     i = 0
     while i < len(pieces):
-        end = _place_end(pieces, i, table) if kept or word_at(pieces, i) in _AT_PLACE else 0
+        end = _place_end(pieces, i, table) if kept or word_at(pieces, i) in _AT_PLACE | {"pre", "post"} else 0
         if end:
             i = end
             continue
@@ -46,6 +50,8 @@ def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
 def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
     """Return where the place that begins at `i` ends, 0 when there is none: a place is no known food."""
     preposition = word_at(pieces, i)
+    if preposition in ("pre", "post") and word_at(pieces, i + 1) in _DOINGS:
+        return i + 2
     if preposition not in _PLACE:
         return 0
     j = i + 1

@@ -83,7 +83,7 @@ _DOING = word_set(
     "count counted measure measured weigh weighed guess estimate reckon suppose supposed assume crave craved "
     "craving cheat cheated treat treated treating reward deserve deserved regret regretted celebrate celebrated "
     "rush rushed rushing hurry relax relaxed rest rested resting chill chilled chat chatted complain lol bother "
-    "scan scanned sync synced upload stick stuck fancy fancied fell spill spilled spilt waste wasted bin binned "
+    "judge judging blame moan complain complaining scan scanned sync synced upload stick stuck fancy fancied fell spill spilled spilt waste wasted bin binned "
     "squeeze squeezed force forced offer offered invite invited feed fed refuse refused let pass passed cope"
 )
 _JUDGING = word_set(
@@ -109,6 +109,12 @@ _JUDGING = word_set(
 )
 PLAIN_WORDS = _PEOPLE | _PLACES | _TIMES | _GLUE | _DOING | _JUDGING
 """Words of everyday English that are no food by themselves."""
+
+
+SAYS_LITTLE = (_TIMES | _GLUE | _JUDGING | _PLACES) - word_set(
+    "no not none nothing n't dont doesnt didnt cant wont"
+)
+"""Words that may be left out of a name: what is left means the same."""
 
 
 def holds_name(words: Sequence[str]) -> bool:

@@ -74,7 +74,7 @@ _MEDICAL = word_set(
 _MORNING = word_set("morning mornings")
 _GLUCOSE = word_set("glucose sugar sugars reading readings value values level levels trend mornings bg")
 _FASTING = word_set(
-    "average numbers number mean fasting values value trend glucose sugar morning mornings "
+    "avg averages are is how what what's whats show past month average numbers number mean fasting values value trend glucose sugar morning mornings "
     "last days weeks week my this 7 14 30"
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
@@ -85,7 +85,9 @@ _PLAN = re.compile(
     r"|any (?:ideas|tips|suggestions)|\bplan\b"
 )
 _ABOUT = re.compile(r"(?:and |so |ok |but |then )*(?:what|how) about (?:my |the |that )?")
-_COMPARED = re.compile(r"\b(?:which|what)(?: one)?(?: is|'s| are| would be)? (?:better|worse|healthier)\b")
+_COMPARED = re.compile(
+    r"\b(?:which|what)(?: one)?(?: is|'s| are| would be)? (?:better|worse|healthier|(?:best|worst)(?= .* or ))\b"
+)
 _NO_SUBJECT = word_set(
     "how how's hows what what's whats was were is are did does do the my a an for me i it that this about "
     "of go went please show tell curve score result results look like after last meal food eating eat bad "

@@ -15,7 +15,7 @@ _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
     "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
-    "i'm im high low check "
+    "i'm im high low check pp postprandial ppbs fbs rbs rise "
     "checked steady stable fell rose dropped climbed mins"
 )
 _UNITS: dict[str, GlucoseUnit] = {

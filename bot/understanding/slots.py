@@ -93,7 +93,7 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
         return None
     following = word_at(pieces, i + 1)
     if piece.text in ("tea", "dessert", "afters"):
-        if not named and following != ":":
+        if not named and following not in (":", "was"):
             return None
         return "dinner"
     if piece.text in ("snack", "drink", "breakfast", "lunch") and following in (

@@ -6,7 +6,9 @@ from bot.understanding.wordlists import word_set
 
 _SLEPT = word_set("slept sleep nap napped sleeping snooze snoozed kip dozed")
 _NAP = word_set("nap napped snooze snoozed kip dozed")
+_UNTIL = word_set("till til until in")
 _WOKE = word_set("woke awake waking wake alarm")
+_UP_TOO = word_set("up then and was with the baby kids kid dog i again for work")
 _BADLY = word_set("badly well poorly bad terribly great barely couldn't couldnt didn't didnt no")
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
 
@@ -27,11 +29,13 @@ def read_sleep(clause: Clause) -> Draft | None:
             moment = bare_span(bare)
         if _BADLY & words and moment is None and minutes is None:
             return None
+        if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
+            return Draft("sleep", clause, "woke" if _UNTIL & words else "bed", moment=moment)
         return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
     if clocked:
         if "bed" in words or "lights" in words or "bedtime" in words:
             return Draft("sleep", clause, "bed", moment=moment)
-        if _WOKE & words or {"got", "up"} <= words or words <= {"up", "then", "and", "was"}:
+        if _WOKE & words or {"got", "up"} <= words or words <= _UP_TOO and "up" in words:
             return Draft("sleep", clause, "woke", moment=moment) if words else None
     if "woke" in words and words <= _JUST_WOKE:
         return Draft("sleep", clause, "woke", moment=moment)
@@ -54,7 +58,7 @@ _SYNC_TOO = word_set(
 )
 _ON = word_set("new on started start starts applied inserted fresh put attached stuck")
 _OFF = word_set(
-    "off fell ended removed end expired died ripped stopped dead failed out finished lost took peeled "
+    "off fell ended removed end ends finish finished expired died ripped stopped dead failed out finished lost took peeled "
     "knocked broke broken gone over"
 )
 _REPLACED = word_set("replaced replacing changed swapped swap switched change replacement")
@@ -102,5 +106,6 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
 
 def add_moment(draft: Draft, clause: Clause, moment: Moment | None) -> None:
     """Give a draft a time that was said behind it, and the words it was said in."""
-    draft.moment = draft.moment or moment
+    if draft.moment is None or (moment is not None and moment.has_clock and not draft.moment.has_clock):
+        draft.moment = moment
     draft.clause = Clause((*draft.clause.pieces, *clause.pieces), draft.clause.leads, draft.clause.strong)

@@ -17,7 +17,7 @@ _DAY = rf"(?:the day before yesterday|yesterday|today|last night|tonight|this mo
 _SLOT = rf"(?:{'|'.join(sorted(SLOT_WORDS, key=len, reverse=True))})"
 _OPENED = (
     r"(?P<open>(?:no|nope|sorry|oops|wait|ah|oh|actually|correction|wrong|i mean|i meant|hang on|hold on|my bad|"
-    r"my mistake|i made a mistake|please|can you|could you)[ ,:;.!-]+)*"
+    r"my mistake|i made a mistake|i misspoke|apologies|my apologies|i was wrong|i got that wrong|please|can you|could you)[ ,:;.!-]+)*"
 )
 _AT = r"(?:at|for|from|in|with|on|of|to|into|off|out of)"
 

@@ -42,12 +42,14 @@ class _Series:
 
     has_meals, has_offsets: it holds a meal, or readings so long after one; anchor: the time of the meal that
     these name ("2h after the 8am porridge"); before: of the one that a reading was taken before
+    last_min: minutes after the meal of the last of several readings
     """
 
     has_meals: bool
     has_offsets: bool
     anchor: Moment | None
     before: Moment | None
+    last_min: float | None
 
 
 def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Entry], list[str]]:
@@ -79,7 +81,15 @@ def _read_series(parts: Sequence[Part]) -> _Series:
         any(m.after_min is not None for m in moments),
         next((m.anchor for m in moments if m.anchor is not None), None),
         next((m for m in moments if m.side == "before" and m.hour is not None), None),
+        _last_of_several(parts),
     )
+
+
+def _last_of_several(parts: Sequence[Part]) -> float | None:
+    """Return how many minutes after the meal the last of several readings was, None for no series."""
+    readings = [p.moment for p in parts if isinstance(p, Draft) and p.kind == "reading"]
+    offsets = [m.after_min for m in readings if m is not None and m.after_min is not None]
+    return max(offsets) if offsets and len(readings) > 1 else None
 
 
 def _stands_alone(draft: Draft) -> bool:
@@ -272,7 +282,12 @@ def _before_later(n: int, parts: Sequence[Part], context: Context) -> Resolved |
         return None
     later = 0.0
     for part in parts[n + 1 :]:
-        if not isinstance(part, Draft) or part.kind != "reading" or not _is_later(part) or part.moment is None:
+        if (
+            not isinstance(part, Draft)
+            or part.kind != "reading"
+            or not _is_later(part)
+            or part.moment is None
+        ):
             break
         later += part.moment.after_min or 0.0
     return Resolved(context.now - timedelta(minutes=later), "stated") if later else None
@@ -341,6 +356,8 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: 
         start = meal.at if meal is not None and moment.side_slot in ("", meal.slot) else None
         if anchor is not None:
             start = resolve(anchor, context.now, context.zone).at
+        if start is None and series.last_min is not None:  # of a series without its meal the last is now
+            start = context.now - timedelta(minutes=series.last_min)
         if start is None:  # "2h after lunch", but lunch was not the last meal
             return Resolved(
                 None, "stated", f"{abs(minutes):g} min after which meal? Note it first, like “soup at 12:30”."
