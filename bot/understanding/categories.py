@@ -32,7 +32,7 @@ _DISHES = (
 _FILLINGS = (
     "Beef|Pork|Lamb|Chicken|Turkey|Ground|Fish|Shellfish|Egg|Cold cuts|Sausages|Bacon|Cheese|Other veg|"
     "Vegetables|Spinach|Mushroom|Beans|Onions|Tomatoes|Broccoli|Cabbage|Carrots|Other red|Other dark|"
-    "Soy and|Apples|Olives"
+    "Soy and|Apples|Olives|Mayonnaise|Potato chips|Pickl|Peanut butter|Jams"
 )
 # Names of everyday foods.
 _MILKY = (
@@ -61,11 +61,12 @@ def _split(names: str) -> tuple[str, ...]:
     return tuple(names.split("|"))
 
 
-def dish_of_two(first: Match, second: Match) -> Match | None:
-    """Return which of two foods named in a row is a dish with the other in it, None where they are two."""
-    if _begins(second, _DISHES) and _begins(first, _FILLINGS):
-        return second
-    return first if _begins(first, _FILLED) and _begins(second, _FILLINGS) else None
+def dish_of_many(foods: Sequence[Match]) -> Match | None:
+    """Return which of the foods named in a row is a dish with the others in it, None where they are several."""
+    first, last = foods[0], foods[-1]
+    if _begins(last, _DISHES) and all(_begins(food, _FILLINGS) for food in foods[:-1]):
+        return last
+    return first if _begins(first, _FILLED) and all(_begins(food, _FILLINGS) for food in foods[1:]) else None
 
 
 def is_nibble(foods: "Sequence[Said]") -> bool:
@@ -119,6 +120,11 @@ def is_eaten_by_piece(match: Match) -> bool:
     return _begins(
         match, "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Burgers|Pancakes"
     )
+
+
+def is_filling(match: Match | None) -> bool:
+    """Tell whether it is what goes into a sandwich, a pie or an omelette."""
+    return _begins(match, _FILLINGS)
 
 
 def is_plateful(match: Match | None) -> bool:

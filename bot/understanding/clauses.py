@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
+from bot.understanding.categories import is_filling
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at, words_match
 from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
@@ -114,6 +115,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_timed(pieces[i], current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
+        if _joins_dish(pieces, i, current, table):
+            i += 1
+            continue
         lead, length = _separator(pieces, i, current)
         if not length:
             if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
@@ -150,6 +154,32 @@ def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     first = current[0]
     opened = isinstance(first, Moment) and first.has_clock
     return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
+
+
+def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table: FoodTable) -> bool:
+    """Tell whether "and" stands within one dish: "cheese and onion pasty", "1 bean n cheese burrito"."""
+    if word_at(pieces, i) not in ("and", "n", "&") or not current:
+        return False
+    first = word_at(current, len(current) - 1)
+    before = current[:-1]
+    alone = not any(isinstance(p, Token) and p.text not in FILLER for p in before)
+    measured = any(isinstance(p, Amount) and (p.unit or p.value > MOST_DISHES) for p in before)
+    if not first or not alone or measured or not is_filling(table.match(first)):
+        return False
+    for end in (i + 2, i + 3):
+        dish = word_at(pieces, end)
+        if dish.removesuffix("s") in _DISH_NAMES or dish in _DISH_NAMES:
+            inner = [word_at(pieces, k) for k in range(i + 1, end)]
+            return all(inner) and is_filling(table.match(" ".join(inner)))
+    return False
+
+
+MOST_DISHES = 4
+_DISH_NAMES = word_set(
+    "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
+    "omelet burrito quesadilla taco enchilada pizza calzone soup bake lasagne lasagna ravioli tortellini "
+    "cannelloni risotto samosa pakora burger sub melt salad crisps potato jacket pancake crepe"
+)
 
 
 def _begins_value(piece: Piece, current: Sequence[Piece]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.categories import dish_of_two, is_dish, is_plateful, is_spirit
+from bot.understanding.categories import dish_of_many, is_dish, is_plateful, is_spirit
 from bot.understanding.completing import MANNER, complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
@@ -267,9 +267,10 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
 
 def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     """Tell whether two known names are one dish and what is in it: "veg samosa", "3 baozi pork"."""
-    if len(matches) != 2 or matches[0] is None or matches[1] is None:
+    known = [match for match in matches if match is not None]
+    if len(known) != len(matches) or len(known) < 2:
         return False
-    dish = dish_of_two(matches[0], matches[1])
+    dish = dish_of_many(known)
     if dish is not None:
         said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
     return dish is not None

@@ -374,6 +374,7 @@ def _say_once(reading: _Reading, ask: str) -> None:
 
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
+    clause = _with_bare_time(clause)
     before = reading.last_food
     known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
     foods = read_foods(clause, context.table, before)
@@ -394,6 +395,32 @@ def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     open_meals = [before_meal] if before_meal else []
     for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         reading.parts.append(meal)
+
+
+def _with_bare_time(clause: Clause) -> Clause:
+    """Take the last number of "2 marie biscuits 11" for an hour: the food has its amount already."""
+    first, last = clause.pieces[0], clause.pieces[-1]
+    bare = isinstance(last, Amount) and not (
+        last.unit or last.size or last.article or last.vague or last.times
+    )
+    counted = isinstance(first, Amount) and not first.article and first is not last
+    if (
+        not bare
+        or not counted
+        or not isinstance(last, Amount)
+        or any(isinstance(p, Moment) for p in clause.pieces)
+    ):
+        return clause
+    between = clause.pieces[1:-1]
+    if not between or not all(isinstance(p, Token) and p.kind == "word" for p in between):
+        return clause
+    if not (LEAST_HOUR <= last.value <= MOST_HOUR and last.value == int(last.value)) or last.low is not None:
+        return clause
+    hour = Moment(last.start, last.end, hour=int(last.value), loose=last.value <= 12)
+    return replace(clause, pieces=(*clause.pieces[:-1], hour))
+
+
+LEAST_HOUR, MOST_HOUR = 5, 23
 
 
 def _leans(mark: Mark) -> bool:

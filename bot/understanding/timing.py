@@ -1,7 +1,7 @@
 """Drafts -> entries: each gets its instant, its words, and a question where the time cannot be told."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from bot.entries import (
@@ -32,6 +32,7 @@ from bot.understanding.slots import slot_of_hour
 from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
 
+LONGEST_SPAN = timedelta(hours=12)
 AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
@@ -313,7 +314,7 @@ def _make_activity(
     if beside is not None:
         found = beside
     elif moment is not None and (moment.has_clock or moment.has_day or moment.part):
-        found = resolve(moment, context.now, context.zone)
+        found = _start_of_span(moment, context) or resolve(moment, context.now, context.zone)
         if moment.until is not None and found.at is not None:
             end = resolve(moment.until, context.now, context.zone).at
             if end is not None and end > found.at and minutes is None:
@@ -324,6 +325,22 @@ def _make_activity(
         found = Resolved(context.now - lasted, "now" if base is None else "slot")
     _ask(asks, found.ask)
     return Activity(draft.what, minutes, found.at, draft.effort, found.timed, said)
+
+
+def _start_of_span(moment: Moment, context: Context) -> Resolved | None:
+    """Time the beginning of a bare span by its end ("7 till 5"): the latest that is over, None for no span."""
+    end = moment.until
+    if end is None or not (moment.loose and end.loose) or moment.part or end.half or moment.half:
+        return None
+    spans = [
+        (first, last)
+        for half in ("am", "pm")
+        for to_half in ("am", "pm")
+        if (first := resolve(replace(moment, half=half, until=None), context.now, context.zone).at)
+        if (last := resolve(replace(end, half=to_half), context.now, context.zone).at)
+        if first < last and last - first <= LONGEST_SPAN
+    ]
+    return Resolved(max(spans)[0], "stated") if spans else None
 
 
 def _beside_meal(moment: Moment | None, meal_at: datetime, lasted: timedelta, context: Context) -> Resolved:
