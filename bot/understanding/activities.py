@@ -1,10 +1,13 @@
 """Clauses about movement: "walked 10 min", "a brisk 20-minute walk after lunch"."""
 
 from bot.understanding.drafts import Draft, bare_span, moment_of
-from bot.understanding.movements import EFFORTS, MOVEMENTS, find_movement
+from bot.understanding.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.pieces import Amount, Clause, Moment
 
 _BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
+_COUNTED = frozenset(
+    {"lengths", "laps", "lap", "length", "reps", "sets", "holes", "times", "floors", "flights"}
+)
 _DRUNK = frozenset({"glass", "cup", "mug", "bottle", "pint", "ml", "l", "cl", "dl"})
 _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = frozenset({"didn't", "didnt", "never", "not", "couldn't", "wasn't", "without", "skip", "skipped"})
@@ -22,6 +25,8 @@ def read_activity(clause: Clause) -> Draft | None:
     if found is None:
         return None
     what, usual = found
+    if what in SPORTS and "the" in words and {"at", "watching"} & set(words):
+        return None  # "a pie at the football"
     if what == "squash" and any(isinstance(p, Amount) and p.unit in _DRUNK for p in clause.pieces):
         return None
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
@@ -49,6 +54,8 @@ def read_activity(clause: Clause) -> Draft | None:
 
 def _minutes_behind(clause: Clause) -> float | None:
     """Take a number right behind the movement for minutes ("spinning 45", "yoga 30")."""
+    if _COUNTED & set(clause.words):
+        return None
     for before, piece in zip(clause.pieces, clause.pieces[1:], strict=False):
         if isinstance(piece, Amount) and not (piece.unit or piece.vague or piece.article or piece.decimal):
             named = find_movement([getattr(before, "text", "")]) is not None

@@ -71,7 +71,10 @@ def dish_of_many(foods: Sequence[Match]) -> Match | None:
 
 def is_nibble(foods: "Sequence[Said]") -> bool:
     """Tell whether foods are only fruit, nuts, sweets and the like."""
-    return bool(foods) and all(_begins(food.match, _NIBBLES) for food in foods)
+    nibbles = [_begins(food.match, _NIBBLES) for food in foods]
+    return any(nibbles) and all(
+        n or _is_drinkable(food.match) for n, food in zip(nibbles, foods, strict=True)
+    )
 
 
 def is_drink(foods: "Sequence[Said]") -> bool:
@@ -125,6 +128,19 @@ def is_eaten_by_piece(match: Match) -> bool:
 def is_filling(match: Match | None) -> bool:
     """Tell whether it is what goes into a sandwich, a pie or an omelette."""
     return _begins(match, _FILLINGS)
+
+
+def is_bread(match: Match | None) -> bool:
+    """Tell whether it is bread, rolls or toast."""
+    return _begins(match, "Yeast breads|Rolls|Bagels|Breads")
+
+
+def is_sandwich(match: Match | None) -> bool:
+    """Tell whether it is a sandwich, with its bread counted in."""
+    return _begins(
+        match,
+        "Deli|Cheese sand|Seafood sand|Egg/break|Meat and BBQ sand|Chicken fillet sand|Peanut butter and j|Other sand|Vegetable sand",
+    )
 
 
 def is_plateful(match: Match | None) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.understanding.categories import is_filling
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at, words_match
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
 from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -39,6 +39,10 @@ _WORDS = frozenset(
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
 _BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
 _PHRASES: dict[tuple[str, ...], str] = {
+    ("no", "wait"): ",",
+    ("no", "sorry"): ",",
+    ("or", "rather"): ",",
+    ("i", "mean"): ",",
     ("followed", "by"): "then",
     ("after", "that"): "then",
     ("and", "then"): "then",
@@ -106,7 +110,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             current.extend(pieces[i : i + kept])
             i += kept
             continue
-        if _begins_other(pieces[i], current):
+        if _begins_other(pieces[i], current) or _gets_up(pieces, i, current):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
         if _begins_value(pieces[i], current):
@@ -115,6 +119,10 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_timed(pieces[i], current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
+        if _skips_named(pieces, i, current):
+            current.pop()
+            i += 1
+            continue
         if _joins_dish(pieces, i, current, table):
             i += 1
             continue
@@ -147,6 +155,11 @@ def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
     return any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
+def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "got up" begins a clause of its own behind a time: "bed 23:30 got up 7"."""
+    return bool(current) and isinstance(current[-1], Moment) and words_match(pieces, i, ("got", "up"))
+
+
 def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
     if not isinstance(piece, Moment) or not piece.has_clock or not current:
@@ -154,6 +167,17 @@ def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     first = current[0]
     opened = isinstance(first, Moment) and first.has_clock
     return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
+
+
+def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether a meal's name is only said to be skipped: "lunch skipped", "breakfast: skipped"."""
+    if (
+        word_at(pieces, i) not in ("skipped", "missed")
+        or not current
+        or not isinstance(current[-1], SlotWord)
+    ):
+        return False
+    return i + 1 == len(pieces) or word_at(pieces, i + 1) in _MARKS
 
 
 def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table: FoodTable) -> bool:
@@ -174,6 +198,7 @@ def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table
     return False
 
 
+_BREADS = word_set("bread bun roll bap pitta pita wrap baguette bagel buns")
 MOST_DISHES = 4
 _DISH_NAMES = word_set(
     "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
@@ -218,6 +243,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "with", 1  # "omelette from 3 eggs"
     if piece.text in ("in", "into") and i and _is_measured(pieces[i - 1]):
         return "with", 1  # "cod 140 g in breadcrumbs"
+    if piece.text == "in" and current and _BREADS & {word_at(pieces, i + 1), word_at(pieces, i + 2)}:
+        return "with", 1  # "2 sausages in a bun"
     if piece.text in _WORDS:
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON

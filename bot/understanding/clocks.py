@@ -115,7 +115,10 @@ def _names_slot_before(pieces: Sequence[Piece], i: int) -> bool:
     for k in range(i - 1, max(i - 6, -1), -1):
         word = word_at(pieces, k)
         if word in SLOT_WORDS:
-            return k == 0 or word_at(pieces, k - 1) in _EDGES
+            before = word_at(pieces, k - 1)
+            return (
+                k == 0 or before in _EDGES or before in ("afternoon", "morning", "evening", "late", "early")
+            )
         if word in _EDGES or not word or not word.isalpha():
             return False
     return False

@@ -51,6 +51,8 @@ def name_by_unit(said: "Said") -> None:
         return
     if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:
         said.words.append("bread")
+    elif said.amount.unit == "pint" and not said.words and said.amount.end > said.amount.start:
+        said.words.append("beer")
     elif said.amount.unit == "scoop" and said.words == ["protein"]:
         said.words.append("powder")
     elif said.amount.unit == "rasher" and not said.words:

@@ -163,6 +163,8 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
         match = _NO_FOOD.fullmatch(plain)
     if match is None or (plain.startswith("skip") and find_movement(plain.split())):
         return None
+    if re.split(r"[ ,;:]", match[1])[0] in SLOT_WORDS:
+        return None  # "skipped breakfast, just a coffee"
     rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
     items = [named_in(item, context) for item in items_in(rest, context) or by_name(rest, context)]
     if not surely:

@@ -71,7 +71,7 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return None if later is None else found(later[1], days=later[0].days, part=later[0].part)
     if word == "all" and word_at(pieces, i + 1) in _PARTS | {"day"}:
         return found(i + 2, part=word_at(pieces, i + 1).replace("day", "morning"))
-    if word == "last" and word_at(pieces, i + 1) == "night":
+    if word == "last" and word_at(pieces, i + 1) in ("night", "night's", "nights"):
         return found(i + 2, days=-1, part="night")
     if word in ("tonight", "tonight's"):
         return found(i + 1, days=0, part="tonight")

@@ -14,8 +14,10 @@ from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
 from bot.understanding.categories import (
     is_beside_baked_beans,
+    is_bread,
     is_milk,
     is_milky_drink,
+    is_sandwich,
     is_stewed,
     is_tea_or_coffee,
 )
@@ -87,9 +89,15 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = _take_descriptions(list(foods), table)
     settled = _drop_titles(settled, table)
+    settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = _settle_drinks(settled, frozenset(left_out), table)
     return _settle_kinds(_join_repeats(settled, table), table)
+
+
+def _is_its_bread(food: Said, dish: Said) -> bool:
+    """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye"."""
+    return "on" in food.leads and is_sandwich(dish.match) and is_bread(food.match) and food.amount is None
 
 
 def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
@@ -155,7 +163,7 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         made_of = _made_of(food)
         joined = bool(rest) and bool(rest[0].leads & _JOINS)
         joined = joined or (
-            bool(rest) and bool(made_of) and _is_measured(rest[0]) and rest[0].leads == food.leads
+            bool(rest) and bool(made_of) and _is_measured(rest[0]) and rest[0].leads <= food.leads | {","}
         )
         if joined and made_of and any(made_of & set(f.words) for f in rest):
             kept += _rest_of_name(food, made_of, table)
@@ -186,7 +194,7 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
     if not rest[0].leads & _LISTS or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
         return False
-    if dish.match is None and ":" in rest[0].leads:
+    if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
         return True
     named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)

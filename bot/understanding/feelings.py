@@ -16,6 +16,7 @@ _NAMES = (
     ("shaky trembly", "shaky"),
     ("faint", "faint"),
     ("ill sick unwell poorly covid vomiting vomited", "ill"),
+    ("crook lousy rotten grim dreadful ropey ropy", "ill"),
     ("fever feverish", "fever"),
     ("flu", "flu"),
     ("nauseous nausea queasy", "nauseous"),

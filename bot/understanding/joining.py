@@ -36,6 +36,10 @@ def join_drafts(parts: Sequence[P]) -> list[P]:
 
 def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     """Add `second` to `first` where both tell of one night, or of one movement; tell whether it was done."""
+    if first.kind == "sleep" and first.what == "woke" and first.moment is None and second.kind == "feeling":
+        if beside and "with" in second.clause.leads:  # "woke up with a headache" tells of no hour
+            first.kind, first.what, first.moment = second.kind, second.what, second.moment
+            return True
     if first.kind != second.kind:
         return False
     if first.kind == "sleep" and _is_one_night(first, second):

@@ -91,11 +91,21 @@ _KEY_WORDS = tuple(
         )
     )
 )
+LEAST_HOUR, MOST_HOUR = 5, 23
 _LEAST_LETTERS, _TWO_WRONG_FROM = 4, 8
 _WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")
 _HALF_DAY = re.compile(r"(?<![\w.,:/])(\d{1,2}(?:[:.]\d\d)?)([ap])(?![\w.'])", re.IGNORECASE)
 _FOR = re.compile(
     r"(?<![\w.,:/])4 (?=(?:b'?fast|br[ae]\w+|lunch|dinner|tea|snack|supper|me|pudding)\b)", re.IGNORECASE
+)
+# "coffee 8, 10 and 11": hours that rise, at the end of a line.
+_HOURS = re.compile(
+    r"(?<=[a-z] )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)", re.IGNORECASE | re.MULTILINE
+)
+_FROM_TO = re.compile(
+    r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
+    r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",
+    re.IGNORECASE,
 )
 _O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
 
@@ -110,9 +120,18 @@ def mend(text: str, table: FoodTable) -> str:
             return short
         return word if table.has_word(word.lower()) else _meant(word)
 
-    text = _FOR.sub("for ", text)
+    text = _HOURS.sub(_spell_hours, text)
+    text = _FROM_TO.sub(r"was \1, then \2", _FOR.sub("for ", text))
     text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
     return _WORD.sub(spell, text)
+
+
+def _spell_hours(match: re.Match[str]) -> str:
+    """Write hours as clock times, each said again with "and"."""
+    hours = [int(n) for n in re.findall(r"\d+", match.group())]
+    if hours != sorted(set(hours)) or not (LEAST_HOUR <= hours[0] and hours[-1] <= MOST_HOUR):
+        return match.group()
+    return " and ".join(f"{hour}:00" for hour in hours)
 
 
 @lru_cache(maxsize=8192)

@@ -111,9 +111,9 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     if _only_planned(reading, clause) or _only_judges(clause):
         reading.parts.append(Lost(clause))
         return
-    if _completes_draft(reading, clause) or _announces_readings(reading, clause, following):
+    if _says_again(reading, clause) or _completes_draft(reading, clause):
         return
-    if _says_again(reading, clause):
+    if _announces_readings(reading, clause, following):
         return
     draft = _classify(clause, reading)
     if draft is not None:
@@ -167,7 +167,12 @@ def _only_judges(clause: Clause) -> bool:
         return False
     words = clause.words
     k = next((i for i, word in enumerate(words) if word in _WAS), 0)
-    return 0 < k < len(words) - 1 and all(map(is_plain, words[k:])) and not EATING & set(words)
+    return (
+        0 < k < len(words) - 1
+        and read_feeling(clause) is None
+        and all(map(is_plain, words[k:]))
+        and not EATING & set(words)
+    )
 
 
 _WAS = word_set("was were is are tasted tastes looked felt smelled")
@@ -220,6 +225,10 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
     moment = moment_of(clause)
     last = reading.parts[-1] if reading.parts else None
     bare = all(isinstance(p, Moment) or _is_again(p) for p in clause.pieces)
+    moved = last if isinstance(last, Draft) and last.kind == "activity" and last.minutes is not None else None
+    if moved is not None and "back" in clause.words and bare_length(clause) and moment is not None:
+        reading.parts.append(replace(moved, moment=moment, minutes=bare_length(clause), clause=clause))
+        return True
     if moment is None or not moment.has_clock or not bare or last is None or reading.waiting:
         return False
     if not (clause.leads & {"and", "&", "then"} or any(_is_again(p) for p in clause.pieces)):
@@ -253,7 +262,7 @@ def _classify(clause: Clause, reading: _Reading) -> Draft | None:
         or read_reading(clause, after_food)
         or read_sensor(clause, reading.last_draft, reading.names_sensor)
         or read_sleep(clause)
-        or read_activity(clause)
+        or (None if after_food and clause.words == ["squash"] else read_activity(clause))
         or read_feeling(clause)
     )
 

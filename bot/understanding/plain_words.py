@@ -87,7 +87,7 @@ _DOING = word_set(
     "squeeze squeezed force forced offer offered invite invited feed fed refuse refused let pass passed cope"
 )
 _JUDGING = word_set(
-    "good better best great nice lovely fine bad worse worst awful terrible horrible gross disgusting yum yummy "
+    "afraid glad sorry caught catch catching good better best great nice lovely fine bad worse worst awful terrible horrible gross disgusting yum yummy "
     "tasty delicious amazing awesome perfect decent bland boring usual normal regular typical standard proper "
     "real true false wrong right easy hard difficult quick slow fast busy free tired sleepy exhausted knackered "
     "shattered hungry starving full stuffed thirsty sick ill unwell poorly well healthy unhealthy happy sad "

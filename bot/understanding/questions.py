@@ -51,7 +51,7 @@ _JUDGED = word_set(
     "ok okay bad good high low better worse help hurt hurts fine healthy matter me anything much"
 )
 _STATUS = re.compile(
-    r"^(status|when (is|was|did|do|should).*(sync|reminder|reading)|(am i|is .*) synced"
+    r"^(status|when (is|was|did|do|should).*(sync|scan|upload|reminder|reading)|(am i|is .*) synced"
     r"|how many (readings|meals|days).*)"
 )
 _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
@@ -153,7 +153,7 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     wished = _WISH.fullmatch(phrase) is not None
     if known & _TRIAL and (wished or asked or words[0] in _STARTERS) and not known & _MEDICAL:
         return "trial"
-    if wished and {"test", "try"} & known and {"against", "versus", "vs"} & known:
+    if {"test", "try"} & known and ({"against", "versus", "vs"} & known or {"with", "without"} <= known):
         return "trial"
     starting = words[0] in _STARTERS or asked or bool(known & (_STARTERS - _NEEDS_SUBJECT))
     valued = numbered and words[0] not in _STARTERS  # "fasting 5.1" is a reading

@@ -26,6 +26,7 @@ _UNITS: dict[str, GlucoseUnit] = {
     "mmol": "mmol/L",
     "mg/dl": "mg/dL",
 }
+_ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
 _OFF_SCALE = frozenset({"hi", "lo"})
 NO_NUMBER = "HI or LO is no number: say the number your meter ends at instead, like “2.2 at 9:10”."
@@ -82,6 +83,9 @@ def read_reading(clause: Clause, after_food: bool) -> Draft | None:
     sugar = words == {"sugar"} and moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or sugar
     others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys()
+    side = next((k for k, word in enumerate(clause.words) if word in ("after", "before")), None)
+    if side is not None and (named or value.decimal or moment is not None or "then" in clause.leads):
+        others -= set(clause.words[side + 1 :])  # "160 after that bagel"
     if named or value.decimal:
         others = {word for word in others if not is_plain(word)}
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
@@ -103,10 +107,13 @@ def unit_in(clause: Clause) -> GlucoseUnit | None:
 
 
 def is_heading(pieces: Sequence[Piece]) -> bool:
-    """Tell whether words only announce readings: "readings:", "fingerprick:", "mg/dl:"."""
-    known = _GLUCOSE | _UNITS.keys() | {"blood", "sugar", "sugars", "fingerprick", "finger", "prick", "my"}
-    words = [p.text for p in pieces if isinstance(p, Token)]
-    return len(words) == len(pieces) > 0 and known.issuperset(words)
+    """Tell whether words only announce readings: "readings:", "mg/dl:", "checked my sugar:"."""
+    if not pieces or not all(isinstance(p, Token) for p in pieces):
+        return False
+    words = {p.text for p in pieces if isinstance(p, Token)}
+    if words & _ANNOUNCED:
+        words = {word for word in words if not is_plain(word)}
+    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | {"blood", "fingerprick", "finger", "prick", "my"}
 
 
 def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: GlucoseUnit) -> None:

@@ -49,7 +49,8 @@ _READING = re.compile(rf"(?:{_OPENING})+(\d{{1,3}}(?:[.,]\d)?)(?: mmol/l| mg/dl|
 def read_rescaling(plain: str, said: str, context: Context) -> Understood | None:
     """Read "only half of it", "an hour earlier", "the walk was 30 min"; None when it is something else."""
     return (
-        _read_scale(plain, said, context)
+        _read_left(plain, said, context)
+        or _read_scale(plain, said, context)
         or _read_shift(plain, said, context)
         or _read_minutes(plain, said, context)
         or _read_value(plain, context)
@@ -67,6 +68,29 @@ def _read_scale(plain: str, said: str, context: Context) -> Understood | None:
     if not items:
         return None
     return Understood((Correction("amount", tuple(_scaled(i, _SHARES[match[1]]) for i in items), said=said),))
+
+
+_LEFT = re.compile(
+    r"(?:i )?(?:didn'?t|did not|couldn'?t) (?:finish|eat all(?: of)?|manage)(?: all)? (?:the |my )?(?P<food>[^,]+?),?"
+    rf" (?:i )?(?:only )?(?P<did>left|ate|had|managed) (?:about |maybe |roughly |around )?(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))})"
+    r"(?: of it)?"
+)
+
+
+def _read_left(plain: str, said: str, context: Context) -> Understood | None:
+    """Read "didn't finish the rice, left about half"."""
+    match = _LEFT.fullmatch(plain)
+    if match is None or not isinstance(context.last, Meal):
+        return None
+    share = _SHARES[match["share"]]
+    eaten = 1 - share if match["did"] == "left" else share
+    words = set(match["food"].split())
+    items = [i for i in context.last.items if words & set(f"{i.name} {i.said}".lower().split())]
+    return (
+        Understood((Correction("amount", tuple(_scaled(i, eaten) for i in items), said=said),))
+        if items
+        else None
+    )
 
 
 def _scaled(item: Item, factor: float) -> Item:

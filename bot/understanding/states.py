@@ -8,6 +8,7 @@ _SLEPT = word_set("slept sleep nap napped sleeping snooze snoozed kip dozed")
 _NAP = word_set("nap napped snooze snoozed kip dozed")
 _UNTIL = word_set("till til until in")
 _WOKE = word_set("woke awake waking wake alarm")
+LAST_HOUR = 12
 _UP_TOO = word_set("up then and was with the baby kids kid dog i again for work")
 _BADLY = word_set("badly well poorly bad terribly great barely couldn't couldnt didn't didnt no")
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
@@ -32,6 +33,10 @@ def read_sleep(clause: Clause) -> Draft | None:
         if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
             return Draft("sleep", clause, "woke" if _UNTIL & words else "bed", moment=moment)
         return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
+    hours = hours_in(clause)
+    if not clocked and {"got", "up"} <= words and len(hours) == 1 and hours[0].value <= LAST_HOUR:
+        at = hours[0]
+        return Draft("sleep", clause, "woke", moment=Moment(at.start, at.end, hour=int(at.value), loose=True))
     if clocked:
         if "bed" in words or "lights" in words or "bedtime" in words:
             return Draft("sleep", clause, "bed", moment=moment)
@@ -54,7 +59,7 @@ _SYNCED = word_set(
     "syncing scans"
 )
 _SYNC_TOO = word_set(
-    "done sensor the my it just now did a ok again have i've i all data readings from up and also to phone"
+    "done complete completed finished ok okay successfully sensor the my it just now did a ok again have i've i all data readings from up and also to phone"
 )
 _ON = word_set("new on started start starts applied inserted fresh put attached stuck")
 _OFF = word_set(

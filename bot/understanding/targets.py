@@ -30,7 +30,7 @@ def _named(n: int) -> str:
     )
 
 
-_CLOCK = r"(?:at |around |about |more like |really |actually )*[\d½](?:[^,]*?)"
+_CLOCK = r"(?:at |around |about |more like |closer to |nearer |nearer to |really |actually |just after |just before )*[\d½](?:[^,]*?)"
 _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     (re.compile(_OPENED + pattern), rest)
     for pattern, rest in (
