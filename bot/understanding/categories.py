@@ -77,6 +77,11 @@ def is_nibble(foods: "Sequence[Said]") -> bool:
     )
 
 
+def is_cereal(foods: "Sequence[Said]") -> bool:
+    """Tell whether one of the foods is eaten at breakfast: porridge, muesli, cereal."""
+    return any(_begins(food.match, "Oatmeal|Ready-to-eat|Grits and") for food in foods)
+
+
 def is_drink(foods: "Sequence[Said]") -> bool:
     """Tell whether foods are a drink and at most what goes into it."""
     drinks = [_is_drinkable(food.match) for food in foods if not food.is_extra]

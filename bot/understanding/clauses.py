@@ -89,6 +89,7 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
+_NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # What "without" still covers after "and": "coffee without milk and sugar".
@@ -155,6 +156,10 @@ def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
     return any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
+def _is_bare_value(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
+
+
 def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "got up" begins a clause of its own behind a time: "bed 23:30 got up 7"."""
     return bool(current) and isinstance(current[-1], Moment) and words_match(pieces, i, ("got", "up"))
@@ -164,6 +169,9 @@ def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
     if not isinstance(piece, Moment) or not piece.has_clock or not current:
         return False
+    timed = [k for k, p in enumerate(current) if isinstance(p, Moment) and p.has_clock]
+    if len(timed) == 1 and timed[0] < len(current) - 1 and _is_bare_value(current[-1]):
+        return True  # "7am 95 9am 130"
     first = current[0]
     opened = isinstance(first, Moment) and first.has_clock
     return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
@@ -249,7 +257,9 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
         begun = bool(current) or word_at(pieces, i - 1) == ")"
-        if piece.text == "on" and not (begun and food_follows):
+        if piece.text == "on" and (
+            word_at(pieces, i + 1) in _NO_FOOD_BEHIND_ON or not (begun and food_follows)
+        ):
             return "", 0
         return piece.text, 1
     return "", 0

@@ -46,7 +46,7 @@ _BARE_UNDO = frozenset(
     {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
 )
 _REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|drop|skipped"
+    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|scrap(?= the)|ditch|cancel(?= the)|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
     r"|there (?:was|were) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*"
     r"(?:the |any |my )?(.+)"
 )
@@ -63,6 +63,7 @@ _HELPING = re.compile(
     r"(?:second|another|extra|more|second helping|seconds)\b(?: (?:helping|portion|plate|bowl|slice|piece|lot))?s?"
     r"(?: of)? (?:the )?(?P<food>[^,]+)"
 )
+_SOME_MORE = re.compile(r"(\d+|one|two|three|four|a few|a couple|half a) more (.+)")
 _IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 _AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 _AMEND = re.compile(
@@ -103,10 +104,13 @@ def read_correction(text: str, context: Context) -> Understood | None:
     if len(text) > MOST_CHARS:
         return None
     said = " ".join(text.split())
-    plain = said.lower().replace("’", "'").rstrip(" .!")
+    plain = said.lower().replace("’", "'").rstrip(" .!").lstrip(" .…-")
     target = find_target(said, context.zone, context.now)
     if target is not None and (target.surely or _was_noted(target, context)):
-        named = read_correction(target.rest, context)
+        last = context.last
+        if isinstance(last, Meal) and target.slot is not None:
+            last = replace(last, slot=target.slot, timed="slot")
+        named = read_correction(target.rest, replace(context, last=last))
         if named is not None:
             return replace(named, entries=tuple(_about(e, target, said) for e in named.entries))
     undo = _UNDO.fullmatch(plain)
@@ -180,6 +184,9 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
         match = _AND_TOO.fullmatch(plain)
     rest = "" if match is None else match[1]
     helping = _HELPING.fullmatch(plain)
+    more = _SOME_MORE.fullmatch(plain)
+    if match is None and more is not None and meant_by(items_in(more[2], context), context):
+        rest = f"{more[1]} {more[2]}"
     if match is None and helping is not None and meant_by(items_in(helping["food"], context), context):
         rest = helping["food"]
     if not rest:

@@ -79,6 +79,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 2, days=0, part=word_at(pieces, i + 1))
     if words_match(pieces, i, ("in", "the")) and word_at(pieces, i + 2) in _PARTS:
         return found(i + 3, part=word_at(pieces, i + 2))
+    if word == "in" and word_at(pieces, i + 1) in ("morning", "afternoon", "evening", "night"):
+        return found(i + 2, part=word_at(pieces, i + 1))
     if words_match(pieces, i, ("of", "the")) and word_at(pieces, i + 2) in _PARTS:
         return found(i + 3, part=word_at(pieces, i + 2))
     if words_match(pieces, i, ("before", "bed")) or words_match(pieces, i, ("at", "bedtime")):

@@ -310,6 +310,10 @@ def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
         for food in foods:
             if food.words == ["beans"]:
                 food.match = table.match("baked beans") or food.match
+    if any(is_sandwich(food.match) for food in foods):
+        for food in foods:
+            if food.words == ["chips"] and food.amount is not None and food.amount.unit == "sachet":
+                food.match = table.match("crisps") or food.match
     if any(_DIPS & set(food.words) for food in foods):
         for food in foods:
             if food.words == ["chips"]:

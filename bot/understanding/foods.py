@@ -75,6 +75,7 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
         _double_measure(said, table)
+        _count_eggs(said)
         if "with" in said.leads and before is not None and not foods and is_plateful(before.match):
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
@@ -206,6 +207,21 @@ def _double_measure(said: Said, table: FoodTable) -> None:
     if not amount.unit:
         said.amount, said.match = replace(amount, value=2 * amount.value, article=False), spirit
         said.words = said.words[1:]
+
+
+EGG_IN_DISH_G = 55.0
+
+
+def _count_eggs(said: Said) -> None:
+    """Read "3 egg omelette" as one omelette of three eggs, not three omelettes."""
+    amount = said.amount
+    if said.words[0] not in ("egg", "eggs") or said.words[-1] not in _OF_EGGS or amount is None:
+        return
+    if not (amount.unit or amount.article or amount.vague) and amount.value > 1:
+        said.amount = replace(amount, value=amount.value * EGG_IN_DISH_G, unit="g", about=True)
+
+
+_OF_EGGS = frozenset({"omelette", "omelet", "omlette", "frittata", "scramble"})
 
 
 def _part_unit(said: Said, table: FoodTable) -> None:

@@ -44,7 +44,11 @@ _MODERATE = (
     ("exercises squats pushups situps burpees planks", "exercises"),
     ("sport sports pe", "sport"),
     *((name, name) for name in SPORTS),
-    ("shovelling shovelled shoveling digging", "physical work"),
+    (
+        "shovelling shovelled shoveling shoveled shovel digging dug hauling hauled labouring laboring bricklaying "
+        "scaffolding roofing haymaking",
+        "physical work",
+    ),
 )
 _HARD = (("hiit intervals sprints", "HIIT"),)
 _LEVELS: tuple[tuple[tuple[tuple[str, str], ...], Effort], ...] = (
@@ -109,6 +113,20 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
         (part, "day"): ("weights", "moderate")
         for part in ("push", "pull", "leg", "chest", "arm", "upper", "back")
     },
+    **{
+        (kind, "work"): ("physical work", "moderate")
+        for kind in (
+            "construction",
+            "building",
+            "farm",
+            "yard",
+            "garden",
+            "warehouse",
+            "heavy",
+            "hard",
+            "site",
+        )
+    },
     ("ping", "pong"): ("table tennis", "moderate"),
     ("table", "tennis"): ("table tennis", "moderate"),
     ("martial", "arts"): ("martial arts", "moderate"),
@@ -120,7 +138,22 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
 }
 _FIRST_WORDS = frozenset(phrase[0] for phrase in _PHRASES)
 # "ran out", "ran late", "cooking oil run": the word is no movement before these.
-_NO_MOVEMENT = frozenset({"out", "late", "errands", "machine", "club", "shoes", "house", "cottage"})
+_NO_MOVEMENT = frozenset(
+    {
+        "out",
+        "late",
+        "errands",
+        "drink",
+        "drinks",
+        "bar",
+        "bra",
+        "machine",
+        "club",
+        "shoes",
+        "house",
+        "cottage",
+    }
+)
 EFFORTS: dict[str, Effort] = {
     "easy": "light",
     "gentle": "light",
@@ -169,6 +202,8 @@ def _names_other(before: str, word: str) -> bool:
 
 def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
     """Return what movement the words name and its usual effort, None for none."""
+    if "stretch" in words and "of" in words:  # "a long stretch of a walk"
+        words = [w for w in words if w != "stretch"]
     for i, word in enumerate(words):
         if word in _FIRST_WORDS:
             for phrase, found in _PHRASES.items():

@@ -106,7 +106,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
-    if not clause.pieces:
+    if not clause.pieces or _tells_shift(clause):
         return
     if _only_planned(reading, clause) or _only_judges(clause):
         reading.parts.append(Lost(clause))
@@ -159,6 +159,14 @@ def _only_planned(reading: _Reading, clause: Clause) -> bool:
         reading.planned = False
     reading.planned = reading.planned or bool(_PLANNED & words)
     return reading.planned
+
+
+def _tells_shift(clause: Clause) -> bool:
+    """Tell whether a clause only says when someone worked: "night shift 10pm to 6am"."""
+    worked = {"shift", "work", "duty", "shifts"} & set(clause.words)
+    spans = any(isinstance(p, Moment) and p.until is not None for p in clause.pieces)
+    rest = all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
+    return bool(worked) and spans and rest and find_movement(clause.words) is None
 
 
 def _only_judges(clause: Clause) -> bool:

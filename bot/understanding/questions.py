@@ -204,6 +204,12 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "plan"
     if known & _ABOUT_MEAL and words[0] in ("what", "what's", "whats", "show", "how"):
         return "one_meal"
+    if (
+        {"did", "i"} <= known
+        and known & {"eat", "have", "drink", "log", "note"}
+        and known & (_DAYS | set(SLOT_WORDS))
+    ):
+        return "day"
     if {"did", "i", "eat"} <= known or {"have", "i", "eaten"} <= known:
         return "day"
     if words[0] == "should" and known & _HABITS:

@@ -2,6 +2,7 @@
 
 from bot.understanding.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment
+from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
 _SLEPT = word_set("slept sleep nap napped sleeping snooze snoozed kip dozed")
@@ -58,6 +59,8 @@ _SYNCED = word_set(
     "synced sync syncd synched synch synchronised synchronized scan scanned sycned sycn uploaded "
     "syncing scans"
 )
+_HAVING_SYNCED = word_set("synced scanned uploaded synchronised synchronized")
+MOST_WORDS_TOO = 6
 _SYNC_TOO = word_set(
     "done complete completed finished ok okay successfully sensor the my it just now did a ok again have i've i all data readings from up and also to phone"
 )
@@ -77,7 +80,8 @@ _NEW_TOO = _NEW | word_set(
 def read_sync(clause: Clause) -> Draft | None:
     """Read "synced", "sync done", "scanned the sensor", "read out the sensor"."""
     words = set(clause.words)
-    if words & _SYNCED and words <= _SYNCED | _SYNC_TOO:
+    told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
+    if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
         return Draft("sync", clause, moment=moment_of(clause))
     if {"read", "out"} <= words and words & {"sensor", "data"}:
         return Draft("sync", clause, moment=moment_of(clause))

@@ -30,7 +30,13 @@ def _named(n: int) -> str:
     )
 
 
-_CLOCK = r"(?:at |around |about |more like |closer to |nearer |nearer to |really |actually |just after |just before )*[\d½](?:[^,]*?)"
+_HOUR = r"(?:\d{1,4}(?:[:.h]\d\d)?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
+_CLOCK = (
+    r"(?:at |around |about |more like |closer to |nearer |nearer to |really |actually |just after |just before )*"
+    rf"(?P<when>(?:(?:a )?(?:half|quarter|ten|twenty|five|\d+)(?: past| to)? )?{_HOUR}"
+    r"(?: ?(?:am|pm|o'?clock|ish|in the (?:morning|evening|afternoon)))?|noon|midday|midnight)"
+)
+
 _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     (re.compile(_OPENED + pattern), rest)
     for pattern, rest in (
@@ -44,10 +50,10 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             rf".+?),? {_AT} {_named(1)}(?: please| too| as well)?",
             "{doing}",
         ),
-        (rf"(?:move|shift|change|set) {_named(1)} to (?P<when>{_CLOCK}|noon|midday)", "it was at {when}"),
+        (rf"(?:move|shift|change|set) {_named(1)} to {_CLOCK}", "no, it was at {when}"),
         (
-            rf"{_named(1)} (?:was|wasn't at .+?,? it was) (?P<when>{_CLOCK})(?P<told>,? (?:not|rather than|instead of) .+)?",
-            "no, it was {when}",
+            rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|instead of) .+)?",
+            "no, it was at {when}",
         ),
         (rf"{_named(1)} (?:was|were) (?P<not>not|n't|actually|really) (?P<what>.+)", "no, {not} {what}"),
         (

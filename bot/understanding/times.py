@@ -215,6 +215,17 @@ def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return Moment(start, pieces[end - 1].end, after_min=length[0], anchor=anchor), end
     if length is not None and named is None and moved is None:
         named = _read_named_food(pieces, j + 1)
+    if (
+        named is not None
+        and length is not None
+        and side == "after"
+        and word_at(pieces, named[1]) in ("at", "@")
+    ):
+        clock = read_clock(pieces, named[1] + 1, prefixed=True)
+        if clock is not None:  # "2 hours after lunch at 1.30"
+            at = _with_clock(Moment(pieces[named[1]].start, pieces[named[1]].end), clock, pieces)
+            moment = Moment(start, at.end, side_slot=named[0], after_min=length[0], anchor=at)
+            return moment, clock[-1]
     if named is not None:
         slot, end = named
         moment = Moment(start, pieces[end - 1].end, side=side, side_slot=slot)

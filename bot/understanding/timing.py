@@ -18,7 +18,7 @@ from bot.entries import (
     Slot,
     Sync,
 )
-from bot.understanding.categories import is_drink, is_nibble
+from bot.understanding.categories import is_cereal, is_drink, is_nibble
 from bot.understanding.context import Context
 from bot.understanding.dishes import settle_foods
 from bot.understanding.drafts import Draft
@@ -28,7 +28,7 @@ from bot.understanding.meals import MealDraft
 from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Moment, Piece
 from bot.understanding.readings import mmol_of
-from bot.understanding.slots import slot_of_hour
+from bot.understanding.slots import SLOT_WORDS, slot_of_hour
 from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
 
@@ -140,7 +140,9 @@ def _make_meal(
         return None
     moment = draft.moment
     resolved = _beside_other(moment, n, entries, context)
-    resolved = resolved or resolve(moment, context.now, context.zone, draft.slot)
+    eaten_early = moment is not None and moment.loose and is_cereal(foods)
+    usual: Slot | None = draft.slot or ("breakfast" if eaten_early else None)
+    resolved = resolved or resolve(moment, context.now, context.zone, usual)
     ended = _last_offset(parts) if moment is None else None
     if ended is not None and resolved.timed == "now":
         # A series of readings that is already complete tells how long ago the meal was.
@@ -362,6 +364,10 @@ def _follows(draft: Draft, base: Meal) -> bool:
     return base.timed != "now" or draft.moment is not None or "then" in draft.clause.leads
 
 
+def _as_slot(name: str) -> Slot | None:
+    return SLOT_WORDS.get(name)
+
+
 def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: _Series) -> Resolved:
     moment = draft.moment
     meal = base
@@ -372,7 +378,7 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: 
         minutes = moment.after_min
         start = meal.at if meal is not None and moment.side_slot in ("", meal.slot) else None
         if anchor is not None:
-            start = resolve(anchor, context.now, context.zone).at
+            start = resolve(anchor, context.now, context.zone, _as_slot(moment.side_slot)).at
         if start is None and series.last_min is not None:  # of a series without its meal the last is now
             start = context.now - timedelta(minutes=series.last_min)
         if start is None:  # "2h after lunch", but lunch was not the last meal
