@@ -95,7 +95,7 @@ def _find_named(source: Source) -> tuple[Logged, bool] | None:
     """Find the live meal that a correction names ("delete yesterday's lunch"), None where it names none."""
     person, now = source.person, source.incoming.sent_at
     target = find_target(source.incoming.text, person.zone, now)
-    if target is None:
+    if target is None or (target.slot is None and target.day is None):
         return None
     meals = source.unit.log.last(person.id, n=NAMED_AMONG)
     named = [m for m in meals if isinstance(m.entry, Meal) and is_meant(m.entry, target, person.zone)]

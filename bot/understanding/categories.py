@@ -34,6 +34,10 @@ _FILLINGS = (
     "Vegetables|Spinach|Mushroom|Beans|Onions|Tomatoes|Broccoli|Cabbage|Carrots|Other red|Other dark|"
     "Soy and|Apples|Olives|Mayonnaise|Potato chips|Pickl|Peanut butter|Jams"
 )
+_HEARTY = (
+    "Pizza|Burgers|Pasta mixed|Macaroni|Curry|Stir-fry|Meat mixed|Poultry mixed|Beer|Wine|Liquor|Beef|Lamb|"
+    "Chicken|Fried rice|Lasagna"
+)
 # Names of everyday foods.
 _MILKY = (
     "latte|cappuccino|flat white|cortado|mocha|chai|unsweetened chai|chai latte|oat latte|coffee with milk|"
@@ -80,6 +84,11 @@ def is_nibble(foods: "Sequence[Said]") -> bool:
 def is_cereal(foods: "Sequence[Said]") -> bool:
     """Tell whether one of the foods is eaten at breakfast: porridge, muesli, cereal."""
     return any(_begins(food.match, "Oatmeal|Ready-to-eat|Grits and") for food in foods)
+
+
+def is_hearty(foods: "Sequence[Said]") -> bool:
+    """Tell whether something is eaten or drunk that hardly anybody has for breakfast: pizza, curry, beer."""
+    return any(_begins(food.match, _HEARTY) for food in foods)
 
 
 def is_drink(foods: "Sequence[Said]") -> bool:

@@ -162,7 +162,11 @@ def _is_bare_value(piece: Piece) -> bool:
 
 def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "got up" begins a clause of its own behind a time: "bed 23:30 got up 7"."""
-    return bool(current) and isinstance(current[-1], Moment) and words_match(pieces, i, ("got", "up"))
+    timed = bool(current) and isinstance(current[-1], Moment)
+    up = words_match(pieces, i, ("got", "up")) or (
+        word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
+    )
+    return timed and up
 
 
 def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:

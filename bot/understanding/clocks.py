@@ -99,6 +99,9 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True
     if piece.number < 4:
         return False
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    if isinstance(following, Token) and re.fullmatch(r"\d{1,2}[.,]\d", following.text):  # 11.00 6.2
+        return True
     before, after = (pieces[k] if 0 <= k < len(pieces) else None for k in (i - 1, i + 1))
     begins = before is None or word_at(pieces, i - 1) in _EDGES
     ends = after is None or word_at(pieces, i + 1) in _EDGES

@@ -70,7 +70,7 @@ _AMEND = re.compile(
     r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|it was"
-    r"|that was|that'?s|it is|it'?s|(?:it )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
+    r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
     r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|(?<=\*)|$)"
 )
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
@@ -81,6 +81,9 @@ _CHANGE = re.compile(
     r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) "
     r"(?:about |more like |only |closer to |actually |nearer |just )*"
     rf"(\S*[\d½¼¾].*|(?:a |one |{'|'.join(NUMBER_WORDS)}|half|quarter|third|double)\b.*)"
+)
+_MOVED = re.compile(
+    r"(?:the |my )?(.+?) (?:was|were) (?:actually |really )?((?:at |yesterday|today|last |on |this ).+|yesterday)"
 )
 _NOT_BEHIND = re.compile(r"(.+?),? (?:not|and not|rather than|instead of) (?:a |an |the )?(\S+(?: \S+)?)")
 _REPLACE = re.compile(
@@ -238,6 +241,11 @@ def _read_change(rest: str, said: str, context: Context) -> Understood | None:
         found = _read_change(behind[1] + unit, said, context)
         if found is not None:
             return found
+    moved = _MOVED.fullmatch(rest)
+    if moved is not None and meant_by(items_in(moved[1], context), context):
+        for timed in (moved[2], _with_at(moved[2])):
+            if _time_only(timed, context):
+                return _read_new(timed, said, context, sharp=True)
     change = _CHANGE.fullmatch(rest)
     meant = meant_by(items_in(change[1], context), context) if change is not None else []
     if change is None or not meant:

@@ -17,9 +17,9 @@ _WEEKDAY |= {f"{name}'s": n for n, name in enumerate(_WEEKDAYS)}
 # Short forms only after "on" or "last": "sat" and "sun" are words of their own.
 _SHORT_WEEKDAY = {name[:3]: n for n, name in enumerate(_WEEKDAYS)} | {"tues": 1, "weds": 2, "thurs": 3}
 _SPRING = ("january", "february", "march", "april", "may", "june")
-_MONTHS = (*_SPRING, "july", "august", "september", "october", "november", "december")
-_MONTH = {name: n for n, name in enumerate(_MONTHS, start=1)} | {
-    name[:3]: n for n, name in enumerate(_MONTHS, start=1)
+MONTHS = (*_SPRING, "july", "august", "september", "october", "november", "december")
+_MONTH = {name: n for n, name in enumerate(MONTHS, start=1)} | {
+    name[:3]: n for n, name in enumerate(MONTHS, start=1)
 }
 # Words of neighbours that slip into English notes.
 _OTHER_DAYS = {"gestern": -1, "heute": 0, "ayer": -1, "hoy": 0, "vorgestern": -2}

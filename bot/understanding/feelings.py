@@ -17,6 +17,7 @@ _NAMES = (
     ("faint", "faint"),
     ("ill sick unwell poorly covid vomiting vomited", "ill"),
     ("crook lousy rotten grim dreadful ropey ropy", "ill"),
+    ("allergies allergy hayfever", "allergy"),
     ("fever feverish", "fever"),
     ("flu", "flu"),
     ("nauseous nausea queasy", "nauseous"),

@@ -23,7 +23,20 @@ _LIGHT = (
 SPORTS = (
     *("football", "soccer", "tennis", "badminton", "basketball", "netball", "volleyball", "padel", "squash"),
     *("handball", "rugby", "cricket", "hockey", "golf", "boxing", "karate", "judo", "fencing", "baseball"),
-    *("trampolining", "rollerblading", "surfing", "kayaking", "canoeing", "paddleboarding", "aerobics"),
+    *(
+        "pickleball",
+        "lacrosse",
+        "ultimate",
+        "frisbee",
+        "bowling",
+        "trampolining",
+        "rollerblading",
+        "surfing",
+        "kayaking",
+        "canoeing",
+        "paddleboarding",
+        "aerobics",
+    ),
 )
 _MODERATE = (
     ("hike hiked hiking", "hike"),

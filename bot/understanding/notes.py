@@ -283,7 +283,7 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
         reading.day = day
     elif any(m.ago_min is not None or m.instant for m in moments) or clause.leads & (STRONG - {"\n"}):
         reading.day = None
-    if reading.day is None or day is not None:
+    if reading.day is None or day is not None or {"woke", "alarm", "awake", "up"} & set(clause.words):
         return clause
     said = reading.day
     if not moments and any(isinstance(p, SlotWord) for p in clause.pieces):

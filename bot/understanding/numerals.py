@@ -15,7 +15,7 @@ _TENS = frozenset({"twenty", "thirty", "forty", "fifty"})
 _PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "quarters": 0.25, "thirds": 1 / 3, "halves": 0.5}
 _PARTS |= {"halbe": 0.5, "halber": 0.5, "halbes": 0.5, "halben": 0.5, "demi": 0.5}
 # Words after "half" or "quarter" that make it part of a name.
-_NO_PART_BEFORE = frozenset({"fat", "baked", "skimmed", "pounder", "pounders", "and", "sour"})
+_NO_PART_BEFORE = frozenset({"fat", "baked", "skimmed", "pounder", "pounders", "and", "n", "&", "sour"})
 
 
 def read_number(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:

@@ -83,7 +83,7 @@ _DOING = word_set(
     "count counted measure measured weigh weighed guess estimate reckon suppose supposed assume crave craved "
     "craving cheat cheated treat treated treating reward deserve deserved regret regretted celebrate celebrated "
     "rush rushed rushing hurry relax relaxed rest rested resting chill chilled chat chatted complain lol bother "
-    "judge judging blame moan complain complaining scan scanned sync synced upload stick stuck fancy fancied fell spill spilled spilt waste wasted bin binned "
+    "crash crashed crashing conked zonked judge judging blame moan complain complaining scan scanned sync synced upload stick stuck fancy fancied fell spill spilled spilt waste wasted bin binned "
     "squeeze squeezed force forced offer offered invite invited feed fed refuse refused let pass passed cope"
 )
 _JUDGING = word_set(

@@ -9,6 +9,7 @@ from datetime import date, datetime, time, timedelta
 
 from bot.entries import About, Question
 from bot.understanding.context import Context
+from bot.understanding.days import MONTHS
 from bot.understanding.instants import day_of, place
 from bot.understanding.pieces import Moment, Piece
 from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
@@ -55,8 +56,9 @@ _STATUS = re.compile(
     r"|how many (readings|meals|days).*)"
 )
 _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
+_BEST |= {"flattest", "smoothest", "gentlest", "kindest", "calmest"}
 _BEST_TOO = word_set(
-    "best worst bst wrst n pls top and or meal meals of the my our this last past week weeks month day "
+    "flattest smoothest gentlest kindest calmest best worst bst wrst n pls top and or meal meals of the my our this last past week weeks month day "
     "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
     "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
     "ever 4 thing things ate eaten eat january february march april may june july august september october "
@@ -95,7 +97,7 @@ _NO_SUBJECT = word_set(
     "yesterday evening morning which foods food most help helps doing matter matters if best worst than "
     "more affect affects spike spikes raises better worse when happens happen can many carbs calories much "
     "get got or happened day night days work works one need so 2 two them him her there could "
-    "would should deal tell know has have been late too tonight"
+    "overall general generally lately recently far would should deal tell know has have been late too tonight"
 )
 
 
@@ -285,6 +287,12 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
         return _midnight(today.replace(day=1), context), context.now
     if re.search(r"\bmonth\b", phrase):
         return last_days(31, context), context.now
+    named = re.search(rf"\bin ({'|'.join(MONTHS)})\b", phrase)
+    if named is not None:
+        month = MONTHS.index(named[1]) + 1
+        first = today.replace(year=today.year - (month > today.month), month=month, day=1)
+        following = (first + timedelta(days=32)).replace(day=1)
+        return _midnight(first, context), min(context.now, _midnight(following, context))
     said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
     days = [day for p in said if (day := day_of(p, today)) is not None and day <= today]
     if not days:

@@ -27,6 +27,16 @@ SLOT_WORDS: dict[str, Slot] = {
     "elevenses": "snack",
     "drink": "drink",
     "drinks": "drink",
+    "frühstück": "breakfast",
+    "fruehstueck": "breakfast",
+    "mittagessen": "lunch",
+    "abendessen": "dinner",
+    "desayuno": "breakfast",
+    "almuerzo": "lunch",
+    "cena": "dinner",
+    "colazione": "breakfast",
+    "pranzo": "lunch",
+    "sniadanie": "breakfast",
 }
 
 USUAL_TIME: dict[Slot, time] = {"breakfast": time(8), "lunch": time(12, 30), "dinner": time(19)}

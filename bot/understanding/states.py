@@ -9,6 +9,7 @@ _SLEPT = word_set("slept sleep nap napped sleeping snooze snoozed kip dozed")
 _NAP = word_set("nap napped snooze snoozed kip dozed")
 _UNTIL = word_set("till til until in")
 _WOKE = word_set("woke awake waking wake alarm")
+_CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
 _UP_TOO = word_set("up then and was with the baby kids kid dog i again for work")
 _BADLY = word_set("badly well poorly bad terribly great barely couldn't couldnt didn't didnt no")
@@ -39,6 +40,8 @@ def read_sleep(clause: Clause) -> Draft | None:
         at = hours[0]
         return Draft("sleep", clause, "woke", moment=Moment(at.start, at.end, hour=int(at.value), loose=True))
     if clocked:
+        if _CRASHED & words and all(map(is_plain, words)):
+            return Draft("sleep", clause, "bed", moment=moment)
         if "bed" in words or "lights" in words or "bedtime" in words:
             return Draft("sleep", clause, "bed", moment=moment)
         if _WOKE & words or {"got", "up"} <= words or words <= _UP_TOO and "up" in words:
@@ -101,6 +104,8 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         goes_on = before is not None and before.kind == "sensor" and bool(words & (_NEW | _REPLACED))
         if goes_on and words <= _NEW_TOO | _REPLACED:
             return Draft("sensor", clause, "started", moment=moment)
+        if before is not None and before.kind == "sensor" and words & _OFF and words & {"old", "one", "it"}:
+            return Draft("sensor", clause, "ended", moment=moment)
         if named and words & _CAME_OFF and {"it", "off"} <= words:
             return Draft("sensor", clause, "ended", moment=moment)
         return None

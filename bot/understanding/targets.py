@@ -55,6 +55,14 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|instead of) .+)?",
             "no, it was at {when}",
         ),
+        (
+            rf"{_named(1)} (?:was|were) (?P<what>(?:only |just |actually )*(?:\d|a |an |one |two |three |half ).+?)(?P<told>,? (?:not|rather than|instead of) .+)",
+            "no, {what}{told}",
+        ),
+        (
+            rf"(?P<food>the .+?) (?:at|from) \d{{1,2}}(?:[:.]\d\d)?(?: ?[ap]m)? (?P<was>(?:was|were) .+)",
+            "{food} {was}",
+        ),
         (rf"{_named(1)} (?:was|were) (?P<not>not|n't|actually|really) (?P<what>.+)", "no, {not} {what}"),
         (
             rf"(?P<food>the .+?) {_AT} {_named(1)}(?: at \S+)? (?P<was>(?:was|were) .+)",

@@ -18,7 +18,7 @@ from bot.entries import (
     Slot,
     Sync,
 )
-from bot.understanding.categories import is_cereal, is_drink, is_nibble
+from bot.understanding.categories import is_cereal, is_drink, is_hearty, is_nibble
 from bot.understanding.context import Context
 from bot.understanding.dishes import settle_foods
 from bot.understanding.drafts import Draft
@@ -141,7 +141,7 @@ def _make_meal(
     moment = draft.moment
     resolved = _beside_other(moment, n, entries, context)
     eaten_early = moment is not None and moment.loose and is_cereal(foods)
-    usual: Slot | None = draft.slot or ("breakfast" if eaten_early else None)
+    usual: Slot | None = draft.slot or ("breakfast" if eaten_early else _evening_of(moment, foods))
     resolved = resolved or resolve(moment, context.now, context.zone, usual)
     ended = _last_offset(parts) if moment is None else None
     if ended is not None and resolved.timed == "now":
@@ -151,6 +151,14 @@ def _make_meal(
     slot = draft.slot or _slot_of(foods, items, (resolved.at or context.now).astimezone(context.zone))
     said = _meal_words(draft, text)
     return Meal(resolved.at, slot, tuple(items), tuple(extras), draft.in_order, resolved.timed, said)
+
+
+def _evening_of(moment: Moment | None, foods: Sequence[Said]) -> Slot | None:
+    """Tell that pizza "at 6:30" was dinner, where nothing says which half of the day it was."""
+    if moment is None or moment.hour is None or not 5 <= moment.hour <= 9:
+        return None
+    told = moment.padded or moment.half or moment.part or moment.until is not None or moment.side
+    return None if told or not is_hearty(foods) else "dinner"
 
 
 def _slot_of(foods: list[Said], items: list[Item], at: datetime) -> Slot:
@@ -381,6 +389,8 @@ def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: 
             start = resolve(anchor, context.now, context.zone, _as_slot(moment.side_slot)).at
         if start is None and series.last_min is not None:  # of a series without its meal the last is now
             start = context.now - timedelta(minutes=series.last_min)
+        if start is None and moment.side == "after" and minutes > 0:
+            return Resolved(context.now, "now")  # "7.3 45 min after my toast", sent when it was read
         if start is None:  # "2h after lunch", but lunch was not the last meal
             return Resolved(
                 None, "stated", f"{abs(minutes):g} min after which meal? Note it first, like “soup at 12:30”."

@@ -62,6 +62,8 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if unit in ("whole", "loaf") and table.weigh(match, unit) is None:
         unit = "piece"
     one = table.weigh(match, unit, amount.size)
+    if one is None and unit == "can":
+        one = table.weigh(match, "tin", amount.size)
     if not amount.unit and _means_grams(amount, one):
         weight = _spread(amount, 1.0, ROUGHLY)
         return Weighed(weight.grams, weight.low, weight.high, True, f"{amount.value:g} = {amount.value:g} g")
