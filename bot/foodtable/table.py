@@ -107,6 +107,10 @@ class FoodTable:
         """Tell whether a word stands in some everyday name."""
         return word in self._words or plain_word(word) in self._words
 
+    def respell(self, words: str) -> str:
+        """Return the words with those that are misspelt names of foods spelt right."""
+        return " ".join(self._spelling.correct(word) for word in words.split())
+
     def prepare(self) -> None:
         """Build what is looked up in, so that the first unknown word does not have to wait for it."""
         self._search.find(())

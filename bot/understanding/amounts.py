@@ -174,8 +174,6 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
         end = pieces[j - 1].end
         return replace(amount, size=size, end=max(amount.end, end)), j
     j += 1
-    if word_at(pieces, j) == "." and unit:
-        j += 1
     extra = read_and_part(pieces, j)
     if extra is not None:
         amount, j = replace(amount, value=amount.value + extra[0]), extra[1]

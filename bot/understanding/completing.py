@@ -51,6 +51,8 @@ def name_by_unit(said: "Said") -> None:
         return
     if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:
         said.words.append("bread")
+    elif said.amount.unit in ("glass", "cup", "mug", "bottle", "pint") and said.words == ["squash"]:
+        said.words.insert(0, "fruit")
     elif said.amount.unit == "pint" and not said.words and said.amount.end > said.amount.start:
         said.words.append("beer")
     elif said.amount.unit == "scoop" and said.words == ["protein"]:

@@ -252,7 +252,8 @@ def _read_change(rest: str, said: str, context: Context) -> Understood | None:
         return None
     if meant_by(items_in(change[2], context), context):
         return _read_new(change[2], said, context, sharp=True)
-    return _read_new(f"{with_unit(change[2], meant[0])} {change[1]}", said, context, sharp=True)
+    name = meant[0].name if set(change[1].split()) <= set(meant[0].name.split()) else change[1]
+    return _read_new(f"{with_unit(change[2], meant[0])} {name}", said, context, sharp=True)
 
 
 def _read_kind(rest: str, said: str, context: Context) -> Understood | None:

@@ -88,7 +88,7 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
     tail = said.words[known:]
     if known and tail and tail[0] in _PARTICLES:
         match = table.match(" ".join(said.words[:known]))
-        return None if match is None else _counted_as(match, said)
+        return None if match is None else _counted_as(match, said, table)
     if known and tail and set(tail) <= MANNER:
         turned = [*tail, *said.words[:known]]  # "coffee black"
         return table.match(" ".join(turned)) or table.match(" ".join(said.words[:known]))
@@ -96,11 +96,11 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
         words = said.words[start:]
         if table.starts(words) == len(words):
             match = table.match(" ".join(words))
-            return None if match is None else _counted_as(match, said)
+            return None if match is None else _counted_as(match, said, table)
     match = table.match(" ".join(said.words[:known])) if known else None
     short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
     if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match)) or short):
-        return _counted_as(match, said)
+        return _counted_as(match, said, table)
     return None
 
 
@@ -118,9 +118,9 @@ def _match_trimmed(said: Said, table: FoodTable) -> Match | None:
     return table.match(said.name) or _match_within(said, table)
 
 
-def _counted_as(match: Match, said: Said) -> Match:
+def _counted_as(match: Match, said: Said, table: FoodTable) -> Match:
     """Keep the name that was said for a food that is only known by a part of it."""
-    name = said.name if len(said.words) <= LONGEST_NAME else match.name
+    name = table.respell(said.name) if len(said.words) <= LONGEST_NAME else match.name
     counted = match.assumed.startswith("counted as") or name == match.name
     assumed = "; ".join(
         part for part in ("" if counted else f"counted as {match.name}", match.assumed) if part
@@ -252,9 +252,10 @@ def _part_unit(said: Said, table: FoodTable) -> None:
         return
     if amount is None or amount.unit:
         return
-    if table.starts(said.words) == len(said.words):
-        return
     match = table.match(" ".join(said.words[:-1]))
+    same = match is not None and said.match is not None and match.entry == said.match.entry != ""
+    if table.starts(said.words) == len(said.words) and not same:  # "a chocolate bar" is a bar of chocolate
+        return
     if match is not None and table.weigh(match, unit, amount.size) is not None:
         said.words.pop()
         said.match = match

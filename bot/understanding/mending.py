@@ -103,6 +103,7 @@ _HOURS = re.compile(
     r"(?<=[a-z] )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)", re.IGNORECASE | re.MULTILINE
 )
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
+_HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
 _ARROW = re.compile(r"\s*(?:-+>|=>|→)\s*(?=\d)")
 _FROM_TO = re.compile(
     r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
@@ -122,6 +123,7 @@ def mend(text: str, table: FoodTable) -> str:
             return short
         return word if table.has_word(word.lower()) else _meant(word)
 
+    text = _HALVES.sub("half and half", text)
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)
     text = _HOURS.sub(_spell_hours, text)

@@ -199,7 +199,7 @@ def _names_other(before: str, word: str) -> bool:
     if word == "run":
         return before in ("school", "nursery", "coffee", "food", "beer", "shop", "supermarket", "grocery")
     if word == "row":
-        return before in ("a", "the")
+        return before in ("a", "the", "in")
     if word in ("workout", "gym", "training", "run"):
         return before in ("pre", "post")
     return word == "squash" and before in (

@@ -147,7 +147,7 @@ def _gives_reason(clause: Clause) -> bool:
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
 _AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
 _PLANNED = word_set(
-    "thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
+    "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
     "should remind"
 )
 
@@ -193,6 +193,9 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
         return False
     bare = all(isinstance(p, Moment | Amount) or _is_filler(p) or _says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
+    far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)
+    if last.kind == "activity" and far and all(map(is_plain, clause.words)) and bare_length(clause) is None:
+        return True  # "two miles or so"
     if not bare and not told:
         return False
     moment, hours = moment_of(clause), hours_in(clause)
@@ -341,10 +344,7 @@ def _food_before(clause: Clause) -> Clause | None:
             while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
                 before.pop()
             has_amount = any(
-                isinstance(p, Amount)
-                and p.unit not in ("min", "km", "mile", "step", "metre")
-                and not p.article
-                for p in before
+                isinstance(p, Amount) and p.unit not in DISTANCES | {"min"} and not p.article for p in before
             )
             named = any(isinstance(p, Token) and not _is_filler(p) for p in before)
             return Clause(tuple(before), clause.leads, clause.strong) if has_amount and named else None
@@ -437,6 +437,7 @@ def _with_bare_time(clause: Clause) -> Clause:
     return replace(clause, pieces=(*clause.pieces[:-1], hour))
 
 
+DISTANCES = frozenset({"km", "mile", "step", "metre"})
 LEAST_HOUR, MOST_HOUR = 5, 23
 
 

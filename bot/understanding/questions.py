@@ -159,7 +159,9 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
         return "trial"
     starting = words[0] in _STARTERS or asked or bool(known & (_STARTERS - _NEEDS_SUBJECT))
     valued = numbered and words[0] not in _STARTERS  # "fasting 5.1" is a reading
-    if "fasting" in known and (known <= _FASTING or (starting and not valued)):
+    if "fasting" in known and (
+        {w for w in known if not (asked and w.isdigit())} <= _FASTING or (starting and not valued)
+    ):
         return "fasting"
     if known & _MORNING and known & _GLUCOSE and words[0] in _STARTERS:
         return "fasting"

@@ -95,7 +95,8 @@ def read_reading(clause: Clause, after_food: bool) -> Draft | None:
         return None
     length = next((a for a in amounts if a.unit == "min"), None)
     if length is not None and moment is None:
-        moment = Moment(length.start, length.end, after_min=length.value)
+        side_word = "after" if "after" in words else ""
+        moment = Moment(length.start, length.end, after_min=length.value, side=side_word)
     if moment is None and words & {"before", "pre", "fasting"}:
         moment = Moment(value.start, value.end, side="before")
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment)

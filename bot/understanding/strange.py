@@ -10,6 +10,7 @@ from bot.understanding.meals import FoodClause, MealDraft
 from bot.understanding.pieces import Amount, Clause
 from bot.understanding.plain_words import holds_name
 from bot.understanding.tokens import Token
+from bot.understanding.units_said import OTHER_UNITS
 from bot.understanding.wordlists import word_set
 
 # "I called my sister" tells of something other than food.
@@ -94,12 +95,12 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
         return False
     acts = any(word.endswith(("ed", "ing")) for word in food.words)
     return (shown and not acts) or (
-        amount is not None and (bool(amount.unit) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
+        amount is not None and (_is_weighed(amount) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
     )
 
 
 def _is_weighed(amount: Amount | None) -> bool:
-    return amount is not None and bool(amount.unit)
+    return amount is not None and bool(amount.unit) and amount.unit not in OTHER_UNITS.values()
 
 
 def _clause_of(foods: Sequence[Said]) -> Clause:

@@ -24,7 +24,9 @@ _TO = frozenset({"to", "-", "till", "til", "until"})
 _SIDES = frozenset({"after", "before", "later", "ago"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
-_AFTER_WEAK = frozenset({"", ",", ";", ".", "\n", "a", "an", "i", "had", "we"})
+_AFTER_WEAK = frozenset(
+    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with"}
+)
 # Words that a time may begin with; asking for them first makes long notes quick to read.
 _OPENERS = (
     _PREFIXES
@@ -337,7 +339,9 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         and _counts_food(pieces, j, clock)
     ):
         return None
-    if clock is None and weak and word_at(pieces, j + 1) in _AFTER_WEAK:
+    spoken = word_at(pieces, j) in NUMBER_WORDS and word_at(pieces, j + 1) == "and"
+    spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
+    if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
         clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _starts_span(pieces, j):
         clock = read_clock(pieces, j, prefixed=True)
