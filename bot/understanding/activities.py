@@ -35,7 +35,7 @@ def read_activity(clause: Clause) -> Draft | None:
     if bare and (moment is None or not moment.has_clock):  # "skiing 9-12 on Saturday"
         moment = bare_span(bare, moment) or moment
     lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
-    minutes = lengths[0] if lengths else _minutes_behind(clause)
+    minutes = lengths[0] if lengths else None if what == "exercises" else _minutes_behind(clause)
     leans = moment is not None and (moment.side_what or moment.side == "later" or moment.anchor)
     if minutes is None and moment is not None and moment.side and moment.after_min is not None and not leans:
         minutes, moment = abs(moment.after_min), _without_offset(moment)

@@ -97,7 +97,7 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return False
     if word_at(pieces, i + 1) in SLOT_WORDS or _names_slot_before(pieces, i):  # 1.30 lunch
         return True
-    if piece.number < 4:
+    if piece.number < 1:
         return False
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     if isinstance(following, Token) and re.fullmatch(r"\d{1,2}[.,]\d", following.text):  # 11.00 6.2
@@ -106,6 +106,8 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     begins = before is None or word_at(pieces, i - 1) in _EDGES
     ends = after is None or word_at(pieces, i + 1) in _EDGES
     words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
+    if piece.number < 4 and not (ends and not begins):
+        return False
     if begins and ends and i > 0:  # "spinning 45, 18.15"; no meter shows two decimals
         return True
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"

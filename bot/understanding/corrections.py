@@ -51,7 +51,7 @@ _REMOVE = re.compile(
     r"(?:the |any |my )?(.+)"
 )
 _NO_FOOD = re.compile(
-    r"(?:without|no|minus|skip)\b (?:the |any )?(?!.* (?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
+    r"(?:(?:wait|sorry|actually|oops|ah|oh)[ ,]+)*(?:without|no|minus|skip)\b (?:the |any )?(?!.* (?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
 _ADD = re.compile(
     r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:(?:i )?forgot(?: to (?:add|mention|say|log|write|note|tell you))?(?! to)|add|i also had|also add)\b"
@@ -71,7 +71,7 @@ _AMEND = re.compile(
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|it was"
     r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
-    r"|change (?:(?:that|it) )?to|set (?:that|it) to)(?:[ ,:.;!-]+|(?<=\*)|$)"
+    r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|drank) (?:it|that|them))(?:[ ,:.;!-]+|(?<=\*)|$)"
 )
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
 _WEAK = frozenset(
@@ -95,6 +95,10 @@ _KIND = re.compile(
     r"(?: btw| actually| though)?"
 )
 _INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
+_WAS_NOT = re.compile(
+    r"(?:it|that|they|the \w+) (?:wasn'?t|was not|weren'?t|isn'?t) (?:a |an |the )?(.+?),? "
+    r"(?:but|it was|it'?s|that was|they were|just)(?: actually)? (?:a |an )?(.+)"
+)
 _NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
 MOST_NAME = 40
 SURE_KIND = 0.8
@@ -218,6 +222,12 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
     if opened and not rest:
         return Understood((Nothing(said),), (HOW_TO_SAY,))
     sharp = bool(opened) and (opened not in _WEAK or plain.startswith(("no,", "no ", "sorry,")))
+    was_not = _WAS_NOT.fullmatch(rest) or _WAS_NOT.fullmatch(plain)
+    if was_not is not None and isinstance(context.last, Meal):
+        gone = meant_by(items_in(was_not[1], context) or by_name(was_not[1], context), context)
+        if gone:
+            kind = _of_same_kind(was_not[2], gone[0], context)
+            return _read_swap(kind, was_not[1], said, context, sharp=True)
     swapped = _NOT_BUT.fullmatch(rest)
     instead = _INSTEAD.fullmatch(rest)
     if swapped is not None:
@@ -230,6 +240,7 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
         found = None
     if found is None and isinstance(context.last, Meal):
         found = _read_change(rest, said, context) or _read_kind(rest, said, context)
+        found = found or (_read_other_kind(rest, said, context) if opened else None)
     return found
 
 
@@ -272,6 +283,15 @@ def _read_kind(rest: str, said: str, context: Context) -> Understood | None:
     if len(fresh) != 1 or fresh[0].name == meant[0].name:
         return None
     return Understood((Correction("amount", (as_much(fresh[0], meant[0]),), said=said),))
+
+
+def _read_other_kind(rest: str, said: str, context: Context) -> Understood | None:
+    """Read "it was brown rice" of what was noted as rice: the same amount of it."""
+    fresh = items_in(rest, context) if len(rest) < MOST_NAME else []
+    gone = meant_by(fresh, context)
+    if len(fresh) != 1 or not gone or fresh[0].food is None or fresh[0].name == gone[0].name:
+        return None
+    return Understood((Correction("amount", (as_much(fresh[0], gone[0]),), said=said),))
 
 
 def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) -> Understood | None:

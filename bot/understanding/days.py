@@ -75,6 +75,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 2, days=-1, part="night")
     if word in ("tonight", "tonight's"):
         return found(i + 1, days=0, part="tonight")
+    if word == "this" and word_at(pieces, i + 1) in ("am", "pm"):
+        return found(i + 2, days=0, part="morning" if word_at(pieces, i + 1) == "am" else "afternoon")
     if word == "this" and word_at(pieces, i + 1) in _PARTS:
         return found(i + 2, days=0, part=word_at(pieces, i + 1))
     if words_match(pieces, i, ("in", "the")) and word_at(pieces, i + 2) in _PARTS:

@@ -11,7 +11,7 @@ _NAMES = (
     ("headache headaches", "headache"),
     ("migraine", "migraine"),
     ("stressed stress stressful stresed stressd overwhelmed", "stressed"),
-    ("anxious nervous anxiety worried", "anxious"),
+    ("anxious nervous nerves anxiety worried", "anxious"),
     ("dizzy lightheaded woozy", "dizzy"),
     ("shaky trembly", "shaky"),
     ("faint", "faint"),
@@ -53,6 +53,8 @@ _FEELING_TOO = word_set(
     "much all out pains super mega totally that just from day's days right new morning"
 )
 _CATCH = word_set("have got had getting catching caught having picked")
+_EATEN = word_set("had ate eaten eating eat drank drinking have having")
+MOST_WORDS = 8
 _MOST_OTHER_WORDS = 2
 _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
     (word_set(words), name)
@@ -75,6 +77,9 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("tummy ache", "ill"),
         ("stomach ache", "ill"),
         ("upset stomach", "ill"),
+        ("bit rough", "ill"),
+        ("feeling rough", "ill"),
+        ("feel rough", "ill"),
         ("burnt out", "tired"),
         ("worn out", "tired"),
         ("too much wine", "alcohol"),
@@ -132,7 +137,8 @@ def _named(clause: Clause, known: set[str]) -> str:
         return ""  # "alcohol free beer"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
-    others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (felt and is_plain(w))}
+    told = felt or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
+    others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (told and is_plain(w))}
     if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
         return ""
     return FEELINGS[word]

@@ -238,6 +238,12 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     if unit is None or len(said.words) < 2 or len(unit) < 3:
         return
     amount = said.amount
+    if amount is None and unit == "slice" and said.words[-1].endswith("s") and said.match is None:
+        match = table.match(" ".join(said.words[:-1]))  # "cucumber slices": some, not one
+        if match is not None:
+            said.words.pop()
+            said.match = match
+        return
     if amount is None and unit in _VESSELS:
         amount = Amount(said.end, said.end, 1.0)
         match = table.match(" ".join(said.words[:-1]))

@@ -163,7 +163,7 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     if moment.loose:
         # On another day nobody means the small hours by "at 3".
         return [other if hour <= 6 else literal] if day_said else [literal, other]
-    return [other, literal] if hour < 5 and not day_said else [literal, other]
+    return [other, literal] if hour < 5 else [literal, other]
 
 
 def clocks_of(moment: Moment) -> list[time]:

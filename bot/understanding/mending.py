@@ -104,6 +104,7 @@ _HOURS = re.compile(
 )
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
+_ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
 _ARROW = re.compile(r"\s*(?:-+>|=>|→)\s*(?=\d)")
 _FROM_TO = re.compile(
     r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
@@ -123,6 +124,7 @@ def mend(text: str, table: FoodTable) -> str:
             return short
         return word if table.has_word(word.lower()) else _meant(word)
 
+    text = _ISH.sub(r"about \1", text)
     text = _HALVES.sub("half and half", text)
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)

@@ -247,6 +247,9 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
     if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
         if last.kind in ("sleep", "reading", "sensor"):
             return False
+        earlier = moment.hour is not None and last.moment.hour is not None and moment.hour < last.moment.hour
+        if earlier and not (moment.half or moment.padded or moment.part) and moment.hour is not None:
+            moment = replace(moment, half="pm", loose=False)
         reading.parts.append(replace(last, moment=moment, clause=clause))
         return True
     if not isinstance(last, MealDraft) or last.moment is None or not last.moment.has_clock:
@@ -405,7 +408,7 @@ def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     reading.waiting = []
     last = reading.parts[-1] if reading.parts else None
     between = isinstance(last, Draft) and last.kind != "reading"
-    apart = between and (clause.strong or "then" in clause.leads)
+    apart = bool(after) or between and (clause.strong or "then" in clause.leads)
     apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
     before_meal = reading.last_meal
     apart = apart or (bool(new.lead) and any(map(_leans, before_meal.marks if before_meal else [])))

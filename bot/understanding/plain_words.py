@@ -98,7 +98,7 @@ _JUDGING = word_set(
     "clean dirty cheap expensive fancy posh favourite favorite famous local homemade leftover leftovers "
     "remaining final recent daily private public social personal professional actual tempting rubbish sort "
     "mistake error problem issue reason idea question answer point fact case matter truth lie joke story news "
-    "flavour flavours flavor flavors kind kinds colour list number amount size portion portions quantity rest remainder part side top bottom front back left "
+    "style styles flavour flavours flavor flavors kind kinds colour list number amount size portion portions quantity rest remainder part side top bottom front back left "
     "middle inside hand hands head face mouth stomach tummy belly arm arms leg legs back foot feet body skin "
     "blood heart brain mind eyes hair throat tooth teeth phone app bot message text email picture photo video "
     "tv film movie book music game games match test exam exams revision homework project deadline meeting call "

@@ -138,8 +138,25 @@ def _is_food(subject: str, context: Context) -> bool:
 
 
 def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
-    phrase = " ".join(words).removesuffix(" please")
+    while len(words) > MOST_OPENING and words[0] in _OPENINGS:
+        words = words[1:]
+    phrase = " ".join(words).removesuffix(" please").removesuffix(" pls")
     known = set(words)
+    if re.match(r"any (?:\w+ )?(?:ideas|tips|suggestions|advice)\b", phrase):
+        return "plan"
+    if words[0] in ("rank", "sort", "order") and len(words) > 1 and words[1] in ("my", "the", "all"):
+        return "best_worst"
+    if known & _SUMS and known <= _SUMS | _FASTING | _DAYS | {
+        "please",
+        "pls",
+        "me",
+        "give",
+        "a",
+        "the",
+        "of",
+        "for",
+    }:
+        return "day"
     if phrase in _HELP:
         return "help"
     if re.match(r"what (?:else )?can (?:you|i) (?:do|ask|say|type|write)\b|what does .* mean$", phrase):
@@ -244,6 +261,9 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
     return "other" if words[0] in _STARTERS else None
 
 
+_SUMS = word_set("stats summary report overview recap statistics")
+_OPENINGS = frozenset({"so", "and", "but", "ok", "okay", "hey", "hi", "then", "well", "um", "right", "also"})
+MOST_OPENING = 2
 _DAYS = word_set("today yesterday day week monday tuesday wednesday thursday friday saturday sunday night")
 
 

@@ -10,7 +10,10 @@ from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
 
-_GLUCOSE = word_set("glucose bg bgl bs bm reading readings level cgm glukose glucouse meter")
+_GLUCOSE = word_set(
+    "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer sugar's bloods "
+    "glucose's bg's"
+)
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
     "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
@@ -26,6 +29,8 @@ _UNITS: dict[str, GlucoseUnit] = {
     "mmol": "mmol/L",
     "mg/dl": "mg/dL",
 }
+_PEAKED = word_set("hit reached spiked peaked touched topped")
+LEAST_PEAK = 70.0
 _ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
 _OFF_SCALE = frozenset({"hi", "lo"})
@@ -78,7 +83,8 @@ def read_reading(clause: Clause, after_food: bool) -> Draft | None:
     value = values[0]
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = moment_of(clause)
-    named = unit is not None or bool(words & _GLUCOSE)
+    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK)
+    named = unit is not None or bool(words & _GLUCOSE) or peak
     named = named or ("sugar" in words and bool(words & {"blood", "was", "is", "at"}))
     sugar = words == {"sugar"} and moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or sugar

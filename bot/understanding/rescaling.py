@@ -13,7 +13,7 @@ from bot.understanding.tokens import read_tokens
 
 _OPENING = (
     r"(?:no|nope|nah|sorry|oops|wait|ah|oh|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
-    r"i (?:only )?(?:had|ate)|rather|meant|i meant|more like|about)[ ,:]+"
+    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|i (?:only )?(?:had|ate)|rather|meant|i meant|more like|about)[ ,:]+"
 )
 _SHARES = {
     "half": 0.5,
@@ -36,7 +36,7 @@ _SCALE = re.compile(
 )
 _SHIFT = re.compile(
     rf"(?:{_OPENING})*(.+?) (earlier|later|before that|after that)"
-    r"(?: than (?:i said|that|noted|i noted|i wrote|i told you))?(?: actually| sorry)?"
+    r"(?: than (?:i said|i put|i thought|that|noted|i noted|i wrote|i told you))?(?: actually| sorry)?"
 )
 _MINUTES = re.compile(
     rf"(?:{_OPENING})*(?:(?:the|my) )?(?:(.+?) (?:was|took|lasted|were) )?"
@@ -136,6 +136,8 @@ def _read_minutes(plain: str, said: str, context: Context) -> Understood | None:
     # "the walk was 30 min" speaks of one that was noted; without any it is itself the note.
     told = match[1] == "movement" or moving or (context.last is not None and plain.startswith("the "))
     minutes = _length(match[2])
+    if minutes is None and moving and re.fullmatch(r"\d{1,3}", match[2]):
+        minutes = float(match[2])  # "the walk was 40 not 30"
     if minutes is None or not told or not 0 < minutes <= 24 * 60:
         return None
     return Understood((Correction("amount", minutes=minutes, said=said),))

@@ -33,7 +33,8 @@ def read_sleep(clause: Clause) -> Draft | None:
         if _BADLY & words and moment is None and minutes is None:
             return None
         if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
-            return Draft("sleep", clause, "woke" if _UNTIL & words else "bed", moment=moment)
+            woke = bool(_UNTIL & words) and not _BADLY & words
+            return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
         return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
     hours = hours_in(clause)
     if not clocked and {"got", "up"} <= words and len(hours) == 1 and hours[0].value <= LAST_HOUR:
@@ -60,7 +61,7 @@ def hours_in(clause: Clause) -> list[Amount]:
 
 _SYNCED = word_set(
     "synced sync syncd synched synch synchronised synchronized scan scanned sycned sycn uploaded "
-    "syncing scans"
+    "syncing scans downloaded"
 )
 _HAVING_SYNCED = word_set("synced scanned uploaded synchronised synchronized")
 MOST_WORDS_TOO = 6
@@ -96,7 +97,7 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
 
     before: the entry said just before ("..., put a new one on"); named: the note names the sensor somewhere
     """
-    words = set(clause.words)
+    words = {word.removesuffix("'s") for word in clause.words}
     moment = moment_of(clause)
     if any(isinstance(p, Amount) and (p.unit or p.decimal) for p in clause.pieces):
         return None

@@ -32,6 +32,7 @@ from bot.understanding.slots import SLOT_WORDS, slot_of_hour
 from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
 
+HALF_DAY_MIN = 12 * 60
 LONGEST_SPAN = timedelta(hours=12)
 AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
@@ -327,8 +328,10 @@ def _make_activity(
         found = _start_of_span(moment, context) or resolve(moment, context.now, context.zone)
         if moment.until is not None and found.at is not None:
             end = resolve(moment.until, context.now, context.zone).at
-            if end is not None and end > found.at and minutes is None:
-                minutes = (end - found.at).total_seconds() / 60
+            if end is not None and minutes is None:
+                apart = (end - found.at).total_seconds() / 60
+                # "5 to 6:30": the other half of the day where the end would come first.
+                minutes = apart if apart > 0 else apart + HALF_DAY_MIN if apart + HALF_DAY_MIN > 0 else None
     elif base is not None and base.at is not None and _follows(draft, base):
         found = _beside_meal(moment, base.at, lasted, context)
     else:
@@ -340,7 +343,7 @@ def _make_activity(
 def _start_of_span(moment: Moment, context: Context) -> Resolved | None:
     """Time the beginning of a bare span by its end ("7 till 5"): the latest that is over, None for no span."""
     end = moment.until
-    if end is None or not (moment.loose and end.loose) or moment.part or end.half or moment.half:
+    if end is None or not moment.loose or end.padded or moment.part or end.half or moment.half:
         return None
     spans = [
         (first, last)
