@@ -42,7 +42,6 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("no", "wait"): ",",
     ("no", "sorry"): ",",
     ("or", "rather"): ",",
-    ("i", "mean"): ",",
     ("followed", "by"): "then",
     ("after", "that"): "then",
     ("and", "then"): "then",

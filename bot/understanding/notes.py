@@ -178,11 +178,16 @@ def _only_judges(clause: Clause) -> bool:
     return (
         0 < k < len(words) - 1
         and read_feeling(clause) is None
+        and bool(_JUDGES & set(words[k:]))
         and all(map(is_plain, words[k:]))
         and not EATING & set(words)
     )
 
 
+_JUDGES = word_set(
+    "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect disgusting dry cold "
+    "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
+)
 _WAS = word_set("was were is are tasted tastes looked felt smelled")
 
 

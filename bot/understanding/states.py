@@ -28,7 +28,10 @@ def read_sleep(clause: Clause) -> Draft | None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & words:
         bare = hours_in(clause)
-        if bare and not clocked:
+        if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
+            moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
+            clocked = True
+        elif bare and not clocked:
             moment = bare_span(bare)
         if _BADLY & words and moment is None and minutes is None:
             return None

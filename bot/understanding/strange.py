@@ -7,7 +7,7 @@ from itertools import islice
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
 from bot.understanding.meals import FoodClause, MealDraft
-from bot.understanding.pieces import Amount, Clause
+from bot.understanding.pieces import Amount, Clause, SlotWord
 from bot.understanding.plain_words import holds_name
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import OTHER_UNITS
@@ -69,6 +69,10 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         if lost:
             gone = set(map(id, lost))
             piece.foods = [f for f in piece.foods if id(f) not in gone]
+            if any(isinstance(p, SlotWord) for p in piece.clause.pieces) and not any(
+                holds_name(f.words) for f in lost
+            ):
+                continue  # "lunch on the night shift at 1: rice"
             strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
     return [part, *strange] if part.foods else strange
 

@@ -14,7 +14,7 @@ from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
-_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um", "till", "til", "until"})
+_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um"})
 # Before a bare number these may just as well mean an amount ("about 8 crackers").
 _WEAK_PREFIXES = frozenset(
     {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}

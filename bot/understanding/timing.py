@@ -343,7 +343,15 @@ def _make_activity(
 def _start_of_span(moment: Moment, context: Context) -> Resolved | None:
     """Time the beginning of a bare span by its end ("7 till 5"): the latest that is over, None for no span."""
     end = moment.until
-    if end is None or not moment.loose or end.padded or moment.part or end.half or moment.half:
+    if (
+        end is None
+        or moment.has_day
+        or not moment.loose
+        or end.padded
+        or moment.part
+        or end.half
+        or moment.half
+    ):
         return None
     spans = [
         (first, last)

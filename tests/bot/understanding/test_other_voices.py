@@ -50,7 +50,7 @@ MOVEMENT = [
     ("20:00", "hard interval session 25 min at 6pm", "hard HIIT 25 min 18:00"),
     ("20:00", "gentle swim, 40 minutes, noon", "light swim 40 min 12:00"),
     ("20:00", "power walk 6 15pm 20 min", "moderate walk 20 min 18:15"),
-    ("20:00", "played football for an hour and a half at 4pm", "moderate sport 90 min 16:00"),
+    ("20:00", "played football for an hour and a half at 4pm", "moderate football 90 min 16:00"),
     ("20:00", "carried boxes all day 8am-4pm", "moderate physical work 480 min 08:00"),
     ("20:00", "physical job, 8 h shift 7am-3pm", "moderate physical work 480 min 07:00"),
     (
