@@ -83,7 +83,10 @@ def is_nibble(foods: "Sequence[Said]") -> bool:
 
 def is_cereal(foods: "Sequence[Said]") -> bool:
     """Tell whether one of the foods is eaten at breakfast: porridge, muesli, cereal."""
-    return any(_begins(food.match, "Oatmeal|Ready-to-eat|Grits and") for food in foods)
+    named = {"porridge", "oatmeal", "oats", "muesli", "granola", "cereal", "cornflakes"}
+    return any(
+        _begins(food.match, "Oatmeal|Ready-to-eat|Grits and") or named & set(food.words) for food in foods
+    )
 
 
 def is_hearty(foods: "Sequence[Said]") -> bool:

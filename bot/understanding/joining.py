@@ -98,6 +98,24 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
                             marks[k] = under or mark
 
 
+def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
+    """Let times rise past noon as well: "7pm 149, walked at 7:10" walked in the evening."""
+    before: datetime | None = None
+    for part in parts:
+        if not isinstance(part, Draft | MealDraft):
+            continue
+        moment = part.moment
+        if moment is None or not moment.has_clock or moment.until is not None:
+            continue
+        at = resolve(moment, now, zone, part.slot if isinstance(part, MealDraft) else None).at
+        open_half = not (moment.padded or moment.half or moment.part or moment.has_day or moment.loose)
+        if isinstance(part, Draft) and part.kind != "sleep" and open_half and (moment.hour or 12) < 12:
+            later = resolve(replace(moment, half="pm"), now, zone).at
+            if before is not None and at is not None and later is not None and at < before <= later:
+                part.moment, at = replace(moment, half="pm"), later
+        before = at
+
+
 def _under(
     moment: Moment | None, bound: datetime | None, now: datetime, zone: ZoneInfo
 ) -> tuple[Moment | None, datetime | None]:

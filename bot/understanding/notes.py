@@ -12,7 +12,7 @@ from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
 from bot.understanding.foods import EATING, Said, read_foods
-from bot.understanding.joining import join_drafts, settle_halves
+from bot.understanding.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.own_table import fold_own
@@ -84,6 +84,7 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     parts = join_drafts(parts)
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
     settle_halves(parts, context.now, context.zone)
+    settle_rising(parts, context.now, context.zone)
     entries, asks = finish(parts, text, context)
     return entries, reading.asks + asks
 

@@ -30,6 +30,8 @@ SLOT_WORDS: dict[str, Slot] = {
     "frühstück": "breakfast",
     "fruehstueck": "breakfast",
     "mittagessen": "lunch",
+    "mittag": "lunch",
+    "mittags": "lunch",
     "abendessen": "dinner",
     "desayuno": "breakfast",
     "almuerzo": "lunch",

@@ -55,6 +55,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|instead of) .+)?",
             "no, it was at {when}",
         ),
+        (rf"{_named(1)} was (?P<moved>{_DAY}(?: (?:at )?.+)?)", "no, it was {moved}"),
         (rf"{_named(1)} was (?P<shift>[^,]+ (?:earlier|later)(?: than .+)?)", "{shift}"),
         (
             rf"{_named(1)} (?:was|were) (?P<what>(?:only |just |actually )*(?:\d|a |an |one |two |three |half ).+?)(?P<told>,? (?:not|rather than|instead of) .+)",

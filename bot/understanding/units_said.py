@@ -203,6 +203,8 @@ _NEAR = _near_names()
 def find_unit(word: str) -> str | None:
     """Return the unit a word means behind a number; a letter too many or too few, or two changed, will do."""
     unit = UNITS.get(word) or _NEAR.get(word)
+    if unit is None and word.endswith("ed"):
+        return None  # "sliced banana" is no slice of it
     if unit is not None or not _LEAST_LETTERS < len(word) < 16:
         return unit
     shorter = (word[:i] + word[i + 1 :] for i in range(1, len(word)))
