@@ -1,8 +1,8 @@
 """Entries as plain JSON values and back, without loss: what `understand` prints and what the store keeps.
 
 Field names are those of the entries, but a night's instants are `from` and `to`, and what an item holds
-stands beside its other fields. Instants are ISO 8601 with offset and come back in UTC; a day is an ISO 8601 date. `Nutrients` of which
-nothing is known is written like no nutrients at all, and comes back as None.
+stands beside its other fields. Instants are ISO 8601 with offset and come back in UTC, a day is an ISO 8601
+date. `Nutrients` of which nothing is known is written like no nutrients at all, and comes back as None.
 """
 
 from collections.abc import Mapping

@@ -25,7 +25,13 @@ NAMED_AMONG = 200
 
 
 def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
-    """Answer a message in words."""
+    """Answer a message in words, with examples in the person's unit."""
+    return [
+        replace(reply, text=fixed.in_unit(reply.text, source.person.unit)) for reply in _hear(source, table)
+    ]
+
+
+def _hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
     unit, person, incoming = source.unit, source.person, source.incoming
     # An edit is a new version of what was said before, not the answer to what was asked since.
     pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)

@@ -1,5 +1,7 @@
 """Standing texts: the welcome, help, and the cautions, each shown once at the moment it matters."""
 
+from bot.units import GlucoseUnit
+
 WELCOME = (
     "Hello. Tell me what you eat as you eat it, with amounts where you can, and send me your sensor's "
     "readings. I draw each meal's curve, score how even it was (0 to 100, 100 is a flat line) and find "
@@ -24,6 +26,15 @@ HELP = (
 )
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
+
+
+def in_unit(text: str, unit: GlucoseUnit) -> str:
+    """Return a text with its examples of readings in the person's unit."""
+    if unit == "mmol/L":
+        return text
+    shown = text.replace("5.4 at 9:10", "98 at 9:10").replace("5.8 at 9:10", "104 at 9:10")
+    return shown.replace("or “104 mg/dl”", "or “5.4 mmol/l”")
+
 
 TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bot.understanding.lengths import read_length
 from bot.understanding.numerals import read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
-from bot.understanding.times import read_length
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS, find_unit
 

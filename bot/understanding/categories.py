@@ -66,7 +66,7 @@ def _split(names: str) -> tuple[str, ...]:
 
 
 def dish_of_many(foods: Sequence[Match]) -> Match | None:
-    """Return which of the foods named in a row is a dish with the others in it, None where they are several."""
+    """Return which of the foods named in a row is a dish with the others in it, None for several."""
     first, last = foods[0], foods[-1]
     if _begins(last, _DISHES) and all(_begins(food, _FILLINGS) for food in foods[:-1]):
         return last
@@ -156,7 +156,8 @@ def is_sandwich(match: Match | None) -> bool:
     """Tell whether it is a sandwich, with its bread counted in."""
     return _begins(
         match,
-        "Deli|Cheese sand|Seafood sand|Egg/break|Meat and BBQ sand|Chicken fillet sand|Peanut butter and j|Other sand|Vegetable sand",
+        "Deli|Cheese sand|Seafood sand|Egg/break|Meat and BBQ sand|Chicken fillet sand|Peanut "
+        "butter and j|Other sand|Vegetable sand",
     )
 
 

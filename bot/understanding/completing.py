@@ -83,9 +83,8 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
         return _complete_both(said, last, words, table)
     if said.amount is not None and words <= _ABOUT_IT:
-        if last is not None and last.whole is not None and said.amount.unit in _MEASURES:
-            if said.amount.value >= LEAST_OF_DISH and last.amount is None and last.whole.amount is None:
-                last = last.whole  # "lentil stew with sausage, 400 g"
+        if last is not None and _is_of_dish(said.amount, last):
+            last = last.whole  # "lentil stew with sausage, 400 g"
         if last is not None:
             last.amount = _joined(said.amount, last.amount, words) or last.amount
             last.end = max(last.end, said.end)
@@ -101,6 +100,14 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     last.match = table.match(last.name)
     last.end = max(last.end, said.end)
     return True
+
+
+def _is_of_dish(amount: Amount, last: "Said") -> bool:
+    """Tell whether an amount behind what a dish was said to be with is that of the whole dish."""
+    whole = last.whole
+    if whole is None or whole.amount is not None or last.amount is not None:
+        return False
+    return amount.unit in _MEASURES and amount.value >= LEAST_OF_DISH
 
 
 def _complete_both(said: "Said", last: "Said | None", words: set[str], table: FoodTable) -> bool:

@@ -6,6 +6,32 @@ from datetime import datetime
 
 from bot.entries import Correction, Entry, Item, Meal, Nothing, Slot, Understood
 from bot.understanding.context import Context
+from bot.understanding.correction_words import (
+    ADD,
+    AMEND,
+    AND_TOO,
+    BARE_UNDO,
+    CHANGE,
+    HELPING,
+    HOW_TO_SAY,
+    IN_ANOTHER,
+    INSTEAD,
+    KIND,
+    MOST_CHARS,
+    MOST_NAME,
+    MOVED,
+    NO_FOOD,
+    NOT_BEHIND,
+    NOT_BUT,
+    REMOVE,
+    REPLACE,
+    SOME_MORE,
+    SURE_KIND,
+    UNDO,
+    UNDO_BECAUSE,
+    WAS_NOT,
+    WEAK,
+)
 from bot.understanding.drafts import join_moments
 from bot.understanding.foods import Said, make_item
 from bot.understanding.instants import Resolved, resolve
@@ -23,7 +49,6 @@ from bot.understanding.last_plate import (
 )
 from bot.understanding.movements import find_movement
 from bot.understanding.notes import fold, read_notes
-from bot.understanding.numerals import NUMBER_WORDS
 from bot.understanding.pieces import Amount, Moment, Piece, SlotWord
 from bot.understanding.places import FILLER
 from bot.understanding.rescaling import read_rescaling
@@ -31,79 +56,6 @@ from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
 from bot.understanding.targets import Target, find_target, is_meant
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
-
-_UNDO = re.compile(
-    r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase)"
-    r"(?: (?:that|this|it|(?:the )?last(?: one| entry| note| meal)?|my last \w+"
-    r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|everything i just said))?(?: please)?"
-)
-# "wait, delete that, i didnt eat the burger": openings before, a reason behind.
-_UNDO_BECAUSE = re.compile(
-    r"(?:(?:no|sorry|oops|wait|actually|ah|oh|please|can you|could you)[ ,:!.-]+)*"
-    rf"(?P<undo>{_UNDO.pattern})[ ,:;.!-]+(?P<why>(?:i|it|that|he|she|we|they|because|as|wrong|by|not|never)\b.*)"
-)
-_BARE_UNDO = frozenset(
-    {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
-)
-_REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|scrap(?= the)|ditch|cancel(?= the)|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
-    r"|there (?:was|were) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*"
-    r"(?:the |any |my )?(.+)"
-)
-_NO_FOOD = re.compile(
-    r"(?:(?:wait|sorry|actually|oops|ah|oh)[ ,]+)*(?:without|no|minus|skip)\b (?:the |any )?(?!.* (?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
-)
-_ADD = re.compile(
-    r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:(?:i )?forgot(?: to (?:add|mention|say|log|write|note|tell you))?(?! to)|add|i also had|also add)\b"
-    r"(?: (?:that )?i (?:had|ate|drank))?(?: about)?"
-    r"[ ,:]*(?:the )?(.+)"
-)
-_HELPING = re.compile(
-    r"(?:(?:i|and|then|also|oh) )*(?:had|took|ate|went back for) (?:a |an |some )?"
-    r"(?:second|another|extra|more|second helping|seconds)\b(?: (?:helping|portion|plate|bowl|slice|piece|lot))?s?"
-    r"(?: of)? (?:the )?(?P<food>[^,]+)"
-)
-_SOME_MORE = re.compile(r"(\d+|one|two|three|four|a few|a couple|half a) more (.+)")
-_IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
-_AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
-_AMEND = re.compile(
-    r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
-    r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang on|hold on|i got (?:that|it) wrong|i was wrong|edit"
-    r"|make (?:that|it)|it was"
-    r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|(?:the )?time was"
-    r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|drank) (?:it|that|them))(?:[ ,:.;!-]+|(?<=\*)|$)"
-)
-# These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
-_WEAK = frozenset(
-    {"it was", "that was", "that's", "thats", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
-)
-_CHANGE = re.compile(
-    r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) "
-    r"(?:about |more like |only |closer to |actually |nearer |just )*"
-    rf"(\S*[\d½¼¾].*|(?:a |one |{'|'.join(NUMBER_WORDS)}|half|quarter|third|double)\b.*)"
-)
-_MOVED = re.compile(
-    r"(?:the |my )?(.+?) (?:was|were) (?:actually |really )?((?:at |yesterday|today|last |on |this ).+|yesterday)"
-)
-_NOT_BEHIND = re.compile(r"(.+?),? (?:not|and not|rather than|instead of) (?:a |an |the )?(\S+(?: \S+)?)")
-_REPLACE = re.compile(
-    r"(?:(?:please|no|sorry|actually|oops|can you|could you)[ ,]+)*(?:swap|replace|exchange|switch|change)"
-    r" (?!it |that |this )(?:the |my )?(.+?) (?:out )?(?:for|with|by|to|into) (?:the |a |an )?(.+?)(?: please)?"
-)
-_KIND = re.compile(
-    r"(?:the |my )?(.+?) (?:was|were|is) (?:actually |really |in fact )?([^\d½¼¾]+?)"
-    r"(?: btw| actually| though)?"
-)
-_INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
-_WAS_NOT = re.compile(
-    r"(?:it|that|they|the \w+) (?:wasn'?t|was not|weren'?t|isn'?t) (?:a |an |the )?(.+?),? "
-    r"(?:but|it was|it'?s|that was|they were|just)(?: actually)? (?:a |an )?(.+)"
-)
-_NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
-MOST_NAME = 40
-SURE_KIND = 0.8
-MOST_CHARS = 300  # nobody corrects at greater length
-HOW_TO_SAY = "What should I change? Say it like “no, 150 g rice”, “it was at 8:15” or “remove the butter”."
 
 
 def read_correction(text: str, context: Context) -> Understood | None:
@@ -120,11 +72,11 @@ def read_correction(text: str, context: Context) -> Understood | None:
         named = read_correction(target.rest, replace(context, last=last))
         if named is not None:
             return replace(named, entries=tuple(_about(e, target, said) for e in named.entries))
-    undo = _UNDO.fullmatch(plain)
-    if undo is not None and plain not in _BARE_UNDO - {"cancel", "scrap"}:
+    undo = UNDO.fullmatch(plain)
+    if undo is not None and plain not in BARE_UNDO - {"cancel", "scrap"}:
         return Understood((Correction("undo", said=said),))
-    because = _UNDO_BECAUSE.fullmatch(plain)
-    if because is not None and because["undo"] not in _BARE_UNDO:
+    because = UNDO_BECAUSE.fullmatch(plain)
+    if because is not None and because["undo"] not in BARE_UNDO:
         return _read_remove(because["why"], said, context) or Understood((Correction("undo", said=said),))
     found = read_rescaling(plain, said, context) or _read_replace(plain, said, context)
     found = found or _read_remove(plain, said, context) or _read_add(plain, said, context)
@@ -147,10 +99,10 @@ def _about(entry: Entry, target: Target, said: str) -> Entry:
 
 def _read_replace(plain: str, said: str, context: Context) -> Understood | None:
     """Read "swap the butter for jam": one food for another that was on the plate."""
-    match = _REPLACE.fullmatch(plain)
+    match = REPLACE.fullmatch(plain)
     if match is None or not isinstance(context.last, Meal) or match[2] in SLOT_WORDS:
         return None
-    if _CHANGE.fullmatch(plain) is not None and meant_by(items_in(match[1], context), context):
+    if CHANGE.fullmatch(plain) is not None and meant_by(items_in(match[1], context), context):
         return None  # "change banana to 2 bananas"
     gone = meant_by(items_in(match[1], context) or by_name(match[1], context), context)
     new = _of_same_kind(match[2], gone[0], context) if gone else match[2]
@@ -168,10 +120,10 @@ def _of_same_kind(new: str, gone: Item, context: Context) -> str:
 
 
 def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
-    match = _REMOVE.fullmatch(plain)
+    match = REMOVE.fullmatch(plain)
     surely = match is not None
     if match is None and isinstance(context.last, Meal):
-        match = _NO_FOOD.fullmatch(plain)
+        match = NO_FOOD.fullmatch(plain)
     if match is None or (plain.startswith("skip") and find_movement(plain.split())):
         return None
     if re.split(r"[ ,;:]", match[1])[0] in SLOT_WORDS:
@@ -186,12 +138,12 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
 
 
 def _read_add(plain: str, said: str, context: Context) -> Understood | None:
-    match = _ADD.fullmatch(plain)
+    match = ADD.fullmatch(plain)
     if match is None and isinstance(context.last, Meal):
-        match = _AND_TOO.fullmatch(plain)
+        match = AND_TOO.fullmatch(plain)
     rest = "" if match is None else match[1]
-    helping = _HELPING.fullmatch(plain)
-    more = _SOME_MORE.fullmatch(plain)
+    helping = HELPING.fullmatch(plain)
+    more = SOME_MORE.fullmatch(plain)
     if match is None and more is not None and meant_by(items_in(more[2], context), context):
         rest = f"{more[1]} {more[2]}"
     if match is None and helping is not None and meant_by(items_in(helping["food"], context), context):
@@ -199,7 +151,7 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
     if not rest:
         return None
     rest = re.sub(r"(?:,? (?:too|as well|also|to it|to that|please))+$", "", rest)
-    into = _IN_ANOTHER.search(rest)
+    into = IN_ANOTHER.search(rest)
     if into is not None and meant_by(items_in(into[0].split()[-1], context), context):
         rest = rest[: into.start()] + rest[into.end() :]  # "the sugar in the coffee, 1 tsp"
     entries, asks = read_notes(rest, context)
@@ -210,26 +162,26 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
 
 def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
     rest, opened = plain, ""
-    while (match := _AMEND.match(rest)) is not None:
+    while (match := AMEND.match(rest)) is not None:
         if (
             match[0].strip() == "no"
             and rest != "no"
             and not re.match(r"no (?:it|that|i|make|not|sorry|actually|wait|\d|.* (?:was|were) )", rest)
         ):
             break
-        opened = match[0].strip(" ,:.;!-") if not opened or opened in _WEAK else opened
+        opened = match[0].strip(" ,:.;!-") if not opened or opened in WEAK else opened
         rest = rest[match.end() :]
     if opened and not rest:
         return Understood((Nothing(said),), (HOW_TO_SAY,))
-    sharp = bool(opened) and (opened not in _WEAK or plain.startswith(("no,", "no ", "sorry,")))
-    was_not = _WAS_NOT.fullmatch(rest) or _WAS_NOT.fullmatch(plain)
+    sharp = bool(opened) and (opened not in WEAK or plain.startswith(("no,", "no ", "sorry,")))
+    was_not = WAS_NOT.fullmatch(rest) or WAS_NOT.fullmatch(plain)
     if was_not is not None and isinstance(context.last, Meal):
         gone = meant_by(items_in(was_not[1], context) or by_name(was_not[1], context), context)
         if gone:
             kind = _of_same_kind(was_not[2], gone[0], context)
             return _read_swap(kind, was_not[1], said, context, sharp=True)
-    swapped = _NOT_BUT.fullmatch(rest)
-    instead = _INSTEAD.fullmatch(rest)
+    swapped = NOT_BUT.fullmatch(rest)
+    instead = INSTEAD.fullmatch(rest)
     if swapped is not None:
         found = _read_swap(swapped[2], swapped[1], said, context, sharp=True)
     elif instead is not None:
@@ -246,18 +198,18 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
 
 def _read_change(rest: str, said: str, context: Context) -> Understood | None:
     """Read "the butter was 20 g", "change banana to 2 bananas", "the ale was a half, not a pint"."""
-    behind = _NOT_BEHIND.fullmatch(rest)
-    if behind is not None and _CHANGE.fullmatch(behind[1]) is not None:
+    behind = NOT_BEHIND.fullmatch(rest)
+    if behind is not None and CHANGE.fullmatch(behind[1]) is not None:
         unit = f" {behind[2]}" if behind[1].endswith(("half", "quarter", "double")) else ""
         found = _read_change(behind[1] + unit, said, context)
         if found is not None:
             return found
-    moved = _MOVED.fullmatch(rest)
+    moved = MOVED.fullmatch(rest)
     if moved is not None and meant_by(items_in(moved[1], context), context):
         for timed in (moved[2], _with_at(moved[2])):
             if _time_only(timed, context):
                 return _read_new(timed, said, context, sharp=True)
-    change = _CHANGE.fullmatch(rest)
+    change = CHANGE.fullmatch(rest)
     meant = meant_by(items_in(change[1], context), context) if change is not None else []
     if change is None or not meant:
         return None
@@ -269,7 +221,7 @@ def _read_change(rest: str, said: str, context: Context) -> Understood | None:
 
 def _read_kind(rest: str, said: str, context: Context) -> Understood | None:
     """Read which kind of a food it was, in the same amount: "bread was rye", "the milk was oat milk"."""
-    match = _KIND.fullmatch(rest)
+    match = KIND.fullmatch(rest)
     meant = (
         meant_by(items_in(match[1], context), context)
         if match is not None and len(match[1]) < MOST_NAME

@@ -32,7 +32,8 @@ DAY_OPENERS = (
     | frozenset(_OTHER_DAYS)
     | word_set(
         "all first mid late early earlier "
-        "of before morning afternoon evening night the day yesterday yesterday's today today's last tonight tonight's this in at on a"
+        "of before morning afternoon evening night the day yesterday yesterday's today today's last "
+        "tonight tonight's this in at on a"
     )
 )
 """Words that a day may begin with."""

@@ -36,10 +36,9 @@ def join_drafts(parts: Sequence[P]) -> list[P]:
 
 def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     """Add `second` to `first` where both tell of one night, or of one movement; tell whether it was done."""
-    if first.kind == "sleep" and first.what == "woke" and first.moment is None and second.kind == "feeling":
-        if beside and "with" in second.clause.leads:  # "woke up with a headache" tells of no hour
-            first.kind, first.what, first.moment = second.kind, second.what, second.moment
-            return True
+    if beside and _woke_with(first, second):
+        first.kind, first.what, first.moment = second.kind, second.what, second.moment
+        return True
     if first.kind != second.kind:
         return False
     if first.kind == "sleep" and _is_one_night(first, second):
@@ -51,6 +50,12 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     pieces = (*first.clause.pieces, *second.clause.pieces)
     first.clause = Clause(pieces, first.clause.leads, first.clause.strong)
     return True
+
+
+def _woke_with(first: Draft, second: Draft) -> bool:
+    """Tell whether it is "woke up with a headache", which tells of no hour."""
+    woke = first.kind == "sleep" and first.what == "woke" and first.moment is None
+    return woke and second.kind == "feeling" and "with" in second.clause.leads
 
 
 def _is_one_movement(first: Draft, second: Draft) -> bool:

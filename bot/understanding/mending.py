@@ -137,7 +137,7 @@ def mend(text: str, table: FoodTable) -> str:
 def _spell_hours(match: re.Match[str]) -> str:
     """Write hours as clock times, each said again with "and"."""
     hours = [int(n) for n in re.findall(r"\d+", match.group())]
-    if hours != sorted(set(hours)) or not (LEAST_HOUR <= hours[0] and hours[-1] <= MOST_HOUR):
+    if hours != sorted(set(hours)) or not (hours[0] >= LEAST_HOUR and hours[-1] <= MOST_HOUR):
         return match.group()
     return " and ".join(f"{hour}:00" for hour in hours)
 
@@ -160,4 +160,8 @@ def _meant(word: str) -> str:
 def _is_other_form(plain: str, key: str) -> bool:
     """Tell whether a word is a form of its own rather than a slip: "dinners", "walker", "cycles"."""
     stem = key[:-1] if key.endswith("e") else key
-    return plain.startswith(stem) or plain.endswith("ing") != key.endswith("ing")
+    return (
+        plain.startswith(stem)
+        or plain.endswith(("er", "ers"))
+        or plain.endswith("ing") != key.endswith("ing")
+    )

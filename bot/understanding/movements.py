@@ -58,7 +58,8 @@ _MODERATE = (
     ("sport sports pe", "sport"),
     *((name, name) for name in SPORTS),
     (
-        "shovelling shovelled shoveling shoveled shovel digging dug hauling hauled labouring laboring bricklaying "
+        "shovelling shovelled shoveling shoveled shovel digging dug hauling hauled labouring "
+        "laboring bricklaying "
         "scaffolding roofing haymaking",
         "physical work",
     ),

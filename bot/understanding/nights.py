@@ -73,7 +73,7 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
         hour = span[0].astimezone(zone).hour
         by_night = hour >= 19 or hour < 5
         hours = (span[1] - span[0]).total_seconds() / 3600
-        # What ended lately before what ended long ago, a night before a nap, about eight hours before other lengths, and the latest of those.
+        # What ended lately comes first, then a night before a nap, then about eight hours, then the latest.
         long_ago = now - span[1] > timedelta(hours=LONGEST_AGO_H) and not start.has_day
         return long_ago, nap == by_night, hours if nap else abs(hours - 8), -span[1].timestamp()
 

@@ -18,12 +18,25 @@ from bot.understanding.movements import find_movement
 from bot.understanding.own_table import fold_own
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.plain_words import is_plain
-from bot.understanding.places import FILLER, without_place
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
 from bot.understanding.strange import Lost, Part, without_strange
+from bot.understanding.telling import (
+    DISTANCES,
+    LENGTH_TOO,
+    food_before,
+    gives_reason,
+    is_again,
+    is_filler,
+    is_vast,
+    only_judges,
+    says_length,
+    tells_shift,
+    with_bare_time,
+    without_bare_place,
+)
 from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
@@ -102,14 +115,14 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         scale_foods(reading.last_meal.foods, clause)
         _leave_out(reading, clause)
         return
-    beside = tells_of_rest(clause.words) or _gives_reason(clause)
+    beside = tells_of_rest(clause.words) or gives_reason(clause)
     if reading.last_food is not None and beside and not moves:
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
-    if not clause.pieces or _tells_shift(clause):
+    if not clause.pieces or tells_shift(clause):
         return
-    if _only_planned(reading, clause) or _only_judges(clause):
+    if _only_planned(reading, clause) or only_judges(clause):
         reading.parts.append(Lost(clause))
         return
     if _says_again(reading, clause) or _completes_draft(reading, clause):
@@ -121,7 +134,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         if reading.waiting and draft.moment is None:
             draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
             reading.waiting = []
-        food = _food_before(clause)
+        food = food_before(clause)
         if food is not None:
             _add_food(reading, food, context)
         if draft.what == "replaced":
@@ -129,24 +142,14 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             draft = replace(draft, what="started")
         reading.parts.append(draft)
         return
-    clause = _without_bare_place(clause, context.table)
-    if not any(isinstance(p, Amount | Token) and not _is_filler(p) for p in clause.pieces):
+    clause = without_bare_place(clause, context.table)
+    if not any(isinstance(p, Amount | Token) and not is_filler(p) for p in clause.pieces):
         _add_marks(reading, clause, following)
         return
     _add_food(reading, clause, context)
 
 
-_REASONS = frozenset({"while", "because", "bc"})
-
-
-def _gives_reason(clause: Clause) -> bool:
-    """Tell whether a clause without an amount only says why or when it was eaten: "while cooking"."""
-    measured = any(isinstance(p, Amount) for p in clause.pieces)
-    return bool(clause.leads & {"while", "because", "bc"}) and not measured and not read_feeling(clause)
-
-
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
-_AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
 _PLANNED = word_set(
     "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
     "should remind"
@@ -162,42 +165,12 @@ def _only_planned(reading: _Reading, clause: Clause) -> bool:
     return reading.planned
 
 
-def _tells_shift(clause: Clause) -> bool:
-    """Tell whether a clause only says when someone worked: "night shift 10pm to 6am"."""
-    worked = {"shift", "work", "duty", "shifts"} & set(clause.words)
-    spans = any(isinstance(p, Moment) and p.until is not None for p in clause.pieces)
-    rest = all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
-    return bool(worked) and spans and rest and find_movement(clause.words) is None
-
-
-def _only_judges(clause: Clause) -> bool:
-    """Tell whether a clause says only how something was: "the soup was nice"."""
-    if any(not isinstance(p, Token) for p in clause.pieces):
-        return False
-    words = clause.words
-    k = next((i for i, word in enumerate(words) if word in _WAS), 0)
-    return (
-        0 < k < len(words) - 1
-        and read_feeling(clause) is None
-        and bool(_JUDGES & set(words[k:]))
-        and all(map(is_plain, words[k:]))
-        and not EATING & set(words)
-    )
-
-
-_JUDGES = word_set(
-    "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect disgusting dry cold "
-    "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
-)
-_WAS = word_set("was were is are tasted tastes looked felt smelled")
-
-
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:
     """Give bare lengths and hours to the movement or sleep before ("went for a run at 7, 35 min")."""
     last = reading.last_draft
     if last is None or last.kind not in ("activity", "sleep"):
         return False
-    bare = all(isinstance(p, Moment | Amount) or _is_filler(p) or _says_length(p) for p in clause.pieces)
+    bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
     far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)
     if last.kind == "activity" and far and all(map(is_plain, clause.words)) and bare_length(clause) is None:
@@ -213,20 +186,13 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
         return False
     elif last.kind == "activity":
         minutes = bare_length(clause)
-        if minutes is None and set(clause.words) & _LENGTH_TOO and not hours_in(clause):
+        if minutes is None and set(clause.words) & LENGTH_TOO and not hours_in(clause):
             return True
         if minutes is None or last.minutes is not None:
             return False
         last.minutes = minutes
     add_moment(last, clause, moment)
     return True
-
-
-_LENGTH_TOO = frozenset({"each", "way", "total", "altogether", "there", "back", "home"})
-
-
-def _says_length(piece: Piece) -> bool:
-    return isinstance(piece, Token) and piece.text in _LENGTH_TOO | {"to", "till", "til", "until"}
 
 
 def _announces_readings(reading: _Reading, clause: Clause, following: Clause | None) -> bool:
@@ -241,14 +207,14 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
     """Repeat what was said before at another time: "coffee at 6 and again at 8", "synced at 8 and at 14"."""
     moment = moment_of(clause)
     last = reading.parts[-1] if reading.parts else None
-    bare = all(isinstance(p, Moment) or _is_again(p) for p in clause.pieces)
+    bare = all(isinstance(p, Moment) or is_again(p) for p in clause.pieces)
     moved = last if isinstance(last, Draft) and last.kind == "activity" and last.minutes is not None else None
     if moved is not None and "back" in clause.words and bare_length(clause) and moment is not None:
         reading.parts.append(replace(moved, moment=moment, minutes=bare_length(clause), clause=clause))
         return True
     if moment is None or not moment.has_clock or not bare or last is None or reading.waiting:
         return False
-    if not (clause.leads & {"and", "&", "then"} or any(_is_again(p) for p in clause.pieces)):
+    if not (clause.leads & {"and", "&", "then"} or any(is_again(p) for p in clause.pieces)):
         return False
     if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
         if last.kind in ("sleep", "reading", "sensor"):
@@ -263,16 +229,6 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
     foods = [replace(food, words=food.words[:]) for food in last.parts[-1].foods]
     reading.parts.append(MealDraft([FoodClause(clause, foods, tail=[moment])]))
     return bool(foods)
-
-
-def _is_again(piece: Piece) -> bool:
-    if isinstance(piece, Amount):
-        return piece.article or (piece.value == 1 and not piece.unit)
-    return isinstance(piece, Token) and piece.text in _AGAIN
-
-
-def _is_filler(piece: Piece) -> bool:
-    return isinstance(piece, Token) and (piece.kind == "mark" or piece.text in FILLER)
 
 
 def _classify(clause: Clause, reading: _Reading) -> Draft | None:
@@ -313,19 +269,14 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
 def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
     """Take out what looks like a time and is none ("25:00"), and ask about it."""
     bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
-    vast = next((p for p in clause.pieces if isinstance(p, Token) and _is_vast(p)), None)
-    if vast is not None:
+    vast = next((p for p in clause.pieces if isinstance(p, Token) and is_vast(p)), None)
+    if vast is not None and len(clause.pieces) > 1:
         _say_once(reading, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
         return replace(clause, pieces=())
     if not bad:
         return clause
     reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
-
-
-def _is_vast(token: Token) -> bool:
-    """Tell whether it is a number of so many digits that it can be no amount."""
-    return token.kind == "word" and token.text.isdigit()
 
 
 def _leave_out(reading: _Reading, clause: Clause) -> None:
@@ -335,29 +286,6 @@ def _leave_out(reading: _Reading, clause: Clause) -> None:
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:
         reading.parts.append(Lost(clause))
-
-
-def _without_bare_place(clause: Clause, table: FoodTable) -> Clause:
-    """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
-    kept = without_place(clause.pieces, table)
-    if any(isinstance(p, Amount | Token) and not _is_filler(p) for p in kept):
-        return clause
-    return replace(clause, pieces=tuple(kept))
-
-
-def _food_before(clause: Clause) -> Clause | None:
-    """Return the food said before an activity without a separator ("2 eggs walk 10 min"), None for none."""
-    for i, piece in enumerate(clause.pieces):
-        if isinstance(piece, Token) and read_activity(Clause((piece,))) is not None:
-            before = list(clause.pieces[:i])
-            while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
-                before.pop()
-            has_amount = any(
-                isinstance(p, Amount) and p.unit not in DISTANCES | {"min"} and not p.article for p in before
-            )
-            named = any(isinstance(p, Token) and not _is_filler(p) for p in before)
-            return Clause(tuple(before), clause.leads, clause.strong) if has_amount and named else None
-    return None
 
 
 def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> None:
@@ -400,7 +328,7 @@ def _say_once(reading: _Reading, ask: str) -> None:
 
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
-    clause = _with_bare_time(clause)
+    clause = with_bare_time(clause)
     before = reading.last_food
     known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
     foods = read_foods(clause, context.table, before)
@@ -414,40 +342,13 @@ def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     reading.waiting = []
     last = reading.parts[-1] if reading.parts else None
     between = isinstance(last, Draft) and last.kind != "reading"
-    apart = bool(after) or between and (clause.strong or "then" in clause.leads)
+    apart = bool(after) or (between and (clause.strong or "then" in clause.leads))
     apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
     before_meal = reading.last_meal
     apart = apart or (bool(new.lead) and any(map(_leans, before_meal.marks if before_meal else [])))
     open_meals = [before_meal] if before_meal else []
     for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         reading.parts.append(meal)
-
-
-def _with_bare_time(clause: Clause) -> Clause:
-    """Take the last number of "2 marie biscuits 11" for an hour: the food has its amount already."""
-    first, last = clause.pieces[0], clause.pieces[-1]
-    bare = isinstance(last, Amount) and not (
-        last.unit or last.size or last.article or last.vague or last.times
-    )
-    counted = isinstance(first, Amount) and not first.article and first is not last
-    if (
-        not bare
-        or not counted
-        or not isinstance(last, Amount)
-        or any(isinstance(p, Moment) for p in clause.pieces)
-    ):
-        return clause
-    between = clause.pieces[1:-1]
-    if not between or not all(isinstance(p, Token) and p.kind == "word" for p in between):
-        return clause
-    if not (LEAST_HOUR <= last.value <= MOST_HOUR and last.value == int(last.value)) or last.low is not None:
-        return clause
-    hour = Moment(last.start, last.end, hour=int(last.value), loose=last.value <= 12)
-    return replace(clause, pieces=(*clause.pieces[:-1], hour))
-
-
-DISTANCES = frozenset({"km", "mile", "step", "metre"})
-LEAST_HOUR, MOST_HOUR = 5, 23
 
 
 def _leans(mark: Mark) -> bool:

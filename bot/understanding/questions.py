@@ -58,7 +58,8 @@ _STATUS = re.compile(
 _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
 _BEST |= {"flattest", "smoothest", "gentlest", "kindest", "calmest"}
 _BEST_TOO = word_set(
-    "flattest smoothest gentlest kindest calmest best worst bst wrst n pls top and or meal meals of the my our this last past week weeks month day "
+    "flattest smoothest gentlest kindest calmest best worst bst wrst n pls top and or meal meals of "
+    "the my our this last past week weeks month day "
     "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
     "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
     "ever 4 thing things ate eaten eat january february march april may june july august september october "
@@ -76,7 +77,8 @@ _MEDICAL = word_set(
 _MORNING = word_set("morning mornings")
 _GLUCOSE = word_set("glucose sugar sugars reading readings value values level levels trend mornings bg")
 _FASTING = word_set(
-    "avg averages are is how what what's whats show past month average numbers number mean fasting values value trend glucose sugar morning mornings "
+    "avg averages are is how what what's whats show past month average numbers number mean fasting "
+    "values value trend glucose sugar morning mornings "
     "last days weeks week my this 7 14 30"
 )
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
@@ -88,7 +90,8 @@ _PLAN = re.compile(
 )
 _ABOUT = re.compile(r"(?:and |so |ok |but |then )*(?:what|how) about (?:my |the |that )?")
 _COMPARED = re.compile(
-    r"\b(?:which|what)(?: one)?(?: is|'s| are| would be)? (?:better|worse|healthier|(?:best|worst)(?= .* or ))\b"
+    r"\b(?:which|what)(?: one)?(?: is|'s| are| would be)? (?:better|worse|healthier|(?:best|"
+    r"worst)(?= .* or ))\b"
 )
 _NO_SUBJECT = word_set(
     "how how's hows what what's whats was were is are did does do the my a an for me i it that this about "

@@ -11,7 +11,8 @@ from bot.understanding.wordlists import word_set
 from bot.units import GlucoseUnit, to_mmol
 
 _GLUCOSE = word_set(
-    "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer sugar's bloods "
+    "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
+    "sugar's bloods "
     "glucose's bg's"
 )
 _READING_FILLER = word_set(

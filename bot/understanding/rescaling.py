@@ -7,13 +7,14 @@ from datetime import datetime, timedelta
 from bot.entries import Activity, Correction, Item, Meal, Reading, Understood
 from bot.understanding.context import Context
 from bot.understanding.instants import is_ahead
+from bot.understanding.lengths import read_length
 from bot.understanding.movements import find_movement
-from bot.understanding.times import read_length
 from bot.understanding.tokens import read_tokens
 
 _OPENING = (
     r"(?:no|nope|nah|sorry|oops|wait|ah|oh|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
-    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|i (?:only )?(?:had|ate)|rather|meant|i meant|more like|about)[ ,:]+"
+    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|i (?:only )?(?:had|ate)|rather|"
+    r"meant|i meant|more like|about)[ ,:]+"
 )
 _SHARES = {
     "half": 0.5,
@@ -71,8 +72,10 @@ def _read_scale(plain: str, said: str, context: Context) -> Understood | None:
 
 
 _LEFT = re.compile(
-    r"(?:i )?(?:didn'?t|did not|couldn'?t) (?:finish|eat all(?: of)?|manage)(?: all)? (?:the |my )?(?P<food>[^,]+?),?"
-    rf" (?:i )?(?:only )?(?P<did>left|ate|had|managed) (?:about |maybe |roughly |around )?(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))})"
+    r"(?:i )?(?:didn'?t|did not|couldn'?t) (?:finish|eat all(?: of)?|manage)(?: all)? (?:the |my "
+    r")?(?P<food>[^,]+?),?"
+    rf" (?:i )?(?:only )?(?P<did>left|ate|had|managed) (?:about |maybe |roughly |around "
+    rf")?(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))})"
     r"(?: of it)?"
 )
 

@@ -48,7 +48,7 @@ def read_sleep(clause: Clause) -> Draft | None:
             return Draft("sleep", clause, "bed", moment=moment)
         if "bed" in words or "lights" in words or "bedtime" in words:
             return Draft("sleep", clause, "bed", moment=moment)
-        if _WOKE & words or {"got", "up"} <= words or words <= _UP_TOO and "up" in words:
+        if _WOKE & words or {"got", "up"} <= words or (words <= _UP_TOO and "up" in words):
             return Draft("sleep", clause, "woke", moment=moment) if words else None
     if "woke" in words and words <= _JUST_WOKE:
         return Draft("sleep", clause, "woke", moment=moment)
@@ -69,11 +69,13 @@ _SYNCED = word_set(
 _HAVING_SYNCED = word_set("synced scanned uploaded synchronised synchronized")
 MOST_WORDS_TOO = 6
 _SYNC_TOO = word_set(
-    "done complete completed finished ok okay successfully sensor the my it just now did a ok again have i've i all data readings from up and also to phone"
+    "done complete completed finished ok okay successfully sensor the my it just now did a ok again "
+    "have i've i all data readings from up and also to phone"
 )
 _ON = word_set("new on started start starts applied inserted fresh put attached stuck")
 _OFF = word_set(
-    "off fell ended removed end ends finish finished expired died ripped stopped dead failed out finished lost took peeled "
+    "off fell ended removed end ends finish finished expired died ripped stopped dead failed out "
+    "finished lost took peeled "
     "knocked broke broken gone over"
 )
 _REPLACED = word_set("replaced replacing changed swapped swap switched change replacement")

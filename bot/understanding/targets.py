@@ -13,11 +13,16 @@ from bot.entries import Meal, Slot
 from bot.understanding.slots import SLOT_WORDS
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_DAY = rf"(?:the day before yesterday|yesterday|today|last night|tonight|this morning|(?:last )?(?:{'|'.join(_WEEKDAYS)}))"
+_DAY = (
+    "(?:the day before yesterday|yesterday|today|last night|tonight|this morning|"
+    rf"(?:last )?(?:{'|'.join(_WEEKDAYS)}))"
+)
 _SLOT = rf"(?:{'|'.join(sorted(SLOT_WORDS, key=len, reverse=True))})"
 _OPENED = (
-    r"(?P<open>(?:no|nope|sorry|oops|wait|ah|oh|actually|correction|wrong|i mean|i meant|hang on|hold on|my bad|"
-    r"my mistake|i made a mistake|i misspoke|apologies|my apologies|i was wrong|i got that wrong|please|can you|could you)[ ,:;.!-]+)*"
+    r"(?P<open>(?:no|nope|sorry|oops|wait|ah|oh|actually|correction|wrong|i mean|i meant|hang on|"
+    r"hold on|my bad|"
+    r"my mistake|i made a mistake|i misspoke|apologies|my apologies|i was wrong|i got that wrong|"
+    r"please|can you|could you)[ ,:;.!-]+)*"
 )
 _AT = r"(?:at|for|from|in|with|on|of|to|into|off|out of)"
 
@@ -32,7 +37,8 @@ def _named(n: int) -> str:
 
 _HOUR = r"(?:\d{1,4}(?:[:.h]\d\d)?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 _CLOCK = (
-    r"(?:at |around |about |more like |closer to |nearer |nearer to |really |actually |just after |just before )*"
+    r"(?:at |around |about |more like |closer to |nearer |nearer to |really |actually |just after |"
+    r"just before )*"
     rf"(?P<when>(?:(?:a )?(?:half|quarter|ten|twenty|five|\d+)(?: past| to)? )?{_HOUR}"
     r"(?: ?(?:am|pm|o'?clock|ish|in the (?:morning|evening|afternoon)))?|noon|midday|midnight)"
 )
@@ -46,24 +52,23 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         ),
         (rf"(?:change|move|make) {_named(1)} (?:to|into|a) (?P<other>{_SLOT})", "that was {other}"),
         (
-            rf"(?P<doing>(?:add|put|remove|delete|take out|take off|swap|replace|change|forgot|i forgot) (?!it |that |this )"
+            rf"(?P<doing>(?:add|put|remove|delete|take out|take off|swap|replace|change|forgot|i "
+            rf"forgot) (?!it |that |this )"
             rf".+?),? {_AT} {_named(1)}(?: please| too| as well)?",
             "{doing}",
         ),
         (rf"(?:move|shift|change|set) {_named(1)} to {_CLOCK}", "no, it was at {when}"),
         (
-            rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|instead of) .+)?",
+            rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|"
+            rf"instead of) .+)?",
             "no, it was at {when}",
         ),
         (rf"{_named(1)} was (?P<moved>{_DAY}(?: (?:at )?.+)?)", "no, it was {moved}"),
         (rf"{_named(1)} was (?P<shift>[^,]+ (?:earlier|later)(?: than .+)?)", "{shift}"),
         (
-            rf"{_named(1)} (?:was|were) (?P<what>(?:only |just |actually )*(?:\d|a |an |one |two |three |half ).+?)(?P<told>,? (?:not|rather than|instead of) .+)",
+            rf"{_named(1)} (?:was|were) (?P<what>(?:only |just |actually )*(?:\d|a |an |one |two |"
+            rf"three |half ).+?)(?P<told>,? (?:not|rather than|instead of) .+)",
             "no, {what}{told}",
-        ),
-        (
-            rf"(?P<food>the .+?) (?:at|from) \d{{1,2}}(?:[:.]\d\d)?(?: ?[ap]m)? (?P<was>(?:was|were) .+)",
-            "{food} {was}",
         ),
         (rf"{_named(1)} (?:was|were) (?P<not>not|n't|actually|really) (?P<what>.+)", "no, {not} {what}"),
         (
@@ -71,7 +76,12 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             "{food} {was}",
         ),
         (
-            rf"(?P<food>the .+?) (?:from |of |on )?(?P<later1>{_DAY})(?:'s)?(?: at [^ ]+)? (?P<was>(?:was|were) .+)",
+            rf"(?P<food>the .+?) (?:from |of |on )?(?P<later1>{_DAY})(?:'s)?(?: at [^ ]+)? "
+            rf"(?P<was>(?:was|were) .+)",
+            "{food} {was}",
+        ),
+        (
+            r"(?P<food>the .+?) (?:at|from) \d{1,2}(?:[:.]\d\d)?(?: ?[ap]m)? (?P<was>(?:was|were) .+)",
             "{food} {was}",
         ),
         (rf"{_AT} {_named(1)},? (?P<was>(?:it|that|the .+?) (?:was|were) .+)", "{was}"),

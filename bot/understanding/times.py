@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from bot.understanding.clocks import HOUR_WORDS, MINUTE_WORDS, Clock, clock_parts, read_clock
+from bot.understanding.clocks import Clock, clock_parts, read_clock
 from bot.understanding.days import DAY_OPENERS, NO_YEAR, read_day
+from bot.understanding.lengths import read_length
 from bot.understanding.movements import MOVEMENTS
-from bot.understanding.numerals import NUMBER_WORDS, read_and_part, read_number, read_share
+from bot.understanding.numerals import NUMBER_WORDS
 from bot.understanding.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
@@ -21,7 +22,6 @@ _WEAK_PREFIXES = frozenset(
 )
 _AGO = frozenset({"ago", "back", "earlier"})
 _TO = frozenset({"to", "-", "till", "til", "until"})
-_SIDES = frozenset({"after", "before", "later", "ago"})
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset(
@@ -124,44 +124,6 @@ def _date(text: str) -> date | None:
         return date.fromisoformat(text)
     except ValueError:
         return None
-
-
-def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
-    """Read a length of time in minutes: 20 min, half an hour, an hour and a half, 1 h 20."""
-    j = i
-    value = read_share(pieces, i)
-    if value is None:
-        value = read_number(pieces, i)
-    if value is None and word_at(pieces, i) == "hour" and word_at(pieces, i + 1) in _SIDES:
-        return 60.0, i + 1
-    if value is None and word_at(pieces, i) in ("a", "an"):
-        value = (1.0, i + 1)
-        if word_at(pieces, i + 1) == "couple":
-            value = (2.0, i + 3 if word_at(pieces, i + 2) == "of" else i + 2)
-    if value is None:
-        return None
-    number, j = value
-    extra = read_and_part(pieces, j)
-    if extra is not None:
-        number, j = number + extra[0], extra[1]
-    unit = word_at(pieces, j)
-    if unit in MINUTE_WORDS:
-        return number, j + 1
-    if unit not in HOUR_WORDS:
-        return None
-    minutes, j = number * 60, j + 1
-    extra = read_and_part(pieces, j)
-    if extra is not None:
-        return minutes + extra[0] * 60, extra[1]
-    k = j + 1 if word_at(pieces, j) == "and" else j
-    rest = read_number(pieces, k)
-    if rest is not None and 0 < rest[0] < 60 and rest[0] == int(rest[0]) and number == int(number):
-        if word_at(pieces, rest[1]) in MINUTE_WORDS:
-            return minutes + rest[0], rest[1] + 1
-        glued = pieces[k]
-        if isinstance(glued, Token) and glued.glued:
-            return minutes + rest[0], rest[1]
-    return minutes, j
 
 
 def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:

@@ -1,7 +1,7 @@
 """Drafts -> entries: each gets its instant, its words, and a question where the time cannot be told."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from bot.entries import (
@@ -28,7 +28,8 @@ from bot.understanding.meals import MealDraft
 from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Moment, Piece
 from bot.understanding.readings import mmol_of
-from bot.understanding.slots import SLOT_WORDS, slot_of_hour
+from bot.understanding.series import Series, before_later, is_later, read_series, time_of_reading
+from bot.understanding.slots import slot_of_hour
 from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
 
@@ -38,29 +39,13 @@ AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Series:
-    """What a note says of its readings as a whole.
-
-    has_meals, has_offsets: it holds a meal, or readings so long after one; anchor: the time of the meal that
-    these name ("2h after the 8am porridge"); before: of the one that a reading was taken before
-    last_min: minutes after the meal of the last of several readings
-    """
-
-    has_meals: bool
-    has_offsets: bool
-    anchor: Moment | None
-    before: Moment | None
-    last_min: float | None
-
-
 def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries of a note's parts in the order said, and the questions they raise."""
     asks: list[str] = []
     entries: list[Entry | None] = [None] * len(parts)
     # Movement with a clock time first: meals may lean on it. Then meals: all else is timed by them, wherever
     # they stand in the note.
-    series = _read_series(parts)
+    series = read_series(parts)
     for n, part in enumerate(parts):
         if isinstance(part, Draft) and part.kind == "activity" and _stands_alone(part):
             entries[n] = _make_other(n, parts, text, context, entries, series, asks)
@@ -74,24 +59,6 @@ def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Ent
             said = _words(text, part.clause.pieces)
             entries[n] = Nothing(said) if said else None
     return [e for e in entries if e is not None], asks
-
-
-def _read_series(parts: Sequence[Part]) -> _Series:
-    moments = [p.moment for p in parts if isinstance(p, Draft) and p.moment]
-    return _Series(
-        any(isinstance(p, MealDraft) for p in parts),
-        any(m.after_min is not None for m in moments),
-        next((m.anchor for m in moments if m.anchor is not None), None),
-        next((m for m in moments if m.side == "before" and m.hour is not None), None),
-        _last_of_several(parts),
-    )
-
-
-def _last_of_several(parts: Sequence[Part]) -> float | None:
-    """Return how many minutes after the meal the last of several readings was, None for no series."""
-    readings = [p.moment for p in parts if isinstance(p, Draft) and p.kind == "reading"]
-    offsets = [m.after_min for m in readings if m is not None and m.after_min is not None]
-    return max(offsets) if offsets and len(readings) > 1 else None
 
 
 def _stands_alone(draft: Draft) -> bool:
@@ -240,7 +207,7 @@ def _make_other(
     text: str,
     context: Context,
     entries: Sequence[Entry | None],
-    series: _Series,
+    series: Series,
     asks: list[str],
 ) -> Entry | None:
     draft = parts[n]
@@ -255,9 +222,9 @@ def _make_other(
             found = _beside_other(draft.moment, n, entries, context) or _by_meal_before(draft, parts, entries)
             return _make_activity(draft, said, context, base, found, asks)
         case "reading":
-            found = _beside_other(draft.moment, n, entries, context) if _is_later(draft) else None
-            found = found or _before_later(n, parts, context)
-            found = found or _time_of_reading(draft, context, base, series)
+            found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
+            found = found or before_later(n, parts, context)
+            found = found or time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
             return Reading(mmol_of(draft, context.unit), found.at, timed=found.timed, said=said)
         case "sleep":
@@ -281,28 +248,6 @@ def _at_noon(moment: Moment, context: Context) -> Moment | None:
     today = context.local_now.date()
     day = day_of(moment, today)
     return None if day is None or day >= today else Moment(moment.start, moment.end, hour=12, on=day)
-
-
-def _is_later(draft: Draft) -> bool:
-    return draft.moment is not None and draft.moment.side == "later"
-
-
-def _before_later(n: int, parts: Sequence[Part], context: Context) -> Resolved | None:
-    """Time the first of "5.4, 2h later 6.1": the last of them is now. None for any other reading."""
-    moment = getattr(parts[n], "moment", None)
-    if moment is not None and (moment.has_clock or moment.has_day or moment.after_min is not None):
-        return None
-    later = 0.0
-    for part in parts[n + 1 :]:
-        if (
-            not isinstance(part, Draft)
-            or part.kind != "reading"
-            or not _is_later(part)
-            or part.moment is None
-        ):
-            break
-        later += part.moment.after_min or 0.0
-    return Resolved(context.now - timedelta(minutes=later), "stated") if later else None
 
 
 def _by_meal_before(draft: Draft, parts: Sequence[Part], entries: Sequence[Entry | None]) -> Resolved | None:
@@ -341,7 +286,7 @@ def _make_activity(
 
 
 def _start_of_span(moment: Moment, context: Context) -> Resolved | None:
-    """Time the beginning of a bare span by its end ("7 till 5"): the latest that is over, None for no span."""
+    """Time the beginning of a bare span by its end ("7 till 5"): the latest that is over."""
     end = moment.until
     if (
         end is None
@@ -381,43 +326,3 @@ def _beside_meal(moment: Moment | None, meal_at: datetime, lasted: timedelta, co
 def _follows(draft: Draft, base: Meal) -> bool:
     """Tell whether movement is timed by a meal: its time was told, or the movement was "after" or "then"."""
     return base.timed != "now" or draft.moment is not None or "then" in draft.clause.leads
-
-
-def _as_slot(name: str) -> Slot | None:
-    return SLOT_WORDS.get(name)
-
-
-def _time_of_reading(draft: Draft, context: Context, base: Meal | None, series: _Series) -> Resolved:
-    moment = draft.moment
-    meal = base
-    if meal is None and isinstance(context.last, Meal):
-        meal = context.last
-    anchor = series.anchor or (series.before if meal is None else None)
-    if moment is not None and moment.after_min is not None:
-        minutes = moment.after_min
-        start = meal.at if meal is not None and moment.side_slot in ("", meal.slot) else None
-        if anchor is not None:
-            start = resolve(anchor, context.now, context.zone, _as_slot(moment.side_slot)).at
-        if start is None and series.last_min is not None:  # of a series without its meal the last is now
-            start = context.now - timedelta(minutes=series.last_min)
-        if start is None and moment.side == "after" and minutes > 0:
-            return Resolved(context.now, "now")  # "7.3 45 min after my toast", sent when it was read
-        if start is None:  # "2h after lunch", but lunch was not the last meal
-            return Resolved(
-                None, "stated", f"{abs(minutes):g} min after which meal? Note it first, like “soup at 12:30”."
-            )
-        at = start.astimezone(UTC) + timedelta(minutes=minutes)
-        if is_ahead(at, context.now):
-            local = at.astimezone(context.zone)
-            return Resolved(
-                None,
-                "stated",
-                f"{local:%H:%M} is still to come: when was that reading? Say it like “5.4 at 9:10”.",
-            )
-        return Resolved(at, "stated")
-    if moment is not None and (moment.has_clock or moment.has_day or moment.part):
-        return resolve(moment, context.now, context.zone)
-    beside = moment is not None and moment.side == "before" and base is not None
-    if (beside or series.has_offsets) and meal is not None and meal.at is not None:
-        return Resolved(meal.at, "stated")
-    return Resolved(context.now, "now")

@@ -116,6 +116,8 @@ def _judge_entry(want: Entry, have: Entry, verdict: Verdict) -> None:
         "since": lambda: _day(have["since"]) in want["since"],
         "until": lambda: _day(have["until"]) in want["until"],
         "eaten_in_order": lambda: have["eaten_in_order"] == want["eaten_in_order"],
+        "slot_of": lambda: have["slot_of"] in want["slot_of"],
+        "day_of": lambda: have["day_of"] in want["day_of"],
         "extras": lambda: _same_extras(want["extras"], have["extras"]),
     }
     for key, is_right in checks.items():
