@@ -42,6 +42,15 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("no", "wait"): ",",
     ("no", "sorry"): ",",
     ("or", "rather"): ",",
+    ("everything", "but"): "without",
+    ("all", "but"): "without",
+    ("picked", "out"): "without",
+    ("picked", "off"): "without",
+    ("took", "out"): "without",
+    ("took", "off"): "without",
+    ("scraped", "off"): "without",
+    ("threw", "away"): "without",
+    ("threw", "out"): "without",
     ("followed", "by"): "then",
     ("after", "that"): "then",
     ("and", "then"): "then",
@@ -88,11 +97,17 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
+_TAKEN_OUT = frozenset(
+    {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
+)
 _NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # What "without" still covers after "and": "coffee without milk and sugar".
-_LEFT_OUT_TOO = word_set("sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo")
+_LEFT_OUT_TOO = word_set(
+    "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions gravy syrup "
+    "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
+)
 NEGATED = "without"
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
@@ -228,10 +243,18 @@ def _begins_value(piece: Piece, current: Sequence[Piece]) -> bool:
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
     clause = Clause(tuple(pieces), frozenset(leads), bool(leads & STRONG))
-    if NEGATED not in leads and before and NEGATED in before[-1].leads:
+    if NEGATED in leads:
+        return clause
+    negated = replace(clause, leads=clause.leads | {NEGATED})
+    words = clause.words
+    if tuple(words[-2:]) in _TAKEN_OUT or (len(words) > 1 and words[-1] == "removed"):
+        return negated  # "with the cheese taken out"
+    if before and NEGATED in before[-1].leads:
         bare = all(isinstance(p, Token) for p in pieces)
-        if leads & {"or", "nor"} or (bare and leads == {"and"} and set(clause.words) <= _LEFT_OUT_TOO):
-            return Clause(clause.pieces, clause.leads | {NEGATED}, clause.strong)
+        both = "the" in words and "the" in before[-1].words
+        too = bool(words) and (set(words) <= _LEFT_OUT_TOO or both)
+        if leads & {"or", "nor"} or (bare and leads == {"and"} and too):
+            return negated
     return clause
 
 

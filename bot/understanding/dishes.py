@@ -87,12 +87,19 @@ _LISTS = frozenset({":", "(", "="})
 
 def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
-    settled = _take_descriptions(list(foods), table)
+    settled = _take_descriptions(_without_taken_back(foods, left_out), table)
     settled = _drop_titles(settled, table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = _settle_drinks(settled, frozenset(left_out), table)
     return _settle_kinds(_join_repeats(settled, table), table)
+
+
+def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[Said]:
+    """Leave out what was said and then taken back: "steak and chips minus the chips"."""
+    gone = {plain_word(word) for word in left_out}
+    kept = [f for f in foods if f.amount is not None or not {plain_word(w) for w in f.words} <= gone]
+    return kept or list(foods)
 
 
 def _is_its_bread(food: Said, dish: Said) -> bool:

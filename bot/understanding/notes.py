@@ -116,7 +116,8 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         _leave_out(reading, clause)
         return
     beside = tells_of_rest(clause.words) or gives_reason(clause)
-    if reading.last_food is not None and beside and not moves:
+    beside = beside and (reading.last_food is not None or clause.words[:1] == ["gave"])
+    if beside and not moves:
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
