@@ -105,7 +105,8 @@ _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", "
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set(
-    "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions gravy syrup "
+    "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
+    "gravy syrup "
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
 NEGATED = "without"

@@ -50,20 +50,24 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return Moment(start, pieces[k - 1].end, **said), k  # type: ignore[arg-type]
 
     j = i + 1 if word == "the" else i
-    if words_match(pieces, j, ("day", "before", "yesterday")):
+    if word_at(pieces, j) == "day" and words_match(pieces, j, ("day", "before", "yesterday")):
         return found(j + 3, days=-2)
     if word in ("yesterday", "yesterday's", "today", "today's"):
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
         return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
-    if words_match(pieces, i, ("first", "thing")):
+    if word == "first" and word_at(pieces, i + 1) == "thing":
         return found(i + 2, part="morning")
     if word in ("mid", "late", "early") and word_at(pieces, i + 1) in _PARTS:
         part = word_at(pieces, i + 1)
         if word == "mid" and part in _MIDDLE:
             return found(i + 2, hour=_MIDDLE[part], minute=30, padded=True)
         return found(i + 2, part=part)
-    if words_match(pieces, i, ("the", "day", "before")) and word_at(pieces, i + 3) in ("", ":", ",", "at"):
+    if (
+        word == "the"
+        and words_match(pieces, i, ("the", "day", "before"))
+        and word_at(pieces, i + 3) in ("", ":", ",", "at")
+    ):
         return found(i + 3, days=-1)
     if word in _OTHER_DAYS:
         return found(i + 1, days=_OTHER_DAYS[word])
@@ -80,17 +84,17 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 2, days=0, part="morning" if word_at(pieces, i + 1) == "am" else "afternoon")
     if word == "this" and word_at(pieces, i + 1) in _PARTS:
         return found(i + 2, days=0, part=word_at(pieces, i + 1))
-    if words_match(pieces, i, ("in", "the")) and word_at(pieces, i + 2) in _PARTS:
+    if word == "in" and word_at(pieces, i + 1) == "the" and word_at(pieces, i + 2) in _PARTS:
         return found(i + 3, part=word_at(pieces, i + 2))
     if word == "in" and word_at(pieces, i + 1) in ("morning", "afternoon", "evening", "night"):
         return found(i + 2, part=word_at(pieces, i + 1))
-    if words_match(pieces, i, ("of", "the")) and word_at(pieces, i + 2) in _PARTS:
+    if word == "of" and word_at(pieces, i + 1) == "the" and word_at(pieces, i + 2) in _PARTS:
         return found(i + 3, part=word_at(pieces, i + 2))
-    if words_match(pieces, i, ("before", "bed")) or words_match(pieces, i, ("at", "bedtime")):
+    if (word, word_at(pieces, i + 1)) in (("before", "bed"), ("at", "bedtime")):
         return found(i + 2, part="night")
     if word in _PARTS and i and getattr(pieces[i - 1], "kind", "") in ("number", "clock"):
         return found(i + 1, part=word)  # "7 o'clock morning"
-    if words_match(pieces, i, ("at", "night")):
+    if word == "at" and word_at(pieces, i + 1) == "night":
         return found(i + 2, part="night")
     return _read_weekday(pieces, i) or _read_days_ago(pieces, i) or _read_date(pieces, i)
 

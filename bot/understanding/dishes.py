@@ -97,6 +97,8 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
 
 def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[Said]:
     """Leave out what was said and then taken back: "steak and chips minus the chips"."""
+    if not left_out:
+        return list(foods)
     gone = {plain_word(word) for word in left_out}
     kept = [f for f in foods if f.amount is not None or not {plain_word(w) for w in f.words} <= gone]
     return kept or list(foods)

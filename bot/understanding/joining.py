@@ -105,20 +105,26 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
 
 def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
     """Let times rise past noon as well: "7pm 149, walked at 7:10" walked in the evening."""
-    before: datetime | None = None
+    last: Draft | MealDraft | None = None
     for part in parts:
         if not isinstance(part, Draft | MealDraft):
             continue
-        moment = part.moment
-        if moment is None or not moment.has_clock or moment.until is not None:
-            continue
-        at = resolve(moment, now, zone, part.slot if isinstance(part, MealDraft) else None).at
-        open_half = not (moment.padded or moment.half or moment.part or moment.has_day or moment.loose)
-        if isinstance(part, Draft) and part.kind != "sleep" and open_half and (moment.hour or 12) < 12:
-            later = resolve(replace(moment, half="pm"), now, zone).at
-            if before is not None and at is not None and later is not None and at < before <= later:
-                part.moment, at = replace(moment, half="pm"), later
-        before = at
+        if isinstance(part, Draft) and part.kind != "sleep" and last is not None:
+            part.moment = _risen(part.moment, last, now, zone)
+        last = part if part.moment is not None and part.moment.has_clock else last
+
+
+def _risen(moment: Moment | None, last: Draft | MealDraft, now: datetime, zone: ZoneInfo) -> Moment | None:
+    """Move an open time ("7:10") to the evening where that puts it behind what was said before it."""
+    if moment is None or moment.hour is None or moment.hour >= 12 or moment.until is not None:
+        return moment
+    if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
+        return moment
+    before = resolve(last.moment, now, zone, last.slot if isinstance(last, MealDraft) else None).at
+    at, evening = resolve(moment, now, zone).at, replace(moment, half="pm")
+    later = resolve(evening, now, zone).at
+    rises = before is not None and at is not None and later is not None and at < before <= later
+    return evening if rises else moment
 
 
 def _under(

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 
 from bot.entries import Slot
 from bot.understanding.tokens import Token
@@ -104,7 +105,7 @@ class SlotWord:
 Piece = Token | Moment | Amount | SlotWord
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: its words are asked for many times, and kept
 class Clause:
     """A stretch of a message between two separators.
 
@@ -117,7 +118,7 @@ class Clause:
     strong: bool = False
     inside: int = 0
 
-    @property
+    @cached_property
     def words(self) -> list[str]:
         """Its words, in lower case."""
         return [p.text for p in self.pieces if isinstance(p, Token) and p.kind != "mark"]

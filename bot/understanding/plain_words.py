@@ -145,7 +145,7 @@ PLAIN_WORDS = _PEOPLE | _PLACES | _TIMES | _GLUE | _DOING | _JUDGING
 
 
 SAYS_LITTLE = (_TIMES | _GLUE | _JUDGING | _PLACES) - word_set(
-    "no not none nothing n't dont doesnt didnt cant wont"
+    "no not none nothing n't dont doesnt didnt cant wont bar bowl box roll plate pot stick tray cup"
 )
 """Words that may be left out of a name: what is left means the same."""
 

@@ -49,10 +49,12 @@ def only_judges(clause: Clause) -> bool:
 
 def tells_shift(clause: Clause) -> bool:
     """Tell whether a clause only says when someone worked: "night shift 10pm to 6am"."""
-    worked = {"shift", "work", "duty", "shifts"} & set(clause.words)
     spans = any(isinstance(p, Moment) and p.until is not None for p in clause.pieces)
+    if not spans:
+        return False
+    worked = {"shift", "work", "duty", "shifts"} & set(clause.words)
     rest = all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
-    return bool(worked) and spans and rest and find_movement(clause.words) is None
+    return bool(worked) and rest and find_movement(clause.words) is None
 
 
 def is_filler(piece: Piece) -> bool:

@@ -219,7 +219,9 @@ def _make_other(
     base = _meal_beside(n, entries) if series.has_meals else None
     match draft.kind:
         case "activity":
-            found = _beside_other(draft.moment, n, entries, context) or _by_meal_before(draft, parts, entries)
+            found = _beside_other(draft.moment, n, entries, context)
+            if found is None and series.has_meals:
+                found = _by_meal_before(draft, parts, entries)
             return _make_activity(draft, said, context, base, found, asks)
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
