@@ -1,6 +1,6 @@
 """Misspelt food words -> the everyday word that was meant."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from rapidfuzz import fuzz, process
@@ -44,6 +44,12 @@ class Spelling:
         if best is None or _ending(word) != _ending(best[0]):
             return word
         return str(best[0])
+
+
+def find_near(word: str, among: Sequence[str], most: int) -> str | None:
+    """Return the one of some words that is at most so many slips away (letters swapped count as one)."""
+    best = process.extractOne(word, among, scorer=OSA.distance, score_cutoff=most)
+    return None if best is None else str(best[0])
 
 
 def _lacks_one(short: str, full: str) -> bool:

@@ -7,10 +7,8 @@ the food table and no plain word: "tired" is no way to spell "tried". Food names
 import re
 from functools import lru_cache
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from bot.foodtable import FoodTable
+from bot.foodtable.spelling import find_near
 from bot.understanding.plain_words import PLAIN_WORDS
 from bot.understanding.wordlists import word_set
 
@@ -149,12 +147,12 @@ def _meant(word: str) -> str:
         return word
     most = 2 if len(plain) >= _TWO_WRONG_FROM else 1
     near = [key for key in _KEY_WORDS if key[0] == plain[0] and abs(len(key) - len(plain)) <= most]
-    best = process.extractOne(plain, near, scorer=OSA.distance, score_cutoff=most)
-    if best is None or _is_other_form(plain, best[0]):
+    best = find_near(plain, near, most)
+    if best is None or _is_other_form(plain, best):
         return word
-    if len(plain) == _LEAST_LETTERS and sorted(plain) != sorted(best[0]):
+    if len(plain) == _LEAST_LETTERS and sorted(plain) != sorted(best):
         return word
-    return str(best[0])
+    return best
 
 
 def _is_other_form(plain: str, key: str) -> bool:
