@@ -21,7 +21,7 @@ _PEOPLE = word_set(
     "teacher student driver neighbour neighbours neighbor neighbors guest guests host dog dogs cat cats mrs "
     "mr miss sir folks lot bunch group couple party wedding birthday funeral christening anniversary"
 )
-_PLACES = word_set(
+PLACE_WORDS = word_set(
     "home house flat room kitchen garden office work job site shop shops store supermarket market mall town "
     "city village street road corner park beach sea mountain mountains hill field fields farm church temple "
     "mosque school uni university college class classroom lecture lab library hospital ward clinic surgery "
@@ -140,11 +140,11 @@ _JUDGING = word_set(
     "life death love "
     "drama habit routine schedule promise excuse choice option decision goal target limit rule rules try go"
 )
-PLAIN_WORDS = _PEOPLE | _PLACES | _TIMES | _GLUE | _DOING | _JUDGING
+PLAIN_WORDS = _PEOPLE | PLACE_WORDS | _TIMES | _GLUE | _DOING | _JUDGING
 """Words of everyday English that are no food by themselves."""
 
 
-SAYS_LITTLE = (_TIMES | _GLUE | _JUDGING | _PLACES) - word_set(
+SAYS_LITTLE = (_TIMES | _GLUE | _JUDGING | PLACE_WORDS) - word_set(
     "no not none nothing n't dont doesnt didnt cant wont bar bowl box roll plate pot stick tray cup"
 )
 """Words that may be left out of a name: what is left means the same."""

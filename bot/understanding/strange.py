@@ -8,7 +8,7 @@ from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
 from bot.understanding.meals import FoodClause, MealDraft
 from bot.understanding.pieces import Amount, Clause, SlotWord
-from bot.understanding.plain_words import holds_name
+from bot.understanding.plain_words import PLACE_WORDS, holds_name
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import OTHER_UNITS
 from bot.understanding.wordlists import word_set
@@ -69,12 +69,17 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         if lost:
             gone = set(map(id, lost))
             piece.foods = [f for f in piece.foods if id(f) not in gone]
-            if any(isinstance(p, SlotWord) for p in piece.clause.pieces) and not any(
-                holds_name(f.words) for f in lost
-            ):
-                continue  # "lunch on the night shift at 1: rice"
+            if _says_where(piece, lost):
+                continue  # "canteen: schnitzel", "lunch on the night shift at 1: rice"
             strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
     return [part, *strange] if part.foods else strange
+
+
+def _says_where(part: FoodClause, lost: Sequence[Said]) -> bool:
+    """Tell whether words only say where or on which shift a meal was, so that there is no need to ask."""
+    if any(isinstance(p, SlotWord) for p in part.clause.pieces):
+        return not any(holds_name(food.words) for food in lost)
+    return all(word in PLACE_WORDS for food in lost for word in food.words)
 
 
 def _shows_food(parts: Iterable[FoodClause]) -> bool:
