@@ -27,6 +27,7 @@ DRINK_CARBS_G = 5.0
 """A drink with less carbohydrate than this is no meal to be scored: coffee, water, tea."""
 INTERVAL_MIN, SLOWEST_MIN = 5.0, 30.0
 """Between two readings of a sensor, where its readings do not show it, and the most that is believed."""
+PRICKS: tuple[Source, ...] = ("typed", "meter")
 SAME_PRICK = np.timedelta64(10, "m")
 """A typed reading this near to a sensor's belongs to a check of the sensor, not to the curve."""
 
@@ -86,9 +87,9 @@ def activities_frame(activities: Sequence[Logged]) -> pd.DataFrame:
 
 
 def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
-    """Return the READINGS frame: the sensor's, and typed ones where the sensor has none."""
+    """Return the READINGS frame: the sensor's, and single ones where the sensor has none."""
     sensor = _readings(unit, person, since, until, "file")
-    typed = _readings(unit, person, since, until, "typed")
+    typed = _readings(unit, person, since, until, *PRICKS)
     if sensor.empty or typed.empty:
         return typed if sensor.empty else sensor
     stamps = sensor["at"].to_numpy()
@@ -99,8 +100,8 @@ def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime)
     return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True)
 
 
-def _readings(unit: Unit, person: Person, since: datetime, until: datetime, source: Source) -> pd.DataFrame:
-    seconds, mmol, flags = unit.readings.arrays(person.id, since, until, source=source)
+def _readings(unit: Unit, person: Person, since: datetime, until: datetime, *of: Source) -> pd.DataFrame:
+    seconds, mmol, flags = unit.readings.arrays(person.id, since, until, sources=of)
     at = pd.to_datetime(np.asarray(seconds, dtype="int64"), unit="s", utc=True)
     return pd.DataFrame(
         {"at": at.astype("datetime64[us, UTC]"), "mmol": np.asarray(mmol, dtype=float), "flag": flags}
@@ -198,13 +199,15 @@ def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
     return Gap(start, end, min(gap.minutes, (end - start) / timedelta(minutes=1)), gap.reason)
 
 
-def offset_between(unit: Unit, person: Person, since: datetime, until: datetime) -> Offset | None:
-    """Return how far the sensor reads from typed values; None with too few to compare."""
-    typed = _readings(unit, person, since, until, "typed")
-    if typed.empty:
+def offset_between(
+    unit: Unit, person: Person, since: datetime, until: datetime, *others: Source
+) -> Offset | None:
+    """Return how far the sensor reads from `others`; None with too few to compare."""
+    other = _readings(unit, person, since, until, *others)
+    if other.empty:
         return None
     try:
-        return find_offset(_readings(unit, person, since, until, "file"), typed)
+        return find_offset(_readings(unit, person, since, until, "file"), other)
     except InsufficientData:
         return None
 

@@ -7,6 +7,7 @@ from bot.answering import answer, say_new_curves
 from bot.asking import meant_now
 from bot.cautions import find_caution
 from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.filing import ABOUT_FILE, hear_choice
 from bot.foodtable import FoodTable
 from bot.messages import Outgoing
 from bot.own_words import forget, name_meal, say_named, teach
@@ -27,6 +28,9 @@ def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
     pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)
     if pending is not None:
         unit.pending.clear(person.id)
+        chosen = hear_choice(source) if pending.about == ABOUT_FILE else None
+        if chosen is not None:
+            return chosen
     meant, pointed = _find_meant(source, pending)
     context = Context(
         now=meant_now(pending, incoming.sent_at),

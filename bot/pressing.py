@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from bot import asking, snoozing
+from bot import asking, filing, snoozing
 from bot.entries import Sync
 from bot.messages import Outgoing
 from bot.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
@@ -34,6 +34,8 @@ def press(source: Source, data: str) -> list[Outgoing]:
             return [snoozing.press_reminder(source, what, rest)]
         case _ if what in asking.PRESSES:
             return [asking.press_rise(source, what, rest)]
+        case _ if what in filing.PRESSES:
+            return filing.press_file(source, what, rest)
     found = [source.unit.log.get(i) for i in read_ids(rest)]
     targets = [t for t in found if t is not None and t.person == person.id]
     live = [t for t in targets if t.removed_at is None]

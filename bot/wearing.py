@@ -149,13 +149,17 @@ def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
 
 
 def _say_offset(unit: Unit, person: Person, now: datetime) -> list[str]:
-    from bot.frames import offset_between
+    """Say how far the sensor reads from finger-pricks, and from a second sensor."""
+    from bot.frames import PRICKS, offset_between
 
-    offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now)
-    if offset is None:
-        return []
-    mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)
-    way = "higher" if offset.mmol > 0 else "lower"
-    low, high = (numbers.signed(v, person.unit) for v in (offset.low, offset.high))
-    pairs = numbers.count(offset.pairs, "finger-prick")
-    return [f"Against {pairs} it reads {mean} {way} (likely {low} to {high})."]
+    lines = []
+    for sources in (PRICKS, ("second",)):
+        offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now, *sources)
+        if offset is None:
+            continue
+        mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)
+        way = "higher" if offset.mmol > 0 else "lower"
+        low, high = (numbers.signed(v, person.unit) for v in (offset.low, offset.high))
+        pairs = "your second sensor" if sources != PRICKS else numbers.count(offset.pairs, "finger-prick")
+        lines.append(f"Against {pairs} it reads {mean} {way} (likely {low} to {high}).")
+    return lines

@@ -40,8 +40,8 @@ def test_typed_readings_stand_beside_those_of_a_file(unit):
         [5.0, 8.0, 5.1],
         ["", "", ""],
     )
-    assert unit.readings.arrays(TRAM, None, None, source="typed")[1] == [8.0]
-    assert unit.readings.arrays(TRAM, later(1), later(6), source="file")[1] == [5.1]
+    assert unit.readings.arrays(TRAM, None, None, sources=["typed"])[1] == [8.0]
+    assert unit.readings.arrays(TRAM, later(1), later(6), sources=["file"])[1] == [5.1]
     assert unit.readings.arrays(TRAM, later(6), None) == ([], [], [])
 
 
