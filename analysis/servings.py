@@ -51,11 +51,11 @@ def build_servings(
     meals, readings, activities, sensors: frames as `analysis.columns` says, rows in any order
     dips: as `analysis.nights.find_night_dips` gives them
     Each serving carries the readings with a value from 60 min before the first bite to 180 min after, and the
-    movements that touch that time (0 minutes where the length was not said). Its curve is measured on them and,
-    for the late measures, on those up to 285 min after; where that is refused `why_not` says in words what is
-    missing. A meal less than two hours from its neighbours is flagged, and separated from them where that
-    can be done (`analysis.overlap`); neighbours with less than 5 g of carbohydrate, such as black coffee, are
-    flagged only. Curves of a sensor's first 24 hours, and curves that hold a night dip, are flagged too.
+    movements that touch that time (0 minutes where the length was not said). Its curve is measured on these
+    readings and, for the late measures, on those up to 285 min after; where that is refused `why_not` says in
+    words what is missing. A meal less than two hours from its neighbours is flagged, and separated from them
+    where that can be done (`analysis.overlap`); neighbours with less than 5 g of carbohydrate, such as black
+    coffee, are flagged only. Curves of a sensor's first 24 hours, and curves that hold a night dip, are flagged too.
     The band of each score comes from the servings of the same meal in these frames once there are three.
 
     Raises ValueError for frames of other columns and for readings that are no glucose in mmol/L.
