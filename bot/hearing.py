@@ -26,6 +26,8 @@ def hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
     unit, person, incoming = source.unit, source.person, source.incoming
     # An edit is a new version of what was said before, not the answer to what was asked since.
     pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)
+    if pending is not None and unit.inbox.is_overtaken(incoming.update_id, person.id):
+        pending = None  # that question was asked after these words
     if pending is not None:
         unit.pending.clear(person.id)
         chosen = hear_choice(source) if pending.about == ABOUT_FILE else None
@@ -117,6 +119,9 @@ def _change(source: Source, correction: Correction, meant: Logged | None, pointe
             return forget(source, correction)
         case "name":
             return name_meal(source, meant, correction)
+    if not pointed and source.unit.inbox.is_overtaken(source.incoming.update_id, source.person.id):
+        # Tried again after newer messages: “the note before” would be another one by now.
+        return Outgoing(source.person.id, fixed.OVERTAKEN.format(said=source.incoming.text[:60]))
     return correct(source, _target(source, correction, meant, pointed), correction)
 
 

@@ -44,7 +44,9 @@ class Turn:
             if not unit.inbox.claim(incoming.update_id, person.id, now):
                 return []
             replies = self._answer(unit, person, incoming)
-            plan_reminders(unit, unit.people.get(person.id) or person, now)
+            stays = unit.people.get(person.id)
+            if stays is not None:
+                plan_reminders(unit, stays, now)
             return [unit.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
