@@ -55,8 +55,7 @@ def build_servings(
     readings and, for the late measures, on those up to 285 min after; where that is refused `why_not` says in
     words what is missing. A meal less than two hours from its neighbours is flagged, and separated from them
     where that can be done (`analysis.overlap`); neighbours with less than 5 g of carbohydrate, such as black
-    coffee, are flagged only. Curves of a sensor's first 24 hours, and curves that hold a night dip, are flagged
-    too.
+    coffee, are flagged only. Curves of a sensor's first 24 hours and those that hold a night dip are flagged.
     The band of each score comes from the servings of the same meal in these frames once there are three.
 
     Raises ValueError for frames of other columns and for readings that are no glucose in mmol/L.

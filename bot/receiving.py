@@ -173,20 +173,20 @@ def _widest(instants: Sequence[int]) -> int:
 def _say_cover(instants: Sequence[int], widest: int, person: Person, now: datetime) -> list[str]:
     """Say from when to when a file has readings, and where it has none in between."""
 
-    def say(at: int) -> str:
-        return numbers.day_and_clock(to_instant(at), person.zone, now)
+    def say(start: int, end: int) -> str:
+        return numbers.span(to_instant(start), to_instant(end), person.zone, now)
 
     holes = [(before, after) for before, after in pairwise(instants) if after - before > widest]
-    first, last = say(instants[0]), say(instants[-1])
-    if first == last:
-        return [f"From {first}."]
+    if len(instants) == 1:
+        return [f"From {numbers.day_and_clock(to_instant(instants[0]), person.zone, now)}."]
+    whole = say(instants[0], instants[-1])
     if not holes:
-        return [f"From {first} to {last}."]
+        return [f"From {whole}."]
     minutes = sum(after - before for before, after in holes) / 60e6
     widest_first = sorted(holes, key=lambda hole: hole[0] - hole[1])[:MOST_HOLES]
-    named = [f"{say(before)} to {say(after)}" for before, after in sorted(widest_first)]
+    named = [say(*hole) for hole in sorted(widest_first)]
     more = [] if len(holes) <= MOST_HOLES else [f"{len(holes) - MOST_HOLES} shorter"]
-    return [f"From {first} to {last}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})."]
+    return [f"From {whole}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})."]
 
 
 def _say_gap(
@@ -198,10 +198,9 @@ def _say_gap(
     if not widest < instants[0] - _micros(newest_before) < SENSOR_SILENT // _MICRO:
         return []
     first_at = to_instant(instants[0])
-    start = numbers.day_and_clock(newest_before, person.zone, now)
-    end = numbers.day_and_clock(first_at, person.zone, now)
+    span = numbers.span(newest_before, first_at, person.zone, now)
     lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
-    return [f"Missing: {start} to {end}, {lost} that the sensor no longer had."]
+    return [f"Missing: {span}, {lost} that the sensor no longer had."]
 
 
 def _caution_of_file(found: FileReadings, unit: GlucoseUnit) -> list[str]:

@@ -1,6 +1,5 @@
 """The sensor in the talk: where and how long it is worn, what it covered, and what is missing and why."""
 
-import re
 from collections import defaultdict
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -9,6 +8,7 @@ from bot.entries import Sensor, Sleep, Sync
 from bot.reminding import last_sensor, last_sync
 from bot.reply import numbers
 from bot.reply.reminders import say_bedtime, say_night, say_waking
+from bot.reply.words import place_of
 from bot.schedule import rules
 from bot.store import Logged, Person, Unit
 
@@ -18,9 +18,6 @@ ENOUGH = 0.70
 JUST_NOW = timedelta(minutes=45)
 ADVISED = 3
 """So many new sensors come with advice."""
-PLACE = re.compile(
-    r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|back|chest|calf|side)\b"
-)
 ADVICE = (
     "What helps: put it on in the evening, on the arm you do not sleep on, and let the skin dry first. "
     "(Common practice.)"
@@ -32,12 +29,6 @@ REASONS = {
     "not read yet": "not read out yet",
     "not known": "of unknown cause",
 }
-
-
-def place_of(entry: Sensor) -> str:
-    """Return where on the body a sensor was put, in the words it was said in; "" when it was not said."""
-    found = PLACE.search(entry.said.lower())
-    return "" if found is None else " ".join(found[0].split())
 
 
 def say_more(unit: Unit, person: Person, logged: Sequence[Logged], now: datetime) -> list[str]:
@@ -81,7 +72,7 @@ def say_age(unit: Unit, person: Person, now: datetime) -> str:
     """Say in one sentence which sensor is on, since when, and when it ends."""
     sensor = last_sensor(unit, person)
     if sensor is None or not isinstance(sensor.entry, Sensor):
-        return "I do not know when your sensor was put on: say “sensor on, left arm, Monday 20:00”."
+        return "I do not know when your sensor was put on: say it like “sensor on, left arm, Monday 20:00”."
     when = numbers.day_and_clock(sensor.at, person.zone, now)
     if sensor.entry.what == "ended":
         return f"No sensor is on: the last one came off {when}. Say “new sensor on” when you wear the next."
