@@ -6,7 +6,7 @@ A row goes from `new` to `done`, `failed` (its handling broke; it waits for anot
 
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, exists, select, text, update
+from sqlalchemy import Connection, bindparam, select, text, update
 
 from bot.store.on_conflict import build_insert
 from bot.store.records import InboxRow, InboxState
@@ -22,13 +22,15 @@ _CLAIM = build_insert(
         where=inbox.c.state != "done",
     ),
 )
-_OVERTAKEN = select(
-    exists().where(
+_OVERTAKEN = (
+    select(inbox.c.id)
+    .where(
         inbox.c.person == bindparam("person"),
         inbox.c.id
         > select(_of_update.c.id).where(_of_update.c.update_id == bindparam("update_id")).scalar_subquery(),
         inbox.c.state == "done",
     )
+    .limit(1)
 )
 
 
@@ -74,7 +76,7 @@ class Inbox:
 
     def is_overtaken(self, update_id: str, person: str) -> bool:
         """Tell whether something that came from this person after an update was handled before it."""
-        return self._connection.scalar(_OVERTAKEN, {"update_id": update_id, "person": person}) is True
+        return self._connection.scalar(_OVERTAKEN, {"update_id": update_id, "person": person}) is not None
 
     def attempt(self, update_id: str) -> int:
         """Count one more start of handling an update and return how many that makes."""

@@ -182,7 +182,8 @@ def test_readings_of_an_older_version_are_kept(tmp_path):
     with engine.begin() as connection:
         schema.upgrade(connection, to="0004")
         for row in (
-            "INSERT INTO people (id, zone, unit, quiet_from, quiet_to, sync_lead_min, memory_min, created_at) "
+            "INSERT INTO people "
+            "(id, zone, unit, quiet_from, quiet_to, sync_lead_min, memory_min, created_at) "
             f"VALUES ('{TRAM}', 'UTC', 'mmol/L', '23:00:00', '06:30:00', 60, 480, 0)",
             "INSERT INTO imports (id, person, source, name, update_id, at, stored, known, differing) "
             f"VALUES (7, '{TRAM}', 'file', 'a.csv', 'u', 0, 2, 0, 0)",
