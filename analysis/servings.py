@@ -81,7 +81,8 @@ def build_servings(
         *(meals[name].tolist() for name in ("entry_id", "slot", "title", "key", "carbs_g")), strict=True
     )
     for k, (entry_id, slot, title, key, carbs_g) in enumerate(rows):
-        span = first[k] + np.flatnonzero(~np.isnan(mmol[first[k] : after[k]]))
+        beyond = np.isnan(mmol[first[k] : after[k]])
+        span, out = first[k] + np.flatnonzero(~beyond), first[k] + np.flatnonzero(beyond)
         serving = Serving(
             entry_id=entry_id,
             at=_EPOCH + timedelta(microseconds=int(bites[k])),
@@ -91,6 +92,7 @@ def build_servings(
             carbs_g=None if np.isnan(carbs_g) else carbs_g,
             minutes=(read_at[span] - bites[k]) / _US,
             mmol=mmol[span],
+            limits=tuple(((read_at[out] - bites[k]) / _US).tolist()),
             activities=moved[k],
         )
         wide = slice(first[k], measured[k])

@@ -2,9 +2,12 @@
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
+from analysis.plots.field import joined
 from bot.filing import KEEP_FILE
+from bot.frames import serving_of
 from bot.messages import Attachment
 from tests.talk import MORNING, Talk, talking
 
@@ -115,6 +118,15 @@ def test_markers_are_kept_as_flags_and_refuse_the_curve_they_cut() -> None:
         spec = talk.heard[-3].picture or talk.heard[-2].picture
         assert spec is not None
         assert talk.app.draw(spec, "local").png.startswith(b"\x89PNG")
+        breakfast = talk.meals()[0]
+        with talk.app.store.read() as unit:
+            person = unit.people.get("local")
+            assert person is not None
+            serving, _ = serving_of(unit, person, breakfast)
+        assert serving.limits == (50.0,)
+        minutes, mmol = joined(serving)
+        (hole,) = np.flatnonzero(np.isnan(mmol))
+        assert (minutes[hole - 1], minutes[hole + 1]) == (45.0, 55.0), "no line goes through the marker"
 
 
 def test_a_second_sensor_is_kept_apart_and_compared() -> None:
