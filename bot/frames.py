@@ -29,7 +29,7 @@ ONE_OCCASION = timedelta(minutes=5)
 """Notes whose first bites lie within a sensor's interval are of one eating occasion."""
 INTERVAL_MIN, SLOWEST_MIN = 5.0, 30.0
 """Between two readings of a sensor, where its readings do not show it, and the most that is believed."""
-PRICKS: tuple[Source, ...] = ("typed", "meter")
+SINGLE: tuple[Source, ...] = ("typed", "meter")
 SAME_PRICK = np.timedelta64(10, "m")
 """A typed reading this near to a sensor's belongs to a check of the sensor, not to the curve."""
 
@@ -123,7 +123,7 @@ def activities_frame(activities: Sequence[Logged]) -> pd.DataFrame:
 def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
     """Return the READINGS frame: the sensor's, and single ones where the sensor has none."""
     sensor = _readings(unit, person, since, until, "file")
-    typed = _readings(unit, person, since, until, *PRICKS)
+    typed = _readings(unit, person, since, until, *SINGLE)
     if sensor.empty or typed.empty:
         return typed if sensor.empty else sensor
     stamps = sensor["at"].to_numpy()
@@ -234,10 +234,10 @@ def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
 
 
 def offset_between(
-    unit: Unit, person: Person, since: datetime, until: datetime, *others: Source
+    unit: Unit, person: Person, since: datetime, until: datetime, other_source: Source
 ) -> Offset | None:
-    """Return how far the sensor reads from `others`; None with too few to compare."""
-    other = _readings(unit, person, since, until, *others)
+    """Return how far the sensor reads from another source; None with too few to compare."""
+    other = _readings(unit, person, since, until, other_source)
     if other.empty:
         return None
     try:

@@ -11,6 +11,7 @@ from bot.reply.reminders import say_bedtime, say_night, say_waking
 from bot.reply.words import place_of
 from bot.schedule import rules
 from bot.store import Logged, Person, Unit
+from bot.store.records import Source
 
 COVERED_DAYS = 14
 ENOUGH = 0.70
@@ -83,7 +84,7 @@ def say_age(unit: Unit, person: Person, now: datetime) -> str:
     if now >= ends_at:
         return f"Sensor{on} since {when}: that is longer than the {person.sensor_days} days one lasts."
     end = numbers.day(ends_at, person.zone)
-    first = " Its first day: readings can be off." if now - sensor.at < timedelta(days=1) else ""
+    first = " In its first 24 hours readings can be off." if now - sensor.at < timedelta(days=1) else ""
     return f"Sensor{on} since {when}: day {day} of {person.sensor_days}, ends {end}.{first}"
 
 
@@ -141,16 +142,17 @@ def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
 
 def _say_offset(unit: Unit, person: Person, now: datetime) -> list[str]:
     """Say how far the sensor reads from finger-pricks, and from a second sensor."""
-    from bot.frames import PRICKS, offset_between
+    from bot.frames import offset_between
 
     lines = []
-    for sources in (PRICKS, ("second",)):
-        offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now, *sources)
+    others: tuple[Source, ...] = ("meter", "second")
+    for other in others:
+        offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now, other)
         if offset is None:
             continue
         mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)
         way = "higher" if offset.mmol > 0 else "lower"
         low, high = (numbers.signed(v, person.unit) for v in (offset.low, offset.high))
-        pairs = "your second sensor" if sources != PRICKS else numbers.count(offset.pairs, "finger-prick")
+        pairs = "your second sensor" if other == "second" else numbers.count(offset.pairs, "finger-prick")
         lines.append(f"Against {pairs} it reads {mean} {way} (likely {low} to {high}).")
     return lines

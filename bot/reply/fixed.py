@@ -13,7 +13,7 @@ HELP = (
     "Just write what happened:\n"
     "• a meal: “150 g cooked rice, salmon and broccoli at 12:30”\n"
     "• movement: “walked 15 min after lunch”\n"
-    "• a reading: “5.4 at 9:10” or “104 mg/dl”; or send a file of readings\n"
+    "• a reading: “5.4 at 9:10”, “104 mg/dl”, “finger-prick 5.6”; or send a file of readings\n"
     "• “synced” when you have read out the sensor\n"
     "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”\n"
     "• your own words: “call this my early-shift breakfast”, “my bar: 60 g, 21 g carbs, "

@@ -9,7 +9,7 @@ from bot.entries import Correction, Meal, Stored
 from bot.units import GlucoseUnit
 
 Source = Literal["file", "typed", "meter", "second"]
-"""A sensor's file, typed, values of blood in a file, a second sensor worn for comparison."""
+"""A sensor's file; typed, typed or in a file as a value of blood; a second sensor worn for comparison."""
 WordKind = Literal["food", "meal"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]

@@ -164,3 +164,12 @@ def test_what_was_measured_in_blood_is_no_sensor_reading() -> None:
         with talk.app.store.read() as unit:
             assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
             assert 5.6 not in unit.readings.arrays("local", None, None, sources=["file"])[1]
+
+
+def test_a_finger_prick_taken_back_is_gone_from_the_comparison() -> None:
+    with talking() as talk:
+        talk.say("finger-prick 5.6 at 6:40")
+        with talk.app.store.read() as unit:
+            assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
+        talk.say("undo")
+        assert stored(talk) == []

@@ -82,9 +82,10 @@ def test_curves_of_the_first_day_and_night_dips_are_flagged(talk: Talk) -> None:
 def test_the_offset_from_finger_pricks_is_told_with_its_interval(talk: Talk) -> None:
     talk.at("23:59").file(readings_csv(MORNING, [5.3] * 204))
     for hour, value in ((8, 5.0), (12, 4.9)):
-        talk.say(f"{value} at {hour}:02")
-    assert "Against" not in talk.say("/sensor")
-    talk.say("5.1 at 18:02")
+        talk.say(f"finger-prick {value} at {hour}:02")
+    talk.say("5.3 at 18:02")
+    assert "Against" not in talk.say("/sensor"), "a value read off the sensor checks nothing"
+    talk.say("finger prick 5.1 at 18:02")
     assert "Against 3 finger-pricks it reads 0.3 mmol/L higher (likely +0.1 to +0.5)" in talk.say("/sensor")
 
 
