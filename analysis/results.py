@@ -89,6 +89,7 @@ class Serving:
     """One logged meal with what its readings gave.
 
     minutes, mmol: the readings around it, minutes from the first bite (both shape (n,), sorted)
+    limits: minutes at which the sensor was out of its range, without a number: no line goes through them
     curve, evenness: None when too little was recorded; `why_not` then says what is missing, in words
     activities: (start minute, minutes, what) of movement around the meal
     """
@@ -104,6 +105,7 @@ class Serving:
     curve: Curve | None = None
     evenness: Evenness | None = None
     why_not: str = ""
+    limits: tuple[float, ...] = ()
     activities: tuple[tuple[float, float, str], ...] = ()
 
 

@@ -50,12 +50,12 @@ def build_servings(
 
     meals, readings, activities, sensors: frames as `analysis.columns` says, rows in any order
     dips: as `analysis.nights.find_night_dips` gives them
-    Each serving carries the readings from 60 min before the first bite to 180 min after, and the movements
-    that touch that time (0 minutes where the length was not said). Its curve is measured on them and, for
-    the late measures, on those up to 285 min after; where that is refused `why_not` says in words what is
-    missing. A meal less than two hours from its neighbours is flagged, and separated from them where that
-    can be done (`analysis.overlap`); neighbours with less than 5 g of carbohydrate, such as black coffee, are
-    flagged only. Curves of a sensor's first 24 hours, and curves that hold a night dip, are flagged too.
+    Each serving carries the readings with a value from 60 min before the first bite to 180 min after, and the
+    movements that touch that time (0 minutes where the length was not said). Its curve is measured on these
+    readings and, for the late measures, on those up to 285 min after; where that is refused `why_not` says in
+    words what is missing. A meal less than two hours from its neighbours is flagged, and separated from them
+    where that can be done (`analysis.overlap`); neighbours with less than 5 g of carbohydrate, such as black
+    coffee, are flagged only. Curves of a sensor's first 24 hours and those that hold a night dip are flagged.
     The band of each score comes from the servings of the same meal in these frames once there are three.
 
     Raises ValueError for frames of other columns and for readings that are no glucose in mmol/L.
@@ -81,7 +81,8 @@ def build_servings(
         *(meals[name].tolist() for name in ("entry_id", "slot", "title", "key", "carbs_g")), strict=True
     )
     for k, (entry_id, slot, title, key, carbs_g) in enumerate(rows):
-        span = slice(first[k], after[k])
+        beyond = np.isnan(mmol[first[k] : after[k]])
+        span, out = first[k] + np.flatnonzero(~beyond), first[k] + np.flatnonzero(beyond)
         serving = Serving(
             entry_id=entry_id,
             at=_EPOCH + timedelta(microseconds=int(bites[k])),
@@ -91,6 +92,7 @@ def build_servings(
             carbs_g=None if np.isnan(carbs_g) else carbs_g,
             minutes=(read_at[span] - bites[k]) / _US,
             mmol=mmol[span],
+            limits=tuple(((read_at[out] - bites[k]) / _US).tolist()),
             activities=moved[k],
         )
         wide = slice(first[k], measured[k])

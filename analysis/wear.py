@@ -107,7 +107,8 @@ def describe_wear(
     """
     for frame, columns in ((readings, READINGS), (sensors, SENSORS), (syncs, SYNCS)):
         check_columns(frame, columns)
-    read_at = np.sort(_to_us(readings.loc[readings["mmol"].notna(), "at"]))
+    told = readings["mmol"].notna() | (readings["flag"] != "")  # out of its range, a sensor was still read
+    read_at = np.sort(_to_us(readings.loc[told, "at"]))
     synced = np.sort(_to_us(syncs["at"]))
     ordered = sensors.sort_values("started_at")
     starts = _to_us(ordered["started_at"])

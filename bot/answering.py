@@ -81,9 +81,10 @@ def _fits(logged: Logged, subject: str) -> bool:
 
 def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outgoing:
     """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
-    from bot.frames import serving_of
+    from bot.frames import occasion_of, serving_of
     from bot.reply.results import scored
 
+    logged = occasion_of(unit, person, logged)
     serving, earlier = serving_of(unit, person, logged)
     text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
     if isinstance(logged.entry, Meal) and serving.evenness is not None:

@@ -8,7 +8,10 @@ from functools import cached_property
 from bot.clock import Clock, SystemClock
 from bot.foodtable import FoodTable, load_table
 from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
-from bot.store import Store, open_store
+from bot.reply import fixed
+from bot.reply.numbers import day_and_clock
+from bot.settings import read_zone
+from bot.store import InboxRow, Store, Unit, open_store
 from bot.turn import Turn
 from bot.units import GlucoseUnit
 
@@ -93,16 +96,25 @@ class App:
             return unit.inbox.add(update_id, person, raw, self.clock.now())
 
     def waiting(self) -> list[tuple[str, str]]:
-        """Return (update id, raw) of updates not yet handled, oldest first; poison ones are put aside."""
+        """Return (update id, raw) of updates not yet handled, oldest first.
+
+        Poison ones are put aside, which is told to whom they came from.
+        """
         ready = []
         with self.store.begin() as unit:
             for row in unit.inbox.waiting():
                 if row.attempts >= MAX_STARTS:
                     unit.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
+                    unit.outbox.put(self._say_parked(unit, row), at=self.clock.now())
                 else:
                     ready.append((row.update_id, row.raw))
         self._left = {update_id for update_id, _ in ready}
         return ready
+
+    def _say_parked(self, unit: Unit, row: InboxRow) -> Outgoing:
+        now, person = self.clock.now(), unit.people.get(row.person)
+        zone = read_zone(self.zone) if person is None else person.zone
+        return Outgoing(row.person, fixed.PARKED.format(when=day_and_clock(row.received_at, zone, now)))
 
     def _count_start(self, update_id: str) -> None:
         """Count, before it is handled, the start of an update that an earlier run left behind.

@@ -170,6 +170,15 @@ def import_(
     unit: Annotated[
         str | None, typer.Option("--unit", help="mmol/L or mg/dL, if the file is silent.")
     ] = None,
+    column: Annotated[
+        str | None, typer.Option("--column", help="The column of glucose, by its heading or number.")
+    ] = None,
+    day_first: Annotated[
+        bool | None, typer.Option("--day-first/--month-first", help="Which way round 03/05 is.")
+    ] = None,
+    second: Annotated[
+        bool, typer.Option("--second-sensor", help="A second sensor worn to compare, kept apart.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Store the glucose readings of a file."""
@@ -179,7 +188,9 @@ def import_(
     if unit is not None and said_unit is None:
         raise typer.BadParameter("the unit is mmol/L or mg/dL", param_hint="--unit")
     with _opened(_settings(db, tz), person) as bot:
-        said, result = import_file(bot, file, person, said_unit, zone=tz)
+        said, result = import_file(
+            bot, file, person, said_unit, tz, column=column, day_first=day_first, second=second
+        )
     print(json.dumps(result) if as_json else said)
 
 

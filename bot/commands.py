@@ -5,7 +5,7 @@ from datetime import datetime, time
 
 from bot.answering import answer
 from bot.entries import Question
-from bot.messages import Outgoing
+from bot.messages import Button, Outgoing
 from bot.reminder_settings import SETTINGS
 from bot.reminding import loss_ahead
 from bot.reply import fixed, numbers
@@ -32,7 +32,11 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("nudge", "on or off: ask when nothing is noted since noon"),
     ("sensor", "how the sensor is doing; 10 days if yours lasts so long"),
     ("memory", "how long your sensor keeps readings, like 8 h"),
+    ("erase", "delete everything I hold about you"),
 )
+
+ERASE, ERASE_WITHIN_MIN = "erase", 60
+"""What the button that deletes everything stands for, and for how long it does."""
 
 QUESTIONS = {
     "help": Question("help"),
@@ -56,6 +60,9 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime, address: s
         return answer(unit, person, QUESTIONS[name], now)
     if name == "token":
         return _set_token(unit, person, rest.strip().lower(), now, address)
+    if name == "erase":
+        button = Button(fixed.ERASE_BUTTON, f"{ERASE}:{int(now.timestamp()) // 60}")
+        return Outgoing(person.id, fixed.ERASE, buttons=(button,))
     if name in SETTINGS:
         said = SETTINGS[name](unit, person, rest.strip(), now)
         return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
@@ -64,6 +71,15 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime, address: s
         said = setters[name](unit, person, rest.strip())
         return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
     return None
+
+
+def press_erase(unit: Unit, person: Person, said: str, now: datetime) -> Outgoing:
+    """Delete everything about a person, when they were asked within the last hour."""
+    asked_min = int(said) if re.fullmatch(r"[0-9]{1,9}", said) else 0
+    if not 0 <= now.timestamp() / 60 - asked_min <= ERASE_WITHIN_MIN:
+        return Outgoing(person.id, fixed.ERASE_OLD)
+    unit.people.erase(person.id)
+    return Outgoing(person.id, fixed.ERASED)
 
 
 def _set_unit(unit: Unit, person: Person, value: str) -> str:

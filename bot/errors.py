@@ -35,14 +35,16 @@ class AskFile(BadFile):
     about: "column" or "day_first", the argument of `read_file` that settles it
     options: what to choose from, in words: for "column" the value to pass; for "day_first" the date as it is
     with the day first (True), then with the month first (False)
+    layout: the headings that tell files laid out alike, so that an answer holds for them too; "" without any
     """
 
     def __init__(
-        self, sentence: str, about: Literal["column", "day_first"], options: tuple[str, ...]
+        self, sentence: str, about: Literal["column", "day_first"], options: tuple[str, ...], layout: str = ""
     ) -> None:
         super().__init__(sentence)
         self.about = about
         self.options = options
+        self.layout = layout
 
 
 class StoreError(TablenoteError):

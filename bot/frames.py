@@ -1,7 +1,7 @@
 """Log entries and readings to the frames that `analysis` takes, exactly as `analysis.columns` says."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -25,15 +25,21 @@ BEFORE = timedelta(hours=2)
 AFTER = timedelta(hours=6)
 DRINK_CARBS_G = 5.0
 """A drink with less carbohydrate than this is no meal to be scored: coffee, water, tea."""
+ONE_OCCASION = timedelta(minutes=5)
+"""Notes whose first bites lie within a sensor's interval are of one eating occasion."""
 INTERVAL_MIN, SLOWEST_MIN = 5.0, 30.0
 """Between two readings of a sensor, where its readings do not show it, and the most that is believed."""
+SINGLE: tuple[Source, ...] = ("typed", "meter")
 SAME_PRICK = np.timedelta64(10, "m")
 """A typed reading this near to a sensor's belongs to a check of the sensor, not to the curve."""
 
 
 def servings_between(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[Serving, ...]:
-    """Return the meals with a first bite in [since, until), each with its curve or why it has none."""
-    meals = [m for m in unit.log.between(person.id, ("meal",), since, until) if is_food(m)]
+    """Return the meals with a first bite in [since, until), each with its curve or why it has none.
+
+    Notes of one eating occasion are one serving, that of the first of them.
+    """
+    meals = join_notes(unit.log.between(person.id, ("meal",), since, until))
     activities = unit.log.between(person.id, ("activity",), since - BEFORE, until + AFTER)
     readings = readings_frame(unit, person, since - BEFORE, until + AFTER)
     return build_servings(
@@ -47,11 +53,40 @@ def servings_between(unit: Unit, person: Person, since: datetime, until: datetim
 
 def serving_of(unit: Unit, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]]:
     """Return one meal's serving, and the earlier servings of the same meal in the 60 days before it."""
-    since, until = logged.at - timedelta(days=60), logged.at + timedelta(microseconds=1)
+    occasion = occasion_of(unit, person, logged)
+    since, until = occasion.at - timedelta(days=60), occasion.at + ONE_OCCASION + timedelta(microseconds=1)
     all_servings = servings_between(unit, person, since, until)
-    this = next(s for s in all_servings if s.entry_id == logged.id)
+    this = next(s for s in all_servings if s.entry_id == occasion.id)
     earlier = [s for s in all_servings if s.entry_id != this.entry_id and same_meal(s, this)]
     return this, tuple(earlier)
+
+
+def occasion_of(unit: Unit, person: Person, logged: Logged) -> Logged:
+    """Return a meal with what else was noted of the same eating occasion."""
+    around = 3 * ONE_OCCASION
+    meals = unit.log.between(person.id, ("meal",), logged.at - around, logged.at + around)
+    begun = [meal for meal in join_notes(meals) if meal.at <= logged.at]
+    return begun[-1] if begun else logged
+
+
+def join_notes(meals: Sequence[Logged]) -> list[Logged]:
+    """Return the meals to be scored, in order of time; those of one occasion as one, under the first's id.
+
+    They share one curve: ranked against each other it would be told twice, as two verdicts.
+    """
+    joined: list[Logged] = []
+    for logged in sorted(filter(is_food, meals), key=lambda meal: (meal.at, meal.id)):
+        first = joined[-1] if joined else None
+        if first is None or logged.at - first.at > ONE_OCCASION:
+            joined.append(logged)
+            continue
+        one, other = first.entry, logged.entry
+        assert isinstance(one, Meal)
+        assert isinstance(other, Meal)
+        slot = other.slot if one.slot == "drink" else one.slot
+        items, extras = (*one.items, *other.items), (*one.extras, *other.extras)
+        joined[-1] = replace(first, entry=replace(one, slot=slot, items=items, extras=extras, called=""))
+    return joined
 
 
 def is_food(logged: Logged) -> bool:
@@ -86,9 +121,9 @@ def activities_frame(activities: Sequence[Logged]) -> pd.DataFrame:
 
 
 def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
-    """Return the READINGS frame: the sensor's, and typed ones where the sensor has none."""
+    """Return the READINGS frame: the sensor's, and single ones where the sensor has none."""
     sensor = _readings(unit, person, since, until, "file")
-    typed = _readings(unit, person, since, until, "typed")
+    typed = _readings(unit, person, since, until, *SINGLE)
     if sensor.empty or typed.empty:
         return typed if sensor.empty else sensor
     stamps = sensor["at"].to_numpy()
@@ -99,8 +134,8 @@ def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime)
     return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True)
 
 
-def _readings(unit: Unit, person: Person, since: datetime, until: datetime, source: Source) -> pd.DataFrame:
-    seconds, mmol, flags = unit.readings.arrays(person.id, since, until, source=source)
+def _readings(unit: Unit, person: Person, since: datetime, until: datetime, *of: Source) -> pd.DataFrame:
+    seconds, mmol, flags = unit.readings.arrays(person.id, since, until, sources=of)
     at = pd.to_datetime(np.asarray(seconds, dtype="int64"), unit="s", utc=True)
     return pd.DataFrame(
         {"at": at.astype("datetime64[us, UTC]"), "mmol": np.asarray(mmol, dtype=float), "flag": flags}
@@ -198,13 +233,15 @@ def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
     return Gap(start, end, min(gap.minutes, (end - start) / timedelta(minutes=1)), gap.reason)
 
 
-def offset_between(unit: Unit, person: Person, since: datetime, until: datetime) -> Offset | None:
-    """Return how far the sensor reads from typed values; None with too few to compare."""
-    typed = _readings(unit, person, since, until, "typed")
-    if typed.empty:
+def offset_between(
+    unit: Unit, person: Person, since: datetime, until: datetime, other_source: Source
+) -> Offset | None:
+    """Return how far the sensor reads from another source; None with too few to compare."""
+    other = _readings(unit, person, since, until, other_source)
+    if other.empty:
         return None
     try:
-        return find_offset(_readings(unit, person, since, until, "file"), typed)
+        return find_offset(_readings(unit, person, since, until, "file"), other)
     except InsufficientData:
         return None
 

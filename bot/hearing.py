@@ -7,6 +7,7 @@ from bot.answering import answer, say_new_curves
 from bot.asking import meant_now
 from bot.cautions import find_caution
 from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.filing import ABOUT_FILE, hear_choice
 from bot.foodtable import FoodTable
 from bot.messages import Outgoing
 from bot.own_words import forget, name_meal, say_named, teach
@@ -35,8 +36,13 @@ def _hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
     unit, person, incoming = source.unit, source.person, source.incoming
     # An edit is a new version of what was said before, not the answer to what was asked since.
     pending = None if incoming.edited else unit.pending.get(person.id, incoming.sent_at)
+    if pending is not None and unit.inbox.is_overtaken(incoming.update_id, person.id):
+        pending = None  # that question was asked after these words
     if pending is not None:
         unit.pending.clear(person.id)
+        chosen = hear_choice(source) if pending.about == ABOUT_FILE else None
+        if chosen is not None:
+            return chosen
     meant, pointed = _find_named(source) or _find_meant(source, pending)
     context = Context(
         now=meant_now(pending, incoming.sent_at),
@@ -134,6 +140,9 @@ def _change(source: Source, correction: Correction, meant: Logged | None, pointe
             return forget(source, correction)
         case "name":
             return name_meal(source, meant, correction)
+    if not pointed and source.unit.inbox.is_overtaken(source.incoming.update_id, source.person.id):
+        # Tried again after newer messages: “the note before” would be another one by now.
+        return Outgoing(source.person.id, fixed.OVERTAKEN.format(said=source.incoming.text[:60]))
     if correction.slot_of is not None or correction.day_of is not None:
         named = Target(correction.slot_of, correction.day_of, "", surely=True)
         if (

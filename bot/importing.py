@@ -4,7 +4,7 @@ import hashlib
 from pathlib import Path
 
 from bot.app import App
-from bot.errors import BadFile
+from bot.errors import AskFile, BadFile
 from bot.intake import read_file
 from bot.messages import Attachment, Incoming
 from bot.posting import to_json
@@ -17,9 +17,20 @@ MAX_BYTES = 20_000_000
 
 
 def import_file(
-    bot: App, path: Path, person_id: str, glucose_unit: GlucoseUnit | None, zone: str | None
+    bot: App,
+    path: Path,
+    person_id: str,
+    glucose_unit: GlucoseUnit | None,
+    zone: str | None,
+    *,
+    column: str | None = None,
+    day_first: bool | None = None,
+    second: bool = False,
 ) -> tuple[str, dict[str, object]]:
-    """Store a file's readings; return the sentence for people and the contract's JSON object."""
+    """Store a file's readings; return the sentence for people and the contract's JSON object.
+
+    column, day_first: the answers to what a file can leave open; second: it is of a second sensor
+    """
     try:
         if path.stat().st_size > MAX_BYTES:
             raise BadFile(f"{path} is larger than 20 MB: split it and import the parts.")
@@ -33,10 +44,26 @@ def import_file(
     with bot.store.begin() as unit:
         person = unit.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
         stamps_in = read_zone(zone) if zone else person.zone
-        found = read_file(data, path.name, zone=stamps_in, unit=glucose_unit, now=now)
-        if not found.readings:
-            raise BadFile(f"All values in {path} are out of the sensor's range: there is nothing to store.")
-        newest_before = unit.readings.last_at(person_id, source="file")
-        stored, _ = store_file(unit, person, found, path.name, incoming)
+        try:
+            found = read_file(
+                data,
+                path.name,
+                zone=stamps_in,
+                unit=glucose_unit,
+                now=now,
+                column=column,
+                day_first=day_first,
+            )
+        except AskFile as question:
+            raise BadFile(f"{question} {_say_option(question)}") from None
+        newest_before = None if second else unit.readings.last_at(person_id, source="file")
+        stored, _ = store_file(unit, person, found, path.name, incoming, second=second)
         plan_reminders(unit, person, now)
     return say_file(found, stored, person, now, newest_before), to_json(found, stored)
+
+
+def _say_option(question: AskFile) -> str:
+    """Name the options of the command that answer a question."""
+    if question.about == "day_first":
+        return "Say it with --day-first or --month-first."
+    return "Say it with " + " or ".join(f'--column "{label}"' for label in question.options[:4]) + "."

@@ -25,12 +25,15 @@ class Post:
 
     body: the bytes of what would otherwise be a file; unit: its unit, None to find out
     key: the program's own name for this post, None when it gave none
+    column, day_first: what answers the questions that such a file can leave open
     """
 
     person: str
     body: bytes
     unit: GlucoseUnit | None = None
     key: str | None = None
+    column: str | None = None
+    day_first: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,6 @@ KEEP_ANSWERS = timedelta(days=1)
 
 _NAME = "This post"
 _KEY_TAKEN = "This Idempotency-Key came before with other readings; give each post a key of its own."
-_NOTHING = StoredReadings(0, 0, 0, None, None)
 
 
 def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object], list[Outgoing]] | None:
@@ -33,8 +32,17 @@ def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object
         person = unit.people.get(post.person)
     if person is None:
         return None
-    found = read_file(post.body, _NAME, zone=person.zone, unit=post.unit, now=now)
-    digest = hashlib.sha256(post.body + (post.unit or "").encode()).hexdigest()
+    found = read_file(
+        post.body,
+        _NAME,
+        zone=person.zone,
+        unit=post.unit,
+        now=now,
+        column=post.column,
+        day_first=post.day_first,
+    )
+    said = "".join(str(each) for each in (post.unit, post.column, post.day_first) if each is not None)
+    digest = hashlib.sha256(post.body + said.encode()).hexdigest()
     with store.begin() as unit:
         person = unit.people.get(post.person)
         if person is None:
@@ -56,9 +64,7 @@ def _store(
     unit: Unit, person: Person, found: FileReadings, digest: str, now: datetime
 ) -> tuple[dict[str, object], list[Outgoing]]:
     update_id = f"post:{digest}"
-    stored, completed = _NOTHING, list[int]()
-    if found.readings:
-        stored, completed = store_file(unit, person, found, "post", Incoming(person.id, update_id, now))
+    stored, completed = store_file(unit, person, found, "post", Incoming(person.id, update_id, now))
     plan_reminders(unit, person, now)
     messages = _tell(unit, person, completed, now)
     return to_json(found, stored), [unit.outbox.put(m, at=now, update_id=update_id) for m in messages]

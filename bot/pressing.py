@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from bot import asking, snoozing
+from bot import asking, commands, filing, snoozing
 from bot.entries import Sync
 from bot.messages import Outgoing
 from bot.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
@@ -28,12 +28,16 @@ def press(source: Source, data: str) -> list[Outgoing]:
             return say_noted(source, record(source, [Sync(incoming.sent_at)]), more)
         case "answer":
             return [_answer(source, rest)]
+        case commands.ERASE:
+            return [commands.press_erase(source.unit, person, rest, incoming.sent_at)]
         case "grams":
             return [press_grams(source, rest) or _stale(person, "gone")]
         case _ if what in snoozing.PRESSES:
             return [snoozing.press_reminder(source, what, rest)]
         case _ if what in asking.PRESSES:
             return [asking.press_rise(source, what, rest)]
+        case _ if what in filing.PRESSES:
+            return filing.press_file(source, what, rest)
     found = [source.unit.log.get(i) for i in read_ids(rest)]
     targets = [t for t in found if t is not None and t.person == person.id]
     live = [t for t in targets if t.removed_at is None]

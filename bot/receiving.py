@@ -1,70 +1,112 @@
 """Readings that arrive: a file or typed values are stored, and the meals they complete are named."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import TypeVar
 
 from bot.entries import Reading
-from bot.errors import BadFile
-from bot.intake import FileReadings, read_file
-from bot.messages import Incoming, Outgoing
+from bot.intake import FileReadings
+from bot.intake.rows import to_instant
+from bot.messages import Incoming
 from bot.reminding import SENSOR_SILENT
 from bot.reply import fixed, numbers
 from bot.reply.reminders import say_night
 from bot.store import Person, StoredReadings, Unit
+from bot.store.records import Source
 from bot.units import GlucoseUnit
 
 Result = TypeVar("Result")
+_Columns = tuple[Sequence[int], Sequence[float | None], Sequence[str], Sequence[str]]
+"""Instants (µs since 1970), values, flags and specimens."""
 
 GAP = timedelta(minutes=15)
 """Between two readings anything longer is said to be missing, unless a sensor gives them that seldom."""
 
 MOST_HOLES = 2
 JUST_READ = timedelta(minutes=30)
+BLOOD = {"capillary", "plasma", "serum", "blood"}
+"""Specimens that no sensor measures in: such readings are kept apart from the sensor's."""
 
 VERY_LOW_MMOL = 3.0
 VERY_HIGH_MMOL = 11.1
 """Bounds for one caution: level 2 hypoglycaemia (ADA, Standards of Care, Table 6.2), and the random plasma
 value that with symptoms calls for a doctor (ADA). Reference lines for a sensor, not a diagnosis."""
 
-
-def receive_file(
-    unit: Unit, person: Person, incoming: Incoming, glucose_unit: GlucoseUnit | None = None
-) -> tuple[list[Outgoing], list[int]]:
-    """Store a file of readings; return what to say and the ids of the meals that can now be scored."""
-    assert incoming.file is not None
-    file = incoming.file
-    try:
-        found = read_file(file.data, file.name, zone=person.zone, unit=glucose_unit, now=incoming.sent_at)
-    except BadFile as error:
-        return [Outgoing(person.id, str(error))], []
-    if not found.readings:
-        only = f"All {numbers.count(found.flagged, 'value')} in {file.name} were out of the sensor's range"
-        return [Outgoing(person.id, f"{only}: there was nothing to store.")], []
-    newest_before = unit.readings.last_at(person.id, source="file")
-    stored, completed = store_file(unit, person, found, file.name, incoming)
-    text = say_file(found, stored, person, incoming.sent_at, newest_before)
-    return [Outgoing(person.id, text)], completed
+_MICRO = timedelta(microseconds=1)
 
 
 def store_file(
-    unit: Unit, person: Person, found: FileReadings, name: str, incoming: Incoming
+    unit: Unit, person: Person, found: FileReadings, name: str, incoming: Incoming, *, second: bool = False
 ) -> tuple[StoredReadings, list[int]]:
-    """Store what a file held; return the counts and the ids of the meals it completed."""
-    stamps = [r.at for r in found.readings if r.at is not None]
+    """Store what a file held; return the counts and the ids of the meals it completed.
 
-    def add() -> StoredReadings:
-        return unit.readings.add(
+    What was measured in blood is kept apart from the sensor's, as is a `second` sensor worn for comparison.
+    """
+    columns = _merge_limits(found)
+    pricks = [place for place, specimen in enumerate(columns[3]) if specimen in BLOOD]
+
+    def add(source: Source, columns: _Columns) -> StoredReadings:
+        instants, mmol, flags, specimens = columns
+        return unit.readings.add_columns(
             person.id,
-            found.readings,
-            source="file",
+            instants,
+            mmol,
+            flags=flags,
+            specimens=specimens,
+            source=source,
             at=incoming.sent_at,
             update_id=incoming.update_id,
             name=name,
         )
 
-    return complete(unit, person, min(stamps), max(stamps), add)
+    def add_all() -> StoredReadings:
+        sensor: Source = "second" if second else "file"
+        if not pricks:
+            return add(sensor, columns)
+        in_blood = set(pricks)
+        rest = [place for place in range(len(columns[0])) if place not in in_blood]
+        parts = [add("meter", _take(columns, pricks))]
+        parts += [add(sensor, _take(columns, rest))] if rest else []
+        return StoredReadings(
+            sum(part.stored for part in parts),
+            sum(part.known for part in parts),
+            sum(part.differing for part in parts),
+            to_instant(columns[0][0]),
+            to_instant(columns[0][-1]),
+        )
+
+    return complete(unit, person, to_instant(columns[0][0]), to_instant(columns[0][-1]), add_all)
+
+
+def _merge_limits(found: FileReadings) -> _Columns:
+    """Return instants, values, flags and specimens of a file, its markers among them, in order of time."""
+    none = [""] * len(found.instants)
+    if not found.limits:
+        return found.instants, found.mmol, none, found.specimens or none
+    values: list[tuple[int, float | None, str, str]] = list(
+        zip(found.instants, found.mmol, none, found.specimens or none, strict=True)
+    )
+    alike = set(found.specimens)
+    specimen = alike.pop() if len(alike) == 1 else ""
+    values += [(_micros(limit.at), None, limit.what, specimen) for limit in found.limits]
+    values.sort(key=lambda row: row[0])
+    instants, mmol, flags, specimens = zip(*values, strict=True)
+    return instants, mmol, flags, specimens
+
+
+def _take(columns: _Columns, places: Sequence[int]) -> _Columns:
+    instants, mmol, flags, specimens = columns
+    return (
+        [instants[i] for i in places],
+        [mmol[i] for i in places],
+        [flags[i] for i in places],
+        [specimens[i] for i in places],
+    )
+
+
+def _micros(at: datetime) -> int:
+    return (at - to_instant(0)) // _MICRO
 
 
 def complete(
@@ -100,66 +142,73 @@ def say_file(
     if stored.known:
         parts.append(f"{stored.known:,} known already")
     if found.flagged:
-        parts.append(f"{found.flagged:,} out of the sensor's range")
+        parts.append(f"{found.flagged:,} out of the sensor's range (flagged, no number)")
     if found.skipped:
         parts.append(f"{found.skipped:,} skipped")
     lines = [", ".join(parts) + "."]
-    lines += _say_cover(found, person, now)
-    lines += _say_gap(newest_before, stored.first_at, _widest(found), person, now)
+    instants = _merge_limits(found)[0]
+    widest = _widest(instants)
+    lines += _say_cover(instants, widest, person, now)
+    lines += _say_gap(newest_before, instants, widest, person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")
         lines.append(f"{n} came with another value than before: I kept the first.")
     lines += [f"Line {p.line}: {p.what}." for p in found.problems[:2]]
     if newest_before is None:  # the same file layout comes every time: its assumptions are said once
         lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
-    values = [reading.mmol for reading in found.readings]
-    lines += caution(min(values), max(values), person.unit)
+    if stored.stored or not found.mmol:
+        lines += _caution_of_file(found, person.unit)
     if stored.last_at is not None and timedelta(0) <= now - stored.last_at < JUST_READ:
         lines += say_night(stored.last_at, person)
     return "\n".join(lines)
 
 
-def _widest(found: FileReadings) -> timedelta:
-    """Return how far apart two readings may be with nothing missing between them."""
-    stamps = [r.at for r in found.readings if r.at is not None]
-    apart = sorted(after - before for before, after in pairwise(stamps))
-    return max(GAP, 2.5 * apart[len(apart) // 2]) if apart else GAP
+def _widest(instants: Sequence[int]) -> int:
+    """Return how far apart (µs) two readings may be with nothing missing between them."""
+    apart = sorted(after - before for before, after in pairwise(instants))
+    gap = GAP // _MICRO
+    return max(gap, 5 * apart[len(apart) // 2] // 2) if apart else gap
 
 
-def _say_cover(found: FileReadings, person: Person, now: datetime) -> list[str]:
+def _say_cover(instants: Sequence[int], widest: int, person: Person, now: datetime) -> list[str]:
     """Say from when to when a file has readings, and where it has none in between."""
-    stamps = [r.at for r in found.readings if r.at is not None]
-    widest = _widest(found)
-    holes = [(before, after) for before, after in pairwise(stamps) if after - before > widest]
-    first, last = (numbers.day_and_clock(at, person.zone, now) for at in (stamps[0], stamps[-1]))
-    if first == last:
-        return [f"From {first}."]
+
+    def say(start: int, end: int) -> str:
+        return numbers.span(to_instant(start), to_instant(end), person.zone, now)
+
+    holes = [(before, after) for before, after in pairwise(instants) if after - before > widest]
+    if len(instants) == 1:
+        return [f"From {numbers.day_and_clock(to_instant(instants[0]), person.zone, now)}."]
+    whole = say(instants[0], instants[-1])
     if not holes:
-        return [f"From {first} to {last}."]
-    minutes = sum((after - before) / timedelta(minutes=1) for before, after in holes)
+        return [f"From {whole}."]
+    minutes = sum(after - before for before, after in holes) / 60e6
     widest_first = sorted(holes, key=lambda hole: hole[0] - hole[1])[:MOST_HOLES]
-    named = [
-        " to ".join(numbers.day_and_clock(at, person.zone, now) for at in hole)
-        for hole in sorted(widest_first)
-    ]
+    named = [say(*hole) for hole in sorted(widest_first)]
     more = [] if len(holes) <= MOST_HOLES else [f"{len(holes) - MOST_HOLES} shorter"]
-    return [f"From {first} to {last}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})."]
+    return [f"From {whole}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})."]
 
 
 def _say_gap(
-    newest_before: datetime | None,
-    first_at: datetime | None,
-    widest: timedelta,
-    person: Person,
-    now: datetime,
+    newest_before: datetime | None, instants: Sequence[int], widest: int, person: Person, now: datetime
 ) -> list[str]:
-    """Say what lies between the readings known before and a file's first, when that is a hole."""
-    if newest_before is None or first_at is None or not widest < first_at - newest_before < SENSOR_SILENT:
+    """Say what lies between the readings known before and the first after them, when that is a hole."""
+    if newest_before is None:
         return []
-    start = numbers.day_and_clock(newest_before, person.zone, now)
-    end = numbers.day_and_clock(first_at, person.zone, now)
+    if not widest < instants[0] - _micros(newest_before) < SENSOR_SILENT // _MICRO:
+        return []
+    first_at = to_instant(instants[0])
+    span = numbers.span(newest_before, first_at, person.zone, now)
     lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
-    return [f"Missing: {start} to {end}, {lost} that the sensor no longer had."]
+    return [f"Missing: {span}, {lost} that the sensor no longer had."]
+
+
+def _caution_of_file(found: FileReadings, unit: GlucoseUnit) -> list[str]:
+    if any(limit.what == "low limit" for limit in found.limits):
+        return [fixed.VERY_LOW.format(lowest="A value below the sensor's range")]
+    if any(limit.what == "high limit" for limit in found.limits):
+        return [fixed.VERY_HIGH.format(highest="A value above the sensor's range")]
+    return caution(min(found.mmol), max(found.mmol), unit)
 
 
 def caution(lowest: float, highest: float, unit: GlucoseUnit) -> list[str]:

@@ -9,11 +9,14 @@ from bot.amending import CannotAmend, amend
 from bot.entries import Activity, Correction, Entry, Feeling, Meal, Nothing, Question, Reading, Stored
 from bot.messages import Button, Incoming, Outgoing
 from bot.reply import fixed, numbers, words
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Unit, records
 from bot.wearing import say_more
 
 ANSWER_WITHIN = timedelta(hours=1)
 UNWELL = re.compile(r"dizz|shak|faint|sweat|trembl|blurr|unwell|confus", re.IGNORECASE)
+OF_BLOOD = re.compile(
+    r"\b(finger|finger[ -]?(prick|stick)\w*|prick\w*|meter|strips?|blood|capillary)\b", re.I
+)
 MOST_IDS, MOST_IDS_BYTES = 500, 50
 ASK_FIX = {
     "amounts": "What is the right amount for {what}? Say it like “no, 150 g rice”, or “remove the rice”.",
@@ -58,16 +61,21 @@ def _keep_reading(source: Source, entry: Stored) -> None:
         source.unit.readings.add(
             source.person.id,
             [entry],
-            source="typed",
+            source=_kind_of(entry),
             at=source.incoming.sent_at,
             update_id=source.incoming.update_id,
         )
 
 
+def _kind_of(entry: Reading) -> records.Source:
+    """Return "meter" for a value that was said to be of blood: only such a one can check the sensor."""
+    return "meter" if OF_BLOOD.search(entry.said) else "typed"
+
+
 def _drop_reading(source: Source, logged: Logged) -> None:
     """Take a typed reading from the curves; another one that was noted for the same moment counts again."""
     if isinstance(logged.entry, Reading):
-        source.unit.readings.drop(source.person.id, logged.at, source="typed")
+        source.unit.readings.drop(source.person.id, logged.at, source=_kind_of(logged.entry))
         moment = timedelta(microseconds=1)
         for other in source.unit.log.between(source.person.id, ("reading",), logged.at, logged.at + moment):
             if other.id != logged.id:

@@ -39,8 +39,7 @@ def say_due(unit: Unit, person_id: str, due: Sequence[Reminder], now: datetime) 
     along = unit.reminders.due_along(person.id, now + ALONG)
     said = [*due, *(r for r in along if r.id not in taken and r.kind != "shift")]
     message = remind(unit, person, said, now)
-    for reminder in said:
-        unit.reminders.mark(reminder.id, "dropped" if message is None else "sent", now)
+    unit.reminders.mark([r.id for r in said], "dropped" if message is None else "sent", now)
     plan_reminders(unit, person, now)
     return [] if message is None else [message]
 

@@ -9,15 +9,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
-from bot import asking
-from bot.answering import say_new_curves
 from bot.commands import run_command
+from bot.filing import receive_file
 from bot.foodtable import FoodTable
 from bot.hearing import hear
 from bot.messages import Incoming, Outgoing
 from bot.plain_settings import as_command
 from bot.pressing import press
-from bot.receiving import receive_file
 from bot.recording import Source
 from bot.reminding import plan_reminders
 from bot.reply import fixed
@@ -46,12 +44,15 @@ class Turn:
             if not unit.inbox.claim(incoming.update_id, person.id, now):
                 return []
             replies = self._answer(unit, person, incoming)
-            plan_reminders(unit, unit.people.get(person.id) or person, now)
+            stays = unit.people.get(person.id)
+            if stays is not None:
+                plan_reminders(unit, stays, now)
             return [unit.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
         """Say what is due at `now`: one message for each person, none in their quiet hours."""
         with self._store.begin() as unit:
+            unit.files.drop_expired(now)
             due: dict[str, list[Reminder]] = defaultdict(list)
             for reminder in unit.reminders.due(now, serves):
                 due[reminder.person].append(reminder)
@@ -68,9 +69,7 @@ class Turn:
         if incoming.too_large:
             return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
         if incoming.file is not None:
-            said, completed = receive_file(unit, person, incoming)
-            said += say_new_curves(unit, person, completed, incoming.sent_at)
-            return said + asking.ask_about_rise(unit, person, incoming.sent_at)
+            return receive_file(source)
         if incoming.other is not None and not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER))]
         if not incoming.text.strip():

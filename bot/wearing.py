@@ -1,6 +1,5 @@
 """The sensor in the talk: where and how long it is worn, what it covered, and what is missing and why."""
 
-import re
 from collections import defaultdict
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -9,8 +8,10 @@ from bot.entries import Sensor, Sleep, Sync
 from bot.reminding import last_sensor, last_sync
 from bot.reply import numbers
 from bot.reply.reminders import say_bedtime, say_night, say_waking
+from bot.reply.words import place_of
 from bot.schedule import rules
 from bot.store import Logged, Person, Unit
+from bot.store.records import Source
 
 COVERED_DAYS = 14
 ENOUGH = 0.70
@@ -18,9 +19,6 @@ ENOUGH = 0.70
 JUST_NOW = timedelta(minutes=45)
 ADVISED = 3
 """So many new sensors come with advice."""
-PLACE = re.compile(
-    r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|back|chest|calf|side)\b"
-)
 ADVICE = (
     "What helps: put it on in the evening, on the arm you do not sleep on, and let the skin dry first. "
     "(Common practice.)"
@@ -32,12 +30,6 @@ REASONS = {
     "not read yet": "not read out yet",
     "not known": "of unknown cause",
 }
-
-
-def place_of(entry: Sensor) -> str:
-    """Return where on the body a sensor was put, in the words it was said in; "" when it was not said."""
-    found = PLACE.search(entry.said.lower())
-    return "" if found is None else " ".join(found[0].split())
 
 
 def say_more(unit: Unit, person: Person, logged: Sequence[Logged], now: datetime) -> list[str]:
@@ -81,7 +73,7 @@ def say_age(unit: Unit, person: Person, now: datetime) -> str:
     """Say in one sentence which sensor is on, since when, and when it ends."""
     sensor = last_sensor(unit, person)
     if sensor is None or not isinstance(sensor.entry, Sensor):
-        return "I do not know when your sensor was put on: say “sensor on, left arm, Monday 20:00”."
+        return "I do not know when your sensor was put on: say it like “sensor on, left arm, Monday 20:00”."
     when = numbers.day_and_clock(sensor.at, person.zone, now)
     if sensor.entry.what == "ended":
         return f"No sensor is on: the last one came off {when}. Say “new sensor on” when you wear the next."
@@ -92,7 +84,7 @@ def say_age(unit: Unit, person: Person, now: datetime) -> str:
     if now >= ends_at:
         return f"Sensor{on} since {when}: that is longer than the {person.sensor_days} days one lasts."
     end = numbers.day(ends_at, person.zone)
-    first = " Its first day: readings can be off." if now - sensor.at < timedelta(days=1) else ""
+    first = " In its first 24 hours readings can be off." if now - sensor.at < timedelta(days=1) else ""
     return f"Sensor{on} since {when}: day {day} of {person.sensor_days}, ends {end}.{first}"
 
 
@@ -149,13 +141,18 @@ def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
 
 
 def _say_offset(unit: Unit, person: Person, now: datetime) -> list[str]:
+    """Say how far the sensor reads from finger-pricks, and from a second sensor."""
     from bot.frames import offset_between
 
-    offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now)
-    if offset is None:
-        return []
-    mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)
-    way = "higher" if offset.mmol > 0 else "lower"
-    low, high = (numbers.signed(v, person.unit) for v in (offset.low, offset.high))
-    pairs = numbers.count(offset.pairs, "finger-prick")
-    return [f"Against {pairs} it reads {mean} {way} (likely {low} to {high})."]
+    lines = []
+    others: tuple[Source, ...] = ("meter", "second")
+    for other in others:
+        offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now, other)
+        if offset is None:
+            continue
+        mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)
+        way = "higher" if offset.mmol > 0 else "lower"
+        low, high = (numbers.signed(v, person.unit) for v in (offset.low, offset.high))
+        pairs = "your second sensor" if other == "second" else numbers.count(offset.pairs, "finger-prick")
+        lines.append(f"Against {pairs} it reads {mean} {way} (likely {low} to {high}).")
+    return lines

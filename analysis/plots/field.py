@@ -61,14 +61,16 @@ def ticks(low: float, high: float, unit: str, at_most: int = 6) -> list[float]:
 def joined(serving: Serving) -> tuple[Floats, Floats]:
     """Return a serving's readings in the time shown, with a NaN in each long gap so that no line crosses it.
 
-    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step.
+    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step, or when the sensor was out
+    of its range in it.
     """
     inside = shown(serving.minutes)
     minutes, mmol = serving.minutes[inside], serving.mmol[inside]
     if minutes.size < 3:
         return minutes, mmol
     steps = np.diff(minutes)
-    gaps = np.flatnonzero(steps > max(20.0, 2.5 * float(np.median(steps)))) + 1
+    beyond = np.histogram(serving.limits, minutes)[0] > 0
+    gaps = np.flatnonzero((steps > max(20.0, 2.5 * float(np.median(steps)))) | beyond) + 1
     return np.insert(minutes, gaps, np.nan), np.insert(mmol, gaps, np.nan)
 
 

@@ -187,8 +187,9 @@ class TelegramChannel:
             raise self._failure
 
     async def _recover(self) -> None:
+        waiting = await self._in_thread(self._talker.waiting)  # first: it may leave something to be sent
         self._send_soon(await self._in_thread(self._talker.unsent))
-        for update_id, raw in await self._in_thread(self._talker.waiting):
+        for update_id, raw in waiting:
             if find_chat(update_id) is not None:
                 self._queue.put_nowait(Update.de_json(json.loads(raw), self._bot))
 

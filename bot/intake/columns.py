@@ -158,6 +158,7 @@ def ask_which(name: str, columns: Sequence[Column], seen: str) -> AskFile:
         f"{name}: “{labels[0]}” and “{labels[1]}” could both be the glucose{said}; which one is it?",
         "column",
         labels,
+        " | ".join(labels) if all(column.heading.strip() for column in columns) else "",
     )
 
 

@@ -183,7 +183,7 @@ def _join(parts: list[_Part], name: str, passed: list[str]) -> FileReadings:
             labels = (main.label, part.label)
             raise AskFile(
                 f"{name}: “{labels[0]}” and “{labels[1]}” hold different values for the same times; "
-                "which one should I take?", "column", labels,
+                "which one should I take?", "column", labels, " | ".join(labels),
             )  # fmt: skip
         duplicates += rows.duplicates + len(common) + len(limits.keys() & rows.limits.keys())
         skipped += rows.skipped

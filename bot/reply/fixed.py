@@ -15,14 +15,14 @@ HELP = (
     "Just write what happened:\n"
     "• a meal: “150 g cooked rice, salmon and broccoli at 12:30”\n"
     "• movement: “walked 15 min after lunch”\n"
-    "• a reading: “5.4 at 9:10” or “104 mg/dl”; or send a file of readings (CSV)\n"
+    "• a reading: “5.4 at 9:10”, “104 mg/dl”, “finger-prick 5.6”; or send a file of readings\n"
     "• “synced” when you have read out the sensor\n"
     "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”\n"
     "• your own words: “call this my early-shift breakfast”, “my bar: 60 g, 21 g carbs, "
     "15 g protein, 9 g fat”\n"
     "• an earlier meal: “same as yesterday's breakfast”, “the usual”\n"
     "• a question: “how was lunch?”, “best and worst this week”\n"
-    "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30"
+    "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30; /erase deletes everything"
 )
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
@@ -61,6 +61,27 @@ NO_DIAGNOSIS = (
 )
 
 UNWELL = "If that does not pass soon, or comes with a very low or high reading, get medical advice."
+
+PARKED = (
+    "I could not make anything of your message from {when}: it broke me three times, so I have put it aside. "
+    "Nothing of it is noted; if it was something to note, please write it once more, in other words."
+)
+
+OVERTAKEN = (
+    "“{said}” reaches me late, and you have written since: which note do you mean? Answer to that note with "
+    "it, or press its button."
+)
+
+ERASE = (
+    "This deletes everything I hold about you: notes, readings, your words, settings and reminders. Nobody "
+    "can bring it back."
+)
+ERASE_BUTTON = "Delete everything"
+ERASED = (
+    "Everything about you is deleted. What stands in this chat is yours to delete. Write anything to begin "
+    "anew."
+)
+ERASE_OLD = "That button is an hour old, so nothing was deleted. Write /erase again if you mean it."
 
 NO_WORDS = {
     "": f"That message was empty. {HOW_TO_SAY}",

@@ -56,6 +56,13 @@ def day_and_clock(at: datetime, zone: tzinfo, now: datetime) -> str:
     return f"{day(at, zone)} {local.strftime('%H:%M')}"
 
 
+def span(start: datetime, end: datetime, zone: tzinfo, now: datetime) -> str:
+    """Word a span: 07:10 to 08:00, yesterday 22:40 to 23:00; the day of the end where it is another."""
+    one_day = start.astimezone(zone).date() == end.astimezone(zone).date()
+    till = clock(end, zone) if one_day else day_and_clock(end, zone, now)
+    return f"{day_and_clock(start, zone, now)} to {till}"
+
+
 def day(at: datetime, zone: tzinfo) -> str:
     """Word a day: Mon 2 Mar."""
     local = at.astimezone(zone)

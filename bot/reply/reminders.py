@@ -26,8 +26,8 @@ def say_sync(last: datetime, person: Person, now: datetime) -> str:
     lapse_at = rules.lapse_at(last, person.memory_min)
     seen = numbers.day_and_clock(last, zone, now)
     if now >= lapse_at + AT_ONCE:
-        kept_from = numbers.day_and_clock(now - timedelta(minutes=person.memory_min), zone, now)
-        ask = f"Sync your sensor: it keeps {hours}, so readings from {seen} to {kept_from} have lapsed."
+        lapsed = numbers.span(last, now - timedelta(minutes=person.memory_min), zone, now)
+        ask = f"Sync your sensor: it keeps {hours}, so readings from {lapsed} have lapsed."
         return " ".join([ask, *say_night(now, person)])
     if now >= lapse_at:
         ask = f"Sync your sensor now: from this minute on it forgets what came after {seen}."

@@ -1,5 +1,6 @@
 """Log entries in words: what was noted, what was assumed, what changed."""
 
+import re
 from datetime import datetime, tzinfo
 
 from bot.entries import (
@@ -16,6 +17,11 @@ from bot.entries import (
 )
 from bot.reply import numbers
 from bot.units import GlucoseUnit
+
+PLACE = re.compile(
+    r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|chest|calf|side)\b"
+    r"|\b(my|upper|lower) back\b"
+)
 
 
 def title(meal: Meal) -> str:
@@ -39,13 +45,24 @@ def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> s
             return f"Noted: synced{_when(entry.at, zone, now)}."
         case Sensor(what="started"):
             return (
-                f"Noted: sensor on{_when(entry.at, zone, now)}. "
+                f"Noted: sensor on{_where(entry)}{_when(entry.at, zone, now)}. "
                 "Its readings can be off in the first 24 hours."
             )
         case Sensor():
             return f"Noted: sensor off{_when(entry.at, zone, now)}."
         case Feeling():
             return f"Noted: {entry.what}{_when(entry.at, zone, now)}."
+
+
+def place_of(entry: Sensor) -> str:
+    """Return where on the body a sensor was put, in the words it was said in; "" when it was not said."""
+    found = PLACE.search(entry.said.lower())
+    return "" if found is None else " ".join(found[0].removeprefix("my ").split())
+
+
+def _where(entry: Sensor) -> str:
+    place = place_of(entry)
+    return f" your {place}" if place else ""
 
 
 def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:

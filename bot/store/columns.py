@@ -16,6 +16,16 @@ def to_utc(at: datetime) -> datetime:
     return at.astimezone(UTC)
 
 
+def to_micros(at: datetime) -> int:
+    """Return an aware instant as whole microseconds since 1970."""
+    return (to_utc(at) - _EPOCH) // _MICROSECOND
+
+
+def from_micros(micros: int) -> datetime:
+    """Return the instant, in UTC, of whole microseconds since 1970."""
+    return _EPOCH + timedelta(microseconds=micros)
+
+
 class UtcDateTime(TypeDecorator[datetime]):
     """An instant, kept as whole microseconds since 1970 in UTC.
 
@@ -29,8 +39,8 @@ class UtcDateTime(TypeDecorator[datetime]):
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> int | None:
         """Return the number to keep."""
-        return None if value is None else (to_utc(value) - _EPOCH) // _MICROSECOND
+        return None if value is None else to_micros(value)
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> datetime | None:
         """Return the instant."""
-        return None if value is None else _EPOCH + timedelta(microseconds=value)
+        return None if value is None else from_micros(value)

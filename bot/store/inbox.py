@@ -6,12 +6,13 @@ A row goes from `new` to `done`, `failed` (its handling broke; it waits for anot
 
 from datetime import datetime
 
-from sqlalchemy import Connection, select, text, update
+from sqlalchemy import Connection, bindparam, select, text, update
 
 from bot.store.on_conflict import build_insert
 from bot.store.records import InboxRow, InboxState
 from bot.store.tables import WAITING, inbox
 
+_of_update = inbox.alias()
 _ADD = build_insert(inbox, lambda insert: insert.on_conflict_do_nothing(index_elements=["update_id"]))
 _CLAIM = build_insert(
     inbox,
@@ -20,6 +21,16 @@ _CLAIM = build_insert(
         set_={name: insert.excluded[name] for name in ("state", "raw", "settled_at")},
         where=inbox.c.state != "done",
     ),
+)
+_OVERTAKEN = (
+    select(inbox.c.id)
+    .where(
+        inbox.c.person == bindparam("person"),
+        inbox.c.id
+        > select(_of_update.c.id).where(_of_update.c.update_id == bindparam("update_id")).scalar_subquery(),
+        inbox.c.state == "done",
+    )
+    .limit(1)
 )
 
 
@@ -62,6 +73,10 @@ class Inbox:
             },
         )
         return claimed.rowcount == 1
+
+    def is_overtaken(self, update_id: str, person: str) -> bool:
+        """Tell whether something that came from this person after an update was handled before it."""
+        return self._connection.scalar(_OVERTAKEN, {"update_id": update_id, "person": person}) is not None
 
     def attempt(self, update_id: str) -> int:
         """Count one more start of handling an update and return how many that makes."""

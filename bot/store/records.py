@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 from bot.entries import Correction, Meal, Stored
 from bot.units import GlucoseUnit
 
-Source = Literal["file", "typed"]
+Source = Literal["file", "typed", "meter", "second"]
+"""A sensor's file; typed, typed or in a file as a value of blood; a second sensor worn for comparison."""
 WordKind = Literal["food", "meal"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
@@ -108,7 +109,8 @@ class StoredReadings:
     """What became of the readings handed in.
 
     stored: new ones; known: their instant was there already; differing: those of the known whose value was
-    another (the first one stays); first_at, last_at: span of what was handed in, None when it was nothing
+    another (the first one stays); first_at, last_at: span of what was handed in, None when it was nothing.
+    What was out of the sensor's range has no value and is not counted.
     """
 
     stored: int
@@ -116,6 +118,26 @@ class StoredReadings:
     differing: int
     first_at: datetime | None
     last_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFile:
+    """A file that waits for an answer to one question of how it is to be read.
+
+    about, options: as in `bot.errors.AskFile`; layout: what the answer is remembered for
+    column, day_first: what was answered so far
+    """
+
+    id: int
+    person: str
+    name: str
+    data: bytes
+    second: bool
+    about: Literal["column", "day_first"]
+    options: tuple[str, ...]
+    layout: str
+    column: str | None
+    day_first: bool | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """Reminders: rows with plain columns, due at an instant, sent once."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any, Literal
 
@@ -28,6 +29,12 @@ _PENDING = (
     select(reminders)
     .where(reminders.c.person == bindparam("person"), text(PENDING))
     .order_by(reminders.c.due_at, reminders.c.id)
+)
+_ALONG = _PENDING.where(reminders.c.due_at <= bindparam("until")).with_for_update(skip_locked=True)
+_MARK = (
+    update(reminders)
+    .where(reminders.c.id == bindparam("key"))
+    .values(state=bindparam("state"), settled_at=bindparam("settled_at"))
 )
 _PERSON_LOCKED = select(people.c.id).where(people.c.id == bindparam("person")).with_for_update()
 _SAME = (
@@ -127,17 +134,13 @@ class Reminders:
         soonest: datetime | None = self._connection.scalar(query)
         return soonest
 
-    def mark(self, reminder_id: int, state: Literal["sent", "dropped"], at: datetime) -> None:
-        """Settle a reminder."""
-        self._connection.execute(
-            update(reminders).where(reminders.c.id == reminder_id).values(state=state, settled_at=at)
-        )
+    def mark(self, ids: Sequence[int], state: Literal["sent", "dropped"], at: datetime) -> None:
+        """Settle some reminders."""
+        self._connection.execute(_MARK, [{"key": one, "state": state, "settled_at": at} for one in ids])
 
     def due_along(self, person: str, until: datetime) -> list[Reminder]:
         """Return what falls due for a person by `until`, to be said along with what is due now."""
-        return self._read_all(
-            _PENDING.where(reminders.c.due_at <= until).with_for_update(skip_locked=True), person=person
-        )
+        return self._read_all(_ALONG, person=person, until=until)
 
     def add_sent(self, person: str, kind: str, due_at: datetime, at: datetime) -> None:
         """Note something that was said at once, about `due_at`, so that it is not said again."""

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, inspect, text
 
 from bot.errors import StoreError
 
-HEAD = "0004"
+HEAD = "0005"
 """The newest revision in `migrations/versions`."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"

@@ -173,10 +173,12 @@ readings = Table(
     Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
     Column("at", UtcDateTime, primary_key=True),
     Column("source", String, primary_key=True),
-    Column("mmol", Float, nullable=False),
+    Column("mmol", Float),  # none where the sensor was out of its range, as the flag says
     Column("flag", String, nullable=False),
+    Column("specimen", String, nullable=False, server_default=""),
     Column("import_id", Integer, ForeignKey("imports.id", ondelete="CASCADE"), nullable=False, index=True),
-    CheckConstraint("source IN ('file', 'typed')", name="source"),
+    CheckConstraint("source IN ('file', 'typed', 'meter', 'second')", name="source"),
+    CheckConstraint("mmol IS NOT NULL OR flag <> ''", name="value"),
     # The rows then lie in the order of their key, which is how a curve is read.
     sqlite_with_rowid=False,
 )
@@ -282,4 +284,31 @@ asked = Table(
     UniqueConstraint("person", "about"),
     # As with entries: an old button names a question by its id.
     sqlite_autoincrement=True,
+)
+
+open_files = Table(
+    "open_files",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False, unique=True),
+    Column("name", String, nullable=False),
+    Column("data", LargeBinary, nullable=False),
+    Column("second", Boolean, nullable=False),
+    Column("about", String, nullable=False),
+    Column("options", JSON, nullable=False),
+    Column("layout", String, nullable=False),
+    Column("chosen_column", String),
+    Column("day_first", Boolean),
+    Column("expires_at", UtcDateTime, nullable=False, index=True),
+    # As with entries: an old button names a file by its id.
+    sqlite_autoincrement=True,
+)
+
+file_choices = Table(
+    "file_choices",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("layout", String, primary_key=True),
+    Column("about", String, primary_key=True),
+    Column("choice", String, nullable=False),
 )

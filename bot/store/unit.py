@@ -5,6 +5,7 @@ from sqlalchemy import Connection
 from bot.store.asked import Asked
 from bot.store.inbox import Inbox
 from bot.store.log import Log
+from bot.store.open_files import OpenFiles
 from bot.store.outbox import Outbox
 from bot.store.pending import Pending
 from bot.store.people import People
@@ -32,3 +33,4 @@ class Unit:
         self.posts = Posts(connection)
         self.words = Words(connection)
         self.asked = Asked(connection)
+        self.files = OpenFiles(connection)

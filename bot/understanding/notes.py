@@ -21,7 +21,7 @@ from bot.understanding.plain_words import is_plain
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
-from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync
+from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync, says_body_place
 from bot.understanding.strange import Lost, Part, without_strange
 from bot.understanding.telling import (
     DISTANCES,
@@ -167,10 +167,13 @@ def _only_planned(reading: _Reading, clause: Clause) -> bool:
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:
-    """Give bare lengths and hours to the movement or sleep before ("went for a run at 7, 35 min")."""
+    """Give a length or hours to the movement or sleep before ("a run at 7, 35 min"), a place to a sensor."""
     last = reading.last_draft
+    if last is not None and last.kind == "sensor" and says_body_place(clause):
+        add_moment(last, clause, moment_of(clause))
+        return True
     if last is None or last.kind not in ("activity", "sleep"):
-        return False
+        return reading.names_sensor and clause.words == ["put"]  # "put on a new sensor"
     bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
     far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)

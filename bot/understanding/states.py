@@ -79,6 +79,8 @@ _OFF = word_set(
     "knocked broke broken gone over"
 )
 _REPLACED = word_set("replaced replacing changed swapped swap switched change replacement")
+_BODY = word_set("arm thigh leg belly stomach hip buttock chest calf side")
+_BODY_TOO = word_set("left right upper lower outer inner on to the my of it's its other this time")
 _CAME_OFF = word_set("ripped fell came knocked peeled tore took pulled fallen dropped popped")
 _NEW = word_set("new another next fresh second replacement")
 _NEW_TOO = _NEW | word_set(
@@ -95,6 +97,12 @@ def read_sync(clause: Clause) -> Draft | None:
     if {"read", "out"} <= words and words & {"sensor", "data"}:
         return Draft("sync", clause, moment=moment_of(clause))
     return None
+
+
+def says_body_place(clause: Clause) -> bool:
+    """Tell whether a clause only says where a sensor sits: "left upper arm", "on my right thigh"."""
+    words = set(clause.words)
+    return bool(words & _BODY) and words <= _BODY | _BODY_TOO
 
 
 def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | None:

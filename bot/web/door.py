@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Awaitable, Callable, Mapping
 from http import HTTPStatus
-from typing import Protocol
+from typing import Any, Protocol, TypedDict
 from weakref import WeakValueDictionary
 
 from starlette.applications import Starlette
@@ -15,7 +15,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from bot.errors import BadFile, BadSetting, StoreError
+from bot.errors import AskFile, BadFile, BadSetting, StoreError
 from bot.messages import Post
 from bot.units import GlucoseUnit, find_unit
 from bot.web.body import read_body
@@ -27,6 +27,7 @@ _log = logging.getLogger(__name__)
 _MAX_PUSH_BYTES = 1_000_000
 _PATHS = ("/readings", "/health", "/openapi.json")
 _KEY = re.compile(r"[!-~]{1,200}")
+_LONGEST_NAME = 200
 _NO_TOKEN = "Send your token as “Authorization: Bearer ...”; /token in the chat makes one."
 _NO_FORM = "Send the readings themselves as the body, not a form that holds them."
 _NOT_HERE = "There is nothing here; readings go to POST /readings."
@@ -84,11 +85,11 @@ class _Door:
             raise HTTPException(
                 429, "That is too many posts at once; wait a little.", {"Retry-After": str(math.ceil(wait_s))}
             )
-        unit, key = _read_unit(request), _read_key(request)
+        told, key = _read_query(request), _read_key(request)
         # One body of a person at a time: it bounds what has to be held in memory.
         async with self._turns.setdefault(person, asyncio.Lock()):
             body = await read_body(request, MAX_BYTES)
-            answer = await self._desk.take_post(Post(person, body, unit, key))
+            answer = await self._desk.take_post(Post(person, body, key=key, **told))
         if answer is None:
             raise _unknown()
         return JSONResponse(answer)
@@ -117,14 +118,29 @@ def _pusher(hook: Hook) -> Callable[[Request], Awaitable[Response]]:
     return push
 
 
-def _read_unit(request: Request) -> GlucoseUnit | None:
-    if set(request.query_params) - {"unit"}:
-        raise HTTPException(400, "The only parameter that can stand in the address is unit.")
-    said = request.query_params.getlist("unit")
-    unit = find_unit(said[0]) if said else None
-    if said and (unit is None or len(said) > 1):
+class _Told(TypedDict):
+    unit: GlucoseUnit | None
+    column: str | None
+    day_first: bool | None
+
+
+def _read_query(request: Request) -> _Told:
+    """Return what the address says of the body: its unit, and answers to what it can leave open."""
+    if set(request.query_params) - {"unit", "column", "day_first"}:
+        raise HTTPException(400, "What can stand in the address: unit, column and day_first.")
+    said = {name: request.query_params.getlist(name) for name in ("unit", "column", "day_first")}
+    unit = find_unit(said["unit"][0]) if said["unit"] else None
+    if said["unit"] and (unit is None or len(said["unit"]) > 1):
         raise HTTPException(400, "The unit is mmol/L or mg/dL, given once; leave it out to have it found.")
-    return unit
+    if len(said["column"]) > 1 or not all(0 < len(name) <= _LONGEST_NAME for name in said["column"]):
+        raise HTTPException(400, "The column is named once, by its heading or its number.")
+    if len(said["day_first"]) > 1 or not set(said["day_first"]) <= {"true", "false"}:
+        raise HTTPException(400, "day_first is true or false, given once.")
+    return {
+        "unit": unit,
+        "column": next(iter(said["column"]), None),
+        "day_first": said["day_first"][0] == "true" if said["day_first"] else None,
+    }
 
 
 def _read_key(request: Request) -> str | None:
@@ -140,9 +156,14 @@ def _unknown() -> HTTPException:
     return HTTPException(401, _NO_TOKEN, {"WWW-Authenticate": "Bearer"})
 
 
-def _problem(status: int, detail: str, headers: Mapping[str, str] | None = None) -> Response:
-    """Answer as RFC 9457 (Problem Details) has it."""
-    content = {"title": HTTPStatus(status).phrase, "status": status, "detail": detail}
+def _problem(status: int, detail: str, headers: Mapping[str, str] | None = None, **more: object) -> Response:
+    """Answer as RFC 9457 (Problem Details) has it; `more` are extension members."""
+    content: dict[str, Any] = {
+        "title": HTTPStatus(status).phrase,
+        "status": status,
+        "detail": detail,
+        **more,
+    }
     return JSONResponse(content, status, dict(headers or {}), media_type="application/problem+json")
 
 
@@ -153,7 +174,10 @@ async def _explain(_: Request, error: Exception) -> Response:
 
 
 async def _explain_file(_: Request, error: Exception) -> Response:
-    return _problem(422, str(error))
+    if not isinstance(error, AskFile):
+        return _problem(422, str(error))
+    how = f"Post it again with the parameter {error.about} in the address."
+    return _problem(422, f"{error} {how}", about=error.about, options=list(error.options))
 
 
 async def _explain_store(_: Request, error: Exception) -> Response:

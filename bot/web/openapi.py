@@ -25,8 +25,8 @@ def _json(schema: dict[str, Any], description: str) -> dict[str, Any]:
     return {"description": description, "content": {"application/json": {"schema": schema}}}
 
 
-def _object(required: dict[str, dict[str, Any]]) -> dict[str, Any]:
-    return {"type": "object", "required": list(required), "properties": required}
+def _object(required: dict[str, dict[str, Any]], **optional: dict[str, Any]) -> dict[str, Any]:
+    return {"type": "object", "required": list(required), "properties": {**required, **optional}}
 
 
 def _count(description: str) -> dict[str, Any]:
@@ -43,7 +43,7 @@ _RECEIPT = _object(
     {
         "stored": _count("readings that are new"),
         "known": _count("readings that were on record already"),
-        "flagged": _count("values out of the sensor's range, which are not stored"),
+        "flagged": _count("values out of the sensor's range, kept as flags without a number"),
         "skipped": _count("rows that gave no reading; see warnings"),
         "first": _instant("the first reading in the body, in UTC"),
         "last": _instant("the last reading in the body, in UTC"),
@@ -62,7 +62,17 @@ _PROBLEM = _object(
         "title": {"type": "string"},
         "status": {"type": "integer"},
         "detail": {"type": "string", "description": "what was wrong and what to do, in one sentence"},
-    }
+    },
+    about={
+        "type": "string",
+        "enum": ["column", "day_first"],
+        "description": "where only the sender knows how the body is to be read: the parameter that says it",
+    },
+    options={
+        "type": "array",
+        "items": {"type": "string"},
+        "description": "for column, what to choose from; for day_first, the date if true, then if false",
+    },
 )
 
 _POST: dict[str, Any] = {
@@ -81,6 +91,18 @@ _POST: dict[str, Any] = {
             "in": "query",
             "description": "the unit of the values, when the body does not say it",
             "schema": _UNIT,
+        },
+        {
+            "name": "column",
+            "in": "query",
+            "description": "the column of glucose, by its heading or number, where several could be it",
+            "schema": {"type": "string", "minLength": 1, "maxLength": 200},
+        },
+        {
+            "name": "day_first",
+            "in": "query",
+            "description": "whether 03/05 is in May, where the body leaves that open",
+            "schema": {"type": "boolean"},
         },
         {
             "name": "Idempotency-Key",
@@ -105,7 +127,10 @@ _POST: dict[str, Any] = {
         "408": _problem("the body did not come in time"),
         "413": _problem("the body is too large"),
         "415": _problem("the body is a form"),
-        "422": _problem("the body holds no readings, or its key came before with others"),
+        "422": _problem(
+            "the body holds no readings, can be read in two ways (`about` says how to settle it), or its key "
+            "came before with others"
+        ),
         "429": _problem("too many posts at once", Retry_After="seconds to wait"),
         "503": _problem("the database cannot be used now", Retry_After="seconds to wait"),
     },

@@ -1,7 +1,10 @@
 """Imports a made-up file of readings in a process of its own, for its time and its memory.
 
-`python -m tests.bench.import_alone ROWS FOLDER` prints JSON: seconds of reading and storing, those of a bare
-`pandas.read_csv` with a known format plus a bulk insert of the same rows, and the peak memory in MB.
+`python -m tests.bench.import_alone ROWS FOLDER` prints JSON: seconds of a whole turn of the bot (the file is
+sent in the chat: read, stored, reminders planned, answered, committed), of the same file sent again, of its
+reading alone, and of the baseline: a bare `pandas.read_csv` with a known format plus a bulk insert, which is
+one `executemany` of the driver into an equal table of an equal SQLite file (its unique index, foreign keys
+and checks, WAL, synchronous=FULL); and the peak memory in MB.
 """
 
 import io
@@ -12,17 +15,20 @@ import sys
 import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.clock import SettableClock
 from bot.intake import read_file
-from bot.messages import Incoming
-from bot.receiving import store_file
+from bot.messages import Attachment, Incoming
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
-TABLE = (
-    "CREATE TABLE readings (person TEXT, at INTEGER, source TEXT, mmol REAL, flag TEXT, import_id INTEGER, "
-    "PRIMARY KEY (person, at, source)) WITHOUT ROWID"
+INSERT = (
+    "INSERT INTO readings (person, at, source, mmol, flag, specimen, import_id) VALUES (?, ?, ?, ?, ?, ?, ?)"
+)
+LOT = (
+    "INSERT INTO imports (person, source, name, update_id, at, stored, known, differing) "
+    "VALUES ('local', 'file', '', 'bare', 0, 0, 0, 0)"
 )
 
 
@@ -34,62 +40,79 @@ def make(rows: int) -> bytes:
     return "\n".join(["time (UTC),glucose mmol/L", *lines, ""]).encode()
 
 
-def import_into(app: App, data: bytes, update_id: str) -> tuple[float, float, int]:
-    """Return the seconds of reading and of storing, and how many readings were new."""
+def open_app(folder: Path, name: str) -> App:
+    app = App(f"sqlite:///{folder / name}", zone="Europe/Vienna", clock=SettableClock(NOW))
+    app.receive(Incoming("local", "hello", NOW, text="hello"))
+    return app
+
+
+def send(app: App, data: bytes, update_id: str) -> tuple[float, str]:
+    """Return the seconds of a turn with a file, and what was answered."""
     started = time.perf_counter()
-    with app.store.begin() as unit:
-        person = unit.people.ensure("local", zone="Europe/Vienna", unit="mmol/L", at=NOW)
-        found = read_file(data, "readings.csv", zone=person.zone, now=NOW)
-        read = time.perf_counter()
-        incoming = Incoming("local", update_id, NOW)
-        stored, _ = store_file(unit, person, found, "readings.csv", incoming)
-    return read - started, time.perf_counter() - read, stored.stored
+    replies = app.receive(Incoming("local", update_id, NOW, file=Attachment("readings.csv", data)))
+    return time.perf_counter() - started, replies[0].text
+
+
+def read_alone(data: bytes) -> float:
+    started = time.perf_counter()
+    read_file(data, "readings.csv", zone=ZoneInfo("Europe/Vienna"), now=NOW)
+    return time.perf_counter() - started
 
 
 def import_barely(data: bytes, path: Path) -> float:
     """Return the seconds of a reader that is told the format, and of one insert of all rows."""
     import pandas
 
+    connection = sqlite3.connect(path, isolation_level=None)
+    for pragma in ("foreign_keys = ON", "synchronous = FULL", "secure_delete = ON"):
+        connection.execute(f"PRAGMA {pragma}")
+    lot = connection.execute(LOT).lastrowid
     started = time.perf_counter()
     frame = pandas.read_csv(
         io.BytesIO(data), header=0, names=["at", "mmol"], parse_dates=["at"], date_format="%Y-%m-%d %H:%M"
     )
-    stamps = (frame["at"].astype("int64")).tolist()
+    stamps = (frame["at"].astype("datetime64[us]").astype("int64")).tolist()
     rows = [
-        ("local", at, "file", mmol, "", 1) for at, mmol in zip(stamps, frame["mmol"].tolist(), strict=True)
+        ("local", at, "file", mmol, "", "", lot)
+        for at, mmol in zip(stamps, frame["mmol"].tolist(), strict=True)
     ]
-    connection = sqlite3.connect(path)
-    connection.execute("PRAGMA journal_mode=WAL")
-    connection.execute(TABLE)
-    connection.executemany("INSERT INTO readings VALUES (?, ?, ?, ?, ?, ?)", rows)
-    connection.commit()
+    connection.execute("BEGIN")
+    connection.executemany(INSERT, rows)
+    connection.execute("COMMIT")
+    taken = time.perf_counter() - started
     connection.close()
-    return time.perf_counter() - started
+    return taken
 
 
 def main() -> None:
     rows, folder = int(sys.argv[1]), Path(sys.argv[2])
     data = make(rows)
-    warm = App(f"sqlite:///{folder / 'warm.db'}", zone="Europe/Vienna", clock=SettableClock(NOW))
-    import_into(warm, make(300), "warm")
+    warm = open_app(folder, "warm.db")
+    send(warm, make(300), "warm")
     warm.close()
-    app = App(f"sqlite:///{folder / 'import.db'}", zone="Europe/Vienna", clock=SettableClock(NOW))
-    read, store, new = import_into(app, data, "first")
-    _, again, known = import_into(app, data, "second")
+    app = open_app(folder, "import.db")
+    import_s, said = send(app, data, "first")
+    again_s, again = send(app, data, "second")
+    with app.store.read() as unit:
+        kept = unit.readings.count("local")
     app.close()
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    read_s = read_alone(data)
+    for name in ("bare_warm.db", "bare.db"):
+        open_app(folder, name).close()
     import_barely(make(300), folder / "bare_warm.db")
-    bare = import_barely(data, folder / "bare.db")
+    bare_s = import_barely(data, folder / "bare.db")
     print(
         json.dumps(
             {
-                "read_s": read,
-                "store_s": store,
-                "again_s": again,
-                "bare_s": bare,
+                "import_s": import_s,
+                "again_s": again_s,
+                "read_s": read_s,
+                "bare_s": bare_s,
                 "memory_mb": memory,
-                "new": new,
-                "new_again": known,
+                "kept": kept,
+                "first": said.startswith(f"{rows:,} new readings."),
+                "again": again.startswith(f"0 new readings, {rows:,} known already."),
             }
         )
     )

@@ -47,8 +47,19 @@ def month(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Talk]:
         yield talk
 
 
+def test_answer_with_a_curve(month: Talk, benchmark: BenchmarkFixture) -> None:
+    """The words of the answer; the picture's own time is in test_pictures.py."""
+    said = benchmark(lambda: month.say("how was my last lunch?"))
+    assert "evenness" in said
+
+
+def test_best_and_worst_of_the_week(month: Talk, benchmark: BenchmarkFixture) -> None:
+    said = benchmark(lambda: month.say("best and worst this week"))
+    assert "Most even" in said
+
+
 def test_reply_to_a_logged_meal(month: Talk, benchmark: BenchmarkFixture) -> None:
-    numbers = count()
+    numbers = count()  # it moves the clock past the readings, so it comes after what needs them
 
     def move_on() -> None:
         month.clock.move_to(month.clock.now() + timedelta(hours=4))
@@ -59,17 +70,6 @@ def test_reply_to_a_logged_meal(month: Talk, benchmark: BenchmarkFixture) -> Non
         rounds=200,
     )
     assert "Noted" in said
-
-
-def test_answer_with_a_curve(month: Talk, benchmark: BenchmarkFixture) -> None:
-    """The words of the answer; the picture's own time is in test_pictures.py."""
-    said = benchmark(lambda: month.say("how was my last lunch?"))
-    assert "evenness" in said
-
-
-def test_best_and_worst_of_the_week(month: Talk, benchmark: BenchmarkFixture) -> None:
-    said = benchmark(lambda: month.say("best and worst this week"))
-    assert "Most even" in said
 
 
 def test_start_to_first_reply(benchmark: BenchmarkFixture, tmp_path: Path) -> None:

@@ -78,6 +78,22 @@ def test_a_picture_is_saved_and_its_path_printed(environment: dict[str, str], tm
     assert str(picture) in out
 
 
+def test_import_asks_by_naming_its_options(environment: dict[str, str], tmp_path: Path) -> None:
+    file = tmp_path / "open.csv"
+    rows = [f"03/02/2026 0{h}:{m:02d};5.{m % 10};7.{m % 7}" for h in (4, 5, 6) for m in range(0, 60, 5)]
+    file.write_text("\n".join(["time;glucose A mmol/L;glucose B mmol/L", *rows]))
+    code, _, err = run(environment, "import", str(file))
+    assert (code, "--day-first or --month-first" in err) == (1, True)
+    asked = ("import", str(file), "--json", "--month-first")
+    code, _, err = run(environment, *asked)
+    assert code == 1
+    assert '--column "glucose A mmol/L" or --column "glucose B mmol/L"' in err
+    code, out, _ = run(environment, *asked, "--column", "glucose B mmol/L")
+    found = json.loads(out)
+    assert (code, found["stored"], found["first"][:10]) == (0, 36, "2026-03-02")
+    assert found["columns"]["glucose"] == "glucose B mmol/L"
+
+
 def test_import_says_what_it_did_and_knows_it_again(environment: dict[str, str], tmp_path: Path) -> None:
     file = tmp_path / "r.csv"
     file.write_text("time;glucose\n2026-03-02 07:00;97\n2026-03-02 07:05;101\nlater;99\n", encoding="utf-8")

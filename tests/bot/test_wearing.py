@@ -4,7 +4,7 @@ from datetime import timedelta
 import pytest
 
 from bot.entries import Sensor
-from bot.wearing import place_of
+from bot.reply.words import place_of
 from tests.bot.test_reminding import due, sync
 from tests.talk import MORNING, Talk, readings_csv, talking
 
@@ -82,9 +82,10 @@ def test_curves_of_the_first_day_and_night_dips_are_flagged(talk: Talk) -> None:
 def test_the_offset_from_finger_pricks_is_told_with_its_interval(talk: Talk) -> None:
     talk.at("23:59").file(readings_csv(MORNING, [5.3] * 204))
     for hour, value in ((8, 5.0), (12, 4.9)):
-        talk.say(f"{value} at {hour}:02")
-    assert "Against" not in talk.say("/sensor")
-    talk.say("5.1 at 18:02")
+        talk.say(f"finger-prick {value} at {hour}:02")
+    talk.say("5.3 at 18:02")
+    assert "Against" not in talk.say("/sensor"), "a value read off the sensor checks nothing"
+    talk.say("finger prick 5.1 at 18:02")
     assert "Against 3 finger-pricks it reads 0.3 mmol/L higher (likely +0.1 to +0.5)" in talk.say("/sensor")
 
 
@@ -134,3 +135,21 @@ def test_not_at_night_and_twice_a_day_at_most(talk: Talk) -> None:
     said = [talk.at("21:00").file(readings_csv(MORNING, humps + [5.0] * n)) for n in range(4)]
     assert [("Something" in words) for words in said] == [True, True, False, False]
     assert "I do not ask about that one again" in talk.press("No food")
+
+
+@pytest.mark.parametrize(
+    ("said", "place", "at"),
+    [
+        ("sensor on, left arm, yesterday 20:00", "left arm", "yesterday 20:00"),
+        ("put on a new sensor on my right thigh", "right thigh", "at 07:00"),
+        ("put a new sensor on yesterday at 20:00, on my left upper arm", "left upper arm", "yesterday 20:00"),
+    ],
+)
+def test_the_place_may_stand_behind_a_comma_and_the_time_behind_the_place(
+    said: str, place: str, at: str
+) -> None:
+    with talking() as talk:
+        reply = talk.say(said)
+        assert reply.startswith(f"Noted: sensor on your {place} {at}.")
+        assert "did not understand" not in reply
+        assert f"on your {place} since" in talk.say("/sensor")

@@ -142,6 +142,11 @@ def test_queries_of_every_turn_use_an_index(filled):
         unit.log.history(logged.id)
         unit.inbox.waiting()
         unit.inbox.state("1")
+        unit.inbox.is_overtaken("1", TRAM)
+        unit.files.get(TRAM, logged.at)
+        unit.files.drop_expired(logged.at)
+        unit.files.choice(TRAM, "time | glucose", "column")
+        unit.readings.lots(TRAM, "1")
         unit.readings.arrays(TRAM, logged.at, logged.at)
         unit.readings.last_at(TRAM)
         unit.reminders.due(logged.at)
@@ -169,3 +174,26 @@ def test_queries_of_every_turn_use_an_index(filled):
     scans = [plan for plan in plans if plan.startswith("SCAN") and not any(name in plan for name in short)]
     assert plans
     assert scans == []
+
+
+def test_readings_of_an_older_version_are_kept(tmp_path):
+    url = f"sqlite:///{tmp_path / 'older.db'}"
+    engine = plain_engine(url)
+    with engine.begin() as connection:
+        schema.upgrade(connection, to="0004")
+        for row in (
+            "INSERT INTO people "
+            "(id, zone, unit, quiet_from, quiet_to, sync_lead_min, memory_min, created_at) "
+            f"VALUES ('{TRAM}', 'UTC', 'mmol/L', '23:00:00', '06:30:00', 60, 480, 0)",
+            "INSERT INTO imports (id, person, source, name, update_id, at, stored, known, differing) "
+            f"VALUES (7, '{TRAM}', 'file', 'a.csv', 'u', 0, 2, 0, 0)",
+            f"INSERT INTO readings VALUES ('{TRAM}', 0, 'file', 5.4, '', 7)",
+            f"INSERT INTO readings VALUES ('{TRAM}', 60000000, 'typed', 6.1, 'high limit', 7)",
+        ):
+            connection.execute(text(row))
+    engine.dispose()
+    store = open_store(url)
+    with store.begin() as unit:
+        assert unit.readings.arrays(TRAM, None, None) == ([0, 60], [5.4, 6.1], ["", "high limit"])
+        assert unit.readings.drop_lots(TRAM, [7]) == 2, "they still belong to their import"
+    store.close()

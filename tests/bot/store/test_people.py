@@ -7,7 +7,7 @@ from sqlalchemy import create_engine, func, select
 
 from bot.entries import Correction
 from bot.messages import Document, Outgoing
-from bot.store import open_store
+from bot.store import OpenFile, open_store
 from bot.store.tables import metadata
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal, readings
 
@@ -60,6 +60,10 @@ def fill(unit, person: str, secret: str) -> None:
     unit.inbox.add(f"raw-{person}", person, secret, NOW)
     logged = add(unit, meal(secret), update_id, person=person)
     unit.log.amend(logged.id, meal(secret + "!"), update_id=update_id, at=NOW, what="words")
+    unit.files.put(
+        OpenFile(0, person, secret, secret.encode(), False, "column", (secret,), secret, None, None), later(9)
+    )
+    unit.files.keep_choice(person, secret, "column", secret)
     unit.readings.add(person, readings(3), source="file", at=NOW, update_id=update_id, name=secret)
     unit.reminders.plan(person, "check", later(120), logged.id)
     unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)

@@ -2,10 +2,13 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from sqlalchemy.exc import IntegrityError
 
 from bot.entries import Reading
-from tests.bot.store.samples import DEPOT, NOW, TRAM, later, readings
+from bot.store import open_store
+from tests.bot.store.samples import DEPOT, NOW, TRAM, ensure, later, readings
 
 
 def put(unit, new, source="file", person=TRAM, update_id="u1", name=""):
@@ -40,8 +43,8 @@ def test_typed_readings_stand_beside_those_of_a_file(unit):
         [5.0, 8.0, 5.1],
         ["", "", ""],
     )
-    assert unit.readings.arrays(TRAM, None, None, source="typed")[1] == [8.0]
-    assert unit.readings.arrays(TRAM, later(1), later(6), source="file")[1] == [5.1]
+    assert unit.readings.arrays(TRAM, None, None, sources=["typed"])[1] == [8.0]
+    assert unit.readings.arrays(TRAM, later(1), later(6), sources=["file"])[1] == [5.1]
     assert unit.readings.arrays(TRAM, later(6), None) == ([], [], [])
 
 
@@ -112,3 +115,43 @@ def test_four_weeks_of_readings(unit):
     seconds, mmol, _ = unit.readings.arrays(TRAM, None, None)
     assert seconds == [int(r.at.timestamp()) for r in many]
     assert mmol == [r.mmol for r in many]
+
+
+@given(
+    lots=st.lists(
+        st.dictionaries(st.integers(0, 40), st.none() | st.floats(2, 20), max_size=20), min_size=1, max_size=5
+    )
+)
+@settings(max_examples=30, deadline=None)
+def test_whatever_the_lots_each_instant_is_kept_once_and_counted_once(lots):
+    store = open_store("sqlite://")
+    kept: dict[int, float | None] = {}
+    with store.begin() as unit:
+        ensure(unit)
+        for n, lot in enumerate(lots):
+            found = unit.readings.add_columns(
+                TRAM,
+                [minute * 60_000_000 for minute in lot],
+                list(lot.values()),
+                flags=["low limit" if value is None else "" for value in lot.values()],
+                source="file",
+                at=NOW,
+                update_id=f"u{n}",
+            )
+            values = {minute for minute, value in lot.items() if value is not None}
+            assert (found.stored, found.known) == (len(values - kept.keys()), len(values & kept.keys()))
+            kept = lot | kept
+        seconds, mmol, flags = unit.readings.arrays(TRAM, None, None)
+        assert dict(zip(seconds, mmol, strict=True)) == {minute * 60: v for minute, v in kept.items()}
+        assert [flag == "low limit" for flag in flags] == [value is None for value in mmol]
+        assert unit.readings.count(TRAM) == sum(value is not None for value in kept.values())
+    store.close()
+
+
+def test_an_import_is_taken_back_by_whom_it_is(unit):
+    put(unit, readings(3), update_id="a")
+    put(unit, readings(5), update_id="b")
+    assert unit.readings.drop_lots(DEPOT, unit.readings.lots(TRAM, "b")) == 0
+    assert unit.readings.drop_lots(TRAM, unit.readings.lots(TRAM, "b")) == 2
+    assert unit.readings.between(TRAM, None, None) == readings(3)
+    assert [one.update_id for one in unit.readings.imports(TRAM)] == ["a"]

@@ -70,7 +70,7 @@ def test_a_settled_reminder_is_not_planned_again_for_its_instant(unit):
     for state in ("sent", "dropped"):
         unit.reminders.plan(TRAM, state, later(60))
         (reminder,) = unit.reminders.pending(TRAM)
-        unit.reminders.mark(reminder.id, state, later(61))
+        unit.reminders.mark([reminder.id], state, later(61))
         unit.reminders.plan(TRAM, state, later(60))
         assert unit.reminders.pending(TRAM) == []
         assert unit.reminders.due(later(99)) == []
@@ -92,7 +92,7 @@ def test_the_last_one_sent(unit):
     assert unit.reminders.last_sent(TRAM, "sync") is None
     for due, state in ((10, "sent"), (20, "sent"), (30, "dropped")):
         unit.reminders.plan(TRAM, "sync", later(due))
-        unit.reminders.mark(unit.reminders.pending(TRAM)[0].id, state, later(due + 1))
+        unit.reminders.mark([unit.reminders.pending(TRAM)[0].id], state, later(due + 1))
     last = unit.reminders.last_sent(TRAM, "sync")
     assert (last.due_at, last.settled_at, last.state) == (later(20), later(21), "sent")
     assert unit.reminders.last_sent(TRAM, "check") is None
@@ -127,7 +127,7 @@ def test_what_was_planned_since_is_known_pending_or_settled(unit):
     assert not unit.reminders.is_planned_since(TRAM, "later", NOW)
     unit.reminders.plan(TRAM, "later", later(30))
     assert unit.reminders.is_planned_since(TRAM, "later", NOW)
-    unit.reminders.mark(unit.reminders.pending(TRAM)[0].id, "sent", later(30))
+    unit.reminders.mark([unit.reminders.pending(TRAM)[0].id], "sent", later(30))
     assert unit.reminders.is_planned_since(TRAM, "later", NOW)
     assert not unit.reminders.is_planned_since(TRAM, "later", later(30))
 

@@ -118,7 +118,12 @@ def test_a_unit_that_the_body_does_not_say(door: Door) -> None:
 
 def test_only_markers_out_of_range_is_no_error(door: Door) -> None:
     answer = door.post("time,glucose mmol/L\n2026-03-02 05:00,LO\n2026-03-02 05:05,LO\n")
-    assert (answer.status_code, answer.json()["flagged"], answer.json()["first"]) == (200, 2, None)
+    assert (answer.status_code, answer.json()["flagged"], answer.json()["first"]) == (
+        200,
+        2,
+        "2026-03-02T04:00:00Z",
+    )
+    assert (answer.json()["stored"], answer.json()["known"]) == (0, 0), "they are flags, not values"
 
 
 def test_a_meal_that_can_be_scored_now_is_told_in_the_chat(door: Door) -> None:
@@ -388,3 +393,29 @@ def test_tokens_work_in_the_terminal_too() -> None:
     with talking() as talk:
         token = make_token(talk)
         assert talk.app.find_poster(token) == "local"
+
+
+def test_a_body_that_can_be_read_in_two_ways_asks_and_is_answered_in_the_address(door: Door) -> None:
+    rows = [f"03/02/2026 0{h}:{m:02d};5.{m % 10};7.{m % 7}" for h in (4, 5, 6) for m in range(0, 60, 5)]
+    body = "\n".join(["time;glucose A mmol/L;glucose B mmol/L", *rows])
+    headers = {"Authorization": f"Bearer {door.token}"}
+
+    def post(**told: str) -> httpx.Response:
+        return door.client.post("/readings", content=body, headers=headers, params=told)
+
+    asked = post()
+    assert asked.status_code == 422
+    assert (asked.json()["about"], asked.json()["options"]) == ("day_first", ["2026-02-03", "2026-03-02"])
+    asked = post(day_first="false")
+    assert (asked.status_code, asked.json()["about"]) == (422, "column")
+    assert asked.json()["options"] == ["glucose A mmol/L", "glucose B mmol/L"]
+    answer = post(column="3", day_first="false")
+    assert (answer.status_code, answer.json()["stored"], answer.json()["first"][:10]) == (
+        200,
+        36,
+        "2026-03-02",
+    )
+    for wrong in ({"day_first": "perhaps"}, {"column": ""}, {"colour": "red"}):
+        assert post(**wrong).status_code == 400
+    twice = door.client.post("/readings?day_first=true&day_first=false", content=body, headers=headers)
+    assert twice.status_code == 400
