@@ -85,21 +85,37 @@ def activities_frame(activities: Sequence[Logged]) -> pd.DataFrame:
     return frame.assign(at=_instants(frame["at"]), minutes=frame["minutes"].astype(float))
 
 
-def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
+def readings_frame(
+    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+) -> pd.DataFrame:
     """Return the READINGS frame: the sensor's, and typed ones where the sensor has none."""
-    sensor = _readings(unit, person, since, until, "file")
-    typed = _readings(unit, person, since, until, "typed")
+    sensor = readings_of(unit, person, since, until, "file")
+    typed = readings_of(unit, person, since, until, "typed")
     if sensor.empty or typed.empty:
         return typed if sensor.empty else sensor
-    stamps = sensor["at"].to_numpy()
-    place = np.clip(np.searchsorted(stamps, typed["at"].to_numpy()), 1, len(stamps)) - 1
+    return pd.concat([sensor, typed[~_near(typed, sensor)]]).sort_values("at", ignore_index=True)
+
+
+def checks_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
+    """Return the READINGS frame of the typed ones that stand beside a sensor's and are no part of its curve."""
+    sensor = readings_of(unit, person, since, until, "file")
+    typed = readings_of(unit, person, since, until, "typed")
+    return typed.iloc[:0] if sensor.empty or typed.empty else typed[_near(typed, sensor)]
+
+
+def _near(typed: pd.DataFrame, sensor: pd.DataFrame) -> "pd.Series[bool]":
+    stamps, at = sensor["at"].to_numpy(), typed["at"].to_numpy()
+    place = np.clip(np.searchsorted(stamps, at), 1, len(stamps)) - 1
     near = np.full(len(typed), False)
     for neighbour in (place, np.minimum(place + 1, len(stamps) - 1)):
-        near |= np.abs(stamps[neighbour] - typed["at"].to_numpy()) <= SAME_PRICK
-    return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True)
+        near |= np.abs(stamps[neighbour] - at) <= SAME_PRICK
+    return pd.Series(near, index=typed.index)
 
 
-def _readings(unit: Unit, person: Person, since: datetime, until: datetime, source: Source) -> pd.DataFrame:
+def readings_of(
+    unit: Unit, person: Person, since: datetime | None, until: datetime | None, source: Source
+) -> pd.DataFrame:
+    """Return the READINGS frame of one source."""
     seconds, mmol, flags = unit.readings.arrays(person.id, since, until, source=source)
     at = pd.to_datetime(np.asarray(seconds, dtype="int64"), unit="s", utc=True)
     return pd.DataFrame(
@@ -133,7 +149,7 @@ def sensors_frame(
     return _frame(rows, SENSORS)
 
 
-def _syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
+def syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
     """Return the SYNCS frame: those that were logged, and the newest reading of each file."""
     said = [logged.at for logged in unit.log.between(person.id, ("sync",), None, None)]
     files = [i.result.last_at for i in unit.readings.imports(person.id) if i.source == "file"]
@@ -151,12 +167,18 @@ def _dips(
 ) -> tuple[NightDip, ...]:
     if readings.empty:
         return ()
+    sleep = sleep_frame(unit, person, since - BEFORE, until)
+    return find_night_dips(add_local(readings, person.zone), sleep=sleep)
+
+
+def sleep_frame(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> pd.DataFrame:
+    """Return the SLEEP frame of the nights that begin in [since, until), both ends known."""
     nights = [
         (logged.entry.from_at, logged.entry.to_at)
-        for logged in unit.log.between(person.id, ("sleep",), since - BEFORE, until)
+        for logged in unit.log.between(person.id, ("sleep",), since, until)
         if isinstance(logged.entry, Sleep) and logged.entry.from_at and logged.entry.to_at
     ]
-    return find_night_dips(add_local(readings, person.zone), sleep=_frame(nights, SLEEP))
+    return _frame(nights, SLEEP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,22 +197,27 @@ def wear_between(unit: Unit, person: Person, since: datetime, until: datetime) -
     It begins with the first sensor or reading in that span. Without a logged sensor one is taken to be on
     from the first reading.
     """
-    at = _readings(unit, person, since, until, "file")["at"]
+    at = readings_of(unit, person, since, until, "file")["at"]
     if at.empty:
         return None
-    apart = at.diff().dropna().dt.total_seconds() / 60
-    interval = min(float(apart.median()), SLOWEST_MIN) if len(apart) else INTERVAL_MIN
+    interval = find_interval(at)
     sensors = sensors_frame(unit, person, interval, worn_from=at.iloc[0].to_pydatetime())
     since = max(since, sensors["started_at"].min().to_pydatetime())
     worn = sensors[sensors["ended_at"].isna() | (sensors["ended_at"] > since)]
     earliest = min(since, worn["started_at"].min().to_pydatetime())
-    readings = _readings(unit, person, earliest, until, "file")
-    gaps = [g for w in describe_wear(readings, worn, _syncs_frame(unit, person), until=until) for g in w.gaps]
+    readings = readings_of(unit, person, earliest, until, "file")
+    gaps = [g for w in describe_wear(readings, worn, syncs_frame(unit, person), until=until) for g in w.gaps]
     gaps += find_times_without(sensors, since, until)
     inside = [_clip(gap, since, until) for gap in gaps if gap.to_at > since]
     share = share_covered(readings["at"], since, until, interval)
     recent = readings[readings["at"] >= since]
     return Worn(since, share, tuple(inside), len(_dips(unit, person, recent, since, until)))
+
+
+def find_interval(at: "pd.Series[pd.Timestamp]") -> float:
+    """Return how far apart a sensor's readings are (min), judged by their usual distance."""
+    apart = at.diff().dropna().dt.total_seconds() / 60
+    return min(float(apart.median()), SLOWEST_MIN) if len(apart) else INTERVAL_MIN
 
 
 def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
@@ -200,11 +227,11 @@ def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
 
 def offset_between(unit: Unit, person: Person, since: datetime, until: datetime) -> Offset | None:
     """Return how far the sensor reads from typed values; None with too few to compare."""
-    typed = _readings(unit, person, since, until, "typed")
+    typed = readings_of(unit, person, since, until, "typed")
     if typed.empty:
         return None
     try:
-        return find_offset(_readings(unit, person, since, until, "file"), typed)
+        return find_offset(readings_of(unit, person, since, until, "file"), typed)
     except InsufficientData:
         return None
 
@@ -213,7 +240,7 @@ def rises_between(
     unit: Unit, person: Person, since: datetime, until: datetime
 ) -> tuple[UnexplainedRise, ...]:
     """Return the rises in [since, until) that no logged meal explains."""
-    readings = _readings(unit, person, since, until, "file")
+    readings = readings_of(unit, person, since, until, "file")
     if readings.empty:
         return ()
     meals = unit.log.between(person.id, ("meal",), since - BEFORE, until)
