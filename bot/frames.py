@@ -97,7 +97,7 @@ def readings_frame(
 
 
 def checks_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
-    """Return the READINGS frame of the typed ones that stand beside a sensor's and are no part of its curve."""
+    """Return the READINGS frame of the typed ones beside a sensor's, which are no part of its curve."""
     sensor = readings_of(unit, person, since, until, "file")
     typed = readings_of(unit, person, since, until, "typed")
     return typed.iloc[:0] if sensor.empty or typed.empty else typed[_near(typed, sensor)]

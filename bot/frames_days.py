@@ -4,30 +4,37 @@ Days are those of the zone the person has now; a journey in between moves the da
 """
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import pandas as pd
 
 from analysis.columns import add_local
-from analysis.day import AverageDay, average_day
+from analysis.contrast import Contrast, contrast
+from analysis.day import AverageDay, average_day, find_day_means
 from analysis.eating import Eating, describe_eating
 from analysis.fasting import Fasting, describe_fasting
 from analysis.offsets import Offset
+from analysis.results import Serving
 from analysis.summaries import Summary, summarise
 from analysis.wear import Wear, describe_wear
 from bot.entries import Meal
 from bot.frames import (
+    Worn,
+    checks_frame,
     find_interval,
     meals_frame,
     offset_between,
     readings_frame,
     readings_of,
     sensors_frame,
+    servings_between,
     sleep_frame,
     syncs_frame,
+    wear_between,
 )
-from bot.store import Person, Unit
+from bot.store import Logged, Person, Unit
 
+SATURDAY = 5
 NIGHT = timedelta(hours=24)
 """The day before a span: what was eaten then settles whether its first meal was eaten fasting."""
 
@@ -40,6 +47,17 @@ def average_between(
     Raises InsufficientData without readings.
     """
     return average_day(local_readings(unit, person, since, until), weekends=weekends)
+
+
+def contrast_weekends(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> Contrast:
+    """Return the means of the weekdays against those of the weekend days, of days covered for the most part.
+
+    Raises InsufficientData with fewer than two days of a kind.
+    """
+    readings = local_readings(unit, person, since, until)
+    means = find_day_means(readings, find_interval(readings["at"]))
+    weekdays = [mean for day, mean in means.items() if day.weekday() < SATURDAY]
+    return contrast(weekdays, [mean for day, mean in means.items() if day.weekday() >= SATURDAY])
 
 
 def summary_between(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> Summary:
@@ -93,6 +111,63 @@ def local_meals(unit: Unit, person: Person, since: datetime | None, until: datet
     return add_local(meals_frame(meals), person.zone)
 
 
+def days_read(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[date, date]:
+    """Return the first and the last local day with readings; of a span without any, its own."""
+    at = readings_frame(unit, person, since, until)["at"]
+    ends = (at.iloc[0].to_pydatetime(), at.iloc[-1].to_pydatetime()) if len(at) else (since, until)
+    first, last = (end.astimezone(person.zone).date() for end in ends)
+    return first, last
+
+
+@dataclass(frozen=True, slots=True)
+class OneDay:
+    """One local day, or what has passed of it.
+
+    readings, checks: READINGS frames, checks being typed values beside a sensor's, no part of its curve
+    meals: all that was eaten or drunk; servings: those of them that are meals to be scored
+    worn: what the sensor's readings cover, None without any
+    """
+
+    since: datetime
+    until: datetime
+    readings: pd.DataFrame
+    checks: pd.DataFrame
+    meals: tuple[Logged, ...]
+    servings: tuple[Serving, ...]
+    activities: tuple[Logged, ...]
+    sleep: pd.DataFrame
+    syncs: pd.DataFrame
+    worn: Worn | None
+
+    @property
+    def extremes(self) -> tuple[tuple[datetime, float], tuple[datetime, float]] | None:
+        """When the lowest and the highest reading were, and their values (mmol/L)."""
+        known = self.readings.dropna(subset="mmol")
+        if known.empty:
+            return None
+        mmol, at = known["mmol"].tolist(), known["at"].dt.to_pydatetime()
+        low, high = (mmol.index(value) for value in (min(mmol), max(mmol)))
+        return (at[low], mmol[low]), (at[high], mmol[high])
+
+
+def look_at_day(unit: Unit, person: Person, since: datetime, until: datetime) -> OneDay:
+    """Return what is known of one local day, [since, until)."""
+    sleep = sleep_frame(unit, person, since - NIGHT, until)
+    syncs = syncs_frame(unit, person)
+    return OneDay(
+        since=since,
+        until=until,
+        readings=readings_frame(unit, person, since, until),
+        checks=checks_frame(unit, person, since, until),
+        meals=tuple(unit.log.between(person.id, ("meal",), since, until)),
+        servings=servings_between(unit, person, since, until),
+        activities=tuple(unit.log.between(person.id, ("activity",), since, until)),
+        sleep=sleep[sleep["to_at"] > since].reset_index(drop=True),
+        syncs=syncs[(syncs["at"] >= since) & (syncs["at"] < until)].reset_index(drop=True),
+        worn=wear_between(unit, person, since, until),
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Sensor:
     """One sensor's wear, and how far it reads from finger-pricks (None with too few).
@@ -108,15 +183,29 @@ class Sensor:
 def sensors_between(
     unit: Unit, person: Person, since: datetime | None, until: datetime | None, now: datetime
 ) -> tuple[Sensor, ...]:
-    """Return the sensors worn in [since, until), each over all of its time up to `until` (or now)."""
+    """Return the sensors worn in [since, until), each over all of its time up to `until` (or now).
+
+    The last one, if nobody said it came off, is taken to be on while one lasts, and longer where its readings
+    reach further; if nobody said it was put on, until its memory is full of readings that are not read out.
+    """
     readings = readings_of(unit, person, None, until, "file")
     first = readings["at"].iloc[0].to_pydatetime() if len(readings) else None
     newest = readings["at"].iloc[-1].to_pydatetime() if len(readings) else now
     sensors = sensors_frame(unit, person, find_interval(readings["at"]), worn_from=first)
     end = until or max(now, newest)
+    if len(sensors) and pd.isna(sensors["ended_at"].iloc[-1]):
+        over_at = _find_end(sensors["started_at"].iloc[-1], sensors["entry_id"].iloc[-1] != 0, newest, person)
+        sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < end else pd.NaT
     wears = describe_wear(readings, sensors, syncs_frame(unit, person), until=end)
     return tuple(
         Sensor(wear, offset_between(unit, person, wear.started_at, wear.ended_at or end), wear.entry_id != 0)
         for wear in wears
         if since is None or (wear.ended_at or end) > since
     )
+
+
+def _find_end(started_at: datetime, logged: bool, newest: datetime, person: Person) -> datetime:
+    """Return when a sensor of which nobody said so came off at the latest."""
+    if logged:
+        return max(started_at + timedelta(days=person.sensor_days), newest)
+    return newest + timedelta(minutes=person.memory_min)

@@ -6,6 +6,18 @@ from analysis.units import write_glucose
 from bot.units import GlucoseUnit, from_mmol
 
 
+def glucose(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a concentration whose unit is clear from the context: 5.4."""
+    return write_glucose(mmol, unit)
+
+
+def percent(share: float) -> str:
+    """Word a share of 0 to 1: 96 %; what is there but rounds to nothing is said to be less than 1 %."""
+    if 0 < share < 0.005:
+        return "less than 1 %"
+    return "more than 99 %" if 0.995 <= share < 1 else f"{100 * share:.0f} %"
+
+
 def glucose_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     """Word a concentration with its unit: 5.4 mmol/L."""
     return f"{write_glucose(mmol, unit)} {unit}"

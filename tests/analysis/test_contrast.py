@@ -46,4 +46,3 @@ def test_one_against_two_is_refused():
 def test_six_each_are_enough():
     assert contrast([60.0, 61] * 3, [60.0, 61] * 3).enough
     assert not contrast([60.0, 61] * 3, [60.0, 61, 62, 63, 64]).enough
-
