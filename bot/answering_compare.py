@@ -64,6 +64,7 @@ def _compare(person: Person, pair: Pair, groups: Groups, until: datetime) -> Out
         labels,
         contrast(scores[0], scores[1], least_sd=NOISE_POINTS),
         contrast(areas[0], areas[1]),
+        kinds=(len({s.key for s in scored[0]}), len({s.key for s in scored[1]})),
         unit=person.unit,
         unscored=sum(map(len, groups)) - sum(map(len, scored)),
     )

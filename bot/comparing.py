@@ -13,6 +13,8 @@ from bot.entries import Meal
 
 MOVES_FROM_MIN, MOVES_TO_MIN = -30.0, 120.0
 """Movement counts for a meal when it begins this long around the first bite (as in the words of a curve)."""
+MOST_CHARACTERS = 200
+"""A question is not longer; what matches back and forth must not be."""
 _OPENING = re.compile(
     r"^(?:(?:please|pls|hey|can you|could you|can we|show me|tell me|let's|lets|how (?:do|does|did))\s+)*"
     r"(?:compare|comparing|comparison of|(?:the )?difference between)?\s*"
@@ -68,7 +70,7 @@ def find_sides(said: str) -> list[tuple[Side, Side]]:
 
     “Ham and eggs and toast” may be parted in two places: which one is meant shows in what was eaten.
     """
-    text = re.sub(r"\s+", " ", said.lower().replace("’", "'")).strip(" ?!.")
+    text = re.sub(r"\s+", " ", said[:MOST_CHARACTERS].lower().replace("’", "'")).strip(" ?!.")
     text = _ENDING.sub("", _OPENING.sub("", text))
     better = _BETTER.match(text)
     if better is not None:

@@ -186,7 +186,8 @@ def sensors_between(
     """Return the sensors worn in [since, until), each over all of its time up to `until` (or now).
 
     The last one, if nobody said it came off, is taken to be on while one lasts, and longer where its readings
-    reach further; if nobody said it was put on, until its memory is full of readings that are not read out.
+    reach further; if nobody said it was put on either, up to its newest reading, unless more may be in its
+    memory.
     """
     readings = readings_of(unit, person, None, until, "file")
     first = readings["at"].iloc[0].to_pydatetime() if len(readings) else None
@@ -194,7 +195,8 @@ def sensors_between(
     sensors = sensors_frame(unit, person, find_interval(readings["at"]), worn_from=first)
     end = until or max(now, newest)
     if len(sensors) and pd.isna(sensors["ended_at"].iloc[-1]):
-        over_at = _find_end(sensors["started_at"].iloc[-1], sensors["entry_id"].iloc[-1] != 0, newest, person)
+        last = sensors.iloc[-1]
+        over_at = _find_end(last["started_at"], last["entry_id"] != 0, newest, end, person)
         sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < end else pd.NaT
     wears = describe_wear(readings, sensors, syncs_frame(unit, person), until=end)
     return tuple(
@@ -204,8 +206,10 @@ def sensors_between(
     )
 
 
-def _find_end(started_at: datetime, logged: bool, newest: datetime, person: Person) -> datetime:
-    """Return when a sensor of which nobody said so came off at the latest."""
+def _find_end(
+    started_at: datetime, logged: bool, newest: datetime, end: datetime, person: Person
+) -> datetime:
+    """Return when a sensor of which nobody said so came off, at the latest `end`."""
     if logged:
-        return max(started_at + timedelta(days=person.sensor_days), newest)
-    return newest + timedelta(minutes=person.memory_min)
+        return min(end, max(started_at + timedelta(days=person.sensor_days), newest))
+    return end if end - newest <= timedelta(minutes=person.memory_min) else newest

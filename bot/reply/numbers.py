@@ -28,9 +28,11 @@ def difference_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     return f"{from_mmol(mmol, unit):.{1 if unit == 'mmol/L' else 0}f} {unit}"
 
 
-def signed(mmol: float, unit: GlucoseUnit) -> str:
-    """Word a difference with its sign and without its unit: +0.3, -0.1."""
-    return f"{from_mmol(mmol, unit):+.{1 if unit == 'mmol/L' else 0}f}"
+def signed(mmol: float, unit: GlucoseUnit, *, finer: bool = False) -> str:
+    """Word a difference with its sign and without its unit: +0.3, -0.1, 0.0; one digit more when `finer`."""
+    digits = (1 if unit == "mmol/L" else 0) + finer
+    value = round(from_mmol(mmol, unit), digits)
+    return f"{value:+.{digits}f}" if value else f"{0:.{digits}f}"
 
 
 def area(mmol_min: float, unit: GlucoseUnit) -> str:

@@ -11,18 +11,29 @@ NOT_DRAWN = "You chose what you ate when, so that other things may differ as wel
 
 
 def compared(
-    labels: tuple[str, str], evenness: Contrast, area: Contrast, *, unit: GlucoseUnit, unscored: int
+    labels: tuple[str, str],
+    evenness: Contrast,
+    area: Contrast,
+    *,
+    kinds: tuple[int, int],
+    unit: GlucoseUnit,
+    unscored: int,
 ) -> str:
-    """Say how two kinds of servings differ in evenness and in area, and that it is no verdict while few."""
-    first, second = (
-        f"{label}: {numbers.count(n, 'serving')}, evenness {even:.0f}, area {numbers.area(size, unit)}"
-        for label, n, even, size in zip(labels, evenness.n, evenness.mean, area.mean, strict=True)
-    )
+    """Say how two kinds of servings differ in evenness and in area, and that it is no verdict while few.
+
+    kinds: of how many different meals the servings of each side are; unscored: servings without a score
+    """
     lines = [
-        f"{first[:1].upper()}{first[1:]}.",
-        f"{second[:1].upper()}{second[1:]}.",
-        f"Difference in evenness: {evenness.difference:+.0f} points (likely {evenness.low:+.0f} to "
-        f"{evenness.high:+.0f}, Welch's interval at 90 %).",
+        f"{_capital(label)}: {numbers.count(n, 'serving')}{_of_meals(meals)}, evenness {even:.0f}, "
+        f"area {numbers.area(size, unit)}."
+        for label, n, meals, even, size in zip(
+            labels, evenness.n, kinds, evenness.mean, area.mean, strict=True
+        )
+    ]
+    higher = "higher" if evenness.difference >= 0 else "lower"
+    lines += [
+        f"The second scores {abs(evenness.difference):.0f} points {higher} (likely {evenness.low:+.0f} to "
+        f"{evenness.high:+.0f}; Welch's interval at 90 %).",
         _verdict(labels, evenness),
     ]
     if unscored:
@@ -39,7 +50,15 @@ def _verdict(labels: tuple[str, str], evenness: Contrast) -> str:
     if not evenness.clear:
         return "No clear difference: it may as well be none."
     better = labels[1] if evenness.difference > 0 else labels[0]
-    return f"{better[:1].upper()}{better[1:]} is likely the more even."
+    return f"{_capital(better)} is likely the more even."
+
+
+def _of_meals(kinds: int) -> str:
+    return f" of {kinds} different meals" if kinds > 1 else ""
+
+
+def _capital(label: str) -> str:
+    return label[:1].upper() + label[1:]
 
 
 def too_few(labels: tuple[str, str], servings: tuple[Sequence[Serving], Sequence[Serving]]) -> str:

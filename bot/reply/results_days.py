@@ -151,10 +151,10 @@ def _ranges(found: Summary, unit: GlucoseUnit) -> str:
     low, high = EDGES[unit][1], EDGES[unit][2]
     inside = found.ranges[f"{low:g} to {high:g}"]
     below = sum(share for name, share in list(found.ranges.items())[:2])
-    return (
-        f"{numbers.percent(inside)} of readings from {low:g} to {high:g} {unit}, {numbers.percent(below)} "
-        f"below, {numbers.percent(1 - inside - below)} above."
-    )
+    above = sum(share for name, share in list(found.ranges.items())[3:])
+    parts = [f"{numbers.percent(s)} {where}" for s, where in ((below, "below"), (above, "above")) if s]
+    beside = f", {' and '.join(parts)}" if parts else ""
+    return f"From {low:g} to {high:g} {unit}: {numbers.percent(inside)} of readings{beside}."
 
 
 def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:

@@ -38,7 +38,9 @@ def fasting(found: Fasting, unit: GlucoseUnit) -> str:
 
 def _trend(trend: Trend, unit: GlucoseUnit) -> str:
     moves = trend.low > 0 or trend.high < 0
-    estimate, low, high = (numbers.signed(v, unit) for v in (trend.estimate, trend.low, trend.high))
+    estimate, low, high = (
+        numbers.signed(v, unit, finer=True) for v in (trend.estimate, trend.low, trend.high)
+    )
     end = "" if moves else ": it may as well stand still"
     return f"Trend: {estimate} {unit} a week (likely {low} to {high}){end}."
 
