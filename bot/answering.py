@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from analysis.units import write_glucose
 from bot.answering_compare import answer_compare
-from bot.answering_days import answer_day, answer_days, say_fasting
+from bot.answering_days import answer_day, answer_days, end_of, say_fasting
 from bot.comparing import names
 from bot.days_questions import USUAL_DAYS, find_kind
 from bot.entries import Meal, Question
@@ -39,7 +39,7 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
         case "help":
             return Outgoing(person.id, fixed.HELP)
         case "best_worst":
-            return _best_and_worst(unit, person, question.since or now - WEEK, question.until or now)
+            return _best_and_worst(unit, person, question.since or now - WEEK, end_of(question, now))
         case "one_meal":
             return _one_meal(unit, person, question, now)
         case "status":
@@ -73,14 +73,14 @@ def _best_and_worst(unit: Unit, person: Person, since: datetime, until: datetime
 
 def _fasting(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
     since = question.since or now - timedelta(days=USUAL_DAYS)
-    return say_fasting(unit, person, since, question.until or now)
+    return say_fasting(unit, person, since, end_of(question, now))
 
 
 def _one_meal(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
     if question.since is None:
         meals = unit.log.last(person.id, n=LOOK_BACK_MEALS)
     else:
-        meals = unit.log.between(person.id, ("meal",), question.since, question.until or now)[::-1]
+        meals = unit.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
     found = next((meal for meal in meals if _fits(meal, question.subject)), None)
     if found is None:
         what = question.subject or "meal"

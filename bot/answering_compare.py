@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from analysis.results import Serving
+from bot.answering_days import end_of
 from bot.comparing import Side, find_sides, is_of
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
@@ -21,7 +22,7 @@ def answer_compare(unit: Unit, person: Person, question: Question, now: datetime
     pairs = find_sides(question.said)
     if not pairs:
         return None
-    until = question.until or now
+    until = end_of(question, now)
     meals = [m for m in unit.log.between(person.id, ("meal",), question.since, until) if is_food(m)]
     servings = servings_between(unit, person, meals[0].at, until) if meals else ()
     for pair in pairs:

@@ -28,17 +28,23 @@ def answer_days(unit: Unit, person: Person, question: Question, now: datetime, k
     return say_summary(unit, person, since, until, kind)
 
 
+def end_of(question: Question, now: datetime) -> datetime:
+    """Return where a question's span ends: where it says, else just behind now, so that now is in it."""
+    ends = question.until
+    return ends if ends is not None and ends < now else now + timedelta.resolution
+
+
 def _span(person: Person, question: Question, now: datetime) -> tuple[datetime, datetime]:
     """Return the span that was named; today alone is what “day” means when none was."""
-    since, until = question.since, question.until or now
+    since, until = question.since, end_of(question, now)
     if since is None or since.astimezone(person.zone).date() == now.astimezone(person.zone).date():
-        return now - timedelta(days=USUAL_DAYS), now
+        return now - timedelta(days=USUAL_DAYS), until
     return since, until
 
 
 def answer_day(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
     """Answer “show Tuesday” with that day, “the last 3 days” with their summary and average day."""
-    until = question.until or now
+    until = end_of(question, now)
     since = question.since or first_instant(now.astimezone(person.zone).date(), time(0), person.zone)
     if until - since > LONGEST_DAY:
         said = say_summary(unit, person, since, until)

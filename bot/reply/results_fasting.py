@@ -67,7 +67,7 @@ def eating(found: Eating) -> str:
     assert found.first_min is not None
     assert found.last_min is not None
     assert found.window_h is not None
-    times = f"{found.occasions:g} times"
+    times = "once" if found.occasions == 1 else f"{found.occasions:g} times"
     lines = [
         f"Over {numbers.count(len(found.days), 'day')} with noted meals you usually eat {times} a day: first "
         f"at {_clock(found.first_min)}, last at {_clock(found.last_min)}, {_hours(found.window_h)} apart."
