@@ -2,16 +2,19 @@
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-from analysis.results import Serving
 from bot.answering_days import end_of
 from bot.comparing import Side, find_sides, is_of
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.store import Logged, Person, Unit
 
+if TYPE_CHECKING:  # loading numpy can wait for the first comparison
+    from analysis.results import Serving
+
 Pair = tuple[Side, Side]
-Groups = tuple[tuple[Serving, ...], tuple[Serving, ...]]
+Groups = tuple[tuple["Serving", ...], tuple["Serving", ...]]
 
 
 def answer_compare(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing | None:
@@ -37,7 +40,7 @@ def answer_compare(unit: Unit, person: Person, question: Question, now: datetime
     )
 
 
-def _part(pair: Pair, servings: Sequence[Serving], meals: Sequence[Logged]) -> Groups:
+def _part(pair: Pair, servings: "Sequence[Serving]", meals: Sequence[Logged]) -> Groups:
     """Return the servings of each side; what is of both (porridge and toast on one plate) is of neither."""
     entries = {logged.id: logged.entry for logged in meals}
     groups: tuple[list[Serving], list[Serving]] = ([], [])
