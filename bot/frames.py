@@ -1,7 +1,7 @@
 """Log entries and readings to the frames that `analysis` takes, exactly as `analysis.columns` says."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -14,7 +14,7 @@ from analysis.offsets import Offset, find_offset
 from analysis.ranking import meal_key, same_meal
 from analysis.results import Serving
 from analysis.rises import UnexplainedRise, find_unexplained_rises
-from analysis.servings import build_servings
+from analysis.servings import AFTER_MIN, BEFORE_MIN, build_servings
 from analysis.wear import Gap, describe_wear, find_times_without, share_covered
 from bot.entries import Activity, Meal, Sensor, Sleep
 from bot.reply.words import title
@@ -35,14 +35,23 @@ def servings_between(unit: Unit, person: Person, since: datetime, until: datetim
     """Return the meals with a first bite in [since, until), each with its curve or why it has none."""
     meals = [m for m in unit.log.between(person.id, ("meal",), since, until) if is_food(m)]
     activities = unit.log.between(person.id, ("activity",), since - BEFORE, until + AFTER)
-    readings = readings_frame(unit, person, since - BEFORE, until + AFTER)
-    return build_servings(
+    readings, pricks = _part_readings(unit, person, since - BEFORE, until + AFTER)
+    servings = build_servings(
         meals_frame(meals),
         readings,
         activities_frame(activities),
         sensors=sensors_frame(unit, person),
         dips=_dips(unit, person, readings, since - BEFORE, until + AFTER),
     )
+    return servings if pricks.empty else tuple(_add_pricks(serving, pricks) for serving in servings)
+
+
+def _add_pricks(serving: Serving, pricks: pd.DataFrame) -> Serving:
+    """Return a serving with the typed readings that were taken around it beside a sensor's."""
+    minutes = (pricks["at"] - serving.at) / pd.Timedelta(minutes=1)
+    around = minutes.between(-BEFORE_MIN, AFTER_MIN)
+    found = zip(minutes[around].tolist(), pricks["mmol"][around].tolist(), strict=True)
+    return replace(serving, pricks=tuple(found))
 
 
 def serving_of(unit: Unit, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]]:
@@ -89,18 +98,19 @@ def readings_frame(
     unit: Unit, person: Person, since: datetime | None, until: datetime | None
 ) -> pd.DataFrame:
     """Return the READINGS frame: the sensor's, and typed ones where the sensor has none."""
+    return _part_readings(unit, person, since, until)[0]
+
+
+def _part_readings(
+    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Return the readings of the curves, and the typed ones that stand beside a sensor's."""
     sensor = readings_of(unit, person, since, until, "file")
     typed = readings_of(unit, person, since, until, "typed")
     if sensor.empty or typed.empty:
-        return typed if sensor.empty else sensor
-    return pd.concat([sensor, typed[~_near(typed, sensor)]]).sort_values("at", ignore_index=True)
-
-
-def checks_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
-    """Return the READINGS frame of the typed ones beside a sensor's, which are no part of its curve."""
-    sensor = readings_of(unit, person, since, until, "file")
-    typed = readings_of(unit, person, since, until, "typed")
-    return typed.iloc[:0] if sensor.empty or typed.empty else typed[_near(typed, sensor)]
+        return (typed if sensor.empty else sensor), typed.iloc[:0]
+    near = _near(typed, sensor)
+    return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True), typed[near]
 
 
 def _near(typed: pd.DataFrame, sensor: pd.DataFrame) -> "pd.Series[bool]":
@@ -150,10 +160,15 @@ def sensors_frame(
 
 
 def syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
-    """Return the SYNCS frame: those that were logged, and the newest reading of each file."""
+    """Return the SYNCS frame."""
+    return _frame([(at,) for at in sync_times(unit, person)], SYNCS)
+
+
+def sync_times(unit: Unit, person: Person) -> list[datetime]:
+    """Return when the sensor was read out: said so, and shown by the newest reading of each file."""
     said = [logged.at for logged in unit.log.between(person.id, ("sync",), None, None)]
     files = [i.result.last_at for i in unit.readings.imports(person.id) if i.source == "file"]
-    return _frame([(at,) for at in [*said, *files] if at is not None], SYNCS)
+    return [at for at in [*said, *files] if at is not None]
 
 
 def _frame(rows: Sequence[tuple[object, ...]], columns: dict[str, str]) -> pd.DataFrame:

@@ -6,6 +6,7 @@ Days are those of the zone the person has now; a journey in between moves the da
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+import numpy as np
 import pandas as pd
 
 from analysis.columns import add_local
@@ -14,13 +15,12 @@ from analysis.day import AverageDay, average_day, find_day_means
 from analysis.eating import Eating, describe_eating
 from analysis.fasting import Fasting, describe_fasting
 from analysis.offsets import Offset
-from analysis.results import Serving
+from analysis.results import Floats, Serving
 from analysis.summaries import Summary, summarise
 from analysis.wear import Wear, describe_wear
 from bot.entries import Meal
 from bot.frames import (
     Worn,
-    checks_frame,
     find_interval,
     meals_frame,
     offset_between,
@@ -111,6 +111,24 @@ def local_meals(unit: Unit, person: Person, since: datetime | None, until: datet
     return add_local(meals_frame(meals), person.zone)
 
 
+def lines_by_day(
+    unit: Unit, person: Person, since: datetime, until: datetime
+) -> dict[date, tuple[Floats, Floats]]:
+    """Return each local day's readings: minutes of the day and mmol/L, both shape (n,), sorted.
+
+    Readings of one clock time, as in the hour that comes twice in autumn, are averaged.
+    """
+    readings = local_readings(unit, person, since, until).dropna(subset="mmol")
+    means = readings.groupby(["day_on", "minute"], as_index=False)["mmol"].mean()
+    return {
+        pd.Timestamp(day).date(): (
+            of_day["minute"].to_numpy(dtype=np.float64),
+            of_day["mmol"].to_numpy(dtype=np.float64),
+        )
+        for day, of_day in means.groupby("day_on")
+    }
+
+
 def days_read(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[date, date]:
     """Return the first and the last local day with readings; of a span without any, its own."""
     at = readings_frame(unit, person, since, until)["at"]
@@ -123,20 +141,14 @@ def days_read(unit: Unit, person: Person, since: datetime, until: datetime) -> t
 class OneDay:
     """One local day, or what has passed of it.
 
-    readings, checks: READINGS frames, checks being typed values beside a sensor's, no part of its curve
-    meals: all that was eaten or drunk; servings: those of them that are meals to be scored
+    readings: the READINGS frame; meals: all that was eaten or drunk; servings: those of them to be scored
     worn: what the sensor's readings cover, None without any
     """
 
     since: datetime
-    until: datetime
     readings: pd.DataFrame
-    checks: pd.DataFrame
     meals: tuple[Logged, ...]
     servings: tuple[Serving, ...]
-    activities: tuple[Logged, ...]
-    sleep: pd.DataFrame
-    syncs: pd.DataFrame
     worn: Worn | None
 
     @property
@@ -152,18 +164,11 @@ class OneDay:
 
 def look_at_day(unit: Unit, person: Person, since: datetime, until: datetime) -> OneDay:
     """Return what is known of one local day, [since, until)."""
-    sleep = sleep_frame(unit, person, since - NIGHT, until)
-    syncs = syncs_frame(unit, person)
     return OneDay(
         since=since,
-        until=until,
         readings=readings_frame(unit, person, since, until),
-        checks=checks_frame(unit, person, since, until),
         meals=tuple(unit.log.between(person.id, ("meal",), since, until)),
         servings=servings_between(unit, person, since, until),
-        activities=tuple(unit.log.between(person.id, ("activity",), since, until)),
-        sleep=sleep[sleep["to_at"] > since].reset_index(drop=True),
-        syncs=syncs[(syncs["at"] >= since) & (syncs["at"] < until)].reset_index(drop=True),
         worn=wear_between(unit, person, since, until),
     )
 
