@@ -121,11 +121,11 @@ def lines_by_day(
     readings = local_readings(unit, person, since, until).dropna(subset="mmol")
     means = readings.groupby(["day_on", "minute"], as_index=False)["mmol"].mean()
     return {
-        pd.Timestamp(day).date(): (
+        of_day["day_on"].iloc[0].date(): (
             of_day["minute"].to_numpy(dtype=np.float64),
             of_day["mmol"].to_numpy(dtype=np.float64),
         )
-        for day, of_day in means.groupby("day_on")
+        for _, of_day in means.groupby("day_on")
     }
 
 
