@@ -47,10 +47,11 @@ class Asked:
 
     @property
     def ends(self) -> datetime:
-        """The end of the span: `until`, else behind all that is stored."""
+        """The end of the span: `until`, but not behind the present and all that is stored."""
         newest = self.unit.readings.last_at(self.person.id)
         known = [self.now, *(meal.at for meal in self.unit.log.last(self.person.id))]
-        return self.until or max(known if newest is None else [*known, newest]) + timedelta.resolution
+        last = max(known if newest is None else [*known, newest]) + timedelta.resolution
+        return last if self.until is None else min(self.until, last)
 
     @property
     def meals(self) -> list[Logged]:
@@ -166,7 +167,7 @@ def _wear_json(asked: Asked) -> list[results_json.Json]:
 
 
 def _sensors(asked: Asked) -> tuple[Sensor, ...]:
-    return sensors_between(asked.unit, asked.person, asked.since, asked.until, asked.now)
+    return sensors_between(asked.unit, asked.person, asked.since, asked.ends)
 
 
 def _say_meals(asked: Asked) -> list[Outgoing]:

@@ -186,9 +186,9 @@ class Sensor:
 
 
 def sensors_between(
-    unit: Unit, person: Person, since: datetime | None, until: datetime | None, now: datetime
+    unit: Unit, person: Person, since: datetime | None, until: datetime
 ) -> tuple[Sensor, ...]:
-    """Return the sensors worn in [since, until), each over all of its time up to `until` (or now).
+    """Return the sensors worn in [since, until), each over all of its time up to `until`, which is not ahead.
 
     The last one, if nobody said it came off, is taken to be on while one lasts, and longer where its readings
     reach further; if nobody said it was put on either, up to its newest reading, unless more may be in its
@@ -196,18 +196,19 @@ def sensors_between(
     """
     readings = readings_of(unit, person, None, until, "file")
     first = readings["at"].iloc[0].to_pydatetime() if len(readings) else None
-    newest = readings["at"].iloc[-1].to_pydatetime() if len(readings) else now
+    newest = readings["at"].iloc[-1].to_pydatetime() if len(readings) else until
     sensors = sensors_frame(unit, person, find_interval(readings["at"]), worn_from=first)
-    end = until or max(now, newest)
     if len(sensors) and pd.isna(sensors["ended_at"].iloc[-1]):
         last = sensors.iloc[-1]
-        over_at = _find_end(last["started_at"], last["entry_id"] != 0, newest, end, person)
-        sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < end else pd.NaT
-    wears = describe_wear(readings, sensors, syncs_frame(unit, person), until=end)
+        over_at = _find_end(last["started_at"], last["entry_id"] != 0, newest, until, person)
+        sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < until else pd.NaT
+    wears = describe_wear(readings, sensors, syncs_frame(unit, person), until=until)
     return tuple(
-        Sensor(wear, offset_between(unit, person, wear.started_at, wear.ended_at or end), wear.entry_id != 0)
+        Sensor(
+            wear, offset_between(unit, person, wear.started_at, wear.ended_at or until), wear.entry_id != 0
+        )
         for wear in wears
-        if since is None or (wear.ended_at or end) > since
+        if since is None or (wear.ended_at or until) > since
     )
 
 
