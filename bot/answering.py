@@ -52,6 +52,8 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return Outgoing(person.id, list_words(unit, person))
         case _ if MEDICINES.search(question.said):
             return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
+        case "other" if question.since is not None and question.said.lower().startswith("show"):
+            return answer_day(unit, person, question, now)
         case "trial" | "food" if not TRIAL.search(question.said):
             compared = answer_compare(unit, person, question, now)
             return compared or Outgoing(person.id, fixed.NOT_YET)

@@ -17,7 +17,9 @@ MOST_CHARACTERS = 200
 """A question is not longer; what matches back and forth must not be."""
 _OPENING = re.compile(
     r"^(?:(?:please|pls|hey|can you|could you|can we|show me|tell me|let's|lets|how (?:do|does|did))\s+)*"
-    r"(?:compare|comparing|comparison of|(?:the )?difference between)?\s*"
+    r"(?:compare|comparing|comparison of|(?:the )?difference between"
+    r"|(?:which|what)(?: one)?(?: is|'s| are| was)? (?:better|worse|healthier|flatter|steadier|more even)"
+    r"(?: for me)?)?\s*"
 )
 _ENDING = re.compile(
     r"\s+(?:please|compare|compared|(?:for|over|in|of) the (?:last|past) .*|this (?:week|month)"
@@ -70,7 +72,9 @@ def find_sides(said: str) -> list[tuple[Side, Side]]:
 
     “Ham and eggs and toast” may be parted in two places: which one is meant shows in what was eaten.
     """
-    text = re.sub(r"\s+", " ", said[:MOST_CHARACTERS].lower().replace("’", "'")).strip(" ?!.")
+    text = (
+        re.sub(r"\s+", " ", said[:MOST_CHARACTERS].lower().replace("’", "'")).replace(",", "").strip(" ?!.")
+    )
     text = _ENDING.sub("", _OPENING.sub("", text))
     better = _BETTER.match(text)
     if better is not None:

@@ -19,7 +19,10 @@ USUAL_DAYS = 28
 
 _WHERE: tuple[tuple[DaysKind, str], ...] = (
     ("a1c", r"\b(?:hb)?a1c\b|\bgmi\b"),
-    ("weekends", r"\bweek ?days?\b.*\bweek ?ends?\b|\bweek ?ends?\b.*\bweek ?days?\b"),
+    (
+        "weekends",
+        r"\b(?:average|typical|usual) week ?(?:day|end)s?\b|\bweek ?days?\b.*\bweek ?ends?\b|\bweek ?ends?\b.*\bweek ?days?\b",
+    ),
     (
         "eating",
         r"\bbetween (?:my )?meals\b|\b(?:eating|meal) ?(?:times|window|hours|pattern)\b"
@@ -42,7 +45,7 @@ _PERIOD = (
 )
 _ALONE = re.compile(
     r"(?:(?:please|pls|show|give|me|my|the|a|an|compare|what is|what's|whats|how do|how did|estimate)\s+)*"
-    r"(?:summary|(?:hb)?a1c|gmi|(?:average|typical|usual) (?:day|glucose)|mean glucose"
+    r"(?:summary|(?:hb)?a1c|gmi|(?:average|typical|usual) (?:day|glucose|week ?(?:day|end))|mean glucose"
     r"|time in (?:the )?ranges?|(?:eating|meal) ?(?:times|window|hours|pattern)|variability"
     r"|week ?days? (?:against|vs\.?|versus|and|or|with|to) (?:the )?week ?ends?"
     r"|week ?ends? (?:against|vs\.?|versus|and|or|with|to) (?:the )?week ?days?)"

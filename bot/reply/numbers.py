@@ -35,6 +35,11 @@ def signed(mmol: float, unit: GlucoseUnit, *, finer: bool = False) -> str:
     return f"{value:+.{digits}f}" if value else f"{0:.{digits}f}"
 
 
+def points(value: float) -> str:
+    """Word a difference of scores with its sign: +14, -3, 0."""
+    return f"{round(value):+d}" if round(value) else "0"
+
+
 def area(mmol_min: float, unit: GlucoseUnit) -> str:
     """Word an incremental area with its unit."""
     return f"{from_mmol(mmol_min, unit):.0f} {unit}·min"

@@ -32,8 +32,8 @@ def compared(
     ]
     higher = "higher" if evenness.difference >= 0 else "lower"
     lines += [
-        f"The second scores {abs(evenness.difference):.0f} points {higher} (likely {evenness.low:+.0f} to "
-        f"{evenness.high:+.0f}; Welch's interval at 90 %).",
+        f"The second scores {abs(evenness.difference):.0f} points {higher} (likely "
+        f"{numbers.points(evenness.low)} to {numbers.points(evenness.high)}; Welch's interval at 90 %).",
         _verdict(labels, evenness),
     ]
     if unscored:

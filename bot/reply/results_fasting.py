@@ -41,7 +41,7 @@ def _trend(trend: Trend, unit: GlucoseUnit) -> str:
     estimate, low, high = (
         numbers.signed(v, unit, finer=True) for v in (trend.estimate, trend.low, trend.high)
     )
-    end = "" if moves else ": it may as well stand still"
+    end = ". A sensor that drifts shows the same" if moves else ": it may as well stand still"
     return f"Trend: {estimate} {unit} a week (likely {low} to {high}){end}."
 
 

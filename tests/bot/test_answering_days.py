@@ -45,6 +45,11 @@ def test_a_day_is_said_with_its_meals_and_picture(talk: Talk) -> None:
     assert spec == PictureSpec("day", "day-2026-03-03", since=local(1), until=local(2))
 
 
+def test_a_date_is_a_day_too(talk: Talk) -> None:
+    eat(talk, 1, "100 g white bread", RISE)
+    assert talk.at("12:00", days=3).say("show 3 March").startswith("Tue 3 Mar: mean")
+
+
 def test_a_day_without_anything_has_no_picture(talk: Talk) -> None:
     said = talk.say("show yesterday")
     assert said == (

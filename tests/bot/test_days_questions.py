@@ -22,6 +22,7 @@ CONTEXT = Context(NOW, VIENNA, cast(FoodTable, None))  # a question over days na
         ("what does my average day look like", "average"),
         ("weekdays against weekends", "weekends"),
         ("how do my weekends compare with weekdays?", "weekends"),
+        ("average weekday", "weekends"),
         ("summary", "summary"),
         ("how steady am I?", "summary"),
         ("what is my average glucose", "summary"),
@@ -54,6 +55,7 @@ def test_kinds(said: str, kind: str | None) -> None:
         "time in range",
         "estimate my a1c",
         "my typical day?",
+        "average weekday",
     ],
 )
 def test_a_message_that_is_nothing_else(said: str) -> None:
