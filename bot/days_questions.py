@@ -21,7 +21,8 @@ _WHERE: tuple[tuple[DaysKind, str], ...] = (
     ("a1c", r"\b(?:hb)?a1c\b|\bgmi\b"),
     (
         "weekends",
-        r"\b(?:average|typical|usual) week ?(?:day|end)s?\b|\bweek ?days?\b.*\bweek ?ends?\b|\bweek ?ends?\b.*\bweek ?days?\b",
+        r"\b(?:average|typical|usual) week ?(?:day|end)s?\b"
+        r"|\bweek ?days?\b.*\bweek ?ends?\b|\bweek ?ends?\b.*\bweek ?days?\b",
     ),
     (
         "eating",
