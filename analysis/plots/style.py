@@ -1,7 +1,8 @@
 """One visual language for all pictures: a sheet of paper, ink, and four colours that always mean the same.
 
 The four parts of the score have the colours that they have in the curve: blue the line and its rise, ochre
-the area under it, plum what lies above the reference, lilac what dips below the start.
+the area under it, plum what lies above the reference, lilac what dips below the start. Green is movement,
+dusk is sleep, the pale blue is where the middle half of the days lies; brown is the second of two meals.
 """
 
 from typing import Final, Literal
@@ -25,6 +26,9 @@ SOFT_INK: Final = "#625D57"
 HAIRLINE: Final = "#D3CABA"
 FAINT: Final = "#B5AC9E"
 MOVING: Final = "#3F6D65"
+ASLEEP: Final = "#7D7896"
+SPREAD: Final = "#B4BBD3"
+SECOND: Final = "#A3570B"
 
 RISE: Final = "#1C3566"
 AREA: Final = "#E2B45C"
