@@ -68,7 +68,7 @@ def _two(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
         tag: [line for day_on, line in by_day.items() if (day_on.weekday() >= SATURDAY) == (tag == "weekend")]
         for tag in WEEKENDS
     }
-    title = f"Weekdays and weekends, {_days(unit, person, since, until)}"
+    title = f"Week and weekend, {_days(unit, person, since, until)}"
     figure = draw_two(day, lines, person.unit, title, WEEKENDS)
     return Picture(spec.name, to_png(figure), alt_two(day, lines, person.unit, title, WEEKENDS))
 
@@ -81,6 +81,8 @@ def _compare(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     servings = {serving.entry_id: serving for serving in found}
     # a meal that was taken back since is no longer among them
     a, b = ([servings[i] for i in ids if i in servings] for ids in (ids_a, ids_b))
+    if not (a and b):
+        raise LookupError("the meals of one side were taken back")
     names = name_a, name_b
     figure = draw_compare(a, b, names, person.unit, person.zone)
     return Picture(spec.name, to_png(figure), alt_compare(a, b, names, person.unit, person.zone))
