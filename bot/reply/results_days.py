@@ -41,6 +41,8 @@ def _readings_of(look: OneDay, summary: Summary | None, zone: tzinfo, unit: Gluc
         f"lowest {numbers.glucose_with_unit(low, unit)} at {numbers.clock(low_at, zone)}, "
         f"highest {numbers.glucose_with_unit(high, unit)} at {numbers.clock(high_at, zone)}."
     )
+    if len(look.readings) == 1:
+        return f"1 reading, {numbers.glucose_with_unit(low, unit)} at {numbers.clock(low_at, zone)}."
     if summary is None or look.worn is None:
         return f"{numbers.count(len(look.readings), 'typed reading')}, {span}"
     covered = round(100 * look.worn.share)

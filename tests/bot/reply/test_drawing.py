@@ -61,10 +61,9 @@ def test_a_day_with_one_typed_reading_and_one_without_any(talk: Talk) -> None:
 
 def test_forty_meals_with_long_names_in_a_day(talk: Talk) -> None:
     eat(talk, 1)
+    plate = "an apple, 100 g سلطة and 50 g grandmothersverylongnamedwinterstew 寿司"
     for minute in range(40):
-        talk.at(f"11:{minute:02d}").say(
-            "سلطة with 寿司 and a very long name of a dish that nobody ever heard of"
-        )
+        talk.at(f"11:{minute:02d}").say(plate)
     assert "41 meals" in drawn(talk, "show today")
 
 
