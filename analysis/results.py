@@ -92,6 +92,8 @@ class Serving:
     curve, evenness: None when too little was recorded; `why_not` then says what is missing, in words
     activities: (start minute, minutes, what) of movement around the meal
     pricks: (minute, mmol/L) of typed readings that are not part of the curve since a sensor gave it
+    own_mmol: the readings without what a meal close by added, shape (n,), where the curve is that of these
+    (`analysis.overlap`); else None
     """
 
     entry_id: int
@@ -107,6 +109,7 @@ class Serving:
     why_not: str = ""
     activities: tuple[tuple[float, float, str], ...] = ()
     pricks: tuple[tuple[float, float], ...] = ()
+    own_mmol: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)

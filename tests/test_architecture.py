@@ -21,6 +21,7 @@ HOMES = {
     "numpy": ("analysis/", "bot/frames", "bot/intake/"),
     "scipy": ("analysis/",),
     "matplotlib": ("analysis/plots/", "bot/reply/pictures.py"),
+    "noto_cjk_sans_jp_regular": ("analysis/plots/text.py",),
     "rapidfuzz": ("bot/foodtable/",),
     "typer": ("bot/cli.py",),
     "pydantic": ("bot/settings.py",),

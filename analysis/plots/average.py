@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from analysis.curves import HIGH_MMOL
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.plots.field import Field, part, span_between, ticks
-from analysis.plots.labels import Box, place
+from analysis.plots.labels import LABELS_APART_PX, Box, place
 from analysis.plots.style import (
     FAINT,
     HAIRLINE,
@@ -277,7 +277,7 @@ def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int)
         width, height = field.sheet.size_of(words, SMALL)
         spot = place(width, height, np.array(anchors), field.box, taken, np.concatenate(lines), gap=20)
         field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
-        taken.append(spot)
+        taken.append(spot.padded(LABELS_APART_PX))
 
 
 def _widths_field(

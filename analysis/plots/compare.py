@@ -15,7 +15,7 @@ from matplotlib.figure import Figure
 from analysis.curves import HIGH_MMOL, MAX_GAP_MIN
 from analysis.evenness import LEVEL, T_95
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown, span_of
-from analysis.plots.labels import Box, place
+from analysis.plots.labels import LABELS_APART_PX, Box, place
 from analysis.plots.style import (
     HAIRLINE,
     HIGH,
@@ -40,6 +40,8 @@ FAINT_COLORS = ("#A5AEC8", "#D3B595")
 DASHES = ((1.0, 0.0), (2.2, 0.9))
 NEED = 3
 STEP_MIN = 5.0
+FEW = 12
+"""Servings of up to this many readings are drawn with dots."""
 
 Pair = tuple[Sequence[Serving], Sequence[Serving]]
 
@@ -131,11 +133,10 @@ def notes_of(pair: Pair) -> list[str]:
     scored = [sum(s.evenness is not None for s in side) for side in pair]
     notes = ["Thick lines: the means. Thin lines: each serving."]
     if max(scored) >= NEED:
-        notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL:.0%}).")
+        notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL * 100:.0f} %).")
     if min(scored) < NEED:
         notes.append(
-            f"No verdict yet: {scored[0]} and {count(scored[1], 'serving')} with a score, "
-            f"and it takes {NEED} of each."
+            f"No verdict yet: {scored[0]} and {count(scored[1], 'scored serving')}; it takes {NEED} of each."
         )
     return notes
 
@@ -168,7 +169,8 @@ def measures_of(pair: Pair, unit: str) -> list[tuple[str, tuple[str, str]]]:
 
 
 def _name(names: tuple[str, str], i: int) -> str:
-    return plain(names[i]) or ("A", "B")[i]
+    said = plain(names[i])
+    return said if any(char.isalnum() for char in said) else ("the first", "the second")[i]
 
 
 def _count(servings: Sequence[Serving], clock: tzinfo) -> str:
@@ -235,7 +237,7 @@ def _name_lines(
         width, height = field.sheet.size_of(words, SMALL)
         spot = place(width, height, np.array(anchors), field.box, taken, blocked, gap=20)
         field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
-        taken.append(spot)
+        taken.append(spot.padded(LABELS_APART_PX))
 
 
 def _write_table(sheet: Sheet, table: Sequence[tuple[str, tuple[str, str]]], top: float) -> None:
@@ -248,4 +250,4 @@ def _write_table(sheet: Sheet, table: Sequence[tuple[str, tuple[str, str]]], top
         sheet.write(MARGIN_PX, y, name, BODY)
         for i, x in enumerate(COLUMNS):
             sheet.write(x, y, values[i], BODY, COLORS[i], side="right")
-    sheet.line((MARGIN_PX, top + 78), (WIDTH_PX - MARGIN_PX, top + 78), INK, 2)
+    sheet.line((MARGIN_PX, top + 76), (WIDTH_PX - MARGIN_PX, top + 76), INK, 2)

@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from analysis.curves import HIGH_MMOL
 from analysis.plots.field import Field, part, span_between
-from analysis.plots.labels import Box, place
+from analysis.plots.labels import LABELS_APART_PX, Box, place
 from analysis.plots.lanes import LANE_PX, count_lanes, draw_lanes
 from analysis.plots.marks import name_movement
 from analysis.plots.style import (
@@ -119,7 +119,7 @@ def summary(trace: DayTrace, unit: str) -> str:
 
 
 def choose_meals(meals: tuple[Meal, ...]) -> list[Meal]:
-    """Return the meals to name, in the order of time: all, or the least even and then those without a score."""
+    """Return the meals to name, in the order of time: all, or the least even first."""
     by_need = sorted(meals, key=lambda m: (m[3] is None, m[3] or 0.0, m[0]))
     return sorted(by_need[:LISTED_MOST], key=lambda m: m[0])
 
@@ -243,7 +243,7 @@ def _name_values(field: Field, trace: DayTrace) -> None:
         width, height = field.sheet.size_of(words, SMALL)
         spot = place(width, height, np.array(anchors), field.box, taken, lines, gap=20)
         field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
-        taken.append(spot)
+        taken.append(spot.padded(LABELS_APART_PX))
 
 
 def _write_list(sheet: Sheet, trace: DayTrace, listed: list[Meal], rows: list[list[str]], top: float) -> None:

@@ -127,8 +127,8 @@ class Field:
         steps = np.arange(0.0, along[-1] + 1e-9, 12.0)
         return np.column_stack([np.interp(steps, along, corners[:, i]) for i in (0, 1)])
 
-    def draw_glucose_scale(self, size: float, *, written: bool = True) -> None:
-        """Draw hairlines and the reference line and, if `written`, their values at the left and the unit."""
+    def draw_glucose_scale(self, size: float, *, written: bool = True, reference: bool = True) -> None:
+        """Draw hairlines, their values at the left if `written`, the unit above them, the reference line."""
         for value in ticks(*self.y, self.unit):
             mmol = value / per_mmol(self.unit)
             self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
@@ -136,7 +136,7 @@ class Field:
             if written:
                 self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
         if written:
-            self.sheet.write(MARGIN_PX, self.box.top - 36, self.unit, size, SOFT_INK)
+            self.sheet.write(MARGIN_PX, self.box.top - 46, self.unit, size, SOFT_INK)
         self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
 
     def keep_off_scale(self, size: float) -> list[Box]:
@@ -159,12 +159,17 @@ class Field:
                 self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
                 self.sheet.write(x, y + below, f"{value:.0f}", size, SOFT_INK)
 
-    def draw_minute_scale(self, y: float, size: float) -> None:
-        """Draw the table that the curve stands on, a plate where the first bite was, and the minutes."""
+    def draw_minute_scale(self, y: float, size: float, clock: str = "") -> None:
+        """Draw the table that the curve stands on, a plate where the first bite was, and the minutes.
+
+        clock: the time of the first bite, written under it
+        """
         self.sheet.line((self.box.left, y), (self.box.right, y), INK, 4)
         for minute in range(0, round(self.x[1]) + 1, 30):
             self.sheet.write(self.across(minute), y + 54, f"{minute}", size, SOFT_INK, side="center")
         self.sheet.plate(self.across(0), y)
+        if clock:
+            self.sheet.write(self.across(0), y + 104, clock, size, SOFT_INK, side="center")
         caption = "minutes from the first bite"
         self.sheet.write(self.box.right, y + 104, caption, size, SOFT_INK, side="right")
 

@@ -76,7 +76,7 @@ def _sort_moves(field: Field, activities: Sequence[Move], size: float) -> list[l
     for start, end, length, what in sorted(moves):
         words = field.sheet.wrap(plain(name_movement(length, what)), 0.45 * field.box.width, size)[0]
         low, high = _room(field, start, end, words, size)
-        for lane, stretches in zip(lanes, taken, strict=True):
+        for lane, stretches in zip(lanes, taken, strict=True):  # noqa: B007  # the one that it stops at
             if all(high + APART_PX < left or right + APART_PX < low for left, right in stretches):
                 break
         else:

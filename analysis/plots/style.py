@@ -58,9 +58,9 @@ class Sheet:
         self.figure = Figure(figsize=(WIDTH_PX / DPI, height / DPI), dpi=DPI, facecolor=PAPER)
         self._px = Affine2D().scale(1, -1).translate(0, height).scale(1 / DPI) + self.figure.dpi_scale_trans
 
-    def size_of(self, text: str, size: float, bold: bool = False) -> tuple[float, float]:
+    def size_of(self, text: str, size: float) -> tuple[float, float]:
         """Return width and height (px) of a line of text."""
-        font = _font(size, bold)
+        font = _font(size)
         measure = _RULER.get_text_width_height_descent
         width, height, _ = measure(text, font, False)  # type: ignore[no-untyped-call]
         _, usual, _ = measure("lp", font, False)  # type: ignore[no-untyped-call]
@@ -74,7 +74,6 @@ class Sheet:
         size: float,
         color: str = INK,
         *,
-        bold: bool = False,
         side: Side = "left",
         from_top: bool = False,
         halo: bool = False,
@@ -85,7 +84,7 @@ class Sheet:
             y,
             text,
             color=color,
-            fontproperties=_font(size, bold),
+            fontproperties=_font(size),
             horizontalalignment=side,
             verticalalignment="top" if from_top else "baseline",
             transform=self._px,
@@ -143,16 +142,16 @@ class Sheet:
         axes.set_ylim(y)
         return axes
 
-    def wrap(self, text: str, width: float, size: float, lines: int = 1, bold: bool = False) -> list[str]:
+    def wrap(self, text: str, width: float, size: float, lines: int = 1) -> list[str]:
         """Break text into at most `lines` lines of `width` px; what does not fit ends in "…"."""
         rows: list[str] = []
         while text:
-            fits = self._how_many_fit(text, width, size, bold)
+            fits = self._how_many_fit(text, width, size)
             if fits == len(text):
                 rows.append(text)
                 break
             if len(rows) == lines - 1:
-                fits = self._how_many_fit(text, width - self.size_of("…", size, bold)[0], size, bold)
+                fits = self._how_many_fit(text, width - self.size_of("…", size)[0], size)
                 at_space = text.rfind(" ", max(0, fits - 12), fits)
                 rows.append(text[: at_space if at_space > 0 else fits].rstrip(" ,.;·") + "…")
                 break
@@ -162,16 +161,16 @@ class Sheet:
             text = text[cut:].lstrip()
         return rows
 
-    def _how_many_fit(self, text: str, width: float, size: float, bold: bool) -> int:
+    def _how_many_fit(self, text: str, width: float, size: float) -> int:
         low, high = 1, len(text)
         while low < high:
             middle = (low + high + 1) // 2
-            if self.size_of(text[:middle], size, bold)[0] <= width:
+            if self.size_of(text[:middle], size)[0] <= width:
                 low = middle
             else:
                 high = middle - 1
         return low
 
 
-def _font(size: float, bold: bool) -> FontProperties:
-    return FontProperties(family=list(families()), size=size, weight="bold" if bold else "normal")
+def _font(size: float) -> FontProperties:
+    return FontProperties(family=list(families()), size=size)
