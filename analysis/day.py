@@ -20,6 +20,8 @@ from analysis.errors import InsufficientData
 BIN_MIN = 15
 QUARTILE_DAYS = 4
 TENTH_DAYS = 7
+WHOLE_SHARE = 0.7
+"""A day stands for itself from this share of its readings on, as in the consensus on two weeks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +113,20 @@ def average_day(
         days={str(name): int(n) for name, n in frame.groupby("tag")["day_on"].nunique().items()},
         widest={name: _find_widest(of_tag) for name, of_tag in bins.items()},
     )
+
+
+def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[date, float]:
+    """Return the mean (mmol/L) of each day of a LOCAL_READINGS frame that is covered for the most part.
+
+    interval_min: how far apart the readings are. A day with less than `WHOLE_SHARE` of its readings is left
+    out: its mean would be that of the hours it has.
+    """
+    check_columns(readings, LOCAL_READINGS)
+    frame = readings[readings["mmol"].notna()]
+    found = frame.groupby("day_on")["mmol"].agg(["mean", "size"])
+    whole = found[found["size"] >= WHOLE_SHARE * 1440 / interval_min]
+    days = [day.date() for day in pd.DatetimeIndex(whole.index)]
+    return dict(zip(days, whole["mean"].tolist(), strict=True))
 
 
 def _find_widest(bins: tuple[DayBin, ...]) -> int | None:

@@ -44,7 +44,10 @@ class EatingDay:
 
 @dataclass(frozen=True, slots=True)
 class Eating:
-    """Each day with meals, and the medians over them (None without days)."""
+    """Each day with meals, and the medians over them (None without days).
+
+    between_h: the time between two occasions of a day, over the days with more than one
+    """
 
     days: tuple[EatingDay, ...]
     occasions: float | None
@@ -52,6 +55,7 @@ class Eating:
     last_min: float | None
     window_h: float | None
     longest_gap_h: float | None
+    between_h: float | None
 
 
 def counts_as_eating(meals: pd.DataFrame) -> pd.Series:
@@ -74,7 +78,7 @@ def describe_eating(meals: pd.DataFrame, *, day_starts_min: float = DAY_STARTS_M
     check_columns(meals, LOCAL_MEALS)
     frame = meals[counts_as_eating(meals)].sort_values(["at", "entry_id"]) if len(meals) else meals
     if frame.empty:
-        return Eating((), None, None, None, None, None)
+        return Eating((), None, None, None, None, None, None)
     at_min = frame["at"].to_numpy(dtype="datetime64[us]").astype(np.int64) / 60e6
     new = np.append(True, np.diff(at_min) > TOGETHER_MIN)
     day = find_eating_days(frame, day_starts_min)
@@ -97,6 +101,7 @@ def describe_eating(meals: pd.DataFrame, *, day_starts_min: float = DAY_STARTS_M
                 longest_gap_h=None if np.isnan(own).all() else float(np.nanmax(own)),
             )
         )
+    between = [d.window_h / (d.occasions - 1) for d in days if d.occasions > 1]
     known = [d.longest_gap_h for d in days if d.longest_gap_h is not None]
     return Eating(
         tuple(days),
@@ -105,6 +110,7 @@ def describe_eating(meals: pd.DataFrame, *, day_starts_min: float = DAY_STARTS_M
         float(np.median([d.last_min for d in days])),
         float(np.median([d.window_h for d in days])),
         float(np.median(known)) if known else None,
+        float(np.median(between)) if between else None,
     )
 
 

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from math import sqrt
+from statistics import NormalDist
 
 import numpy as np
 import pandas as pd
@@ -25,13 +26,15 @@ from numpy.typing import NDArray
 from analysis.columns import LOCAL_MEALS, LOCAL_READINGS, SENSORS, SLEEP, check_columns
 from analysis.eating import counts_as_eating, find_eating_days
 from analysis.errors import InsufficientData
-from analysis.evenness import LEVEL, Z_95
+from analysis.evenness import LEVEL
 from analysis.results import Floats
 
 BEFORE_MIN = 30.0
 FAST_H = 8.0
 NEED_DAYS = 3
 TREND_DAYS = 7
+_Z = NormalDist().inv_cdf(0.95)
+"""In full: where the interval ends is rounded to a rank, and 1.645 may round to the next one."""
 _US_MIN = 60_000_000
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 Instants = NDArray[np.int64]
@@ -187,7 +190,7 @@ def find_trend(x: Floats, y: Floats, strata: Sequence[object] | None = None) -> 
     n = pooled.size
     if n == 0 or variance <= 0:
         return None
-    reach = Z_95 * sqrt(variance)
+    reach = _Z * sqrt(variance)
     low = max(round((n - reach) / 2) - 1, 0)
     high = min(round((n + reach) / 2), n - 1)
     return Trend(float(np.median(pooled)), float(pooled[low]), float(pooled[high]), n)

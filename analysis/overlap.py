@@ -41,6 +41,7 @@ LAST_MIN = 10.0
 FALL_MIN = 30.0
 FALLING_MMOL_MIN = 0.01
 GONE_MMOL = 0.3
+SEPARATED = "iAUC, separated"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +104,7 @@ def separate_curve(
     """
     known = ~np.isnan(mmol)
     t, v = minutes[known], mmol[known]
-    before = after = None
-    if rest_mmol is not None:
-        if last_min is not None and last_min >= APART_MIN:
-            before = find_tail(t, v, 0.0, rest_mmol)
-        if next_min is not None and next_min >= APART_MIN:
-            after = find_tail(t, v, next_min, rest_mmol)
+    before, after = _find_tails(t, v, rest_mmol, last_min, next_min)
     flags = list(curve.flags)
     if next_min is not None:
         flags.append(f"next meal after {next_min:.0f} min, {_say(after)}")
@@ -116,19 +112,8 @@ def separate_curve(
         flags.append(f"last meal {last_min:.0f} min before, {_say(before)}")
     if before is None and after is None:
         return replace(curve, flags=tuple(flags))
-    own = v.copy()
-    if before is not None and before.excess > 0 and rest_mmol is not None:
-        own[t <= 0] = rest_mmol
-        since = t > 0
-        # what is taken off never makes a dip of its own
-        own[since] = np.maximum(v[since] - before.fade(t[since]), np.minimum(v[since], rest_mmol))
-    if after is not None and next_min is not None and rest_mmol is not None:
-        later = t > next_min
-        left = after.fade(t[later])
-        if before is not None:
-            left = np.maximum(0.0, left - before.fade(t[later]))
-        own[later] = rest_mmol + left
-    separated = measure_curve(t, np.maximum(own, POSSIBLE_MMOL[0]), next_meal_min=next_min)
+    own = _take_off(t, v, before, after, rest_mmol)
+    separated = measure_curve(t, own, next_meal_min=next_min)
     return replace(
         separated,
         baseline_mmol=curve.baseline_mmol,
@@ -141,8 +126,63 @@ def separate_curve(
         minutes_over_7_8=curve.minutes_over_7_8,
         minutes_over_10=curve.minutes_over_10,
         flags=tuple(flags),
-        variant="iAUC, separated",
+        variant=SEPARATED,
     )
+
+
+def own_line(
+    minutes: Floats,
+    mmol: Floats,
+    *,
+    rest_mmol: float | None,
+    last_min: float | None = None,
+    next_min: float | None = None,
+) -> Floats | None:
+    """Return the readings without what the neighbours added, which `separate_curve` measures.
+
+    Parameters and their units are those of `separate_curve`; the result has the shape of `mmol` (mmol/L),
+    and is None where the meals cannot be told apart.
+    """
+    known = ~np.isnan(mmol)
+    t, v = minutes[known], mmol[known]
+    before, after = _find_tails(t, v, rest_mmol, last_min, next_min)
+    if before is None and after is None:
+        return None
+    own = mmol.copy()
+    own[known] = _take_off(t, v, before, after, rest_mmol)
+    return own
+
+
+def _find_tails(
+    t: Floats, v: Floats, rest_mmol: float | None, last_min: float | None, next_min: float | None
+) -> tuple[Tail | None, Tail | None]:
+    """Return what the meal before left at this bite, and what is left at the next one."""
+    before = after = None
+    if rest_mmol is not None:
+        if last_min is not None and last_min >= APART_MIN:
+            before = find_tail(t, v, 0.0, rest_mmol)
+        if next_min is not None and next_min >= APART_MIN:
+            after = find_tail(t, v, next_min, rest_mmol)
+    return before, after
+
+
+def _take_off(
+    t: Floats, v: Floats, before: Tail | None, after: Tail | None, rest_mmol: float | None
+) -> Floats:
+    own = v.copy()
+    if before is not None and before.excess > 0 and rest_mmol is not None:
+        own[t <= 0] = rest_mmol
+        since = t > 0
+        # what is taken off never makes a dip of its own
+        own[since] = np.maximum(v[since] - before.fade(t[since]), np.minimum(v[since], rest_mmol))
+    if after is not None and rest_mmol is not None:
+        later = t > after.at_min
+        left = after.fade(t[later])
+        if before is not None:
+            left = np.maximum(0.0, left - before.fade(t[later]))
+        own[later] = rest_mmol + left
+    floored: Floats = np.maximum(own, POSSIBLE_MMOL[0])
+    return floored
 
 
 def _say(tail: Tail | None) -> str:

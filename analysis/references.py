@@ -50,5 +50,7 @@ REFERENCES: dict[str, str] = {
     "service1970": "Service FJ, et al. Diabetes 1970;19:644-655 (MAGE). Read: by way of a table of "
     "definitions; the direction rule from memory.",
     "vegalopez2007": "Vega-Lopez S, et al. Diabetes Care 2007;30:1412. Read: abstract.",
+    "welch1947": "Welch BL. Biometrika 1947;34:28-35. Not read, volume and pages from memory; checked "
+    "against scipy.stats.ttest_ind.",
     "wolever2004": "Wolever TMS. Br J Nutr 2004;91:295-301. Read: abstract.",
 }

@@ -1,7 +1,7 @@
 """What the analyses give: frozen results with units in their names. Nothing here is rounded."""
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -92,6 +92,9 @@ class Serving:
     limits: minutes at which the sensor was out of its range, without a number: no line goes through them
     curve, evenness: None when too little was recorded; `why_not` then says what is missing, in words
     activities: (start minute, minutes, what) of movement around the meal
+    pricks: (minute, mmol/L) of typed readings that are not part of the curve since a sensor gave it
+    own_mmol: the readings without what a meal close by added, shape (n,), where the curve is that of these
+    (`analysis.overlap`); else None
     """
 
     entry_id: int
@@ -107,6 +110,8 @@ class Serving:
     why_not: str = ""
     limits: tuple[float, ...] = ()
     activities: tuple[tuple[float, float, str], ...] = ()
+    pricks: tuple[tuple[float, float], ...] = ()
+    own_mmol: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,3 +132,26 @@ class Ranking:
 
     meals: tuple[RankedMeal, ...]
     unscored: tuple[Serving, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayTrace:
+    """One local day with all that was noted in it. All minutes are of the local day, 0 to 1440.
+
+    minutes, mmol: the readings, both shape (n,), sorted
+    meals: (minute, title, slot, score or None where it has none)
+    activities: (start minute, minutes, what; 0 minutes where the length was not said)
+    sleeps: (from minute, to minute); what began the evening before begins at 0
+    syncs, sensor_changes: minutes
+    gaps: (from minute, to minute, why) of time without readings
+    """
+
+    day_on: date
+    minutes: Floats
+    mmol: Floats
+    meals: tuple[tuple[float, str, str, float | None], ...] = ()
+    activities: tuple[tuple[float, float, str], ...] = ()
+    sleeps: tuple[tuple[float, float], ...] = ()
+    syncs: tuple[float, ...] = ()
+    gaps: tuple[tuple[float, float, str], ...] = ()
+    sensor_changes: tuple[float, ...] = ()

@@ -13,7 +13,7 @@ from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats
 from analysis.nights import NightDip
-from analysis.overlap import CLOSE_MIN, separate_curve
+from analysis.overlap import CLOSE_MIN, SEPARATED, own_line, separate_curve
 from analysis.ranking import TRACE_G, group_servings
 from analysis.results import Curve, Evenness, Floats, Serving
 from analysis.shapes import LATE_END_MIN
@@ -105,7 +105,9 @@ def build_servings(
             continue
         rest = rest if near[k].last_counts else curve.baseline_mmol
         curve = _part(curve, minutes, mmol[wide], near[k], rest)
-        servings.append(replace(serving, curve=_add_flags(curve, notes[k])))
+        own = _find_own(curve, minutes, mmol[wide], near[k], rest)
+        own = None if own is None else own[: serving.minutes.size]
+        servings.append(replace(serving, curve=_add_flags(curve, notes[k]), own_mmol=own))
     return _score(servings)
 
 
@@ -126,6 +128,19 @@ def _part(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: float 
             next_min=near.next_min if near.next_counts else None,
         )
     return _add_flags(curve, flags)
+
+
+def _find_own(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: float | None) -> Floats | None:
+    """Return the line that a separated curve was measured on."""
+    if curve.variant != SEPARATED:
+        return None
+    return own_line(
+        minutes,
+        mmol,
+        rest_mmol=rest,
+        last_min=near.last_min if near.last_counts else None,
+        next_min=near.next_min if near.next_counts else None,
+    )
 
 
 def _add_flags(curve: Curve, flags: Sequence[str]) -> Curve:

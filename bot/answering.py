@@ -5,6 +5,10 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from analysis.units import write_glucose
+from bot.answering_compare import answer_compare
+from bot.answering_days import answer_day, answer_days, end_of, say_fasting
+from bot.comparing import names
+from bot.days_questions import USUAL_DAYS, find_kind
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.own_words import list_words
@@ -18,6 +22,8 @@ WEEK = timedelta(days=7)
 NEXT = {"sync": "to sync", "sensor end": "your sensor ends", "nudge": "whether anything was eaten"}
 LOOK_BACK = timedelta(days=14)
 LOOK_BACK_MEALS = 300
+TRIAL = re.compile(r"\b(trials?|experiments?|test|try)\b", re.I)
+"""Words of a planned trial, which is another thing than comparing what was eaten anyway."""
 MEDICINES = re.compile(
     r"\b(insulin|metformin|medicines?|medications?|tablets?|pills?|dos(e|es|age|ing)|inject\w*|drugs?)\b",
     re.I,
@@ -26,19 +32,31 @@ MEDICINES = re.compile(
 
 def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
     """Answer one question, or say that it cannot be answered yet and what can be asked."""
+    kind = find_kind(question.said)
+    if kind is not None and question.about not in ("help", "best_worst", "status"):
+        return answer_days(unit, person, question, now, kind)
     match question.about:
         case "help":
             return Outgoing(person.id, fixed.HELP)
         case "best_worst":
-            return _best_and_worst(unit, person, question.since or now - WEEK, question.until or now)
+            return _best_and_worst(unit, person, question.since or now - WEEK, end_of(question, now))
         case "one_meal":
             return _one_meal(unit, person, question, now)
         case "status":
             return _status(unit, person, now)
+        case "day":
+            return answer_day(unit, person, question, now)
+        case "fasting":
+            return _fasting(unit, person, question, now)
         case "other" if question.subject == LIST:
             return Outgoing(person.id, list_words(unit, person))
         case _ if MEDICINES.search(question.said):
             return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
+        case "other" if question.since is not None and question.said.lower().startswith("show"):
+            return answer_day(unit, person, question, now)
+        case "trial" | "food" if not TRIAL.search(question.said):
+            compared = answer_compare(unit, person, question, now)
+            return compared or Outgoing(person.id, fixed.NOT_YET)
         case _:
             return Outgoing(person.id, fixed.NOT_YET)
 
@@ -55,11 +73,16 @@ def _best_and_worst(unit: Unit, person: Person, since: datetime, until: datetime
     return Outgoing(person.id, best_and_worst(ranking), picture=picture)
 
 
+def _fasting(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
+    since = question.since or now - timedelta(days=USUAL_DAYS)
+    return say_fasting(unit, person, since, end_of(question, now))
+
+
 def _one_meal(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
     if question.since is None:
         meals = unit.log.last(person.id, n=LOOK_BACK_MEALS)
     else:
-        meals = unit.log.between(person.id, ("meal",), question.since, question.until or now)[::-1]
+        meals = unit.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
     found = next((meal for meal in meals if _fits(meal, question.subject)), None)
     if found is None:
         what = question.subject or "meal"
@@ -73,10 +96,7 @@ def _fits(logged: Logged, subject: str) -> bool:
     meal = logged.entry
     if not isinstance(meal, Meal) or not meal.items:
         return False
-    if not subject or subject == meal.slot:
-        return True
-    words = set(subject.lower().split())
-    return any(words <= set(item.name.lower().split()) for item in meal.items)
+    return not subject or names(subject, meal)
 
 
 def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outgoing:

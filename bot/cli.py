@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
 import typer
 
@@ -30,6 +30,7 @@ Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a 
 Who = Annotated[str, typer.Option("--person", help="For whom.")]
 Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
+What = Literal["meals", "day", "fasting", "eating", "wear"]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 
 
@@ -192,6 +193,23 @@ def import_(
             bot, file, person, said_unit, tz, column=column, day_first=day_first, second=second
         )
     print(json.dumps(result) if as_json else said)
+
+
+@app.command(epilog="Example: tablenote analyse day --since 2026-03-02 --until 2026-03-15 --out pictures")
+def analyse(
+    what: Annotated[What, typer.Argument(help="What to look at.")],
+    since: Annotated[str | None, typer.Option("--since", help="First day, like 2026-03-02.")] = None,
+    until: Annotated[str | None, typer.Option("--until", help="Last day, included.")] = None,
+    as_json: AsJson = False,
+    out: Out = None,
+    db: Db = None,
+    person: Who = "local",
+) -> None:
+    """Show what your notes and readings say: meals, the day, fasting, eating times, wear of the sensor."""
+    from bot.analysing import analyse as run
+
+    with _opened(_settings(db), person) as bot:
+        print(run(bot, person, what, since, until, as_json=as_json, out=out))
 
 
 @app.command(epilog="Example: tablenote erase --yes")

@@ -14,7 +14,7 @@ from analysis.offsets import Offset, find_offset
 from analysis.ranking import meal_key, same_meal
 from analysis.results import Serving
 from analysis.rises import UnexplainedRise, find_unexplained_rises
-from analysis.servings import build_servings
+from analysis.servings import AFTER_MIN, BEFORE_MIN, build_servings
 from analysis.wear import Gap, describe_wear, find_times_without, share_covered
 from bot.entries import Activity, Meal, Sensor, Sleep
 from bot.reply.words import title
@@ -41,14 +41,23 @@ def servings_between(unit: Unit, person: Person, since: datetime, until: datetim
     """
     meals = join_notes(unit.log.between(person.id, ("meal",), since, until))
     activities = unit.log.between(person.id, ("activity",), since - BEFORE, until + AFTER)
-    readings = readings_frame(unit, person, since - BEFORE, until + AFTER)
-    return build_servings(
+    readings, pricks = _part_readings(unit, person, since - BEFORE, until + AFTER)
+    servings = build_servings(
         meals_frame(meals),
         readings,
         activities_frame(activities),
         sensors=sensors_frame(unit, person),
         dips=_dips(unit, person, readings, since - BEFORE, until + AFTER),
     )
+    return servings if pricks.empty else tuple(_add_pricks(serving, pricks) for serving in servings)
+
+
+def _add_pricks(serving: Serving, pricks: pd.DataFrame) -> Serving:
+    """Return a serving with the typed readings that were taken around it beside a sensor's."""
+    minutes = (pricks["at"] - serving.at) / pd.Timedelta(minutes=1)
+    around = minutes.between(-BEFORE_MIN, AFTER_MIN)
+    found = zip(minutes[around].tolist(), pricks["mmol"][around].tolist(), strict=True)
+    return replace(serving, pricks=tuple(found))
 
 
 def serving_of(unit: Unit, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]]:
@@ -120,21 +129,38 @@ def activities_frame(activities: Sequence[Logged]) -> pd.DataFrame:
     return frame.assign(at=_instants(frame["at"]), minutes=frame["minutes"].astype(float))
 
 
-def readings_frame(unit: Unit, person: Person, since: datetime, until: datetime) -> pd.DataFrame:
+def readings_frame(
+    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+) -> pd.DataFrame:
     """Return the READINGS frame: the sensor's, and single ones where the sensor has none."""
-    sensor = _readings(unit, person, since, until, "file")
-    typed = _readings(unit, person, since, until, *SINGLE)
+    return _part_readings(unit, person, since, until)[0]
+
+
+def _part_readings(
+    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Return the readings of the curves, and the single ones that stand beside a sensor's."""
+    sensor = readings_of(unit, person, since, until, "file")
+    typed = readings_of(unit, person, since, until, *SINGLE)
     if sensor.empty or typed.empty:
-        return typed if sensor.empty else sensor
-    stamps = sensor["at"].to_numpy()
-    place = np.clip(np.searchsorted(stamps, typed["at"].to_numpy()), 1, len(stamps)) - 1
+        return (typed if sensor.empty else sensor), typed.iloc[:0]
+    near = _near(typed, sensor)
+    return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True), typed[near]
+
+
+def _near(typed: pd.DataFrame, sensor: pd.DataFrame) -> "pd.Series[bool]":
+    stamps, at = sensor["at"].to_numpy(), typed["at"].to_numpy()
+    place = np.clip(np.searchsorted(stamps, at), 1, len(stamps)) - 1
     near = np.full(len(typed), False)
     for neighbour in (place, np.minimum(place + 1, len(stamps) - 1)):
-        near |= np.abs(stamps[neighbour] - typed["at"].to_numpy()) <= SAME_PRICK
-    return pd.concat([sensor, typed[~near]]).sort_values("at", ignore_index=True)
+        near |= np.abs(stamps[neighbour] - at) <= SAME_PRICK
+    return pd.Series(near, index=typed.index)
 
 
-def _readings(unit: Unit, person: Person, since: datetime, until: datetime, *of: Source) -> pd.DataFrame:
+def readings_of(
+    unit: Unit, person: Person, since: datetime | None, until: datetime | None, *of: Source
+) -> pd.DataFrame:
+    """Return the READINGS frame of some sources."""
     seconds, mmol, flags = unit.readings.arrays(person.id, since, until, sources=of)
     at = pd.to_datetime(np.asarray(seconds, dtype="int64"), unit="s", utc=True)
     return pd.DataFrame(
@@ -168,11 +194,16 @@ def sensors_frame(
     return _frame(rows, SENSORS)
 
 
-def _syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
-    """Return the SYNCS frame: those that were logged, and the newest reading of each file."""
+def syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
+    """Return the SYNCS frame."""
+    return _frame([(at,) for at in sync_times(unit, person)], SYNCS)
+
+
+def sync_times(unit: Unit, person: Person) -> list[datetime]:
+    """Return when the sensor was read out: said so, and shown by the newest reading of each file."""
     said = [logged.at for logged in unit.log.between(person.id, ("sync",), None, None)]
     files = [i.result.last_at for i in unit.readings.imports(person.id) if i.source == "file"]
-    return _frame([(at,) for at in [*said, *files] if at is not None], SYNCS)
+    return [at for at in [*said, *files] if at is not None]
 
 
 def _frame(rows: Sequence[tuple[object, ...]], columns: dict[str, str]) -> pd.DataFrame:
@@ -186,12 +217,18 @@ def _dips(
 ) -> tuple[NightDip, ...]:
     if readings.empty:
         return ()
+    sleep = sleep_frame(unit, person, since - BEFORE, until)
+    return find_night_dips(add_local(readings, person.zone), sleep=sleep)
+
+
+def sleep_frame(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> pd.DataFrame:
+    """Return the SLEEP frame of the nights that begin in [since, until), both ends known."""
     nights = [
         (logged.entry.from_at, logged.entry.to_at)
-        for logged in unit.log.between(person.id, ("sleep",), since - BEFORE, until)
+        for logged in unit.log.between(person.id, ("sleep",), since, until)
         if isinstance(logged.entry, Sleep) and logged.entry.from_at and logged.entry.to_at
     ]
-    return find_night_dips(add_local(readings, person.zone), sleep=_frame(nights, SLEEP))
+    return _frame(nights, SLEEP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,22 +247,27 @@ def wear_between(unit: Unit, person: Person, since: datetime, until: datetime) -
     It begins with the first sensor or reading in that span. Without a logged sensor one is taken to be on
     from the first reading.
     """
-    at = _readings(unit, person, since, until, "file")["at"]
+    at = readings_of(unit, person, since, until, "file")["at"]
     if at.empty:
         return None
-    apart = at.diff().dropna().dt.total_seconds() / 60
-    interval = min(float(apart.median()), SLOWEST_MIN) if len(apart) else INTERVAL_MIN
+    interval = find_interval(at)
     sensors = sensors_frame(unit, person, interval, worn_from=at.iloc[0].to_pydatetime())
     since = max(since, sensors["started_at"].min().to_pydatetime())
     worn = sensors[sensors["ended_at"].isna() | (sensors["ended_at"] > since)]
     earliest = min(since, worn["started_at"].min().to_pydatetime())
-    readings = _readings(unit, person, earliest, until, "file")
-    gaps = [g for w in describe_wear(readings, worn, _syncs_frame(unit, person), until=until) for g in w.gaps]
+    readings = readings_of(unit, person, earliest, until, "file")
+    gaps = [g for w in describe_wear(readings, worn, syncs_frame(unit, person), until=until) for g in w.gaps]
     gaps += find_times_without(sensors, since, until)
     inside = [_clip(gap, since, until) for gap in gaps if gap.to_at > since]
     share = share_covered(readings["at"], since, until, interval)
     recent = readings[readings["at"] >= since]
     return Worn(since, share, tuple(inside), len(_dips(unit, person, recent, since, until)))
+
+
+def find_interval(at: "pd.Series[pd.Timestamp]") -> float:
+    """Return how far apart a sensor's readings are (min), judged by their usual distance."""
+    apart = at.diff().dropna().dt.total_seconds() / 60
+    return min(float(apart.median()), SLOWEST_MIN) if len(apart) else INTERVAL_MIN
 
 
 def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
@@ -237,11 +279,11 @@ def offset_between(
     unit: Unit, person: Person, since: datetime, until: datetime, other_source: Source
 ) -> Offset | None:
     """Return how far the sensor reads from another source; None with too few to compare."""
-    other = _readings(unit, person, since, until, other_source)
+    other = readings_of(unit, person, since, until, other_source)
     if other.empty:
         return None
     try:
-        return find_offset(_readings(unit, person, since, until, "file"), other)
+        return find_offset(readings_of(unit, person, since, until, "file"), other)
     except InsufficientData:
         return None
 
@@ -250,7 +292,7 @@ def rises_between(
     unit: Unit, person: Person, since: datetime, until: datetime
 ) -> tuple[UnexplainedRise, ...]:
     """Return the rises in [since, until) that no logged meal explains."""
-    readings = _readings(unit, person, since, until, "file")
+    readings = readings_of(unit, person, since, until, "file")
     if readings.empty:
         return ()
     meals = unit.log.between(person.id, ("meal",), since - BEFORE, until)

@@ -73,14 +73,19 @@ class Button:
     data: str
 
 
-PictureKind = Literal["curve", "week"]
+PictureKind = Literal["curve", "week", "day", "average", "two", "compare", "fasting"]
 
 
 @dataclass(frozen=True, slots=True)
 class PictureSpec:
-    """Which picture to draw: one meal's `curve` (by entry id) or the `week` between two instants.
+    """Which picture to draw.
+
+    One meal's `curve` (by entry id); between two instants, the `week` of ranked meals, one `day`, the
+    `average` day, `two` of them (weekdays, weekends) or `fasting`; or meals against each other, `compare`.
 
     name: file name without ending, unique within a talk
+    since, until: None = no bound, where there may be none
+    groups: of `compare`, the label and the entry ids of each side
     """
 
     kind: PictureKind
@@ -88,6 +93,7 @@ class PictureSpec:
     entry_id: int | None = None
     since: datetime | None = None
     until: datetime | None = None
+    groups: tuple[tuple[str, tuple[int, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from bot.channels.saying import spoken
 from bot.channels.script import Line, Play, Script, Sent, play, read_script
 from bot.clock import SettableClock
 from bot.errors import BadScript
+from bot.messages import Picture
 
 
 def demo_scripts() -> list[Path]:
@@ -90,9 +91,16 @@ def save_pictures(app: App, result: Play, out: Path) -> None:
     out.mkdir(parents=True, exist_ok=True)
     for sent in result.sent:
         if sent.message.picture is not None:
-            picture = app.draw(sent.message.picture, sent.message.person)
-            (out / f"{picture.name}.png").write_bytes(picture.png)
-            (out / f"{picture.name}.txt").write_text(picture.alt + "\n", encoding="utf-8")
+            save_picture(app.draw(sent.message.picture, sent.message.person), out)
+
+
+def save_picture(picture: Picture, out: Path) -> Path:
+    """Write a picture into a folder, with its words beside it; return where it is."""
+    out.mkdir(parents=True, exist_ok=True)
+    place = out / f"{picture.name}.png"
+    place.write_bytes(picture.png)
+    place.with_suffix(".txt").write_text(picture.alt + "\n", encoding="utf-8")
+    return place
 
 
 def difference(path: Path, script: Script, line: Line, waiting: list[Sent]) -> str:

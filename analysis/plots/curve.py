@@ -14,9 +14,11 @@ from analysis.plots.marks import (
     LANE_PX,
     count_earlier,
     draw_moves,
+    draw_pricks,
     moves,
     name_movement,
     name_values,
+    pricks_shown,
     shade,
     trace_own,
 )
@@ -35,8 +37,9 @@ from analysis.results import Evenness, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
 
 TITLE, BODY, SMALL, SCORE = 62.0, 42.0, 38.0, 200.0
-TITLE_LINE, BODY_LINE, PART_LINE = 68.0, 54.0, 76.0
+TITLE_LINE, BODY_LINE, PART_LINE, NOTE_LINE = 68.0, 54.0, 76.0, 50.0
 FIELD_LEFT, FIELD_HEIGHT = 128.0, 560.0
+BANDS = {"own repeats": "by your own servings", "published": "by published repeats"}
 
 
 def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: tzinfo) -> Figure:
@@ -57,15 +60,15 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     ruler = Sheet(1)
     title = ruler.wrap(name_of(serving.title, serving.slot), inner, TITLE, lines=2)
     reason = ruler.wrap(plain(_reason(serving)), inner, BODY, lines=3)
-    notes = ruler.wrap(_note(serving), inner, SMALL)
+    notes = [row for note in notes_of(serving) for row in ruler.wrap(plain(note), inner, SMALL, lines=3)]
     movement = moves(serving)
 
     subtitle_at = 90 + TITLE_LINE * len(title)
     field_top = subtitle_at + 116
     table_at = field_top + FIELD_HEIGHT + LANE_PX * len(movement)
     strip_at = table_at + 140
-    strip_height = 362 if serving.evenness else 30 + BODY_LINE * (1 + len(reason))
-    sheet = Sheet(round(strip_at + strip_height + 56 * len(notes) + 30))
+    strip_height = 412 if serving.evenness else 30 + BODY_LINE * (1 + len(reason))
+    sheet = Sheet(round(strip_at + strip_height + NOTE_LINE * len(notes) + 36))
 
     for i, row in enumerate(title):
         sheet.write(MARGIN_PX, 92 + TITLE_LINE * i, row, TITLE)
@@ -81,9 +84,10 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     if serving.curve:
         shade(field, serving, serving.curve)
     trace_own(field, serving)
+    draw_pricks(field, serving)
     name_values(field, serving, others, SMALL)
     draw_moves(field, movement, SMALL)
-    field.draw_minute_scale(table_at, SMALL)
+    field.draw_minute_scale(table_at, SMALL, f"{serving.at.astimezone(clock):%H:%M}")
 
     sheet.line((MARGIN_PX, strip_at), (WIDTH_PX - MARGIN_PX, strip_at), HAIRLINE, 3)
     if serving.evenness:
@@ -91,8 +95,8 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     else:
         for i, row in enumerate(["No score for this one.", *reason]):
             sheet.write(MARGIN_PX, strip_at + 64 + BODY_LINE * i, row, BODY, SOFT_INK if i else INK)
-    for row in notes:
-        sheet.write(MARGIN_PX, sheet.height - 40, row, SMALL, SOFT_INK)
+    for i, row in enumerate(reversed(notes)):
+        sheet.write(MARGIN_PX, sheet.height - 40 - NOTE_LINE * i, row, SMALL, SOFT_INK)
     return sheet.figure
 
 
@@ -109,7 +113,7 @@ def alt_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: tz
     if serving.evenness:
         score, names = serving.evenness, part_names(unit)
         lost = ", ".join(f"{names[part]} {_minus(n)}" for part, n in whole_points(score).items())
-        parts.append(f"Evenness {score.score:.0f} of 100, {_likely(score)}: {lost}.")
+        parts.append(f"Evenness {score.score:.0f} of 100, {_likely(score)} {BANDS[score.band_from]}: {lost}.")
     else:
         parts.append(f"No score for this one. {_reason(serving)}")
     if serving.activities:
@@ -117,9 +121,10 @@ def alt_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: tz
         parts.append(f"Movement: {walks}.")
     if earlier:
         parts.append(f"Behind it, {count_earlier(len(earlier))}.")
-    if _flags(serving):
-        parts.append(f"Note: {', '.join(_flags(serving))}.")
-    return " ".join(parts)
+    pricks = [f"{write_glucose(g, unit)} at {minute:.0f} min" for minute, g in pricks_shown(serving)]
+    if pricks:
+        parts.append(f"Finger-pricks: {', '.join(pricks)}.")
+    return " ".join([*parts, *(f"{note}." for note in notes_of(serving))])
 
 
 def subtitle(serving: Serving, clock: tzinfo) -> str:
@@ -148,18 +153,19 @@ def part_names(unit: str) -> dict[str, str]:
     return {"rise": "rise", "area": "area", "high": f"above {REFERENCE_WRITTEN[unit]}", "dip": "dip"}
 
 
-def _note(serving: Serving) -> str:
-    flags = plain(", ".join(_flags(serving)))
-    return f"Note: {flags}" if flags else ""
+def notes_of(serving: Serving) -> list[str]:
+    """Return what has to be said in words: what deserves care, what rings and dashes are."""
+    notes = [f"Note: {', '.join(serving.curve.flags)}"] if serving.curve and serving.curve.flags else []
+    if serving.own_mmol is not None:
+        notes.append("Dashed: without the other meal. The score is of it")
+    if pricks_shown(serving):
+        notes.append("Rings: finger-pricks, not part of the curve")
+    return notes
 
 
 def _reason(serving: Serving) -> str:
     reason = serving.why_not.rstrip(".") or "too little was recorded"
     return f"{reason[0].upper()}{reason[1:]}."
-
-
-def _flags(serving: Serving) -> tuple[str, ...]:
-    return serving.curve.flags if serving.curve else ()
 
 
 def _minus(points: int) -> str:
@@ -180,7 +186,8 @@ def _draw_score(sheet: Sheet, evenness: Evenness, unit: str, top: float) -> None
     sheet.write(MARGIN_PX, top + 66, "evenness", BODY, SOFT_INK)
     sheet.write(MARGIN_PX - 6, top + 234, f"{evenness.score:.0f}", SCORE)
     sheet.write(MARGIN_PX, top + 290, _likely(evenness), BODY)
-    sheet.write(MARGIN_PX, top + 340, "100 = flat line", SMALL, SOFT_INK)
+    sheet.write(MARGIN_PX, top + 340, BANDS[evenness.band_from], SMALL, SOFT_INK)
+    sheet.write(MARGIN_PX, top + 390, "100 = flat line", SMALL, SOFT_INK)
     names, points = part_names(unit), whole_points(evenness)
     caps = {part.name: part.cap for part in SCORE_PARTS}
     bar_left = 650.0

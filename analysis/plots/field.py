@@ -36,7 +36,20 @@ def span_of(servings: Sequence[Serving]) -> tuple[float, float]:
     >>> span_of([])
     (3.5, 10.4)
     """
-    values = np.concatenate([s.mmol[shown(s.minutes)] for s in servings]) if servings else np.empty(0)
+    values = [s.mmol[shown(s.minutes)] for s in servings]
+    values += [
+        np.array([mmol for minute, mmol in s.pricks if BEFORE_MIN <= minute <= AFTER_MIN]) for s in servings
+    ]
+    return span_between(np.concatenate(values) if values else np.empty(0))
+
+
+def span_between(mmol: Floats) -> tuple[float, float]:
+    """Return the lowest and highest glucose (mmol/L) to show for these values; NaN are left out.
+
+    >>> span_between(np.array([5.0, np.nan, 20.0]))
+    (3.5, 22.0)
+    """
+    values = mmol[np.isfinite(mmol)]
     low, high = USUAL_MMOL
     if values.size:
         low, high = min(low, float(values.min()) - 0.5), max(high, float(values.max()) * 1.1)
@@ -59,17 +72,24 @@ def ticks(low: float, high: float, unit: str, at_most: int = 6) -> list[float]:
 
 
 def joined(serving: Serving) -> tuple[Floats, Floats]:
-    """Return a serving's readings in the time shown, with a NaN in each long gap so that no line crosses it.
-
-    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step, or when the sensor was out
-    of its range in it.
-    """
+    """Return a serving's readings in the time shown, parted where there is a long gap."""
     inside = shown(serving.minutes)
-    minutes, mmol = serving.minutes[inside], serving.mmol[inside]
+    return part(serving.minutes[inside], serving.mmol[inside], serving.limits)
+
+
+def part(minutes: Floats, mmol: Floats, limits: Sequence[float] = ()) -> tuple[Floats, Floats]:
+    """Return readings with a NaN in each long gap so that no line crosses it.
+
+    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step, or when one of the `limits`,
+    minutes at which the sensor was out of its range, lies in it.
+
+    >>> part(np.array([0.0, 5, 10, 45]), np.array([5.0, 5, 6, 6]))[0].tolist()
+    [0.0, 5.0, 10.0, nan, 45.0]
+    """
     if minutes.size < 3:
         return minutes, mmol
     steps = np.diff(minutes)
-    beyond = np.histogram(serving.limits, minutes)[0] > 0
+    beyond = np.histogram(limits, minutes)[0] > 0
     gaps = np.flatnonzero((steps > max(20.0, 2.5 * float(np.median(steps)))) | beyond) + 1
     return np.insert(minutes, gaps, np.nan), np.insert(mmol, gaps, np.nan)
 
@@ -97,22 +117,36 @@ class Field:
 
     def trace(self, minutes: Floats, mmol: Floats) -> Floats:
         """Return points 12 px apart along a line, shape (n, 2), for labels to keep clear of."""
-        corners = np.array([self.at(m, g) for m, g in zip(minutes, mmol, strict=True)]).reshape(-1, 2)
+        known = np.isfinite(mmol)
+        across = (minutes[known] - self.x[0]) / (self.x[1] - self.x[0])
+        up = (mmol[known] - self.y[0]) / (self.y[1] - self.y[0])
+        corners = np.column_stack(
+            (self.box.left + across * self.box.width, self.box.bottom - up * self.box.height)
+        )
         if len(corners) < 2:
             return corners
         along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
         steps = np.arange(0.0, along[-1] + 1e-9, 12.0)
         return np.column_stack([np.interp(steps, along, corners[:, i]) for i in (0, 1)])
 
-    def draw_glucose_scale(self, size: float) -> None:
-        """Draw hairlines, their values at the left, the unit above them, and the reference line."""
+    def draw_glucose_scale(self, size: float, *, written: bool = True, reference: bool = True) -> None:
+        """Draw hairlines, their values at the left if `written`, the unit above them, the reference line."""
         for value in ticks(*self.y, self.unit):
             mmol = value / per_mmol(self.unit)
             self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
             y = self.at(0, mmol)[1] + size * 0.33
-            self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
-        self.sheet.write(MARGIN_PX, self.box.top - 36, self.unit, size, SOFT_INK)
+            if written:
+                self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
+        if written:
+            self.sheet.write(MARGIN_PX, self.box.top - 46, self.unit, size, SOFT_INK)
         self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
+
+    def keep_off_scale(self, size: float) -> list[Box]:
+        """Return boxes around the scale's values, so that no label stands beside one like another value."""
+        return [
+            Box(self.box.left - 80, self.at(0, value / per_mmol(self.unit))[1] - size / 2, 104, size)
+            for value in ticks(*self.y, self.unit)
+        ]
 
     def draw_small_scale(self, size: float) -> None:
         """Draw the reference line and a few hairlines, with their values at the right where there is room."""
@@ -122,19 +156,36 @@ class Field:
         self.sheet.write(x, reference_y + below, REFERENCE_WRITTEN[self.unit], size, HIGH)
         for value in ticks(*self.y, self.unit, at_most=3):
             mmol = value / per_mmol(self.unit)
-            self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
             y = self.at(0, mmol)[1]
             if abs(y - reference_y) > size:
+                self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
                 self.sheet.write(x, y + below, f"{value:.0f}", size, SOFT_INK)
 
-    def draw_minute_scale(self, y: float, size: float) -> None:
-        """Draw the table that the curve stands on, a plate where the first bite was, and the minutes."""
+    def draw_minute_scale(self, y: float, size: float, clock: str = "") -> None:
+        """Draw the table that the curve stands on, a plate where the first bite was, and the minutes.
+
+        clock: the time of the first bite, written under it
+        """
         self.sheet.line((self.box.left, y), (self.box.right, y), INK, 4)
         for minute in range(0, round(self.x[1]) + 1, 30):
             self.sheet.write(self.across(minute), y + 54, f"{minute}", size, SOFT_INK, side="center")
         self.sheet.plate(self.across(0), y)
+        if clock:
+            self.sheet.write(self.across(0), y + 104, clock, size, SOFT_INK, side="center")
         caption = "minutes from the first bite"
         self.sheet.write(self.box.right, y + 104, caption, size, SOFT_INK, side="right")
+
+    def draw_clock_scale(self, y: float, size: float, every_h: int = 4, *, midnight: bool = True) -> None:
+        """Draw hairlines through the day down to `y`, with the time of day under them.
+
+        midnight: write that of its end
+        """
+        for hour in range(0, 25, every_h):
+            x = self.across(60 * hour)
+            self.axes.axvline(60 * hour, color=HAIRLINE, linewidth=1.5, zorder=1)
+            self.sheet.line((x, self.box.bottom), (x, y), HAIRLINE, 1.5).set_zorder(0.5)
+            if hour < 24 or midnight:
+                self.sheet.write(x, y + size + 4, f"{hour:02d}:00", size, SOFT_INK, side="center")
 
     def draw_bite(self) -> None:
         """Mark the first bite through the whole height."""

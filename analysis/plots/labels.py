@@ -7,6 +7,8 @@ import numpy as np
 from analysis.results import Floats
 
 STEP_PX = 8.0
+LABELS_APART_PX = 16.0
+"""Between two labels, so that they do not read as one."""
 APART_PX = 4.0
 
 
@@ -28,6 +30,14 @@ class Box:
     def bottom(self) -> float:
         """Lower edge (px)."""
         return self.top + self.height
+
+    def padded(self, px: float) -> "Box":
+        """Return the box with a margin on all sides.
+
+        >>> Box(10, 10, 20, 5).padded(5)
+        Box(left=5, top=5, width=30, height=15)
+        """
+        return Box(self.left - px, self.top - px, self.width + 2 * px, self.height + 2 * px)
 
     def meets(self, other: "Box") -> bool:
         """Say whether the two share any area.

@@ -4,15 +4,17 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from analysis.baseline import find_baseline
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown
-from analysis.plots.labels import Box, place
+from analysis.plots.labels import LABELS_APART_PX, Box, place
 from analysis.plots.style import (
     AREA,
     DIP,
     HIGH,
     INK,
     MOVING,
+    PAPER,
     RISE,
     SOFT_INK,
 )
@@ -25,17 +27,32 @@ LANES_MOST = 3
 
 
 def shade(field: Field, serving: Serving, curve: Curve) -> None:
-    """Fill the incremental area within two hours, what of it lies above the reference, and the dip."""
-    first, last = (float(np.clip(minute, 0, WINDOW_MIN)) for minute in serving.minutes[[0, -1]])
-    minutes = np.unique(np.concatenate([np.linspace(first, last, 241), serving.minutes.clip(first, last)]))
-    mmol = np.interp(minutes, serving.minutes, serving.mmol)
-    start = curve.baseline_mmol
+    """Fill the incremental area within two hours, what of it lies above the reference, and the dip.
+
+    Where a meal close by was taken off, it is the area of what is left, under a line of its own. The line of
+    the start has a band as wide as its standard error.
+    """
+    whole = serving.mmol if serving.own_mmol is None else serving.own_mmol
+    known = np.isfinite(whole)
+    t, v = serving.minutes[known], whole[known]
+    first, last = (float(np.clip(minute, 0, WINDOW_MIN)) for minute in t[[0, -1]])
+    minutes = np.unique(np.concatenate([np.linspace(first, last, 241), t.clip(first, last)]))
+    mmol = np.interp(minutes, t, v)
+    start = curve.baseline_mmol if serving.own_mmol is None else find_baseline(t, v).mmol
     floor = max(start, HIGH_MMOL)
     fill = field.axes.fill_between
     fill(minutes, start, np.maximum(mmol, start), color=AREA, linewidth=0, zorder=2.5)
     fill(minutes, floor, np.maximum(mmol, floor), color=HIGH, linewidth=0, zorder=2.6)
     fill(minutes, start, np.minimum(mmol, start), color=DIP, linewidth=0, zorder=2.5)
-    field.axes.plot([field.x[0], WINDOW_MIN], [start, start], color=INK, linewidth=3, zorder=4)
+    if serving.own_mmol is not None:
+        field.axes.plot(minutes, mmol, color=RISE, linewidth=3, dashes=(3, 2), zorder=4.5)
+        field.axes.plot([0.0, WINDOW_MIN], [start, start], color=INK, linewidth=3, zorder=4)
+    read = curve.baseline_mmol
+    ends = [field.x[0], WINDOW_MIN if serving.own_mmol is None else 0.0]
+    if curve.baseline_se_mmol:
+        band = np.array([-1.0, 1.0]) * curve.baseline_se_mmol + read
+        fill(ends, *band, color=INK, alpha=0.14, linewidth=0, zorder=3.9)
+    field.axes.plot(ends, [read, read], color=INK, linewidth=3, zorder=4)
 
 
 def trace_own(field: Field, serving: Serving) -> None:
@@ -67,7 +84,9 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
     bite = field.trace(np.zeros(2), np.array(field.y))
     # A label over the meal's own line is worse than one over a line behind it.
     lines = [own, own, own, reference, bite, *(field.trace(*readings) for readings in behind[-3:])]
-    taken: list[Box] = []
+    taken = field.keep_off_scale(size)
+    rings = [field.at(*prick) for prick in pricks_shown(serving)]
+    taken += [Box(x - 12, y - 12, 24, 24) for x, y in rings]
     wanted: list[tuple[str, list[tuple[float, float]], str]] = []
     if curve:
         start, peak, two_hour = (
@@ -87,7 +106,7 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
             wanted.append((f"peak {written[1]} at {peak[0]:.0f} min", [field.at(*peak)], INK))
         wanted += [
             (f"{written[2]} at 2 h", [field.at(*two_hour)], INK),
-            (f"start {written[0]}", [field.at(*start)], INK),
+            (f"start {written[0]}{_plus_minus(curve, unit)}", [field.at(*start)], INK),
         ]
     elif own.size:
         minute, mmol = serving.minutes[shown(serving.minutes)][-1], serving.mmol[shown(serving.minutes)][-1]
@@ -100,7 +119,32 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
         width, height = field.sheet.size_of(words, size)
         spot = place(width, height, np.array(anchors), field.box, taken, np.concatenate(lines), gap=22)
         field.sheet.write(spot.left, spot.top, words, size, color, from_top=True, halo=True)
-        taken.append(spot)
+        taken.append(spot.padded(LABELS_APART_PX))
+
+
+def _plus_minus(curve: Curve, unit: str) -> str:
+    """Write how far the start may be off."""
+    return f" ± {write_glucose(curve.baseline_se_mmol, unit)}" if curve.baseline_se_mmol else ""
+
+
+def draw_pricks(field: Field, serving: Serving) -> None:
+    """Draw typed readings beside the curve as rings."""
+    for minute, mmol in pricks_shown(serving):
+        field.axes.plot(
+            minute,
+            mmol,
+            "o",
+            markersize=18,
+            markerfacecolor=PAPER,
+            markeredgecolor=RISE,
+            markeredgewidth=4,
+            zorder=7,
+        )
+
+
+def pricks_shown(serving: Serving) -> list[tuple[float, float]]:
+    """Return the typed readings in the time shown: (minute from the first bite, mmol/L)."""
+    return [(minute, mmol) for minute, mmol in serving.pricks if BEFORE_MIN <= minute <= AFTER_MIN]
 
 
 def _apart(

@@ -1,7 +1,8 @@
 """One visual language for all pictures: a sheet of paper, ink, and four colours that always mean the same.
 
 The four parts of the score have the colours that they have in the curve: blue the line and its rise, ochre
-the area under it, plum what lies above the reference, lilac what dips below the start.
+the area under it, plum what lies above the reference, lilac what dips below the start. Green is movement,
+dusk is sleep, the pale blue is where the middle half of the days lies; brown is the second of two meals.
 """
 
 from typing import Final, Literal
@@ -25,6 +26,9 @@ SOFT_INK: Final = "#625D57"
 HAIRLINE: Final = "#D3CABA"
 FAINT: Final = "#B5AC9E"
 MOVING: Final = "#3F6D65"
+ASLEEP: Final = "#7D7896"
+SPREAD: Final = "#B4BBD3"
+SECOND: Final = "#A3570B"
 
 RISE: Final = "#1C3566"
 AREA: Final = "#E2B45C"
@@ -54,9 +58,9 @@ class Sheet:
         self.figure = Figure(figsize=(WIDTH_PX / DPI, height / DPI), dpi=DPI, facecolor=PAPER)
         self._px = Affine2D().scale(1, -1).translate(0, height).scale(1 / DPI) + self.figure.dpi_scale_trans
 
-    def size_of(self, text: str, size: float, bold: bool = False) -> tuple[float, float]:
+    def size_of(self, text: str, size: float) -> tuple[float, float]:
         """Return width and height (px) of a line of text."""
-        font = _font(size, bold)
+        font = _font(size)
         measure = _RULER.get_text_width_height_descent
         width, height, _ = measure(text, font, False)  # type: ignore[no-untyped-call]
         _, usual, _ = measure("lp", font, False)  # type: ignore[no-untyped-call]
@@ -70,7 +74,6 @@ class Sheet:
         size: float,
         color: str = INK,
         *,
-        bold: bool = False,
         side: Side = "left",
         from_top: bool = False,
         halo: bool = False,
@@ -81,7 +84,7 @@ class Sheet:
             y,
             text,
             color=color,
-            fontproperties=_font(size, bold),
+            fontproperties=_font(size),
             horizontalalignment=side,
             verticalalignment="top" if from_top else "baseline",
             transform=self._px,
@@ -139,16 +142,16 @@ class Sheet:
         axes.set_ylim(y)
         return axes
 
-    def wrap(self, text: str, width: float, size: float, lines: int = 1, bold: bool = False) -> list[str]:
+    def wrap(self, text: str, width: float, size: float, lines: int = 1) -> list[str]:
         """Break text into at most `lines` lines of `width` px; what does not fit ends in "…"."""
         rows: list[str] = []
         while text:
-            fits = self._how_many_fit(text, width, size, bold)
+            fits = self._how_many_fit(text, width, size)
             if fits == len(text):
                 rows.append(text)
                 break
             if len(rows) == lines - 1:
-                fits = self._how_many_fit(text, width - self.size_of("…", size, bold)[0], size, bold)
+                fits = self._how_many_fit(text, width - self.size_of("…", size)[0], size)
                 at_space = text.rfind(" ", max(0, fits - 12), fits)
                 rows.append(text[: at_space if at_space > 0 else fits].rstrip(" ,.;·") + "…")
                 break
@@ -158,16 +161,16 @@ class Sheet:
             text = text[cut:].lstrip()
         return rows
 
-    def _how_many_fit(self, text: str, width: float, size: float, bold: bool) -> int:
+    def _how_many_fit(self, text: str, width: float, size: float) -> int:
         low, high = 1, len(text)
         while low < high:
             middle = (low + high + 1) // 2
-            if self.size_of(text[:middle], size, bold)[0] <= width:
+            if self.size_of(text[:middle], size)[0] <= width:
                 low = middle
             else:
                 high = middle - 1
         return low
 
 
-def _font(size: float, bold: bool) -> FontProperties:
-    return FontProperties(family=list(families()), size=size, weight="bold" if bold else "normal")
+def _font(size: float) -> FontProperties:
+    return FontProperties(family=list(families()), size=size)

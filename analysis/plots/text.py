@@ -2,14 +2,16 @@
 
 import unicodedata
 from functools import lru_cache
+from importlib.util import find_spec
 from itertools import groupby
 
 from matplotlib import font_manager
 
 SERIF = "STIXGeneral"
 SANS = "DejaVu Sans"
-# Both ship with matplotlib. These do not, and serve where the system happens to have one of them.
-WIDER = ("Noto Sans CJK SC", "Noto Sans CJK JP", "Noto Sans CJK KR", "Noto Sans Devanagari", "Noto Sans Thai")
+# Both ship with matplotlib. These do not, and serve where the system happens to have one of them; that for
+# Chinese, Japanese and Korean also comes with the optional package below.
+WIDER = ("Noto Sans CJK JP", "Noto Sans CJK SC", "Noto Sans CJK KR", "Noto Sans Devanagari", "Noto Sans Thai")
 
 MISSING = "·"
 
@@ -17,20 +19,21 @@ MISSING = "·"
 @lru_cache(maxsize=1)
 def families() -> tuple[str, ...]:
     """Return the font families to draw with, in the order in which they are asked for a glyph."""
+    if find_spec("noto_cjk_sans_jp_regular"):
+        from noto_cjk_sans_jp_regular import FONT_PATH
+
+        font_manager.fontManager.addfont(str(FONT_PATH))
     installed = {font.name for font in font_manager.fontManager.ttflist}
     return (SERIF, SANS, *(name for name in WIDER if name in installed))
 
 
 @lru_cache(maxsize=1)
 def _drawable() -> frozenset[int]:
-    by_weight = []
-    for weight in ("normal", "bold"):
-        glyphs: set[int] = set()
-        for family in families():
-            wanted = font_manager.FontProperties(family=[family], weight=weight)
-            glyphs.update(font_manager.get_font(font_manager.findfont(wanted)).get_charmap())
-        by_weight.append(glyphs)
-    return frozenset(by_weight[0] & by_weight[1])
+    glyphs: set[int] = set()
+    for family in families():
+        wanted = font_manager.FontProperties(family=[family])
+        glyphs.update(font_manager.get_font(font_manager.findfont(wanted)).get_charmap())
+    return frozenset(glyphs)
 
 
 def _left_out(char: str) -> bool:

@@ -114,14 +114,17 @@ def split(ranking: Ranking, best: int, worst: int) -> list[Section]:
 
 def days(servings: Sequence[Serving], clock: tzinfo) -> str:
     """Name the days that servings span: "Meals, 2 to 8 March"."""
-    if not servings:
-        return "Meals"
+    return f"Meals, {name_days(servings, clock)}" if servings else "Meals"
+
+
+def name_days(servings: Sequence[Serving], clock: tzinfo) -> str:
+    """Name the days from the first to the last serving: "2 to 8 March"."""
     first, last = (end(s.at for s in servings).astimezone(clock) for end in (min, max))
     if first.date() == last.date():
-        return f"Meals, {first.day} {first:%B}"
+        return f"{first.day} {first:%B}"
     if (first.year, first.month) == (last.year, last.month):
-        return f"Meals, {first.day} to {last.day} {last:%B}"
-    return f"Meals, {first.day} {first:%B} to {last.day} {last:%B}"
+        return f"{first.day} to {last.day} {last:%B}"
+    return f"{first.day} {first:%B} to {last.day} {last:%B}"
 
 
 def tally(ranking: Ranking) -> str:

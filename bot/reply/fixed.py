@@ -21,7 +21,9 @@ HELP = (
     "• your own words: “call this my early-shift breakfast”, “my bar: 60 g, 21 g carbs, "
     "15 g protein, 9 g fat”\n"
     "• an earlier meal: “same as yesterday's breakfast”, “the usual”\n"
-    "• a question: “how was lunch?”, “best and worst this week”\n"
+    "• a question: “how was lunch?”, “best and worst this week”, “show Tuesday”, “average day”, “weekdays "
+    "against weekends”, “summary”, “what's my fasting?”, “how long between meals?”, “compare porridge with "
+    "and without a walk”\n"
     "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30; /erase deletes everything"
 )
 
@@ -38,7 +40,10 @@ def in_unit(text: str, unit: GlucoseUnit) -> str:
 
 TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 
-NOT_YET = "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week” or “status”."
+NOT_YET = (
+    "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week”, “show Tuesday”, “average "
+    "day” or “compare porridge and toast”."
+)
 
 ASK_A_CLINICIAN = (
     "I say nothing about medicines or doses: ask your doctor or diabetes team. What you eat, I can show you: "

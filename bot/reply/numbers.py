@@ -6,6 +6,18 @@ from analysis.units import write_glucose
 from bot.units import GlucoseUnit, from_mmol
 
 
+def glucose(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a concentration whose unit is clear from the context: 5.4."""
+    return write_glucose(mmol, unit)
+
+
+def percent(share: float) -> str:
+    """Word a share of 0 to 1: 96 %; what is there but rounds to nothing is said to be less than 1 %."""
+    if 0 < share < 0.005:
+        return "less than 1 %"
+    return "more than 99 %" if 0.995 <= share < 1 else f"{100 * share:.0f} %"
+
+
 def glucose_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     """Word a concentration with its unit: 5.4 mmol/L."""
     return f"{write_glucose(mmol, unit)} {unit}"
@@ -16,9 +28,16 @@ def difference_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     return f"{from_mmol(mmol, unit):.{1 if unit == 'mmol/L' else 0}f} {unit}"
 
 
-def signed(mmol: float, unit: GlucoseUnit) -> str:
-    """Word a difference with its sign and without its unit: +0.3, -0.1."""
-    return f"{from_mmol(mmol, unit):+.{1 if unit == 'mmol/L' else 0}f}"
+def signed(mmol: float, unit: GlucoseUnit, *, finer: bool = False) -> str:
+    """Word a difference with its sign and without its unit: +0.3, -0.1, 0.0; one digit more when `finer`."""
+    digits = (1 if unit == "mmol/L" else 0) + finer
+    value = round(from_mmol(mmol, unit), digits)
+    return f"{value:+.{digits}f}" if value else f"{0:.{digits}f}"
+
+
+def points(value: float) -> str:
+    """Word a difference of scores with its sign: +14, -3, 0."""
+    return f"{round(value):+d}" if round(value) else "0"
 
 
 def area(mmol_min: float, unit: GlucoseUnit) -> str:

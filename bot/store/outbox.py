@@ -126,9 +126,11 @@ def _write_picture(picture: PictureSpec) -> dict[str, object]:
         "entry_id": picture.entry_id,
         "since": None if picture.since is None else picture.since.isoformat(),
         "until": None if picture.until is None else picture.until.isoformat(),
+        "groups": [[label, list(ids)] for label, ids in picture.groups],
     }
 
 
 def _read_picture(data: dict[str, Any]) -> PictureSpec:
     spans = {name: data[name] and datetime.fromisoformat(data[name]) for name in ("since", "until")}
-    return PictureSpec(**data | spans)
+    groups = tuple((label, tuple(ids)) for label, ids in data.get("groups", ()))  # rows of earlier versions
+    return PictureSpec(**data | spans | {"groups": groups})

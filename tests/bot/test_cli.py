@@ -126,6 +126,34 @@ def test_erase_leaves_nothing(environment: dict[str, str]) -> None:
     assert "Nothing is held" in err
 
 
+def test_analyse_prints_json_and_writes_pictures(environment: dict[str, str], tmp_path: Path) -> None:
+    code, out, err = run(environment, "analyse", "meals", "--json")
+    assert (code, json.loads(out), err) == (0, [], "")
+    readings = ROOT / "demo_conversations" / "readings" / "day1-0840.csv"
+    run(environment, "chat", text=f"(file {readings})\n2 eggs and 2 slices toast on 2026-03-02 at 4:20\n")
+    code, out, _ = run(environment, "analyse", "meals", "--json")
+    (meal,) = json.loads(out)
+    assert meal["curve"]["baseline_n"] >= 1
+    code, out, _ = run(
+        environment,
+        "analyse",
+        "day",
+        "--since",
+        "2026-03-02",
+        "--until",
+        "2026-03-02",
+        "--out",
+        str(tmp_path),
+    )
+    assert code == 0
+    assert out.startswith("Mon 2 Mar: mean ")
+    assert [file.name for file in tmp_path.glob("*.png")] == ["day-2026-03-02.png"]
+    code, out, _ = run(environment, "analyse", "day", "--json", "--out", str(tmp_path / "json"))
+    assert json.loads(out)
+    (picture,) = (tmp_path / "json").glob("*.png")
+    assert picture.name.startswith("average-day-to-")
+
+
 REFUSED = [
     ("replay", "nowhere.chat"),
     ("import", "nowhere.csv"),
@@ -135,6 +163,9 @@ REFUSED = [
     ("chat", "--db", f"sqlite:///{ROOT / 'pyproject.toml'}"),
     ("chat", "--tz", "Mars/Base"),
     ("understand", "toast", "--now", "soon"),
+    ("analyse", "meals", "--since", "soon"),
+    ("analyse", "day", "--since", "2026-03-05", "--until", "2026-03-02", "--json"),
+    ("analyse", "wear", "--db", "nonsense"),
     ("understand", "--batch", str(ROOT / "pyproject.toml")),
 ]
 
@@ -151,7 +182,15 @@ def test_a_refused_input_is_one_line_and_exit_code_1(
 
 @pytest.mark.parametrize(
     "words",
-    [("understand",), ("fly",), ("import",), ("import", "x.csv", "--unit", "stones"), ("--nonsense",)],
+    [
+        ("understand",),
+        ("fly",),
+        ("import",),
+        ("import", "x.csv", "--unit", "stones"),
+        ("--nonsense",),
+        ("analyse",),
+        ("analyse", "moods"),
+    ],
 )
 def test_bad_usage_is_exit_code_2(environment: dict[str, str], words: tuple[str, ...]) -> None:
     code, _, err = run(environment, *words)

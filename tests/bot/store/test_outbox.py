@@ -1,4 +1,5 @@
 from bot.messages import Button, Document, Outgoing, PictureSpec
+from bot.store.tables import outbox
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 
 FULL = Outgoing(
@@ -20,6 +21,15 @@ def test_a_message_comes_back_as_it_was(unit):
     curve = Outgoing(TRAM, "", picture=PictureSpec("curve", "c", entry_id=logged.id), entry_id=logged.id)
     unit.outbox.put(curve, at=NOW)
     assert unit.outbox.recent(TRAM, 1)[0].picture == curve.picture
+
+
+def test_a_comparison_keeps_its_sides_and_rows_of_earlier_versions_are_readable(unit):
+    spec = PictureSpec("compare", "c", groups=(("porridge, “warm”", (1, 2)), ("toast", (3,))))
+    unit.outbox.put(Outgoing(TRAM, "", picture=spec), at=NOW)
+    assert unit.outbox.recent(TRAM, 1)[0].picture == spec
+    old = {"kind": "week", "name": "w", "entry_id": None, "since": NOW.isoformat(), "until": NOW.isoformat()}
+    unit.outbox._connection.execute(outbox.update().values(picture=old))
+    assert unit.outbox.recent(TRAM, 1)[0].picture == PictureSpec("week", "w", since=NOW, until=NOW)
 
 
 def test_a_settled_message_is_not_sent_again(unit):

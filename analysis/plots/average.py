@@ -1,0 +1,321 @@
+"""The picture of the average day, and of two kinds of day side by side.
+
+Every day is a faint line. Over them the middle half of the days stands as steps, one for each bin of the
+clock, with the median through it; beneath, by the same clock, how wide the middle half is in each hour, so
+that one sees where the day varies most.
+"""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from analysis.curves import HIGH_MMOL
+from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
+from analysis.plots.field import Field, part, span_between, ticks
+from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.style import (
+    FAINT,
+    HAIRLINE,
+    HIGH,
+    INK,
+    MARGIN_PX,
+    RISE,
+    SOFT_INK,
+    SPREAD,
+    WIDTH_PX,
+    Sheet,
+)
+from analysis.plots.text import plain
+from analysis.results import Floats
+from analysis.units import REFERENCE_WRITTEN, per_mmol, write_glucose
+
+TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
+FIELD_LEFT, FIELD_HEIGHT, WIDTHS_HEIGHT, BETWEEN = 128.0, 560.0, 220.0, 150.0
+DAY_MIN = 1440.0
+LEAST_WIDTH_MMOL = 1.0
+"""The scale of the widths reaches at least this far, so that small ones look small."""
+DRAWN_MOST = 60
+"""Of more days than this, as many are drawn as faint lines, evenly chosen."""
+
+Lines = Sequence[tuple[Floats, Floats]]
+"""Each day's line: minutes of the local day and mmol/L, both shape (n,), sorted."""
+
+
+def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str = "all") -> Figure:
+    """Draw the average day, 1080 px wide, to be read on a phone.
+
+    Parameters
+    ----------
+    day: as `analysis.day.average_day` gives it.
+    days: the line of each day that went into it.
+    unit: "mmol/L" or "mg/dL".
+    title: what days these are.
+    tag: which of its tags to draw.
+
+    Returns
+    -------
+    A Figure at 72 dots per inch, so that a point is a pixel.
+    """
+    rows = Sheet(1).wrap(plain(title), WIDTH_PX - 2 * MARGIN_PX, TITLE, lines=2)
+    top = 92 + 68.0 * (len(rows) - 1)
+    box = Box(FIELD_LEFT, top + 184, WIDTH_PX - MARGIN_PX - FIELD_LEFT, FIELD_HEIGHT)
+    notes = _explain(day, (tag,))
+    sheet = Sheet(round(box.bottom + BETWEEN + WIDTHS_HEIGHT + 100 + 50 * len(notes)))
+    _write_title(sheet, rows)
+    sheet.write(MARGIN_PX, top + 66, count_days(day, tag), BODY, SOFT_INK)
+    field = Field(sheet, box, (0.0, DAY_MIN), _span(days), unit)
+    field.draw_clock_scale(box.bottom, SMALL)
+    field.draw_glucose_scale(SMALL)
+    bins = day.bins.get(tag, ())
+    _draw_days(field, bins, days, day.bin_min)
+    _name_parts(field, bins, days, day.bin_min)
+    widths = widths_by_hour(bins)
+    lower = _widths_field(sheet, box, widths, unit)
+    sheet.write(MARGIN_PX, lower.box.top - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK)
+    _draw_widths(lower, widths, named=True)
+    _write_notes(sheet, notes)
+    return sheet.figure
+
+
+def draw_two(
+    day: AverageDay, days: Mapping[str, Lines], unit: str, title: str, tags: tuple[str, str]
+) -> Figure:
+    """Draw two kinds of day side by side on one scale, 1080 px wide, to be read on a phone.
+
+    Parameters
+    ----------
+    day: as `analysis.day.average_day` gives it, with these tags.
+    days: the lines of the days of each tag.
+    unit: "mmol/L" or "mg/dL".
+    title: what the picture is about.
+    tags: which two to draw, such as ("weekday", "weekend"); they are also their names.
+
+    Returns
+    -------
+    A Figure at 72 dots per inch, so that a point is a pixel.
+    """
+    rows = Sheet(1).wrap(plain(title), WIDTH_PX - 2 * MARGIN_PX, TITLE, lines=2)
+    top = 92 + 68.0 * (len(rows) - 1)
+    room = (WIDTH_PX - MARGIN_PX - FIELD_LEFT - 48) / 2
+    boxes = [Box(FIELD_LEFT + i * (room + 48), top + 240, room, FIELD_HEIGHT) for i in (0, 1)]
+    notes = [*_explain(day, tags), f"Dashed line: {REFERENCE_WRITTEN[unit]} {unit}, a reference."]
+    sheet = Sheet(round(boxes[0].bottom + BETWEEN + WIDTHS_HEIGHT + 100 + 50 * len(notes)))
+    _write_title(sheet, rows)
+    span = _span([line for tag in tags for line in days.get(tag, ())])
+    widths = [widths_by_hour(day.bins.get(tag, ())) for tag in tags]
+    every = {hour: max(w.get(hour, 0.0) for w in widths) for w in widths for hour in w}
+    for i, (tag, box) in enumerate(zip(tags, boxes, strict=True)):
+        name = sheet.wrap(plain(tag), room, HEAD)[0] if plain(tag) else f"{i + 1}"
+        sheet.write(box.left, top + 82, name, HEAD)
+        sheet.write(box.left, top + 136, count_days(day, tag), SMALL, SOFT_INK)
+        field = Field(sheet, box, (0.0, DAY_MIN), span, unit)
+        field.draw_clock_scale(box.bottom, SMALL, every_h=8, midnight=i == 1)
+        field.draw_glucose_scale(SMALL, written=i == 0)
+        bins = day.bins.get(tag, ())
+        _draw_days(field, bins, days.get(tag, ()), day.bin_min)
+        lower = _widths_field(sheet, box, every, unit, written=i == 0)
+        _draw_widths(lower, widths[i], named=False)
+    sheet.write(
+        MARGIN_PX, boxes[0].bottom + BETWEEN - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK
+    )
+    _write_notes(sheet, notes)
+    return sheet.figure
+
+
+def alt_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str = "all") -> str:
+    """Say in words what `draw_average` shows, for those who cannot see it; same parameters."""
+    return f"{title}: {_tell(day, tag, unit)}"
+
+
+def alt_two(day: AverageDay, days: Mapping[str, Lines], unit: str, title: str, tags: tuple[str, str]) -> str:
+    """Say in words what `draw_two` shows, for those who cannot see it; same parameters."""
+    return f"{title}. {' '.join(f'{tag}: {_tell(day, tag, unit)}' for tag in tags)}"
+
+
+def count_days(day: AverageDay, tag: str) -> str:
+    """Count the days of a tag: "14 days"."""
+    n = day.days.get(tag, 0)
+    return f"{n} day{'' if n == 1 else 's'}"
+
+
+def widths_by_hour(bins: Sequence[DayBin]) -> dict[int, float]:
+    """Return the mean width of the middle half (mmol/L) by the minute at which each hour begins.
+
+    >>> first = DayBin(0, 5.0, 4.8, 5.4, None, None, 40, 5)
+    >>> {hour: round(width, 3) for hour, width in widths_by_hour([first]).items()}
+    {0: 0.6}
+    """
+    found: dict[int, list[float]] = {}
+    for b in bins:
+        if b.p25 is not None and b.p75 is not None:
+            found.setdefault(b.minute // 60 * 60, []).append(b.p75 - b.p25)
+    return {hour: sum(widths) / len(widths) for hour, widths in found.items()}
+
+
+def _tell(day: AverageDay, tag: str, unit: str) -> str:
+    bins = day.bins.get(tag, ())
+    said = [count_days(day, tag)]
+    if bins:
+        low, high = (end(bins, key=lambda b: b.median) for end in (min, max))
+        said.append(
+            f"the median goes from {write_glucose(low.median, unit)} {unit} at {_clock(low.minute)} "
+            f"to {write_glucose(high.median, unit)} at {_clock(high.minute)}"
+        )
+    widths = widths_by_hour(bins)
+    if widths:
+        said.append(f"it varies most {_widest(widths, unit)} {unit}")
+    else:
+        said.append(f"no middle half yet, which takes {QUARTILE_DAYS} days")
+    return f"{'; '.join(said)}."
+
+
+def _widest(widths: dict[int, float], unit: str) -> str:
+    hour = max(widths, key=lambda h: widths[h])
+    return f"{_clock(hour)}–{_clock(hour + 60)}, {write_glucose(widths[hour], unit)}"
+
+
+def _clock(minute: int) -> str:
+    return f"{minute // 60:02d}:{minute % 60:02d}"
+
+
+def _explain(day: AverageDay, tags: Sequence[str]) -> list[str]:
+    drawn = "each day" if all(day.days.get(tag, 0) <= DRAWN_MOST for tag in tags) else "some of the days"
+    if any(widths_by_hour(day.bins.get(tag, ())) for tag in tags):
+        return [
+            "Dark line: the median, as many days above as below.",
+            f"Pale steps: the middle half of the days. Faint: {drawn}.",
+        ]
+    return [f"Dark line: the median. Faint lines: {drawn}.", f"The middle half takes {QUARTILE_DAYS} days."]
+
+
+def _write_title(sheet: Sheet, rows: Sequence[str]) -> None:
+    for i, row in enumerate(rows):
+        sheet.write(MARGIN_PX, 92 + 68 * i, row, TITLE)
+
+
+def _write_notes(sheet: Sheet, notes: Sequence[str]) -> None:
+    for i, row in enumerate(reversed(notes)):
+        sheet.write(MARGIN_PX, sheet.height - 34 - 50 * i, row, SMALL, SOFT_INK)
+
+
+def _span(days: Lines) -> tuple[float, float]:
+    return span_between(np.concatenate([mmol for _, mmol in days]) if days else np.empty(0))
+
+
+def _stretches(bins: Sequence[DayBin], bin_min: int) -> list[list[DayBin]]:
+    """Part bins where one of the clock is missing."""
+    stretches: list[list[DayBin]] = []
+    for b in bins:
+        if stretches and b.minute - stretches[-1][-1].minute == bin_min:
+            stretches[-1].append(b)
+        else:
+            stretches.append([b])
+    return stretches
+
+
+def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) -> None:
+    for minutes, mmol in _choose(days):
+        field.axes.plot(
+            *part(minutes, mmol), color=FAINT, linewidth=2, alpha=0.75, solid_capstyle="round", zorder=3
+        )
+    known = [b for b in bins if b.p25 is not None and b.p75 is not None]
+    field.axes.bar(
+        [b.minute for b in known],
+        [b.p75 - b.p25 for b in known if b.p75 is not None and b.p25 is not None],
+        width=bin_min,
+        bottom=[b.p25 for b in known if b.p25 is not None],
+        align="edge",
+        color=SPREAD,
+        alpha=0.85,
+        linewidth=0,
+        zorder=4,
+    )
+    for stretch in _stretches(bins, bin_min):
+        middles = [b.minute + bin_min / 2 for b in stretch]
+        alone = len(stretch) == 1
+        field.axes.plot(
+            middles,
+            [b.median for b in stretch],
+            color=RISE,
+            linewidth=7,
+            solid_capstyle="round",
+            marker="o" if alone else None,
+            markersize=16,
+            zorder=6,
+        )
+    box = field.box
+    field.sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 4)
+
+
+def _choose(days: Lines) -> Lines:
+    if len(days) <= DRAWN_MOST:
+        return days
+    return [days[k] for k in np.linspace(0, len(days) - 1, DRAWN_MOST).round().astype(int)]
+
+
+def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) -> None:
+    """Name the reference and, at its highest, the median."""
+    medians = field.trace(
+        np.array([b.minute + bin_min / 2 for b in bins]), np.array([b.median for b in bins])
+    )
+    reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
+    chosen = _choose(days)
+    thin = 2 + len(chosen) // 4  # so that many days weigh no more than few
+    lines = [medians, medians, reference, *(field.trace(minutes, mmol)[::thin] for minutes, mmol in chosen)]
+    taken = field.keep_off_scale(SMALL)
+    wanted = []
+    if bins:
+        top = max(bins, key=lambda b: b.median)
+        anchor = (top.minute + bin_min / 2, top.median)
+        taken.append(field.mark(*anchor, "o", 24, RISE))
+        said = f"median {write_glucose(top.median, field.unit)} at {_clock(top.minute)}"
+        wanted.append((said, [field.at(*anchor)], INK))
+    middle = [field.at(minute, HIGH_MMOL) for minute in np.linspace(*field.x, 13)]
+    wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", middle, HIGH))
+    for words, anchors, color in wanted:
+        width, height = field.sheet.size_of(words, SMALL)
+        spot = place(width, height, np.array(anchors), field.box, taken, np.concatenate(lines), gap=20)
+        field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
+        taken.append(spot.padded(LABELS_APART_PX))
+
+
+def _widths_field(
+    sheet: Sheet, above: Box, widths: Mapping[int, float], unit: str, written: bool = True
+) -> Field:
+    """Make room for the widths under a field, with their own scale from 0 on."""
+    box = Box(above.left, above.bottom + BETWEEN, above.width, WIDTHS_HEIGHT)
+    field = Field(sheet, box, (0.0, DAY_MIN), (0.0, 1.35 * max([LEAST_WIDTH_MMOL, *widths.values()])), unit)
+    for value in ticks(*field.y, unit, at_most=4):
+        mmol = value / per_mmol(unit)
+        field.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
+        if written:
+            y = field.at(0, mmol)[1] + SMALL * 0.33
+            sheet.write(box.left - 14, y, f"{value:.0f}", SMALL, SOFT_INK, side="right")
+    sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 3)
+    return field
+
+
+def _draw_widths(field: Field, widths: Mapping[int, float], *, named: bool) -> None:
+    """Stand the width of each hour on the table, the widest hour dark and, if `named`, with its hour."""
+    if not widths:
+        said = f"from {QUARTILE_DAYS} days on"
+        x, y = field.box.left + 24, field.box.top + field.box.height / 2
+        field.sheet.write(x, y, said, SMALL, SOFT_INK)
+        return
+    widest = max(widths, key=lambda hour: widths[hour])
+    field.axes.bar(
+        [hour + 6 for hour in widths],
+        list(widths.values()),
+        width=48,
+        align="edge",
+        color=[RISE if hour == widest else SPREAD for hour in widths],
+        linewidth=0,
+        zorder=4,
+    )
+    if named:
+        words = f"widest {_widest(dict(widths), field.unit)}"
+        wide = field.sheet.size_of(words, SMALL)[0]
+        x, y = field.at(widest + 30, widths[widest])
+        x = min(max(x - wide / 2, field.box.left + 8), field.box.right - wide)
+        field.sheet.write(x, y - 14, words, SMALL, INK, halo=True)

@@ -1,0 +1,253 @@
+"""The picture that compares servings of one meal with servings of another.
+
+All are aligned at the first bite. The mean of each is taken every 5 minutes over the servings that readings
+cover there, where these are at least half of them; the band around it is the interval in which the mean of
+very many servings likely lies (Student's t at `analysis.evenness.LEVEL`), from three servings on.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import tzinfo
+from math import sqrt
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from analysis.curves import HIGH_MMOL, MAX_GAP_MIN
+from analysis.evenness import LEVEL, T_95
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown, span_of
+from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.style import (
+    HAIRLINE,
+    HIGH,
+    INK,
+    MARGIN_PX,
+    RISE,
+    SECOND,
+    SOFT_INK,
+    WIDTH_PX,
+    Sheet,
+)
+from analysis.plots.text import plain
+from analysis.plots.week import count, name_days
+from analysis.results import Floats, Serving
+from analysis.units import REFERENCE_WRITTEN, write_glucose
+
+HEAD, BODY, SMALL = 52.0, 42.0, 38.0
+FIELD_LEFT, FIELD_HEIGHT, ROW = 128.0, 560.0, 60.0
+COLUMNS = (730.0, 1000.0)
+COLORS = (RISE, SECOND)
+FAINT_COLORS = ("#A5AEC8", "#D3B595")
+DASHES = ((1.0, 0.0), (2.2, 0.9))
+NEED = 3
+STEP_MIN = 5.0
+FEW = 12
+"""Servings of up to this many readings are drawn with dots."""
+
+Pair = tuple[Sequence[Serving], Sequence[Serving]]
+
+
+def draw_compare(
+    a: Sequence[Serving], b: Sequence[Serving], names: tuple[str, str], unit: str, clock: tzinfo
+) -> Figure:
+    """Draw servings of A against servings of B, 1080 px wide, to be read on a phone.
+
+    Parameters
+    ----------
+    a, b: the servings; those without readings are counted only.
+    names: what A and B are called.
+    unit: "mmol/L" or "mg/dL".
+    clock: the time zone in which days are written.
+
+    Returns
+    -------
+    A Figure at 72 dots per inch, so that a point is a pixel.
+    """
+    pair, ruler, inner = (a, b), Sheet(1), WIDTH_PX - 2 * MARGIN_PX
+    rows = [ruler.wrap(_name(names, i), inner - 90, HEAD, lines=2) for i in (0, 1)]
+    notes = [line for note in notes_of(pair) for line in ruler.wrap(note, inner, SMALL, lines=2)]
+    table = measures_of(pair, unit)
+    top = 0.0
+    heads = []
+    for lines in rows:
+        heads.append(top + 84)
+        top += 84 + 60 * (len(lines) - 1) + 56
+    box = Box(FIELD_LEFT, top + 110, WIDTH_PX - MARGIN_PX - FIELD_LEFT, FIELD_HEIGHT)
+    table_top = box.bottom + 140
+    sheet = Sheet(round(table_top + 20 + ROW * (len(table) + 1) + 50 * len(notes) + 40))
+    for i, (lines, y) in enumerate(zip(rows, heads, strict=True)):
+        _draw_swatch(sheet, i, MARGIN_PX, y - 16)
+        for k, line in enumerate(lines):
+            sheet.write(MARGIN_PX + 90, y + 60 * k, line, HEAD, COLORS[i])
+        said = _count(pair[i], clock)
+        sheet.write(MARGIN_PX + 90, y + 60 * (len(lines) - 1) + 50, said, SMALL, SOFT_INK)
+    everything = [s for side in pair for s in side if shown(s.minutes).any()]
+    field = Field(sheet, box, (BEFORE_MIN - 4, AFTER_MIN + 4), span_of(everything), unit)
+    field.draw_glucose_scale(SMALL)
+    field.draw_bite()
+    field.draw_minute_scale(box.bottom, SMALL)
+    means = [mean_of(side) for side in pair]
+    for i, side in enumerate(pair):
+        _draw_side(field, i, side, means[i])
+    _name_lines(field, means, names, everything)
+    _write_table(sheet, table, table_top)
+    for i, row in enumerate(reversed(notes)):
+        sheet.write(MARGIN_PX, sheet.height - 36 - 50 * i, row, SMALL, SOFT_INK)
+    return sheet.figure
+
+
+def alt_compare(
+    a: Sequence[Serving], b: Sequence[Serving], names: tuple[str, str], unit: str, clock: tzinfo
+) -> str:
+    """Say in words what `draw_compare` shows, for those who cannot see it; same parameters."""
+    pair = (a, b)
+    counted = " against ".join(f"{_name(names, i)} ({_count(pair[i], clock)})" for i in (0, 1))
+    measured = "; ".join(
+        f"{name} {values[0]} against {values[1]}" for name, values in measures_of(pair, unit)
+    )
+    return f"{counted}. Means: {measured}. {' '.join(notes_of(pair))}"
+
+
+def mean_of(servings: Sequence[Serving]) -> tuple[Floats, Floats, Floats]:
+    """Return the mean curve every 5 minutes from -30 to 150, and half the width of its band.
+
+    Returns
+    -------
+    minutes, mmol, half: all shape (37,); mmol is NaN where fewer than half of the servings reach, half is
+    NaN where fewer than three do.
+    """
+    minutes = np.arange(BEFORE_MIN, AFTER_MIN + 1, STEP_MIN)
+    lines = [_interpolate(s, minutes) for s in servings if s.minutes.size]
+    mmol, half = np.full(minutes.size, np.nan), np.full(minutes.size, np.nan)
+    for k, values in enumerate(np.array(lines).reshape(-1, minutes.size).T):
+        known = values[~np.isnan(values)]
+        if known.size and 2 * known.size >= len(lines):
+            mmol[k] = known.mean()
+        if known.size >= NEED and 2 * known.size >= len(lines):
+            t = T_95[min(known.size - 1, len(T_95)) - 1]
+            half[k] = t * known.std(ddof=1) / sqrt(known.size)
+    return minutes, mmol, half
+
+
+def notes_of(pair: Pair) -> list[str]:
+    """Say what the band is, and that few servings give no verdict."""
+    scored = [sum(s.evenness is not None for s in side) for side in pair]
+    notes = ["Thick lines: the means. Thin lines: each serving."]
+    if max(scored) >= NEED:
+        notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL * 100:.0f} %).")
+    if min(scored) < NEED:
+        notes.append(
+            f"No verdict yet: {scored[0]} and {count(scored[1], 'scored serving')}; it takes {NEED} of each."
+        )
+    return notes
+
+
+def measures_of(pair: Pair, unit: str) -> list[tuple[str, tuple[str, str]]]:
+    """Return the rows of the table: what is measured, and its mean for A and for B ("–" where unknown)."""
+
+    def row(read: Callable[[Serving], float | None], write: Callable[[float], str]) -> tuple[str, str]:
+        said = []
+        for side in pair:
+            known = [value for value in map(read, side) if value is not None]
+            said.append(write(sum(known) / len(known)) if known else "–")
+        return said[0], said[1]
+
+    def whole(value: float) -> str:
+        return f"{value:.0f}"
+
+    def glucose(value: float) -> str:
+        return write_glucose(value, unit)
+
+    return [
+        ("evenness", row(lambda s: s.evenness.score if s.evenness else None, whole)),
+        (f"rise, {unit}", row(lambda s: s.curve.rise_mmol if s.curve else None, glucose)),
+        ("peak after, min", row(lambda s: s.curve.minutes_to_peak if s.curve else None, whole)),
+        (
+            f"above {REFERENCE_WRITTEN[unit]}, min",
+            row(lambda s: s.curve.minutes_over_7_8 if s.curve else None, whole),
+        ),
+    ]
+
+
+def _name(names: tuple[str, str], i: int) -> str:
+    said = plain(names[i])
+    return said if any(char.isalnum() for char in said) else ("the first", "the second")[i]
+
+
+def _count(servings: Sequence[Serving], clock: tzinfo) -> str:
+    without = sum(not s.minutes.size for s in servings)
+    unread = f", {without} without readings" if without else ""
+    when = f", {name_days(servings, clock)}" if servings else ""
+    return f"{count(len(servings), 'serving')}{when}{unread}"
+
+
+def _interpolate(serving: Serving, minutes: Floats) -> Floats:
+    """Return a serving's values at these minutes, NaN where readings do not reach or lie too far apart."""
+    known = np.isfinite(serving.mmol)
+    t, v = serving.minutes[known], serving.mmol[known]
+    values: Floats = np.interp(minutes, t, v, left=np.nan, right=np.nan) if t.size else minutes * np.nan
+    after = t.searchsorted(minutes).clip(1, max(t.size - 1, 1))
+    if t.size > 1:
+        values[t[after] - t[after - 1] > MAX_GAP_MIN] = np.nan
+    return values
+
+
+def _draw_swatch(sheet: Sheet, i: int, x: float, y: float) -> None:
+    sheet.line((x, y), (x + 68, y), COLORS[i], 9).set_dashes(DASHES[i])
+
+
+def _draw_side(
+    field: Field, i: int, servings: Sequence[Serving], mean: tuple[Floats, Floats, Floats]
+) -> None:
+    for serving in servings:
+        field.axes.plot(
+            *joined(serving), color=FAINT_COLORS[i], linewidth=3, solid_capstyle="round", zorder=3
+        )
+    minutes, mmol, half = mean
+    field.axes.fill_between(
+        minutes, mmol - half, mmol + half, color=COLORS[i], alpha=0.2, linewidth=0, zorder=4
+    )
+    field.axes.plot(minutes, mmol, color=COLORS[i], linewidth=9, dashes=DASHES[i], zorder=6 + i)
+
+
+def _name_lines(
+    field: Field,
+    means: Sequence[tuple[Floats, Floats, Floats]],
+    names: tuple[str, str],
+    every: Sequence[Serving],
+) -> None:
+    """Name each mean line where the two are furthest apart, and the reference."""
+    lines = [field.trace(minutes, mmol) for minutes, mmol, _ in means]
+    behind = [field.trace(s.minutes[shown(s.minutes)], s.mmol[shown(s.minutes)])[::3] for s in every]
+    reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
+    blocked = np.concatenate([*lines, *lines, reference, *behind])
+    taken = field.keep_off_scale(SMALL)
+    apart = np.abs(means[0][1] - means[1][1])
+    wanted = []
+    for i, (minutes, mmol, _) in enumerate(means):
+        known = ~np.isnan(mmol) & (minutes > 0)
+        if not known.any():
+            continue
+        far = known & (np.isnan(apart) | (apart >= np.nanmax(apart[known], initial=0.0) / 2))
+        anchors = [field.at(m, g) for m, g in zip(minutes[far], mmol[far], strict=True)]
+        words = field.sheet.wrap(_name(names, i), 0.5 * field.box.width, SMALL)[0]
+        wanted.append((words, anchors, COLORS[i]))
+    ends = [field.at(minute, HIGH_MMOL) for minute in field.x]
+    wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", ends, HIGH))
+    for words, anchors, color in wanted:
+        width, height = field.sheet.size_of(words, SMALL)
+        spot = place(width, height, np.array(anchors), field.box, taken, blocked, gap=20)
+        field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
+        taken.append(spot.padded(LABELS_APART_PX))
+
+
+def _write_table(sheet: Sheet, table: Sequence[tuple[str, tuple[str, str]]], top: float) -> None:
+    sheet.line((MARGIN_PX, top), (WIDTH_PX - MARGIN_PX, top), HAIRLINE, 3)
+    sheet.write(MARGIN_PX, top + 60, "means", BODY, SOFT_INK)
+    for i, x in enumerate(COLUMNS):
+        _draw_swatch(sheet, i, x - 68, top + 46)
+    for k, (name, values) in enumerate(table, 1):
+        y = top + 60 + ROW * k
+        sheet.write(MARGIN_PX, y, name, BODY)
+        for i, x in enumerate(COLUMNS):
+            sheet.write(x, y, values[i], BODY, COLORS[i], side="right")
+    sheet.line((MARGIN_PX, top + 76), (WIDTH_PX - MARGIN_PX, top + 76), INK, 2)

@@ -1,0 +1,183 @@
+"""Days in words: one day, the average day, weekdays against weekends, and a summary of many days."""
+
+from datetime import date, tzinfo
+
+from analysis.contrast import Contrast
+from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
+from analysis.results import Serving
+from analysis.summaries import CAVEATS, EDGES, Summary
+from bot.entries import Meal
+from bot.frames_days import OneDay
+from bot.reply import numbers
+from bot.reply.words import title
+from bot.store import Logged
+from bot.units import GlucoseUnit
+
+MOST_MEALS = 12
+NO_READINGS = "no readings of these days: sync your sensor and send its file"
+AROUND = (
+    "Published lines are for people of a study, and a sensor is no blood test: nothing here is a diagnosis."
+)
+
+
+def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: GlucoseUnit) -> str:
+    """Say what one day's readings did and what each meal scored."""
+    lines = [f"{numbers.day(look.since, zone)}: {_readings_of(look, summary, zone, unit)}"]
+    servings = {serving.entry_id: serving for serving in look.servings}
+    lines += [meal_line(meal, servings.get(meal.id), zone) for meal in look.meals[:MOST_MEALS]]
+    if len(look.meals) > MOST_MEALS:
+        lines.append(f"and {numbers.count(len(look.meals) - MOST_MEALS, 'more', 'more')}.")
+    if not look.meals:
+        lines.append("No meal noted.")
+    return "\n".join(lines)
+
+
+def _readings_of(look: OneDay, summary: Summary | None, zone: tzinfo, unit: GlucoseUnit) -> str:
+    extremes = look.extremes
+    if extremes is None:
+        return f"{NO_READINGS}."
+    (low_at, low), (high_at, high) = extremes
+    span = (
+        f"lowest {numbers.glucose_with_unit(low, unit)} at {numbers.clock(low_at, zone)}, "
+        f"highest {numbers.glucose_with_unit(high, unit)} at {numbers.clock(high_at, zone)}."
+    )
+    if len(look.readings) == 1:
+        return f"1 reading, {numbers.glucose_with_unit(low, unit)} at {numbers.clock(low_at, zone)}."
+    if summary is None or look.worn is None:
+        return f"{numbers.count(len(look.readings), 'typed reading')}, {span}"
+    covered = round(100 * look.worn.share)
+    mean = numbers.glucose_with_unit(summary.mean_mmol, unit)
+    return f"mean {mean}, {span} {_ranges(summary, unit)} Readings cover {covered} %."
+
+
+def meal_line(meal: Logged, serving: Serving | None, zone: tzinfo) -> str:
+    """Put one meal in a line: its time, what was eaten and its score, or why it has none."""
+    assert isinstance(meal.entry, Meal)
+    head = f"{numbers.clock(meal.at, zone)} {meal.entry.slot}: {title(meal.entry)}"
+    if serving is None:
+        return head
+    if serving.evenness is None:
+        return f"{head} (no score: {serving.why_not})"
+    return f"{head}, evenness {serving.evenness.score:.0f}"
+
+
+def average(found: AverageDay, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
+    """Say how the usual day goes and where days differ most."""
+    bins, n = found.bins["all"], found.days["all"]
+    low, high = (min(bins, key=lambda b: b.median), max(bins, key=lambda b: b.median))
+    lines = [
+        f"Your average day, over {numbers.count(n, 'day')} with readings ({_span(*days)}): "
+        f"the median is lowest around {_clock(low)} ({numbers.glucose_with_unit(low.median, unit)}) "
+        f"and highest around {_clock(high)} ({numbers.glucose_with_unit(high.median, unit)})."
+    ]
+    lines.append(_say_widest(found, unit))
+    if n < 7:
+        lines.append("From 7 days on it says more.")
+    return "\n".join(lines)
+
+
+def _say_widest(found: AverageDay, unit: GlucoseUnit) -> str:
+    hour = found.widest["all"]
+    if hour is None:
+        return f"How much your days differ takes {QUARTILE_DAYS} days at the same clock time."
+    inside = [b for b in found.bins["all"] if hour <= b.minute < hour + 60]
+    lows, highs = ([v for b in inside if (v := getattr(b, name)) is not None] for name in ("p25", "p75"))
+    low, high = sum(lows) / len(lows), sum(highs) / len(highs)
+    return (
+        f"Your days differ most from {hour // 60:02d}:00 to {hour // 60 + 1:02d}:00: half lie between "
+        f"{numbers.glucose(low, unit)} and {numbers.glucose_with_unit(high, unit)}."
+    )
+
+
+def weekends(found: AverageDay, means: Contrast | None, *, unit: GlucoseUnit) -> str:
+    """Say how weekdays and weekends differ, or how many days are missing for that."""
+    n = {tag: found.days.get(tag, 0) for tag in ("weekday", "weekend")}
+    counted = (
+        f"{numbers.count(n['weekday'], 'weekday')} and {numbers.count(n['weekend'], 'day')} of weekends "
+        "with readings"
+    )
+    if not all(n.values()):
+        return f"Not known yet: I have {counted}, and it takes both."
+    lines = [f"Weekdays against weekends: {counted}."]
+    furthest = _find_furthest(found)
+    if furthest is not None:
+        week, end = furthest
+        lines.append(
+            f"They part most around {_clock(week)}: {numbers.glucose(week.median, unit)} on weekdays, "
+            f"{numbers.glucose_with_unit(end.median, unit)} at weekends."
+        )
+    if means is None:
+        lines.append("Not known yet whether their means differ: that takes 2 whole days of each.")
+    else:
+        lines.append(
+            f"Mean {numbers.glucose(means.mean[0], unit)} on weekdays, "
+            f"{numbers.glucose_with_unit(means.mean[1], unit)} at weekends, a difference of "
+            f"{numbers.signed(means.difference, unit)} (likely {numbers.signed(means.low, unit)} to "
+            f"{numbers.signed(means.high, unit)}; whole days only, {means.n[0]} against {means.n[1]})"
+            + ("." if means.clear and means.enough else ": no verdict yet.")
+        )
+    return "\n".join(lines)
+
+
+def _find_furthest(found: AverageDay) -> tuple[DayBin, DayBin] | None:
+    ends = {b.minute: b for b in found.bins["weekend"]}
+    pairs = [(b, ends[b.minute]) for b in found.bins["weekday"] if b.minute in ends]
+    return max(pairs, key=lambda pair: abs(pair[0].median - pair[1].median), default=None)
+
+
+def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
+    """Say the mean, the spread and the shares of time, with how much they stand on."""
+    spread = ""
+    if found.sd_mmol is not None and found.cv is not None:
+        spread = f", SD {numbers.glucose(found.sd_mmol, unit)}, CV {found.cv:.0f} %"
+    lines = [
+        f"{_span(*days)}, {numbers.count(found.days, 'day')} with {numbers.count(found.n, 'reading')}:",
+        f"Mean {numbers.glucose_with_unit(found.mean_mmol, unit)}{spread}.",
+        _ranges(found, unit),
+    ]
+    if found.modd_mmol is not None:
+        apart = numbers.difference_with_unit(found.modd_mmol, unit)
+        lines.append(f"At the same clock time, two days in a row differ by {apart} on average.")
+    lines.append(_sufficiency(found))
+    return "\n".join([*lines, AROUND])
+
+
+def _sufficiency(found: Summary) -> str:
+    share = round(100 * found.sufficiency.share)
+    if found.sufficiency.enough:
+        return f"Readings fill {share} % of two weeks: enough for such figures (70 % is the usual line)."
+    return f"Readings fill {share} % of two weeks; below 70 % take these figures with care."
+
+
+def _ranges(found: Summary, unit: GlucoseUnit) -> str:
+    low, high = EDGES[unit][1], EDGES[unit][2]
+    inside = found.ranges[f"{low:g} to {high:g}"]
+    below = sum(share for name, share in list(found.ranges.items())[:2])
+    above = sum(share for name, share in list(found.ranges.items())[3:])
+    parts = [f"{numbers.percent(s)} {where}" for s, where in ((below, "below"), (above, "above")) if s]
+    beside = f", {' and '.join(parts)}" if parts else ""
+    return f"From {low:g} to {high:g} {unit}: {numbers.percent(inside)} of readings{beside}."
+
+
+def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
+    """Say the published estimates of A1c, with their caveat; only for who asks for them."""
+    estimates = " and ".join(f"{e.percent:.1f} % ({e.formula})" for e in found.a1c)
+    mean = numbers.glucose_with_unit(found.mean_mmol, unit)
+    caveats = dict.fromkeys(CAVEATS[e.caveat] for e in found.a1c)
+    return "\n".join(
+        [
+            f"Mean {mean} over {numbers.count(found.days, 'day')} ({_span(*days)}). Two published formulas "
+            f"make {estimates} of it.",
+            *caveats,
+            _sufficiency(found),
+        ]
+    )
+
+
+def _span(first: date, last: date) -> str:
+    first_said = f"{first:%a} {first.day} {first:%b}"
+    return first_said if first == last else f"{first_said} to {last:%a} {last.day} {last:%b}"
+
+
+def _clock(b: DayBin) -> str:
+    return f"{b.minute // 60:02d}:{b.minute % 60:02d}"

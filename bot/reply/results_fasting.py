@@ -1,0 +1,123 @@
+"""Fasting glucose, eating times and the wear of sensors in words."""
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date, tzinfo
+
+from analysis.eating import Eating
+from analysis.errors import InsufficientData
+from analysis.fasting import NEED_DAYS, Fasting, Trend
+from bot.frames_days import Sensor
+from bot.reply import numbers
+from bot.units import GlucoseUnit
+
+WHAT_COUNTS = (
+    "It counts the half hour before a day's first meal, after 8 h without food, so note when you eat first."
+)
+
+
+def fasting(found: Fasting, unit: GlucoseUnit) -> str:
+    """Say the fasting level, its halves and its trend, with what stands behind them."""
+    mean, sd = numbers.glucose_with_unit(found.mean_mmol, unit), numbers.glucose(found.sd_mmol, unit)
+    first, second = (numbers.glucose(half, unit) for half in (found.first_half, found.second_half))
+    span = f"{_day(found.values[0].day_on)} to {_day(found.values[-1].day_on)}"
+    lines = [
+        f"Fasting: mean {mean} over {numbers.count(found.days, 'day')} ({span}), SD {sd} from day to day; "
+        f"first half {first}, second half {second}."
+    ]
+    lines.append(_trend(found.trend, unit) if found.trend else f"Trend: not known yet, {found.why_no_trend}.")
+    if found.sensor_changes:
+        changed = numbers.join([_day(day) for day in found.sensor_changes])
+        lines.append(
+            f"A new sensor began on {changed}; two sensors in one person read differently, so no "
+            "trend is drawn across."
+        )
+    lines += _left_out(found.left_out)
+    return "\n".join(lines)
+
+
+def _trend(trend: Trend, unit: GlucoseUnit) -> str:
+    moves = trend.low > 0 or trend.high < 0
+    estimate, low, high = (
+        numbers.signed(v, unit, finer=True) for v in (trend.estimate, trend.low, trend.high)
+    )
+    end = ". A sensor that drifts shows the same" if moves else ": it may as well stand still"
+    return f"Trend: {estimate} {unit} a week (likely {low} to {high}){end}."
+
+
+def _left_out(left_out: dict[date, str]) -> list[str]:
+    if not left_out:
+        return []
+    reasons = Counter(left_out.values()).most_common(3)
+    said = "; ".join(f"{why} ({numbers.count(n, 'day')})" for why, n in reasons)
+    return [f"Without a value: {numbers.count(len(left_out), 'day')}. {said[:1].upper()}{said[1:]}."]
+
+
+def few_fasting(few: InsufficientData, unit: GlucoseUnit) -> str:
+    """Say how many days there are of those it takes."""
+    so_far = "" if few.estimate is None else f" (so far {numbers.glucose_with_unit(few.estimate, unit)})"
+    return f"Fasting: not known yet, {few.have:.0f} of {NEED_DAYS} days{so_far}. {WHAT_COUNTS}"
+
+
+def eating(found: Eating) -> str:
+    """Say when and how often one eats, as medians over the days with a noted meal."""
+    if not found.days:
+        return "Not known yet: no meal is noted in these days."
+    assert found.occasions is not None
+    assert found.first_min is not None
+    assert found.last_min is not None
+    assert found.window_h is not None
+    times = "once" if found.occasions == 1 else f"{found.occasions:g} times"
+    lines = [
+        f"Over {numbers.count(len(found.days), 'day')} with noted meals you usually eat {times} a day: first "
+        f"at {_clock(found.first_min)}, last at {_clock(found.last_min)}, {_hours(found.window_h)} apart."
+    ]
+    if found.between_h is not None:
+        lines.append(f"Between two meals of a day there are usually {_hours(found.between_h)}.")
+    if found.longest_gap_h is not None:
+        lines.append(
+            f"Your longest time without food, as a rule the night, is {_hours(found.longest_gap_h)}."
+        )
+    if len(found.days) < NEED_DAYS:
+        lines.append("That is few days yet.")
+    lines.append(
+        "Medians of what you noted; water and black coffee do not count. It is no advice to eat less often."
+    )
+    return "\n".join(lines)
+
+
+def wear(sensors: Sequence[Sensor], zone: tzinfo, unit: GlucoseUnit) -> str:
+    """Say for each sensor how long it was worn, what was read of it, and what is missing why."""
+    if not sensors:
+        return "Not known yet: no sensor and no readings in these days."
+    return "\n".join(_sensor(sensor, zone, unit) for sensor in sensors)
+
+
+def _sensor(sensor: Sensor, zone: tzinfo, unit: GlucoseUnit) -> str:
+    worn = sensor.wear
+    start = numbers.day(worn.started_at, zone)
+    end = "" if worn.ended_at is None else f" to {numbers.day(worn.ended_at, zone)}"
+    missing: Counter[str] = Counter()
+    for gap in worn.gaps:
+        missing[gap.reason] += round(gap.minutes)
+    parts = [f"{numbers.minutes(minutes)} {reason}" for reason, minutes in missing.most_common() if minutes]
+    said = f"Sensor from {start}{end}: {worn.days:.1f} days, {numbers.percent(worn.coverage)} read"
+    said += f"; missing {numbers.join(parts)}." if parts else "."
+    if sensor.offset is not None:
+        low, high = (numbers.signed(v, unit) for v in (sensor.offset.low, sensor.offset.high))
+        mean = numbers.signed(sensor.offset.mmol, unit)
+        said += f" Against finger-pricks {mean} {unit} (likely {low} to {high})."
+    return said
+
+
+def _day(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def _clock(minute: float) -> str:
+    hour, rest = divmod(round(minute), 60)
+    return f"{hour % 24:02d}:{rest:02d}"
+
+
+def _hours(hours: float) -> str:
+    return numbers.minutes(60 * hours)
