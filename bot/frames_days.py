@@ -65,7 +65,7 @@ def summary_between(unit: Unit, person: Person, since: datetime | None, until: d
 
     Raises InsufficientData without readings of a sensor.
     """
-    readings = readings_of(unit, person, since, until, "file")
+    readings = readings_of(unit, person, since, until, "file").dropna(subset="mmol")
     return summarise(
         add_local(readings, person.zone), interval_min=find_interval(readings["at"]), unit=person.unit
     )
@@ -97,8 +97,9 @@ def eating_between(unit: Unit, person: Person, since: datetime | None, until: da
 def local_readings(
     unit: Unit, person: Person, since: datetime | None, until: datetime | None
 ) -> pd.DataFrame:
-    """Return the LOCAL_READINGS frame: the sensor's, and typed ones where the sensor has none."""
-    return add_local(readings_frame(unit, person, since, until), person.zone)
+    """Return the LOCAL_READINGS frame: values of the sensor, and typed ones where it has none."""
+    readings = readings_frame(unit, person, since, until).dropna(subset="mmol")
+    return add_local(readings, person.zone)
 
 
 def local_meals(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> pd.DataFrame:
@@ -205,7 +206,9 @@ def sensors_between(
     wears = describe_wear(readings, sensors, syncs_frame(unit, person), until=until)
     return tuple(
         Sensor(
-            wear, offset_between(unit, person, wear.started_at, wear.ended_at or until), wear.entry_id != 0
+            wear,
+            offset_between(unit, person, wear.started_at, wear.ended_at or until, "meter"),
+            wear.entry_id != 0,
         )
         for wear in wears
         if since is None or (wear.ended_at or until) > since
