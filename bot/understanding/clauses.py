@@ -97,6 +97,10 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
+# The only words that a few rules below are about; asking first makes long notes quick to read.
+_MAY_OPEN = _VERBS | {"got", "up"}
+_MAY_SKIP = frozenset({"skipped", "missed"})
+_JOINERS = frozenset({"and", "n", "&"})
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
@@ -126,7 +130,8 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             current.extend(pieces[i : i + kept])
             i += kept
             continue
-        if _begins_other(pieces[i], current) or _gets_up(pieces, i, current):
+        word = word_at(pieces, i)
+        if word in _MAY_OPEN and (_begins_other(pieces[i], current) or _gets_up(pieces, i, current)):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
         if _begins_value(pieces[i], current):
@@ -135,11 +140,11 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_timed(pieces[i], current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
-        if _skips_named(pieces, i, current):
+        if word in _MAY_SKIP and _skips_named(pieces, i, current):
             current.pop()
             i += 1
             continue
-        if _joins_dish(pieces, i, current, table):
+        if word in _JOINERS and _joins_dish(pieces, i, current, table):
             i += 1
             continue
         lead, length = _separator(pieces, i, current)
