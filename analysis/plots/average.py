@@ -20,6 +20,7 @@ from analysis.plots.style import (
     HIGH,
     INK,
     MARGIN_PX,
+    NOTE_PX,
     RISE,
     SOFT_INK,
     SPREAD,
@@ -58,10 +59,10 @@ def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str =
     A Figure at 72 dots per inch, so that a point is a pixel.
     """
     rows = Sheet(1).wrap(plain(title), WIDTH_PX - 2 * MARGIN_PX, TITLE, lines=2)
-    top = 92 + 68.0 * (len(rows) - 1)
+    top = 92 + 70.0 * (len(rows) - 1)
     box = Box(FIELD_LEFT, top + 184, WIDTH_PX - MARGIN_PX - FIELD_LEFT, FIELD_HEIGHT)
     notes = _explain(day, (tag,))
-    sheet = Sheet(round(box.bottom + BETWEEN + WIDTHS_HEIGHT + 100 + 50 * len(notes)))
+    sheet = Sheet(round(box.bottom + BETWEEN + WIDTHS_HEIGHT + 100 + NOTE_PX * len(notes)))
     _write_title(sheet, rows)
     sheet.write(MARGIN_PX, top + 66, count_days(day, tag), BODY, SOFT_INK)
     field = Field(sheet, box, (0.0, DAY_MIN), _span(days), unit)
@@ -74,7 +75,7 @@ def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str =
     lower = _widths_field(sheet, box, widths, unit)
     sheet.write(MARGIN_PX, lower.box.top - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK)
     _draw_widths(lower, widths, named=True)
-    _write_notes(sheet, notes)
+    sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 
@@ -96,11 +97,11 @@ def draw_two(
     A Figure at 72 dots per inch, so that a point is a pixel.
     """
     rows = Sheet(1).wrap(plain(title), WIDTH_PX - 2 * MARGIN_PX, TITLE, lines=2)
-    top = 92 + 68.0 * (len(rows) - 1)
+    top = 92 + 70.0 * (len(rows) - 1)
     room = (WIDTH_PX - MARGIN_PX - FIELD_LEFT - 48) / 2
     boxes = [Box(FIELD_LEFT + i * (room + 48), top + 240, room, FIELD_HEIGHT) for i in (0, 1)]
     notes = [*_explain(day, tags), f"Dashed line: {REFERENCE_WRITTEN[unit]} {unit}, a reference."]
-    sheet = Sheet(round(boxes[0].bottom + BETWEEN + WIDTHS_HEIGHT + 100 + 50 * len(notes)))
+    sheet = Sheet(round(boxes[0].bottom + BETWEEN + WIDTHS_HEIGHT + 100 + NOTE_PX * len(notes)))
     _write_title(sheet, rows)
     span = _span([line for tag in tags for line in days.get(tag, ())])
     widths = [widths_by_hour(day.bins.get(tag, ())) for tag in tags]
@@ -119,7 +120,7 @@ def draw_two(
     sheet.write(
         MARGIN_PX, boxes[0].bottom + BETWEEN - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK
     )
-    _write_notes(sheet, notes)
+    sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 
@@ -191,12 +192,7 @@ def _explain(day: AverageDay, tags: Sequence[str]) -> list[str]:
 
 def _write_title(sheet: Sheet, rows: Sequence[str]) -> None:
     for i, row in enumerate(rows):
-        sheet.write(MARGIN_PX, 92 + 68 * i, row, TITLE)
-
-
-def _write_notes(sheet: Sheet, notes: Sequence[str]) -> None:
-    for i, row in enumerate(reversed(notes)):
-        sheet.write(MARGIN_PX, sheet.height - 34 - 50 * i, row, SMALL, SOFT_INK)
+        sheet.write(MARGIN_PX, 92 + 70 * i, row, TITLE)
 
 
 def _span(days: Lines) -> tuple[float, float]:

@@ -21,6 +21,7 @@ from analysis.plots.style import (
     HIGH,
     INK,
     MARGIN_PX,
+    NOTE_PX,
     RISE,
     SECOND,
     SOFT_INK,
@@ -70,16 +71,16 @@ def draw_compare(
     heads = []
     for lines in rows:
         heads.append(top + 84)
-        top += 84 + 60 * (len(lines) - 1) + 56
+        top += 84 + 64 * (len(lines) - 1) + 56
     box = Box(FIELD_LEFT, top + 110, WIDTH_PX - MARGIN_PX - FIELD_LEFT, FIELD_HEIGHT)
     table_top = box.bottom + 140
-    sheet = Sheet(round(table_top + 20 + ROW * (len(table) + 1) + 50 * len(notes) + 40))
+    sheet = Sheet(round(table_top + 20 + ROW * (len(table) + 1) + NOTE_PX * len(notes) + 40))
     for i, (lines, y) in enumerate(zip(rows, heads, strict=True)):
         _draw_swatch(sheet, i, MARGIN_PX, y - 16)
         for k, line in enumerate(lines):
-            sheet.write(MARGIN_PX + 90, y + 60 * k, line, HEAD, COLORS[i])
+            sheet.write(MARGIN_PX + 90, y + 64 * k, line, HEAD, COLORS[i])
         said = _count(pair[i], clock)
-        sheet.write(MARGIN_PX + 90, y + 60 * (len(lines) - 1) + 50, said, SMALL, SOFT_INK)
+        sheet.write(MARGIN_PX + 90, y + 64 * (len(lines) - 1) + 50, said, SMALL, SOFT_INK)
     everything = [s for side in pair for s in side if shown(s.minutes).any()]
     field = Field(sheet, box, (BEFORE_MIN - 4, AFTER_MIN + 4), span_of(everything), unit)
     field.draw_glucose_scale(SMALL)
@@ -90,8 +91,7 @@ def draw_compare(
         _draw_side(field, i, side, means[i])
     _name_lines(field, means, names, everything)
     _write_table(sheet, table, table_top)
-    for i, row in enumerate(reversed(notes)):
-        sheet.write(MARGIN_PX, sheet.height - 36 - 50 * i, row, SMALL, SOFT_INK)
+    sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 
@@ -199,8 +199,16 @@ def _draw_side(
     field: Field, i: int, servings: Sequence[Serving], mean: tuple[Floats, Floats, Floats]
 ) -> None:
     for serving in servings:
+        minutes, mmol = joined(serving)
         field.axes.plot(
-            *joined(serving), color=FAINT_COLORS[i], linewidth=3, solid_capstyle="round", zorder=3
+            minutes,
+            mmol,
+            color=FAINT_COLORS[i],
+            linewidth=3,
+            solid_capstyle="round",
+            marker="o" if minutes.size <= FEW else None,
+            markersize=14,
+            zorder=3,
         )
     minutes, mmol, half = mean
     field.axes.fill_between(

@@ -26,6 +26,7 @@ from analysis.plots.style import (
     HAIRLINE,
     INK,
     MARGIN_PX,
+    NOTE_PX,
     PARTS,
     SOFT_INK,
     WIDTH_PX,
@@ -37,7 +38,7 @@ from analysis.results import Evenness, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
 
 TITLE, BODY, SMALL, SCORE = 62.0, 42.0, 38.0, 200.0
-TITLE_LINE, BODY_LINE, PART_LINE, NOTE_LINE = 68.0, 54.0, 76.0, 50.0
+TITLE_LINE, BODY_LINE, PART_LINE = 70.0, 54.0, 76.0
 FIELD_LEFT, FIELD_HEIGHT = 128.0, 560.0
 BANDS = {"own repeats": "by your own servings", "published": "by published repeats"}
 
@@ -68,7 +69,7 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     table_at = field_top + FIELD_HEIGHT + LANE_PX * len(movement)
     strip_at = table_at + 140
     strip_height = 412 if serving.evenness else 30 + BODY_LINE * (1 + len(reason))
-    sheet = Sheet(round(strip_at + strip_height + NOTE_LINE * len(notes) + 36))
+    sheet = Sheet(round(strip_at + strip_height + NOTE_PX * len(notes) + 36))
 
     for i, row in enumerate(title):
         sheet.write(MARGIN_PX, 92 + TITLE_LINE * i, row, TITLE)
@@ -95,8 +96,7 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     else:
         for i, row in enumerate(["No score for this one.", *reason]):
             sheet.write(MARGIN_PX, strip_at + 64 + BODY_LINE * i, row, BODY, SOFT_INK if i else INK)
-    for i, row in enumerate(reversed(notes)):
-        sheet.write(MARGIN_PX, sheet.height - 40 - NOTE_LINE * i, row, SMALL, SOFT_INK)
+    sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 

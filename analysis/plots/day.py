@@ -16,6 +16,7 @@ from analysis.plots.style import (
     HIGH,
     INK,
     MARGIN_PX,
+    NOTE_PX,
     RISE,
     SOFT_INK,
     WIDTH_PX,
@@ -61,7 +62,7 @@ def draw_day(trace: DayTrace, unit: str, clock: tzinfo) -> Figure:
     clock_at = lanes_top + LANE_PX * count_lanes(measured, trace, SMALL)
     list_top = clock_at + 120
     lines = sum(len(row) for row in rows) + (len(listed) < len(trace.meals))
-    height = list_top + (90 if listed else 0) + ROW * lines + 50 * len(notes) + 30
+    height = list_top + (90 if listed else 0) + ROW * lines + NOTE_PX * len(notes) + 30
     sheet = Sheet(round(height))
     sheet.write(MARGIN_PX, 92, name_day(trace), TITLE)
     sheet.write(MARGIN_PX, 158, summary(trace, unit), BODY, SOFT_INK)
@@ -75,8 +76,7 @@ def draw_day(trace: DayTrace, unit: str, clock: tzinfo) -> Figure:
     draw_lanes(field, trace, lanes_top, SMALL)
     _name_values(field, trace)
     _write_list(sheet, trace, listed, rows, list_top)
-    for i, row in enumerate(reversed(notes)):
-        sheet.write(MARGIN_PX, sheet.height - 36 - 50 * i, row, SMALL, SOFT_INK)
+    sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 

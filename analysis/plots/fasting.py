@@ -19,6 +19,7 @@ from analysis.plots.style import (
     HAIRLINE,
     INK,
     MARGIN_PX,
+    NOTE_PX,
     PAPER,
     RISE,
     SOFT_INK,
@@ -56,7 +57,7 @@ def draw_fasting(fasting: Fasting, unit: str) -> Figure:
     written = [
         line for note in notes for line in Sheet(1).wrap(note, WIDTH_PX - 2 * MARGIN_PX, SMALL, lines=2)
     ]
-    sheet = Sheet(round(table_top + 30 + ROW * len(table) + 50 * len(written) + 30))
+    sheet = Sheet(round(table_top + 30 + ROW * len(table) + NOTE_PX * len(written) + 30))
     sheet.write(MARGIN_PX, 92, "Fasting glucose", TITLE)
     sheet.write(MARGIN_PX, 158, name_run(fasting), BODY, SOFT_INK)
     first, last = fasting.values[0].day_on, fasting.values[-1].day_on
@@ -73,8 +74,7 @@ def draw_fasting(fasting: Fasting, unit: str) -> Figure:
     for k, (name, value) in enumerate(table, 1):
         sheet.write(MARGIN_PX, table_top + ROW * k + 6, name, BODY, SOFT_INK)
         sheet.write(WIDTH_PX - MARGIN_PX, table_top + ROW * k + 6, value, BODY, side="right")
-    for i, row in enumerate(reversed(written)):
-        sheet.write(MARGIN_PX, sheet.height - 36 - 50 * i, row, SMALL, SOFT_INK)
+    sheet.write_notes(written, SMALL)
     return sheet.figure
 
 

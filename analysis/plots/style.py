@@ -5,6 +5,8 @@ the area under it, plum what lies above the reference, lilac what dips below the
 dusk is sleep, the pale blue is where the middle half of the days lies; brown is the second of two meals.
 """
 
+from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final, Literal
 
 from matplotlib.axes import Axes
@@ -38,6 +40,7 @@ PARTS: Final = {"rise": RISE, "area": AREA, "high": HIGH, "dip": DIP}
 
 WIDTH_PX: Final = 1080
 MARGIN_PX: Final = 56
+NOTE_PX: Final = 50
 # At 72 dots per inch a point is a pixel, so sizes and line widths below are all in pixels.
 DPI: Final = 72
 
@@ -60,11 +63,8 @@ class Sheet:
 
     def size_of(self, text: str, size: float) -> tuple[float, float]:
         """Return width and height (px) of a line of text."""
-        font = _font(size)
-        measure = _RULER.get_text_width_height_descent
-        width, height, _ = measure(text, font, False)  # type: ignore[no-untyped-call]
-        _, usual, _ = measure("lp", font, False)  # type: ignore[no-untyped-call]
-        return width, max(height, usual)
+        width, height = _measure(text, size)
+        return width, max(height, _measure("lp", size)[1])
 
     def write(
         self,
@@ -95,6 +95,12 @@ class Sheet:
             written.set_path_effects([withStroke(linewidth=7, foreground=PAPER)])
         self.figure.add_artist(written)
         return written
+
+    def write_notes(self, rows: Sequence[str], size: float) -> None:
+        """Write lines at the foot of the page, `NOTE_PX` each, the last one above the margin."""
+        for i, row in enumerate(rows):
+            y = self.height - 38 - NOTE_PX * (len(rows) - 1 - i)
+            self.write(MARGIN_PX, y, row, size, SOFT_INK)
 
     def bar(self, box: Box, color: str) -> FancyBboxPatch:
         """Fill a rectangle with rounded ends."""
@@ -162,7 +168,9 @@ class Sheet:
         return rows
 
     def _how_many_fit(self, text: str, width: float, size: float) -> int:
-        low, high = 1, len(text)
+        if self.size_of(text, size)[0] <= width:
+            return len(text)
+        low, high = 1, len(text) - 1
         while low < high:
             middle = (low + high + 1) // 2
             if self.size_of(text[:middle], size)[0] <= width:
@@ -172,5 +180,14 @@ class Sheet:
         return low
 
 
+@lru_cache(maxsize=64)
 def _font(size: float) -> FontProperties:
     return FontProperties(family=list(families()), size=size)
+
+
+@lru_cache(maxsize=512)
+def _measure(text: str, size: float) -> tuple[float, float]:
+    width, height, _ = _RULER.get_text_width_height_descent(  # type: ignore[no-untyped-call]
+        text, _font(size), False
+    )
+    return width, height

@@ -43,6 +43,8 @@ from matplotlib.backend_bases import FigureCanvasBase  # noqa: E402
 from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: E402
 from matplotlib.figure import Figure  # noqa: E402
 
+PACKING = {"compress_level": 3}
+"""A quarter quicker than matplotlib's own choice, for a tenth more bytes."""
 _one_at_a_time = Lock()
 
 
@@ -54,7 +56,8 @@ def to_png(figure: Figure) -> bytes:
     """
     buffer = BytesIO()
     with _one_at_a_time:
-        FigureCanvasAgg(figure).print_png(buffer)  # type: ignore[no-untyped-call]  # matplotlib has no hints
+        canvas = FigureCanvasAgg(figure)
+        canvas.print_png(buffer, pil_kwargs=PACKING)  # type: ignore[no-untyped-call]  # matplotlib has no hints
         figure.clear()
         FigureCanvasBase(figure)
         gc.collect(1)

@@ -4,72 +4,158 @@ import resource
 import subprocess
 import sys
 import time
-from datetime import UTC, datetime
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
+from itertools import cycle, islice
 
 import numpy as np
+import pytest
+from matplotlib.figure import Figure
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from analysis.curves import measure_curve
 from analysis.evenness import score_curve
-from analysis.results import Serving
+from analysis.results import DayTrace, Serving
 from bot.reply.pictures import to_png
 
 MINUTES = np.arange(-30.0, 151.0, 5)
+BITE = datetime(2026, 3, 2, 6, 10, tzinfo=UTC)
+CLOCK = np.arange(0.0, 1440, 5)
 
 
-def make(rise: float) -> Serving:
+def make(rise: float, key: str = "k") -> Serving:
     share = np.clip(MINUTES, 0, None) / 40
     mmol = 5.1 + rise * share**2 * np.exp(2 * (1 - share))
     curve = measure_curve(MINUTES, mmol)
-    at = datetime(2026, 3, 2, 6, 10, tzinfo=UTC)
     title = "two slices of rye toast with butter and a boiled egg"
     moves = ((55.0, 10.0, "walk"),)
-    return Serving(1, at, "breakfast", title, "k", 62.0, MINUTES, mmol, curve, score_curve(curve), "", moves)
+    return Serving(
+        1, BITE, "breakfast", title, key, 62.0, MINUTES, mmol, curve, score_curve(curve), "", moves
+    )
 
 
-def draw(rise: float = 3.4) -> bytes:
-    from analysis.plots.curve import draw_curve
+def make_day(seed: float) -> np.ndarray:
+    rises = [1.5 + seed % 3 + k for k in range(3)]
+    shares = [np.clip(CLOCK - start, 0, None) / 40 for start in (430 + 9 * seed, 760, 1120 - 9 * seed)]
+    return 5.0 + sum(r * s**2 * np.exp(2 * (1 - s)) for r, s in zip(rises, shares, strict=True))
 
-    return to_png(draw_curve(make(rise), [make(2.6), make(3.9)], "mmol/L", UTC))
+
+def draw_curve(i: float = 3.4) -> Figure:
+    from analysis.plots import curve
+
+    return curve.draw_curve(make(i), [make(2.6), make(3.9)], "mmol/L", UTC)
 
 
-def test_curve_picture_warm(benchmark: BenchmarkFixture) -> None:
+def draw_week(i: float = 3.4) -> Figure:
+    from analysis.plots import week
+    from analysis.ranking import rank_meals
+
+    return week.draw_week(rank_meals([make(0.4 * k + i / 9, f"k{k % 8}") for k in range(16)]), "mmol/L", UTC)
+
+
+def draw_day(i: float = 3.4) -> Figure:
+    from analysis.plots import day
+
+    meals = tuple((300.0 + 150 * k, "lentil soup with bread", "lunch", 70.0) for k in range(7))
+    moves, sleeps = ((500.0, 30.0, "walk"), (900.0, 45.0, "bike ride")), ((0.0, 290.0), (1380.0, 1440.0))
+    trace = DayTrace(date(2026, 3, 2), CLOCK, make_day(i), meals, moves, sleeps, (300.0, 720.0, 1100.0))
+    return day.draw_day(trace, "mmol/L", UTC)
+
+
+def draw_average(i: float = 3.4) -> Figure:
+    import pandas as pd
+
+    from analysis.columns import READINGS, add_local
+    from analysis.day import average_day
+    from analysis.plots import average
+
+    days = [(CLOCK, make_day(i + k)) for k in range(14)]
+    at = [BITE.replace(hour=0, minute=0) + timedelta(days=k) for k in range(14)]
+    stamps = pd.to_datetime(
+        np.concatenate(
+            [np.datetime64(d.replace(tzinfo=None), "us") + CLOCK.astype("timedelta64[m]") for d in at]
+        ),
+        utc=True,
+    )
+    frame = pd.DataFrame({"at": stamps, "mmol": np.concatenate([v for _, v in days]), "flag": ""})
+    day = average_day(add_local(frame.astype(READINGS), UTC))
+    return average.draw_average(day, days, "mmol/L", "Average day")
+
+
+def draw_compare(i: float = 3.4) -> Figure:
+    from analysis.plots import compare
+
+    a, b = [make(i + k / 9) for k in range(5)], [make(1.5 + k / 9) for k in range(4)]
+    return compare.draw_compare(a, b, ("porridge with a walk", "porridge without a walk"), "mmol/L", UTC)
+
+
+def draw_fasting(i: float = 3.4) -> Figure:
+    from analysis.fasting import Fasting, FastingDay, Trend
+    from analysis.plots import fasting
+
+    values = tuple(
+        FastingDay(date(2026, 3, 1) + timedelta(days=k), 5 + (k * i) % 1, 6, BITE, "first meal", k // 14)
+        for k in range(28)
+    )
+    change = (values[14].day_on,)
+    found = Fasting(values, 5.4, 0.3, 5.4, 5.5, Trend(0.02, -0.05, 0.1, 180), "", {}, change)
+    return fasting.draw_fasting(found, "mmol/L")
+
+
+KINDS: dict[str, Callable[[float], Figure]] = {
+    "curve": draw_curve,
+    "week": draw_week,
+    "day": draw_day,
+    "average": draw_average,
+    "compare": draw_compare,
+    "fasting": draw_fasting,
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_picture_warm(kind: str, benchmark: BenchmarkFixture) -> None:
+    def draw() -> bytes:
+        return to_png(KINDS[kind](3.4))
+
     draw()
     benchmark(draw)
     if benchmark.stats is not None:
         assert benchmark.stats.stats.median < 0.2
 
 
-def test_curve_picture_cold() -> None:
+@pytest.mark.parametrize("kind", KINDS)
+def test_picture_cold(kind: str) -> None:
     """From a fresh process with its fonts known to the first picture, imports of analysis and drawing."""
     code = (
         "import time; start = time.perf_counter()\n"
-        "from tests.bench.test_pictures import draw\n"
-        "import sys; png = draw(); print(time.perf_counter() - start)"
+        "from bot.reply.pictures import to_png\n"
+        "from tests.bench.test_pictures import KINDS\n"
+        f"png = to_png(KINDS[{kind!r}](3.4)); print(time.perf_counter() - start)"
     )
     times = []
     for _ in range(5):
         done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
         times.append(float(done.stdout))
-    print(f"\ncold: median {np.median(times):.2f} s of {len(times)}")
-    assert np.median(times) < 2.0
+    print(f"\n{kind} cold: median {np.median(times):.2f} s of {len(times)}")
+    assert np.median(times) < 0.9
 
 
-def test_memory_of_200_pictures() -> None:
+def test_memory_of_500_pictures() -> None:
     def peak_mb() -> float:
         return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024  # kB on Linux
 
-    draw()
+    for draw in KINDS.values():
+        to_png(draw(3.4))
     before = peak_mb()
     start = time.perf_counter()
     peaks = []
-    for i in range(200):
-        draw(1 + i / 50)
-        if i in (99, 199):
+    for i, draw in enumerate(islice(cycle(KINDS.values()), 500)):
+        to_png(draw(1 + i / 100))
+        if i in (99, 499):
             peaks.append(peak_mb() - before)
     print(
-        f"\n200 pictures in {time.perf_counter() - start:.1f} s; "
-        f"grown {peaks[0]:.1f} MB at 100, {peaks[1]:.1f} MB at 200"
+        f"\n500 pictures in {time.perf_counter() - start:.1f} s; "
+        f"grown {peaks[0]:.1f} MB at 100, {peaks[1]:.1f} MB at 500"
     )
     assert peaks[1] < 45
     assert peaks[1] - peaks[0] < 5

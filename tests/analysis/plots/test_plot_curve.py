@@ -1,19 +1,24 @@
 """The picture of one meal, tested on its artists; by the eye it was looked at with the same data."""
 
 from collections.abc import Callable
-from datetime import timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
+import pandas as pd
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
 from matplotlib.patches import FancyBboxPatch
 from matplotlib.text import Text
 
+from analysis.columns import ACTIVITIES, MEALS, READINGS
 from analysis.plots.curve import alt_curve, draw_curve
-from analysis.plots.style import AREA, DIP, HIGH, MOVING, PAPER, RISE
+from analysis.plots.style import AREA, DIP, HIGH, INK, MOVING, PAPER, RISE
 from analysis.results import Serving
+from analysis.servings import build_servings
 
 VIENNA = ZoneInfo("Europe/Vienna")
 LONG = "two slices of rye toast with butter, a boiled egg, half an avocado, tomatoes and orange juice"
@@ -30,9 +35,17 @@ def test_names_meal_moment_and_values(hump: Make, words: Words) -> None:
     assert evenness is not None
     assert said[0] == "porridge with oats, milk and a pear"
     assert "Mon 2 March, 07:10 · 62 g carbs" in said
-    for text in ("start 5.1", "peak 8.5 at 40 min", "5.7 at 2 h", "7.8 reference", "mmol/L"):
+    for text in ("start 5.1 ± 0.1", "peak 8.5 at 40 min", "5.7 at 2 h", "7.8 reference", "mmol/L"):
         assert text in said
-    for text in ("minutes from the first bite", "0", "120", "evenness", "100 = flat line"):
+    for text in (
+        "minutes from the first bite",
+        "0",
+        "120",
+        "evenness",
+        "100 = flat line",
+        "07:10",
+        "by published repeats",
+    ):
         assert text in said
     assert f"{evenness.score:.0f}" in said
     assert f"likely {evenness.low:.0f}–{evenness.high:.0f}" in said
@@ -43,7 +56,7 @@ def test_names_meal_moment_and_values(hump: Make, words: Words) -> None:
 def test_speaks_the_persons_unit(hump: Make, words: Words) -> None:
     said = words(draw_curve(hump(), [], "mg/dL", VIENNA))
     # 5.1, 8.5 and 7.8 mmol/L times 18.0182; the reference line is published as 140.
-    for text in ("start 92", "peak 153 at 40 min", "140 reference", "above 140", "mg/dL"):
+    for text in ("start 92 ± 2", "peak 153 at 40 min", "140 reference", "above 140", "mg/dL"):
         assert text in said
     assert not any("mmol" in text or "7.8" in text for text in said)
 
@@ -61,7 +74,7 @@ def test_draws_the_readings_and_the_area(hump: Make) -> None:
     assert np.array_equal(own[0].get_xdata(), serving.minutes)
     assert np.array_equal(own[0].get_ydata(), serving.mmol)
     fills = {c.get_facecolor().tobytes(): c for c in axes.findobj(PolyCollection)}
-    assert len(fills) == 3
+    assert len(fills) == 4  # area, above the reference, dip, and the band of the start
     # The shaded polygon has the area that the analysis gives (shoelace formula), in mmol/L·min.
     (x, y) = axes.findobj(PolyCollection)[0].get_paths()[0].vertices.T
     shaded = abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) / 2
@@ -131,7 +144,7 @@ def test_flat_line_names_no_peak(serve: Make, words: Words, check_layout: Check)
     minutes = list(range(-30, 151, 5))
     figure = draw_curve(serve(minutes, [5.2] * len(minutes)), [], "mmol/L", VIENNA)
     said = words(figure)
-    assert {"start 5.2", "5.2 at 2 h", "100"} <= set(said)
+    assert {"start 5.2 ± 0.1", "5.2 at 2 h", "100"} <= set(said)
     assert not any(text.startswith("peak") for text in said)
     check_layout(figure)
 
@@ -143,12 +156,99 @@ def test_any_title_fits(title: str, hump: Make, check_layout: Check) -> None:
     check_layout(draw_curve(hump(title=title), [], "mmol/L", VIENNA))
 
 
-def test_flags_are_one_line(serve: Make, words: Words, check_layout: Check) -> None:
-    minutes = [0, 30, 60, 90, 120]
-    figure = draw_curve(serve(minutes, [5.0, 7.4, 8.1, 7.0, 5.9]), [], "mmol/L", VIENNA)
-    notes = [text for text in words(figure) if text.startswith("Note: ")]
-    assert len(notes) == 1
+def test_flags_are_all_written(serve: Make, words: Words, check_layout: Check) -> None:
+    serving = serve([0, 30, 60, 90, 120], [5.0, 7.4, 8.1, 7.0, 5.9])
+    assert serving.curve is not None
+    flags = (*serving.curve.flags, "last meal 75 min before, its rise taken off", "the sensor's first day")
+    serving = replace(serving, curve=replace(serving.curve, flags=flags))
+    figure = draw_curve(serving, [], "mmol/L", VIENNA)
+    assert f"Note: {', '.join(flags)}" in " ".join(words(figure))
     check_layout(figure)
+
+
+def test_start_has_a_band_as_wide_as_its_error(hump: Make) -> None:
+    serving = hump()
+    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    band = axes.findobj(PolyCollection)[-1].get_paths()[0].vertices[:, 1]
+    assert serving.curve is not None
+    # One sample is off by 0.24 (analysis.baseline); four readings lie in the quarter hour: 0.24/√4.
+    assert band.max() - serving.curve.baseline_mmol == pytest.approx(0.12)
+    assert serving.curve.baseline_mmol - band.min() == pytest.approx(0.12)
+
+
+def test_own_repeats_are_named(hump: Make, words: Words) -> None:
+    serving = hump()
+    assert serving.evenness is not None
+    own = replace(serving, evenness=replace(serving.evenness, band_from="own repeats"))
+    assert "by your own servings" in words(draw_curve(own, [], "mmol/L", VIENNA))
+    assert "by your own servings" in alt_curve(own, [], "mmol/L", VIENNA)
+
+
+def test_finger_pricks_are_rings(hump: Make, words: Words, check_layout: Check) -> None:
+    pricks = ((-10.0, 5.4), (35.0, 12.6), (400.0, 5.2))
+    serving = replace(hump(), pricks=pricks)
+    figure = draw_curve(serving, [], "mmol/L", VIENNA)
+    (axes,) = figure.axes
+    rings = [line for line in axes.get_lines() if line.get_markerfacecolor() == PAPER]
+    assert [(ring.get_xdata()[0], ring.get_ydata()[0]) for ring in rings] == list(pricks[:2])
+    assert axes.get_ylim()[1] > 12.6
+    assert "Rings: finger-pricks, not part of the curve" in words(figure)
+    assert "Finger-pricks: 5.4 at -10 min, 12.6 at 35 min." in alt_curve(serving, [], "mmol/L", VIENNA)
+    check_layout(figure)
+    assert not any("Rings" in said for said in words(draw_curve(hump(), [], "mmol/L", VIENNA)))
+
+
+def test_two_meals_close_together_are_shaded_apart(words: Words, check_layout: Check) -> None:
+    bite, later = datetime(2026, 3, 2, 6, 10, tzinfo=UTC), 75.0
+    minutes = np.arange(-90.0, 400.0, 5.0)
+    share = [np.clip(minutes - start, 0, None) / 35 for start in (0.0, later)]
+    mmol = 5.0 + sum(3.0 * s**2 * np.exp(2 * (1 - s)) for s in share)
+    at = [bite + timedelta(minutes=m) for m in minutes]
+    readings = pd.DataFrame({"at": pd.to_datetime(at, utc=True), "mmol": mmol, "flag": ""}).astype(READINGS)
+    rows = [
+        (1, bite, "lunch", "rice", "a", 60.0),
+        (2, bite + timedelta(minutes=later), "snack", "cake", "b", 40.0),
+    ]
+    meals = pd.DataFrame(rows, columns=list(MEALS)).astype(MEALS)
+    servings = build_servings(meals, readings, pd.DataFrame(columns=list(ACTIVITIES)).astype(ACTIVITIES))
+    for serving in servings:
+        assert serving.curve is not None
+        assert serving.curve.variant == "iAUC, separated"
+        figure = draw_curve(serving, [], "mmol/L", VIENNA)
+        (x, y) = figure.axes[0].findobj(PolyCollection)[0].get_paths()[0].vertices.T
+        shaded = abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) / 2
+        assert shaded == pytest.approx(serving.curve.area_2h, rel=2e-3)
+        assert "Dashed: without the other meal. The score is of it" in words(figure)
+        check_layout(figure)
+        solid = next(line for line in figure.axes[0].get_lines() if line.get_linewidth() == 8)
+        assert (
+            np.nanmax(solid.get_ydata())
+            == serving.mmol[(serving.minutes >= -30) & (serving.minutes <= 150)].max()
+        )
+
+
+def test_labels_do_not_read_as_one(hump: Make, serve: Make) -> None:
+    # The reference and the value at two hours, which once stood in one block: both near 7.8 at 120 min.
+    minutes = np.arange(-30.0, 151, 5)
+    flat = 5.6 + np.clip(minutes, 0, 60) / 60 * 1.8
+    figure = draw_curve(serve(list(minutes), list(flat)), [], "mmol/L", VIENNA)
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    named = [t for t in figure.findobj(Text) if t.get_text().startswith(("7.8 reference", "7.4 at 2 h"))]
+    a, b = (t.get_window_extent(renderer) for t in named)
+    assert max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1) >= 8
+
+
+@pytest.mark.parametrize("base", [3.9, 4.1, 5.9, 6.1])
+def test_start_does_not_stand_beside_a_value_of_the_scale(base: float, hump: Make) -> None:
+    figure = draw_curve(hump(base=base), [], "mmol/L", VIENNA)
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    texts = [t for t in figure.findobj(Text) if t.get_text()]
+    (start,) = (t.get_window_extent(renderer) for t in texts if t.get_text().startswith("start"))
+    scale = [t.get_window_extent(renderer) for t in texts if t.get_text() in {"4", "6", "8"}]
+    assert len(scale) == 3
+    for value in scale:
+        same_row = value.y0 + 8 < start.y1 and start.y0 < value.y1 - 8
+        assert not same_row or start.x0 - value.x1 >= 24
 
 
 def random_curve(seed: int, serve: Make) -> Serving:
@@ -189,7 +289,7 @@ def test_looks_like_paper(hump: Make) -> None:
     figure = draw_curve(hump(rise=4), [], "mmol/L", VIENNA)
     assert figure.get_facecolor()[:3] == pytest.approx(_rgb(PAPER))
     fills = [tuple(c.get_facecolor()[0][:3]) for c in figure.axes[0].findobj(PolyCollection)]
-    assert fills == [pytest.approx(_rgb(color)) for color in (AREA, HIGH, DIP)]
+    assert fills == [pytest.approx(_rgb(color)) for color in (AREA, HIGH, DIP, INK)]
 
 
 def test_alt_says_the_same(hump: Make, serve: Make) -> None:

@@ -7,7 +7,22 @@ import pytest
 from matplotlib.colors import to_rgb
 from numpy.typing import NDArray
 
-from analysis.plots.style import AREA, DIP, FAINT, HIGH, INK, MOVING, PAPER, PARTS, RISE, SOFT_INK
+from analysis.plots.style import (
+    AREA,
+    ASLEEP,
+    DIP,
+    FAINT,
+    HAIRLINE,
+    HIGH,
+    INK,
+    MOVING,
+    PAPER,
+    PARTS,
+    RISE,
+    SECOND,
+    SOFT_INK,
+    SPREAD,
+)
 
 # Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of Color Vision Deficiency",
 # IEEE TVCG 15(6), 2009: matrices at severity 1.0, applied to linear RGB. The numbers were read in copies
@@ -81,7 +96,34 @@ def test_parts_differ_in_grey(a: str, b: str) -> None:
     assert abs(lab(linear(a))[0] - lab(linear(b))[0]) >= 9
 
 
-@pytest.mark.parametrize("color", [INK, SOFT_INK, HIGH, MOVING])
+@pytest.mark.parametrize("kind", SEEN_WITH)
+@pytest.mark.parametrize(
+    ("a", "b"),
+    [
+        (RISE, SECOND),  # the two meals of a comparison
+        (SECOND, PAPER),
+        (RISE, SPREAD),  # the median over the middle half
+        (SPREAD, PAPER),
+        (MOVING, ASLEEP),  # lanes under a day, which are named, too
+        (MOVING, PAPER),
+        (ASLEEP, PAPER),
+    ],
+)
+def test_colours_of_days_stay_apart(kind: str, a: str, b: str) -> None:
+    assert difference(a, b, SEEN_WITH[kind]) >= 15
+
+
+@pytest.mark.parametrize(("a", "b"), list(combinations([RISE, SECOND, SPREAD, PAPER], 2)))
+def test_days_differ_in_grey(a: str, b: str) -> None:
+    assert abs(lab(linear(a))[0] - lab(linear(b))[0]) >= 9
+
+
+def test_middle_half_stands_out_from_the_faint_lines() -> None:
+    assert difference(SPREAD, FAINT, SEEN_WITH["all cones"]) >= 15
+    assert contrast(SPREAD, PAPER) > contrast(HAIRLINE, PAPER)
+
+
+@pytest.mark.parametrize("color", [INK, SOFT_INK, HIGH, MOVING, RISE, SECOND])
 def test_words_stand_out_from_paper(color: str) -> None:
     # 4.5 to 1 is what WCAG 2 asks of text of ordinary size (value from memory).
     assert contrast(color, PAPER) >= 4.5

@@ -7,9 +7,11 @@ import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from analysis.plots.style import HAIRLINE
 from analysis.plots.week import alt_week, average, draw_week, split
 from analysis.ranking import rank_meals
 from analysis.results import Ranking, Serving
+from analysis.units import per_mmol
 
 VIENNA = ZoneInfo("Europe/Vienna")
 Make = Callable[..., Serving]
@@ -109,6 +111,25 @@ def test_one_scale_for_all_rows(rank: Callable[..., Ranking], hump: Make, check_
     assert len({axes.get_ylim() for axes in figure.axes}) == 1
     assert figure.axes[0].get_ylim()[1] > 30
     check_layout(figure)
+
+
+@pytest.mark.parametrize("rise", [3, 8, 25])
+def test_every_line_of_the_small_scales_has_its_value(
+    rank: Callable[..., Ranking], hump: Make, words: Words, unit: str, rise: float
+) -> None:
+    ranking = rank_meals(
+        [*(s for m in rank(3).meals for s in m.servings), hump(rise=rise, key="z", title="z")]
+    )
+    figure = draw_week(ranking, unit, VIENNA)
+    drawn = [
+        f"{line.get_ydata()[0] * per_mmol(unit):.0f}"
+        for axes in figure.axes
+        for line in axes.get_lines()
+        if line.get_color() == HAIRLINE
+    ]
+    said = words(figure)
+    assert drawn
+    assert all(said.count(value) >= drawn.count(value) for value in drawn)
 
 
 def test_average_by_hand(serve: Make) -> None:

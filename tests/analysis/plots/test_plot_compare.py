@@ -1,0 +1,145 @@
+"""The picture that compares two meals, tested on its artists."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+from matplotlib.collections import PolyCollection
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from scipy import stats
+
+from analysis.plots.compare import FAINT_COLORS, alt_compare, draw_compare, mean_of
+from analysis.plots.style import RISE, SECOND
+from analysis.results import Serving
+
+VIENNA = ZoneInfo("Europe/Vienna")
+NAMES = ("porridge with a walk", "porridge without a walk")
+LONG = "two slices of rye toast with butter, a boiled egg, half an avocado, tomatoes and orange juice"
+Make = Callable[..., Serving]
+Check = Callable[[Figure], None]
+Words = Callable[[Figure], list[str]]
+
+
+@pytest.fixture
+def some(hump: Make, serve: Make) -> Callable[..., list[Serving]]:
+    def build(n: int, rise: float, seed: int = 1) -> list[Serving]:
+        rng = np.random.default_rng(seed)
+        servings = []
+        for k in range(n):
+            one = hump(rise=rise * rng.uniform(0.7, 1.3), top=rng.uniform(30, 55), base=rng.uniform(4.6, 5.4))
+            mmol = (one.mmol + rng.normal(0, 0.1, one.mmol.size)).round(1)
+            servings.append(serve(list(one.minutes), list(mmol), at=one.at + timedelta(days=2 * k)))
+        return servings
+
+    return build
+
+
+def test_means_and_bands_by_scipy(some: Callable[..., list[Serving]]) -> None:
+    servings = some(5, 3.0)
+    minutes, mmol, half = mean_of(servings)
+    assert minutes.tolist() == list(range(-30, 151, 5))
+    values = np.vstack([s.mmol for s in servings])
+    assert mmol == pytest.approx(values.mean(axis=0))
+    low, high = stats.t.interval(0.9, 4, values.mean(axis=0), stats.sem(values, axis=0))
+    assert half == pytest.approx((high - low) / 2, rel=1e-3)  # the table of t has three decimals
+
+
+def test_draws_means_bands_and_each_serving(some: Callable[..., list[Serving]], words: Words) -> None:
+    a, b = some(4, 1.8), some(3, 3.4, 2)
+    figure = draw_compare(a, b, NAMES, "mmol/L", VIENNA)
+    (axes,) = figure.axes
+    for side, color, faint in zip((a, b), (RISE, SECOND), FAINT_COLORS, strict=True):
+        (mean,) = [
+            line for line in axes.get_lines() if line.get_color() == color and line.get_linewidth() == 9
+        ]
+        assert mean.get_ydata() == pytest.approx(mean_of(side)[1])
+        assert sum(line.get_color() == faint for line in axes.get_lines()) == len(side)
+    bands = axes.findobj(PolyCollection)
+    assert len(bands) == 2
+    _, mmol, half = mean_of(a)
+    assert bands[0].get_paths()[0].vertices[:, 1].max() == pytest.approx((mmol + half).max())
+    said = words(figure)
+    for text in (
+        *NAMES,
+        "4 servings, 2 to 8 March",
+        "3 servings, 2 to 6 March",
+        "minutes from the first bite",
+    ):
+        assert text in said
+    assert "Bands: where the mean of many servings likely lies (90 %)." in said
+    assert not any("verdict" in text for text in said)
+
+
+def test_table_holds_means(hump: Make, words: Words) -> None:
+    a, b = [hump(rise=2.0), hump(rise=4.0)], [hump(rise=1.0)]
+    said = words(draw_compare(a, b, NAMES, "mmol/L", VIENNA))
+    row = said.index("rise, mmol/L")
+    assert said[row + 1 : row + 3] == ["3.0", "1.0"]
+    row = said.index("evenness")
+    scores = [s.evenness.score for s in a if s.evenness]
+    assert said[row + 1] == f"{sum(scores) / 2:.0f}"
+    said = words(draw_compare(a, b, NAMES, "mg/dL", VIENNA))
+    assert said[said.index("rise, mg/dL") + 1] == "54"  # 3.0 times 18.0182
+    assert {"140 reference", "above 140, min"} <= set(said)
+
+
+@pytest.mark.parametrize(("n", "m"), [(1, 1), (2, 5), (0, 3), (0, 0)])
+def test_few_give_no_verdict(
+    n: int, m: int, some: Callable[..., list[Serving]], words: Words, check_layout: Check
+) -> None:
+    figure = draw_compare(some(n, 2), some(m, 3), NAMES, "mmol/L", VIENNA)
+    check_layout(figure)
+    said = " ".join(words(figure))
+    assert f"No verdict yet: {n} and {m} scored serving" in said
+    paths = [path for c in figure.axes[0].findobj(PolyCollection) for path in c.get_paths()]
+    assert len(paths) == (n >= 3) + (m >= 3)
+    assert ("Bands" in said) == (max(n, m) >= 3)
+    assert "it takes 3 of each" in alt_compare(some(n, 2), some(m, 3), NAMES, "mmol/L", VIENNA)
+
+
+def test_no_line_over_a_gap_and_none_beyond_readings(serve: Make) -> None:
+    gapped = serve([-10, 0, 30, 90, 120], [5.0, 5.0, 7.0, 6.0, 5.0])
+    minutes, mmol, half = mean_of([gapped])
+    assert np.isnan(mmol[(minutes > 30) & (minutes < 90)]).all()
+    assert np.isnan(mmol[(minutes < -10) | (minutes > 120)]).all()
+    assert mmol[minutes == 15] == pytest.approx(6.0)
+    assert np.isnan(half).all()
+
+
+def test_mean_needs_half_of_the_servings(serve: Make) -> None:
+    short = serve([0, 30, 60], [5.0, 6.0, 7.0])
+    long = serve([0, 30, 60, 90], [7.0, 8.0, 9.0, 9.0])
+    minutes, mmol, _ = mean_of([short, short, short, long])
+    assert mmol[minutes == 60] == pytest.approx(7.5)
+    assert np.isnan(mmol[minutes == 90])
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_nothing_collides_or_is_cut_off(
+    seed: int, some: Callable[..., list[Serving]], serve: Make, unit: str, check_layout: Check
+) -> None:
+    names = [LONG[:80], "x" * 80, "白米饭和鸡肉" * 13, "خبز مع زبدة", "🍕", "rice"]
+    a = [*some(1 + seed, [0.2, 3, 24][seed % 3], seed), serve([], [])]
+    b = [*some(seed % 4, [6, 0.5][seed % 2], 100 + seed), serve([40], [8.8])]
+    figure = draw_compare(a, b, (names[seed % 6], names[(seed + 1) % 6]), unit, VIENNA)
+    check_layout(figure)
+    assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 36
+    assert figure.bbox.width == 1080
+    assert figure.axes[0].get_ylim()[1] > max(s.mmol.max() for s in (*a, *b) if s.mmol.size)
+
+
+def test_names_that_cannot_be_drawn(some: Callable[..., list[Serving]], words: Words) -> None:
+    said = words(draw_compare(some(1, 2), some(1, 3), ("🍕", "\U00013000"), "mmol/L", VIENNA))
+    assert {"the first", "the second"} <= set(said)
+
+
+def test_alt_says_the_same(some: Callable[..., list[Serving]], serve: Make) -> None:
+    said = alt_compare([*some(3, 2), serve([], [])], some(3, 4), NAMES, "mmol/L", VIENNA)
+    assert said.startswith(
+        "porridge with a walk (4 servings, 2 to 6 March, 1 without readings) against "
+        "porridge without a walk (3 servings, 2 to 6 March). Means: evenness "
+    )
+    assert "Bands: where the mean of many servings likely lies (90 %)." in said

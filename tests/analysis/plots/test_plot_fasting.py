@@ -1,0 +1,154 @@
+"""The picture of fasting glucose over a run, tested on its artists."""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from matplotlib.collections import PolyCollection
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from analysis.fasting import Fasting, FastingDay, find_trend
+from analysis.plots.fasting import alt_fasting, draw_fasting, span_of_days
+from analysis.plots.style import INK, RISE
+
+FIRST = date(2026, 3, 2)
+Check = Callable[[Figure], None]
+Words = Callable[[Figure], list[str]]
+
+
+def build(
+    n: int, slope: float = 0.0, sd: float = 0.25, change: int = 14, skip: int = 0, base: float = 5.0
+) -> Fasting:
+    """Build n days of one sensor after the other (each `change` days), with one day in `skip` left out."""
+    rng = np.random.default_rng(n)
+    values, left_out = [], {}
+    for k in range(n):
+        day = FIRST + timedelta(days=k)
+        mmol = base + slope * k / 7 + float(rng.normal(0, sd))
+        if skip and k % skip == skip - 1:
+            left_out[day] = "nothing was eaten"
+            continue
+        at = datetime(day.year, day.month, day.day, 5, tzinfo=UTC)
+        values.append(FastingDay(day, mmol, 6, at, "first meal", k // change))
+    mmol = np.array([v.mmol for v in values])
+    weeks = np.array([float(v.day_on.toordinal()) for v in values]) / 7
+    trend = find_trend(weeks, mmol, [v.sensor for v in values]) if mmol.size >= 7 else None
+    half = mmol.size // 2
+    return Fasting(
+        tuple(values),
+        float(mmol.mean()),
+        float(mmol.std(ddof=1)),
+        float(mmol[:half].mean()),
+        float(mmol[half:].mean()),
+        trend,
+        "" if trend else f"{mmol.size} of 7 days so far",
+        left_out,
+        tuple(b.day_on for a, b in pairwise(values) if a.sensor != b.sensor),
+    )
+
+
+def test_draws_days_trend_and_interval(words: Words, check_layout: Check) -> None:
+    fasting = build(28, slope=0.1, skip=9)
+    trend = fasting.trend
+    assert trend is not None
+    figure = draw_fasting(fasting, "mmol/L")
+    check_layout(figure)
+    (axes,) = figure.axes
+    dots = [line for line in axes.get_lines() if line.get_marker() == "o" and line.get_color() == INK]
+    assert np.concatenate([line.get_ydata() for line in dots]).tolist() == [v.mmol for v in fasting.values]
+    lines = [line for line in axes.get_lines() if line.get_color() == RISE]
+    assert len(lines) == 2  # one for each sensor
+    for line in lines:
+        (x, *_, end), (y, *_, top) = line.get_xdata(), line.get_ydata()
+        assert (top - y) / (end - x) * 7 == pytest.approx(trend.estimate)
+    wedges = [np.unique(c.get_paths()[0].vertices, axis=0) for c in axes.findobj(PolyCollection)]
+    for wedge, line in zip(wedges, lines, strict=True):
+        last = wedge[wedge[:, 0] == line.get_xdata()[-1]][:, 1]
+        weeks = (line.get_xdata()[-1] - line.get_xdata()[1]) / 7
+        assert np.ptp(last) == pytest.approx((trend.high - trend.low) * weeks)
+
+
+def test_words(words: Words) -> None:
+    fasting = build(28, slope=0.1, skip=9)
+    assert fasting.trend is not None
+    said = words(draw_fasting(fasting, "mmol/L"))
+    assert said[:2] == ["Fasting glucose", "25 days, 2 to 29 March"]
+    assert f"{fasting.mean_mmol:.1f} mmol/L" in said
+    assert f"{fasting.first_half:.1f} and {fasting.second_half:.1f} mmol/L" in said
+    assert f"{fasting.trend.estimate:+.2f} mmol/L".replace("-", "−") in said
+    for text in ("2 Mar", "9 Mar", "new sensor", "Pale wedge: where the trend likely lies (90 %)."):
+        assert text in said
+    assert "Two sensors may differ: only days of one are compared." in said
+    assert "Small ticks: 3 more days with meals, without a value." in said
+
+
+def test_speaks_the_persons_unit(words: Words) -> None:
+    fasting = build(10, change=99)
+    assert fasting.trend is not None
+    said = words(draw_fasting(fasting, "mg/dL"))
+    assert f"{fasting.mean_mmol * 18.0182:.0f} mg/dL" in said
+    assert f"{fasting.trend.estimate * 18.0182:+.1f} mg/dL".replace("-", "−") in said
+    assert not any("mmol" in text or "sensor" in text for text in said)
+
+
+def test_no_change_is_said_only_within_the_interval(words: Words) -> None:
+    flat, steep = build(28), build(28, slope=0.8, sd=0.1)
+    assert flat.trend is not None
+    assert steep.trend is not None
+    assert flat.trend.low < 0 < flat.trend.high
+    assert steep.trend.low > 0
+    assert "No change at all would fit it, too." in words(draw_fasting(flat, "mmol/L"))
+    assert "No change at all would fit it, too." not in words(draw_fasting(steep, "mmol/L"))
+
+
+@pytest.mark.parametrize(
+    "fasting",
+    [
+        build(3),
+        build(4, sd=0.0),
+        build(7, base=29.0, sd=0.5),
+        build(10, slope=3, sd=6, change=5, base=18),
+        build(60, skip=4),
+        build(400, slope=0.02, skip=9),
+    ],
+    ids=lambda f: f"{f.days} days",
+)
+def test_nothing_collides_or_is_cut_off(fasting: Fasting, unit: str, check_layout: Check) -> None:
+    figure = draw_fasting(fasting, unit)
+    check_layout(figure)
+    assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 36
+    assert figure.bbox.width == 1080
+    (axes,) = figure.axes
+    low, high = axes.get_ylim()
+    assert all(low < v.mmol < high for v in fasting.values)
+    assert high - low >= 3.0 - 1e-9
+    assert axes.get_xlim()[0] < fasting.values[0].day_on.toordinal()
+    assert axes.get_xlim()[1] > fasting.values[-1].day_on.toordinal()
+
+
+def test_too_few_days_for_a_trend(words: Words) -> None:
+    figure = draw_fasting(build(3), "mmol/L")
+    assert "3 of 7 days so far" in words(figure)
+    assert figure.axes[0].findobj(PolyCollection) == []
+
+
+def test_small_changes_look_small() -> None:
+    low, high = span_of_days(build(5, sd=0.01))
+    assert high - low == pytest.approx(3.0)
+
+
+def test_years_are_named_where_there_are_two(words: Words) -> None:
+    assert "356 days, 2 Mar 2026 to 5 Apr 2027" in words(draw_fasting(build(400, skip=9), "mmol/L"))
+
+
+def test_alt_says_the_same() -> None:
+    fasting = build(28, slope=0.1, skip=9)
+    said = alt_fasting(fasting, "mmol/L")
+    lowest = min(v.mmol for v in fasting.values)
+    assert said.startswith(f"Fasting glucose, 25 days, 2 to 29 March: from {lowest:.1f} to ")
+    assert "trend a week " in said
+    assert "likely " in said
+    assert "Small ticks: 3 more days" in said
