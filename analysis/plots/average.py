@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from analysis.curves import HIGH_MMOL
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.plots.field import Field, part, span_between, ticks
-from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.labels import Box
 from analysis.plots.style import (
     FAINT,
     HAIRLINE,
@@ -27,11 +27,12 @@ from analysis.plots.style import (
     WIDTH_PX,
     Sheet,
 )
-from analysis.plots.text import plain
+from analysis.plots.text import plain, write_minute
 from analysis.results import Floats
 from analysis.units import REFERENCE_WRITTEN, per_mmol, write_glucose
 
 TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
+HEAD_LINE = 54.0
 FIELD_LEFT, FIELD_HEIGHT, WIDTHS_HEIGHT, BETWEEN = 128.0, 560.0, 220.0, 150.0
 DAY_MIN = 1440.0
 LEAST_WIDTH_MMOL = 1.0
@@ -99,7 +100,9 @@ def draw_two(
     rows = Sheet(1).wrap(plain(title), WIDTH_PX - 2 * MARGIN_PX, TITLE, lines=2)
     top = 92 + 70.0 * (len(rows) - 1)
     room = (WIDTH_PX - MARGIN_PX - FIELD_LEFT - 48) / 2
-    boxes = [Box(FIELD_LEFT + i * (room + 48), top + 240, room, FIELD_HEIGHT) for i in (0, 1)]
+    names = [Sheet(1).wrap(plain(tag) or f"{i}", room, HEAD, lines=2) for i, tag in enumerate(tags, 1)]
+    heads_bottom = top + 30 + HEAD_LINE * max(len(name) for name in names)
+    boxes = [Box(FIELD_LEFT + i * (room + 48), heads_bottom + 158, room, FIELD_HEIGHT) for i in (0, 1)]
     notes = [*_explain(day, tags), f"Dashed line: {REFERENCE_WRITTEN[unit]} {unit}, a reference."]
     sheet = Sheet(round(boxes[0].bottom + BETWEEN + WIDTHS_HEIGHT + 100 + NOTE_PX * len(notes)))
     _write_title(sheet, rows)
@@ -107,9 +110,9 @@ def draw_two(
     widths = [widths_by_hour(day.bins.get(tag, ())) for tag in tags]
     every = {hour: max(w.get(hour, 0.0) for w in widths) for w in widths for hour in w}
     for i, (tag, box) in enumerate(zip(tags, boxes, strict=True)):
-        name = sheet.wrap(plain(tag), room, HEAD)[0] if plain(tag) else f"{i + 1}"
-        sheet.write(box.left, top + 82, name, HEAD)
-        sheet.write(box.left, top + 136, count_days(day, tag), SMALL, SOFT_INK)
+        for k, name in enumerate(names[i]):
+            sheet.write(box.left, top + 30 + HEAD_LINE * (k + 1), name, HEAD)
+        sheet.write(box.left, heads_bottom + 52, count_days(day, tag), SMALL, SOFT_INK)
         field = Field(sheet, box, (0.0, DAY_MIN), span, unit)
         field.draw_clock_scale(box.bottom, SMALL, every_h=8, midnight=i == 1)
         field.draw_glucose_scale(SMALL, written=i == 0)
@@ -160,8 +163,8 @@ def _tell(day: AverageDay, tag: str, unit: str) -> str:
     if bins:
         low, high = (end(bins, key=lambda b: b.median) for end in (min, max))
         said.append(
-            f"the median goes from {write_glucose(low.median, unit)} {unit} at {_clock(low.minute)} "
-            f"to {write_glucose(high.median, unit)} at {_clock(high.minute)}"
+            f"the median goes from {write_glucose(low.median, unit)} {unit} at {write_minute(low.minute)} "
+            f"to {write_glucose(high.median, unit)} at {write_minute(high.minute)}"
         )
     widths = widths_by_hour(bins)
     if widths:
@@ -173,11 +176,7 @@ def _tell(day: AverageDay, tag: str, unit: str) -> str:
 
 def _widest(widths: dict[int, float], unit: str) -> str:
     hour = max(widths, key=lambda h: widths[h])
-    return f"{_clock(hour)}–{_clock(hour + 60)}, {write_glucose(widths[hour], unit)}"
-
-
-def _clock(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"
+    return f"{write_minute(hour)}–{write_minute(hour + 60)}, {write_glucose(widths[hour], unit)}"
 
 
 def _explain(day: AverageDay, tags: Sequence[str]) -> list[str]:
@@ -265,15 +264,11 @@ def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int)
         top = max(bins, key=lambda b: b.median)
         anchor = (top.minute + bin_min / 2, top.median)
         taken.append(field.mark(*anchor, "o", 24, RISE))
-        said = f"median {write_glucose(top.median, field.unit)} at {_clock(top.minute)}"
+        said = f"median {write_glucose(top.median, field.unit)} at {write_minute(top.minute)}"
         wanted.append((said, [field.at(*anchor)], INK))
     middle = [field.at(minute, HIGH_MMOL) for minute in np.linspace(*field.x, 13)]
     wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", middle, HIGH))
-    for words, anchors, color in wanted:
-        width, height = field.sheet.size_of(words, SMALL)
-        spot = place(width, height, np.array(anchors), field.box, taken, np.concatenate(lines), gap=20)
-        field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
-        taken.append(spot.padded(LABELS_APART_PX))
+    field.name(wanted, taken, np.concatenate(lines), SMALL)
 
 
 def _widths_field(

@@ -15,7 +15,7 @@ from matplotlib.figure import Figure
 from analysis.curves import HIGH_MMOL, MAX_GAP_MIN
 from analysis.evenness import LEVEL, T_95
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown, span_of
-from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.labels import Box
 from analysis.plots.style import (
     HAIRLINE,
     HIGH,
@@ -241,11 +241,7 @@ def _name_lines(
         wanted.append((words, anchors, COLORS[i]))
     ends = [field.at(minute, HIGH_MMOL) for minute in field.x]
     wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", ends, HIGH))
-    for words, anchors, color in wanted:
-        width, height = field.sheet.size_of(words, SMALL)
-        spot = place(width, height, np.array(anchors), field.box, taken, blocked, gap=20)
-        field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
-        taken.append(spot.padded(LABELS_APART_PX))
+    field.name(wanted, taken, blocked, SMALL)
 
 
 def _write_table(sheet: Sheet, table: Sequence[tuple[str, tuple[str, str]]], top: float) -> None:

@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from analysis.curves import HIGH_MMOL
 from analysis.plots.field import Field, part, span_between
-from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.labels import Box
 from analysis.plots.lanes import LANE_PX, count_lanes, draw_lanes
 from analysis.plots.marks import name_movement
 from analysis.plots.style import (
@@ -22,7 +22,7 @@ from analysis.plots.style import (
     WIDTH_PX,
     Sheet,
 )
-from analysis.plots.text import name_of, plain
+from analysis.plots.text import name_of, plain, write_minute
 from analysis.results import DayTrace
 from analysis.units import REFERENCE_WRITTEN, write_glucose
 
@@ -143,15 +143,6 @@ def notes_of(trace: DayTrace, clock: tzinfo) -> list[str]:
     return notes
 
 
-def write_minute(minute: float) -> str:
-    """Write a minute of the day as its clock does.
-
-    >>> write_minute(430), write_minute(1440)
-    ('07:10', '24:00')
-    """
-    return f"{int(minute) // 60:02d}:{int(minute) % 60:02d}"
-
-
 def _span(start: float, end: float) -> str:
     return f"{write_minute(start)}–{write_minute(end)}"
 
@@ -239,11 +230,7 @@ def _name_values(field: Field, trace: DayTrace) -> None:
         wanted.append((words, [field.at(minutes[end], mmol[end])], INK))
     middle = [field.at(minute, HIGH_MMOL) for minute in np.linspace(*field.x, 13)]
     wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", middle, HIGH))
-    for words, anchors, color in wanted:
-        width, height = field.sheet.size_of(words, SMALL)
-        spot = place(width, height, np.array(anchors), field.box, taken, lines, gap=20)
-        field.sheet.write(spot.left, spot.top, words, SMALL, color, from_top=True, halo=True)
-        taken.append(spot.padded(LABELS_APART_PX))
+    field.name(wanted, taken, lines, SMALL)
 
 
 def _write_list(sheet: Sheet, trace: DayTrace, listed: list[Meal], rows: list[list[str]], top: float) -> None:

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 
 from analysis.fasting import Fasting, FastingDay, Trend
 from analysis.plots.field import Field
-from analysis.plots.labels import Box, place
+from analysis.plots.labels import Box
 from analysis.plots.style import (
     FAINT,
     HAIRLINE,
@@ -227,10 +227,8 @@ def _name_changes(field: Field, fasting: Fasting) -> None:
         field.axes.axvline(x, color=SOFT_INK if few else FAINT, linewidth=3, dashes=(1, 2), zorder=1.5)
     if not 1 <= len(fasting.sensor_changes) <= NAMED_MOST:
         return
-    words, x = "new sensor", fasting.sensor_changes[0].toordinal() - 0.5
-    width, height = field.sheet.size_of(words, SMALL)
-    anchors = np.array([field.at(x, y) for y in np.linspace(*field.y, 9)])
+    x = fasting.sensor_changes[0].toordinal() - 0.5
+    anchors = [field.at(x, y) for y in np.linspace(*field.y, 9)]
     line = field.trace(np.full(2, x), np.array(field.y))
     lines = np.concatenate([values, values, line])
-    spot = place(width, height, anchors, field.box, field.keep_off_scale(SMALL), lines, gap=14)
-    field.sheet.write(spot.left, spot.top, words, SMALL, SOFT_INK, from_top=True, halo=True)
+    field.name([("new sensor", anchors, SOFT_INK)], field.keep_off_scale(SMALL), lines, SMALL, gap=14)

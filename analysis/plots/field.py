@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.curves import HIGH_MMOL
-from analysis.plots.labels import Box
+from analysis.plots.labels import LABELS_APART_PX, Box, place
 from analysis.plots.style import (
     FAINT,
     HAIRLINE,
@@ -23,6 +23,9 @@ from analysis.units import REFERENCE_WRITTEN, per_mmol
 # Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
 USUAL_MMOL = (3.5, 10.4)
 BEFORE_MIN, AFTER_MIN = -30.0, 150.0
+
+Wanted = tuple[str, Sequence[tuple[float, float]], str]
+"""A label that is wanted: its words, the points it may stand beside (px), its colour."""
 
 
 def shown(minutes: Floats) -> NDArray[np.bool_]:
@@ -194,6 +197,20 @@ class Field:
     def draw_earlier(self, serving: Serving, width: float = 4.0) -> None:
         """Draw another serving faintly."""
         self.axes.plot(*joined(serving), color=FAINT, linewidth=width, solid_capstyle="round", zorder=3)
+
+    def name(
+        self, wanted: Sequence[Wanted], taken: Sequence[Box], lines: Floats, size: float, gap: float = 20
+    ) -> None:
+        """Write labels, the first ones first, each near what it names and clear of everything else.
+
+        wanted: words, the points they may stand beside (px), colour; taken, lines: as `place` has them
+        """
+        full = list(taken)
+        for words, anchors, color in wanted:
+            width, height = self.sheet.size_of(words, size)
+            spot = place(width, height, np.array(anchors), self.box, full, lines, gap)
+            self.sheet.write(spot.left, spot.top, words, size, color, from_top=True, halo=True)
+            full.append(spot.padded(LABELS_APART_PX))
 
     def mark(self, minute: float, mmol: float, shape: str, size: float, color: str) -> Box:
         """Draw a mark rimmed in paper and return the room that it takes."""

@@ -7,7 +7,7 @@ import numpy as np
 from analysis.baseline import find_baseline
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown
-from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.labels import Box
 from analysis.plots.style import (
     AREA,
     DIP,
@@ -115,11 +115,7 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
     wanted.append((f"{REFERENCE_WRITTEN[unit]} reference", ends, HIGH))
     if behind:
         wanted.append((count_earlier(len(behind)), _apart(field, behind, serving), SOFT_INK))
-    for words, anchors, color in wanted:
-        width, height = field.sheet.size_of(words, size)
-        spot = place(width, height, np.array(anchors), field.box, taken, np.concatenate(lines), gap=22)
-        field.sheet.write(spot.left, spot.top, words, size, color, from_top=True, halo=True)
-        taken.append(spot.padded(LABELS_APART_PX))
+    field.name(wanted, taken, np.concatenate(lines), size, gap=22)
 
 
 def _plus_minus(curve: Curve, unit: str) -> str:

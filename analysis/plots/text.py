@@ -71,3 +71,12 @@ def plain(text: str) -> str:
     kept = [char for char in spaced if not _left_out(char)]
     runs = groupby(kept, key=lambda char: ord(char) in _drawable())
     return " ".join("".join("".join(run) if known else MISSING for known, run in runs).split())
+
+
+def write_minute(minute: float) -> str:
+    """Write a minute of the day as its clock does.
+
+    >>> write_minute(430), write_minute(1440)
+    ('07:10', '24:00')
+    """
+    return f"{int(minute) // 60:02d}:{int(minute) % 60:02d}"
