@@ -83,8 +83,8 @@ def joined(serving: Serving) -> tuple[Floats, Floats]:
 def part(minutes: Floats, mmol: Floats, limits: Sequence[float] = ()) -> tuple[Floats, Floats]:
     """Return readings with a NaN in each long gap so that no line crosses it.
 
-    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step. One of the `limits`, minutes
-    at which the sensor was out of its range, makes any gap long.
+    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step. One of the `limits`, the
+    minutes at which the sensor was out of its range, makes any gap long.
 
     >>> part(np.array([0.0, 5, 10, 45]), np.array([5.0, 5, 6, 6]))[0].tolist()
     [0.0, 5.0, 10.0, nan, 45.0]

@@ -196,7 +196,7 @@ def test_wear_by_hand(talk: Talk) -> None:
     talk.at("15:00").file(readings_csv(MORNING + timedelta(hours=2), [5.0] * 72))
     talk.at("17:00").file(readings_csv(MORNING + timedelta(hours=8), [5.0] * 24))
     for clock, value in (("11:00", 5.4), ("14:15", 5.6), ("16:30", 5.5)):
-        talk.say(f"{value} at {clock}")
+        talk.say(f"finger-prick {value} at {clock}")
     talk.say("sensor off")
     (sensor,) = read(talk.app, "wear")
     assert set(sensor) == {"id", "from", "to", "days", "coverage", "gaps", "first_day", "offset_mmol"}
