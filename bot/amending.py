@@ -66,7 +66,7 @@ def _with_amount(old: Item, new: Item) -> Item:
         scaled = None if new.nutrients is None else new.nutrients.scaled(factor)
         kept = replace(new, grams=old.grams, grams_low=old.grams_low, grams_high=old.grams_high)
         return replace(kept, nutrients=scaled, stated=old.stated, assumed=_assumed(old, new))
-    if old.nutrients is None or not old.grams or new.name == old.name:
+    if old.nutrients is None or not old.grams or new.name == old.name or not _is_vaguer(new, old):
         return new
     return replace(
         old,
@@ -78,6 +78,11 @@ def _with_amount(old: Item, new: Item) -> Item:
         assumed=new.assumed,
         nutrients=old.nutrients.scaled(new.grams / old.grams),
     )
+
+
+def _is_vaguer(new: Item, old: Item) -> bool:
+    """Tell whether a name says nothing that the old one leaves out: "rice" after "brown rice"."""
+    return set(new.name.lower().split()) - {"cooked"} <= set(old.name.lower().split())
 
 
 def _assumed(old: Item, new: Item) -> str:

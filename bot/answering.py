@@ -56,7 +56,8 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return answer_day(unit, person, question, now)
         case "trial" | "food" if not TRIAL.search(question.said):
             compared = answer_compare(unit, person, question, now)
-            return compared or Outgoing(person.id, fixed.NOT_YET)
+            one_side = question.said.lower().startswith("compare")
+            return compared or Outgoing(person.id, fixed.TAKES_TWO if one_side else fixed.NOT_YET)
         case _:
             return Outgoing(person.id, fixed.NOT_YET)
 

@@ -25,6 +25,12 @@ _START = re.compile(
     r"(please )?(start|turn on|switch on|resume|enable)( the| all| my)? remind(ing|ers?)( me)?( again)?"
     r"|reminders? (on|back on|again)|remind me again",
 )
+_ERASE = re.compile(
+    r"(please |can you |could you )?(delete|erase|remove|wipe|forget|clear)( all)?( of)?( my| the| your)?"
+    r" ?(everything|every thing|(all )?(data|account|records?|diary|history|notes|information))"
+    r"( about me| of me| i( have)? (said|sent|noted|told you)| you (have|hold|know)( about me)?| please)*\??"
+    r"|(please )?forget( all about)? me",
+)
 _PLACE = re.compile(
     r"(?:i am|i'm|im|we're|we are)(?: now| back| currently)? in ([\w' .-]{2,40}?)(?: now| again| today)?"
     r"|(?:just )?(?:landed|arrived) in ([\w' .-]{2,40}?)(?: now)?"
@@ -41,13 +47,15 @@ _SHIFT = re.compile(
     r"(?: (?:now|this week|today|again))?((?: from| starting| on)? ?[\w-]+)?",
 )
 
+_COMMANDS = ((_STOP, "/remind off"), (_LESS, "/remind less"), (_START, "/remind on"), (_ERASE, "/erase"))
+
 
 def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
     """Return the command that plain words stand for, or the text as it is."""
     said = re.sub(r"\s+", " ", text.strip().lower().replace("’", "'")).rstrip(".! ")
     if not said or len(said) > 100 or said.startswith("/"):
         return text
-    for words, command in ((_STOP, "/remind off"), (_LESS, "/remind less"), (_START, "/remind on")):
+    for words, command in _COMMANDS:
         if words.fullmatch(said):
             return command
     if _TO_BED.fullmatch(said):

@@ -27,6 +27,13 @@ def test_a_new_amount_keeps_the_food_and_scales_its_nutrients() -> None:
     assert after.items[1] == MEAL.items[1]
 
 
+def test_another_food_with_its_amount_takes_the_place_of_the_old() -> None:
+    wild = item("wild rice", 150, carbs=0.2)
+    after = amend(MEAL, Correction("amount", (wild,)))
+    assert isinstance(after, Meal)
+    assert after.items == (wild, MEAL.items[1])
+
+
 def test_another_food_without_amount_keeps_the_amount() -> None:
     after = amend(MEAL, Correction("amount", (item("wild rice", 180, stated=False, carbs=0.2),)))
     assert isinstance(after, Meal)

@@ -39,6 +39,16 @@ def test_fewer_are_those_before_readings_are_lost(talk: Talk, words: str) -> Non
     assert due(talk) == [("02 14:00", "sync")]
 
 
+@pytest.mark.parametrize(
+    "words", ["delete everything", "Please delete all my data.", "forget me", "erase my data"]
+)
+def test_wishing_everything_gone_asks_first(talk: Talk, words: str) -> None:
+    talk.at("08:00").say("100 g white bread")
+    asked = talk.say(words)
+    assert asked == talk.say("/erase")
+    assert "Taken back" in talk.say("undo")
+
+
 def test_lead_and_memory_move_what_is_due(talk: Talk) -> None:
     sync(talk)
     talk.say("/lead 90")
