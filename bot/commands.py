@@ -6,6 +6,7 @@ from datetime import datetime, time
 from bot.answering import answer
 from bot.entries import Question
 from bot.messages import Button, Outgoing
+from bot.products import look_up
 from bot.reminder_settings import SETTINGS
 from bot.reminding import loss_ahead
 from bot.reply import fixed, numbers
@@ -26,6 +27,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("status", "what is on record, and the next reminder"),
     ("undo", "take the last note back"),
     ("words", "the words you taught me"),
+    ("product", "look up a packaged food by its name"),
     ("unit", "mmol/L or mg/dL"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
@@ -66,6 +68,8 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime, address: s
         return Outgoing(person.id, fixed.WELCOME)
     if name in QUESTIONS:
         return answer(unit, person, QUESTIONS[name], now)
+    if name == "product":
+        return look_up(person, rest)
     if name == "token":
         return _set_token(unit, person, rest.strip().lower(), now, address)
     if name == "erase":

