@@ -10,6 +10,7 @@ from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
 from analysis.plots.day import alt_day, draw_day
 from analysis.plots.fasting import alt_fasting, draw_fasting
+from analysis.plots.text import write_days
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from bot.frames import serving_of, servings_between
@@ -108,11 +109,7 @@ def _span(spec: PictureSpec) -> tuple[datetime, datetime]:
 
 def _days(unit: Unit, person: Person, since: datetime, until: datetime) -> str:
     """Name the days that hold readings: 2 to 15 March, 28 March to 3 April."""
-    first, last = days_read(unit, person, since, until)
-    end = f"{last.day} {last:%B}"
-    if first == last:
-        return end
-    return f"{first.day}{'' if first.month == last.month else f' {first:%B}'} to {end}"
+    return write_days(*days_read(unit, person, since, until))
 
 
 _DRAW: dict[PictureKind, Callable[[Unit, Person, PictureSpec], Picture]] = {

@@ -2,7 +2,7 @@
 
 FOLDER holds the open data of naef-lab/MultiSensor (Apache-2.0) [phillips2023], which are not shipped here,
 reshaped to two files: `glucose.csv` with person, sensor, minute, mmol (15-minute readings, minutes of one
-clock for each person and sensor) and `food.csv` with person, sensor, minute, item (equal `item` = the same words).
+clock for each person and sensor) and `food.csv` with person, sensor, minute, item (equal = the same words).
 
 What was logged at one minute is one meal. A serving counts when nothing else was logged within two hours
 before and after it and its curve can be measured; a meal, when it has two servings or more. The ICC is
@@ -81,7 +81,9 @@ def main() -> None:
         print(f"{what}: ICC {find_icc(again[what], groups):.3f}; own means out {find_icc(own, groups):.3f}")
     mean = again["score"].groupby(groups).transform("mean")
     off = again["score"] - mean
-    print(f"SD of the score within a meal: {find_sd(off, groups):.1f}; where so many points are lost, ", end="")
+    print(
+        f"SD of the score within a meal: {find_sd(off, groups):.1f}; where so many points are lost, ", end=""
+    )
     some = {f"{low} to {high}": (100 - mean).between(low, high, inclusive="left") for low, high in LOST}
     print(", ".join(f"{name}: {find_sd(off[lost], groups[lost]):.1f}" for name, lost in some.items()))
 
