@@ -75,6 +75,8 @@ def main() -> None:
     groups = meal[again.index]
     print(f"{len(every)} isolated meals of {every['person'].nunique()} people: score at ", end="")
     print(", ".join(f"{q:.0%}: {every['score'].quantile(q):.0f}" for q in (0.1, 0.25, 0.5, 0.75, 0.9)))
+    low, high = every["rise"].quantile([0.25, 0.75])
+    print(f"rises in the middle half {low:.1f} to {high:.1f} mmol/L")
     print(f"{len(again)} servings of {groups.nunique()} meals")
     for what in WHAT:
         own = again[what] - again.groupby("person")[what].transform("mean")
