@@ -231,7 +231,7 @@ def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) 
     )
     for stretch in _stretches(known, bin_min):
         edges = [*(b.minute for b in stretch), stretch[-1].minute + bin_min]
-        for ends in ([b.p25 for b in stretch], [b.p75 for b in stretch]):
+        for ends in np.array([(b.p25, b.p75) for b in stretch], dtype=np.float64).T:
             field.axes.stairs(ends, edges, baseline=None, color=EDGE, linewidth=2.5, zorder=5)
     for stretch in _stretches(bins, bin_min):
         middles = [b.minute + bin_min / 2 for b in stretch]

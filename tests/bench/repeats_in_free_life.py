@@ -25,7 +25,7 @@ LOST = ((0, 10), (10, 20), (20, 30), (30, 100))
 """Between which points lost on average the SD within a meal is told."""
 
 
-def read_servings(folder: Path) -> pd.DataFrame:
+def read_servings(folder: Path, before_min: float) -> pd.DataFrame:
     """Return a row for each isolated serving with a curve: person, meal, score, area, rise."""
     glucose, food = (pd.read_csv(folder / name) for name in ("glucose.csv", "food.csv"))
     readings = dict(list(glucose.sort_values("minute").groupby(["person", "sensor"])))
@@ -37,8 +37,9 @@ def read_servings(folder: Path) -> pd.DataFrame:
         at, mmol = worn["minute"].to_numpy(dtype=float), worn["mmol"].to_numpy(dtype=float)
         meals = eaten.groupby("minute")["item"].agg(lambda items: tuple(sorted(set(items))))
         bites = meals.index.to_numpy(dtype=float)
-        apart = np.diff(bites, prepend=-np.inf, append=np.inf) >= CLOSE_MIN
-        for bite, items, alone in zip(bites, meals, apart[:-1] & apart[1:], strict=True):
+        apart = np.diff(bites, prepend=-np.inf, append=np.inf)
+        isolated = (apart[:-1] >= before_min) & (apart[1:] >= CLOSE_MIN)
+        for bite, items, alone in zip(bites, meals, isolated, strict=True):
             near = (at >= bite - 60) & (at <= bite + WINDOW_MIN + 45)
             if not alone:
                 continue
@@ -69,7 +70,9 @@ def main() -> None:
     """Print what the docstring of `analysis.evenness` quotes."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("folder", type=Path)
-    every = read_servings(parser.parse_args().folder)
+    parser.add_argument("--before", type=float, default=CLOSE_MIN, help="minutes without food before it")
+    asked = parser.parse_args()
+    every = read_servings(asked.folder, asked.before)
     meal = every.groupby(["person", "meal"]).ngroup()
     again = every[meal.groupby(meal).transform("size") > 1]
     groups = meal[again.index]

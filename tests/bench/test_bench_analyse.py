@@ -1,7 +1,7 @@
 """How long the whole command takes: pytest tests/bench/test_bench_analyse.py -s -o addopts="".
 
-A database without a note, which is start and imports alone, one of 28 days (140 meals, 8,064 readings) and one
-of 3 years (5,475 meals, 315,360 readings). The quickest of five counts, since what slows a process down is
+A database without a note, which is start and imports alone, one of 28 days (140 meals, 8,064 readings), and
+one of 3 years (5,475 meals, 315,360 readings). The quickest of five counts: what slows a process down is
 other work on the machine.
 """
 

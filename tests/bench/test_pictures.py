@@ -1,6 +1,6 @@
 """Time and memory of the pictures: `python -m pytest tests/bench/test_pictures.py --benchmark-only -s`.
 
-The cold times and the memory: the same with `--benchmark-disable` for `--benchmark-only`. The quickest of several
+The cold times and the memory: the same with `--benchmark-disable` for `--benchmark-only`. The quickest of all
 counts, since what slows a drawing down is other work on the machine.
 """
 
