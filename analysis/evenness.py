@@ -44,16 +44,17 @@ readings is worth having. (Sensors differ from blood by 12.5 % on average [pleus
 what all readings of a meal share of it moves no part of the score but `high`.)
 
 Repeatability on real repeats [phillips2023] (12 people without diabetes in free life, 15-minute readings,
-the same words logged again with nothing else within two hours before and after; 231 servings of 92 meals; a
-bench by hand, one-way ICC): 0.736 for the score, 0.731 for the area, 0.704 for the rise; with each person's
-own mean taken out 0.704, 0.698 and 0.665. Within a meal the score has an SD of 9.6 points: 6 where few
-points are lost, 12 where 20 to 30 are, 15 where more are; the band below supposes 5.5, 13 and 18.
+the same words logged again with nothing else within two hours before and after; 231 servings of 92 meals;
+one-way ICC, tests/bench/repeats_in_free_life.py): 0.736 for the score, 0.731 for the area, 0.704 for the
+rise; with each person's own mean taken out 0.704, 0.698 and 0.665. Within a meal the score has an SD of 9.6
+points: 5 where less than 10 points are lost, 9 up to 20, 10 up to 30, 13 above; the band below supposes 5 in
+the middle of the first, then 8, 12 and, at 40 points lost, 18.
 
 On repeats that are played (120 meals, four servings each, which vary by a CV of 25 or 43 % within the meal;
 tests/analysis/test_evenness_stability.py) the ICC is 0.85 and 0.70, that of the area 0.85 and 0.69.
 
-Whether the scale is used: over 497 isolated meals of these 12 people a tenth scored below 42, a quarter
-below 63, half below 77, three quarters below 91 and nine tenths below 97; their rises were 0.7 to 2.4 mmol/L
+Whether the scale is used: over 350 isolated meals of these 12 people a tenth scored below 48, a quarter
+below 66, half below 79, three quarters below 93 and nine tenths below 98; their rises were 0.5 to 2.2 mmol/L
 in the middle half. A finer scale for small rises would mostly magnify noise: a flat line already loses 7.
 
 The band. `low` to `high` says where the meal's typical score (the mean over very many servings) lies, at

@@ -24,6 +24,7 @@ LOOK_BACK = timedelta(days=14)
 LOOK_BACK_MEALS = 300
 TRIAL = re.compile(r"\b(trials?|experiments?|test|try)\b", re.I)
 """Words of a planned trial, which is another thing than comparing what was eaten anyway."""
+SHOW = ("show", "draw", "plot")
 MEDICINES = re.compile(
     r"\b(insulin|metformin|medicines?|medications?|tablets?|pills?|dos(e|es|age|ing)|inject\w*|drugs?)\b",
     re.I,
@@ -52,7 +53,7 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return Outgoing(person.id, list_words(unit, person))
         case _ if MEDICINES.search(question.said):
             return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
-        case "other" if question.since is not None and question.said.lower().startswith("show"):
+        case "other" if question.since is not None and question.said.lower().startswith(SHOW):
             return answer_day(unit, person, question, now)
         case "trial" | "food" if not TRIAL.search(question.said):
             compared = answer_compare(unit, person, question, now)

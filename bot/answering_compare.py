@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from bot.answering_days import end_of
-from bot.comparing import Side, find_sides, is_of
+from bot.comparing import Side, find_sides, is_of, spell_side
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.store import Logged, Person, Unit
@@ -18,15 +18,17 @@ Groups = tuple[tuple["Serving", ...], tuple["Serving", ...]]
 
 
 def answer_compare(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing | None:
-    """Compare what a question names; None when it names no two sides."""
+    """Compare what a question names; None when it names no two sides and does not ask to compare."""
     from bot.frames import is_food, servings_between
-    from bot.reply.results_compare import not_found
+    from bot.reply.results_compare import ONE_SIDE, not_found
 
-    pairs = find_sides(question.said)
-    if not pairs:
-        return None
+    sides = find_sides(question.said)
+    if not sides:
+        return Outgoing(person.id, ONE_SIDE) if "compar" in question.said.lower() else None
     until = end_of(question, now)
     meals = [m for m in unit.log.between(person.id, ("meal",), question.since, until) if is_food(m)]
+    noted = [m.entry for m in meals if isinstance(m.entry, Meal)]
+    pairs = [(spell_side(a, noted), spell_side(b, noted)) for a, b in sides]
     servings = servings_between(unit, person, meals[0].at, until) if meals else ()
     for pair in pairs:
         groups = _part(pair, servings, meals)

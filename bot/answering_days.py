@@ -78,7 +78,7 @@ def say_average(unit: Unit, person: Person, since: datetime, until: datetime) ->
     try:
         found = average_between(unit, person, since, until)
     except InsufficientData:
-        return _nothing(person)
+        return _nothing(unit, person, since)
     text = average(found, unit=person.unit, days=_days(unit, person, since, until))
     name = f"average-day-to-{_day(until, person)}"
     return Outgoing(person.id, text, picture=PictureSpec("average", name, since=since, until=until))
@@ -92,7 +92,7 @@ def say_weekends(unit: Unit, person: Person, since: datetime, until: datetime) -
     try:
         found = average_between(unit, person, since, until, weekends=True)
     except InsufficientData:
-        return _nothing(person)
+        return _nothing(unit, person, since)
     try:
         means = contrast_weekends(unit, person, since, until)
     except InsufficientData:
@@ -116,15 +116,17 @@ def say_summary(
     try:
         found = summary_between(unit, person, since, until)
     except InsufficientData:
-        return _nothing(person)
+        return _nothing(unit, person, since)
     say = results_days.a1c if kind == "a1c" else results_days.summary
     return Outgoing(person.id, say(found, unit=person.unit, days=_days(unit, person, since, until)))
 
 
-def _nothing(person: Person) -> Outgoing:
-    from bot.reply.results_days import NO_READINGS
+def _nothing(unit: Unit, person: Person, since: datetime) -> Outgoing:
+    """Say that there are no readings in a span, and how to reach older ones."""
+    from bot.reply.results_days import no_readings
 
-    return Outgoing(person.id, f"Not known yet: {NO_READINGS}.")
+    newest = unit.readings.last_at(person.id)
+    return Outgoing(person.id, no_readings(newest, since, person.zone))
 
 
 def _days(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[date, date]:

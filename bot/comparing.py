@@ -6,15 +6,18 @@ extra such as vinegar, or another food on the plate.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from bot.entries import Meal
+from bot.foodtable.spelling import find_near
 
 MOVES_FROM_MIN, MOVES_TO_MIN = -30.0, 120.0
 """Movement counts for a meal when it begins this long around the first bite (as in the words of a curve)."""
 MOST_CHARACTERS = 200
 """A question is not longer; what matches back and forth must not be."""
+LEAST_LETTERS = 5
+"""Shorter words are too near to too many others to be put right."""
 _OPENING = re.compile(
     r"^(?:(?:please|pls|hey|can you|could you|can we|show me|tell me|let's|lets|how (?:do|does|did))\s+)*"
     r"(?:compare|comparing|comparison of|(?:the )?difference between"
@@ -83,6 +86,9 @@ def find_sides(said: str) -> list[tuple[Side, Side]]:
     if switch is not None:
         base, what = _bare(switch["base"]), switch["what"]
         return [(Side(base, what), Side(base, what, present=False))] if base and _fold(what) else []
+    moved = _side(text)
+    if moved.words and moved.what and _fold(moved.what) <= _MOVES.keys():
+        return [(Side(moved.words, moved.what), Side(moved.words, moved.what, present=False))]
     for parting in (_STRONG, _WEAK):
         pairs = [(_side(text[: m.start()]), _side(text[m.end() :])) for m in parting.finditer(text)]
         pairs = [pair for pair in pairs if pair[0].words and pair[1].words]
@@ -135,6 +141,25 @@ def names(words: str, meal: Meal) -> bool:
         return True
     foods = _names_of(meal)
     return any(_holds(name, words) for name in (meal.called, *foods, " ".join(foods), meal.said))
+
+
+def spell_side(side: Side, meals: Sequence[Meal]) -> Side:
+    """Put right each word of a side that no meal has, where it is a slip away from one that some meal has.
+
+    >>> porridge = Meal(None, "breakfast", (), said="porridge with a pear")
+    >>> spell_side(Side("poridge"), [porridge]).words, spell_side(Side("toast"), [porridge]).words
+    ('porridge', 'toast')
+    """
+    names = [name for meal in meals for name in (meal.called, *_names_of(meal), meal.said)]
+    known = sorted({word for name in names for word in _fold(name)})
+
+    def right(word: str) -> str:
+        plain = _singular(word)
+        if len(word) < LEAST_LETTERS or word in _LITTLE or plain in known:
+            return word
+        return find_near(plain, [name for name in known if name[0] == plain[0]], 1) or word
+
+    return replace(side, words=" ".join(map(right, side.words.split())))
 
 
 def _names_of(meal: Meal) -> list[str]:

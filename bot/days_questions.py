@@ -10,12 +10,14 @@ from typing import Literal
 
 from bot.entries import About, Question
 from bot.understanding import Context
+from bot.understanding.mending import mend
 from bot.understanding.questions import read_period
 from bot.understanding.tokens import read_tokens
 
 DaysKind = Literal["average", "weekends", "summary", "a1c", "eating"]
 USUAL_DAYS = 28
 """How far back an analysis over days looks when no span is named: as long as two sensors last."""
+MOST_CHARACTERS = 100
 
 _WHERE: tuple[tuple[DaysKind, str], ...] = (
     ("a1c", r"\b(?:hb)?a1c\b|\bgmi\b"),
@@ -30,7 +32,7 @@ _WHERE: tuple[tuple[DaysKind, str], ...] = (
         r"|\bwithout (?:eating|food)\b|\bhow (?:often|many times) do i eat\b"
         r"|\bwhen do i (?:usually |normally )?eat\b|\bhow (?:long|many hours) do i fast\b",
     ),
-    ("average", r"\b(?:average|typical|usual|normal|median) (?:day|24 hours)\b"),
+    ("average", r"\b(?:average|typical|usual|normal|median|mean) (?:day|24 hours)\b"),
     (
         "summary",
         r"\bsummar(?:y|ise|ize)\b"
@@ -44,12 +46,14 @@ _PERIOD = (
     r"(?: (?:(?:last|past) )?(?:\d{1,3} )?(?:days?|weeks?|months?)"
     r"| today| yesterday| since [\w ]{3,20}| so far)?"
 )
+_OR = r"(?:against|vs?\.?|versus|and|or|with|to|compared (?:to|with)) "
+_WEEK = re.compile(rf"\bweek(?= {_OR}(?:the )?week ?ends?\b)", re.IGNORECASE)
+"""Said against the weekend, the week is its weekdays; by itself it is the last seven days."""
 _ALONE = re.compile(
     r"(?:(?:please|pls|show|give|me|my|the|a|an|compare|what is|what's|whats|how do|how did|estimate)\s+)*"
-    r"(?:summary|(?:hb)?a1c|gmi|(?:average|typical|usual) (?:day|glucose|week ?(?:day|end))|mean glucose"
+    r"(?:summary|(?:hb)?a1c|gmi|(?:average|typical|usual|mean) (?:day|glucose|week ?(?:day|end))"
     r"|time in (?:the )?ranges?|(?:eating|meal) ?(?:times|window|hours|pattern)|variability"
-    r"|week ?days? (?:against|vs\.?|versus|and|or|with|to) (?:the )?week ?ends?"
-    r"|week ?ends? (?:against|vs\.?|versus|and|or|with|to) (?:the )?week ?days?)"
+    rf"|week ?days? {_OR}(?:the )?week ?ends?|week ?ends? {_OR}(?:the )?week ?days?)"
     + _PERIOD
     + r"(?: please)?[ ?!.]*"
 )
@@ -63,12 +67,15 @@ def find_kind(said: str) -> DaysKind | None:
 
 def read_days_question(text: str, context: Context) -> Question | None:
     """Return the question that a whole message is, when it is one over days and nothing else."""
-    words = _plain(text)
-    if len(words) > 100 or _ALONE.fullmatch(words) is None:
+    if len(text) > MOST_CHARACTERS:
+        return None
+    mended = _WEEK.sub("weekdays", mend(text, context.table).strip())
+    words = _plain(mended)
+    if _ALONE.fullmatch(words) is None:
         return None
     since, until = read_period(read_tokens(words), context)
     about: About = "day" if find_kind(words) == "average" else "other"
-    return Question(about, since, until, said=text.strip())
+    return Question(about, since, until, said=mended)
 
 
 def _plain(text: str) -> str:

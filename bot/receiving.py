@@ -145,10 +145,9 @@ def say_file(
         parts.append(f"{found.flagged:,} out of the sensor's range (flagged, no number)")
     if found.skipped:
         parts.append(f"{found.skipped:,} skipped")
-    lines = [", ".join(parts) + "."]
     instants = _merge_limits(found)[0]
     widest = _widest(instants)
-    lines += _say_cover(instants, widest, person, now)
+    lines = [", ".join([*parts, _say_cover(instants, widest, person, now)]) + "."]
     lines += _say_gap(newest_before, instants, widest, person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")
@@ -170,7 +169,7 @@ def _widest(instants: Sequence[int]) -> int:
     return max(gap, 5 * apart[len(apart) // 2] // 2) if apart else gap
 
 
-def _say_cover(instants: Sequence[int], widest: int, person: Person, now: datetime) -> list[str]:
+def _say_cover(instants: Sequence[int], widest: int, person: Person, now: datetime) -> str:
     """Say from when to when a file has readings, and where it has none in between."""
 
     def say(start: int, end: int) -> str:
@@ -178,15 +177,15 @@ def _say_cover(instants: Sequence[int], widest: int, person: Person, now: dateti
 
     holes = [(before, after) for before, after in pairwise(instants) if after - before > widest]
     if len(instants) == 1:
-        return [f"From {numbers.day_and_clock(to_instant(instants[0]), person.zone, now)}."]
+        return numbers.day_and_clock(to_instant(instants[0]), person.zone, now)
     whole = say(instants[0], instants[-1])
     if not holes:
-        return [f"From {whole}."]
+        return whole
     minutes = sum(after - before for before, after in holes) / 60e6
     widest_first = sorted(holes, key=lambda hole: hole[0] - hole[1])[:MOST_HOLES]
     named = [say(*hole) for hole in sorted(widest_first)]
     more = [] if len(holes) <= MOST_HOLES else [f"{len(holes) - MOST_HOLES} shorter"]
-    return [f"From {whole}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})."]
+    return f"{whole}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})"
 
 
 def _say_gap(

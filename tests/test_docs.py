@@ -1,9 +1,12 @@
 """The documents say what the code does: every command, setting and slash command, and the talk at the top."""
 
 import re
+from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from typer.testing import CliRunner
 
 from bot.app import App
@@ -54,17 +57,37 @@ def test_every_package_path_named_in_the_documents_exists() -> None:
             assert (ROOT / path).exists(), path
 
 
-def test_the_talk_in_the_readme_is_what_the_demo_says() -> None:
-    talk = re.search(r"```text\n(.*?)```", README, re.DOTALL)
-    assert talk is not None
+@pytest.fixture(scope="module")
+def demo() -> Iterator[tuple[App, list[Line | Sent]]]:
+    """Play the first demo; give the bot and all that was said."""
     script = read_script(demo_scripts()[0])
     clock = SettableClock(script.start)
     app = App("sqlite://", zone=script.zone.key, unit=script.unit, clock=clock)
     heard: list[Line | Sent] = []
     try:
         play(script, app, clock, "local", heard.append)
+        yield app, heard
     finally:
         app.close()
+
+
+def test_the_picture_in_the_readme_shows_what_the_demo_draws(demo: tuple[App, list[Line | Sent]]) -> None:
+    """By its words and its size, which are kept in it; the look itself is for the eye."""
+    app, heard = demo
+    place = re.search(r"!\[.*?\]\((.*?\.png)\)", README)
+    assert place is not None
+    specs = [one.message.picture for one in heard if isinstance(one, Sent) and one.message.picture]
+    (lunch,) = {spec.entry_id: spec for spec in specs if spec.name.endswith("-lunch")}.values()
+    drawn = app.draw(lunch, "local")
+    with Image.open(ROOT / place[1]) as shown, Image.open(BytesIO(drawn.png)) as today:
+        assert shown.text["Description"] == today.text["Description"] == drawn.alt
+        assert shown.size == today.size
+
+
+def test_the_talk_in_the_readme_is_what_the_demo_says(demo: tuple[App, list[Line | Sent]]) -> None:
+    talk = re.search(r"```text\n(.*?)```", README, re.DOTALL)
+    assert talk is not None
+    _, heard = demo
     said = "\n".join(one.text if isinstance(one, Line) else spoken(one.message) for one in heard)
     for row in talk[1].splitlines():
         words = re.sub(r"^\d\d:\d\d +(me|bot): ", "", row).strip()

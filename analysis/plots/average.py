@@ -15,6 +15,7 @@ from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.plots.field import Field, part, span_between, ticks
 from analysis.plots.labels import Box
 from analysis.plots.style import (
+    EDGE,
     FAINT,
     HAIRLINE,
     HIGH,
@@ -162,10 +163,12 @@ def _tell(day: AverageDay, tag: str, unit: str) -> str:
     said = [count_days(day, tag)]
     if bins:
         low, high = (end(bins, key=lambda b: b.median) for end in (min, max))
-        said.append(
-            f"the median goes from {write_glucose(low.median, unit)} {unit} at {write_minute(low.minute)} "
-            f"to {write_glucose(high.median, unit)} at {write_minute(high.minute)}"
-        )
+        lowest = f"{write_glucose(low.median, unit)} {unit} at {write_minute(low.minute)}"
+        if low.median < high.median:
+            highest = f"{write_glucose(high.median, unit)} at {write_minute(high.minute)}"
+            said.append(f"the median goes from {lowest} to {highest}")
+        else:
+            said.append(f"the median is {lowest}" if len(bins) == 1 else f"the median is level, {lowest}")
     widths = widths_by_hour(bins)
     if widths:
         said.append(f"it varies most {_widest(widths, unit)} {unit}")
@@ -226,6 +229,10 @@ def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) 
         linewidth=0,
         zorder=4,
     )
+    for stretch in _stretches(known, bin_min):
+        edges = [*(b.minute for b in stretch), stretch[-1].minute + bin_min]
+        for ends in np.array([(b.p25, b.p75) for b in stretch], dtype=np.float64).T:
+            field.axes.stairs(ends, edges, baseline=None, color=EDGE, linewidth=2.5, zorder=5)
     for stretch in _stretches(bins, bin_min):
         middles = [b.minute + bin_min / 2 for b in stretch]
         alone = len(stretch) == 1
@@ -291,8 +298,7 @@ def _draw_widths(field: Field, widths: Mapping[int, float], *, named: bool) -> N
     """Stand the width of each hour on the table, the widest hour dark and, if `named`, with its hour."""
     if not widths:
         said = f"from {QUARTILE_DAYS} days on"
-        x, y = field.box.left + 24, field.box.top + field.box.height / 2
-        field.sheet.write(x, y, said, SMALL, SOFT_INK)
+        field.sheet.write(field.box.left + 24, field.box.bottom - 40, said, SMALL, SOFT_INK, halo=True)
         return
     widest = max(widths, key=lambda hour: widths[hour])
     field.axes.bar(

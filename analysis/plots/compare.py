@@ -12,6 +12,7 @@ from math import sqrt
 import numpy as np
 from matplotlib.figure import Figure
 
+from analysis.contrast import VERDICT_EACH
 from analysis.curves import HIGH_MMOL, MAX_GAP_MIN
 from analysis.evenness import LEVEL, T_95
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown, span_of
@@ -134,10 +135,9 @@ def notes_of(pair: Pair) -> list[str]:
     notes = ["Thick lines: the means. Thin lines: each serving."]
     if max(scored) >= NEED:
         notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL * 100:.0f} %).")
-    if min(scored) < NEED:
-        notes.append(
-            f"No verdict yet: {scored[0]} and {count(scored[1], 'scored serving')}; it takes {NEED} of each."
-        )
+    if min(scored) < VERDICT_EACH:
+        have = f"{scored[0]} and {count(scored[1], 'scored serving')}"
+        notes.append(f"No verdict yet: {have}; it takes {VERDICT_EACH} of each.")
     return notes
 
 

@@ -33,6 +33,7 @@ LISTED_MOST = 12
 NOTED_MOST = 3
 TWO_LINES_MOST = 5
 NEAR_MIN = 20.0
+NUMBERS_APART_PX = 14.0
 
 Meal = tuple[float, str, str, float | None]
 
@@ -198,12 +199,26 @@ def _draw_meals(field: Field, trace: DayTrace, listed: list[Meal]) -> None:
                 [minute] * 2, [field.y[0], top], color=INK, linewidth=2, linestyle=(0, (1, 2)), zorder=3
             )
         sheet.plate(field.across(minute), box.bottom, 18 if many else 30)
-    free_from = 0.0
-    for number, (minute, *_) in enumerate(listed, 1):
-        x, wide = field.across(minute), sheet.size_of(f"{number}", SMALL)[0]
-        if x - wide / 2 > free_from:
-            sheet.write(x, box.bottom + 54, f"{number}", SMALL, INK, side="center")
-            free_from = x + wide / 2 + 14
+    _number_meals(field, [field.across(minute) for minute, *_ in listed])
+
+
+def _number_meals(field: Field, places: list[float]) -> None:
+    """Write the numbers of the listed meals under their plates; those too near to each other as "2–4"."""
+
+    def span(group: tuple[int, int]) -> tuple[str, float, float]:
+        first, last = group
+        words = f"{first + 1}" if first == last else f"{first + 1}–{last + 1}"
+        middle, half = (places[first] + places[last]) / 2, field.sheet.size_of(words, SMALL)[0] / 2
+        return words, middle - half, middle + half
+
+    groups: list[tuple[int, int]] = []
+    for k in range(len(places)):
+        groups.append((k, k))
+        while len(groups) > 1 and span(groups[-1])[1] - span(groups[-2])[2] < NUMBERS_APART_PX:
+            last, before = groups.pop(), groups.pop()
+            groups.append((before[0], last[1]))
+    for words, left, right in map(span, groups):
+        field.sheet.write((left + right) / 2, field.box.bottom + 54, words, SMALL, INK, side="center")
 
 
 def _name_values(field: Field, trace: DayTrace) -> None:

@@ -27,6 +27,7 @@ from analysis.plots.style import (
     WIDTH_PX,
     Sheet,
 )
+from analysis.plots.text import write_days
 from analysis.results import Floats
 from analysis.units import per_mmol, write_glucose
 
@@ -93,11 +94,7 @@ def alt_fasting(fasting: Fasting, unit: str) -> str:
 
 def name_run(fasting: Fasting) -> str:
     """Name the days: "24 days, 2 to 29 March"."""
-    first, last = fasting.values[0].day_on, fasting.values[-1].day_on
-    if (first.year, first.month) == (last.year, last.month):
-        return f"{fasting.days} days, {first.day} to {last.day} {last:%B}"
-    years = (f" {first.year}", f" {last.year}") if first.year != last.year else ("", "")
-    return f"{fasting.days} days, {write_day(first)}{years[0]} to {write_day(last)}{years[1]}"
+    return f"{fasting.days} days, {write_days(fasting.values[0].day_on, fasting.values[-1].day_on)}"
 
 
 def write_day(day: date) -> str:

@@ -31,7 +31,7 @@ def draw_lanes(field: Field, trace: DayTrace, top: float, size: float) -> None:
             _draw_move(field, start, end, words, top, size)
         top += LANE_PX
     if trace.sleeps:
-        _name(field, "slept", ASLEEP, top, size)
+        _name(field, "slept", SOFT_INK, top, size)
         for start, end in trace.sleeps:
             left, right = field.across(start), field.across(end)
             field.sheet.bar(Box(left, top + 18, max(right - left, 8), 20), ASLEEP)

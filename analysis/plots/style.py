@@ -2,7 +2,8 @@
 
 The four parts of the score have the colours that they have in the curve: blue the line and its rise, ochre
 the area under it, plum what lies above the reference, lilac what dips below the start. Green is movement,
-dusk is sleep, the pale blue is where the middle half of the days lies; brown is the second of two meals.
+dusk is sleep, the pale blue between its edges is where the middle half of the days lies; brown is the second
+of two meals.
 """
 
 from collections.abc import Sequence
@@ -30,6 +31,7 @@ FAINT: Final = "#B5AC9E"
 MOVING: Final = "#3F6D65"
 ASLEEP: Final = "#7D7896"
 SPREAD: Final = "#B4BBD3"
+EDGE: Final = "#6C77A3"
 SECOND: Final = "#A3570B"
 
 RISE: Final = "#1C3566"
@@ -92,7 +94,9 @@ class Sheet:
             usetex=False,
         )
         if halo:
-            written.set_path_effects([withStroke(linewidth=7, foreground=PAPER)])
+            # plum words may have to stand on plum: so much paper that their gaps are filled, too
+            width = 18 if color == HIGH else 7
+            written.set_path_effects([withStroke(linewidth=width, foreground=PAPER)])
         self.figure.add_artist(written)
         return written
 

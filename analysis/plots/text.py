@@ -1,6 +1,7 @@
 """Words that can be drawn: no emoji, no control characters, no glyph that the fonts lack."""
 
 import unicodedata
+from datetime import date
 from functools import lru_cache
 from importlib.util import find_spec
 from itertools import groupby
@@ -71,6 +72,22 @@ def plain(text: str) -> str:
     kept = [char for char in spaced if not _left_out(char)]
     runs = groupby(kept, key=lambda char: ord(char) in _drawable())
     return " ".join("".join("".join(run) if known else MISSING for known, run in runs).split())
+
+
+def write_days(first: date, last: date) -> str:
+    """Write a run of days, with years where it has two.
+
+    >>> write_days(date(2026, 3, 2), date(2026, 3, 8)), write_days(date(2026, 3, 28), date(2026, 4, 3))
+    ('2 to 8 March', '28 March to 3 April')
+    >>> write_days(date(2026, 3, 2), date(2026, 3, 2)), write_days(date(2025, 12, 28), date(2026, 1, 3))
+    ('2 March', '28 Dec 2025 to 3 Jan 2026')
+    """
+    if first == last:
+        return f"{last.day} {last:%B}"
+    if first.year != last.year:
+        return f"{first.day} {first:%b %Y} to {last.day} {last:%b %Y}"
+    month = "" if first.month == last.month else f" {first:%B}"
+    return f"{first.day}{month} to {last.day} {last:%B}"
 
 
 def write_minute(minute: float) -> str:

@@ -19,7 +19,7 @@ from analysis.plots.style import (
     WIDTH_PX,
     Sheet,
 )
-from analysis.plots.text import name_of
+from analysis.plots.text import name_of, write_days
 from analysis.results import Floats, RankedMeal, Ranking, Serving
 from analysis.units import write_glucose
 
@@ -119,12 +119,8 @@ def days(servings: Sequence[Serving], clock: tzinfo) -> str:
 
 def name_days(servings: Sequence[Serving], clock: tzinfo) -> str:
     """Name the days from the first to the last serving: "2 to 8 March"."""
-    first, last = (end(s.at for s in servings).astimezone(clock) for end in (min, max))
-    if first.date() == last.date():
-        return f"{first.day} {first:%B}"
-    if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day} to {last.day} {last:%B}"
-    return f"{first.day} {first:%B} to {last.day} {last:%B}"
+    first, last = (end(s.at for s in servings).astimezone(clock).date() for end in (min, max))
+    return write_days(first, last)
 
 
 def tally(ranking: Ranking) -> str:

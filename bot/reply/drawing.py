@@ -3,13 +3,14 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from bot.reply.pictures import to_png  # isort: skip  # first: it settles the font cache before matplotlib loads
+from bot.reply.pictures import to_picture  # isort: skip  # first: it settles the font cache
 from analysis.errors import InsufficientData
 from analysis.plots.average import alt_average, alt_two, draw_average, draw_two
 from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
 from analysis.plots.day import alt_day, draw_day
 from analysis.plots.fasting import alt_fasting, draw_fasting
+from analysis.plots.text import write_days
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from bot.frames import serving_of, servings_between
@@ -35,20 +36,19 @@ def draw(unit: Unit, spec: PictureSpec, person_id: str) -> Picture:
 def _curve(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     serving, earlier = serving_of(unit, person, _meal(unit, spec.entry_id))
     figure = draw_curve(serving, earlier, person.unit, person.zone)
-    return Picture(spec.name, to_png(figure), alt_curve(serving, earlier, person.unit, person.zone))
+    return to_picture(spec.name, figure, alt_curve(serving, earlier, person.unit, person.zone))
 
 
 def _week(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     ranking = rank_meals(servings_between(unit, person, *_span(spec)))
     figure = draw_week(ranking, person.unit, person.zone)
-    return Picture(spec.name, to_png(figure), alt_week(ranking, person.unit, person.zone))
+    return to_picture(spec.name, figure, alt_week(ranking, person.unit, person.zone))
 
 
 def _day(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     trace = trace_day(unit, person, *_span(spec))
-    return Picture(
-        spec.name, to_png(draw_day(trace, person.unit, person.zone)), alt_day(trace, person.unit, person.zone)
-    )
+    figure = draw_day(trace, person.unit, person.zone)
+    return to_picture(spec.name, figure, alt_day(trace, person.unit, person.zone))
 
 
 def _average(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
@@ -57,7 +57,7 @@ def _average(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     lines = list(lines_by_day(unit, person, since, until).values())
     title = f"Average day, {_days(unit, person, since, until)}"
     figure = draw_average(day, lines, person.unit, title)
-    return Picture(spec.name, to_png(figure), alt_average(day, lines, person.unit, title))
+    return to_picture(spec.name, figure, alt_average(day, lines, person.unit, title))
 
 
 def _two(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
@@ -70,7 +70,7 @@ def _two(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     }
     title = f"Week and weekend, {_days(unit, person, since, until)}"
     figure = draw_two(day, lines, person.unit, title, WEEKENDS)
-    return Picture(spec.name, to_png(figure), alt_two(day, lines, person.unit, title, WEEKENDS))
+    return to_picture(spec.name, figure, alt_two(day, lines, person.unit, title, WEEKENDS))
 
 
 def _compare(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
@@ -85,12 +85,12 @@ def _compare(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
         raise LookupError("the meals of one side were taken back")
     names = name_a, name_b
     figure = draw_compare(a, b, names, person.unit, person.zone)
-    return Picture(spec.name, to_png(figure), alt_compare(a, b, names, person.unit, person.zone))
+    return to_picture(spec.name, figure, alt_compare(a, b, names, person.unit, person.zone))
 
 
 def _fasting(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     found = fasting_between(unit, person, *_span(spec))
-    return Picture(spec.name, to_png(draw_fasting(found, person.unit)), alt_fasting(found, person.unit))
+    return to_picture(spec.name, draw_fasting(found, person.unit), alt_fasting(found, person.unit))
 
 
 def _meal(unit: Unit, entry_id: int | None) -> Logged:
@@ -108,11 +108,7 @@ def _span(spec: PictureSpec) -> tuple[datetime, datetime]:
 
 def _days(unit: Unit, person: Person, since: datetime, until: datetime) -> str:
     """Name the days that hold readings: 2 to 15 March, 28 March to 3 April."""
-    first, last = days_read(unit, person, since, until)
-    end = f"{last.day} {last:%B}"
-    if first == last:
-        return end
-    return f"{first.day}{'' if first.month == last.month else f' {first:%B}'} to {end}"
+    return write_days(*days_read(unit, person, since, until))
 
 
 _DRAW: dict[PictureKind, Callable[[Unit, Person, PictureSpec], Picture]] = {

@@ -10,6 +10,7 @@ from io import BytesIO
 from pathlib import Path
 from threading import Lock
 
+from bot.messages import Picture
 from bot.settings import data_folder
 
 
@@ -48,8 +49,15 @@ PACKING = {"compress_level": 3}
 _one_at_a_time = Lock()
 
 
-def to_png(figure: Figure) -> bytes:
+def to_picture(name: str, figure: Figure, alt: str) -> Picture:
+    """Make the picture of a figure, with what it shows in words; the figure is used up."""
+    return Picture(name, to_png(figure, alt), alt)
+
+
+def to_png(figure: Figure, alt: str = "") -> bytes:
     """Draw a figure at its own size (ours are 1080 px wide) as PNG, one at a time; the figure is used up.
+
+    alt: what it shows in words; it is kept in the file as its description, where screen readers find it
 
     What is drawn refers to itself in circles and holds the 6 MB it was drawn on until the garbage collector
     happens to come by. So the figure is emptied, and the young objects, which its parts still are, collected.
@@ -57,7 +65,9 @@ def to_png(figure: Figure) -> bytes:
     buffer = BytesIO()
     with _one_at_a_time:
         canvas = FigureCanvasAgg(figure)
-        canvas.print_png(buffer, pil_kwargs=PACKING)  # type: ignore[no-untyped-call]  # matplotlib has no hints
+        canvas.print_png(  # type: ignore[no-untyped-call]  # matplotlib has no hints
+            buffer, metadata={"Description": alt} if alt else None, pil_kwargs=PACKING
+        )
         figure.clear()
         FigureCanvasBase(figure)
         gc.collect(1)

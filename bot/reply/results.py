@@ -34,7 +34,7 @@ def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:
     scores = [f"{e.evenness.score:.0f}{_moved(e)}" for e in scored_before[-3:] if e.evenness]
     times = {1: "once", 2: "twice"}.get(len(scored_before), f"{len(scored_before)} times")
     this = f" This time{_moved(serving)}." if serving.activities else ""
-    when = "when it scored" if len(scores) == len(scored_before) else "last scoring"
+    when = "when it scored" if len(scored_before) == len(scores) else f"the last {len(scores)} scored"
     return f"Eaten {times} before, {when} {numbers.join(scores)}.{this}"
 
 

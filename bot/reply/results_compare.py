@@ -32,7 +32,7 @@ def compared(
     ]
     higher = "higher" if evenness.difference >= 0 else "lower"
     lines += [
-        f"The second scores {abs(evenness.difference):.0f} points {higher} (likely "
+        f"{_capital(labels[1])} scores {abs(evenness.difference):.0f} points {higher} (likely "
         f"{numbers.points(evenness.low)} to {numbers.points(evenness.high)}; Welch's interval at 90 %).",
         _verdict(labels, evenness),
     ]
@@ -73,6 +73,12 @@ def too_few(labels: tuple[str, str], servings: tuple[Sequence[Serving], Sequence
         f"Not known yet: comparing takes at least {NEED_EACH} servings of each with a whole curve. "
         f"So far, {'; '.join(parts)}."
     )
+
+
+ONE_SIDE = (
+    "Compare it with what? I need two foods or meals that you noted, like “compare porridge and toast” or "
+    "“compare porridge with and without a walk”."
+)
 
 
 def not_found(labels: tuple[str, str]) -> str:

@@ -1,11 +1,12 @@
 """Days in words: one day, the average day, weekdays against weekends, and a summary of many days."""
 
-from datetime import date, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 
 from analysis.contrast import Contrast
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
+from bot.days_questions import USUAL_DAYS
 from bot.entries import Meal
 from bot.frames_days import OneDay
 from bot.reply import numbers
@@ -14,10 +15,24 @@ from bot.store import Logged
 from bot.units import GlucoseUnit
 
 MOST_MEALS = 12
+REACH = timedelta(days=300)
 NO_READINGS = "no readings of these days: sync your sensor and send its file"
 AROUND = (
     "Published lines are for people of a study, and a sensor is no blood test: nothing here is a diagnosis."
 )
+
+
+def no_readings(newest: datetime | None, since: datetime, zone: tzinfo) -> str:
+    """Say that there are no readings from an instant on, and how to reach the newest there are before it.
+
+    A day so long ago that it would need its year is not offered.
+    """
+    said = f"Not known yet: {NO_READINGS}."
+    if newest is None or not since - REACH <= newest < since:
+        return said
+    from_on = (newest - timedelta(days=USUAL_DAYS - 1)).astimezone(zone)
+    say_since = f"since {from_on.day} {from_on:%B}"
+    return f"{said}\nThe newest I have is of {numbers.day(newest, zone)}: ask for “average day {say_since}”."
 
 
 def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: GlucoseUnit) -> str:

@@ -85,7 +85,8 @@ _KEY_WORDS = tuple(
             "running slept sleep sleeping woke synced scanned sensor glucose reading minutes minute hours "
             "before after around about between remove delete change instead without forgot actually tired "
             "stressed headache exhausted knackered gardening swimming workout stretching finished skipped "
-            "leftover leftovers quarter started midnight together handful portion drank breakfasts"
+            "leftover leftovers quarter started midnight together handful portion drank breakfasts "
+            "show average typical weekday weekdays weekend weekends against compare"
         )
     )
 )

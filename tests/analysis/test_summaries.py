@@ -30,6 +30,16 @@ def test_risk_indices(case):
     assert summaries.find_risk_indices(values / K) == pytest.approx(expected, abs=0.1)
 
 
+@pytest.mark.parametrize("unit", EDGES)
+def test_the_risk_curve_value_by_value(unit):
+    """r = 10·f² of a single value, on the side of its sign."""
+    table = PUBLISHED["risk_curve"]
+    for value, f in table[unit]:
+        low, high = summaries.find_risk_indices(np.array([float(value)]), unit)
+        signed = np.sqrt(high / 10) - np.sqrt(low / 10)
+        assert signed == pytest.approx(f, abs=table["tolerance"])
+
+
 def test_the_risk_curve_keeps_the_conditions_of_its_scale():
     """f(1.1) = -f(33.3) = -√10, f(3.9) = -f(10), zero near 6.25 mmol/L (112.5 mg/dL)."""
     for unit, values in (("mmol/L", [1.1, 33.3, 3.9, 10.0]), ("mg/dL", [20.0, 600.0, 70.0, 180.0])):

@@ -111,8 +111,8 @@ def main() -> None:
                 "bare_s": bare_s,
                 "memory_mb": memory,
                 "kept": kept,
-                "first": said.startswith(f"{rows:,} new readings."),
-                "again": again.startswith(f"0 new readings, {rows:,} known already."),
+                "first": said.startswith(f"{rows:,} new readings, "),
+                "again": again.startswith(f"0 new readings, {rows:,} known already, "),
             }
         )
     )

@@ -1,6 +1,8 @@
 """How long the whole command takes: pytest tests/bench/test_bench_analyse.py -s -o addopts="".
 
-A database of 28 days (140 meals, 8,064 readings) and one of 3 years (5,475 meals, 315,360 readings).
+A database without a note, which is start and imports alone, one of 28 days (140 meals, 8,064 readings), and
+one of 3 years (5,475 meals, 315,360 readings). The quickest of five counts: what slows a process down is
+other work on the machine.
 """
 
 import json
@@ -48,17 +50,17 @@ def fill(url: str, days: int) -> None:
     store.close()
 
 
-@pytest.mark.parametrize("days", [28, 1095])
+@pytest.mark.parametrize("days", [0, 28, 1095])
 def test_the_whole_command(days: int, tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path / 'bench.db'}"
     fill(url, days)
     for what in WHAT:
         times = []
-        for _ in range(3):
+        for _ in range(5):
             start = time.perf_counter()
             command = [sys.executable, "-m", "bot", "analyse", what, "--json", "--db", url]
             done = subprocess.run(command, capture_output=True, text=True, check=True)
             times.append(time.perf_counter() - start)
-            assert json.loads(done.stdout)
-        print(f"\n{days} days, analyse {what}: {np.median(times):.2f} s")
-        assert np.median(times) < (5 if days == 28 else 60)
+            assert bool(json.loads(done.stdout)) == (days > 0)
+        print(f"\n{days} days, analyse {what}: {min(times):.2f} s, median {np.median(times):.2f} s")
+        assert min(times) < (60 if days > 28 else 5)

@@ -45,6 +45,35 @@ def test_a_day_is_said_with_its_meals_and_picture(talk: Talk) -> None:
     assert spec == PictureSpec("day", "day-2026-03-03", since=local(1), until=local(2))
 
 
+@pytest.mark.parametrize(
+    "question",
+    [
+        "shwo tuesday",
+        "draw Tuesday",
+        "what did Tuesday look like?",
+        "plot 3 March",
+        "how was my day on Tuesday?",
+    ],
+)
+def test_a_day_in_other_words(talk: Talk, question: str) -> None:
+    eat(talk, 1, "100 g white bread", RISE)
+    assert talk.at("12:00", days=3).say(question).startswith("Tue 3 Mar: mean")
+    spec = picture(talk)
+    assert spec is not None
+    assert (spec.kind, spec.since) == ("day", local(1))
+
+
+def test_older_readings_are_pointed_at_with_a_question_that_reaches_them(talk: Talk) -> None:
+    eat(talk, 1, "100 g white bread", RISE)
+    said = talk.at("12:00", days=60).say("average day")
+    assert said.startswith("Not known yet: no readings of these days")
+    assert "The newest I have is of Tue 3 Mar" in said
+    asked = said.partition("“")[2].partition("”")[0]
+    assert asked == "average day since 4 February"
+    assert "over 1 day with readings" in talk.say(asked)
+    assert "newest" not in talk.at("12:00", days=600).say("average day")
+
+
 def test_a_date_is_a_day_too(talk: Talk) -> None:
     eat(talk, 1, "100 g white bread", RISE)
     assert talk.at("12:00", days=3).say("show 3 March").startswith("Tue 3 Mar: mean")
@@ -208,6 +237,20 @@ def test_six_of_each_that_differ_get_a_verdict(talk: Talk) -> None:
     said = talk.say("is toast better than oats?")
     assert "Oats is likely the more even." in said
     assert "other things may differ" in said
+
+
+def test_compared_with_slips_and_with_one_side_only(talk: Talk) -> None:
+    for day in range(4):
+        eat(
+            talk, day, "porridge with 60 g oats and 200 ml milk", FLAT if day % 2 else RISE, walk=day % 2 == 1
+        )
+    for question in ("compare poridge with and without a walk", "compare porridge with a walk"):
+        with_walk, without, difference, *_ = talk.say(question).splitlines()
+        assert with_walk.startswith("Porridge with a walk: 2 servings")
+        assert without.startswith("Porridge without a walk: 2 servings")
+        assert difference.startswith("Porridge without a walk scores")
+    assert talk.say("compare rice").startswith("Compare it with what?")
+    assert picture(talk) is None
 
 
 def test_too_few_to_compare_is_said_with_their_number(talk: Talk) -> None:

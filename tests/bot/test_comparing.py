@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.comparing import Side, find_sides, is_of, names
+from bot.comparing import Side, find_sides, is_of, names, spell_side
 from bot.entries import Extra, Item, Meal
 
 WALK = Side("porridge", "a walk"), Side("porridge", "a walk", present=False)
@@ -21,6 +21,8 @@ def meal(*foods: str, said: str = "", extras: tuple[str, ...] = (), slot: str = 
         ("compare porridge with a walk and without", WALK),
         ("porridge with a walk against porridge without", WALK),
         ("compare porridge with and without a walk in the last 30 days", WALK),
+        ("compare porridge with a walk", WALK),
+        ("compare porridge with a walk and toast", (Side("porridge"), Side("walk and toast"))),
         ("compare porridge and toast", (Side("porridge"), Side("toast"))),
         ("compare porridge with toast", (Side("porridge"), Side("toast"))),
         ("white toast vs rye toast", (Side("white toast"), Side("rye toast"))),
@@ -47,6 +49,18 @@ def test_two_places_to_part_are_both_offered() -> None:
     pairs = find_sides("compare ham and eggs and toast")
     assert (Side("ham"), Side("eggs and toast")) in pairs
     assert (Side("ham and eggs"), Side("toast")) in pairs
+
+
+def test_a_slip_in_a_side_is_put_right_by_what_was_noted() -> None:
+    noted = [meal("oats", "milk", said="porridge with 60 g oats"), meal("boiled potato")]
+    for typed, meant in (
+        ("poridge", "porridge"),
+        ("boiled potatos", "boiled potatos"),
+        ("potatoes", "potatoes"),
+        ("pasta", "pasta"),
+        ("oast", "oast"),
+    ):
+        assert spell_side(Side(typed, "a walk"), noted) == Side(meant, "a walk")
 
 
 def test_a_walk_around_the_meal_decides_the_side() -> None:

@@ -1,18 +1,17 @@
 """Which analysis over days some words ask for."""
 
 from datetime import datetime
-from typing import cast
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from bot.days_questions import find_kind, read_days_question
-from bot.foodtable import FoodTable
 from bot.understanding import Context
+from tests.bot.understanding.small_table import build_small_table
 
 VIENNA = ZoneInfo("Europe/Vienna")
 NOW = datetime(2026, 3, 16, 20, 0, tzinfo=VIENNA)
-CONTEXT = Context(NOW, VIENNA, cast(FoodTable, None))  # a question over days names no food
+CONTEXT = Context(NOW, VIENNA, build_small_table())
 
 
 @pytest.mark.parametrize(
@@ -23,6 +22,7 @@ CONTEXT = Context(NOW, VIENNA, cast(FoodTable, None))  # a question over days na
         ("weekdays against weekends", "weekends"),
         ("how do my weekends compare with weekdays?", "weekends"),
         ("average weekday", "weekends"),
+        ("my mean day", "average"),
         ("summary", "summary"),
         ("how steady am I?", "summary"),
         ("what is my average glucose", "summary"),
@@ -56,12 +56,31 @@ def test_kinds(said: str, kind: str | None) -> None:
         "estimate my a1c",
         "my typical day?",
         "average weekday",
+        "mean day",
+        "weekdays v weekends",
+        "weekends compared to weekdays",
     ],
 )
 def test_a_message_that_is_nothing_else(said: str) -> None:
     question = read_days_question(said, CONTEXT)
     assert question is not None
     assert (question.since, question.said) == (None, said)
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("avrage day", "average"),
+        ("tipical day", "average"),
+        ("wekdays against wekends", "weekends"),
+        ("week vs the weekend", "weekends"),
+        ("Weekdays agianst weekends", "weekends"),
+    ],
+)
+def test_typed_in_a_hurry_or_said_in_short(typed: str, meant: str) -> None:
+    question = read_days_question(typed, CONTEXT)
+    assert question is not None
+    assert (find_kind(question.said), question.since) == (meant, None)
 
 
 def test_the_span_is_read() -> None:

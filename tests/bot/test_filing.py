@@ -33,7 +33,7 @@ def test_which_column_is_asked_by_buttons_and_nothing_is_stored_before() -> None
         assert [b.label for b in talk.heard[-1].buttons] == ["glucose A mmol/L", "glucose B mmol/L"]
         assert stored(talk) == []
         said = talk.press("glucose B mmol/L")
-        assert said.startswith("36 new readings.")
+        assert said.startswith("36 new readings, ")
         assert "“glucose B mmol/L” as the glucose, as you chose" in said
         assert stored(talk)[0] == 6.0
 
@@ -44,18 +44,18 @@ def test_the_answer_holds_for_the_next_file_laid_out_alike_and_can_be_taken_back
         talk.press("glucose B mmol/L")
         talk.at("08:00")
         said = talk.file(TWO.replace("2026-03-02", "2026-03-01"), "next.csv")
-        assert said.startswith("36 new readings."), "it is not asked twice"
+        assert said.startswith("36 new readings, "), "it is not asked twice"
         assert "Taken out: 36 readings" in talk.press("Wrong, take out")
         assert len(stored(talk)) == 36
         assert "which one is it?" in talk.file(TWO.replace("2026-03-02", "2026-03-01"))
-        assert talk.say("glucose a mmol/l").startswith("36 new readings."), "words do as well"
+        assert talk.say("glucose a mmol/l").startswith("36 new readings, "), "words do as well"
 
 
 @pytest.mark.parametrize(("label", "day"), [("2026-02-03", 3), ("2026-03-02", 2)])
 def test_day_or_month_first_is_asked(label: str, day: int) -> None:
     with talking() as talk:
         assert "which one is it?" in talk.file(EITHER_WAY)
-        assert talk.press(label).startswith("36 new readings.")
+        assert talk.press(label).startswith("36 new readings, ")
         with talk.app.store.read() as unit:
             first = unit.readings.between("local", None, None)[0]
         assert first.at is not None
@@ -70,7 +70,7 @@ def test_both_questions_of_one_file_are_asked_in_turn() -> None:
         talk.press(first[0])
         second = [b.label for b in talk.heard[-1].buttons]
         assert first != second
-        assert talk.press(second[1]).startswith("36 new readings.")
+        assert talk.press(second[1]).startswith("36 new readings, ")
 
 
 def test_an_old_button_and_a_file_of_yesterday_are_said_to_be_gone() -> None:
@@ -138,7 +138,7 @@ def test_a_second_sensor_is_kept_apart_and_compared() -> None:
     with talking() as talk:
         talk.file(one)
         said = talk.send(text="from my second sensor", file=Attachment("second.csv", two.encode()))
-        assert said.startswith("192 new readings.")
+        assert said.startswith("192 new readings, ")
         with talk.app.store.read() as unit:
             assert set(unit.readings.arrays("local", None, None, sources=["file"])[1]) == {5.4}
         assert "second sensor" in (said := talk.say("/sensor"))
@@ -160,7 +160,7 @@ def test_what_was_measured_in_blood_is_no_sensor_reading() -> None:
         said = talk.file(
             '{"resourceType": "Bundle", "type": "collection", "entry": [' + ",".join(rows) + "]}"
         )
-        assert said.startswith("37 new readings.")
+        assert said.startswith("37 new readings, ")
         with talk.app.store.read() as unit:
             assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
             assert 5.6 not in unit.readings.arrays("local", None, None, sources=["file"])[1]

@@ -5,11 +5,12 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pandas as pd
 import pytest
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
+from matplotlib.patches import Rectangle, StepPatch
 from matplotlib.text import Text
 
 from analysis.columns import READINGS, add_local
@@ -135,6 +136,22 @@ def test_one_reading_is_a_dot(check_layout: Check) -> None:
     (dot,) = [line for line in figure.axes[0].get_lines() if line.get_linewidth() == 7]
     assert dot.get_marker() == "o"
     check_layout(figure)
+
+
+def test_one_reading_has_no_way_to_go() -> None:
+    frame = play(1).iloc[100:101]
+    said = alt_average(average_day(frame), lines_of(frame), "mmol/L", "Average day")
+    # the reading at 8:20 stands in the quarter of an hour from 8:15 on
+    assert f"1 day; the median is {frame['mmol'].iloc[0]:.1f} mmol/L at 08:15;" in said
+
+
+def test_the_middle_half_has_an_edge_at_its_quartiles() -> None:
+    frame = play(14)
+    day = average_day(frame)
+    (axes, _) = draw_average(day, lines_of(frame), "mmol/L", "Average day").axes
+    edges = np.concatenate([np.asarray(patch.get_data().values) for patch in axes.findobj(StepPatch)])
+    quartiles = [q for b in day.bins["all"] for q in (b.p25, b.p75) if q is not None]
+    assert sorted(edges) == sorted(quartiles)
 
 
 def test_many_days_are_thinned_and_said_so(words: Words) -> None:

@@ -70,7 +70,9 @@ def test_draws_means_bands_and_each_serving(some: Callable[..., list[Serving]], 
     ):
         assert text in said
     assert "Bands: where the mean of many servings likely lies (90 %)." in said
-    assert not any("verdict" in text for text in said)
+    assert "No verdict yet: 4 and 3 scored servings; it takes 6 of each." in said
+    six = words(draw_compare(some(6, 1.8), some(6, 3.4, 2), NAMES, "mmol/L", VIENNA))
+    assert not any("verdict" in text for text in six)
 
 
 def test_table_holds_means(hump: Make, words: Words) -> None:
@@ -97,7 +99,7 @@ def test_few_give_no_verdict(
     paths = [path for c in figure.axes[0].findobj(PolyCollection) for path in c.get_paths()]
     assert len(paths) == (n >= 3) + (m >= 3)
     assert ("Bands" in said) == (max(n, m) >= 3)
-    assert "it takes 3 of each" in alt_compare(some(n, 2), some(m, 3), NAMES, "mmol/L", VIENNA)
+    assert "it takes 6 of each" in alt_compare(some(n, 2), some(m, 3), NAMES, "mmol/L", VIENNA)
 
 
 def test_no_line_over_a_gap_and_none_beyond_readings(serve: Make) -> None:

@@ -151,6 +151,26 @@ def test_forty_meals_and_all_the_rest(seed: int, unit: str, words: Words, check_
     assert day.mmol.max() < axes.get_ylim()[1]
 
 
+@pytest.mark.parametrize(
+    ("minutes", "numbers"),
+    [
+        ((430.0, 760.0, 1120.0), ["1", "2", "3"]),
+        ((430.0, 445.0, 450.0, 1120.0), ["1–3", "4"]),
+        ((0.0, 30.0, 60.0, 90.0), ["1–4"]),
+        ((), []),
+    ],
+)
+def test_meals_close_together_share_their_numbers(
+    minutes: tuple[float, ...], numbers: list[str], check_layout: Check
+) -> None:
+    meals = tuple((minute, "soup", "lunch", None) for minute in minutes)
+    figure = draw_day(DayTrace(TUESDAY, np.empty(0), np.empty(0), meals), "mmol/L", VIENNA)
+    written = [t for t in figure.findobj(Text) if t.get_text().replace("–", "").isdigit()]
+    under = [t.get_text() for t in written if t.get_horizontalalignment() == "center"]
+    assert under == numbers
+    check_layout(figure)
+
+
 def test_movement_without_room_keeps_its_bars(words: Words, check_layout: Check) -> None:
     moves = tuple((60.0 * i, 30.0, "brisk walk around the block") for i in range(20))
     figure = draw_day(DayTrace(TUESDAY, np.empty(0), np.empty(0), activities=moves), "mmol/L", VIENNA)

@@ -5,12 +5,14 @@ from itertools import combinations
 import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
+from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from analysis.plots.style import (
     AREA,
     ASLEEP,
     DIP,
+    EDGE,
     FAINT,
     HAIRLINE,
     HIGH,
@@ -23,6 +25,7 @@ from analysis.plots.style import (
     SOFT_INK,
     SPREAD,
 )
+from tests.bench.pictures_drawn import KINDS
 
 # Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of Color Vision Deficiency",
 # IEEE TVCG 15(6), 2009: matrices at severity 1.0, applied to linear RGB. The numbers were read in copies
@@ -118,15 +121,23 @@ def test_days_differ_in_grey(a: str, b: str) -> None:
     assert abs(lab(linear(a))[0] - lab(linear(b))[0]) >= 9
 
 
+@pytest.mark.parametrize("beside", [FAINT, SPREAD, PAPER, RISE])
+def test_the_edge_of_the_middle_half_is_seen_in_grey(beside: str) -> None:
+    # its inside is as light as the faint lines of the days behind it
+    assert abs(lab(linear(EDGE))[0] - lab(linear(beside))[0]) >= 9
+
+
 def test_middle_half_stands_out_from_the_faint_lines() -> None:
     assert difference(SPREAD, FAINT, SEEN_WITH["all cones"]) >= 15
     assert contrast(SPREAD, PAPER) > contrast(HAIRLINE, PAPER)
 
 
-@pytest.mark.parametrize("color", [INK, SOFT_INK, HIGH, MOVING, RISE, SECOND])
-def test_words_stand_out_from_paper(color: str) -> None:
+@pytest.mark.parametrize("kind", KINDS)
+def test_words_stand_out_from_paper(kind: str) -> None:
     # 4.5 to 1 is what WCAG 2 asks of text of ordinary size (value from memory).
-    assert contrast(color, PAPER) >= 4.5
+    colors = {str(text.get_color()) for text in KINDS[kind](3.4).findobj(Text) if text.get_text()}
+    assert {INK, SOFT_INK} <= colors
+    assert min(contrast(color, PAPER) for color in colors) >= 4.5
 
 
 def test_earlier_servings_are_faint_but_there() -> None:

@@ -3,9 +3,11 @@ import struct
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
+from io import BytesIO
 from pathlib import Path
 
 from matplotlib.figure import Figure
+from PIL import Image
 
 from analysis.plots.style import Sheet
 from bot.reply.pictures import find_font_cache, to_png
@@ -30,6 +32,12 @@ def test_picture_is_1080_px_wide() -> None:
 
 def test_any_figure_is_drawn() -> None:
     assert size_of(to_png(Figure(figsize=(3, 2), dpi=100))) == (300, 200)
+
+
+def test_what_it_shows_is_kept_in_the_file() -> None:
+    for alt in ("porridge, 62 g", "味噌ラーメン −20", ""):
+        with Image.open(BytesIO(to_png(Figure(figsize=(3, 2)), alt))) as picture:
+            assert picture.text.get("Description", "") == alt
 
 
 def test_threads_may_draw_at_once() -> None:
