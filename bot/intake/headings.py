@@ -9,7 +9,7 @@ from bot.intake.words import folded, words_of
 
 _TIME_PARTS = folded((
     "time date zeit datum stamp epoch fecha heure horodat tijd quando giorno temps",
-    "tidspunkt klokke klokka klockslag tidpunkt paivamaara kellonaika aikaleima ajankohta",
+    "tidspunkt klokke klokka klockslag tidpunkt paivamaara kello aikaleima ajankohta",
     "godzina znacznik okamzik hodina vreme zaman tarih idopont idobelyeg",
     "время дата дату  ημερομηνια χρονοσ  日時 日期 日付 时间 時間 時刻 时刻 날짜 시간 시각 일시",
     "ngay thoigian waktu tanggal التاريخ الوقت תאריך שעה",
@@ -37,7 +37,7 @@ _SENSOR_PARTS = folded((
     "сенсор датчик αισθητ 传感 センサ 센서",
 ))  # fmt: skip
 _BLOOD_BEGINS = tuple(folded((
-    "blood blut bloed blod sang krew krwi krev krv veren vercuk kan кров αιμα",
+    "plasma serum blood blut bloed blod sang krew krwi krev krv veren vercuk kan кров αιμα",
 )))  # fmt: skip
 _VALUE_WORDS = folded((
     "value values wert werte messwert valeur valor valore waarde reading readings result level sensor cgm y",

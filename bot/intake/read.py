@@ -74,7 +74,7 @@ def _read_table(table: Table, wanted: _Wanted) -> list[Part]:
     name = wanted.name
     layout = find_layout(table, name, wanted.column)
     times = read_times(layout, name, zone=wanted.zone, now=wanted.now, day_first=wanted.day_first)
-    groups, others = part_by_specimen(layout, times)
+    groups, others = part_by_specimen(layout, times, table.part)
     read = [_read_group(group, wanted) for group in groups]
     problems = [*table.refused, *others, *(problem for rows, _, _ in read for problem in rows.problems())]
     if not any(rows.found or rows.limits for rows, _, _ in read):

@@ -24,10 +24,13 @@ class Group:
     blood: bool
 
 
-def part_by_specimen(layout: Layout, times: Times) -> tuple[list[Group], list[RowProblem]]:
-    """Return the rows as groups of one kind each, and the rows that a column says to be no glucose at all."""
+def part_by_specimen(layout: Layout, times: Times, label: str) -> tuple[list[Group], list[RowProblem]]:
+    """Return the rows as groups of one kind each, and the rows that a column says to be no glucose at all.
+
+    label: how the table is called, which may say what it was measured in
+    """
     if layout.specimen is None and not layout.pricks:
-        said = specimen_of(layout.glucose[0].heading)
+        said = specimen_of(layout.glucose[0].heading) or specimen_of(label)
         if said not in BLOOD:
             return [Group(layout, times, None, False)], []
         return [Group(layout, times, [said] * len(layout.rows), True)], []
@@ -51,9 +54,9 @@ def part_by_specimen(layout: Layout, times: Times) -> tuple[list[Group], list[Ro
         cells = [cell or "" for cell in column_of(layout.rows, prick.index)]
         filled = {row for row in in_sensor if not is_nothing(clean(cells[row]))}
         of_prick = replace(layout, glucose=[prick])
-        said = [specimen_of(prick.heading) or "blood"] * len(rows)
+        specimen = specimen_of(prick.heading) or "blood"
         if filled:
-            groups.append(_take(of_prick, times, sorted(filled), said, blood=True))
+            groups.append(_take(of_prick, times, sorted(filled), [specimen] * len(rows), blood=True))
         main = [column_of(layout.rows, column.index) for column in layout.glucose]
         in_sensor = [
             row
