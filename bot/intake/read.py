@@ -14,12 +14,14 @@ from bot.intake.rows import Rows
 from bot.intake.specimens import Group, part_by_specimen
 from bot.intake.tables import Table, column_of
 from bot.intake.timing import AHEAD, read_times
-from bot.intake.values import ValueReader, find_unit, is_other_unit, judge_unit, read_number
+from bot.intake.values import ValueReader, find_unit, is_other_unit, is_plausible, judge_unit, read_number, unit_by_size
 from bot.intake.words import clean
 from bot.units import GlucoseUnit
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
 _MICRO = timedelta(microseconds=1)
+MOST_OF_OTHER_SIZE = 10
+"""Below one in so many a value of the other unit's size is a slip, not a second unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,13 +111,16 @@ def _read_group(group: Group, wanted: _Wanted) -> tuple[Rows, GlucoseUnit, list[
         notes.append(f"times at which they differ: {rows.apart}, “{layout.glucose[0].label}” was kept")
     if rows.differing:
         notes.append(f"times given twice with different values: {rows.differing}, the first was kept")
-    return rows, units[0], notes
+    return rows, units[0] or "mmol/L", notes
 
 
 def _find_unit(
     layout: Layout, column: Column, asked: GlucoseUnit | None, name: str
-) -> tuple[GlucoseUnit, list[str]]:
-    """Return the unit of a column's values that name none themselves, and in words what was assumed."""
+) -> tuple[GlucoseUnit | None, list[str]]:
+    """Return the unit of a column's values that name none themselves, and in words what was assumed.
+
+    None: no unit is stated, and there are values of both sizes.
+    """
     cells = [(cell or "", "") for cell in column_of(layout.rows, column.index)]
     if layout.unit is not None:
         units = column_of(layout.rows, layout.unit)
@@ -131,6 +136,11 @@ def _find_unit(
     declared = asked or layout.declared(column)
     if not bare:
         return (named.most_common(1)[0][0] if named else declared or layout.hinted or "mmol/L"), []
+    if declared is None and layout.hinted is None:
+        sizes = Counter(unit_by_size(number) for number in bare if is_plausible(number))
+        if min(sizes["mmol/L"], sizes["mg/dL"]) * MOST_OF_OTHER_SIZE >= len(bare):
+            both = " and ".join(f"{count} in {unit}" for unit, count in sizes.most_common())
+            return None, [f"no unit is stated: judged by their size, {both}"]
     unit = judge_unit(bare, declared, "you" if asked else "the heading", layout.hinted, name)
     stated = declared or unit == layout.hinted
     return unit, [] if stated else [f"no unit is stated: judged by their size, the values are in {unit}"]

@@ -69,14 +69,25 @@ def read_times(
 
 
 def _fill_down(texts: Sequence[str], clocks: Sequence[str]) -> list[str]:
-    """Return the days with those left out filled in from the row above; nothing where none was left out."""
+    """Return the days with those left out filled in from the row above; nothing where none was left out.
+
+    While the clock runs one way it is the same day.
+    """
     if all(texts):
         return []
     days: list[str] = []
-    before = ""
-    for text, clock in zip(texts, clocks, strict=True):
-        before = text or before
-        days.append(before if clock else text)
+    day, way, last = "", 0, 0
+    for text, words in zip(texts, clocks, strict=True):
+        clock = read_clock(words) if words else None
+        if text:
+            day, way = text, 0
+        elif clock is not None:
+            turn = (clock[0] > last) - (clock[0] < last)
+            if turn * way < 0:  # another day began that nobody wrote down
+                day = ""
+            way = way or turn
+        last = clock[0] if clock is not None else last
+        days.append(text or (day if clock is not None else ""))
     return days if days != texts else []
 
 

@@ -106,6 +106,11 @@ def is_other_unit(text: str) -> bool:
     return any(mark.isalpha() for mark in text) and find_unit(text) is None and not is_nothing(text)
 
 
+def unit_by_size(number: float) -> GlucoseUnit:
+    """Return the only unit in which a number can be glucose."""
+    return "mg/dL" if number >= _MG_FROM else "mmol/L"
+
+
 def judge_unit(
     values: Iterable[float], declared: GlucoseUnit | None, who: str, hinted: GlucoseUnit | None, name: str
 ) -> GlucoseUnit:
@@ -114,8 +119,7 @@ def judge_unit(
     who: what declared it, for the sentence of the BadFile that is raised when the values contradict it
     """
     middle = median(values)
-    by_size: GlucoseUnit = "mg/dL" if middle >= _MG_FROM else "mmol/L"
-    for unit in (declared, None if declared else hinted, by_size):
+    for unit in (declared, None if declared else hinted, unit_by_size(middle)):
         if unit is None or not LOWEST_MMOL <= to_mmol(middle, unit) <= HIGHEST_MMOL:
             continue
         if declared not in (None, unit):
@@ -128,9 +132,9 @@ def judge_unit(
 
 
 class ValueReader:
-    """Reads the values of one column in its unit."""
+    """Reads the values of one column in its unit; None: each value in the unit that its size tells."""
 
-    def __init__(self, unit: GlucoseUnit) -> None:
+    def __init__(self, unit: GlucoseUnit | None) -> None:
         self._unit = unit
 
     def read(self, text: str, unit_text: str = "") -> float | Flag | Refused:
@@ -149,7 +153,7 @@ class ValueReader:
         unit = find_unit(text) or find_unit(unit_text)
         if unit is None and is_other_unit(unit_text):
             return Refused("unit", f"“{unit_text.strip()[:20]}” is no unit of glucose")
-        unit = unit or self._unit
+        unit = unit or self._unit or unit_by_size(number)
         mmol = to_mmol(number, unit)
         if not LOWEST_MMOL <= mmol <= HIGHEST_MMOL:
             return Refused(
