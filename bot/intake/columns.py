@@ -157,7 +157,9 @@ def find_glucose(columns: Sequence[Column], name: str, asked: str | None) -> Glu
     if score == 0:
         return Glucose([_judge_by_content(found, name)], [], 0, [])
     if any(names_sensor(c.heading) for c in found):
-        best = next((c for c in found if glucose_score(c.heading) == score and not names_blood(c.heading)), best)
+        best = next(
+            (c for c in found if glucose_score(c.heading) == score and not names_blood(c.heading)), best
+        )
         found.sort(key=lambda c: c is not best)
     glucose = Glucose([best], [], score, [])
     for rival in found[1:]:

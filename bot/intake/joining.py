@@ -106,14 +106,18 @@ def drop_other_quantities(parts: list[Part]) -> list[Part]:
 def join(parts: Sequence[Part], name: str, passed: Sequence[str]) -> FileReadings:
     """Return the parts of one file as one; AskFile when two of them do not agree."""
     main = parts[0]
-    kinds = [_merge(each, name) for blood in (False, True) if (each := [p for p in parts if p.blood is blood])]
+    kinds = [
+        _merge(each, name) for blood in (False, True) if (each := [p for p in parts if p.blood is blood])
+    ]
     warnings = list(dict.fromkeys(note for part in parts for note in part.warnings))
     labels = list(dict.fromkeys(part.label for part in parts))
     if len(labels) > 1:
         warnings.insert(0, "read together: " + ", ".join(f"“{label}”" for label in labels[:5]))
     problems = sorted((p for part in parts for p in part.problems), key=lambda problem: -problem.rows)
     instants, mmol, specimens = _in_order(kinds)
-    limits = sorted((at, flag.what, kind.specimens.get(at, "")) for kind in kinds for at, flag in kind.limits.items())
+    limits = sorted(
+        (at, flag.what, kind.specimens.get(at, "")) for kind in kinds for at, flag in kind.limits.items()
+    )
     return FileReadings(
         instants=instants,
         mmol=mmol,

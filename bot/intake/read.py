@@ -14,7 +14,15 @@ from bot.intake.rows import Rows
 from bot.intake.specimens import Group, part_by_specimen
 from bot.intake.tables import Table, column_of
 from bot.intake.timing import AHEAD, read_times
-from bot.intake.values import ValueReader, find_unit, is_other_unit, is_plausible, judge_unit, read_number, unit_by_size
+from bot.intake.values import (
+    ValueReader,
+    find_unit,
+    is_other_unit,
+    is_plausible,
+    judge_unit,
+    read_number,
+    unit_by_size,
+)
 from bot.intake.words import clean
 from bot.units import GlucoseUnit
 

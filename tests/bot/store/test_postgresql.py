@@ -101,7 +101,7 @@ def test_a_day_of_talk(talk: Talk) -> None:
     talk.press("Undo")
     assert len(talk.meals()) == 1
     talk.say("/erase")
-    talk.press("Yes, delete everything")
+    talk.press("Delete everything")
     assert talk.meals() == []
 
 
