@@ -56,7 +56,7 @@ def _add(source: Source, entry: Stored, ordinal: int) -> Logged:
 
 
 def _keep_reading(source: Source, entry: Stored) -> None:
-    """A typed reading stands in the log and, for the curves, among the readings: the last one of its minute."""
+    """A typed reading stands in the log and, for the curves, among the readings: its minute's last one."""
     if isinstance(entry, Reading) and entry.at is not None:
         source.unit.readings.drop(source.person.id, *_minute_of(entry.at), source=_kind_of(entry))
         source.unit.readings.add(
@@ -82,23 +82,19 @@ def _drop_reading(source: Source, logged: Logged) -> None:
     """Take a typed reading from the curves; the one said before it for the same minute counts again."""
     if isinstance(logged.entry, Reading):
         source.unit.readings.drop(source.person.id, *_minute_of(logged.at), source=_kind_of(logged.entry))
-        for other in _said_beside(source, logged):
-            _keep_reading(source, other.entry)
+        for _, other in _said_beside(source, logged, logged.entry):
+            _keep_reading(source, other)
 
 
-def _said_beside(source: Source, logged: Logged) -> list[Logged]:
-    """Return the other readings of this kind that were typed for the same minute, in the order they were."""
-    return [
-        other
-        for other in sorted(
-            source.unit.log.between(source.person.id, ("reading",), *_minute_of(logged.at)),
-            key=lambda other: other.id,
-        )
-        if other.id != logged.id
-        and isinstance(other.entry, Reading)
-        and isinstance(logged.entry, Reading)
-        and _kind_of(other.entry) == _kind_of(logged.entry)
-    ]
+def _said_beside(source: Source, logged: Logged, reading: Reading) -> list[tuple[int, Reading]]:
+    """Return the other readings of this kind that were typed for the same minute, as they came, by entry."""
+    beside = source.unit.log.between(source.person.id, ("reading",), *_minute_of(logged.at))
+    found = [(other.id, other.entry) for other in beside if isinstance(other.entry, Reading)]
+    kind = _kind_of(reading)
+    return sorted(
+        ((entry_id, other) for entry_id, other in found if entry_id != logged.id and _kind_of(other) == kind),
+        key=lambda each: each[0],
+    )
 
 
 def _instant(entry: Entry) -> object:
@@ -132,12 +128,11 @@ def _say_replaced(source: Source, logged: Sequence[Logged]) -> list[str]:
     """Say of a reading typed again for its minute that the last one counts."""
     lines = []
     for one in logged:
-        before = _said_beside(source, one)[-1:] if isinstance(one.entry, Reading) else []
-        for other in before:
-            if isinstance(one.entry, Reading) and isinstance(other.entry, Reading):
-                if other.id < one.id and other.entry.mmol != one.entry.mmol:
-                    was = numbers.glucose_with_unit(other.entry.mmol, source.person.unit)
-                    lines.append(f"It takes the place of {was}, said for that minute before.")
+        if isinstance(one.entry, Reading):
+            before = [r for entry_id, r in _said_beside(source, one, one.entry) if entry_id < one.id]
+            if before and before[-1].mmol != one.entry.mmol:
+                was = numbers.glucose_with_unit(before[-1].mmol, source.person.unit)
+                lines.append(f"It takes the place of {was}, said for that minute before.")
     return lines
 
 

@@ -156,13 +156,12 @@ def find_glucose(columns: Sequence[Column], name: str, asked: str | None) -> Glu
     score = glucose_score(best.heading)
     if score == 0:
         return Glucose([_judge_by_content(found, name)], [], 0, [])
-    if any(names_sensor(c.heading) for c in found):
-        best = next(
-            (c for c in found if glucose_score(c.heading) == score and not names_blood(c.heading)), best
-        )
-        found.sort(key=lambda c: c is not best)
+    sensors = [c for c in found if names_sensor(c.heading) and glucose_score(c.heading) > 0 and c.varies]
+    if sensors and names_blood(best.heading):
+        best = sensors[0]
+    found.remove(best)
     glucose = Glucose([best], [], score, [])
-    for rival in found[1:]:
+    for rival in found:
         _place_rival(glucose, rival, names_sensor(best.heading) and names_blood(rival.heading), name)
     return glucose
 
@@ -209,7 +208,7 @@ def find_unit_column(columns: Sequence[Column]) -> int | None:
 
 
 def find_specimen_column(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> int | None:
-    """Return the column that says of each row what it is: a finger-prick, or another quantity than glucose."""
+    """Return the column that says of each row what it is: a finger-prick, or no glucose at all."""
     for column in columns:
         if not column.holds("text", "flag") or 2 * column.filled < len(column.cells):
             continue

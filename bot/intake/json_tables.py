@@ -72,7 +72,8 @@ class _Search:
             if by_time:
                 self._add(path, by_time, above)
             elif by_key:
-                return self._look_at_objects(by_key, path, above, depth)
+                self._look_at_objects(by_key, path, above, depth)
+                return
             elif len(columns) > 1 and len({len(column) for column in columns.values()}) == 1:
                 beside = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
                 self._add(path, beside, {**above, **plain})
@@ -174,7 +175,7 @@ def _by_time(value: Mapping[str, Any]) -> list[dict[str, Any]]:
 
 
 def _by_key(value: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Return the objects of an object that holds them by some key, or its columns by the number of the row."""
+    """Return the objects that an object holds by some key, or the rows of columns keyed by their number."""
     inner = list(value.values())
     if len(inner) < 2 or not all(isinstance(each, dict) and each for each in inner):
         return []

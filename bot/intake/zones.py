@@ -129,7 +129,7 @@ def _place_block(
 
 
 def _cost(prior: int | None, at: int, step: float) -> float:
-    """Weigh what lies between two rows: the usual step is free, a gap costs, time that goes back even more."""
+    """Weigh what lies between two rows: the usual step is free, a gap costs, going back costs more."""
     if prior is None:
         return 0
     apart = at - prior
