@@ -156,9 +156,10 @@ def find_glucose(columns: Sequence[Column], name: str, asked: str | None) -> Glu
     score = glucose_score(best.heading)
     if score == 0:
         return Glucose([_judge_by_content(found, name)], [], 0, [])
-    sensors = [c for c in found if names_sensor(c.heading) and glucose_score(c.heading) > 0 and c.varies]
-    if sensors and names_blood(best.heading):
-        best = sensors[0]
+    if score == FINGER or names_blood(best.heading):  # beside a sensor's column it is the one of a finger
+        sensors = [c for c in found if c.varies and names_sensor(c.heading) and glucose_score(c.heading) > 0]
+        values = [c for c in found if c.varies and glucose_score(c.heading) == 1 and score == FINGER]
+        best = next(iter(sensors + values), best)
     found.remove(best)
     glucose = Glucose([best], [], score, [])
     for rival in found:
@@ -172,7 +173,7 @@ def _place_rival(glucose: Glucose, rival: Column, in_blood: bool, name: str) -> 
     if glucose_score(rival.heading) < min(score, FINGER):
         return
     agree = agrees(best, rival)
-    in_blood = in_blood or glucose_score(rival.heading) == FINGER < score
+    in_blood = in_blood or glucose_score(rival.heading) == FINGER != glucose_score(best.heading)
     if agree and (not in_blood or 2 * rival.filled > best.filled):
         glucose.notes.append(f"“{rival.label}” says the same as “{best.label}”")
     elif in_blood and not any(agrees(prick, rival) for prick in glucose.pricks):
@@ -223,7 +224,10 @@ def find_specimen_column(columns: Sequence[Column], rows: Sequence[Sequence[str]
 
 def find_offset_column(columns: Sequence[Column]) -> int | None:
     """Return the column whose cells are offsets from UTC or names of zones, if there is one."""
+    are_headed = any(column.heading for column in columns)
     for column in columns:
+        if are_headed and not column.heading.strip():
+            continue  # what stands beyond the headings
         cells = [cell for cell in column.cells if cell]
         headed = is_offset(column.heading)
         if 2 * len(cells) < len(column.cells) and not headed:

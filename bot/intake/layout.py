@@ -136,8 +136,8 @@ def _find_separator(lines: Sequence[str], name: str) -> str:
 def _is_data(row: Sequence[str], separator: str = "") -> bool:
     kinds = [kind_of(cell) for cell in row[:WIDEST]]
     clocked = "clock" in kinds or kinds.count("value") > 1  # clock times can look like numbers
-    if separator and kinds[:1] in (["clock"], ["date"]) and kinds.count("value") >= 3:
-        return True  # days or clock times run across
+    if separator and kinds[:1] == ["clock"] and kinds.count("value") > 1:
+        return True  # days may run across
     timed = not {"stamp", "epoch", "serial"}.isdisjoint(kinds) or ("date" in kinds and clocked)
     # Words parted by blanks are a table only when each line begins with its time: a letter is no table.
     return (
