@@ -8,6 +8,7 @@ from typing import TypeVar
 from bot.entries import Reading
 from bot.intake import FileReadings
 from bot.intake.rows import to_instant
+from bot.intake.specimens import BLOOD
 from bot.messages import Incoming
 from bot.reminding import SENSOR_SILENT
 from bot.reply import fixed, numbers
@@ -25,9 +26,6 @@ GAP = timedelta(minutes=15)
 
 MOST_HOLES = 2
 JUST_READ = timedelta(minutes=30)
-BLOOD = {"capillary", "plasma", "serum", "blood"}
-"""Specimens that no sensor measures in: such readings are kept apart from the sensor's."""
-
 VERY_LOW_MMOL = 3.0
 VERY_HIGH_MMOL = 11.1
 """Bounds for one caution: level 2 hypoglycaemia (ADA, Standards of Care, Table 6.2), and the random plasma
@@ -87,9 +85,7 @@ def _merge_limits(found: FileReadings) -> _Columns:
     values: list[tuple[int, float | None, str, str]] = list(
         zip(found.instants, found.mmol, none, found.specimens or none, strict=True)
     )
-    alike = set(found.specimens)
-    specimen = alike.pop() if len(alike) == 1 else ""
-    values += [(_micros(limit.at), None, limit.what, specimen) for limit in found.limits]
+    values += [(_micros(limit.at), None, limit.what, limit.specimen) for limit in found.limits]
     values.sort(key=lambda row: row[0])
     instants, mmol, flags, specimens = zip(*values, strict=True)
     return instants, mmol, flags, specimens

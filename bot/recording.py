@@ -56,8 +56,9 @@ def _add(source: Source, entry: Stored, ordinal: int) -> Logged:
 
 
 def _keep_reading(source: Source, entry: Stored) -> None:
-    """A typed reading stands in the log and, for the curves, among the readings."""
-    if isinstance(entry, Reading):
+    """A typed reading stands in the log and, for the curves, among the readings: its minute's last one."""
+    if isinstance(entry, Reading) and entry.at is not None:
+        source.unit.readings.drop(source.person.id, *_minute_of(entry.at), source=_kind_of(entry))
         source.unit.readings.add(
             source.person.id,
             [entry],
@@ -67,19 +68,33 @@ def _keep_reading(source: Source, entry: Stored) -> None:
         )
 
 
+def _minute_of(at: datetime) -> tuple[datetime, datetime]:
+    start = at.replace(second=0, microsecond=0)
+    return start, start + timedelta(minutes=1)
+
+
 def _kind_of(entry: Reading) -> records.Source:
     """Return "meter" for a value that was said to be of blood: only such a one can check the sensor."""
     return "meter" if OF_BLOOD.search(entry.said) else "typed"
 
 
 def _drop_reading(source: Source, logged: Logged) -> None:
-    """Take a typed reading from the curves; another one that was noted for the same moment counts again."""
+    """Take a typed reading from the curves; the one said before it for the same minute counts again."""
     if isinstance(logged.entry, Reading):
-        source.unit.readings.drop(source.person.id, logged.at, source=_kind_of(logged.entry))
-        moment = timedelta(microseconds=1)
-        for other in source.unit.log.between(source.person.id, ("reading",), logged.at, logged.at + moment):
-            if other.id != logged.id:
-                _keep_reading(source, other.entry)
+        source.unit.readings.drop(source.person.id, *_minute_of(logged.at), source=_kind_of(logged.entry))
+        for _, other in _said_beside(source, logged, logged.entry):
+            _keep_reading(source, other)
+
+
+def _said_beside(source: Source, logged: Logged, reading: Reading) -> list[tuple[int, Reading]]:
+    """Return the other readings of this kind that were typed for the same minute, as they came, by entry."""
+    beside = source.unit.log.between(source.person.id, ("reading",), *_minute_of(logged.at))
+    found = [(other.id, other.entry) for other in beside if isinstance(other.entry, Reading)]
+    kind = _kind_of(reading)
+    return sorted(
+        ((entry_id, other) for entry_id, other in found if entry_id != logged.id and _kind_of(other) == kind),
+        key=lambda each: each[0],
+    )
 
 
 def _instant(entry: Entry) -> object:
@@ -91,6 +106,7 @@ def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> 
     person = source.person
     now = source.incoming.sent_at
     lines = [words.noted(entry.entry, zone=person.zone, unit=person.unit, now=now) for entry in logged]
+    lines += _say_replaced(source, logged)
     lines += _cautions(source, logged)
     lines += say_more(source.unit, person, logged, now)
     lines += more
@@ -106,6 +122,18 @@ def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> 
             entry_id=None if about is None else about.id,
         )
     ]
+
+
+def _say_replaced(source: Source, logged: Sequence[Logged]) -> list[str]:
+    """Say of a reading typed again for its minute that the last one counts."""
+    lines = []
+    for one in logged:
+        if isinstance(one.entry, Reading):
+            before = [r for entry_id, r in _said_beside(source, one, one.entry) if entry_id < one.id]
+            if before and before[-1].mmol != one.entry.mmol:
+                was = numbers.glucose_with_unit(before[-1].mmol, source.person.unit)
+                lines.append(f"It takes the place of {was}, said for that minute before.")
+    return lines
 
 
 def _fixes(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:

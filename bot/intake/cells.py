@@ -16,6 +16,7 @@ Kind = Literal["stamp", "epoch", "serial", "date", "clock", "value", "flag", "no
 SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "pipe", ",": "comma", " ": "spaces"}
 
 _LONGEST = 100  # no cell that is read has more characters
+_CLOCK_MARK = re.compile(r":|\dh(?:\d|$)|^\d{1,2}\s*[ap]\.?\s?m\b", re.IGNORECASE)
 _HALF_OF_DAY = re.compile(r"(\d)\s+([ap]\.?m\b\.?)", re.IGNORECASE)
 
 
@@ -72,7 +73,7 @@ def _kind_of(cell: str) -> Kind:
         return "value"
     if read_flag(cell) is not None:
         return "flag"
-    if ":" in cell and read_clock(cell):
+    if _CLOCK_MARK.search(cell) and read_clock(cell):
         return "clock"
     return "text"
 

@@ -9,8 +9,17 @@ from itertools import pairwise
 from bot.errors import AskFile, BadFile
 from bot.intake.cells import Kind, kind_of
 from bot.intake.clocks import read_clock
-from bot.intake.headings import glucose_score, is_offset, is_utc, time_score
+from bot.intake.headings import (
+    glucose_score,
+    is_offset,
+    is_utc,
+    names_blood,
+    names_sensor,
+    specimen_of,
+    time_score,
+)
 from bot.intake.stamps import read_fraction, split_stamp
+from bot.intake.tables import column_of
 from bot.intake.values import find_unit, is_plausible, read_number
 from bot.intake.words import clean
 from bot.intake.zones import read_offset, read_zone_name
@@ -22,6 +31,7 @@ WIDEST = 60
 FINGER = 2
 """The score of a heading of glucose from a finger: such a column is left aside for a sensor's."""
 
+_MOST_KINDS = 50  # more different words than that are notes
 _NUMBERED = re.compile(r"(?:column )?(\d{1,2})", re.IGNORECASE)
 
 
@@ -56,6 +66,20 @@ class Column:
     def numbers(self) -> list[float | None]:
         """Return the number of each cell, None where it is not a value."""
         return [read_number(cell) if kind_of(cell) == "value" else None for cell in self.cells]
+
+
+@dataclass(frozen=True, slots=True)
+class Glucose:
+    """The columns of glucose.
+
+    columns: the main one first; pricks: those from a finger, where `columns` are a sensor's
+    sure: the score of the main one's heading; notes: in words what was left aside
+    """
+
+    columns: list[Column]
+    pricks: list[Column]
+    sure: int
+    notes: list[str]
 
 
 def name_column(headings: Sequence[str], index: int) -> str:
@@ -110,16 +134,13 @@ def find_times(columns: Sequence[Column], name: str) -> tuple[int, int | None]:
     return day.index, max(clocks, key=lambda c: (time_score(c.heading), -abs(c.index - day.index))).index
 
 
-def find_glucose(
-    columns: Sequence[Column], name: str, asked: str | None
-) -> tuple[list[Column], int, list[str]]:
-    """Return the columns of glucose, the main one first, how sure it is, and in words what was left aside.
+def find_glucose(columns: Sequence[Column], name: str, asked: str | None) -> Glucose:
+    """Return the columns of glucose; AskFile where only the person can tell.
 
-    asked: the column that the person chose, by its heading or number. AskFile where only they can tell.
+    asked: the column that the person chose, by its heading or number
     """
     if asked is not None:
-        chosen = _choose(columns, asked, name)
-        return [chosen], 3, []
+        return Glucose([_choose(columns, asked, name)], [], 3, [])
     found = [
         c
         for c in columns
@@ -128,26 +149,42 @@ def find_glucose(
     found.sort(key=lambda c: (glucose_score(c.heading), c.filled), reverse=True)
     if not found or glucose_score(found[0].heading) < 0:
         raise BadFile(
-            f"{name} has times but no column of glucose values; send it with the glucose in mmol/L or mg/dL."
+            f"{name} has times but no column of glucose values{_besides(columns)}; send it with the glucose "
+            "in mmol/L or mg/dL."
         )
     best = found[0]
     score = glucose_score(best.heading)
     if score == 0:
-        return [_judge_by_content(found, name)], 0, []
-    together, notes = [best], []
-    for rival in found[1:]:
-        agree = agrees(best, rival)
-        if glucose_score(rival.heading) < min(score, FINGER):
-            continue
-        if agree:
-            notes.append(f"“{rival.label}” says the same as “{best.label}”")
-        elif glucose_score(rival.heading) < score:
-            notes.append(f"“{rival.label}” was left aside for “{best.label}”")
-        elif score >= FINGER:
-            together.append(rival)  # every row is compared as it is read
-        else:
-            raise ask_which(name, [best, rival], "and do not agree" if agree is False else "")
-    return together, score, notes
+        return Glucose([_judge_by_content(found, name)], [], 0, [])
+    if score == FINGER or names_blood(best.heading):  # beside a sensor's column it is the one of a finger
+        sensors = [c for c in found if c.varies and names_sensor(c.heading) and glucose_score(c.heading) > 0]
+        values = [c for c in found if c.varies and glucose_score(c.heading) == 1 and score == FINGER]
+        best = next(iter(sensors + values), best)
+    found.remove(best)
+    glucose = Glucose([best], [], score, [])
+    for rival in found:
+        _place_rival(glucose, rival, names_sensor(best.heading) and names_blood(rival.heading), name)
+    return glucose
+
+
+def _place_rival(glucose: Glucose, rival: Column, in_blood: bool, name: str) -> None:
+    """Say of a further column whether it is glucose, too, that of a finger, or to be left aside."""
+    best, score = glucose.columns[0], glucose.sure
+    if glucose_score(rival.heading) < min(score, FINGER):
+        return
+    agree = agrees(best, rival)
+    in_blood = in_blood or glucose_score(rival.heading) == FINGER != glucose_score(best.heading)
+    if agree and (not in_blood or 2 * rival.filled > best.filled):
+        glucose.notes.append(f"“{rival.label}” says the same as “{best.label}”")
+    elif in_blood and not any(agrees(prick, rival) for prick in glucose.pricks):
+        glucose.pricks.append(rival)
+        glucose.notes.append(f"“{rival.label}” was kept apart, as values of blood")
+    elif in_blood or glucose_score(rival.heading) < score:
+        glucose.notes.append(f"“{rival.label}” was left aside for “{best.label}”")
+    elif score >= FINGER:
+        glucose.columns.append(rival)  # every row is compared as it is read
+    else:
+        raise ask_which(name, [best, rival], "and do not agree" if agree is False else "")
 
 
 def ask_which(name: str, columns: Sequence[Column], seen: str) -> AskFile:
@@ -171,11 +208,30 @@ def find_unit_column(columns: Sequence[Column]) -> int | None:
     return None
 
 
+def find_specimen_column(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> int | None:
+    """Return the column that says of each row what it is: a finger-prick, or no glucose at all."""
+    for column in columns:
+        if not column.holds("text", "flag") or 2 * column.filled < len(column.cells):
+            continue
+        kinds = {cell or "" for cell in column_of(rows, column.index)}
+        if len(kinds) > _MOST_KINDS:
+            continue  # notes
+        others = any(glucose_score(kind) == -2 for kind in kinds)
+        if any(map(specimen_of, kinds)) or (others and any(glucose_score(kind) > 1 for kind in kinds)):
+            return column.index
+    return None
+
+
 def find_offset_column(columns: Sequence[Column]) -> int | None:
     """Return the column whose cells are offsets from UTC or names of zones, if there is one."""
+    are_headed = any(column.heading for column in columns)
     for column in columns:
+        if are_headed and not column.heading.strip():
+            continue  # what stands beyond the headings
         cells = [cell for cell in column.cells if cell]
         headed = is_offset(column.heading)
+        if 2 * len(cells) < len(column.cells) and not headed:
+            continue
         if cells and all(read_zone_name(c) or read_offset(c, headed) is not None for c in cells):
             return column.index
     return None
@@ -198,8 +254,16 @@ def _choose(columns: Sequence[Column], asked: str, name: str) -> Column:
     for column in columns:
         if wanted == column.label.casefold() or (numbered and int(numbered[1]) == column.index + 1):
             return column
-    there = ", ".join(f"“{column.label}”" for column in columns[:8])
-    raise BadFile(f"{name} has no column “{asked[:40]}”; its columns are {there[:140]}.")
+    raise BadFile(f"{name} has no column “{asked[:40]}”; its columns are {_list(columns)}.")
+
+
+def _list(columns: Sequence[Column]) -> str:
+    return ", ".join(f"“{column.label}”" for column in columns[:8])[:140]
+
+
+def _besides(columns: Sequence[Column]) -> str:
+    named = [column for column in columns if column.heading.strip()]
+    return f" (there is {_list(named)})" if named else ""
 
 
 def _is_headed_clock(column: Column) -> bool:

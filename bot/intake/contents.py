@@ -8,6 +8,7 @@ from bot.intake.json_tables import read_json
 from bot.intake.layout import read_text
 from bot.intake.tables import Table
 from bot.intake.unpack import unpack
+from bot.intake.wide import unfold
 from bot.intake.workbooks import read_workbook
 
 
@@ -28,7 +29,7 @@ def read_tables(data: bytes, name: str) -> tuple[list[Table], list[str]]:
             continue
         for table in found:
             part = " ".join(part for part in (label if len(files) > 1 else "", table.part) if part)
-            tables.append(replace(table, part=part))
+            tables.append(replace(unfold(table, called), part=part))
     if not tables:
         raise passed[0]
     return tables, [f"passed over: {error}".rstrip(".") for error in passed]

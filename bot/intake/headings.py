@@ -9,7 +9,7 @@ from bot.intake.words import folded, words_of
 
 _TIME_PARTS = folded((
     "time date zeit datum stamp epoch fecha heure horodat tijd quando giorno temps",
-    "tidspunkt klokke klokka klockslag tidpunkt paivamaara kellonaika aikaleima ajankohta",
+    "tidspunkt klokke klokka klockslag tidpunkt paivamaara kello aikaleima ajankohta",
     "godzina znacznik okamzik hodina vreme zaman tarih idopont idobelyeg",
     "время дата дату  ημερομηνια χρονοσ  日時 日期 日付 时间 時間 時刻 时刻 날짜 시간 시각 일시",
     "ngay thoigian waktu tanggal التاريخ الوقت תאריך שעה",
@@ -28,9 +28,17 @@ _GLUCOSE_PARTS = folded((
 ))  # fmt: skip
 _GLUCOSE_WORDS = folded(("bg mg bz",))
 _FINGER_PARTS = folded((
-    "finger fingre strip teststreifen strimmel sticka kapill capill capilar piqure puncion pungi polpastrell",
-    "vinger palec palce prst sormi parmak ujjbegy палец пальц капилляр δαχτυλ 指 meter glucometer",
+    "finger fingre kapill capill capilar piqure puncion pungi polpastrell vinger palec palce prst sormi",
+    "parmak ujjbegy палец пальц капилляр δαχτυλ 指尖 指先 毛细 毛細",
 ))  # fmt: skip
+_METER_PARTS = folded(("strip teststreifen strimmel sticka meter glucometer",))
+_SENSOR_PARTS = folded((
+    "sensor capteur interstit gewebe tissue tejido tissut weefsel kontinu continu cgm senzor czujnik anturi",
+    "сенсор датчик αισθητ 传感 センサ 센서",
+))  # fmt: skip
+_BLOOD_BEGINS = tuple(folded((
+    "plasma serum blood blut bloed blod sang krew krwi krev krv veren vercuk kan кров αιμα",
+)))  # fmt: skip
 _VALUE_WORDS = folded((
     "value values wert werte messwert valeur valor valore waarde reading readings result level sensor cgm y",
     "measurement vaerdi verdi varde arvo wartosc wynik hodnota deger ertek ergebnis mesure medida misura",
@@ -80,9 +88,38 @@ def _score_glucose(heading: str) -> int:
     words = words_of(heading)
     if _any_part(_GLUCOSE_AGAINST, words) or not _GLUCOSE_AGAINST_WORDS.isdisjoint(words):
         return -2
+    if _any_part(_FINGER_PARTS, words):
+        return 2
     if _any_part(_GLUCOSE_PARTS, words) or not _GLUCOSE_WORDS.isdisjoint(words):
-        return 2 if _any_part(_FINGER_PARTS, words) else 3
+        return 2 if _any_part(_METER_PARTS, words) else 3
     return 1 if not _VALUE_WORDS.isdisjoint(words) else 0
+
+
+@lru_cache(maxsize=1024)
+def specimen_of(text: str) -> str:
+    """Return what a heading, or a cell that names a row's kind, says to have been measured in; else ""."""
+    words = words_of(text[:_LONGEST])
+    if _any_part(_FINGER_PARTS, words):
+        return "capillary"
+    for specimen in ("plasma", "serum"):
+        if specimen in words:
+            return specimen
+    if _any_part(_SENSOR_PARTS, words):
+        return "interstitial"
+    if words == ["blood"] or (_any_part(_METER_PARTS, words) and not _any_part(_TIME_PARTS, words)):
+        return "blood"
+    return text if text == "body fluid" else ""
+
+
+def names_sensor(heading: str) -> bool:
+    """Say whether a heading speaks of a sensor."""
+    return _any_part(_SENSOR_PARTS, words_of(heading[:_LONGEST]))
+
+
+def names_blood(heading: str) -> bool:
+    """Say whether a heading speaks of blood: beside a sensor's column that is a finger-prick's."""
+    words = words_of(heading[:_LONGEST])
+    return any(word.startswith(_BLOOD_BEGINS) for word in words) and not names_sensor(heading)
 
 
 def is_utc(heading: str) -> bool:

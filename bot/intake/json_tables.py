@@ -8,6 +8,7 @@ from bot.errors import BadFile
 from bot.intake.cells import kind_of
 from bot.intake.columns import WIDEST
 from bot.intake.fhir import holds_resources, read_resources
+from bot.intake.headings import time_score
 from bot.intake.tables import Table, check_rows
 
 _DEEPEST = 8  # how far tables are looked for within each other
@@ -66,16 +67,22 @@ class _Search:
         if isinstance(value, dict):
             plain, lists = _flatten(value)
             by_time = _by_time(value)
+            by_key = _by_key(value)
             columns = {k: v for k, v in lists.items() if v and not isinstance(v[0], dict | list)}
             if by_time:
                 self._add(path, by_time, above)
+            elif by_key:
+                self._look_at_objects(by_key, path, above, depth)
+                return
             elif len(columns) > 1 and len({len(column) for column in columns.values()}) == 1:
                 beside = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
                 self._add(path, beside, {**above, **plain})
             elif not lists and path == "":
                 self._add(path, [plain], above)
             for key, inner in lists.items():
-                self.look(inner, f"{path}.{key}".strip("."), {**above, **plain}, depth + 1)
+                day = {"date": key} if kind_of(key) == "date" else {}
+                within = path if day else f"{path}.{key}".strip(".")
+                self.look(inner, within, {**above, **plain, **day}, depth + 1)
         elif isinstance(value, list) and value:
             if isinstance(value[0], list):
                 rows = [row for row in value if isinstance(row, list)]
@@ -134,9 +141,9 @@ def _flatten(
     lists: dict[str, list[Any]] = {}
     for key, inner in value.items():
         if isinstance(inner, dict):
-            by_time = _by_time(inner)
-            if by_time:
-                lists[prefix + key] = by_time
+            rows = _by_time(inner) or _by_key(inner)
+            if rows:
+                lists[prefix + key] = rows
             elif depth < _DEEPEST:
                 more, deeper = _flatten(inner, f"{prefix}{key}.", depth + 1)
                 plain |= more
@@ -149,15 +156,38 @@ def _flatten(
 
 
 def _by_time(value: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Return the rows of an object whose keys are times; none when it is not one."""
+    """Return the rows of an object whose keys are times, or days that hold clock times; none otherwise."""
     keys = list(value)
-    if not keys or any(kind_of(key) not in {"stamp", "epoch"} for key in (keys[0], keys[len(keys) // 2])):
+    if not keys:
+        return []
+    kinds = {kind_of(key) for key in (keys[0], keys[len(keys) // 2])}
+    if kinds == {"date"} and all(isinstance(inner, dict) for inner in value.values()):
+        days = [(day, clock, each) for day, inner in value.items() for clock, each in inner.items()]
+        if all(kind_of(clock) == "clock" for _, clock, _ in days):
+            return [{"date": day, "time": clock, "value": each} for day, clock, each in days]
+    if not kinds <= {"stamp", "epoch"}:
         return []
     return [
         {"time": key, **(_flatten(inner)[0] if isinstance(inner, dict) else {"value": inner})}
         for key, inner in value.items()
         if not isinstance(inner, list)
     ]
+
+
+def _by_key(value: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Return the objects that an object holds by some key, or the rows of columns keyed by their number."""
+    inner = list(value.values())
+    if len(inner) < 2 or not all(isinstance(each, dict) and each for each in inner):
+        return []
+    if any(map(_tells_time, value)) and all(key.isdecimal() for each in inner for key in each):
+        return [{name: column.get(row) for name, column in value.items()} for row in inner[0]]
+    if not all(any(map(_tells_time, each)) for each in inner):
+        return []
+    return [each if key.isdecimal() else {"key": key, **each} for key, each in value.items()]
+
+
+def _tells_time(key: str) -> bool:
+    return time_score(key) > 0
 
 
 def _write(value: Any) -> str:

@@ -11,6 +11,7 @@ from bot.intake.columns import (
     Column,
     find_glucose,
     find_offset_column,
+    find_specimen_column,
     find_times,
     find_unit_column,
     look_at_columns,
@@ -37,6 +38,7 @@ class Layout:
     stamp: the column of full stamps, or of dates when `clock` is the column of clock times beside it
     offset: the column of offsets from UTC or of zone names; unit: the one that names the unit
     glucose: the columns of glucose, the main one first; sure: the score of its heading
+    pricks: the columns of glucose from a finger, where others hold a sensor's
     specimen: the column of what was measured in
     hinted: the unit that the text above the table names
     """
@@ -48,6 +50,7 @@ class Layout:
     clock: int | None
     offset: int | None
     glucose: list[Column]
+    pricks: list[Column]
     sure: int
     unit: int | None
     specimen: int | None
@@ -86,17 +89,20 @@ def find_layout(table: Table, name: str, asked: str | None) -> Layout:
         notes += _mend_decimals(rows, headings)
     columns = look_at_columns(_sample(rows), headings, below)
     if table.headings is FHIR_HEADINGS:
-        return Layout(rows, lines, headings, 0, None, None, [columns[1]], 3, 2, 3, None, notes)
+        return Layout(rows, lines, headings, 0, None, None, [columns[1]], [], 3, 2, 3, None, notes)
     offset = find_offset_column(columns)
     columns = [c for c in columns if c.index != offset]
     stamp, clock = find_times(columns, name)
     columns = [c for c in columns if c.index not in {stamp, clock}]
-    glucose, sure, others = find_glucose(columns, name, asked)
-    unit = find_unit_column([c for c in columns if c not in glucose])
+    found = find_glucose(columns, name, asked)
+    columns = [c for c in columns if c not in found.columns and c not in found.pricks]
+    unit = find_unit_column(columns)
+    specimen = find_specimen_column([c for c in columns if c.index != unit], rows)
     hinted = find_unit(" ".join(" ".join(row) for row in above))
     return Layout(
-        rows, lines, headings, stamp, clock, offset, glucose, sure, unit, None, hinted, notes + others
-    )
+        rows, lines, headings, stamp, clock, offset, found.columns, found.pricks, found.sure, unit, specimen,
+        hinted, notes + found.notes,
+    )  # fmt: skip
 
 
 def read_text(text: str, name: str) -> Table:
@@ -130,6 +136,8 @@ def _find_separator(lines: Sequence[str], name: str) -> str:
 def _is_data(row: Sequence[str], separator: str = "") -> bool:
     kinds = [kind_of(cell) for cell in row[:WIDEST]]
     clocked = "clock" in kinds or kinds.count("value") > 1  # clock times can look like numbers
+    if separator and kinds[:1] == ["clock"] and kinds.count("value") > 1:
+        return True  # days may run across
     timed = not {"stamp", "epoch", "serial"}.isdisjoint(kinds) or ("date" in kinds and clocked)
     # Words parted by blanks are a table only when each line begins with its time: a letter is no table.
     return (

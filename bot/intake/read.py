@@ -3,70 +3,33 @@
 from collections import Counter
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from functools import cached_property
-from typing import Literal
 from zoneinfo import ZoneInfo
 
-from bot.entries import Reading
 from bot.errors import AskFile, BadFile
 from bot.intake.columns import Column, ask_which
 from bot.intake.contents import read_tables
-from bot.intake.headings import glucose_score
+from bot.intake.joining import MOST_APART, FileReadings, Part, drop_other_quantities, join
 from bot.intake.layout import Layout, find_layout
-from bot.intake.rows import Rows, to_instant
-from bot.intake.tables import RowProblem, Table, column_of
+from bot.intake.rows import Rows
+from bot.intake.specimens import Group, part_by_specimen
+from bot.intake.tables import Table, column_of
 from bot.intake.timing import AHEAD, read_times
-from bot.intake.values import ValueReader, find_unit, judge_unit, read_number
+from bot.intake.values import (
+    ValueReader,
+    find_unit,
+    is_other_unit,
+    is_plausible,
+    judge_unit,
+    read_number,
+    unit_by_size,
+)
 from bot.intake.words import clean
 from bot.units import GlucoseUnit
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
 _MICRO = timedelta(microseconds=1)
-_MOST_PROBLEMS = 5
-_MOST_APART = 20  # two columns are one glucose while at most one in so many of their pairs is apart
-
-
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """An instant at which the sensor was below or above its range, so that there is no number."""
-
-    at: datetime
-    what: Literal["low limit", "high limit"]
-
-
-@dataclass(frozen=True)
-class FileReadings:
-    """What was read from one file.
-
-    instants, mmol: the readings in order of time, each instant once: µs since 1970, and mmol/L
-    unit: what the file was in
-    columns: what was taken for "time" (and "date", "offset"), "glucose" and "unit", and what they came from
-    flagged: how many `limits` there are: markers such as LO and HI, which are not turned into numbers
-    skipped: rows that gave no reading; duplicates: rows whose instant an earlier row had already given
-    problems: one for each kind of skipped row, the most frequent first
-    warnings: what was assumed, in words
-    specimens: what each reading was measured in, in their order ("interstitial", "capillary", "plasma",
-    "blood", "body fluid" or ""); empty where the file does not say
-    """
-
-    instants: tuple[int, ...]
-    mmol: tuple[float, ...]
-    unit: GlucoseUnit
-    columns: dict[str, str]
-    flagged: int
-    skipped: int
-    duplicates: int
-    problems: tuple[RowProblem, ...]
-    warnings: tuple[str, ...]
-    limits: tuple[Limit, ...] = ()
-    specimens: tuple[str, ...] = ()
-
-    @cached_property
-    def readings(self) -> tuple[Reading, ...]:
-        """The readings as entries."""
-        return tuple(
-            [Reading(mmol, to_instant(at)) for at, mmol in zip(self.instants, self.mmol, strict=True)]
-        )
+MOST_OF_OTHER_SIZE = 10
+"""Below one in so many a value of the other unit's size is a slip, not a second unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,19 +42,6 @@ class _Wanted:
     now: datetime | None
     column: str | None
     day_first: bool | None
-
-
-@dataclass(slots=True)
-class _Part:
-    """One table as it was read."""
-
-    rows: Rows
-    unit: GlucoseUnit
-    columns: dict[str, str]
-    problems: tuple[RowProblem, ...]
-    warnings: list[str]
-    sure: int
-    label: str
 
 
 def read_file(
@@ -116,37 +66,52 @@ def read_file(
     chosen = [table for table in tables if column and table.part.casefold() == column.strip().casefold()]
     if chosen:
         wanted = _Wanted(name, zone, unit, now, None, day_first)
-    parts: list[_Part] = []
+    parts: list[Part] = []
     refused: list[BadFile] = []
     for table in chosen or tables:
         try:
-            parts.append(_read_table(table, wanted))
+            parts += _read_table(table, wanted)
         except AskFile:
             raise
         except BadFile as error:
             refused.append(error)
-    parts = _drop_other_quantities(parts)
     if not parts:
         raise refused[0]
-    return _join(parts, name, passed)
+    return join(drop_other_quantities(parts), name, passed)
 
 
-def _read_table(table: Table, wanted: _Wanted) -> _Part:
+def _read_table(table: Table, wanted: _Wanted) -> list[Part]:
     name = wanted.name
     layout = find_layout(table, name, wanted.column)
     times = read_times(layout, name, zone=wanted.zone, now=wanted.now, day_first=wanted.day_first)
-    units, unit_notes = zip(*(_find_unit(layout, c, wanted.unit, name) for c in layout.glucose), strict=True)
-    rows = Rows(layout, times, [ValueReader(unit) for unit in units], wanted.zone.key)
-    rows.go_through(None if wanted.now is None else (wanted.now + AHEAD - _START) // _MICRO)
-    if not rows.found and not rows.limits:
-        worst = rows.problems()[0]
+    groups, others = part_by_specimen(layout, times, table.part)
+    read = [_read_group(group, wanted) for group in groups]
+    problems = [*table.refused, *others, *(problem for rows, _, _ in read for problem in rows.problems())]
+    if not any(rows.found or rows.limits for rows, _, _ in read):
+        worst = max(problems, key=lambda problem: problem.rows)
         raise BadFile(
             f"{name} gave no readings: {worst.what} (line {worst.line}; rows like it: {worst.rows}); "
             "correct that and send it again."
         )
-    if rows.apart * _MOST_APART > rows.both:
+    columns = _name_columns(layout, table)
+    parts = [
+        Part(rows, unit, columns, [*layout.notes, *times.notes, *notes], layout.sure, table.part, group.blood)
+        for group, (rows, unit, notes) in zip(groups, read, strict=True)
+    ]
+    parts[0].problems = sorted(problems, key=lambda problem: -problem.rows)
+    parts[0].rows.skipped += sum(problem.rows for problem in [*table.refused, *others])
+    return parts
+
+
+def _read_group(group: Group, wanted: _Wanted) -> tuple[Rows, GlucoseUnit, list[str]]:
+    """Go through rows of one kind; return them with their unit, and in words what was assumed."""
+    layout, name = group.layout, wanted.name
+    units, unit_notes = zip(*(_find_unit(layout, c, wanted.unit, name) for c in layout.glucose), strict=True)
+    rows = Rows(group, [ValueReader(unit) for unit in units], wanted.zone.key)
+    rows.go_through(None if wanted.now is None else (wanted.now + AHEAD - _START) // _MICRO)
+    if rows.apart * MOST_APART > rows.both:
         raise ask_which(name, layout.glucose, f"and do not agree ({rows.seen})")
-    notes = [*layout.notes, *times.notes, *unit_notes[0]]
+    notes = list(unit_notes[0])
     if len(layout.glucose) > 1:
         both = " and ".join(f"“{column.label}”" for column in layout.glucose)
         notes.append(f"{both} were read together")
@@ -154,81 +119,36 @@ def _read_table(table: Table, wanted: _Wanted) -> _Part:
         notes.append(f"times at which they differ: {rows.apart}, “{layout.glucose[0].label}” was kept")
     if rows.differing:
         notes.append(f"times given twice with different values: {rows.differing}, the first was kept")
-    problems = sorted([*rows.problems(), *table.refused], key=lambda problem: -problem.rows)
-    rows.skipped += sum(problem.rows for problem in table.refused)
-    columns = _name_columns(layout, table)
-    return _Part(rows, units[0], columns, tuple(problems), notes, layout.sure, table.part)
-
-
-def _drop_other_quantities(parts: list[_Part]) -> list[_Part]:
-    """Of several tables keep those about glucose, by their names and the words of their headings."""
-    if len(parts) < 2:
-        return parts
-    scores = [glucose_score(part.label) for part in parts]
-    named = [part for part, score in zip(parts, scores, strict=True) if max(score, part.sure) >= 2]
-    return named or [part for part, score in zip(parts, scores, strict=True) if score >= 0] or parts
-
-
-def _join(parts: list[_Part], name: str, passed: list[str]) -> FileReadings:
-    """Return the tables of one file as one; AskFile when two of them do not agree."""
-    main = parts[0]
-    warnings = list(main.warnings)
-    found, limits, specimens = main.rows.found, main.rows.limits, main.rows.specimens
-    skipped, duplicates = main.rows.skipped, main.rows.duplicates
-    for part in parts[1:]:
-        rows = part.rows
-        common = found.keys() & rows.found.keys()
-        apart = [at for at in common if abs(found[at] - rows.found[at]) > 0.1]
-        if len(apart) * _MOST_APART > len(common):
-            labels = (main.label, part.label)
-            raise AskFile(
-                f"{name}: “{labels[0]}” and “{labels[1]}” hold different values for the same times; "
-                "which one should I take?", "column", labels, " | ".join(labels),
-            )  # fmt: skip
-        duplicates += rows.duplicates + len(common) + len(limits.keys() & rows.limits.keys())
-        skipped += rows.skipped
-        found, specimens = rows.found | found, rows.specimens | specimens
-        limits = {at: flag for at, flag in (rows.limits | limits).items() if at not in found}
-        warnings += [note for note in part.warnings if note not in warnings]
-    if len(parts) > 1:
-        warnings.insert(0, "read together: " + ", ".join(f"“{part.label}”" for part in parts[:5]))
-    problems = sorted((p for part in parts for p in part.problems), key=lambda problem: -problem.rows)
-    order = sorted(found)
-    return FileReadings(
-        instants=tuple(order),
-        mmol=tuple([found[at] for at in order]),
-        unit=main.unit,
-        columns=main.columns,
-        flagged=len(limits),
-        skipped=skipped,
-        duplicates=duplicates,
-        problems=tuple(problems[:_MOST_PROBLEMS]),
-        warnings=(*warnings, *passed),
-        limits=tuple(Limit(to_instant(at), limits[at].what) for at in sorted(limits)),
-        specimens=tuple([specimens.get(at, "") for at in order]) if specimens else (),
-    )
+    return rows, units[0] or "mmol/L", notes
 
 
 def _find_unit(
     layout: Layout, column: Column, asked: GlucoseUnit | None, name: str
-) -> tuple[GlucoseUnit, list[str]]:
-    """Return the unit of a column's values that name none themselves, and in words what was assumed."""
-    unit_at, at = layout.unit, column.index
-    cells = column_of(layout.rows, at)
-    if unit_at is not None:
-        units = column_of(layout.rows, unit_at)
-        cells = [f"{cell or ''} {unit or ''}" for cell, unit in zip(cells, units, strict=True)]
+) -> tuple[GlucoseUnit | None, list[str]]:
+    """Return the unit of a column's values that name none themselves, and in words what was assumed.
+
+    None: no unit is stated, and there are values of both sizes.
+    """
+    cells = [(cell or "", "") for cell in column_of(layout.rows, column.index)]
+    if layout.unit is not None:
+        units = column_of(layout.rows, layout.unit)
+        cells = [(cell, unit or "") for (cell, _), unit in zip(cells, units, strict=True)]
     bare: list[float] = []
     named: Counter[GlucoseUnit] = Counter()
-    for cell, count in Counter(cells).items():
-        number, own = read_number(clean(cell or "")), find_unit(cell or "")
+    for (cell, beside), count in Counter(cells).items():
+        own = find_unit(cell) or find_unit(beside)
         if own is not None:
             named[own] += count
-        elif number is not None:
+        elif not is_other_unit(beside) and (number := read_number(clean(cell))) is not None:
             bare += [number] * count
     declared = asked or layout.declared(column)
     if not bare:
         return (named.most_common(1)[0][0] if named else declared or layout.hinted or "mmol/L"), []
+    if declared is None and layout.hinted is None:
+        sizes = Counter(unit_by_size(number) for number in bare if is_plausible(number))
+        if min(sizes["mmol/L"], sizes["mg/dL"]) * MOST_OF_OTHER_SIZE >= len(bare):
+            both = " and ".join(f"{count} in {unit}" for unit, count in sizes.most_common())
+            return None, [f"no unit is stated: judged by their size, {both}"]
     unit = judge_unit(bare, declared, "you" if asked else "the heading", layout.hinted, name)
     stated = declared or unit == layout.hinted
     return unit, [] if stated else [f"no unit is stated: judged by their size, the values are in {unit}"]
@@ -242,6 +162,8 @@ def _name_columns(layout: Layout, table: Table) -> dict[str, str]:
     if layout.offset is not None:
         names["offset"] = layout.label(layout.offset)
     names["glucose"] = ", ".join(column.label for column in layout.glucose)
+    if layout.pricks:
+        names["blood"] = ", ".join(column.label for column in layout.pricks)
     if layout.unit is not None:
         names["unit"] = layout.label(layout.unit)
     if table.made_of == "sheet":

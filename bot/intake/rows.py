@@ -3,9 +3,8 @@
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 
-from bot.intake.layout import Layout
+from bot.intake.specimens import Group
 from bot.intake.tables import RowProblem, column_of
-from bot.intake.timing import Times
 from bot.intake.values import Flag, Refused, ValueReader
 
 SAME_MMOL = 0.06
@@ -19,15 +18,15 @@ _TOO_SHORT = Refused("short", "the row ends before the glucose column")
 class Rows:
     """Goes through the rows and counts what became of each.
 
-    values: a reader for each column of glucose, as their units can differ
+    group: the rows, with their layout and times; values: a reader for each column of glucose
     found: mmol/L by instant (µs since 1970); limits: the markers by instant; specimens: where they are stated
     both, apart: instants at which two columns had a value, and those at which they did not agree; seen: the
     first such pair in words
     """
 
-    def __init__(self, layout: Layout, times: Times, values: list[ValueReader], zone_name: str) -> None:
-        self._layout, self._times, self._zone_name = layout, times, zone_name
-        self._readers = values
+    def __init__(self, group: Group, values: list[ValueReader], zone_name: str) -> None:
+        self._layout, self._times, self._zone_name = group.layout, group.times, zone_name
+        self._specimens, self._readers = group.specimens, values
         self._problems: dict[str, RowProblem] = {}
         self.found: dict[int, float] = {}
         self.limits: dict[int, Flag] = {}
@@ -52,11 +51,9 @@ class Rows:
         self.found = dict(zip(reversed(instants), reversed(numbers), strict=True))
         if len(self.found) < len(instants):
             self._count_repeats(instants, numbers, [sources[place] for place in places] if sources else None)
-        if self._layout.specimen is not None:
-            cells = column_of(self._layout.rows, self._layout.specimen)
-            self.specimens = {
-                at: cells[place] or "" for at, place in zip(reversed(instants), reversed(places), strict=True)
-            }
+        if self._specimens is not None:
+            said = [self._specimens[place] for place in places]
+            self.specimens |= dict(zip(reversed(instants), reversed(said), strict=True))
         for at in self.limits.keys() & self.found.keys():
             self.duplicates += 1
             del self.limits[at]
@@ -126,6 +123,8 @@ class Rows:
         elif isinstance(value, Flag):
             self.duplicates += at in self.limits
             self.limits.setdefault(at, value)
+            if self._specimens is not None:
+                self.specimens.setdefault(at, self._specimens[place])
 
     def _skip(self, place: int, kind: str, what: str) -> None:
         self.skipped += 1

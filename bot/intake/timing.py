@@ -3,7 +3,7 @@
 Each distinct text of a day and of a clock time is worked out only once: files are long, days are few.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -45,6 +45,8 @@ def read_times(
         parts = [split_stamp(text) or read_epoch(text) or _part_serial(text) for text in texts]
     else:
         clocks = clean_all(column_of(layout.rows, layout.clock))
+        filled = _fill_down(texts, clocks)
+        texts = filled or texts
         parts = _pair(texts, clocks)
         texts = [f"{text} {clock}".strip() for text, clock in zip(texts, clocks, strict=True)]
     latest = None if now is None else (now + AHEAD).astimezone(zone).date()
@@ -61,7 +63,32 @@ def read_times(
         )
     walls, offsets = _join(parts, list(dates), order, names_of(zone))
     notes = [note] if note else []
+    if layout.clock is not None and filled:
+        notes.append("rows without a day have that of the row above")
     return Times(texts, walls, _place(walls, offsets, layout, zone, notes), notes)
+
+
+def _fill_down(texts: Sequence[str], clocks: Sequence[str]) -> list[str]:
+    """Return the days with those left out filled in from the row above; nothing where none was left out.
+
+    While the clock runs one way it is the same day.
+    """
+    if all(texts):
+        return []
+    days: list[str] = []
+    day, way, last = "", 0, 0
+    for text, words in zip(texts, clocks, strict=True):
+        clock = read_clock(words) if words else None
+        if text:
+            day, way = text, 0
+        elif clock is not None:
+            turn = (clock[0] > last) - (clock[0] < last)
+            if turn * way < 0:  # another day began that nobody wrote down
+                day = ""
+            way = way or turn
+        last = clock[0] if clock is not None else last
+        days.append(text or (day if clock is not None else ""))
+    return days if days != texts else []
 
 
 def _pair(texts: list[str], clocks: list[str]) -> list[Part]:

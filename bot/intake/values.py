@@ -15,7 +15,8 @@ LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 of Kovatchev's risk indices, whose lower end is 1.1; 1.0 is a round number below it (no source)."""
 
 _VALUE = re.compile(r"([-+])?(\d{1,5}(?:[.,]\d+)?)\s*(mmol\s*/?\s*l?|mg\s*/?\s*dl|mg\s*%)?\s*[*!]?", re.I)
-_MG = re.compile(r"mg ?/? ?dl|mg ?%|(?<![a-z])mg(?![a-z])")
+_MG = re.compile(r"mg ?/? ?dl|mg ?%|(?<![a-z])mg(?![a-z])|мг/дл")
+_MMOL = re.compile(r"mmol(?! ?/ ?mol)|ммоль")  # mmol/mol is of HbA1c
 _LONGEST = 60  # no value has more characters
 _GROUPED = re.compile(
     r"[-+]?\d{1,3}(?:(?:,\d{3})+\.\d+|(?:\.\d{3})+,\d+|(?:,\d{3}){2,}|(?:\.\d{3}){2,}"
@@ -94,10 +95,20 @@ def is_nothing(text: str) -> bool:
 def find_unit(text: str) -> GlucoseUnit | None:
     """Return the unit that a heading or cell names; None when it names none, or both."""
     low = " ".join(text.lower().split())
-    mmol, mg = "mmol" in low, _MG.search(low) is not None
+    mmol, mg = _MMOL.search(low) is not None, _MG.search(low) is not None
     if mmol == mg:
         return None
     return "mmol/L" if mmol else "mg/dL"
+
+
+def is_other_unit(text: str) -> bool:
+    """Say whether the cell of a column of units names one that is not of glucose."""
+    return any(mark.isalpha() for mark in text) and find_unit(text) is None and not is_nothing(text)
+
+
+def unit_by_size(number: float) -> GlucoseUnit:
+    """Return the only unit in which a number can be glucose."""
+    return "mg/dL" if number >= _MG_FROM else "mmol/L"
 
 
 def judge_unit(
@@ -108,8 +119,7 @@ def judge_unit(
     who: what declared it, for the sentence of the BadFile that is raised when the values contradict it
     """
     middle = median(values)
-    by_size: GlucoseUnit = "mg/dL" if middle >= _MG_FROM else "mmol/L"
-    for unit in (declared, None if declared else hinted, by_size):
+    for unit in (declared, None if declared else hinted, unit_by_size(middle)):
         if unit is None or not LOWEST_MMOL <= to_mmol(middle, unit) <= HIGHEST_MMOL:
             continue
         if declared not in (None, unit):
@@ -122,9 +132,9 @@ def judge_unit(
 
 
 class ValueReader:
-    """Reads the values of one column in its unit."""
+    """Reads the values of one column in its unit; None: each value in the unit that its size tells."""
 
-    def __init__(self, unit: GlucoseUnit) -> None:
+    def __init__(self, unit: GlucoseUnit | None) -> None:
         self._unit = unit
 
     def read(self, text: str, unit_text: str = "") -> float | Flag | Refused:
@@ -140,7 +150,10 @@ class ValueReader:
         number = read_number(text)
         if number is None:
             return Refused("no number", f"“{text[:30]}” is not a glucose value")
-        unit = find_unit(text) or find_unit(unit_text) or self._unit
+        unit = find_unit(text) or find_unit(unit_text)
+        if unit is None and is_other_unit(unit_text):
+            return Refused("unit", f"“{unit_text.strip()[:20]}” is no unit of glucose")
+        unit = unit or self._unit or unit_by_size(number)
         mmol = to_mmol(number, unit)
         if not LOWEST_MMOL <= mmol <= HIGHEST_MMOL:
             return Refused(

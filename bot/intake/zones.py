@@ -83,29 +83,59 @@ def _place_changing(instants: list[int | None], walls: Walls, changing: Sequence
     jumps = [b - a for a, b in pairwise(known) if a != b]
     forward = 2 * sum(jump > 0 for jump in jumps) >= len(jumps)
     step = median(map(abs, jumps)) if jumps else 0
+    rows = [row for row, wall in enumerate(walls) if wall is not None]
+    to_place = set(changing)
+    block: list[tuple[int, list[int]]] = []  # rows that follow each other, with their choices
+    before: int | None = None
     twice = 0
-    for row in changing if forward else reversed(changing):
-        wall = walls[row]
-        assert wall is not None  # rows without a time are not among these
-        choices = _instants_of(wall, zone)
-        if not choices:
+    for row in rows if forward else reversed(rows):
+        if row in to_place:
+            choices = _instants_of(walls[row] or 0, zone)
+            twice += len(choices) == 2
+            if choices:
+                block.append((row, choices))
             continue
-        twice += len(choices) == 2
-        before = _neighbour(instants, row, -1 if forward else 1)
-        expected = choices[0] if before is None else before + step
-        instants[row] = min(choices, key=lambda each: abs(each - expected))
+        if block:
+            _place_block(instants, block, before, instants[row], step)
+            block = []
+        before = instants[row]
+    _place_block(instants, block, before, None, step)
     return twice
 
 
-def _neighbour(instants: Sequence[int | None], row: int, way: int) -> int | None:
-    """Return the nearest known instant before (-1) or after (1) a row, among its next hundred."""
-    for distance in range(1, 100):
-        place = row + way * distance
-        if not 0 <= place < len(instants):
-            return None
-        if instants[place] is not None:
-            return instants[place]
-    return None
+def _place_block(
+    instants: list[int | None],
+    block: Sequence[tuple[int, list[int]]],
+    before: int | None,
+    after: int | None,
+    step: float,
+) -> None:
+    """Choose the instants of rows that follow each other so that time goes on, with the fewest gaps."""
+    costs = {before: 0.0}
+    chosen_from: list[dict[int, int | None]] = []
+    for _, choices in [*block, (-1, [] if after is None else [after])]:
+        if not choices:
+            continue
+        best = {at: min(costs, key=lambda prior: costs[prior] + _cost(prior, at, step)) for at in choices}
+        costs = {at: costs[prior] + _cost(prior, at, step) for at, prior in best.items()}
+        chosen_from.append(best)
+    at = min(costs, key=lambda each: costs[each])
+    if after is not None:
+        at = chosen_from.pop()[after]
+    for (row, _), best in zip(reversed(block), reversed(chosen_from), strict=True):
+        assert at is not None  # only the instant before the block can be missing
+        instants[row] = at
+        at = best[at]
+
+
+def _cost(prior: int | None, at: int, step: float) -> float:
+    """Weigh what lies between two rows: the usual step is free, a gap costs, going back costs more."""
+    if prior is None:
+        return 0
+    apart = at - prior
+    if abs(2 * (apart - step)) <= step:
+        return 0
+    return (1 if apart >= 0 else 3) + abs(apart - step) / DAY
 
 
 def names_of(zone: ZoneInfo) -> dict[str, int]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import Connection, Row, bindparam, select, update
+from sqlalchemy import BigInteger, Connection, Row, bindparam, select, update
 
 from bot.entries import Correction
 from bot.entries_json import from_json, to_json
@@ -16,7 +16,7 @@ _ADD = build_insert(
     asked,
     lambda insert: insert.on_conflict_do_nothing(index_elements=["person", "about"]).returning(asked.c.id),
 )
-_GET = select(asked).where(asked.c.id == bindparam("key"))
+_GET = select(asked).where(asked.c.id == bindparam("key", type_=BigInteger))
 _ABOUT = select(asked).where(asked.c.person == bindparam("person"), asked.c.about == bindparam("about"))
 
 

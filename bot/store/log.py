@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any, cast
 
-from sqlalchemy import Connection, Executable, Row, bindparam, insert, select, update
+from sqlalchemy import BigInteger, Connection, Executable, Row, bindparam, insert, select, update
 
 from bot.entries import Sleep, Stored
 from bot.entries_json import from_json, to_json
@@ -21,7 +21,7 @@ _ADD = build_insert(
         *entries.c
     ),
 )
-_GET = select(entries).where(entries.c.id == bindparam("entry_id"))
+_GET = select(entries).where(entries.c.id == bindparam("entry_id", type_=BigInteger))
 _ADDED = select(entries).where(
     entries.c.person == bindparam("person"),
     entries.c.update_id == bindparam("update_id"),

@@ -103,14 +103,17 @@ class Readings:
             self._insert(person, source, lot, *chosen)
         return result
 
-    def drop(self, person: str, at: datetime, *, source: Source) -> bool:
-        """Take back the reading of an instant; False when there is none."""
+    def drop(self, person: str, since: datetime, until: datetime, *, source: Source) -> int:
+        """Take back the readings of a source from `since` up to before `until`; return how many."""
         gone = self._connection.execute(
             delete(readings).where(
-                readings.c.person == person, readings.c.at == at, readings.c.source == source
+                readings.c.person == person,
+                readings.c.at >= since,
+                readings.c.at < until,
+                readings.c.source == source,
             )
         )
-        return gone.rowcount == 1
+        return gone.rowcount
 
     def drop_lots(self, person: str, ids: Sequence[int]) -> int:
         """Take back the readings of some imports of a person, and the imports; return how many readings."""

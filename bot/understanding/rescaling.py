@@ -43,7 +43,7 @@ _MINUTES = re.compile(
     rf"(?:{_OPENING})*(?:(?:the|my) )?(?:(.+?) (?:was|took|lasted|were) )?"
     r"(?:actually |only |just |about |more like |for |really )*(.+?)(?:,? not (.+))?(?: actually| sorry)?"
 )
-READING_AGAIN = "A reading cannot be changed: say “undo”, then the right one, like “5.8 at 9:10”."
+READING_AGAIN = "Say the reading again with its time, like “5.8 at 9:10”: the last one said counts."
 _READING = re.compile(rf"(?:{_OPENING})+(\d{{1,3}}(?:[.,]\d)?)(?: mmol/l| mg/dl| mmol)?(?:,? not .+)?")
 
 

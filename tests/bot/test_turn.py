@@ -136,6 +136,26 @@ def test_a_typed_reading_can_be_taken_back(talk: Talk) -> None:
         )
 
 
+def test_of_two_typed_readings_of_a_minute_the_last_one_counts(talk: Talk) -> None:
+    def values() -> list[float]:
+        with talk.app.store.read() as unit:
+            return [reading.mmol for reading in unit.readings.between("local", None, None)]
+
+    talk.at("09:30").say("5.4 at 9:10")
+    said = talk.say("5.9 at 9:10")
+    assert said.endswith("It takes the place of 5.4 mmol/L, said for that minute before.")
+    assert values() == [5.9]
+    assert "place" not in talk.say("finger-prick 5.1 at 9:10"), "values of blood are kept apart"
+    assert sorted(values()) == [5.1, 5.9]
+    assert "place" not in talk.say("6.3 at 9:11")
+    talk.say("undo")
+    talk.say("6.8 at 9:10")
+    assert sorted(values()) == [5.1, 6.8]
+    talk.press("Undo")
+    assert sorted(values()) == [5.1, 5.9], "the one before it counts again"
+    assert "the last one said counts" in talk.say("no, 6.1")
+
+
 BAD = {
     "empty": {"text": ""},
     "blanks": {"text": " \n\t "},

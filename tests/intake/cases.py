@@ -6,6 +6,7 @@ import json
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from tests.intake.more_cases import KINDS, SHAPES
 from tests.intake.writing import (
     CLOCK,
     DAY,
@@ -25,6 +26,7 @@ from tests.intake.writing import (
     mg,
     observation,
     serial,
+    stamp,
     table,
     workbook,
     zipped,
@@ -32,10 +34,6 @@ from tests.intake.writing import (
 
 FIVE = table("time,glucose mmol/L\n", lambda at, v: f"{at:%Y-%m-%d %H:%M},{v}")
 JUDGED = "judged by their size"
-
-
-def stamp(at: datetime) -> str:
-    return f"{at:%Y-%m-%d %H:%M}"
 
 
 def cells(at: datetime, mmol: float) -> list[str]:
@@ -89,8 +87,6 @@ TEXTS = [
          PAIRS[4:], skipped=2, limits=[[iso(PAIRS[0][0]), "low limit"], [iso(PAIRS[1][0]), "high limit"]]),
     good("historic_and_scan.csv", table("time,kind,historic glucose mmol/L,scan glucose mmol/L\n", lambda at, v:
          f"{stamp(at)},1,,{v}" if at.minute == 30 else f"{stamp(at)},0,{v},"), warns=["were read together"]),
-    good("sensor_and_finger.csv", table("time,sensor glucose,finger-prick glucose\n", lambda at, v:
-         f"{stamp(at)},{v},{'9.1' if at.minute == 30 else ''}"), warns=["was left aside"]),
     good("both_units.csv", table("time,glucose mmol/L,glucose mg/dL\n", lambda at, v: f"{stamp(at)},{v},{mg(v)}"),
          warns=["says the same as"]),
     good("chosen_column.csv", table("time,left glucose,right glucose\n", lambda at, v: f"{stamp(at)},{v + 1},{v}"),
@@ -267,4 +263,4 @@ ASKED = [
     bad("no_such_column.csv", FIVE, "has no column “sugar”", options={"column": "sugar"}),
 ]  # fmt: skip
 
-CASES: list[Case] = [*TEXTS, *LANGUAGES, *OTHER_KINDS, *BAD, *ASKED]
+CASES: list[Case] = [*TEXTS, *LANGUAGES, *OTHER_KINDS, *KINDS, *SHAPES, *BAD, *ASKED]

@@ -44,6 +44,10 @@ def iso(at: datetime) -> str:
     return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
 
 
+def stamp(at: datetime) -> str:
+    return f"{at:%Y-%m-%d %H:%M}"
+
+
 def local(at: datetime) -> datetime:
     return at.astimezone(VIENNA)
 

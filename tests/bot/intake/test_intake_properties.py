@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from bot.errors import BadFile
 from bot.intake import read_file
+from bot.intake.specimens import BLOOD
 from bot.units import MGDL_PER_MMOL
 from tests.bot.intake.files import VIENNA, Style, write
 from tests.intake.cases import CASES
@@ -37,7 +38,8 @@ def check(data: bytes) -> None:
         return
     assert found.readings or found.limits
     assert all(1.0 <= r.mmol <= 33.3 and r.at is not None for r in found.readings)
-    assert len({r.at for r in found.readings}) == len(found.readings)
+    kinds = [specimen in BLOOD for specimen in found.specimens or [""] * len(found.readings)]
+    assert len(set(zip(found.instants, kinds, strict=True))) == len(found.readings)
     assert found.flagged == len(found.limits)
 
 

@@ -280,8 +280,12 @@ def swap(row: str) -> str:
     return f"{time},{other},{one}"
 
 
-def test_a_second_glucose_column_is_said():
+def test_a_column_of_finger_pricks_is_read_beside_the_sensors():
     rows = [f"2026-03-02 08:{i:02},{5 + i / 10},{'5.9' if i == 3 else ''}" for i in range(10)]
     found = read("\n".join(["time,finger glucose mmol/L,sensor glucose mmol/L", *map(swap, rows)]))
-    assert [r.mmol for r in found.readings] == pytest.approx([5 + i / 10 for i in range(10)])
-    assert "“finger glucose mmol/L” was left aside for “sensor glucose mmol/L”" in found.warnings
+    sensor = [5 + i / 10 for i in range(10)]
+    assert [r.mmol for r in found.readings] == pytest.approx([*sensor[:4], 5.9, *sensor[4:]])
+    assert [place for place, specimen in enumerate(found.specimens) if specimen] == [4]
+    assert found.columns["blood"] == "finger glucose mmol/L"
+    assert "“finger glucose mmol/L” was kept apart, as values of blood" in found.warnings
+    assert found.skipped == found.duplicates == 0

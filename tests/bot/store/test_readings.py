@@ -66,8 +66,8 @@ def test_the_newest_reading(unit):
 def test_one_reading_can_be_taken_back(unit):
     put(unit, readings(2))
     put(unit, [Reading(6.0, NOW)], source="typed")
-    assert unit.readings.drop(TRAM, NOW, source="typed")
-    assert not unit.readings.drop(TRAM, NOW, source="typed")
+    assert unit.readings.drop(TRAM, NOW, later(1), source="typed") == 1
+    assert unit.readings.drop(TRAM, NOW, later(1), source="typed") == 0
     assert unit.readings.between(TRAM, None, None) == readings(2)
 
 

@@ -60,7 +60,7 @@ ALL = [
     (
         "5.4 at 12:00",
         "no, 5.8",
-        "? A reading cannot be changed: say “undo”, then the right one, like “5.8 at 9:10”.",
+        "? Say the reading again with its time, like “5.8 at 9:10”: the last one said counts.",
     ),
     ("5.4 at 12:00", "it was at 11:50", "time: 11:50"),
 ]

@@ -9,7 +9,7 @@ down_revision = "0003"
 
 def upgrade() -> None:
     """Add the settings to the people, and the tables of shifts."""
-    with op.batch_alter_table("people", recreate="always") as people:
+    with op.batch_alter_table("people") as people:
         people.add_column(sa.Column("remind", sa.String(), server_default="all", nullable=False))
         people.add_column(sa.Column("nudge", sa.Boolean(), server_default=sa.false(), nullable=False))
         people.add_column(sa.Column("sensor_days", sa.Integer(), server_default="14", nullable=False))

@@ -1,5 +1,7 @@
 """Readings without a value, what they were measured in, second sensors; files that wait for an answer."""
 
+from typing import Any
+
 import sqlalchemy as sa
 from alembic import op
 
@@ -11,13 +13,11 @@ _SOURCES = "source IN ('file', 'typed', 'meter', 'second')"
 
 def upgrade() -> None:
     """Build the table of readings anew, and add those of open files and of what was answered."""
-    with op.batch_alter_table(
-        "readings", recreate="always", table_kwargs={"sqlite_with_rowid": False}
-    ) as readings:
+    # SQLite builds the table anew, where a column can stand anywhere; PostgreSQL adds it at the end.
+    place: dict[str, Any] = {"insert_after": "flag"} if op.get_bind().dialect.name == "sqlite" else {}
+    with op.batch_alter_table("readings", table_kwargs={"sqlite_with_rowid": False}) as readings:
         readings.alter_column("mmol", existing_type=sa.Float(), nullable=True)
-        readings.add_column(
-            sa.Column("specimen", sa.String(), server_default="", nullable=False), insert_after="flag"
-        )
+        readings.add_column(sa.Column("specimen", sa.String(), server_default="", nullable=False), **place)
         readings.drop_constraint(op.f("ck_readings_source"), type_="check")
         readings.create_check_constraint(op.f("ck_readings_source"), _SOURCES)
         readings.create_check_constraint(op.f("ck_readings_value"), "mmol IS NOT NULL OR flag <> ''")

