@@ -23,7 +23,7 @@ from bot.understanding.teaching import read_teaching
 from bot.understanding.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
-MOST_TOKENS = 1600  # a message of 4,096 characters in words has about 900
+MOST_TOKENS = 1000  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
