@@ -8,13 +8,13 @@ from analysis.units import write_glucose
 from bot.answering_compare import answer_compare
 from bot.answering_days import answer_day, answer_days, end_of, say_fasting
 from bot.comparing import names
-from bot.days_questions import USUAL_DAYS, find_kind
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.own_words import list_words
 from bot.reply import fixed, numbers
 from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
+from bot.understanding.days_questions import USUAL_DAYS, find_kind
 from bot.understanding.teaching import LIST
 from bot.wearing import say_age
 
