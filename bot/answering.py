@@ -8,13 +8,13 @@ from analysis.units import write_glucose
 from bot.answering_compare import answer_compare
 from bot.answering_days import answer_day, answer_days, end_of, say_fasting
 from bot.comparing import names
-from bot.days_questions import USUAL_DAYS, find_kind
 from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.own_words import list_words
 from bot.reply import fixed, numbers
 from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
+from bot.understanding.days_questions import USUAL_DAYS, find_kind
 from bot.understanding.teaching import LIST
 from bot.wearing import say_age
 
@@ -57,8 +57,7 @@ def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Out
             return answer_day(unit, person, question, now)
         case "trial" | "food" if not TRIAL.search(question.said):
             compared = answer_compare(unit, person, question, now)
-            one_side = question.said.lower().startswith("compare")
-            return compared or Outgoing(person.id, fixed.TAKES_TWO if one_side else fixed.NOT_YET)
+            return compared or Outgoing(person.id, fixed.NOT_YET)
         case _:
             return Outgoing(person.id, fixed.NOT_YET)
 

@@ -6,11 +6,11 @@ What is heavy is imported when a question needs it, so that a noted meal is answ
 from datetime import date, datetime, time, timedelta
 
 from analysis.errors import InsufficientData
-from bot.days_questions import USUAL_DAYS, DaysKind
 from bot.entries import Question
 from bot.messages import Outgoing, PictureSpec
 from bot.schedule.rules import first_instant
 from bot.store import Person, Unit
+from bot.understanding.days_questions import USUAL_DAYS, DaysKind
 
 LONGEST_DAY = timedelta(hours=25, minutes=1)
 """A local day is never longer, not even the one on which clocks are put back."""

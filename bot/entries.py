@@ -30,14 +30,17 @@ class Nutrients:
 
     def scaled(self, factor: float) -> "Nutrients":
         """Return these amounts times `factor`."""
-        values = (getattr(self, f.name) for f in fields(self))
+        values = (getattr(self, name) for name in _NUTRIENTS)
         return Nutrients(*(None if v is None else v * factor for v in values))
 
     def __add__(self, other: "Nutrients") -> "Nutrients":
         def both(a: float | None, b: float | None) -> float | None:
             return None if a is None and b is None else (a or 0.0) + (b or 0.0)
 
-        return Nutrients(*(both(getattr(self, f.name), getattr(other, f.name)) for f in fields(self)))
+        return Nutrients(*(both(getattr(self, name), getattr(other, name)) for name in _NUTRIENTS))
+
+
+_NUTRIENTS = tuple(f.name for f in fields(Nutrients))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from dataclasses import replace
 from bot.answering import answer, say_new_curves
 from bot.asking import meant_now
 from bot.cautions import find_caution
-from bot.days_questions import read_days_question
 from bot.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
 from bot.filing import ABOUT_FILE, hear_choice
 from bot.foodtable import FoodTable
@@ -54,10 +53,7 @@ def _hear(source: Source, table: Callable[[], FoodTable]) -> list[Outgoing]:
         answering="" if pending is None else pending.about,
         personal=personal_of(unit, person, incoming.sent_at),
     )
-    asked = None if incoming.edited else read_days_question(incoming.text, context)
-    understood = (
-        understand(incoming.text.removeprefix("/"), context) if asked is None else Understood((asked,))
-    )
+    understood = understand(incoming.text.removeprefix("/"), context)
     if incoming.edited and incoming.message_id is not None:
         old = unit.log.of_message(person.id, incoming.message_id)
         if old:

@@ -45,11 +45,6 @@ NOT_YET = (
     "day” or “compare porridge and toast”."
 )
 
-TAKES_TWO = (
-    "A comparison takes two: “compare porridge and toast”, or one with and without something, “compare "
-    "porridge with and without a walk”."
-)
-
 ASK_A_CLINICIAN = (
     "I say nothing about medicines or doses: ask your doctor or diabetes team. What you eat, I can show you: "
     "ask “how was lunch?”."

@@ -6,12 +6,12 @@ from analysis.contrast import Contrast
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
-from bot.days_questions import USUAL_DAYS
 from bot.entries import Meal
 from bot.frames_days import OneDay
 from bot.reply import numbers
 from bot.reply.words import title
 from bot.store import Logged
+from bot.understanding.days_questions import USUAL_DAYS
 from bot.units import GlucoseUnit
 
 MOST_MEALS = 12

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.understanding.lengths import read_length
-from bot.understanding.numerals import read_and_part, read_number, read_share
+from bot.understanding.numerals import NUMBER_WORDS, SHARE_OPENERS, read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS, find_unit
@@ -48,6 +48,16 @@ _MORE = frozenset({"more", "extra", "other", "further"})
 _TIMES = frozenset({"x", "×"})
 _BREAKS = frozenset({",", ";", ".", "\n", "(", ")", ":", "&", "+", "and", "with", "then", "plus", "on"})
 
+# Words that an amount may begin with; asking for them first makes long notes quick to read.
+_OPENERS = (
+    _ABOUT
+    | _SOME
+    | _TIMES
+    | SHARE_OPENERS
+    | {"an", "the", "hour", "good", "whole", "full", "extra", "very", "really", "quite"}
+    | frozenset().union(_COUNTS, _BARE_COUNTS, NUMBER_WORDS, SIZES, UNITS, LOOSE_UNITS)
+)
+
 Quantity = tuple[float, float | None, float | None, int]  # value, low, high, where it ends
 
 
@@ -73,9 +83,10 @@ def _is_break(piece: Piece) -> bool:
 
 
 def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Amount, int] | None:
-    if not isinstance(pieces[i], Token):
+    first = pieces[i]
+    if not isinstance(first, Token) or (first.kind != "number" and first.text not in _OPENERS):
         return None
-    start = pieces[i].start
+    start = first.start
     j, about = i, False
     while j - i < 3 and word_at(pieces, j) in _ABOUT:
         j, about = j + 1, True
@@ -90,10 +101,9 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return _read_article(pieces, i)
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
-    share = 0 < value < 1
-    times = word_at(pieces, i) in _TIMES
-    amount = Amount(start, pieces[j - 1].end, value, "", low, high, about=about, decimal=decimal)
-    amount, j = _with_unit(replace(amount, share=share, times=times), pieces, j)
+    end, share, times = pieces[j - 1].end, 0 < value < 1, word_at(pieces, i) in _TIMES
+    amount = Amount(start, end, value, "", low, high, about=about, decimal=decimal, share=share, times=times)
+    amount, j = _with_unit(amount, pieces, j)
     return (replace(amount, share=False), j) if amount.unit else (amount, j)
 
 
@@ -171,8 +181,8 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
         factor, unit = loose
         amount = replace(amount, value=amount.value * factor, about=True)
     if unit is None:
-        end = pieces[j - 1].end
-        return replace(amount, size=size, end=max(amount.end, end)), j
+        end = max(amount.end, pieces[j - 1].end)
+        return (replace(amount, size=size, end=end) if size or end > amount.end else amount), j
     j += 1
     extra = read_and_part(pieces, j)
     if extra is not None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 
 from bot.foodtable import FoodTable
 from bot.understanding.categories import is_filling
@@ -114,6 +115,7 @@ _LEFT_OUT_TOO = word_set(
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
 NEGATED = "without"
+_NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
@@ -193,12 +195,11 @@ def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
     if not isinstance(piece, Moment) or not piece.has_clock or not current:
         return False
-    timed = [k for k, p in enumerate(current) if isinstance(p, Moment) and p.has_clock]
-    if len(timed) == 1 and timed[0] < len(current) - 1 and _is_bare_value(current[-1]):
+    if _is_bare_value(current[-1]) and sum(isinstance(p, Moment) and p.has_clock for p in current) == 1:
         return True  # "7am 95 9am 130"
     first = current[0]
     opened = isinstance(first, Moment) and first.has_clock
-    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
+    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in islice(current, 1, _NEAR))
 
 
 def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:

@@ -48,23 +48,26 @@ def read_clock(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | No
 
 def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | None:
     following = word_at(pieces, i + 1)
-    if re.fullmatch(r"\d{4}", piece.text):  # 0715
+    bare = piece.text.isdecimal()
+    if bare and len(piece.text) == 4:  # 0715
         parts = clock_parts(f"{piece.text[:2]}:{piece.text[2:]}")
         alone = following in ("", "h", "hrs") or not is_unit(following)
         return _close(pieces, i + 1, *parts, padded=True) if parts is not None and alone else None
-    if re.fullmatch(r"[1-9][0-5]\d", piece.text) and following in ("am", "pm"):  # 530am
+    if following in ("am", "pm") and re.fullmatch(r"[1-9][0-5]\d", piece.text):  # 530am
         return _close(pieces, i + 1, int(piece.text[0]), int(piece.text[1:]), padded=False)
-    if prefixed and re.fullmatch(r"\d{1,2},\d{2}", piece.text) and not is_unit(following):  # at 7,30
+    if (
+        prefixed and not bare and re.fullmatch(r"\d{1,2},\d{2}", piece.text) and not is_unit(following)
+    ):  # at 7,30
         parts = clock_parts(piece.text.replace(",", ":"))
         return None if parts is None else _close(pieces, i + 1, *parts, padded=False)
-    if re.fullmatch(r"\d{1,2}\.\d{2}", piece.text):  # 7.15
+    if not bare and re.fullmatch(r"\d{1,2}\.\d{2}", piece.text):  # 7.15
         parts = clock_parts(piece.text)
         half = following in ("am", "pm")
         prefixed = prefixed or _is_dotted_time(piece, pieces, i)
         if parts is not None and (half or (prefixed and not is_unit(following))):
             return _close(pieces, i + 1, *parts, padded=piece.text[0] == "0")
         return None
-    if not re.fullmatch(r"\d{1,2}", piece.text) or piece.number > 24:
+    if not bare or len(piece.text) > 2 or piece.number > 24:
         return None
     hour = int(piece.number) % 24
     if word_at(pieces, i + 2) in ("am", "pm") and re.fullmatch(r"[0-5]\d", following) and 0 < hour <= 12:

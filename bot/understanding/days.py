@@ -1,6 +1,5 @@
 """Days and parts of days as people say them -> `Moment`: yesterday, on Tuesday, last night, 2 March."""
 
-import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -96,7 +95,12 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 1, part=word)  # "7 o'clock morning"
     if word == "at" and word_at(pieces, i + 1) == "night":
         return found(i + 2, part="night")
-    return _read_weekday(pieces, i) or _read_days_ago(pieces, i) or _read_date(pieces, i)
+    return _read_weekday(pieces, i) or read_counted_day(pieces, i)
+
+
+def read_counted_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "3 days ago" or "2 March" at `i`."""
+    return _read_days_ago(pieces, i) or _read_date(pieces, i)
 
 
 def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
@@ -105,9 +109,10 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         j += 1
     word = word_at(pieces, j)
     number = _WEEKDAY.get(word)
-    clocked = read_clock(pieces, j + 1, prefixed=False) is not None or word_at(pieces, j + 1) in SLOT_WORDS
-    if number is None and (j > i or clocked):  # "on sat", "sat 8am"
-        number = _SHORT_WEEKDAY.get(word)
+    if (
+        number is None and word in _SHORT_WEEKDAY and (j > i or _is_timed(pieces, j + 1))
+    ):  # "on sat", "sat 8am"
+        number = _SHORT_WEEKDAY[word]
     if number is None:
         return None
     back = any(word_at(pieces, k) == "last" for k in range(i, j))
@@ -115,6 +120,10 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     end = j + 2 if part in _PARTS else j + 1
     said = part if part in _PARTS else ""
     return Moment(pieces[i].start, pieces[end - 1].end, weekday=number, back=back, part=said), end
+
+
+def _is_timed(pieces: Sequence[Piece], i: int) -> bool:
+    return read_clock(pieces, i, prefixed=False) is not None or word_at(pieces, i) in SLOT_WORDS
 
 
 def _read_days_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
@@ -155,7 +164,7 @@ def _read_date(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 
 def _day_number(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:
     piece = pieces[i] if i < len(pieces) else None
-    if not isinstance(piece, Token) or not re.fullmatch(r"\d{1,2}", piece.text):
+    if not isinstance(piece, Token) or not (piece.text.isdecimal() and len(piece.text) <= 2):
         return None
     end = i + 2 if word_at(pieces, i + 1) in ("st", "nd", "rd", "th") else i + 1
     return int(piece.number), end

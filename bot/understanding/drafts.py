@@ -31,7 +31,7 @@ class Draft:
 
 def moment_of(clause: Clause) -> Moment | None:
     """Return the clause's time: its clock time (with a day from elsewhere in it), else whatever it has."""
-    return join_moments([p for p in clause.pieces if isinstance(p, Moment)])
+    return join_moments(clause.moments)
 
 
 def join_moments(moments: list[Moment]) -> Moment | None:

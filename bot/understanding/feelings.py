@@ -100,11 +100,15 @@ _SLEEPLESS_TOO = (
     frozenset({"didn't", "sleep"}),
     frozenset({"didnt", "sleep"}),
 )
+_MAY_TELL = _NIGHT.union(FEELINGS, {"cold"}, *(words for words, _ in _PHRASES), *_SLEEPLESS, *_SLEEPLESS_TOO)
+"""One of these is in whatever tells of a feeling; asking for them first makes long notes quick to read."""
 
 
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words)
+    if known.isdisjoint(_MAY_TELL):
+        return None
     night = _read_night(known)
     if night:
         return Draft("feeling", clause, night, moment=moment_of(clause))

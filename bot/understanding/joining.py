@@ -1,6 +1,6 @@
 """Parts of a note that say one thing together: the two ends of a night, one movement, times that rise."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
@@ -87,6 +87,8 @@ def _join_nights(first: Draft, second: Draft) -> None:
 def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
     """Let bare hours rise through a note: "at 8 eggs, at 1 a wrap, at 7 curry" begins in the morning."""
     bound: datetime | None = None
+    if not any(_is_bare(m) for part in parts for m in _moments(part)):
+        return
     for part in reversed(parts):
         if isinstance(part, Draft) and part.kind != "sleep":
             part.moment, bound = _under(part.moment, bound, now, zone)
@@ -105,26 +107,41 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
 
 def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
     """Let times rise past noon as well: "7pm 149, walked at 7:10" walked in the evening."""
-    last: Draft | MealDraft | None = None
+    before: datetime | None = None
+    if not any(isinstance(part, Draft) and part.moment and _is_open(part.moment) for part in parts):
+        return
     for part in parts:
-        if not isinstance(part, Draft | MealDraft):
+        moment = part.moment if isinstance(part, Draft | MealDraft) else None
+        if moment is None or not moment.has_clock:
             continue
-        if isinstance(part, Draft) and part.kind != "sleep" and last is not None:
-            part.moment = _risen(part.moment, last, now, zone)
-        last = part if part.moment is not None and part.moment.has_clock else last
+        at = resolve(moment, now, zone, part.slot if isinstance(part, MealDraft) else None).at
+        may_move = isinstance(part, Draft) and part.kind != "sleep" and _is_open(moment)
+        if may_move and at is not None and before is not None and at < before:
+            evening = replace(moment, half="pm")
+            later = resolve(evening, now, zone).at
+            if later is not None and before <= later:
+                part.moment, at = evening, later
+        before = at
 
 
-def _risen(moment: Moment | None, last: Draft | MealDraft, now: datetime, zone: ZoneInfo) -> Moment | None:
-    """Move an open time ("7:10") to the evening where that puts it behind what was said before it."""
-    if moment is None or moment.hour is None or moment.hour >= 12 or moment.until is not None:
-        return moment
-    if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
-        return moment
-    before = resolve(last.moment, now, zone, last.slot if isinstance(last, MealDraft) else None).at
-    at, evening = resolve(moment, now, zone).at, replace(moment, half="pm")
-    later = resolve(evening, now, zone).at
-    rises = before is not None and at is not None and later is not None and at < before <= later
-    return evening if rises else moment
+def _is_open(moment: Moment) -> bool:
+    """Tell whether a time such as "7:10" may be in the evening as well."""
+    if moment.hour is None or moment.hour >= 12 or moment.until is not None:
+        return False
+    return not (moment.padded or moment.half or moment.part or moment.has_day or moment.loose)
+
+
+def _moments(part: object) -> Iterator[Moment]:
+    """Yield the times of a part."""
+    if isinstance(part, Draft) and part.moment is not None:
+        yield part.moment
+    elif isinstance(part, MealDraft):
+        yield from (mark for mark in part.marks if isinstance(mark, Moment))
+
+
+def _is_bare(moment: Moment) -> bool:
+    """Tell whether a time such as "at 8" may be morning or evening."""
+    return moment.loose and not (moment.half or moment.part or moment.has_day)
 
 
 def _under(
@@ -133,8 +150,7 @@ def _under(
     """Choose the half of the day that puts a bare hour before `bound`; return it and the new bound."""
     if moment is None or not moment.has_clock:
         return moment, bound
-    bare = moment.loose and not (moment.half or moment.part or moment.has_day)
-    if bare and bound is not None and moment.until is None:
+    if _is_bare(moment) and bound is not None and moment.until is None:
         local = now.astimezone(zone)
         halves = [replace(moment, half=half, loose=False) for half in ("pm", "am")]
         for chosen in halves:

@@ -112,10 +112,10 @@ def _unmarked_tail(meal: MealDraft, new: FoodClause) -> int:
 
 def _conflict(old: Sequence[Mark], new: Sequence[Mark]) -> bool:
     """Tell whether marks cannot be of one meal: two times, two names, two days, a name at an odd hour."""
-    slots = {m.slot for m in [*old, *new] if isinstance(m, SlotWord)}
-    times = [m for m in [*old, *new] if isinstance(m, Moment)]
     if not new or not old:
         return False
+    slots = {m.slot for m in [*old, *new] if isinstance(m, SlotWord)}
+    times = [m for m in [*old, *new] if isinstance(m, Moment)]
     if len(slots) > 1 or sum(m.has_clock for m in times) > 1:
         return True
     if len({(m.days, m.weekday, m.on) for m in times if m.has_day}) > 1:

@@ -104,7 +104,7 @@ _HOURS = re.compile(
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
 _ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
-_ARROW = re.compile(r"\s*(?:-+>|=>|→)\s*(?=\d)")
+_ARROW = re.compile(r"(?<!\s)\s*(?:(?<!-)-+>|=>|→)\s*(?=\d)")
 _FROM_TO = re.compile(
     r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
     r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",

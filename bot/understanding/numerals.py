@@ -14,6 +14,9 @@ NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "ninety": 90.0, "h
 _TENS = frozenset({"twenty", "thirty", "forty", "fifty"})
 _PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "quarters": 0.25, "thirds": 1 / 3, "halves": 0.5}
 _PARTS |= {"halbe": 0.5, "halber": 0.5, "halbes": 0.5, "halben": 0.5, "demi": 0.5}
+_ONE = frozenset({"a", "one", "another", "eine", "ein", "einer", "einen", "einem", "un", "une"})
+SHARE_OPENERS = _ONE | frozenset(_PARTS)
+"""Words that a part may begin with, beside numbers."""
 # Words after "half" or "quarter" that make it part of a name.
 _NO_PART_BEFORE = frozenset({"fat", "baked", "skimmed", "pounder", "pounders", "and", "n", "&", "sour"})
 
@@ -35,7 +38,7 @@ def read_number(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read a part at `i` with its article and "of": half a, a quarter of the, two thirds of."""
     j, count = i, 1.0
-    if word_at(pieces, j) in ("a", "one", "another", "eine", "ein", "einer", "einen", "einem", "un", "une"):
+    if word_at(pieces, j) in _ONE:
         j += 1
     elif (number := read_number(pieces, j)) is not None and word_at(pieces, number[1]).endswith("s"):
         count, j = number

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from bot.entries import Item, Meal, Nutrients, Slot
 from bot.foodtable import FoodTable, Match
@@ -18,6 +19,7 @@ MARK = " (your own)"
 _MY = "my "
 _SPREAD = 0.05
 _MOST_TOKENS = 10
+_AROUND = 3  # a name may be said with "my" or another such word more
 
 
 class OwnTable(FoodTable):
@@ -31,6 +33,8 @@ class OwnTable(FoodTable):
         self._general = general
         self._own = {_key(name): (name, own) for name, own in words.items()}
         self._first = {key.partition(" ")[0] for key in self._own}
+        self._most = min(_MOST_TOKENS, max((key.count(" ") for key in self._own), default=0) + _AROUND)
+        self._plates: dict[str, Match] = {}
         self._slots = {_key(name): slot for name, slot in slots.items()}
         self._words = self._words | {word for key in self._own for word in key.split()}
 
@@ -40,9 +44,11 @@ class OwnTable(FoodTable):
         if found is None:
             return self._general.match(words)
         name, own = found
-        total = weigh_plate(own.meal)
-        held = Nutrients() if own.meal.items == () else own.meal.nutrients.scaled(100 / total)
-        return Match(name, Food(name + MARK, "", held), 1.0, "")
+        if name not in self._plates:  # what is on a plate is added up once, however often it is named
+            total = weigh_plate(own.meal)
+            held = Nutrients() if own.meal.items == () else own.meal.nutrients.scaled(100 / total)
+            self._plates[name] = Match(name, Food(name + MARK, "", held), 1.0, "")
+        return self._plates[name]
 
     def weigh(self, match: Match, unit: str, size: str = "") -> Weight | None:
         """Return the grams of one of it, whatever it is counted in; a volume of it is not known."""
@@ -58,20 +64,20 @@ class OwnTable(FoodTable):
 
     def starts(self, words: Sequence[str]) -> int:
         """Return how many of the leading words make up the longest name."""
-        own = (n for n in range(min(len(words), _MOST_TOKENS), 0, -1) if self.has(words[:n]))
-        return next(own, 0) or self._general.starts(words)
+        return self.length_of_own(words) or self._general.starts(words)
 
     def names(self) -> Iterable[str]:
         """Return all names, the person's own first."""
         yield from (name for name, _ in self._own.values())
         yield from self._general.names()
 
-    def has(self, words: Sequence[str]) -> bool:
-        """Tell whether these words are a name of the person's own."""
-        first = [*key_words(words[0].removeprefix(_MY)), ""] if words else [""]
-        if first[0] not in self._first:
-            return False
-        return _key(" ".join(words)) in self._own
+    def length_of_own(self, words: Sequence[str]) -> int:
+        """Return how many of the leading words make up the longest name of the person's own, 0 if none."""
+        first = next(iter(key_words(words[0].removeprefix(_MY))), "") if words else ""
+        if first not in self._first:
+            return 0
+        most = min(len(words), self._most)
+        return next((n for n in range(most, 0, -1) if _key(" ".join(words[:n])) in self._own), 0)
 
     def own_of(self, description: str | None) -> Own | None:
         """Return what an item's food stands for when it is one of the person's own."""
@@ -94,6 +100,7 @@ class OwnTable(FoodTable):
         return None
 
 
+@lru_cache(maxsize=4096)
 def _key(words: str) -> str:
     return make_key(words).removeprefix(_MY)
 
@@ -140,7 +147,7 @@ def _length_of_own(tokens: Sequence[Token], i: int, table: OwnTable) -> int:
     last = min(len(tokens), i + _MOST_TOKENS)
     stop = next((k for k in range(i, last) if tokens[k].kind == "mark" and tokens[k].text != "&"), last)
     words = [token.text for token in tokens[i:stop]]
-    return next((n for n in range(len(words), 0, -1) if table.has(words[:n])), 0)
+    return table.length_of_own(words)
 
 
 def expand(item: Item, table: FoodTable) -> tuple[Item, ...]:

@@ -123,6 +123,11 @@ class Clause:
         """Its words, in lower case."""
         return [p.text for p in self.pieces if isinstance(p, Token) and p.kind != "mark"]
 
+    @cached_property
+    def moments(self) -> list[Moment]:
+        """Its times."""
+        return [p for p in self.pieces if isinstance(p, Moment)]
+
 
 def word_at(pieces: Sequence[Piece], i: int) -> str:
     """Return the word, number or mark at `i` as text, "" beyond the end or for anything else."""

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from bot.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
+from bot.understanding.days_questions import read_days_question
 from bot.understanding.mending import mend
 from bot.understanding.notes import read_notes
 from bot.understanding.portions import read_portion
@@ -23,7 +24,7 @@ from bot.understanding.teaching import read_teaching
 from bot.understanding.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
-MOST_TOKENS = 1600  # a message of 4,096 characters in words has about 900
+MOST_TOKENS = 1000  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
@@ -43,6 +44,9 @@ def understand(text: str, context: Context) -> Understood:
 
 def _understand_person(text: str, context: Context) -> Understood:
     """Understand a message with the person's own words, and with the earlier meals that it names."""
+    asked = read_days_question(text, context)
+    if asked is not None:
+        return Understood((asked,))
     text, known, asks = recall_meals(text, context)
     taught = read_teaching(text, known) or read_portion(text, known)
     understood = settle(taught or _understand(text, known), known)

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 
 from bot.entries import Item, Slot
 from bot.understanding.context import Context
@@ -61,6 +62,9 @@ _CUE = re.compile(
     r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|yesterday|night|\w+day)\b", re.IGNORECASE
 )
 LEAST_OF_REST = 0.5
+MOST_NAMED = 14
+"""So many earlier meals are looked up for one message: two for each day of a week."""
+_NEAR_WORDS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
     asks: list[str] = []
     words = dict(context.personal.words)
     slots = {name: slot for name, own in words.items() if (slot := _slot_of_name(name, own)) is not None}
-    for phrase in _find(text):
+    for phrase in islice(_find(text), MOST_NAMED):
         day = _day(phrase, context)
         slot = _slot(phrase, text, context)
         meal = context.personal.recall(slot, day)
@@ -142,7 +146,8 @@ def _slot(phrase: _Phrase, text: str, context: Context) -> Slot | None:
         return "dinner"
     if phrase.how not in ("usual", "same"):
         return None
-    rest = text[: phrase.start] + " " * (phrase.end - phrase.start) + text[phrase.end :]
+    before, after = text[: phrase.start].split(" "), text[phrase.end :].split(" ")
+    rest = " ".join([*before[-_NEAR_WORDS:], "", *after[:_NEAR_WORDS]])
     pieces = fold_slots(fold_times(read_tokens(rest)), context.table)
     named = next((p.slot for p in pieces if isinstance(p, SlotWord)), None)
     moment = next((p for p in pieces if isinstance(p, Moment) and p.has_clock), None)

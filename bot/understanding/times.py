@@ -1,15 +1,15 @@
 """Times as people say them -> `Moment`: at 7:15, half past six, 20 min ago, yesterday 8pm, 23:00 to 6:30."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
 from bot.understanding.clocks import Clock, clock_parts, read_clock
-from bot.understanding.days import DAY_OPENERS, NO_YEAR, read_day
+from bot.understanding.days import DAY_OPENERS, NO_YEAR, read_counted_day, read_day
 from bot.understanding.lengths import read_length
 from bot.understanding.movements import MOVEMENTS
-from bot.understanding.numerals import NUMBER_WORDS
+from bot.understanding.numerals import NUMBER_WORDS, SHARE_OPENERS
 from bot.understanding.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
@@ -26,17 +26,6 @@ _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset(
     {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with"}
-)
-# Words that a time may begin with; asking for them first makes long notes quick to read.
-_OPENERS = (
-    _PREFIXES
-    | _WEAK_PREFIXES
-    | DAY_OPENERS
-    | frozenset(NUMBER_WORDS)
-    | word_set(
-        "a shortly soon between just right now "
-        "hour + past an one half quarter third couple after before noon midday midnight"
-    )
 )
 MAX_AGO_MIN = 14 * 24 * 60.0
 
@@ -83,9 +72,10 @@ def _join(first: Moment, second: Moment) -> Moment | None:
 
 def _read_moment(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     first = pieces[i]
-    if not isinstance(first, Token) or (first.kind in ("word", "mark") and first.text not in _OPENERS):
+    if not isinstance(first, Token):
         return None
-    for read in (_read_stamp, _read_ago, _read_side, _read_span_or_clock, read_day):
+    named = first.kind in ("word", "mark")
+    for read in _BY_WORD.get(first.text, ()) if named else _BY_KIND[first.kind]:
         found = read(pieces, i)
         if found is not None:
             return found
@@ -360,3 +350,30 @@ def _with_clock(moment: Moment, clock: Clock, pieces: Sequence[Piece]) -> Moment
     return replace(
         moment, hour=hour, minute=minute, half=half, loose=loose, padded=padded, end=pieces[end - 1].end
     )
+
+
+_Reader = Callable[[Sequence[Piece], int], tuple[Moment, int] | None]
+_COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
+# What each reader's times may begin with; asking for that first makes long notes quick to read.
+_READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
+    (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
+    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"just", "right", "now"}),
+    (_read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
+    (
+        _read_span_or_clock,
+        frozenset({"number", "clock"}),
+        _COUNTS
+        | _PREFIXES
+        | _WEAK_PREFIXES
+        | word_set("between just bit little shortly soon noon midday midnight"),
+    ),
+    (read_counted_day, frozenset({"number"}), frozenset()),
+    (read_day, frozenset(), DAY_OPENERS | frozenset(NUMBER_WORDS)),
+)
+_BY_KIND = {
+    kind: tuple(read for read, kinds, _ in _READERS if kind in kinds) for kind in ("number", "clock", "stamp")
+}
+_BY_WORD = {
+    word: tuple(read for read, _, words in _READERS if word in words)
+    for word in frozenset().union(*(words for _, _, words in _READERS))
+}

@@ -123,7 +123,7 @@ def _value(said: str) -> float:
         *whole_part, fraction = said.split(" ")
         top, bottom = (float(n) for n in fraction.split("/"))
         return sign * (sum(map(float, whole_part)) + (top / bottom if bottom else 0.0))
-    if re.fullmatch(r"\d{1,3},\d{3}", said) and not said.startswith("0"):
+    if "," in said and re.fullmatch(r"\d{1,3},\d{3}", said) and not said.startswith("0"):
         return sign * float(said.replace(",", ""))
     return sign * float(said.replace(",", "."))
 

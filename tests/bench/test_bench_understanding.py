@@ -18,6 +18,7 @@ from rapidfuzz import fuzz, process
 
 from bot.foodtable import FoodTable, load_table
 from bot.understanding import Context, understand
+from bot.understanding.reading import MOST_TOKENS
 from bot.understanding.tokens import read_tokens
 from tests.bot.understanding.compact import context_at
 from tests.corpus.corpus import notes_of
@@ -110,8 +111,31 @@ def hostile_texts(names: list[str]) -> dict[str, str]:
         "5.4 at 9:10 ",
         "50 g each ",
     )
+    repeated += (
+        "\n",
+        "\ufeff",
+        "noon ",
+        "did ",
+        "9:10 5.4 ",
+        "egg on toast ",
+        "breakfast: egg, lunch: rice ",
+        "the usual, ",
+        "same as yesterday, ",
+        "half of yesterday's lunch, ",
+        "before the walk ",
+        "-> 5 ",
+        "12:34:56:",
+    )
     texts |= {f"{fragment!r} again and again": fragment * 4096 for fragment in repeated}
-    return {name: text[:4096] for name, text in texts.items()}
+    mixed = " ".join(repeated).split()
+    texts |= {f"mixture {n}": " ".join(rng.choices(mixed, k=2000)) for n in range(10)}
+    return {name: _longest_read(text[:4096]) for name, text in texts.items()}
+
+
+def _longest_read(text: str) -> str:
+    """Return as much of a text as is not refused for its many words."""
+    tokens = read_tokens(text)
+    return text if len(tokens) <= MOST_TOKENS else text[: tokens[MOST_TOKENS].start]
 
 
 def understand_next(text: str, contexts: Iterator[Context]) -> None:

@@ -33,7 +33,7 @@ ALL = [
     ("what is my morning glucose like", "fasting * - to -"),
     ("show Tuesday", "day * 24.00:00 to 25.00:00"),
     ("show me yesterday", "day * 01.00:00 to 00:00"),
-    ("my average day", "day * 00:00 to 10:00"),
+    ("my average day", "day * - to -"),
     ("what does my average day look like", "day * 00:00 to 10:00"),
     ("how was last week", "day * 23.00:00 to 00:00"),
     ("what did I eat on Sunday", "day * 01.00:00 to 00:00"),

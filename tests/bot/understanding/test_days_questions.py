@@ -5,8 +5,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.days_questions import find_kind, read_days_question
-from bot.understanding import Context
+from bot.entries import Question
+from bot.understanding import Context, understand
+from bot.understanding.days_questions import find_kind, read_days_question
+from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table
 
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -91,6 +93,16 @@ def test_the_span_is_read() -> None:
     question = read_days_question("average day over the last 3 days", CONTEXT)
     assert question is not None
     assert question.since == datetime(2026, 3, 14, tzinfo=VIENNA)
+
+
+@pytest.mark.parametrize(
+    ("said", "about"),
+    [("summary", "day"), ("weekdays against weekends", "day"), ("time in range", "day"), ("a1c", "other")],
+)
+def test_understanding_shows_it_as_a_question(said: str, about: str) -> None:
+    (entry,) = understand(said, context_at("20:00", build_small_table())).entries
+    assert isinstance(entry, Question)
+    assert (entry.about, entry.said) == (about, said)
 
 
 @pytest.mark.parametrize(

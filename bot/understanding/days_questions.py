@@ -9,7 +9,7 @@ import re
 from typing import Literal
 
 from bot.entries import About, Question
-from bot.understanding import Context
+from bot.understanding.context import Context
 from bot.understanding.mending import mend
 from bot.understanding.questions import read_period
 from bot.understanding.tokens import read_tokens
@@ -74,7 +74,7 @@ def read_days_question(text: str, context: Context) -> Question | None:
     if _ALONE.fullmatch(words) is None:
         return None
     since, until = read_period(read_tokens(words), context)
-    about: About = "day" if find_kind(words) == "average" else "other"
+    about: About = "other" if find_kind(words) == "a1c" else "day"
     return Question(about, since, until, said=mended)
 
 
