@@ -1,6 +1,7 @@
 """The field that curves are drawn in: glucose against minutes from the first bite."""
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,8 +25,20 @@ from analysis.units import REFERENCE_WRITTEN, per_mmol
 USUAL_MMOL = (3.5, 10.4)
 BEFORE_MIN, AFTER_MIN = -30.0, 150.0
 
+Kind = TypeVar("Kind")
 Wanted = tuple[str, Sequence[tuple[float, float]], str]
 """A label that is wanted: its words, the points it may stand beside (px), its colour."""
+
+
+def choose(many: Sequence[Kind], most: int) -> Sequence[Kind]:
+    """Return at most so many of a sequence, evenly chosen, the first and the last among them.
+
+    >>> choose([0, 1, 2, 3, 4, 5, 6], 3), choose([0, 1], 3)
+    ([0, 3, 6], [0, 1])
+    """
+    if len(many) <= most:
+        return many
+    return [many[k] for k in np.linspace(0, len(many) - 1, most).round().astype(int)]
 
 
 def shown(minutes: Floats) -> NDArray[np.bool_]:

@@ -16,7 +16,8 @@ from matplotlib.text import Text
 
 from analysis.columns import ACTIVITIES, MEALS, READINGS
 from analysis.plots.curve import alt_curve, draw_curve
-from analysis.plots.style import AREA, DIP, HIGH, INK, MOVING, PAPER, RISE
+from analysis.plots.marks import EARLIER_MOST
+from analysis.plots.style import AREA, DIP, FAINT, HIGH, INK, MOVING, PAPER, RISE
 from analysis.results import Serving
 from analysis.servings import build_servings
 
@@ -114,10 +115,19 @@ def test_many_movements_stay_three_lanes(hump: Make, words: Words, check_layout:
     check_layout(figure)
 
 
-@pytest.mark.parametrize(("n", "text"), [(1, "1 earlier serving"), (2, "2 earlier servings")])
-def test_earlier_servings_are_counted(n: int, text: str, hump: Make, words: Words) -> None:
-    figure = draw_curve(hump(), [hump(rise=2 + i) for i in range(n)], "mmol/L", VIENNA)
+@pytest.mark.parametrize(
+    ("n", "text"), [(1, "1 earlier serving"), (2, "2 earlier servings"), (45, "12 of 45 earlier servings")]
+)
+def test_earlier_servings_are_counted(
+    n: int, text: str, hump: Make, words: Words, check_layout: Check
+) -> None:
+    earlier = [hump(rise=1 + i / 20) for i in range(n)]
+    figure = draw_curve(hump(), earlier, "mmol/L", VIENNA)
     assert text in words(figure)
+    assert f"Behind it, {text}." in alt_curve(hump(), earlier, "mmol/L", VIENNA)
+    tops = [line.get_ydata().max() for line in figure.axes[0].get_lines() if line.get_color() == FAINT]
+    assert tops == [serving.mmol.max() for serving in earlier[-EARLIER_MOST:]]
+    check_layout(figure)
     nothing = draw_curve(hump(), [], "mmol/L", VIENNA)
     assert not any("earlier" in said for said in words(nothing))
 
