@@ -6,7 +6,7 @@ import numpy as np
 
 from analysis.baseline import find_baseline
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, part_at, shown
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     AREA,
@@ -57,12 +57,14 @@ def shade(field: Field, serving: Serving, curve: Curve) -> None:
 
 
 def trace_own(field: Field, serving: Serving) -> None:
-    """Draw the meal's own readings: a line, dotted over gaps, with dots where they are few."""
+    """Draw the meal's own readings: a line, dotted over gaps, with dots where they are few.
+
+    Where the sensor was out of its range there is nothing: it was read, and it was elsewhere.
+    """
     minutes, mmol = joined(serving)
     inside = shown(serving.minutes)
-    field.axes.plot(
-        serving.minutes[inside], serving.mmol[inside], color=RISE, linewidth=4, linestyle=":", zorder=5
-    )
+    bridged = part_at(serving.minutes[inside], serving.mmol[inside], serving.limits)
+    field.axes.plot(*bridged, color=RISE, linewidth=4, linestyle=":", zorder=5)
     few = np.count_nonzero(inside) <= 20
     field.axes.plot(
         minutes,

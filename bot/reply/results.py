@@ -2,6 +2,7 @@
 
 from datetime import datetime, tzinfo
 
+from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
@@ -56,6 +57,9 @@ def _curve(curve: Curve, unit: GlucoseUnit) -> str:
     start, area = write_glucose(curve.baseline_mmol, unit), numbers.area(curve.area_2h, unit)
     if curve.rise_mmol == 0:
         return f"Never above its start of {start} {unit}, {end} at two hours; area {area}."
+    if curve.variant == SEPARATED:
+        read = f"read were {start} at the first bite and {peak} after {after}"
+        return f"Up {rise} without the meal close by; {read}, {end} at two hours. Area {area}."
     return f"Up {rise} from {start} to {peak} after {after}, {end} at two hours; area {area}."
 
 

@@ -92,6 +92,19 @@ def test_long_gap_is_not_bridged(serve: Make, hump: Make) -> None:
     assert np.isnan(solid.get_ydata()).sum() == 1
 
 
+@pytest.mark.parametrize("count", [2, 3, 30])
+def test_nothing_is_drawn_through_a_reading_beyond_the_limits(count: int, serve: Make) -> None:
+    """Neither the line nor its dots over gaps: the sensor was read, and glucose was elsewhere."""
+    minutes = 5.0 * np.arange(count)
+    serving = serve(minutes, 5 + 0 * minutes, limits=tuple(minutes[:-1] + 2.5))
+    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    own = [line for line in axes.get_lines() if line.get_color() == RISE and len(line.get_ydata()) >= count]
+    assert len(own) == 2
+    for line in own:
+        assert np.isnan(line.get_ydata()[1::2]).all()
+        assert len(line.get_ydata()) == 2 * count - 1
+
+
 def test_movement_is_a_band_under_the_curve(hump: Make, words: Words) -> None:
     serving = hump(activities=((55.0, 10.0, "walk"), (100.0, 0.0, "stairs")))
     figure = draw_curve(serving, [], "mmol/L", VIENNA)
