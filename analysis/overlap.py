@@ -21,8 +21,9 @@ On real repeats in free life [phillips2023] (199 separated servings of 80 meals,
 by hand) the one-way ICC of the area is 0.76 after the separation and 0.71 as recorded, of the rise 0.74 and
 0.65. Separating meals that are less than 45 min apart as well made both worse than recorded, hence that line.
 
-A separated curve keeps the levels that were read (baseline, peak, two hours, minutes over a line); its rise,
-area, dip, slopes and way back are those of the separated response. Its variant is "iAUC, separated".
+A separated curve keeps the levels that were read (baseline, peak, two hours); its rise, area, dip, minutes
+over a line, slopes and way back are those of the separated response, so that no meal loses points for
+another one. Its variant is "iAUC, separated".
 """
 
 from dataclasses import dataclass, replace
@@ -123,8 +124,6 @@ def separate_curve(
         baseline_slope_h=curve.baseline_slope_h,
         peak_mmol=float(np.interp(separated.minutes_to_peak, t, v)),
         two_hour_mmol=curve.two_hour_mmol,
-        minutes_over_7_8=curve.minutes_over_7_8,
-        minutes_over_10=curve.minutes_over_10,
         flags=tuple(flags),
         variant=SEPARATED,
     )

@@ -23,6 +23,8 @@ from bot.store.records import Source
 
 BEFORE = timedelta(hours=2)
 AFTER = timedelta(hours=6)
+AROUND = timedelta(hours=4)
+"""How far from a meal another one may shape its measures: as long as the late ones look (four hours)."""
 DRINK_CARBS_G = 5.0
 """A drink with less carbohydrate than this is no meal to be scored: coffee, water, tea."""
 ONE_OCCASION = timedelta(minutes=5)
@@ -37,18 +39,21 @@ SAME_PRICK = np.timedelta64(10, "m")
 def servings_between(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[Serving, ...]:
     """Return the meals with a first bite in [since, until), each with its curve or why it has none.
 
-    Notes of one eating occasion are one serving, that of the first of them.
+    Notes of one eating occasion are one serving, that of the first of them. Meals `AROUND` the span are
+    looked at as neighbours, so that a meal has the same curve whichever span it is asked for in.
     """
-    meals = join_notes(unit.log.between(person.id, ("meal",), since, until))
-    activities = unit.log.between(person.id, ("activity",), since - BEFORE, until + AFTER)
-    readings, pricks = _part_readings(unit, person, since - BEFORE, until + AFTER)
-    servings = build_servings(
+    start, end = since - AROUND, until + AROUND
+    meals = join_notes(unit.log.between(person.id, ("meal",), start, end))
+    activities = unit.log.between(person.id, ("activity",), start - BEFORE, end + AFTER)
+    readings, pricks = _part_readings(unit, person, start - BEFORE, end + AFTER)
+    every = build_servings(
         meals_frame(meals),
         readings,
         activities_frame(activities),
         sensors=sensors_frame(unit, person),
-        dips=_dips(unit, person, readings, since - BEFORE, until + AFTER),
+        dips=_dips(unit, person, readings, start - BEFORE, end + AFTER),
     )
+    servings = tuple(serving for serving in every if since <= serving.at < until)
     return servings if pricks.empty else tuple(_add_pricks(serving, pricks) for serving in servings)
 
 

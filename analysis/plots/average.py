@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 
 from analysis.curves import HIGH_MMOL
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
-from analysis.plots.field import Field, part, span_between, ticks
+from analysis.plots.field import Field, choose, part, span_between, ticks
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     EDGE,
@@ -213,7 +213,7 @@ def _stretches(bins: Sequence[DayBin], bin_min: int) -> list[list[DayBin]]:
 
 
 def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) -> None:
-    for minutes, mmol in _choose(days):
+    for minutes, mmol in choose(days, DRAWN_MOST):
         field.axes.plot(
             *part(minutes, mmol), color=FAINT, linewidth=2, alpha=0.75, solid_capstyle="round", zorder=3
         )
@@ -250,19 +250,13 @@ def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) 
     field.sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 4)
 
 
-def _choose(days: Lines) -> Lines:
-    if len(days) <= DRAWN_MOST:
-        return days
-    return [days[k] for k in np.linspace(0, len(days) - 1, DRAWN_MOST).round().astype(int)]
-
-
 def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) -> None:
     """Name the reference and, at its highest, the median."""
     medians = field.trace(
         np.array([b.minute + bin_min / 2 for b in bins]), np.array([b.median for b in bins])
     )
     reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
-    chosen = _choose(days)
+    chosen = choose(days, DRAWN_MOST)
     thin = 2 + len(chosen) // 4  # so that many days weigh no more than few
     lines = [medians, medians, reference, *(field.trace(minutes, mmol)[::thin] for minutes, mmol in chosen)]
     taken = field.keep_off_scale(SMALL)

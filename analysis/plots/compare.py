@@ -15,7 +15,7 @@ from matplotlib.figure import Figure
 from analysis.contrast import VERDICT_EACH
 from analysis.curves import HIGH_MMOL, MAX_GAP_MIN
 from analysis.evenness import LEVEL, T_95
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown, span_of
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, choose, joined, shown, span_of
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     HAIRLINE,
@@ -42,6 +42,8 @@ FAINT_COLORS = ("#A5AEC8", "#D3B595")
 DASHES = ((1.0, 0.0), (2.2, 0.9))
 NEED = 3
 STEP_MIN = 5.0
+DRAWN_MOST = 24
+"""Of more servings than this, as many of each side are drawn as thin lines, evenly chosen."""
 FEW = 12
 """Servings of up to this many readings are drawn with dots."""
 
@@ -132,7 +134,8 @@ def mean_of(servings: Sequence[Serving]) -> tuple[Floats, Floats, Floats]:
 def notes_of(pair: Pair) -> list[str]:
     """Say what the band is, and that few servings give no verdict."""
     scored = [sum(s.evenness is not None for s in side) for side in pair]
-    notes = ["Thick lines: the means. Thin lines: each serving."]
+    thin = "each serving" if max(map(len, pair)) <= DRAWN_MOST else "some of the servings"
+    notes = [f"Thick lines: the means. Thin lines: {thin}."]
     if max(scored) >= NEED:
         notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL * 100:.0f} %).")
     if min(scored) < VERDICT_EACH:
@@ -198,7 +201,7 @@ def _draw_swatch(sheet: Sheet, i: int, x: float, y: float) -> None:
 def _draw_side(
     field: Field, i: int, servings: Sequence[Serving], mean: tuple[Floats, Floats, Floats]
 ) -> None:
-    for serving in servings:
+    for serving in choose(servings, DRAWN_MOST):
         minutes, mmol = joined(serving)
         field.axes.plot(
             minutes,

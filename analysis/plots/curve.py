@@ -11,6 +11,7 @@ from analysis.evenness import PARTS as SCORE_PARTS
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, shown, span_of
 from analysis.plots.labels import Box
 from analysis.plots.marks import (
+    EARLIER_MOST,
     LANE_PX,
     count_earlier,
     draw_moves,
@@ -75,12 +76,13 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
         sheet.write(MARGIN_PX, 92 + TITLE_LINE * i, row, TITLE)
     sheet.write(MARGIN_PX, subtitle_at, subtitle(serving, clock), BODY, SOFT_INK)
 
-    others = [s for s in earlier if shown(s.minutes).any()]
+    others = _with_readings(earlier)
     box = Box(FIELD_LEFT, field_top, WIDTH_PX - 44 - FIELD_LEFT, FIELD_HEIGHT)
-    field = Field(sheet, box, _minutes_shown([serving, *others]), span_of([serving, *others]), unit)
+    drawn = [serving, *others[-EARLIER_MOST:]]
+    field = Field(sheet, box, _minutes_shown(drawn), span_of(drawn), unit)
     field.draw_glucose_scale(SMALL)
     field.draw_bite()
-    for other in others:
+    for other in drawn[1:]:
         field.draw_earlier(other)
     if serving.curve:
         shade(field, serving, serving.curve)
@@ -119,8 +121,8 @@ def alt_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: tz
     if serving.activities:
         walks = ", ".join(name_movement(length, what) for _, length, what in serving.activities)
         parts.append(f"Movement: {walks}.")
-    if earlier:
-        parts.append(f"Behind it, {count_earlier(len(earlier))}.")
+    if others := _with_readings(earlier):
+        parts.append(f"Behind it, {count_earlier(len(others))}.")
     pricks = [f"{write_glucose(g, unit)} at {minute:.0f} min" for minute, g in pricks_shown(serving)]
     if pricks:
         parts.append(f"Finger-pricks: {', '.join(pricks)}.")
@@ -161,6 +163,10 @@ def notes_of(serving: Serving) -> list[str]:
     if pricks_shown(serving):
         notes.append("Rings: finger-pricks, not part of the curve")
     return notes
+
+
+def _with_readings(earlier: Sequence[Serving]) -> list[Serving]:
+    return [serving for serving in earlier if shown(serving.minutes).any()]
 
 
 def _reason(serving: Serving) -> str:

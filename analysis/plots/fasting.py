@@ -133,8 +133,7 @@ def notes_of(fasting: Fasting) -> list[str]:
         named = len(fasting.sensor_changes) <= NAMED_MOST
         differ = "Two sensors may differ: only" if named else "Dotted: new sensors. Only"
         notes.append(f"{differ} days of one are compared.")
-    if fasting.left_out:
-        n = len(fasting.left_out)
+    if n := len(_left_out(fasting)):
         notes.append(f"Small ticks: {n} more day{'' if n == 1 else 's'} with meals, without a value.")
     return notes
 
@@ -174,6 +173,12 @@ def _draw_dates(field: Field, first: date, last: date) -> None:
         field.sheet.write(x, box.bottom + 60, words, SMALL, SOFT_INK, side="center")
 
 
+def _left_out(fasting: Fasting) -> list[date]:
+    """Return the days without a value among those shown."""
+    first, last = fasting.values[0].day_on, fasting.values[-1].day_on
+    return [day for day in fasting.left_out if first <= day <= last]
+
+
 def _runs(values: Sequence[FastingDay]) -> list[list[FastingDay]]:
     return [list(run) for _, run in groupby(values, key=lambda v: v.sensor)]
 
@@ -208,10 +213,9 @@ def _draw_days(field: Field, fasting: Fasting) -> None:
         field.axes.plot(
             days, mmol, "o", color=INK, markersize=size, markeredgecolor=PAPER, markeredgewidth=2, zorder=5
         )
-    for day in fasting.left_out:
+    for day in _left_out(fasting):
         x = field.across(day.toordinal())
-        if field.box.left <= x <= field.box.right:
-            field.sheet.line((x, field.box.bottom - 22), (x, field.box.bottom), SOFT_INK, 3)
+        field.sheet.line((x, field.box.bottom - 22), (x, field.box.bottom), SOFT_INK, 3)
 
 
 def _name_changes(field: Field, fasting: Fasting) -> None:

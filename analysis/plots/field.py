@@ -1,6 +1,7 @@
 """The field that curves are drawn in: glucose against minutes from the first bite."""
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,8 +25,20 @@ from analysis.units import REFERENCE_WRITTEN, per_mmol
 USUAL_MMOL = (3.5, 10.4)
 BEFORE_MIN, AFTER_MIN = -30.0, 150.0
 
+Kind = TypeVar("Kind")
 Wanted = tuple[str, Sequence[tuple[float, float]], str]
 """A label that is wanted: its words, the points it may stand beside (px), its colour."""
+
+
+def choose(many: Sequence[Kind], most: int) -> Sequence[Kind]:
+    """Return at most so many of a sequence, evenly chosen, the first and the last among them.
+
+    >>> choose([0, 1, 2, 3, 4, 5, 6], 3), choose([0, 1], 3)
+    ([0, 3, 6], [0, 1])
+    """
+    if len(many) <= most:
+        return many
+    return [many[k] for k in np.linspace(0, len(many) - 1, most).round().astype(int)]
 
 
 def shown(minutes: Floats) -> NDArray[np.bool_]:
@@ -83,18 +96,37 @@ def joined(serving: Serving) -> tuple[Floats, Floats]:
 def part(minutes: Floats, mmol: Floats, limits: Sequence[float] = ()) -> tuple[Floats, Floats]:
     """Return readings with a NaN in each long gap so that no line crosses it.
 
-    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step. One of the `limits`, the
-    minutes at which the sensor was out of its range, makes any gap long.
+    A gap is long when it lasts over 20 minutes and over 2.5 times the usual step, or holds one of the
+    `limits`, the minutes at which the sensor was out of its range.
 
     >>> part(np.array([0.0, 5, 10, 45]), np.array([5.0, 5, 6, 6]))[0].tolist()
     [0.0, 5.0, 10.0, nan, 45.0]
     """
     if minutes.size < 3:
-        return minutes, mmol
+        return part_at(minutes, mmol, limits)
     steps = np.diff(minutes)
-    beyond = np.histogram(limits, minutes)[0] > 0
-    gaps = np.flatnonzero((steps > max(20.0, 2.5 * float(np.median(steps)))) | beyond) + 1
-    return np.insert(minutes, gaps, np.nan), np.insert(mmol, gaps, np.nan)
+    long = steps > max(20.0, 2.5 * float(np.median(steps)))
+    return _part_where(minutes, mmol, long | _hold(minutes, limits))
+
+
+def part_at(minutes: Floats, mmol: Floats, limits: Sequence[float]) -> tuple[Floats, Floats]:
+    """Return readings with a NaN between two that have one of the `limits` between them.
+
+    >>> part_at(np.array([0.0, 5, 15]), np.array([5.0, 5, 6]), [10.0])[0].tolist()
+    [0.0, 5.0, nan, 15.0]
+    """
+    return _part_where(minutes, mmol, _hold(minutes, limits)) if minutes.size > 1 else (minutes, mmol)
+
+
+def _hold(minutes: Floats, limits: Sequence[float]) -> NDArray[np.bool_]:
+    """Say which steps between readings hold one of the limits."""
+    held: NDArray[np.bool_] = np.histogram(limits, minutes)[0] > 0
+    return held
+
+
+def _part_where(minutes: Floats, mmol: Floats, steps: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    places = np.flatnonzero(steps) + 1
+    return np.insert(minutes, places, np.nan), np.insert(mmol, places, np.nan)
 
 
 class Field:

@@ -6,7 +6,7 @@ import numpy as np
 
 from analysis.baseline import find_baseline
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, shown
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, part_at, shown
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     AREA,
@@ -24,6 +24,7 @@ from analysis.units import REFERENCE_WRITTEN, write_glucose
 
 LANE_PX = 56.0
 LANES_MOST = 3
+EARLIER_MOST = 12
 
 
 def shade(field: Field, serving: Serving, curve: Curve) -> None:
@@ -56,12 +57,14 @@ def shade(field: Field, serving: Serving, curve: Curve) -> None:
 
 
 def trace_own(field: Field, serving: Serving) -> None:
-    """Draw the meal's own readings: a line, dotted over gaps, with dots where they are few."""
+    """Draw the meal's own readings: a line, dotted over gaps, with dots where they are few.
+
+    Where the sensor was out of its range there is nothing: it was read, and it was elsewhere.
+    """
     minutes, mmol = joined(serving)
     inside = shown(serving.minutes)
-    field.axes.plot(
-        serving.minutes[inside], serving.mmol[inside], color=RISE, linewidth=4, linestyle=":", zorder=5
-    )
+    bridged = part_at(serving.minutes[inside], serving.mmol[inside], serving.limits)
+    field.axes.plot(*bridged, color=RISE, linewidth=4, linestyle=":", zorder=5)
     few = np.count_nonzero(inside) <= 20
     field.axes.plot(
         minutes,
@@ -76,9 +79,12 @@ def trace_own(field: Field, serving: Serving) -> None:
 
 
 def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size: float) -> None:
-    """Mark and name the peak, the two-hour value, the start, the reference and the earlier servings."""
+    """Mark and name the peak, the two-hour value, the start, the reference and the earlier servings.
+
+    earlier: all of them, of which the latest are drawn
+    """
     unit, curve = field.unit, serving.curve
-    behind = [(s.minutes[shown(s.minutes)], s.mmol[shown(s.minutes)]) for s in earlier]
+    behind = [(s.minutes[shown(s.minutes)], s.mmol[shown(s.minutes)]) for s in earlier[-EARLIER_MOST:]]
     own = field.trace(serving.minutes[shown(serving.minutes)], serving.mmol[shown(serving.minutes)])
     reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
     bite = field.trace(np.zeros(2), np.array(field.y))
@@ -114,7 +120,7 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
     ends = [field.at(minute, HIGH_MMOL) for minute in field.x]
     wanted.append((f"{REFERENCE_WRITTEN[unit]} reference", ends, HIGH))
     if behind:
-        wanted.append((count_earlier(len(behind)), _apart(field, behind, serving), SOFT_INK))
+        wanted.append((count_earlier(len(earlier)), _apart(field, behind, serving), SOFT_INK))
     field.name(wanted, taken, np.concatenate(lines), size, gap=22)
 
 
@@ -170,12 +176,13 @@ def _shaded(field: Field, serving: Serving, curve: Curve) -> Floats:
 
 
 def count_earlier(n: int) -> str:
-    """Count earlier servings in words.
+    """Count earlier servings in words, of which the latest `EARLIER_MOST` are drawn.
 
-    >>> count_earlier(1), count_earlier(2)
-    ('1 earlier serving', '2 earlier servings')
+    >>> count_earlier(1), count_earlier(2), count_earlier(45)
+    ('1 earlier serving', '2 earlier servings', '12 of 45 earlier servings')
     """
-    return f"{n} earlier serving{'' if n == 1 else 's'}"
+    drawn = f"{EARLIER_MOST} of " if n > EARLIER_MOST else ""
+    return f"{drawn}{n} earlier serving{'' if n == 1 else 's'}"
 
 
 def name_movement(length_min: float, what: str) -> str:

@@ -7,7 +7,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
-from analysis.plots.field import Field, span_of
+from analysis.plots.field import Field, choose, span_of
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     AREA,
@@ -27,6 +27,9 @@ TITLE, HEAD, BODY, SMALL, SCORE = 62.0, 48.0, 42.0, 36.0, 100.0
 HEADER, HEAD_HEIGHT, ROW, FOOT = 210.0, 100.0, 222.0, 84.0
 WORDS_LEFT, WORDS_WIDTH = 236.0, 440.0
 FIELD_LEFT, FIELD_WIDTH, FIELD_HEIGHT = 706.0, 264.0, 176.0
+
+DRAWN_MOST = 12
+"""Of more servings of a meal than this, as many are drawn, evenly chosen."""
 
 Section = tuple[str, list[tuple[int, RankedMeal]]]
 
@@ -70,9 +73,9 @@ def draw_week(ranking: Ranking, unit: str, clock: tzinfo, best: int = 3, worst: 
         sheet.write(
             MARGIN_PX, top + 6, "Evenness: 100 = flat line; its likely range is below it.", SMALL, SOFT_INK
         )
-        sheet.write(
-            MARGIN_PX, top + 54, "Dark line: the average. Faint lines: each serving.", SMALL, SOFT_INK
-        )
+        every = all(len(meal.servings) <= DRAWN_MOST for _, meals in sections for _, meal in meals)
+        faint = "each serving" if every else "some of the servings"
+        sheet.write(MARGIN_PX, top + 54, f"Dark line: the average. Faint lines: {faint}.", SMALL, SOFT_INK)
     else:
         sheet.write(MARGIN_PX, top + 40, "No meal has a score yet.", HEAD)
     return sheet.figure
@@ -197,7 +200,7 @@ def _draw_small_curve(
         field.axes.fill_between(minutes, start, np.maximum(mmol, start), color=AREA, linewidth=0, zorder=2.5)
         field.axes.fill_between(minutes, floor, np.maximum(mmol, floor), color=HIGH, linewidth=0, zorder=2.6)
     if len(meal.servings) > 1:
-        for serving in meal.servings:
+        for serving in choose(meal.servings, DRAWN_MOST):
             field.draw_earlier(serving, width=2.5)
     field.axes.plot(minutes, mmol, color=RISE, linewidth=6, solid_capstyle="round", zorder=6)
     sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 3)

@@ -2,6 +2,7 @@
 
 from datetime import datetime, tzinfo
 
+from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
@@ -53,11 +54,13 @@ def _score(evenness: Evenness) -> str:
 def _curve(curve: Curve, unit: GlucoseUnit) -> str:
     rise, peak = write_glucose(curve.rise_mmol, unit), numbers.glucose_with_unit(curve.peak_mmol, unit)
     after, end = numbers.minutes(curve.minutes_to_peak), write_glucose(curve.two_hour_mmol, unit)
-    return (
-        f"Up {rise} from {write_glucose(curve.baseline_mmol, unit)} to {peak} after {after}, "
-        f"{end} at two hours; "
-        f"area {numbers.area(curve.area_2h, unit)}."
-    )
+    start, area = write_glucose(curve.baseline_mmol, unit), numbers.area(curve.area_2h, unit)
+    if curve.rise_mmol == 0:
+        return f"Never above its start of {start} {unit}, {end} at two hours; area {area}."
+    if curve.variant == SEPARATED:
+        read = f"read were {start} at the first bite and {peak} after {after}"
+        return f"Up {rise} without the meal close by; {read}, {end} at two hours. Area {area}."
+    return f"Up {rise} from {start} to {peak} after {after}, {end} at two hours; area {area}."
 
 
 def lost(evenness: Evenness, unit: GlucoseUnit) -> str:

@@ -32,7 +32,7 @@ def no_readings(newest: datetime | None, since: datetime, zone: tzinfo) -> str:
         return said
     from_on = (newest - timedelta(days=USUAL_DAYS - 1)).astimezone(zone)
     say_since = f"since {from_on.day} {from_on:%B}"
-    return f"{said}\nThe newest I have is of {numbers.day(newest, zone)}: ask for “average day {say_since}”."
+    return f"{said}\nThe newest I have is of {numbers.day(newest, zone)}: add “{say_since}” to your question."
 
 
 def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: GlucoseUnit) -> str:

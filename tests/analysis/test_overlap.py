@@ -108,6 +108,17 @@ def test_without_a_level_or_readings_at_the_bite():
 def test_the_levels_stay_those_that_were_read():
     mmol = 5 + swell(FIVE, 3, 40) + swell(FIVE - 75, 3, 40)
     for recorded, own in separate_both(mmol, 75.0):
-        for name in ("baseline_mmol", "baseline_n", "two_hour_mmol", "minutes_over_7_8", "minutes_over_10"):
+        for name in ("baseline_mmol", "baseline_n", "two_hour_mmol"):
             assert getattr(own, name) == getattr(recorded, name)
         assert own.peak_mmol in mmol
+
+
+def test_no_meal_is_charged_with_the_time_that_another_one_is_high():
+    """Only the second goes over 7.8, and it would do so alone, too."""
+    mmol = 5 + swell(FIVE, 2, 40) + swell(FIVE - 75, 4.5, 40)
+    (first, own_first), (second, own_second) = separate_both(mmol, 75.0)
+    assert first.minutes_over_7_8 > 20
+    assert own_first.minutes_over_7_8 == 0
+    alone = measure_curve(FIVE - 75, 5 + swell(FIVE - 75, 4.5, 40))
+    assert own_second.minutes_over_7_8 == pytest.approx(alone.minutes_over_7_8, abs=3)
+    assert second.minutes_over_7_8 > own_second.minutes_over_7_8

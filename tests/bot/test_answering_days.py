@@ -63,15 +63,26 @@ def test_a_day_in_other_words(talk: Talk, question: str) -> None:
     assert (spec.kind, spec.since) == ("day", local(1))
 
 
-def test_older_readings_are_pointed_at_with_a_question_that_reaches_them(talk: Talk) -> None:
+@pytest.mark.parametrize(
+    ("question", "answered"),
+    [
+        ("average day", "over 1 day with readings"),
+        ("weekdays vs weekends", "1 weekday and 0 days of weekends"),
+        ("summary", "1 day with 40 readings"),
+        ("how steady am I", "1 day with 40 readings"),
+    ],
+)
+def test_older_readings_are_pointed_at_with_words_that_reach_them(
+    talk: Talk, question: str, answered: str
+) -> None:
     eat(talk, 1, "100 g white bread", RISE)
-    said = talk.at("12:00", days=60).say("average day")
+    said = talk.at("12:00", days=60).say(question)
     assert said.startswith("Not known yet: no readings of these days")
     assert "The newest I have is of Tue 3 Mar" in said
-    asked = said.partition("“")[2].partition("”")[0]
-    assert asked == "average day since 4 February"
-    assert "over 1 day with readings" in talk.say(asked)
-    assert "newest" not in talk.at("12:00", days=600).say("average day")
+    since = said.partition("“")[2].partition("”")[0]
+    assert since == "since 4 February"
+    assert answered in talk.say(f"{question} {since}")
+    assert "newest" not in talk.at("12:00", days=600).say(question)
 
 
 def test_a_date_is_a_day_too(talk: Talk) -> None:

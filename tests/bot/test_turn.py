@@ -43,6 +43,22 @@ def test_readings_bring_the_curve_of_the_meal_they_complete_once(talk: Talk) -> 
     assert "evenness" not in again
 
 
+def test_a_curve_that_never_rises_is_told_as_such(talk: Talk) -> None:
+    talk.at("07:30").say("100 g white bread at 7:30")
+    said = talk.at("10:15").file(readings_csv(MORNING, [6.0] * 7 + [5.5] * 33))
+    assert "Never above its start of 6.0 mmol/L, 5.5 at two hours; area 0 mmol/L·min." in said
+    assert "Up " not in said
+
+
+def test_the_last_of_many_scores_are_called_that(talk: Talk) -> None:
+    for day in range(5):
+        talk.at("07:30", days=day).say("100 g white bread at 7:30")
+        said = talk.at("10:15", days=day).file(readings_csv(MORNING + timedelta(days=day), HILL))
+        if day == 3:
+            assert "Eaten 3 times before, when it scored" in said
+    assert "Eaten 4 times before, the last 3 scored" in said
+
+
 def test_typed_readings_make_a_curve_too(talk: Talk) -> None:
     talk.at("07:30").say("100 g white bread at 7:30")
     talk.say("5.0 at 7:28")

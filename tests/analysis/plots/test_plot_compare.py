@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from scipy import stats
 
-from analysis.plots.compare import FAINT_COLORS, alt_compare, draw_compare, mean_of
+from analysis.plots.compare import DRAWN_MOST, FAINT_COLORS, alt_compare, draw_compare, mean_of
 from analysis.plots.style import RISE, SECOND
 from analysis.results import Serving
 
@@ -100,6 +100,15 @@ def test_few_give_no_verdict(
     assert len(paths) == (n >= 3) + (m >= 3)
     assert ("Bands" in said) == (max(n, m) >= 3)
     assert "it takes 6 of each" in alt_compare(some(n, 2), some(m, 3), NAMES, "mmol/L", VIENNA)
+
+
+def test_many_servings_are_thinned_and_said_so(some: Callable[..., list[Serving]], words: Words) -> None:
+    a, b = some(DRAWN_MOST + 9, 2.0), some(6, 3.0)
+    figure = draw_compare(a, b, NAMES, "mmol/L", VIENNA)
+    faint = [line.get_color() for line in figure.axes[0].get_lines()]
+    assert [faint.count(color) for color in FAINT_COLORS] == [DRAWN_MOST, 6]
+    assert "Thick lines: the means. Thin lines: some of the servings." in words(figure)
+    assert f"{DRAWN_MOST + 9} servings" in " ".join(words(figure))
 
 
 def test_no_line_over_a_gap_and_none_beyond_readings(serve: Make) -> None:

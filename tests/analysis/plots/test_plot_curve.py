@@ -16,7 +16,8 @@ from matplotlib.text import Text
 
 from analysis.columns import ACTIVITIES, MEALS, READINGS
 from analysis.plots.curve import alt_curve, draw_curve
-from analysis.plots.style import AREA, DIP, HIGH, INK, MOVING, PAPER, RISE
+from analysis.plots.marks import EARLIER_MOST
+from analysis.plots.style import AREA, DIP, FAINT, HIGH, INK, MOVING, PAPER, RISE
 from analysis.results import Serving
 from analysis.servings import build_servings
 
@@ -91,6 +92,19 @@ def test_long_gap_is_not_bridged(serve: Make, hump: Make) -> None:
     assert np.isnan(solid.get_ydata()).sum() == 1
 
 
+@pytest.mark.parametrize("count", [2, 3, 30])
+def test_nothing_is_drawn_through_a_reading_beyond_the_limits(count: int, serve: Make) -> None:
+    """Neither the line nor its dots over gaps: the sensor was read, and glucose was elsewhere."""
+    minutes = 5.0 * np.arange(count)
+    serving = serve(minutes, 5 + 0 * minutes, limits=tuple(minutes[:-1] + 2.5))
+    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    own = [line for line in axes.get_lines() if line.get_color() == RISE and len(line.get_ydata()) >= count]
+    assert len(own) == 2
+    for line in own:
+        assert np.isnan(line.get_ydata()[1::2]).all()
+        assert len(line.get_ydata()) == 2 * count - 1
+
+
 def test_movement_is_a_band_under_the_curve(hump: Make, words: Words) -> None:
     serving = hump(activities=((55.0, 10.0, "walk"), (100.0, 0.0, "stairs")))
     figure = draw_curve(serving, [], "mmol/L", VIENNA)
@@ -114,10 +128,19 @@ def test_many_movements_stay_three_lanes(hump: Make, words: Words, check_layout:
     check_layout(figure)
 
 
-@pytest.mark.parametrize(("n", "text"), [(1, "1 earlier serving"), (2, "2 earlier servings")])
-def test_earlier_servings_are_counted(n: int, text: str, hump: Make, words: Words) -> None:
-    figure = draw_curve(hump(), [hump(rise=2 + i) for i in range(n)], "mmol/L", VIENNA)
+@pytest.mark.parametrize(
+    ("n", "text"), [(1, "1 earlier serving"), (2, "2 earlier servings"), (45, "12 of 45 earlier servings")]
+)
+def test_earlier_servings_are_counted(
+    n: int, text: str, hump: Make, words: Words, check_layout: Check
+) -> None:
+    earlier = [hump(rise=1 + i / 20) for i in range(n)]
+    figure = draw_curve(hump(), earlier, "mmol/L", VIENNA)
     assert text in words(figure)
+    assert f"Behind it, {text}." in alt_curve(hump(), earlier, "mmol/L", VIENNA)
+    tops = [line.get_ydata().max() for line in figure.axes[0].get_lines() if line.get_color() == FAINT]
+    assert tops == [serving.mmol.max() for serving in earlier[-EARLIER_MOST:]]
+    check_layout(figure)
     nothing = draw_curve(hump(), [], "mmol/L", VIENNA)
     assert not any("earlier" in said for said in words(nothing))
 

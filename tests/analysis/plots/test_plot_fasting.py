@@ -1,6 +1,7 @@
 """The picture of fasting glucose over a run, tested on its artists."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
@@ -48,6 +49,14 @@ def build(
         left_out,
         tuple(b.day_on for a, b in pairwise(values) if a.sensor != b.sensor),
     )
+
+
+def test_days_without_a_value_count_where_their_ticks_are(words: Words) -> None:
+    fasting = build(28, skip=9)
+    after = fasting.values[-1].day_on + timedelta(days=1)
+    more = replace(fasting, left_out={**fasting.left_out, after: "nothing was eaten"})
+    for one in (fasting, more):
+        assert "Small ticks: 3 more days with meals, without a value." in words(draw_fasting(one, "mmol/L"))
 
 
 def test_draws_days_trend_and_interval(words: Words, check_layout: Check) -> None:

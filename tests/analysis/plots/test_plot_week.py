@@ -7,8 +7,8 @@ import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from analysis.plots.style import HAIRLINE
-from analysis.plots.week import alt_week, average, draw_week, split
+from analysis.plots.style import FAINT, HAIRLINE
+from analysis.plots.week import DRAWN_MOST, alt_week, average, draw_week, split
 from analysis.ranking import rank_meals
 from analysis.results import Ranking, Serving
 from analysis.units import per_mmol
@@ -39,6 +39,15 @@ def rank(hump: Make, serve: Make) -> Callable[..., Ranking]:
 def _later(serving: Serving, n_days: int) -> Serving:
     values = {name: getattr(serving, name) for name in Serving.__slots__}
     return Serving(**(values | {"at": serving.at + timedelta(days=n_days)}))
+
+
+def test_many_servings_are_thinned_and_said_so(hump: Make, words: Words) -> None:
+    servings = [hump(rise=2.0, key="k0", entry_id=i) for i in range(DRAWN_MOST + 8)]
+    figure = draw_week(rank_meals([*servings, hump(rise=4.0, key="k1", entry_id=99)]), "mmol/L", VIENNA)
+    faint = [sum(line.get_color() == FAINT for line in axes.get_lines()) for axes in figure.axes]
+    assert faint == [DRAWN_MOST, 0]
+    assert f"{DRAWN_MOST + 8} servings" in words(figure)
+    assert "Dark line: the average. Faint lines: some of the servings." in words(figure)
 
 
 def test_shows_most_and_least_even(rank: Callable[..., Ranking], words: Words, check_layout: Check) -> None:
