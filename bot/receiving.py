@@ -142,7 +142,9 @@ def say_file(
     if found.skipped:
         parts.append(f"{found.skipped:,} skipped")
     lines = [", ".join(parts) + "."]
-    instants = _merge_limits(found)[0]
+    every, _, _, specimens = _merge_limits(found)
+    # a finger-prick fills no gap of the sensor's
+    instants = [at for at, of in zip(every, specimens, strict=True) if of not in BLOOD] or every
     widest = _widest(instants)
     lines += _say_cover(instants, widest, person, now)
     lines += _say_gap(newest_before, instants, widest, person, now)
