@@ -4,7 +4,7 @@ An `Outgoing` is small and can be stored: a picture is named by a `PictureSpec` 
 delivered, so that no transaction waits for a drawing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
 
@@ -63,6 +63,16 @@ class Incoming:
     press: str | None = None
     edited: bool = False
     reply_to: str | None = None
+
+
+def drop_nul(incoming: Incoming) -> Incoming:
+    """Return a message without the character of number zero, which PostgreSQL keeps in no text."""
+    file = incoming.file
+    if "\0" not in incoming.text + ("" if file is None else file.name):
+        return incoming
+    if file is not None:
+        file = replace(file, name=file.name.replace("\0", " "))
+    return replace(incoming, text=incoming.text.replace("\0", " "), file=file)
 
 
 @dataclass(frozen=True, slots=True)

@@ -141,7 +141,9 @@ def say_file(
         parts.append(f"{found.flagged:,} out of the sensor's range (flagged, no number)")
     if found.skipped:
         parts.append(f"{found.skipped:,} skipped")
-    instants = _merge_limits(found)[0]
+    every, _, _, specimens = _merge_limits(found)
+    # a finger-prick fills no gap of the sensor's
+    instants = [at for at, of in zip(every, specimens, strict=True) if of not in BLOOD] or every
     widest = _widest(instants)
     lines = [", ".join([*parts, _say_cover(instants, widest, person, now)]) + "."]
     lines += _say_gap(newest_before, instants, widest, person, now)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 
 SECOND = 1_000_000  # in µs, the unit of all times here
 DAY = 86_400 * SECOND
+MOST_HOURS_OFF = 14  # Kiribati; the farthest of all zones
 Clock = tuple[int, int | None]  # since midnight; offset from UTC, None where none is stated
 
 _OFFSET = r"([+-])(\d{1,2}):?(\d{2})?"
@@ -48,6 +49,8 @@ def read_clock(text: str, zone_names: Mapping[str, int] | None = None) -> Clock 
         return None
     since_midnight = ((hour * 60 + minute) * 60 + second) * SECOND + int((found[4] or "0")[:6].ljust(6, "0"))
     if found[7]:
+        if int(found[8]) > MOST_HOURS_OFF or int(found[9] or 0) > 59:
+            return None
         offset = (int(found[8]) * 60 + int(found[9] or 0)) * 60 * SECOND
         return since_midnight, -offset if found[7] == "-" else offset
     if letters in _UTC_NAMES:

@@ -85,6 +85,7 @@ class Glucose:
 def name_column(headings: Sequence[str], index: int) -> str:
     """Return a column's heading in one short line, or its number in words."""
     found = " ".join(headings[index].split()) if index < len(headings) else ""
+    found = "".join(mark for mark in found if mark.isprintable())
     return found[:39] + "…" if len(found) > 40 else found or f"column {index + 1}"
 
 

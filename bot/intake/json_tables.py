@@ -1,6 +1,7 @@
 """JSON as tables: arrays of objects or of arrays, columns side by side, objects by time, JSON lines."""
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -11,6 +12,7 @@ from bot.intake.fhir import holds_resources, read_resources
 from bot.intake.headings import time_score
 from bot.intake.tables import Table, check_rows
 
+_HALF = re.compile(r"\\u[dD][89a-fA-F]")
 _DEEPEST = 8  # how far tables are looked for within each other
 
 
@@ -32,7 +34,7 @@ def _parse(text: str, name: str) -> tuple[Any, list[int] | None, int]:
     """Return what the text holds, the line of each element for JSON lines, and how many lines are broken."""
     try:
         try:
-            return json.loads(text), None, 0
+            return _load(text), None, 0
         except json.JSONDecodeError as error:
             where = error.lineno
         values, numbers, broken = [], [], 0
@@ -40,7 +42,7 @@ def _parse(text: str, name: str) -> tuple[Any, list[int] | None, int]:
             if not line.strip(" \t\r,"):
                 continue
             try:
-                values.append(json.loads(line))
+                values.append(_load(line))
                 numbers.append(number)
             except json.JSONDecodeError:
                 broken += 1
@@ -49,6 +51,14 @@ def _parse(text: str, name: str) -> tuple[Any, list[int] | None, int]:
     if not values or broken >= len(values) or not all(isinstance(value, dict | list) for value in values):
         raise BadFile(f"{name} is broken JSON (line {where}); export it again and send that.")
     return values, numbers, broken
+
+
+def _load(text: str) -> Any:
+    """Parse JSON; halves of characters that it names by their numbers are no text and become “?”."""
+    value = json.loads(text)
+    if not _HALF.search(text):
+        return value
+    return json.loads(json.dumps(value, ensure_ascii=False).encode("utf-8", "replace"))
 
 
 class _Search:

@@ -124,6 +124,7 @@ def _find_separator(lines: Sequence[str], name: str) -> str:
     }
     best = max(found, key=lambda separator: found[separator])  # of equals the first
     if not found[best]:
+        _say_what_lacks(sample, name)
         opening = next((line.strip() for line in lines if line.strip()), "")
         shown = opening[:40] + ("…" if len(opening) > 40 else "")
         raise BadFile(
@@ -131,6 +132,19 @@ def _find_separator(lines: Sequence[str], name: str) -> str:
             "export the readings as CSV text and send that."
         )
     return best
+
+
+def _say_what_lacks(sample: Sequence[str], name: str) -> None:
+    """Raise BadFile when lines have a value, but a clock time without a day or a day without a clock time."""
+    for separator in SEPARATORS.keys() - {" "}:
+        for row in split_rows(sample, separator)[0]:
+            kinds = {kind_of(cell) for cell in row[:WIDEST]}
+            if "value" in kinds and ("clock" in kinds) != ("date" in kinds):
+                seen = "a clock time but no day" if "clock" in kinds else "a day but no clock time"
+                raise BadFile(
+                    f"{name} holds no readings: its lines have {seen}; export the readings with both and "
+                    "send that."
+                )
 
 
 def _is_data(row: Sequence[str], separator: str = "") -> bool:

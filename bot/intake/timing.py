@@ -59,7 +59,7 @@ def read_times(
             f"{name}: “{example[:30]}” can be {options[0]} or {options[1]}; which one is it?",
             "day_first",
             options,
-            " | ".join(layout.headings),
+            " | ".join(layout.label(column) for column in range(len(layout.headings))),
         )
     walls, offsets = _join(parts, list(dates), order, names_of(zone))
     notes = [note] if note else []

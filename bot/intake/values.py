@@ -14,7 +14,9 @@ LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 """What is taken for a reading. 33.3 mmol/L (600 mg/dL) is the upper end of the glucose scale in the appendix
 of Kovatchev's risk indices, whose lower end is 1.1; 1.0 is a round number below it (no source)."""
 
-_VALUE = re.compile(r"([-+])?(\d{1,5}(?:[.,]\d+)?)\s*(mmol\s*/?\s*l?|mg\s*/?\s*dl|mg\s*%)?\s*[*!]?", re.I)
+_VALUE = re.compile(
+    r"([-+])?(\d{1,5}(?:[.,]\d+)?)\s*(mmol\s*/?\s*l?|mg\s*/?\s*dl|mg\s*%)?\s*[*!↑↓→↗↘⇈⇊]*", re.I
+)
 _MG = re.compile(r"mg ?/? ?dl|mg ?%|(?<![a-z])mg(?![a-z])|мг/дл")
 _MMOL = re.compile(r"mmol(?! ?/ ?mol)|ммоль")  # mmol/mol is of HbA1c
 _LONGEST = 60  # no value has more characters

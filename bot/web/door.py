@@ -30,6 +30,8 @@ _KEY = re.compile(r"[!-~]{1,200}")
 _LONGEST_NAME = 200
 _NO_TOKEN = "Send your token as “Authorization: Bearer ...”; /token in the chat makes one."
 _NO_FORM = "Send the readings themselves as the body, not a form that holds them."
+_CODINGS = {"", "identity", "gzip", "x-gzip"}  # a gzip archive is known by its first bytes, declared or not
+_NO_CODING = "The body can be packed by gzip or not at all; send it like that."
 _NOT_HERE = "There is nothing here; readings go to POST /readings."
 _BROKEN = "Something went wrong on this side; send it again later."
 
@@ -146,6 +148,9 @@ def _read_query(request: Request) -> _Told:
 def _read_key(request: Request) -> str | None:
     if request.headers.get("content-type", "").lower().startswith("multipart/"):
         raise HTTPException(415, _NO_FORM)
+    coding = request.headers.get("content-encoding", "identity").strip().lower()
+    if coding not in _CODINGS:
+        raise HTTPException(415, _NO_CODING, {"Accept-Encoding": "gzip"})
     key = request.headers.get("idempotency-key")
     if key is not None and not _KEY.fullmatch(key):
         raise HTTPException(400, "An Idempotency-Key is 1 to 200 visible ASCII characters without spaces.")

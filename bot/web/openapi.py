@@ -126,7 +126,7 @@ _POST: dict[str, Any] = {
         "401": _problem("no token, or one that has ended", WWW_Authenticate="how to send it"),
         "408": _problem("the body did not come in time"),
         "413": _problem("the body is too large"),
-        "415": _problem("the body is a form"),
+        "415": _problem("the body is a form, or packed by anything but gzip"),
         "422": _problem(
             "the body holds no readings, can be read in two ways (`about` says how to settle it), or its key "
             "came before with others"

@@ -8,11 +8,14 @@ from contextlib import contextmanager
 
 import uvicorn
 from starlette.applications import Starlette
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from bot.errors import BadSetting
 
 _MOST_CONNECTIONS = 100
 _FINISH_WITHIN_S = 10
+HEADERS_WITHIN_S = 10.0
+"""A connection that has not said what it wants by then is closed, or a hundred silent ones would fill all."""
 
 
 class DoorServer:
@@ -23,7 +26,7 @@ class DoorServer:
         self._server = _Server(
             uvicorn.Config(
                 app,
-                http="h11",
+                http=_Protocol,
                 ws="none",
                 lifespan="off",
                 log_config=None,
@@ -68,6 +71,32 @@ def _listen(host: str, port: int) -> socket.socket:
         listening.close()
         raise
     return listening
+
+
+class _Protocol(H11Protocol):
+    """HTTP/1.1 that gives up on a connection whose next request does not come to its body in time."""
+
+    _deadline: asyncio.TimerHandle | None = None
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        super().connection_made(transport)
+        self._deadline = self.loop.call_later(HEADERS_WITHIN_S, transport.close)
+
+    def data_received(self, data: bytes) -> None:
+        super().data_received(data)
+        if self.cycle is not None and not self.cycle.response_complete:
+            self._forget_deadline()
+        elif self._deadline is None and not self.transport.is_closing():
+            self._deadline = self.loop.call_later(HEADERS_WITHIN_S, self.transport.close)
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        self._forget_deadline()
+        super().connection_lost(exc)
+
+    def _forget_deadline(self) -> None:
+        if self._deadline is not None:
+            self._deadline.cancel()
+            self._deadline = None
 
 
 class _Server(uvicorn.Server):

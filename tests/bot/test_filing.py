@@ -166,6 +166,21 @@ def test_what_was_measured_in_blood_is_no_sensor_reading() -> None:
             assert 5.6 not in unit.readings.arrays("local", None, None, sources=["file"])[1]
 
 
+def test_a_column_of_finger_pricks_is_kept_apart_from_the_sensors() -> None:
+    rows = [(h, m) for h, m in ROWS if h != 5]
+    lines = [f"2026-03-02 0{h}:{m:02d},{5 + m / 60:.1f},{'5.6' if m == 30 else ''}" for h, m in rows]
+    table = "\n".join(["time,sensor mmol/L,finger-prick mmol/L", *lines, "2026-03-02 05:30,,5.7"])
+    with talking() as talk:
+        said = talk.file(table)
+        assert said.startswith("27 new readings.")
+        assert "but for 04:55 to 06:00" in said, "a finger-prick fills no gap of the sensor's"
+        assert "“finger-prick mmol/L” was kept apart, as values of blood." in said
+        assert talk.file(table).startswith("0 new readings, 27 known already.")
+        with talk.app.store.read() as unit:
+            assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6, 5.7, 5.6]
+            assert len(unit.readings.arrays("local", None, None, sources=["file"])[1]) == 24
+
+
 def test_a_finger_prick_taken_back_is_gone_from_the_comparison() -> None:
     with talking() as talk:
         talk.say("finger-prick 5.6 at 6:40")

@@ -72,6 +72,7 @@ SHAPES = [
          f"{f'{at:%Y-%m-%d}' if stamp(at)[11:] == '22:30' else ''},{at:%H:%M},{v}"), PAIRS[:6], skipped=6),
     good("hours_with_h.csv", table("Jour;Heure;Glucose\n", lambda at, v: f"{at:%d/%m/%Y};{at:%Hh%M};{comma(v)}")),
     good("long_last_rows.csv", table("time,glucose\n", lambda at, v: f"{stamp(at)},{v}{',x,y,z' if at.minute else ''}")),
+    good("arrows.csv", table("time,glucose\n", lambda at, v: f"{stamp(at)},{v}{' ↗' if v > 6 else ''}")),
     good("both_sizes.csv", table("time,glucose\n", lambda at, v: f"{stamp(at)},{v if at.minute else mg(v)}"),
          warns=["9 in mmol/L and 3 in mg/dL"]),
     good("hour_twice_with_a_gap.csv", table("time,mmol/L\n", lambda at, v: f"{stamp(at)},{v}", GAP), GAP),

@@ -10,6 +10,7 @@ from alembic.migration import MigrationContext
 from sqlalchemy import URL, create_engine, text
 
 from bot.errors import StoreError
+from bot.messages import Attachment
 from bot.store import Store, open_store, schema
 from bot.store.tables import metadata
 from tests.bot.store.postgresql import new_database, running_server
@@ -118,6 +119,13 @@ def test_reminders_fall_due_once(talk: Talk) -> None:
 def test_a_pressed_number_too_large_for_a_row_is_just_gone(talk: Talk) -> None:
     for number in (2**31, 2**53, 10**15 - 1):
         assert "taken back before" in talk.send(press=f"undo:{number}", message_id="m")
+
+
+def test_a_character_that_it_keeps_in_no_text(talk: Talk) -> None:
+    assert "oats 60 g" in talk.say("60 g oats\0 and milk")
+    assert "3 new" in talk.send(file=Attachment("a\0.csv", readings_csv(MORNING, [5.0] * 3).encode()))
+    row = '{"time": "2026-03-02T05:00:00Z", "left glucose\\u0000": 5.0, "right glucose": 6.5}'
+    assert "which one is it?" in talk.file(f"[{row}]", name="a.json")
 
 
 def test_each_due_reminder_is_one_processes(store: Store, address: str) -> None:
