@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from bot.messages import Button, Outgoing
-from bot.reminding import is_covered, last_sensor, last_sync, plan_reminders
+from bot.reminding import is_covered, kept_since, last_sensor, last_sync, plan_reminders
 from bot.reply import numbers
 from bot.reply import reminders as words
 from bot.reply.reminders import quiet_of
@@ -16,7 +16,7 @@ LATE = timedelta(minutes=15)
 ALONG = timedelta(minutes=10)
 """What falls due within this is said along with what is due now."""
 EXPLAINED = 3
-"""So often a kind of reminder says why it came."""
+"""So often a kind of reminder says at length why it came; from then on only how to change it."""
 LATER = {"later sync", "later check"}
 
 
@@ -48,13 +48,13 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     """Word all that is due for one person as one message; None when nothing is wanted any more."""
     kinds = {reminder.kind for reminder in due}
     lines: dict[str, str] = {}
-    last = last_sync(unit, person)
-    if kinds & {"sync", "later sync"} and last is not None:
-        lines["sync"] = words.say_sync(last, person, now)
+    last, sensor = last_sync(unit, person), last_sensor(unit, person)
+    since = kept_since(sensor, last)
+    if kinds & {"sync", "later sync"} and since is not None:
+        lines["sync"] = words.say_sync(since, person, now, put_on=since != last)
     meals = _unread_meals(unit, person, due, now)
     if meals:
         lines["check"] = words.say_checks(meals, person, now, with_sync="sync" in lines)
-    sensor = last_sensor(unit, person)
     if "sensor end" in kinds and sensor is not None:
         ends_at = sensor.at + timedelta(days=person.sensor_days)
         lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
@@ -66,8 +66,9 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     first = min(reminder.due_at for reminder in due)
     if now - first > LATE:
         said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
-    new = (kind for kind in lines if unit.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED)
-    said += [words.say_why(kind, person) for kind in list(new)[:1]]
+    new = [kind for kind in lines if unit.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
+    said += [words.say_why(kind, person) for kind in new]
+    said += words.say_how([kind for kind in lines if kind not in new])
     return Outgoing(
         person.id,
         "\n".join(said),
