@@ -17,6 +17,8 @@ ALONG = timedelta(minutes=10)
 """What falls due within this is said along with what is due now."""
 EXPLAINED = 3
 """So often a kind of reminder says at length why it came; from then on only how to change it."""
+HELD = "held"
+"""The mark of what fell due while I was not running, and was then held back for the night."""
 LATER = {"later sync", "later check"}
 
 
@@ -32,6 +34,7 @@ def say_due(unit: Unit, person_id: str, due: Sequence[Reminder], now: datetime) 
             return []
     allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)
     if allowed_at > now:  # late after a stop, and by now it is night: it waits for the morning
+        unit.reminders.add_sent(person.id, HELD, min(r.due_at for r in due), now)
         for reminder in due:
             unit.reminders.plan(person.id, reminder.kind, allowed_at, entry_id=reminder.entry_id)
         return []
@@ -63,7 +66,7 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     if not lines:
         return None
     said = list(lines.values())
-    first = min(reminder.due_at for reminder in due)
+    first = _first_due(unit, person, due, since)
     if now - first > LATE:
         said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
     new = [kind for kind in lines if unit.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
@@ -76,6 +79,16 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
         reminder=True,
         entry_id=meals[-1].id if meals else None,
     )
+
+
+def _first_due(unit: Unit, person: Person, due: Sequence[Reminder], since: datetime | None) -> datetime:
+    """Return when the first of these fell due, also where the night then held it back until now."""
+    first = min(reminder.due_at for reminder in due)
+    held = unit.reminders.last_sent(person.id, HELD)
+    if held is None or held.settled_at is None or (since is not None and since > held.settled_at):
+        return first
+    until = rules.next_allowed(held.settled_at, quiet_of(person), person.zone)
+    return min(first, held.due_at) if any(r.due_at == until for r in due) else first
 
 
 def _unread_meals(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -> list[Logged]:
