@@ -134,7 +134,7 @@ def describe_wear(
                 days=(end - start) / _US_MIN / 1440,
                 n=own.size,
                 coverage=min(1.0, _covered_min(own, start, end, interval) * _US_MIN / max(1, end - start)),
-                gaps=_find_gaps(own, start, end, interval, memory, synced, is_open and end == _us(until)),
+                gaps=_find_gaps(own, start, end, interval, memory, synced),
                 first_day_until=_instant(first_day),
                 first_day_n=int(own.searchsorted(first_day)),
             )
@@ -167,7 +167,7 @@ def _find_ends(ordered: pd.DataFrame, starts: Instants, until: int) -> Instants:
 
 
 def _find_gaps(
-    own: Instants, start: int, end: int, interval: float, memory_h: float, synced: Instants, worn: bool
+    own: Instants, start: int, end: int, interval: float, memory_h: float, synced: Instants
 ) -> tuple[Gap, ...]:
     """Return the gaps between a sensor's readings, before the first and after the last, by reason."""
     edges = np.concatenate([[start], own, [end]])
@@ -181,14 +181,15 @@ def _find_gaps(
         if k == 0 and low < (warm := min(high, start + int(WARM_UP_MIN * _US_MIN))):
             gaps.append(_gap(low, warm, WARM_UP))
             low = warm
-        gaps += _explain(low, high, memory, synced, end if worn and k == edges.size - 2 else None)
+        # what came last was not read out by the end; what is synced after that is another sensor
+        gaps += _explain(low, high, memory, synced, end if k == edges.size - 2 else None)
     return tuple(g for g in gaps if g.minutes > 0)
 
 
 def _explain(low: int, high: int, memory: int, synced: Instants, now: int | None) -> list[Gap]:
     """Return the parts of a gap: what a late sync lost, what may still be read, and the rest.
 
-    now: the present, when the gap reaches up to it and the sensor is still on; None otherwise
+    now: the present or the sensor's end, when the gap reaches up to it; None otherwise
     """
     slack = int(SYNC_SLACK_MIN * _US_MIN)
     k = int(synced.searchsorted(high - slack))

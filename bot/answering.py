@@ -12,6 +12,7 @@ from bot.entries import Meal, Question
 from bot.messages import Outgoing, PictureSpec
 from bot.own_words import list_words
 from bot.reply import fixed, numbers
+from bot.reply.reminders import word_quiet
 from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
 from bot.understanding.days_questions import USUAL_DAYS, find_kind
@@ -150,10 +151,9 @@ def _status(unit: Unit, person: Person, now: datetime) -> Outgoing:
         first = min(due, key=lambda r: r.due_at)
         what = NEXT.get(first.kind.removeprefix("later "), "to check a meal")
         ahead = f" Next reminder: {what}, {numbers.day_and_clock(first.due_at, person.zone, now)}."
-    quiet = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
     return Outgoing(
         person.id,
         f"{numbers.count(len(meals), 'meal')} noted in the last 14 days; {count}{when}.{ahead}\n"
-        f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {quiet}.\n"
+        f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {word_quiet(person)}.\n"
         f"{say_age(unit, person, now)} /sensor says more.",
     )

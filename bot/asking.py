@@ -42,7 +42,8 @@ def ask_about_rise(unit: Unit, person: Person, now: datetime) -> list[Outgoing]:
     high = numbers.difference_with_unit(rise.rise_mmol, person.unit)
     minute = int(rise.at.timestamp()) // 60
     buttons = (Button("It was food", f"food:{minute}"), Button("No food", f"nofood:{minute}"))
-    at = f"around {when}" if when[0].isdigit() else when
+    *day, clock = when.split(" ")
+    at = " ".join([*day, "around", clock])
     return [Outgoing(person.id, f"Something {at}? A rise of {high} that no meal explains.", buttons=buttons)]
 
 

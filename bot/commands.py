@@ -9,7 +9,8 @@ from bot.messages import Button, Outgoing
 from bot.products import look_up
 from bot.reminder_settings import SETTINGS
 from bot.reminding import loss_ahead
-from bot.reply import fixed, numbers
+from bot.reply import fixed
+from bot.reply.reminders import say_long_quiet, word_quiet
 from bot.settings import read_zone
 from bot.store import Person, Unit
 from bot.understanding.teaching import LIST
@@ -117,11 +118,11 @@ def _set_zone(unit: Unit, person: Person, value: str) -> str:
 
 
 def _set_quiet(unit: Unit, person: Person, value: str) -> str:
-    now = f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
+    now = word_quiet(person)
     if value.lower() in ("off", "none", "never"):
         value = "0-0"
     if not value:
-        return f"Your quiet hours are {now}. To change them write /quiet 23:00-06:30."
+        return f"Your quiet hours: {now}. To change them write /quiet 23:00-06:30."
     found = re.fullmatch(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to)\s*(\d{1,2})(?:[:.](\d{2}))?", value)
     try:
         if found is None:
@@ -129,16 +130,12 @@ def _set_quiet(unit: Unit, person: Person, value: str) -> str:
         a, b, c, d = (int(part or 0) for part in found.groups())
         start, end = time(a, b), time(c, d)
     except ValueError:
-        return f"I could not read that, so they stay {now}. Write two times, like /quiet 23:00-06:30."
+        return f"I could not read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
     unit.people.update(person.id, quiet_from=start, quiet_to=end)
     if start == end:
         return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
     said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
-    long_min = (end.hour * 60 + end.minute - start.hour * 60 - start.minute) % (24 * 60)
-    if long_min > person.memory_min:
-        lost = numbers.minutes(long_min - person.memory_min)
-        said += f" That is longer than the sensor remembers: at least {lost} will be missing each night."
-    return said
+    return " ".join([said, *say_long_quiet(start, end, person.memory_min)])
 
 
 def _set_token(unit: Unit, person: Person, value: str, now: datetime, address: str) -> Outgoing:

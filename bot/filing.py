@@ -9,7 +9,7 @@ from bot.asking import ask_about_rise
 from bot.errors import AskFile, BadFile
 from bot.intake import FileReadings, read_file
 from bot.messages import Attachment, Button, Incoming, Outgoing
-from bot.receiving import say_file, store_file
+from bot.receiving import newest_known, say_file, store_file
 from bot.recording import Source, read_ids, write_ids
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Unit
@@ -98,7 +98,7 @@ def _take(source: Source, file: Attachment, chosen: Chosen, *, second: bool) -> 
         return [_ask(unit, person, file, still, second, incoming.sent_at)]
     except BadFile as error:
         return [Outgoing(person.id, str(error))]
-    newest_before = unit.readings.last_at(person.id, source="file")
+    newest_before = newest_known(unit, person)
     stored, completed = store_file(unit, person, found, file.name, incoming, second=second)
     text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before)
     said = [replace(_with_undo(unit, person, incoming, text, chosen), replaces=_asked_in(incoming))]

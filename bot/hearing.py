@@ -96,7 +96,7 @@ def _store(
     unread = [f"I did not understand “{e.said}”." for e in understood.entries if isinstance(e, Nothing)]
     named = [say_named(source, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
-    if any(isinstance(e, Sync) for e in understood.entries):
+    if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
     if (not understood.entries and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)

@@ -8,7 +8,7 @@ from bot.errors import AskFile, BadFile
 from bot.intake import read_file
 from bot.messages import Attachment, Incoming
 from bot.posting import to_json
-from bot.receiving import say_file, store_file
+from bot.receiving import newest_known, say_file, store_file
 from bot.reminding import plan_reminders
 from bot.settings import read_zone
 from bot.units import GlucoseUnit
@@ -56,7 +56,7 @@ def import_file(
             )
         except AskFile as question:
             raise BadFile(f"{question} {_say_option(question)}") from None
-        newest_before = None if second else unit.readings.last_at(person_id, source="file")
+        newest_before = None if second else newest_known(unit, person)
         stored, _ = store_file(unit, person, found, path.name, incoming, second=second)
         plan_reminders(unit, person, now)
     return say_file(found, stored, person, now, newest_before), to_json(found, stored)

@@ -1,6 +1,7 @@
 """Buttons. One outlives what it was about, so that is looked up and said if it is gone."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from bot import asking, commands, filing, snoozing
 from bot.entries import Sync
@@ -9,9 +10,11 @@ from bot.products import PRODUCT, press_product
 from bot.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
 from bot.recording import Source, ask_fix, put_back, read_ids, record, say_noted, undo
 from bot.remembering import personal_of
-from bot.reply import fixed
+from bot.reply import fixed, numbers
 from bot.store import Person
 
+TWICE = timedelta(minutes=1)
+"""A button pressed again so soon was pressed once."""
 _STALE = {
     "gone": fixed.TAKEN_BACK,
     "back already": "That note is back already.",
@@ -25,8 +28,7 @@ def press(source: Source, data: str) -> list[Outgoing]:
     person, incoming = source.person, source.incoming
     match what:
         case "synced":
-            more = ["Send me its file when you can."]
-            return say_noted(source, record(source, [Sync(incoming.sent_at)]), more)
+            return _note_sync(source)
         case "answer":
             return [_answer(source, rest)]
         case commands.ERASE:
@@ -57,6 +59,16 @@ def press(source: Source, data: str) -> list[Outgoing]:
     if what == "time":
         return [ask_fix(source, what, live[0])]
     return [_stale(person, "old")]
+
+
+def _note_sync(source: Source) -> list[Outgoing]:
+    person, now = source.person, source.incoming.sent_at
+    noted = next(iter(source.unit.log.last(person.id, ("sync",))), None)
+    if noted is not None and abs(now - noted.at) < TWICE:
+        return [
+            Outgoing(person.id, f"That sync is noted already, at {numbers.clock(noted.at, person.zone)}.")
+        ]
+    return say_noted(source, record(source, [Sync(now)]), ["Send me its file when you can."])
 
 
 def _answer(source: Source, data: str) -> Outgoing:

@@ -10,7 +10,7 @@ from bot.intake import FileReadings
 from bot.intake.rows import to_instant
 from bot.intake.specimens import BLOOD
 from bot.messages import Incoming
-from bot.reminding import SENSOR_SILENT
+from bot.reminding import SENSOR_SILENT, kept_since, last_sensor
 from bot.reply import fixed, numbers
 from bot.reply.reminders import say_night
 from bot.store import Person, StoredReadings, Unit
@@ -198,6 +198,17 @@ def _say_gap(
     span = numbers.span(newest_before, first_at, person.zone, now)
     lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
     return [f"Missing: {span}, {lost} that the sensor no longer had."]
+
+
+def newest_known(unit: Unit, person: Person) -> datetime | None:
+    """Return the newest reading on record, or when a sensor put on since then was warm; None without any."""
+    newest = unit.readings.last_at(person.id, source="file")
+    since = kept_since(last_sensor(unit, person), newest)
+    if newest is None or since is None or since == newest:
+        return newest
+    from analysis.wear import WARM_UP_MIN
+
+    return since + timedelta(minutes=WARM_UP_MIN)
 
 
 def _caution_of_file(found: FileReadings, unit: GlucoseUnit) -> list[str]:

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 
 from bot.reply import numbers
+from bot.reply.reminders import say_long_quiet, word_quiet
 from bot.schedule import days
 from bot.store import Person, Unit
 from bot.store.records import Remind
@@ -47,11 +48,20 @@ def _set_lead(unit: Unit, person: Person, value: str, _now: datetime) -> str:
     if not value:
         return f"I ask {now} before readings are lost. To change it write /lead 90."
     lead = read_minutes(value)
-    most = person.memory_min - 60
-    if lead is None or not LEAST_LEAD_MIN <= lead <= max(most, LEAST_LEAD_MIN):
-        return f"I could not use that, so it stays {now}. Write 5 to {most} minutes, like /lead 90."
+    most = _longest_lead(person.memory_min)
+    if lead is None or not LEAST_LEAD_MIN <= lead <= most:
+        allowed = f"{LEAST_LEAD_MIN} to {most}" if most > LEAST_LEAD_MIN else f"{LEAST_LEAD_MIN}"
+        kept = numbers.minutes(person.memory_min)
+        return (
+            f"I could not use that, so it stays {now}: with a memory of {kept} it can be {allowed} minutes."
+        )
     unit.people.update(person.id, sync_lead_min=round(lead))
     return f"I ask {numbers.minutes(lead)} before readings are lost, and at bedtime."
+
+
+def _longest_lead(memory_min: float) -> int:
+    """Return the longest lead that leaves an hour of memory before it."""
+    return max(round(memory_min) - 60, LEAST_LEAD_MIN)
 
 
 def _set_memory(unit: Unit, person: Person, value: str, _now: datetime) -> str:
@@ -61,8 +71,12 @@ def _set_memory(unit: Unit, person: Person, value: str, _now: datetime) -> str:
     memory = read_minutes(value, "h")
     if memory is None or not LEAST_MEMORY_MIN <= memory <= MOST_MEMORY_MIN:
         return f"I could not use that, so it stays {now}. Write it like /memory 8 h."
-    unit.people.update(person.id, memory_min=round(memory))
-    return f"Your sensor keeps {numbers.minutes(memory)} of readings: I ask you to sync within that."
+    lead = min(person.sync_lead_min, _longest_lead(memory))
+    unit.people.update(person.id, memory_min=round(memory), sync_lead_min=lead)
+    said = [f"Your sensor keeps {numbers.minutes(memory)} of readings: I ask you to sync within that."]
+    if lead < person.sync_lead_min:
+        said.append(f"I now ask {numbers.minutes(lead)} before readings are lost.")
+    return " ".join([*said, *say_long_quiet(person.quiet_from, person.quiet_to, memory)])
 
 
 def _set_remind(unit: Unit, person: Person, value: str, _now: datetime) -> str:
@@ -142,7 +156,7 @@ def _list_shifts(unit: Unit, person: Person, now: datetime) -> str:
         for s in unit.shifts.switches(person.id)
         if days.switch_at(s.from_on, person.zone) > now
     ]
-    hours = f"Quiet now: {person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}."
+    hours = f"Quiet now: {word_quiet(person)}."
     return f"Your shifts: {numbers.join(said)}. {hours}" + (
         f" Planned: {numbers.join(ahead)}." if ahead else ""
     )

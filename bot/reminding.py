@@ -56,15 +56,24 @@ def _wanted(
     if person.remind == "none" or not _wears_sensor(sensor, last, now):
         return {}
     wanted: dict[Key, datetime] = {}
-    if last is not None:
+    since = kept_since(sensor, last)
+    if since is not None:
         asked_at = last_asked(unit, person)
-        wanted["sync", None] = sync_due(person, last, asked_at, now)
-        if ("later sync", None) in planned and asked_at is not None and asked_at > last:
+        wanted["sync", None] = _not_late(sync_due(person, since, asked_at, now), person, now, planned)
+        if ("later sync", None) in planned and asked_at is not None and asked_at > since:
             wanted["later sync", None] = planned["later sync", None]
     if person.remind == "all":
         wanted |= _wanted_checks(unit, person, now, planned)
         wanted |= _wanted_of_days(unit, person, now, sensor, planned)
     return wanted
+
+
+def _not_late(due_at: datetime, person: Person, now: datetime, planned: Mapping[Key, datetime]) -> datetime:
+    """Return when to ask for a sync; what other hours or another clock have only now made due is not late."""
+    before = planned.get(("sync", None))
+    if due_at >= now or (before is not None and before <= now):
+        return due_at
+    return rules.next_allowed(now, quiet_of(person), person.zone)
 
 
 def _wanted_checks(
@@ -123,14 +132,14 @@ def loss_ahead(unit: Unit, person_id: str, now: datetime) -> list[str]:
     person = unit.people.get(person_id)
     assert person is not None
     person, _ = _switch_shift(unit, person, now)
-    last = last_sync(unit, person)
-    worn = _wears_sensor(last_sensor(unit, person), last, now)
-    if last is None or person.remind == "none" or not worn:
+    last, sensor = last_sync(unit, person), last_sensor(unit, person)
+    since = kept_since(sensor, last)
+    if since is None or person.remind == "none" or not _wears_sensor(sensor, last, now):
         return []
     asked_at = last_asked(unit, person)
-    due_at = sync_due(person, last, asked_at, now)
+    due_at = sync_due(person, since, asked_at, now)
     ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)
-    return say_loss_ahead(last, asked_at, ask_at, person, now)
+    return say_loss_ahead(since, asked_at, ask_at, person, now)
 
 
 def sync_due(person: Person, last: datetime, asked_at: datetime | None, now: datetime) -> datetime:
@@ -157,6 +166,13 @@ def last_sync(unit: Unit, person: Person) -> datetime | None:
     found = [entry.at for entry in said]
     newest = unit.readings.last_at(person.id, source="file")
     return max([*found, newest] if newest is not None else found, default=None)
+
+
+def kept_since(sensor: Logged | None, last: datetime | None) -> datetime | None:
+    """Return since when the sensor keeps what is not read out: the last sync, or when it was put on later."""
+    if sensor is None or not isinstance(sensor.entry, Sensor) or sensor.entry.what != "started":
+        return last
+    return sensor.at if last is None else max(last, sensor.at)
 
 
 def last_sensor(unit: Unit, person: Person) -> Logged | None:

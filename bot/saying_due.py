@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from bot.messages import Button, Outgoing
-from bot.reminding import is_covered, last_sensor, last_sync, plan_reminders
+from bot.reminding import is_covered, kept_since, last_sensor, last_sync, plan_reminders
 from bot.reply import numbers
 from bot.reply import reminders as words
 from bot.reply.reminders import quiet_of
@@ -16,7 +16,9 @@ LATE = timedelta(minutes=15)
 ALONG = timedelta(minutes=10)
 """What falls due within this is said along with what is due now."""
 EXPLAINED = 3
-"""So often a kind of reminder says why it came."""
+"""So often a kind of reminder says at length why it came; from then on only how to change it."""
+HELD = "held"
+"""The mark of what fell due while I was not running, and was then held back for the night."""
 LATER = {"later sync", "later check"}
 
 
@@ -32,6 +34,7 @@ def say_due(unit: Unit, person_id: str, due: Sequence[Reminder], now: datetime) 
             return []
     allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)
     if allowed_at > now:  # late after a stop, and by now it is night: it waits for the morning
+        unit.reminders.add_sent(person.id, HELD, min(r.due_at for r in due), now)
         for reminder in due:
             unit.reminders.plan(person.id, reminder.kind, allowed_at, entry_id=reminder.entry_id)
         return []
@@ -48,13 +51,13 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     """Word all that is due for one person as one message; None when nothing is wanted any more."""
     kinds = {reminder.kind for reminder in due}
     lines: dict[str, str] = {}
-    last = last_sync(unit, person)
-    if kinds & {"sync", "later sync"} and last is not None:
-        lines["sync"] = words.say_sync(last, person, now)
+    last, sensor = last_sync(unit, person), last_sensor(unit, person)
+    since = kept_since(sensor, last)
+    if kinds & {"sync", "later sync"} and since is not None:
+        lines["sync"] = words.say_sync(since, person, now, put_on=since != last)
     meals = _unread_meals(unit, person, due, now)
     if meals:
         lines["check"] = words.say_checks(meals, person, now, with_sync="sync" in lines)
-    sensor = last_sensor(unit, person)
     if "sensor end" in kinds and sensor is not None:
         ends_at = sensor.at + timedelta(days=person.sensor_days)
         lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
@@ -63,11 +66,12 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
     if not lines:
         return None
     said = list(lines.values())
-    first = min(reminder.due_at for reminder in due)
+    first = _first_due(unit, person, due, since)
     if now - first > LATE:
         said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
-    new = (kind for kind in lines if unit.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED)
-    said += [words.say_why(kind, person) for kind in list(new)[:1]]
+    new = [kind for kind in lines if unit.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
+    said += [words.say_why(kind, person) for kind in new]
+    said += words.say_how([kind for kind in lines if kind not in new])
     return Outgoing(
         person.id,
         "\n".join(said),
@@ -75,6 +79,16 @@ def remind(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -
         reminder=True,
         entry_id=meals[-1].id if meals else None,
     )
+
+
+def _first_due(unit: Unit, person: Person, due: Sequence[Reminder], since: datetime | None) -> datetime:
+    """Return when the first of these fell due, also where the night then held it back until now."""
+    first = min(reminder.due_at for reminder in due)
+    held = unit.reminders.last_sent(person.id, HELD)
+    if held is None or held.settled_at is None or (since is not None and since > held.settled_at):
+        return first
+    until = rules.next_allowed(held.settled_at, quiet_of(person), person.zone)
+    return min(first, held.due_at) if any(r.due_at == until for r in due) else first
 
 
 def _unread_meals(unit: Unit, person: Person, due: Sequence[Reminder], now: datetime) -> list[Logged]:

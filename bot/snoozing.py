@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 from bot.messages import Button, Outgoing
 from bot.recording import Source, read_ids, write_ids
-from bot.reminding import is_covered, last_asked, last_sync
+from bot.reminding import is_covered, kept_since, last_asked, last_sensor, last_sync
 from bot.reply import numbers
 from bot.reply.reminders import quiet_of
 from bot.schedule import days, rules
@@ -37,7 +37,8 @@ def _put_off(source: Source, about: str) -> Outgoing:
     unit, person, now = source.unit, source.person, source.incoming.sent_at
     due_at = rules.next_allowed(now + days.SNOOZE, quiet_of(person), person.zone)
     planned, again = False, False
-    asked_at, last = last_asked(unit, person), last_sync(unit, person)
+    asked_at = last_asked(unit, person)
+    last = kept_since(last_sensor(unit, person), last_sync(unit, person))
     if "sync" in about.split(",") and asked_at is not None and last is not None and asked_at > last:
         if unit.reminders.is_planned_since(person.id, "later sync", last):
             again = True

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from bot.entries import Sensor, Sleep, Sync
-from bot.reminding import last_sensor, last_sync
+from bot.reminding import kept_since, last_sensor, last_sync
 from bot.reply import numbers
 from bot.reply.reminders import say_bedtime, say_night, say_waking
 from bot.reply.words import place_of
@@ -27,7 +27,7 @@ REASONS = {
     "lapsed memory": "synced too late",
     "no sensor": "no sensor on",
     "warm-up": "warming up",
-    "not read yet": "not read out yet",
+    "not read yet": "not read out",
     "not known": "of unknown cause",
 }
 
@@ -59,7 +59,7 @@ def _is_start(logged: Logged) -> bool:
 
 
 def _say_sleep(unit: Unit, person: Person, entry: Sleep, now: datetime) -> list[str]:
-    last = last_sync(unit, person)
+    last = kept_since(last_sensor(unit, person), last_sync(unit, person))
     if last is None or person.remind == "none":
         return []
     if entry.to_at is not None and abs(now - entry.to_at) < JUST_NOW and last < entry.to_at:
@@ -93,10 +93,15 @@ def say_sensor(unit: Unit, person: Person, now: datetime) -> str:
     lines = [say_age(unit, person, now)]
     lines += _say_coverage(unit, person, now)
     lines += _say_offset(unit, person, now)
-    last = last_sync(unit, person)
-    if last is not None and rules.lapse_at(last, person.memory_min) > now:
-        by = numbers.day_and_clock(rules.lapse_at(last, person.memory_min), person.zone, last)
-        lines.append(f"Last read {numbers.day_and_clock(last, person.zone, now)}: sync by {by}.")
+    last, sensor = last_sync(unit, person), last_sensor(unit, person)
+    since = kept_since(sensor, last)
+    off = sensor is not None and isinstance(sensor.entry, Sensor) and sensor.entry.what == "ended"
+    if since is not None and not off and rules.lapse_at(since, person.memory_min) > now:
+        by = numbers.day_and_clock(rules.lapse_at(since, person.memory_min), person.zone, since)
+        seen = (
+            f"Last read {numbers.day_and_clock(since, person.zone, now)}" if since == last else "Not read yet"
+        )
+        lines.append(f"{seen}: sync by {by}.")
     return "\n".join(lines)
 
 
@@ -135,8 +140,8 @@ def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
     else:
         lines.append("70 % of two weeks is held to be enough for averages.")
     if found.dips:
-        n = numbers.count(found.dips, "night dip")
-        lines.append(f"{n} look like lying on the sensor: kept, and flagged.")
+        n = numbers.count(found.dips, "night dip looks", "night dips look")
+        lines.append(f"{n} like lying on the sensor: kept, and flagged.")
     return lines
 
 

@@ -1,7 +1,7 @@
 """Reminders in words: what to do, until when, and what lapses otherwise. Every loss is computed."""
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from analysis.units import write_glucose
 from bot.entries import Meal
@@ -20,9 +20,13 @@ def quiet_of(person: Person) -> rules.Quiet:
     return rules.Quiet(person.quiet_from, person.quiet_to)
 
 
-def say_sync(last: datetime, person: Person, now: datetime) -> str:
-    """Ask for a sync: by when; before a night, what it saves; too late, what has lapsed."""
+def say_sync(last: datetime, person: Person, now: datetime, *, put_on: bool = False) -> str:
+    """Ask for a sync: by when; before a night, what it saves; too late, what has lapsed.
+
+    last: when it was last read out, or when it was `put_on` if it never was since
+    """
     zone, hours = person.zone, numbers.minutes(person.memory_min)
+    was = "was put on" if put_on else "was last read"
     lapse_at = rules.lapse_at(last, person.memory_min)
     seen = numbers.day_and_clock(last, zone, now)
     if now >= lapse_at + AT_ONCE:
@@ -35,7 +39,7 @@ def say_sync(last: datetime, person: Person, now: datetime) -> str:
     until = rules.next_allowed(lapse_at, quiet_of(person), zone)
     if until == lapse_at:
         by = numbers.clock(lapse_at, zone)
-        ask = f"Sync your sensor by {by}: it keeps {hours} and was last read {seen}."
+        ask = f"Sync your sensor by {by}: it keeps {hours} and {was} {seen}."
         return " ".join([ask, *say_night(now, person)])
     without = numbers.minutes((until - lapse_at) / timedelta(minutes=1))
     woken, loss_min = _night_after(now, person)
@@ -44,7 +48,7 @@ def say_sync(last: datetime, person: Person, now: datetime) -> str:
         asleep += f"nothing is missing then; without a sync, {without}."
     else:
         asleep += f"about {numbers.minutes(loss_min)} will be missing; without a sync, {without}."
-    return f"Sync your sensor before you sleep: it keeps {hours} and was last read {seen}. {asleep}"
+    return f"Sync your sensor before you sleep: it keeps {hours} and {was} {seen}. {asleep}"
 
 
 def say_night(synced_at: datetime, person: Person) -> list[str]:
@@ -68,6 +72,24 @@ def say_loss_ahead(
     lost = numbers.minutes(rules.expected_loss_min(kept_from, next_ask_at, person.memory_min))
     until = numbers.clock(next_ask_at, person.zone)
     return [f"Sync now: I am quiet until {until}, and {lost} more would be missing by then."]
+
+
+def say_long_quiet(start: time, end: time, memory_min: float) -> list[str]:
+    """Say what quiet hours cost each night that are longer than the sensor remembers."""
+    long_min = (end.hour * 60 + end.minute - start.hour * 60 - start.minute) % (24 * 60)
+    if long_min <= memory_min:
+        return []
+    lost = numbers.minutes(long_min - memory_min)
+    return [
+        f"Your quiet hours are longer than the sensor remembers: at least {lost} will be missing each night."
+    ]
+
+
+def word_quiet(person: Person) -> str:
+    """Word a person's quiet hours: 23:00-06:30, none."""
+    if person.quiet_from == person.quiet_to:
+        return "none"
+    return f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
 
 
 def say_bedtime(last: datetime, person: Person, now: datetime) -> list[str]:
@@ -148,3 +170,11 @@ def say_why(kind: str, person: Person) -> str:
         "sensor end": f"Why: a sensor is worn {person.sensor_days} days here. /sensor 10 would change that.",
         "nudge": "Why: you asked for it. /nudge off ends it.",
     }[kind]
+
+
+_HOW = {"sync": "/lead, /quiet", "check": "/remind less", "sensor end": "/sensor 10", "nudge": "/nudge off"}
+
+
+def say_how(kinds: Sequence[str]) -> list[str]:
+    """Say in few words how to change reminders of these kinds, whose why is known by now."""
+    return [f"(To change this: {', '.join(_HOW[kind] for kind in kinds)}.)"] if kinds else []

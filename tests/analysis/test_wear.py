@@ -98,3 +98,12 @@ def test_share_covered(places, interval):
     share = share_covered(frame["at"], instant(0), instant(288 * interval), interval)
     assert share == pytest.approx(len(places) / 288)
     assert share_covered(frame["at"], instant(0), instant(0) - timedelta(hours=1), interval) == 0
+
+
+def test_what_was_not_read_out_when_a_sensor_came_off():
+    """The last three hours may still be in it; what is synced afterwards is another sensor's."""
+    frame = readings(list(range(0, 10 * H, 5)), np.full(10 * 12, 5.0))
+    (wear,) = describe_wear(frame, sensors((0, 13 * H)), syncs(10 * H, 20 * H), until=instant(DAY))
+    assert told(wear.gaps) == [("not read yet", 3 * H)]
+    (wear,) = describe_wear(frame, sensors((0, 20 * H)), syncs(10 * H), until=instant(DAY))
+    assert told(wear.gaps) == [("lapsed memory", 2 * H), ("not read yet", 8 * H)]

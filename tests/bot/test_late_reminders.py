@@ -42,3 +42,22 @@ def test_many_checks_due_at_once_are_all_said() -> None:
             talk.say(f"{100 + n} g white bread")
         said = talk.at("10:00").tick() + talk.tick() + talk.tick()
         assert said.count("since breakfast") == 60
+
+
+def test_what_a_stop_and_then_the_night_held_back_is_still_called_late() -> None:
+    with talking() as talk:
+        sync(talk.at("19:00"))
+        assert ("02 22:50", "sync") in due(talk)
+        assert talk.at("00:30", days=1).tick() == ""  # not running at 22:50; quiet since 23:00
+        said = talk.at("06:30", days=1).tick()
+        assert "readings from yesterday 19:00 to 22:30 have lapsed" in said
+        assert "(Due at yesterday 22:50; I was not running then.)" in said
+        assert "not running" not in talk.at("13:30", days=1).tick()
+
+
+def test_what_was_held_back_is_forgotten_with_a_sync() -> None:
+    with talking() as talk:
+        sync(talk.at("19:00"))
+        assert talk.at("23:30").tick() == ""
+        sync(talk.at("00:10", days=1))
+        assert "not running" not in talk.at("07:10", days=1).tick()

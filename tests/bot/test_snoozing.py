@@ -118,3 +118,18 @@ def test_what_is_due_within_ten_minutes_comes_along(talk: Talk) -> None:
     assert "Sync your sensor by 15:00" in said
     assert "since lunch (white bread): send the readings" in said
     assert talk.at("14:08").tick() == ""
+
+
+def test_synced_pressed_twice_is_noted_once() -> None:
+    with talking() as talk:
+        sync(talk)
+        talk.at("14:00").tick()
+        assert "Noted: synced at 14:00" in talk.press("Synced")
+        assert talk.press("Synced") == "That sync is noted already, at 14:00."
+        assert len(talk.logged("sync")) == 1
+        assert "Noted: synced at 14:10" in talk.at("14:10").press("Synced")
+
+
+def test_a_sync_still_to_come_asks_for_no_file() -> None:
+    with talking() as talk:
+        assert "file" not in talk.at("08:00").say("synced at 23:00")

@@ -238,7 +238,7 @@ def test_settings(talk: Talk) -> None:
     assert "America/Chicago" in talk.say("/zone America/Chicago")
     assert "no time zone" in talk.say("/zone Atlantis").lower()
     assert "23:00 and 05:30" in talk.say("/quiet 23:00-05:30")
-    assert "they stay 23:00-05:30" in talk.say("/quiet whenever")
+    assert "stay as they are (23:00-05:30)" in talk.say("/quiet whenever")
     assert "at least 1 h 30 min" in talk.say("/quiet 21-6:30").replace("90 min", "1 h 30 min")
     assert "No quiet hours" in talk.say("/quiet off")
     assert "America/Chicago" in talk.say("/status")

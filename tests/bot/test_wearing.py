@@ -153,3 +153,35 @@ def test_the_place_may_stand_behind_a_comma_and_the_time_behind_the_place(
         assert reply.startswith(f"Noted: sensor on your {place} {at}.")
         assert "did not understand" not in reply
         assert f"on your {place} since" in talk.say("/sensor")
+
+
+def test_a_new_sensor_keeps_nothing_from_before_it_was_put_on(talk: Talk) -> None:
+    talk.file(readings_csv(MORNING - timedelta(hours=8), [5.0] * 97))
+    talk.at("11:00").say("sensor fell off at 10:30")
+    talk.say("new sensor on, left arm")
+    assert ("02 18:00", "sync") in due(talk)  # 11:00 + 8 h, an hour before
+    said = talk.say("/sensor")
+    assert "Not read yet: sync by 19:00" in said
+    assert "3 h 25 min not read out" in said  # of the old one, 07:05 to 10:30
+    assert "it keeps 8 h and was put on 11:00" in talk.at("18:00").tick()
+    # two hours to warm up
+    said = talk.at("18:10").file(readings_csv(MORNING + timedelta(hours=6), [5.0] * 62))
+    assert "no longer had" not in said
+    assert "Last read" in talk.say("/sensor")
+
+
+def test_a_sensor_that_was_never_read_out_is_asked_for(talk: Talk) -> None:
+    talk.say("new sensor on")
+    assert ("02 14:00", "sync") in due(talk)
+    assert "by 15:00: it keeps 8 h and was put on 07:00" in talk.at("14:00").tick()
+
+
+def test_a_rise_of_yesterday_is_asked_about_with_its_day(talk: Talk) -> None:
+    said = talk.at("07:30", days=1).file(readings_csv(MORNING + timedelta(hours=8), HUMP))
+    assert "Something yesterday around 16:05? A rise of 3.0 mmol/L that" in said
+
+
+def test_one_dip_looks_and_two_look(talk: Talk) -> None:
+    night = [5.0] * 24 + [2.8] * 4 + [5.0] * 68
+    talk.file(readings_csv(MORNING - timedelta(hours=8), night))
+    assert "1 night dip looks like lying on the sensor" in talk.say("/sensor")
