@@ -14,6 +14,7 @@ from bot.intake.headings import (
     is_offset,
     is_utc,
     names_blood,
+    names_other_quantity,
     names_sensor,
     specimen_of,
     time_score,
@@ -217,7 +218,7 @@ def find_specimen_column(columns: Sequence[Column], rows: Sequence[Sequence[str]
         kinds = {cell or "" for cell in column_of(rows, column.index)}
         if len(kinds) > _MOST_KINDS:
             continue  # notes
-        others = any(glucose_score(kind) == -2 for kind in kinds)
+        others = any(map(names_other_quantity, kinds))
         if any(map(specimen_of, kinds)) or (others and any(glucose_score(kind) > 1 for kind in kinds)):
             return column.index
     return None

@@ -32,6 +32,7 @@ _FINGER_PARTS = folded((
     "parmak ujjbegy палец пальц капилляр δαχτυλ 指尖 指先 毛细 毛細",
 ))  # fmt: skip
 _METER_PARTS = folded(("strip teststreifen strimmel sticka meter glucometer",))
+_METER_WORDS = folded(("strip strips teststreifen meter glucometer glukometer glucometre glucometro",))
 _SENSOR_PARTS = folded((
     "sensor capteur interstit gewebe tissue tejido tissut weefsel kontinu continu cgm senzor czujnik anturi",
     "сенсор датчик αισθητ 传感 センサ 센서",
@@ -106,9 +107,14 @@ def specimen_of(text: str) -> str:
             return specimen
     if _any_part(_SENSOR_PARTS, words):
         return "interstitial"
-    if words == ["blood"] or (_any_part(_METER_PARTS, words) and not _any_part(_TIME_PARTS, words)):
+    if words == ["blood"] or (words and set(words) <= _METER_WORDS and not any(map(str.isdigit, text))):
         return "blood"
     return text if text == "body fluid" else ""
+
+
+def names_other_quantity(text: str) -> bool:
+    """Say whether a cell that names a row's kind names another quantity than glucose."""
+    return _any_part(_GLUCOSE_AGAINST, words_of(text[:_LONGEST]))
 
 
 def names_sensor(heading: str) -> bool:

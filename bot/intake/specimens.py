@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bot.intake.headings import glucose_score, specimen_of
+from bot.intake.headings import names_other_quantity, specimen_of
 from bot.intake.layout import Layout
 from bot.intake.tables import RowProblem, column_of
 from bot.intake.timing import Times
-from bot.intake.values import is_nothing, read_flag
+from bot.intake.values import is_nothing
 from bot.intake.words import clean
 
 BLOOD = frozenset({"capillary", "plasma", "serum", "blood"})
@@ -41,7 +41,7 @@ def part_by_specimen(layout: Layout, times: Times, label: str) -> tuple[list[Gro
     if layout.specimen is not None:
         cells = [cell or "" for cell in column_of(layout.rows, layout.specimen)]
         specimens = {cell: specimen_of(cell) for cell in set(cells)}
-        others = {cell for cell in specimens if is_other_quantity(cell)}
+        others = {cell for cell in specimens if names_other_quantity(cell)}
         kinds = [specimens[cell] for cell in cells]
         in_blood = [row for row in rows if kinds[row] in BLOOD]
         refused = _refuse(layout, [row for row in rows if cells[row] in others], cells)
@@ -66,11 +66,6 @@ def part_by_specimen(layout: Layout, times: Times, label: str) -> tuple[list[Gro
     if in_sensor:
         groups.insert(0, _take(layout, times, in_sensor, kinds, blood=False))
     return groups, refused
-
-
-def is_other_quantity(cell: str) -> bool:
-    """Say whether a cell that names a row's kind names another quantity than glucose."""
-    return glucose_score(cell) < 0 and read_flag(cell) is None
 
 
 def _refuse(layout: Layout, rows: Sequence[int], cells: Sequence[str]) -> list[RowProblem]:

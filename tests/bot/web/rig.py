@@ -81,3 +81,8 @@ def open_door(url: str = "sqlite://", *, burst: int = 60, hook: Hook | None = No
 def csv_of(start: datetime, values: list[float], step_min: int = 5) -> str:
     rows = [f"{(start + timedelta(minutes=step_min * i)).isoformat()},{v:.1f}" for i, v in enumerate(values)]
     return "\n".join(["time,glucose mmol/L", *rows])
+
+
+def count(door: Door) -> int:
+    with door.talk.app.store.read() as unit:
+        return unit.readings.count("local")
