@@ -115,10 +115,9 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
         if moment is None or not moment.has_clock:
             continue
         at = resolve(moment, now, zone, part.slot if isinstance(part, MealDraft) else None).at
-        may_move = isinstance(part, Draft) and part.kind != "sleep" and _is_open(moment)
-        if may_move and at is not None and before is not None and at < before:
+        if isinstance(part, Draft) and part.kind != "sleep" and before and at and _is_open(moment):
             evening = replace(moment, half="pm")
-            later = resolve(evening, now, zone).at
+            later = resolve(evening, now, zone).at if at < before else None
             if later is not None and before <= later:
                 part.moment, at = evening, later
         before = at

@@ -16,8 +16,9 @@ from bot.understanding.strange import Part
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """What a note says of its readings as a whole.
+    """What a note says as a whole, above all of its readings.
 
+    leaning: which parts are meals told by a movement after them ("an hour before the walk"), and how
     has_meals, has_offsets: it holds a meal, or readings so long after one; anchor: the time of the meal that
     these name ("2h after the 8am porridge"); before: of the one that a reading was taken before
     last_min: minutes after the meal of the last of several readings
@@ -28,10 +29,11 @@ class Series:
     anchor: Moment | None
     before: Moment | None
     last_min: float | None
+    leaning: tuple[tuple[int, Moment], ...]
 
 
 def read_series(parts: Sequence[Part]) -> Series:
-    """Return what a note's parts say of its readings as a whole."""
+    """Return what a note's parts say as a whole."""
     moments = [p.moment for p in parts if isinstance(p, Draft) and p.moment]
     return Series(
         any(isinstance(p, MealDraft) for p in parts),
@@ -39,6 +41,12 @@ def read_series(parts: Sequence[Part]) -> Series:
         next((m.anchor for m in moments if m.anchor is not None), None),
         next((m for m in moments if m.side == "before" and m.hour is not None), None),
         _last_of_several(parts),
+        tuple(
+            (n, moment)
+            for n, part in enumerate(parts)
+            if isinstance(part, MealDraft) and (moment := part.moment) is not None
+            if moment.side == "before" and moment.side_what and moment.after_min
+        ),
     )
 
 

@@ -221,7 +221,7 @@ def _make_other(
         case "activity":
             found = _beside_other(draft.moment, n, entries, context)
             if found is None and series.has_meals:
-                found = _by_meal_before(draft, parts, entries)
+                found = _by_meal_before(draft, series, entries)
             return _make_activity(draft, said, context, base, found, asks)
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
@@ -252,15 +252,14 @@ def _at_noon(moment: Moment, context: Context) -> Moment | None:
     return None if day is None or day >= today else Moment(moment.start, moment.end, hour=12, on=day)
 
 
-def _by_meal_before(draft: Draft, parts: Sequence[Part], entries: Sequence[Entry | None]) -> Resolved | None:
+def _by_meal_before(draft: Draft, series: Series, entries: Sequence[Entry | None]) -> Resolved | None:
     """Time movement by a meal that was so long before it ("pizza at 12:30, an hour before the walk")."""
     if draft.moment is not None:
         return None
-    for part, entry in zip(parts, entries, strict=True):
-        if isinstance(part, MealDraft) and isinstance(entry, Meal) and entry.at is not None:
-            moment = part.moment
-            if moment and moment.side_what == draft.what and moment.side == "before" and moment.after_min:
-                return Resolved(entry.at.astimezone(UTC) - timedelta(minutes=moment.after_min), "stated")
+    for n, moment in series.leaning:
+        entry = entries[n]
+        if isinstance(entry, Meal) and entry.at is not None and moment.side_what == draft.what:
+            return Resolved(entry.at.astimezone(UTC) - timedelta(minutes=moment.after_min or 0.0), "stated")
     return None
 
 

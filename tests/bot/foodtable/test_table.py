@@ -1,9 +1,12 @@
 """Words to foods."""
 
+import gc
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from bot.foodtable import load_table
 from bot.foodtable.words import make_key
 
 
@@ -260,3 +263,9 @@ def test_a_key_is_its_own_key_for_plain_words(text):
     key = make_key(text)
     assert key == key.strip().lower()
     assert "  " not in key
+
+
+def test_no_later_collection_has_to_look_through_the_table() -> None:
+    load_table()
+    assert gc.get_freeze_count() > 10_000
+    gc.unfreeze()
