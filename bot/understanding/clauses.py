@@ -36,7 +36,7 @@ _WORDS = frozenset(
     }
 )
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
+_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
 _BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
 _PHRASES: dict[tuple[str, ...], str] = {
     ("no", "wait"): ",",
@@ -98,12 +98,14 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("afterwards",): "then",
 }
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-_MAY_OPEN = _VERBS | {"got", "up"}
+_MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
+_OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
 _MAY_SKIP = frozenset({"skipped", "missed"})
 _JOINERS = frozenset({"and", "n", "&"})
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
+_SENSOR = frozenset({"sensor", "cgm", "patch"})
 _NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
@@ -135,6 +137,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
         if _begins_value(pieces[i], current):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {","}
+        if word in _SIDES and _begins_side(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if _begins_timed(pieces[i], current):
@@ -181,12 +186,27 @@ def _is_bare_value(piece: Piece) -> bool:
 
 
 def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
-    """Tell whether "got up" begins a clause of its own behind a time: "bed 23:30 got up 7"."""
+    """Tell whether "got up" or the like begins a clause of its own behind a time: "bed 23:30 got up 7"."""
     timed = bool(current) and isinstance(current[-1], Moment)
-    up = words_match(pieces, i, ("got", "up")) or (
-        word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
+    if any(words_match(pieces, i, said) for said in _OPENING):
+        return any(isinstance(p, Moment) for p in current)
+    return (
+        timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
     )
-    return timed and up
+
+
+def _begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "post" begins the second value of "pre 92 post 141" or "98 before 130 after"."""
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    values = [p for p in current if isinstance(p, Amount)]
+    words = {p.text for p in current if isinstance(p, Token)}
+    if len(values) != 1 or not isinstance(following, Amount) or following.decimal != values[0].decimal:
+        return False
+    return _is_bare_value(values[0]) and _is_bare_value(following) and words <= _SIDES | _VALUED
+
+
+_SIDES = word_set("pre post before after then now")
+_VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
 
 
 def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
@@ -286,6 +306,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     if piece.text == "in" and current and _BREADS & {word_at(pieces, i + 1), word_at(pieces, i + 2)}:
         return "with", 1  # "2 sausages in a bun"
     if piece.text in _WORDS:
+        if piece.text == "on" and (
+            word_at(pieces, i + 1) == "foot" or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}
+        ):
+            return "", 0  # "stuck on a new sensor"
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
         begun = bool(current) or word_at(pieces, i - 1) == ")"

@@ -200,11 +200,16 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     return None
 
 
+_SLEEPING = frozenset({"slept", "sleep", "bed", "asleep", "shift"})
+
+
 def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
     """Tell whether "to" makes a time ("20 to 8", "quarter to 8") and not a range ("2 to 3 slices")."""
     word = word_at(pieces, i)
     if prefixed or word in ("quarter", "a", "ten", "twenty"):
         return True
+    if _SLEEPING & {word_at(pieces, k) for k in range(i - 4, i)}:
+        return False  # "slept like a log 10 to 7"
     return word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3))
 
 

@@ -39,9 +39,13 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     if beside and _woke_with(first, second):
         first.kind, first.what, first.moment = second.kind, second.what, second.moment
         return True
+    if beside and {first.kind, second.kind} == {"feeling", "reading"} and second.clause.leads & {"and", "with"}:
+        first.moment, second.moment = first.moment or second.moment, second.moment or first.moment
     if first.kind != second.kind:
         return False
-    if first.kind == "sleep" and _is_one_night(first, second):
+    if first.kind == "feeling" and beside and first.what == second.what:
+        first.moment = first.moment or second.moment
+    elif first.kind == "sleep" and _is_one_night(first, second):
         _join_nights(first, second)
     elif first.kind == "activity" and beside and _is_one_movement(first, second):
         first.minutes, first.moment = second.minutes, second.moment or first.moment

@@ -76,6 +76,19 @@ _SHORT_FOR = {
     "thru": "through",
     "sth": "something",
     "smth": "something",
+    "em": "them",
+    "rn": "right now",
+    "blk": "black",
+    "soz": "sorry",
+    "pls": "please",
+    "plz": "please",
+    "afta": "after",
+    "prolly": "probably",
+    "wokeup": "woke up",
+    "frm": "from",
+    "hav": "have",
+    "wen": "when",
+    "suga": "sugar",
 }
 _KEY_WORDS = tuple(
     sorted(
@@ -85,7 +98,7 @@ _KEY_WORDS = tuple(
             "running slept sleep sleeping woke synced scanned sensor glucose reading minutes minute hours "
             "before after around about between remove delete change instead without forgot actually tired "
             "stressed headache exhausted knackered gardening swimming workout stretching finished skipped "
-            "leftover leftovers quarter started midnight together handful portion drank breakfasts"
+            "leftover leftovers quarter started midnight together handful portion drank breakfasts sugar"
         )
     )
 )
@@ -100,6 +113,18 @@ _FOR = re.compile(
 _HOURS = re.compile(
     r"(?<=[a-z] )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)", re.IGNORECASE | re.MULTILINE
 )
+# "baby up at 1, 3 and 4:30": each hour of a list is said with its "at".
+_AT_HOURS = re.compile(
+    r"\bat \d{1,2}(?::\d\d)?(?: ?[ap]m)?(?:, ?\d{1,2}(?::\d\d)?(?: ?[ap]m)?)+,? (?:and|&|n) "
+    r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
+    re.IGNORECASE | re.MULTILINE,
+)
+# "1h15" is a length, "7h15" a time of day.
+_HOURS_LONG = re.compile(r"(?<!at )(?<![@\w.,:])(?:([1-4])h|(?<=slept )(\d)h)([0-5]\d)\b(?! ?min)", re.IGNORECASE)
+# Lines that open with times: a bare number that opens another is an hour ("7.30 oats", "1 soup").
+_TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
+_BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
+_LAPS = re.compile(r"(?<=\bin )(\d{1,2}):[0-5]\d\b(?!:|\d| ?[ap]m)", re.IGNORECASE)
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
 _ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
@@ -109,6 +134,7 @@ _FROM_TO = re.compile(
     r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",
     re.IGNORECASE,
 )
+_HOUR = re.compile(r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?", re.IGNORECASE)
 _O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
 
 
@@ -127,7 +153,12 @@ def mend(text: str, table: FoodTable) -> str:
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)
     text = _HOURS.sub(_spell_hours, text)
+    text = _LAPS.sub(r"\1 min", text)
+    text = _AT_HOURS.sub(_spell_at, text)
+    text = _HOURS_LONG.sub(lambda m: f"{m[1] or m[2]} h {m[3]} min", text)
     text = _FROM_TO.sub(r"was \1, then \2", _FOR.sub("for ", text))
+    if "\n" in text and len(_TIMED_LINE.findall(text)) > 1:
+        text = _BARE_LINE.sub(r"at \1", text)
     text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
     return _WORD.sub(spell, text)
 
@@ -138,6 +169,10 @@ def _spell_hours(match: re.Match[str]) -> str:
     if hours != sorted(set(hours)) or not (hours[0] >= LEAST_HOUR and hours[-1] <= MOST_HOUR):
         return match.group()
     return " and ".join(f"{hour}:00" for hour in hours)
+
+
+def _spell_at(match: re.Match[str]) -> str:
+    return " and ".join(f"at {hour}" for hour in _HOUR.findall(match.group()))
 
 
 @lru_cache(maxsize=8192)

@@ -8,7 +8,10 @@ _LIGHT = (
     ("walk walked walking walks walkd wlaked wakled wlak stroll strolled strolling steps wandered", "walk"),
     ("yoga", "yoga"),
     ("pilates", "pilates"),
-    ("stretching stretched stretches stretch", "stretching"),
+    ("stretching stretched stretches stretch stretchin", "stretching"),
+    ("wander wandering ambled rambled rambling pram promenade walkies walkin", "walk"),
+    ("barre", "barre"),
+    ("sauna", "sauna"),
     (
         "gardening gardened mowed mowing weeding weeded raked raking",
         "gardening",
@@ -39,7 +42,15 @@ SPORTS = (
     ),
 )
 _MODERATE = (
-    ("hike hiked hiking", "hike"),
+    ("hike hiked hiking trek trekked trekking rucking rucked", "hike"),
+    ("ride riding", "ride"),
+    ("scootering scooted", "scooter"),
+    ("spin", "spinning"),
+    ("calisthenics bootcamp kettlebell kettlebells", "workout"),
+    ("ballet tango", "dance"),
+    ("wrestling wrestled kickboxing taekwondo jujitsu", "martial arts"),
+    ("orienteering", "run"),
+    ("aquafit aquarobics aqua", "water aerobics"),
     ("run ran running runs jog jogged jogging jogs", "run"),
     ("cycle cycled cycling bike biked biking bicycle rode", "cycle"),
     ("spinning", "spinning"),
@@ -140,6 +151,29 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
             "hard",
             "site",
         )
+    },
+    ("on", "foot"): ("walk", "light"),
+    ("foam", "rolling"): ("stretching", "light"),
+    ("horse", "riding"): ("horse riding", "moderate"),
+    ("paddle", "boarding"): ("paddleboarding", "moderate"),
+    ("rowing", "machine"): ("row", "moderate"),
+    ("exercise", "bike"): ("cycle", "moderate"),
+    ("spin", "bike"): ("cycle", "moderate"),
+    ("jumping", "jacks"): ("exercises", "moderate"),
+    ("jump", "rope"): ("exercises", "moderate"),
+    ("skipping", "rope"): ("exercises", "moderate"),
+    ("water", "aerobics"): ("water aerobics", "moderate"),
+    **{("aqua", kind): ("water aerobics", "moderate") for kind in ("aerobics", "fit", "gym", "jogging", "class")},
+    **{
+        (verb, the, cart): ("walk", "light")
+        for verb in ("push", "pushed", "pushing")
+        for the in ("the", "a", "my", "her", "his")
+        for cart in ("buggy", "pram", "stroller", "pushchair", "wheelchair", "trolley", "cart")
+    },
+    **{
+        (verb, load): ("physical work", "moderate")
+        for verb in ("loaded", "loading", "unloaded", "unloading", "stacked", "stacking", "filled", "lugged", "lugging")
+        for load in ("trucks", "lorries", "vans", "shelves", "pallets", "containers", "the", "truck", "lorry", "van")
     },
     ("ping", "pong"): ("table tennis", "moderate"),
     ("table", "tennis"): ("table tennis", "moderate"),

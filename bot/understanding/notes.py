@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
-from bot.understanding.activities import bare_length, denies_movement, read_activity
+from bot.understanding.activities import bare_length, complete_movement, denies_movement, read_activity
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
@@ -18,10 +18,26 @@ from bot.understanding.movements import find_movement
 from bot.understanding.own_table import fold_own
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.plain_words import is_plain
-from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
+from bot.understanding.readings import (
+    fold_spoken_decimals,
+    is_heading,
+    read_reading,
+    settle_units,
+    tells_of_check,
+    unit_in,
+)
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
-from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync, says_body_place
+from bot.understanding.states import (
+    FAILED,
+    add_moment,
+    hours_in,
+    read_sensor,
+    read_sleep,
+    read_sync,
+    says_body_place,
+    works_now,
+)
 from bot.understanding.strange import Lost, Part, without_strange
 from bot.understanding.telling import (
     DISTANCES,
@@ -86,7 +102,7 @@ def fold(text: str, table: FoodTable) -> list[Piece]:
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries and questions in a text that is no question and no correction."""
     clauses = split_clauses(fold(text, context.table), context.table)
-    reading = _Reading(names_sensor=any("sensor" in clause.words for clause in clauses))
+    reading = _Reading(names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
     for k, clause in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
         _read_clause(reading, clause, following, context)
@@ -94,7 +110,7 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
         _settle_waiting(reading, text)
     beside = [None, *reading.parts]
     parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
-    parts = join_drafts(parts)
+    parts = [Lost(p.clause) if isinstance(p, Draft) and p.what == FAILED else p for p in join_drafts(parts)]
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
     settle_halves(parts, context.now, context.zone)
     settle_rising(parts, context.now, context.zone)
@@ -130,7 +146,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         return
     if _announces_readings(reading, clause, following):
         return
-    draft = _classify(clause, reading)
+    draft = _classify(clause, reading, context.table)
     if draft is not None:
         if reading.waiting and draft.moment is None:
             draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
@@ -174,6 +190,8 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
         return True
     if last is None or last.kind not in ("activity", "sleep"):
         return reading.names_sensor and clause.words == ["put"]  # "put on a new sensor"
+    if last.kind == "activity" and complete_movement(last, clause):
+        return True
     bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
     far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)
@@ -200,7 +218,18 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
 
 
 def _announces_readings(reading: _Reading, clause: Clause, following: Clause | None) -> bool:
-    """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry."""
+    """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry.
+
+    What only says that glucose was looked at gives its time to the reading beside it.
+    """
+    last = reading.last_draft
+    if last is not None and last.kind == "reading" and tells_of_check(clause):
+        add_moment(last, clause, moment_of(clause))
+        return True
+    valued = following is not None and any(isinstance(p, Amount) and not p.article for p in following.pieces)
+    if valued and tells_of_check(clause) and any(isinstance(p, Moment) for p in clause.pieces):
+        reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
+        return True
     if following is None or not is_heading(clause.pieces):
         return False
     reading.unit = unit_in(clause) or reading.unit
@@ -235,11 +264,12 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
     return bool(foods)
 
 
-def _classify(clause: Clause, reading: _Reading) -> Draft | None:
+def _classify(clause: Clause, reading: _Reading, table: FoodTable) -> Draft | None:
     after_food = reading.last_food is not None
     return (
-        read_sync(clause)
-        or read_reading(clause, after_food)
+        works_now(clause, reading.last_draft)
+        or read_sync(clause)
+        or read_reading(clause, after_food, table)
         or read_sensor(clause, reading.last_draft, reading.names_sensor)
         or read_sleep(clause)
         or (None if after_food and clause.words == ["squash"] else read_activity(clause))
@@ -272,6 +302,7 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
 
 def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
     """Take out what looks like a time and is none ("25:00"), and ask about it."""
+    clause = _with_lap_times(reading, clause)
     bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
     vast = next((p for p in clause.pieces if isinstance(p, Token) and is_vast(p)), None)
     if vast is not None and len(clause.pieces) > 1:
@@ -281,6 +312,20 @@ def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
         return clause
     reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
+
+
+def _with_lap_times(reading: _Reading, clause: Clause) -> Clause:
+    """Take "27:30" beside a movement, which no clock shows, for minutes and seconds."""
+    last = reading.last_draft
+    if not find_movement(clause.words) and (last is None or last.kind != "activity"):
+        return clause
+    pieces = tuple(
+        Amount(p.start, p.end, float(p.text.split(":")[0]), "min")
+        if isinstance(p, Token) and p.kind == "clock"
+        else p
+        for p in clause.pieces
+    )
+    return replace(clause, pieces=pieces)
 
 
 def _leave_out(reading: _Reading, clause: Clause) -> None:

@@ -21,7 +21,9 @@ _WEAK_PREFIXES = frozenset(
     {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
 )
 _AGO = frozenset({"ago", "back", "earlier"})
-_TO = frozenset({"to", "-", "till", "til", "until"})
+_UNTIL = frozenset({"till", "til", "until"})
+_TO = _UNTIL | {"to", "-"}
+_DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset(
@@ -297,7 +299,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     clock = read_clock(pieces, j, prefixed=prefixed or named)
     if (
         clock is not None
-        and word_at(pieces, j - 1) in ("from", "since", "by")
+        and word_at(pieces, j - 1) == "from"
         and _counts_food(pieces, j, clock)
     ):
         return None
@@ -332,14 +334,16 @@ def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
 
 
 def _read_between(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
-    """Read "between 12 and 12:30" as its first time."""
+    """Read "between 12 and 12:30" as a span."""
     first = read_clock(pieces, i + 1, prefixed=True)
     if first is None or word_at(pieces, first[-1]) != "and":
         return None
     second = read_clock(pieces, first[-1] + 1, prefixed=True)
     if second is None:
         return None
-    return _with_clock(Moment(pieces[i].start, pieces[i].end), first, pieces), second[-1]
+    end = _with_clock(Moment(pieces[first[-1]].start, pieces[first[-1]].end), second, pieces)
+    begin = _with_clock(Moment(pieces[i].start, pieces[i].end), first, pieces)
+    return replace(begin, until=end, end=end.end), second[-1]
 
 
 def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
@@ -351,8 +355,22 @@ def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
 
 
 def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
-    """Tell whether a bare number begins a span whose end is surely a time ("23-6:30", "2 to 2.30pm")."""
-    return word_at(pieces, i + 1) in _TO and read_clock(pieces, i + 2, prefixed=False) is not None
+    """Tell whether a number begins a span: its end is surely a time, or "till" stands between the two.
+
+    "23-6:30", "2 to 2.30pm", "8.30 till 3"; two numbers as times are dotted are times as well ("5.30 to 6.15").
+    """
+    word = word_at(pieces, i + 1)
+    if word not in _TO:
+        return False
+    if read_clock(pieces, i + 2, prefixed=False) is not None:
+        return True
+    dotted = [_DOTTED.fullmatch(word_at(pieces, k)) is not None for k in (i, i + 2)]
+    end = read_clock(pieces, i + 2, prefixed=True)
+    return end is not None and (all(dotted) or word in _UNTIL or (any(dotted) and _ends(pieces, end[-1])))
+
+
+def _ends(pieces: Sequence[Piece], i: int) -> bool:
+    return i >= len(pieces) or word_at(pieces, i) in _AFTER_PAST
 
 
 def _with_clock(moment: Moment, clock: Clock, pieces: Sequence[Piece]) -> Moment:
