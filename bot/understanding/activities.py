@@ -15,7 +15,7 @@ _COUNTED = frozenset(
 _DRUNK = frozenset({"glass", "cup", "mug", "bottle", "pint", "ml", "l", "cl", "dl"})
 _KIN = word_set(
     "son daughter kid kids child children boy boys girl girls toddler baby grandson granddaughter grandkids "
-    "grandchildren husband wife partner brother sister nephew niece"
+    "grandchildren little husband wife partner brother sister nephew niece"
 )
 _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = word_set(

@@ -1,7 +1,7 @@
 """Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
 
 from bot.understanding.drafts import Draft, moment_of
-from bot.understanding.pieces import Amount, Clause
+from bot.understanding.pieces import Amount, Clause, Moment
 from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
@@ -16,22 +16,30 @@ _NAMES = (
     ("shaky trembly", "shaky"),
     ("faint", "faint"),
     ("ill sick unwell poorly covid vomiting vomited", "ill"),
-    ("crook lousy rotten grim dreadful ropey ropy", "ill"),
+    ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
+    ("coughing cough sneezing sniffles congested snotty", "ill"),
+    ("jetlag jetlagged", "jet lag"),
+    ("vaccine vaccination vaccinated jab", "vaccine"),
     ("allergies allergy hayfever", "allergy"),
     ("fever feverish", "fever"),
     ("flu", "flu"),
     ("nauseous nausea queasy", "nauseous"),
     ("bloated", "bloated"),
-    ("hungry starving peckish ravenous", "hungry"),
+    ("hungry starving peckish ravenous hangry famished", "hungry"),
     ("full stuffed", "full"),
     ("hungover hangover", "hungover"),
-    ("drunk alcohol tipsy", "alcohol"),
+    ("drunk alcohol tipsy boozy booze", "alcohol"),
     ("cramps crampy", "cramps"),
     ("achy aching", "achy"),
     ("period menstruation pms", "period"),
     ("good", "good"),
-    ("great", "great"),
-    ("fine", "fine"),
+    ("great amazing fantastic wonderful brilliant marvellous fab", "great"),
+    ("fine ok okay alright", "fine"),
+    ("better", "better"),
+    ("relaxed calm", "relaxed"),
+    ("rested refreshed", "rested"),
+    ("happy cheerful", "happy"),
+    ("sad down depressed", "low"),
     ("energetic", "energetic"),
     ("awful terrible rubbish", "awful"),
     ("low", "low"),
@@ -45,7 +53,14 @@ FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in for
 """Each word for a feeling, and the name it is kept under."""
 
 # These are feelings only after "feel" or "felt": alone they may mean anything.
-_ONLY_FELT = word_set("full stuffed good great fine low faint awful weak rubbish terrible")
+_ONLY_FELT = word_set(
+    "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful brilliant "
+    "marvellous fab ok okay alright better relaxed calm rested refreshed happy cheerful sad down depressed queer"
+)
+_WELL = frozenset({"good", "great", "fine", "rested"})
+_NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
+_DRINKS = word_set("beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka")
+_FEVERS = frozenset({"fever"})
 _FELT = word_set("feel felt feeling feels")
 _FEELING_TOO = word_set(
     "i i'm im am was very bit so sooo really a the little quite have had got my started on day of at work "
@@ -78,15 +93,28 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("stomach ache", "ill"),
         ("upset stomach", "ill"),
         ("bit rough", "ill"),
+        ("head cold", "ill"),
+        ("streaming cold", "ill"),
+        ("heavy cold", "ill"),
+        ("bad cold", "ill"),
+        ("bunged up", "ill"),
+        ("upset tummy", "ill"),
+        ("feeling off", "ill"),
+        ("light headed", "dizzy"),
+        ("brain fog", "foggy"),
+        ("energy crash", "tired"),
+        ("zero energy", "tired"),
+        ("dead my feet", "tired"),
+        ("dog tired", "tired"),
+        ("jet lag", "jet lag"),
+        ("jet lagged", "jet lag"),
+        ("time month", "period"),
+        ("foul mood", "grumpy"),
+        ("bad mood", "grumpy"),
         ("feeling rough", "ill"),
         ("feel rough", "ill"),
         ("burnt out", "tired"),
         ("worn out", "tired"),
-        ("too much wine", "alcohol"),
-        ("too much beer", "alcohol"),
-        ("too many beers", "alcohol"),
-        ("too many drinks", "alcohol"),
-        ("too much drink", "alcohol"),
     )
 )
 _NIGHT = word_set("night sleep slept sleeping nights")
@@ -106,6 +134,10 @@ def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words)
     night = _read_night(known)
+    if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
+        night = "bad night"
+    if known & _DRINKS and {"too"} & known and known & {"many", "much"}:
+        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
     if night:
         return Draft("feeling", clause, night, moment=moment_of(clause))
     name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
@@ -114,13 +146,15 @@ def read_feeling(clause: Clause) -> Draft | None:
         for p in clause.pieces
         if isinstance(p, Amount) and not (p.vague or p.article or (p.size and not p.unit))
     ]
-    if not name or (counted and not (name == "period" and "day" in known)):
+    if not name or (counted and name not in _FEVERS and not (name == "period" and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
 
 
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
+        return "bad night"
+    if {"tossed", "turned"} <= known or ({"kept", "waking"} <= known):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"
@@ -135,6 +169,8 @@ def _named(clause: Clause, known: set[str]) -> str:
         return "ill"
     if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:
         return ""  # "alcohol free beer"
+    if known & _NOT and felt and FEELINGS.get(word) in _WELL:
+        return "ill"  # "not feeling great"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
     told = felt or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)

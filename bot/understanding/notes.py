@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
-from bot.understanding.activities import bare_length, complete_movement, denies_movement, read_activity
+from bot.understanding.activities import bare_length, complete_movement, denies_movement, read_activity, tells_of_others
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
@@ -126,6 +126,9 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
         _leave_out(reading, clause)
         return
+    if tells_of_others(clause.words):
+        reading.parts.append(Lost(clause))
+        return
     moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
     if scales_all(clause) and reading.last_meal is not None:
         scale_foods(reading.last_meal.foods, clause)
@@ -167,6 +170,8 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
 
 
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
+_ABOUT_TO = word_set("going having getting eating doing meeting heading")
+_SOON = word_set("later soon tonight tomorrow")
 _PLANNED = word_set(
     "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
     "should remind"
@@ -178,8 +183,16 @@ def _only_planned(reading: _Reading, clause: Clause) -> bool:
     words = set(clause.words)
     if clause.leads & STRONG or words & EATING:
         reading.planned = False
-    reading.planned = reading.planned or bool(_PLANNED & words)
+    hoped = _PLANNED & words
+    if hoped == {"tomorrow"} and read_feeling(clause):
+        return False  # "nervous about the exam tomorrow"
+    soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause)))
+    reading.planned = reading.planned or bool(hoped) or soon
     return reading.planned
+
+
+def _says_tonight(clause: Clause) -> bool:
+    return any(isinstance(p, Moment) and p.part == "tonight" and not p.has_clock for p in clause.pieces)
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:

@@ -127,6 +127,7 @@ _JUDGING = word_set(
     "story news "
     "sensor sensors cgm reader scanner sync patch argument appointment interview shower bath haircut parcel "
     "package delivery letter film episode concert gig star mood foul puzzle battery charger keys shoes clothes "
+    "paracetamol ibuprofen aspirin painkiller painkillers antibiotics antibiotic tablet tablets medication "
     "laundry dishes homework paper papers rent bill bills knee ankle wrist headset weekend visitors "
     "style styles flavour flavours flavor flavors kind kinds colour list number amount size portion "
     "portions quantity rest remainder part side top bottom front back left "
