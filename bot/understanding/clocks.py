@@ -69,6 +69,8 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     hour = int(piece.number) % 24
     if word_at(pieces, i + 2) in ("am", "pm") and re.fullmatch(r"[0-5]\d", following) and 0 < hour <= 12:
         return _close(pieces, i + 2, hour, int(following), padded=False)  # 6 15am
+    if prefixed and 0 < hour <= 12 and re.fullmatch(r"[0-5][05]", following) and _ends_at(pieces, i + 2):
+        return _close(pieces, i + 2, hour, int(following), padded=False)  # at 3 45
     if following == "h":  # 7h30, 13h
         minute = pieces[i + 2] if i + 2 < len(pieces) else None
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
@@ -84,6 +86,10 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     return None
+
+
+def _ends_at(pieces: Sequence[Piece], i: int) -> bool:
+    return i >= len(pieces) or word_at(pieces, i) in _EDGES
 
 
 def _is_number(pieces: Sequence[Piece], i: int) -> bool:

@@ -4,10 +4,42 @@ import re
 
 from bot.understanding.numerals import NUMBER_WORDS
 
+# What stands before or behind a correction and says nothing of its own.
+POLITE = re.compile(
+    r"^(?:(?:please|kindly|hey|hi|hello|ok|okay|so|well|um|uh|er|bot|i think|i believe|i guess|i'm afraid"
+    r"|(?:can|could|would|will) (?:you|u)|you (?:can|should)|i(?:'d| would) like (?:you )?to"
+    r"|i (?:need|want) to|let's|that's a mistake)[ ,:.!-]+)+"
+    r"(?=(?:undo|scrap|scratch|cancel|delete|remove|forget|take|ignore|strike|erase|disregard|discard|change"
+    r"|swap|replace|make|add|correct|fix|move|set|leave|it|that|the)\b)"
+)
+TRAILING = re.compile(
+    r"(?:,? (?:really|actually|though|btw|by the way|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
+    r"|my bad|my mistake|oops|x+))+$"
+)
+# "I believe I told you wrong yesterday: it was one potato" begins by owning up to a mistake.
+MISTAKEN = re.compile(
+    r"(?:[^\d,:;.!?]*\b(?:wrong|mistake|mistaken|error|typo|misremembered|misspoke|mixed (?:it|that|them) up"
+    r"|incorrect|incorrectly)\b[^\d,:;.!?]*)[,:;.!-]+ *(?P<rest>.+)"
+)
 UNDO = re.compile(
-    r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase)"
-    r"(?: (?:that|this|it|(?:the )?last(?: one| entry| note| meal)?|my last \w+"
-    r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|everything i just said))?(?: please)?"
+    r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase|disregard"
+    r"|discard|drop|bin)"
+    r"(?: (?:that|this|it|(?:the |my |that )?(?:last|previous)(?: (?:one|entry|note|meal|message|text|thing))?"
+    r"(?: i (?:said|sent|wrote|told you))?"
+    r"|(?:everything|what|all that|the thing) i (?:just )?(?:said|sent|wrote|told you)"
+    r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|my last \w+))?(?: please)?"
+)
+# What takes the last entry back without a word for it.
+NOT_SO = re.compile(
+    r"(?:(?:no|sorry|oops|wait|actually|ah|oh)[ ,:!.-]+)*"
+    r"(?:(?:i |we )?(?:didn'?t|did not|never) (?:actually |really )?(?:eat|have|had|ate|drink|do|did) (?:that|it|this|any of it)"
+    r"(?: (?:after all|in the end|at all|today|yet))?"
+    r"|(?:that|it) (?:never|didn'?t|did not) happen(?:ed)?|never happened"
+    r"|(?:that|it|this) (?:was|is|were)(?:n't| not) (?:me|mine|my (?:food|meal|plate|lunch|dinner|breakfast))"
+    r"|(?:that|it|this)(?: one)? (?:was|is) (?:for )?my (?:wife|husband|partner|son|daughter|friend|boyfriend|girlfriend)"
+    r"(?:'s)?(?: (?:food|meal|plate|lunch|dinner|breakfast))?(?:,? not (?:me|mine|my own))?"
+    r"|(?:that|it|this) was (?:all )?(?:a mistake|an error|wrong|by mistake)|sent (?:that |it )?by mistake"
+    r"|take (?:that|it) back|i take (?:that|it) back|false alarm)"
 )
 # "wait, delete that, i didnt eat the burger": openings before, a reason behind.
 UNDO_BECAUSE = re.compile(
@@ -19,17 +51,18 @@ BARE_UNDO = frozenset(
     {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
 )
 REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|"
+    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|"
     r"scrap(?= the)|ditch|cancel(?= the)|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
-    r"|there (?:was|were) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left out|i skipped)\b[ ,:]*"
+    r"|(?:there|it) (?:was|were|had) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left (?:out|off)|i skipped)\b[ ,:]*"
     r"(?:the |any |my )?(.+)"
 )
 NO_FOOD = re.compile(
-    r"(?:(?:wait|sorry|actually|oops|ah|oh)[ ,]+)*(?:without|no|minus|skip)\b (?:the |any )?(?!.* "
+    r"(?:(?:wait|sorry|actually|oops|ah|oh|and|but|also|with|it was)[ ,]+)*"
+    r"(?:without|no|minus|skip|left (?:off|out)|(?:did not|didn'?t) (?:have|eat|drink|finish|touch))\b (?:the |any )?(?!.* "
     r"(?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
 ADD = re.compile(
-    r"(?:please |oh,? |no, |sorry,? |oops,? )*(?:(?:i )?forgot(?: to (?:add|mention|say|log|write|"
+    r"(?:please |oh,? |no, |sorry,? |oops,? |and )*(?:(?:i )?forgot(?: to (?:add|mention|say|log|write|"
     r"note|tell you))?(?! to)|add|i also had|also add)\b"
     r"(?: (?:that )?i (?:had|ate|drank))?(?: about)?"
     r"[ ,:]*(?:the )?(.+)"
@@ -40,14 +73,18 @@ HELPING = re.compile(
     r"piece|lot))?s?"
     r"(?: of)? (?:the )?(?P<food>[^,]+)"
 )
-SOME_MORE = re.compile(r"(\d+|one|two|three|four|a few|a couple|half a) more (.+)")
+SOME_MORE = re.compile(
+    r"(?:(?:i|and|then|also|oh|had|ate|took)[ ,]+)*(\d+|one|two|three|four|a few|a couple|half a|a|an) "
+    r"(?:more |extra |other )(.+)"
+)
+MORE = re.compile(r"\b(?:more|another|extra)\b(?! like)")
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 AMEND = re.compile(
     r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang "
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
-    r"|make (?:that|it)|it was"
+    r"|make (?:that|it)|it was|this (?:was|is)|they were|there (?:was|were)"
     r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|"
     r"(?:the )?time was"
     r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|"
@@ -55,10 +92,11 @@ AMEND = re.compile(
 )
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
 WEAK = frozenset(
-    {"it was", "that was", "that's", "thats", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
+    {"it was", "this was", "this is", "they were", "there were", "there was", "that was", "that's", "thats"}
+    | {"oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
 )
 CHANGE = re.compile(
-    r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be) "
+    r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be|(?=more like|closer to)) ?"
     r"(?:about |more like |only |closer to |actually |nearer |just )*"
     rf"(\S*[\d½¼¾].*|(?:a |one |{'|'.join(NUMBER_WORDS)}|half|quarter|third|double)\b.*)"
 )
@@ -76,12 +114,19 @@ KIND = re.compile(
     r"(?:the |my )?(.+?) (?:was|were|is) (?:actually |really |in fact )?([^\d½¼¾]+?)"
     r"(?: btw| actually| though)?"
 )
+# "I said jam but it was honey", "jam -> honey", "the jam should be honey".
+SAID_BUT = re.compile(
+    r"i (?:said|wrote|put|typed|logged|noted)(?: it was)? (?:the |a |an )?(?P<old>.+?),? (?:but |and |when )?(?:i )?"
+    r"(?:it was|it'?s|it is|it should (?:be|have been)|meant|had|ate|actually had)(?: really| actually)? (?P<new>.+)"
+    r"|(?P<was>[^\d]+?) ?(?:->|=>|→|>) ?(?P<is>.+)"
+    r"|(?:the )?(?P<first>[^\d]+?) (?:should (?:be|have been)) (?:the |a |an )?(?P<second>[^\d]+)"
+)
 INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
 WAS_NOT = re.compile(
     r"(?:it|that|they|the \w+) (?:wasn'?t|was not|weren'?t|isn'?t) (?:a |an |the )?(.+?),? "
     r"(?:but|it was|it'?s|that was|they were|just)(?: actually)? (?:a |an )?(.+)"
 )
-NOT_BUT = re.compile(r"not (.+?)(?:,? but |, ?)(.+)")
+NOT_BUT = re.compile(r"(?:it was |that was )?not (.+?)(?:,? (?:but|only|just|it was) |, ?)(?:only |just |it was )*(.+)")
 MOST_NAME = 40
 SURE_KIND = 0.8
 MOST_CHARS = 300  # nobody corrects at greater length

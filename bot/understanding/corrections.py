@@ -17,16 +17,22 @@ from bot.understanding.correction_words import (
     IN_ANOTHER,
     INSTEAD,
     KIND,
+    MISTAKEN,
+    MORE,
     MOST_CHARS,
     MOST_NAME,
     MOVED,
     NO_FOOD,
     NOT_BEHIND,
     NOT_BUT,
+    NOT_SO,
+    POLITE,
     REMOVE,
     REPLACE,
+    SAID_BUT,
     SOME_MORE,
     SURE_KIND,
+    TRAILING,
     UNDO,
     UNDO_BECAUSE,
     WAS_NOT,
@@ -38,6 +44,7 @@ from bot.understanding.instants import Resolved, resolve
 from bot.understanding.last_plate import (
     as_much,
     by_name,
+    counted,
     items_in,
     meant_by,
     named_in,
@@ -54,6 +61,7 @@ from bot.understanding.places import FILLER
 from bot.understanding.rescaling import read_rescaling
 from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
 from bot.understanding.targets import Target, find_target, is_meant
+from bot.understanding.telling import is_filler
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import UNITS
 
@@ -64,6 +72,12 @@ def read_correction(text: str, context: Context) -> Understood | None:
         return None
     said = " ".join(text.split())
     plain = said.lower().replace("’", "'").rstrip(" .!").lstrip(" .…-")
+    plain = TRAILING.sub("", POLITE.sub("", plain)) or plain
+    mistaken = MISTAKEN.fullmatch(plain)
+    if mistaken is not None and context.last is not None:
+        owned = read_correction(f"no, {mistaken['rest']}", context)
+        if owned is not None:
+            return replace(owned, entries=tuple(replace(e, said=said) for e in owned.entries))
     target = find_target(said, context.zone, context.now)
     if target is not None and (target.surely or _was_noted(target, context)):
         last = context.last
@@ -75,6 +89,8 @@ def read_correction(text: str, context: Context) -> Understood | None:
     undo = UNDO.fullmatch(plain)
     if undo is not None and plain not in BARE_UNDO - {"cancel", "scrap"}:
         return Understood((Correction("undo", said=said),))
+    if context.last is not None and NOT_SO.fullmatch(plain) is not None:
+        return Understood((Correction("undo", said=said),))
     because = UNDO_BECAUSE.fullmatch(plain)
     if because is not None and because["undo"] not in BARE_UNDO:
         return _read_remove(because["why"], said, context) or Understood((Correction("undo", said=said),))
@@ -82,6 +98,8 @@ def read_correction(text: str, context: Context) -> Understood | None:
     found = found or _read_remove(plain, said, context) or _read_add(plain, said, context)
     if found is None:
         found = _read_amend(plain, said, context)
+    if found is None and isinstance(context.last, Meal):
+        found = _read_bare_amount(plain, said, context)
     if found is None and context.answering:
         found = _read_answer(plain, said, context)
     return found
@@ -128,7 +146,8 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
         return None
     if re.split(r"[ ,;:]", match[1])[0] in SLOT_WORDS:
         return None  # "skipped breakfast, just a coffee"
-    rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|in the end))+$", "", match[1])
+    rest = re.sub(r"[,;.] (?:because |as |since )?(?:i|we|it|they) .*$", "", match[1])  # "..., I did not eat it"
+    rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|on it|with it|in the end))+$", "", rest)
     items = [named_in(item, context) for item in items_in(rest, context) or by_name(rest, context)]
     if not surely:
         items = [item for item in items if same_as(item, context) is not None]
@@ -180,6 +199,12 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
         if gone:
             kind = _of_same_kind(was_not[2], gone[0], context)
             return _read_swap(kind, was_not[1], said, context, sharp=True)
+    said_but = SAID_BUT.fullmatch(plain) or SAID_BUT.fullmatch(rest)
+    if said_but is not None and isinstance(context.last, Meal):
+        old, new = (word for word in said_but.groups() if word)
+        found = _read_other_food(old, new, said, context)
+        if found is not None:
+            return found
     swapped = NOT_BUT.fullmatch(rest)
     instead = INSTEAD.fullmatch(rest)
     if swapped is not None:
@@ -193,6 +218,9 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
     if found is None and isinstance(context.last, Meal):
         found = _read_change(rest, said, context) or _read_kind(rest, said, context)
         found = found or (_read_other_kind(rest, said, context) if opened else None)
+        was = KIND.fullmatch(rest)
+        if found is None and was is not None:
+            found = _read_other_food(was[1], was[2], said, context)
     return found
 
 
@@ -244,6 +272,17 @@ def _read_other_kind(rest: str, said: str, context: Context) -> Understood | Non
     if len(fresh) != 1 or not gone or fresh[0].food is None or fresh[0].name == gone[0].name:
         return None
     return Understood((Correction("amount", (as_much(fresh[0], gone[0]),), said=said),))
+
+
+def _read_other_food(old: str, new: str, said: str, context: Context) -> Understood | None:
+    """Read "jam was honey": another food than the one on the plate; None where either is none."""
+    if len(old) > MOST_NAME or len(new) > MOST_NAME or len(items_in(new, context)) != 1:
+        return None
+    gone = meant_by(items_in(old, context) or by_name(old, context), context)
+    fresh = items_in(new, context)
+    if not gone or fresh[0].food is None:
+        return None
+    return _read_swap(new, old, said, context, sharp=True)
 
 
 def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) -> Understood | None:
@@ -314,7 +353,9 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
         return _read_amount(others[-1], rest, said, context) if isinstance(others[-1], Amount) else None
     notes, more = read_notes(rest, context)
     meals = [n for n in notes if isinstance(n, Meal)]
-    if len(meals) == 1 and len(notes) == 1 and (sharp or any(i.stated for i in meals[0].items)):
+    # A weak opening makes a correction only of what was on the plate: "oh, two biscuits at 11" is a note.
+    changes = sharp or any(i.stated and same_as(i, context) for i in meals[0].items) if meals else False
+    if len(meals) == 1 and len(notes) == 1 and changes:
         items = tuple(named_in(item, context) for item in meals[0].items)
         if not items:
             return None
@@ -329,6 +370,10 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
 def _read_amount(amount: Amount, rest: str, said: str, context: Context) -> Understood | None:
     """Give an amount by itself to the one food of the last meal that it fits."""
     items = context.last.items if isinstance(context.last, Meal) else ()
+    told = [i for i in items if counted(i)]
+    if not amount.unit and len(told) == 1:  # "make that three" of "2 slices toast with jam"
+        new = f"{amount.value:g} {unit_and_name(told[0])}"
+        return _read_new(new, said, context, sharp=True)
     # Those that were said in that unit before come first, then those that can be counted in it.
     unit = amount.unit
     so_said = [i for i in items if unit and unit in {UNITS.get(word) for word in i.said.lower().split()}]
@@ -342,6 +387,21 @@ def _read_amount(amount: Amount, rest: str, said: str, context: Context) -> Unde
         return Understood((Correction("amount", (fitting[0],), said=said),))
     what = " ".join(rest.split())
     return Understood((Nothing(said),), (f"{what} of what? Say it like “no, 150 g rice”.",))
+
+
+def _read_bare_amount(plain: str, said: str, context: Context) -> Understood | None:
+    """Read "only 1 slice", "3 slices": an amount by itself is no note, but that of a food on the plate."""
+    pieces = fold(plain, context.table)
+    amounts = [p for p in pieces if isinstance(p, Amount)]
+    others = [p for p in pieces if not (isinstance(p, Amount) or is_filler(p))]
+    if len(amounts) != 1 or others or not amounts[0].unit or amounts[0].minutes is not None:
+        return None
+    found = _read_amount(amounts[0], plain, said, context)
+    if found is None or not isinstance(found.entries[0], Correction):
+        return None
+    if MORE.search(plain) is not None:
+        return replace(found, entries=(replace(found.entries[0], what="add"),))
+    return found
 
 
 def _read_answer(plain: str, said: str, context: Context) -> Understood | None:

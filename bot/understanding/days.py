@@ -92,6 +92,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 3, part=word_at(pieces, i + 2))
     if (word, word_at(pieces, i + 1)) in (("before", "bed"), ("at", "bedtime")):
         return found(i + 2, part="night")
+    if word in _PARTS and word_at(pieces, i + 1) == ":":
+        return found(i + 1, part=word)  # "morning: oats"
     if word in _PARTS and i and getattr(pieces[i - 1], "kind", "") in ("number", "clock"):
         return found(i + 1, part=word)  # "7 o'clock morning"
     if word == "at" and word_at(pieces, i + 1) == "night":

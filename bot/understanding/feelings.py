@@ -1,7 +1,7 @@
 """Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
 
 from bot.understanding.drafts import Draft, moment_of
-from bot.understanding.pieces import Amount, Clause, Moment
+from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
@@ -136,6 +136,10 @@ def read_feeling(clause: Clause) -> Draft | None:
     night = _read_night(known)
     if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
         night = "bad night"
+    drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
+    several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)
+    if drinks and several and known & _EATEN and all(map(is_plain, known)):
+        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))  # "had a few drinks"
     if known & _DRINKS and {"too"} & known and known & {"many", "much"}:
         return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
     if night:
@@ -154,7 +158,7 @@ def read_feeling(clause: Clause) -> Draft | None:
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
         return "bad night"
-    if {"tossed", "turned"} <= known or ({"kept", "waking"} <= known):
+    if known == {"tossed"} or ({"kept", "waking"} <= known):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"
@@ -165,6 +169,8 @@ def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
     word = next((w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)), "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
+    if known == {"cold"} and any(isinstance(p, Amount) and p.unit == "head" for p in clause.pieces):
+        return "ill"  # "with a head cold"
     if "cold" in known and article and known & _CATCH and all(map(is_plain, known)):
         return "ill"
     if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:

@@ -5,7 +5,13 @@ from dataclasses import dataclass, field, replace
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
-from bot.understanding.activities import bare_length, complete_movement, denies_movement, read_activity, tells_of_others
+from bot.understanding.activities import (
+    bare_length,
+    complete_movement,
+    denies_movement,
+    read_activity,
+    tells_of_others,
+)
 from bot.understanding.amounts import fold_amounts
 from bot.understanding.clauses import NEGATED, STRONG, split_clauses
 from bot.understanding.context import Context
@@ -16,7 +22,7 @@ from bot.understanding.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.own_table import fold_own
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.plain_words import is_plain
 from bot.understanding.readings import (
     fold_spoken_decimals,
@@ -304,8 +310,9 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
     if not moments and any(isinstance(p, SlotWord) for p in clause.pieces):
         end = clause.pieces[-1].end
         return replace(clause, pieces=(*clause.pieces, replace(said, start=end, end=end)))
+    evening = said.part if said.part in EVENING else ""
     pieces: tuple[Piece, ...] = tuple(
-        replace(p, days=said.days, weekday=said.weekday, back=said.back, on=said.on)
+        replace(p, days=said.days, weekday=said.weekday, back=said.back, on=said.on, part=p.part or evening)
         if isinstance(p, Moment) and p.hour is not None
         else p
         for p in clause.pieces
@@ -365,6 +372,9 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
     if isinstance(last, MealDraft) and not heads and not reading.waiting:
         grown = add_clause([last], FoodClause(clause, [], tail=marks), apart=False)
         if len(grown) == 1:
+            return
+        if clause.inside and any(p.foods for p in grown[-1].parts):  # "oats (7:30) apple (10:15)"
+            reading.parts[-1:] = grown
             return
         last.parts += [p for p in grown[-1].parts if p.foods]
     reading.waiting += marks

@@ -13,7 +13,7 @@ from bot.understanding.tokens import read_tokens
 
 _OPENING = (
     r"(?:no|nope|nah|sorry|oops|wait|ah|oh|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
-    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|i (?:only )?(?:had|ate)|rather|"
+    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|(?:i )?(?:only )?(?:had|ate|managed|drank)|rather|"
     r"meant|i meant|more like|about)[ ,:]+"
 )
 _SHARES = {

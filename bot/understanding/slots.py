@@ -80,6 +80,10 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
         while j - i < 3 and word_at(pieces, j) in _BEFORE_NAME:
             j += 1
         slot = _slot_at(pieces, j, named=word_at(pieces, i) == "for")
+        if slot is not None and word_at(pieces, j + 1) == "/" and _slot_at(pieces, j + 2, named=True):
+            i = j + 3  # "brekkie/lunch": the time tells
+            i += word_at(pieces, i) == ":"
+            continue
         if slot is None or _in_food_name(pieces, j, table):
             folded.append(pieces[i])
             i += 1

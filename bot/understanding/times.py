@@ -21,6 +21,7 @@ _WEAK_PREFIXES = frozenset(
     {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
 )
 _AGO = frozenset({"ago", "back", "earlier"})
+_DAYS = word_set("morning afternoon evening night yesterday today tonight")
 _UNTIL = frozenset({"till", "til", "until"})
 _TO = _UNTIL | {"to", "-"}
 _DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
@@ -303,6 +304,8 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         and _counts_food(pieces, j, clock)
     ):
         return None
+    if clock is None and weak and _DAYS & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
+        clock = read_clock(pieces, j, prefixed=True)  # "yesterday evening around eight soup"
     spoken = word_at(pieces, j) in NUMBER_WORDS and word_at(pieces, j + 1) == "and"
     spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
     if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
@@ -324,6 +327,11 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _is_plural(pieces: Sequence[Piece], i: int) -> bool:
+    word = word_at(pieces, i)
+    return word.endswith("s") and not word.endswith("ss")
 
 
 def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
