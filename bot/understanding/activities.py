@@ -129,6 +129,10 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     if effort is not None and words <= EFFORTS.keys() | _EFFORT_TOO:
         last.effort = effort
         return True
+    bare = [p for p in clause.pieces if isinstance(p, Amount) and p.minutes is None and not p.unit]
+    if len(bare) == 1 and last.minutes is not None and "back" in words and words <= _BACK_TOO:
+        last.minutes += bare[0].value  # "12 min there and 12 back"
+        return True
     ended = read_end(clause)
     if ended is None:
         return False

@@ -39,9 +39,22 @@ _WORDS = frozenset(
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
 _BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
 _PHRASES: dict[tuple[str, ...], str] = {
-    ("no", "wait"): ",",
-    ("no", "sorry"): ",",
-    ("or", "rather"): ",",
+    **{
+        said: "repair"
+        for said in (
+            ("no", "wait"),
+            ("no", "sorry"),
+            ("no", ","),
+            ("nope", ","),
+            ("no", "actually"),
+            ("no", "make", "that"),
+            ("sorry", ","),
+            ("wait", "no"),
+            ("i", "mean"),
+            ("or", "rather"),
+            ("scratch", "that"),
+        )
+    },
     ("everything", "but"): "without",
     ("all", "but"): "without",
     ("picked", "out"): "without",
@@ -116,6 +129,8 @@ _LEFT_OUT_TOO = word_set(
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
 NEGATED = "without"
+REPAIR = "repair"
+"""The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 

@@ -56,7 +56,7 @@ from bot.understanding.last_plate import (
 )
 from bot.understanding.movements import find_movement
 from bot.understanding.notes import fold, read_notes
-from bot.understanding.pieces import Amount, Moment, Piece, SlotWord
+from bot.understanding.pieces import EVENING, Amount, Moment, Piece, SlotWord
 from bot.understanding.places import FILLER
 from bot.understanding.rescaling import read_rescaling
 from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
@@ -302,7 +302,10 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
     if not gone:
         return _read_new(new, said, context, sharp=True) if sharp else None
     if not fresh:
-        return None
+        bare = re.fullmatch(r"\d+|[a-z]+", new) if sharp and all(
+            isinstance(p, Amount) for p in fold(new, context.table)
+        ) else None
+        return None if bare is None else _read_new(f"{new} {unit_and_name(gone[0])}", said, context, sharp=True)
     if fresh[0].name == gone[0].name:
         return Understood((Correction("amount", tuple(fresh), said=said),))
     alike = bool(set(fresh[0].said.lower().split()) & set(gone[0].name.split()))
@@ -359,6 +362,8 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
         items = tuple(named_in(item, context) for item in meals[0].items)
         if not items:
             return None
+        if entries and all(same_as(i, context) and not i.stated for i in items):
+            return Understood(tuple(entries), tuple(asks))  # "the pasta was tonight"
         return Understood((Correction("amount", items, said=said), *entries), tuple(asks))
     if not sharp:
         return None
@@ -439,6 +444,8 @@ def _move(moment: Moment, slot_said: Slot | None, context: Context) -> Resolved:
     if not isinstance(at, datetime) or (moment.has_clock and (moment.has_day or moment.hour is None)):
         return resolve(moment, context.now, context.zone)
     local = at.astimezone(context.zone)
+    if moment.hour is None and moment.days == 0 and moment.part:
+        return resolve(moment, context.now, context.zone, "dinner" if moment.part in EVENING else None)
     if moment.hour is None:  # only another day: the clock time stays
         same = replace(moment, hour=local.hour, minute=local.minute, padded=True, part="")
         return resolve(same, context.now, context.zone)

@@ -169,7 +169,7 @@ def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
     word = next((w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)), "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
-    if known == {"cold"} and any(isinstance(p, Amount) and p.unit == "head" for p in clause.pieces):
+    if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):
         return "ill"  # "with a head cold"
     if "cold" in known and article and known & _CATCH and all(map(is_plain, known)):
         return "ill"

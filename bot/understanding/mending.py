@@ -89,6 +89,8 @@ _SHORT_FOR = {
     "hav": "have",
     "wen": "when",
     "suga": "sugar",
+    "suger": "sugar",
+    "suger": "sugar",
 }
 _KEY_WORDS = tuple(
     sorted(

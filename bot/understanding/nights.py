@@ -11,6 +11,7 @@ from bot.understanding.pieces import Moment
 MOST_HOURS = 14
 LONGEST_NAP_MIN = 180
 LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
+NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
 _HOW_TO_SAY = "From when to when did you sleep? Say it like “slept 23:00 to 6:30”."
 
@@ -70,8 +71,8 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
         return None, None, _HOW_TO_SAY
 
     def rank(span: tuple[datetime, datetime]) -> tuple[bool, bool, float, float]:
-        hour = span[0].astimezone(zone).hour
-        by_night = hour >= 19 or hour < 5
+        hour, last = (at.astimezone(zone).hour for at in span)
+        by_night = (hour >= 19 or hour < 5) and NIGHT_STARTS_TO_END <= last < NIGHT_OVER
         hours = (span[1] - span[0]).total_seconds() / 3600
         # What ended lately comes first, then a night before a nap, then about eight hours, then the latest.
         long_ago = now - span[1] > timedelta(hours=LONGEST_AGO_H) and not start.has_day

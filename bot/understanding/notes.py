@@ -13,7 +13,7 @@ from bot.understanding.activities import (
     tells_of_others,
 )
 from bot.understanding.amounts import fold_amounts
-from bot.understanding.clauses import NEGATED, STRONG, split_clauses
+from bot.understanding.clauses import NEGATED, REPAIR, STRONG, split_clauses
 from bot.understanding.context import Context
 from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
@@ -153,6 +153,9 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         return
     if _says_again(reading, clause) or _completes_draft(reading, clause):
         return
+    if _tells_of_way(clause):
+        reading.parts.append(Lost(clause))
+        return
     if _announces_readings(reading, clause, following):
         return
     draft = _classify(clause, reading, context.table)
@@ -163,6 +166,10 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         food = food_before(clause)
         if food is not None:
             _add_food(reading, food, context)
+        last_draft = reading.last_draft
+        if REPAIR in clause.leads and last_draft is not None and last_draft.kind == draft.kind:
+            draft.moment = draft.moment or last_draft.moment
+            reading.parts.pop()
         if draft.what == "replaced":
             reading.parts.append(replace(draft, what="ended"))
             draft = replace(draft, what="started")
@@ -199,6 +206,17 @@ def _only_planned(reading: _Reading, clause: Clause) -> bool:
 
 def _says_tonight(clause: Clause) -> bool:
     return any(isinstance(p, Moment) and p.part == "tonight" and not p.has_clock for p in clause.pieces)
+
+
+_ON_THE_WAY = word_set("came arrived left drove returned landed")
+
+
+def _tells_of_way(clause: Clause) -> bool:
+    """Tell whether a clause only says when someone came or went: "came home late 12:30", "got in at 6"."""
+    words = set(clause.words)
+    went = bool(words & _ON_THE_WAY) or ("got" in words and bool(words & {"home", "in", "back"}))
+    timed = any(isinstance(p, Moment) and p.has_clock for p in clause.pieces)
+    return went and timed and all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:
@@ -363,6 +381,10 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
     if not marks:
         return
     last = reading.parts[-1] if reading.parts else None
+    moment = join_moments([m for m in marks if isinstance(m, Moment)])
+    if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
+        _repair_time(last, moment)
+        return
     heads = following is not None and (bool(_HEADS & following.leads) or (clause.strong and following.strong))
     if isinstance(last, Draft) and not heads and not (last.moment and last.moment.has_clock):
         last.moment = join_moments(
@@ -378,6 +400,16 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
             return
         last.parts += [p for p in grown[-1].parts if p.foods]
     reading.waiting += marks
+
+
+def _repair_time(last: Draft | MealDraft, moment: Moment) -> None:
+    if isinstance(last, Draft):
+        last.moment = moment
+        return
+    for part in last.parts:
+        part.lead = [m for m in part.lead if not isinstance(m, Moment)]
+        part.tail = [m for m in part.tail if not isinstance(m, Moment)]
+    last.parts[-1].tail.append(moment)
 
 
 def _settle_waiting(reading: _Reading, text: str) -> None:
@@ -408,6 +440,9 @@ def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return
+    if REPAIR in clause.leads and foods and before is not None and not attached and reading.last_meal:
+        for part in reading.last_meal.parts:
+            part.foods = [food for food in part.foods if food is not before]
     lead, tail = _split_marks(clause, foods)
     after = _after_movement(reading, clause)
     new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)

@@ -179,7 +179,8 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         goes_on = before is not None and before.kind == "sensor" and bool(words & (_NEW | _REPLACED))
         if words & _STILL_TO_COME:
             return None
-        if goes_on and before is not None and all(w in _NEW_TOO | _REPLACED or is_plain(w) for w in words):
+        known = _NEW_TOO | _REPLACED | _AT_ONCE
+        if goes_on and before is not None and all(w in known or is_plain(w) for w in words):
             same = moment is None and bool(words & _AT_ONCE)
             return Draft("sensor", clause, "started", moment=before.moment if same else moment)
         one = any(isinstance(p, Amount) and p.value == 1 and not p.unit for p in clause.pieces)
