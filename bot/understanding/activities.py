@@ -23,6 +23,7 @@ DENIED = word_set(
     "haven't havent no watched watching"
 )
 _ENDED = word_set("finished ended done back arrived home over stopped until till til")
+_BEGAN = word_set("left started start starting began set off")
 _OVER = word_set("finished ended back")
 _BEFORE_OVER = word_set("just i i'm i've we have got am")
 _EFFORT_TOO = word_set("effort pace very pretty quite really felt was it intensity a bit so though")
@@ -132,6 +133,11 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     bare = [p for p in clause.pieces if isinstance(p, Amount) and p.minutes is None and not p.unit]
     if len(bare) == 1 and last.minutes is not None and "back" in words and words <= _BACK_TOO:
         last.minutes += bare[0].value  # "12 min there and 12 back"
+        return True
+    moment = moment_of(clause)
+    if words & _BEGAN and words <= _BEGAN | _BACK_TOO and moment is not None and moment.has_clock:
+        if last.moment is None or not last.moment.has_clock:
+            last.moment = moment  # "..., left at 8.35"
         return True
     ended = read_end(clause)
     if ended is None:

@@ -131,6 +131,7 @@ _LEFT_OUT_TOO = word_set(
 NEGATED = "without"
 REPAIR = "repair"
 """The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
+_REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
@@ -310,6 +311,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         for phrase in _BY_FIRST[piece.text]:
             if words_match(pieces, i, phrase):
                 return _PHRASES[phrase], len(phrase)
+    if piece.text in _REPAIRS and 0 < i < len(pieces) - 1:
+        before, after = pieces[i - 1], pieces[i + 1]
+        if isinstance(before, Moment) and isinstance(after, Moment):
+            return REPAIR, 1  # "soup at 6 sorry 6:30"
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
     if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:

@@ -148,7 +148,8 @@ def read_feeling(clause: Clause) -> Draft | None:
     counted = [
         p
         for p in clause.pieces
-        if isinstance(p, Amount) and not (p.vague or p.article or (p.size and not p.unit))
+        if isinstance(p, Amount)
+        and not (p.vague or p.article or (p.size and not p.unit) or ("cold" in known and p.unit == "whole"))
     ]
     if not name or (counted and name not in _FEVERS and not (name == "period" and "day" in known)):
         return None

@@ -153,9 +153,6 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         return
     if _says_again(reading, clause) or _completes_draft(reading, clause):
         return
-    if _tells_of_way(clause):
-        reading.parts.append(Lost(clause))
-        return
     if _announces_readings(reading, clause, following):
         return
     draft = _classify(clause, reading, context.table)
@@ -175,7 +172,10 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             draft = replace(draft, what="started")
         reading.parts.append(draft)
         return
-    clause = without_bare_place(clause, context.table)
+    if _tells_of_way(clause):
+        reading.parts.append(Lost(clause))
+        return
+    clause = without_bare_place(_with_repaired_hour(reading, clause), context.table)
     if not any(isinstance(p, Amount | Token) and not is_filler(p) for p in clause.pieces):
         _add_marks(reading, clause, following)
         return
@@ -410,6 +410,18 @@ def _repair_time(last: Draft | MealDraft, moment: Moment) -> None:
         part.lead = [m for m in part.lead if not isinstance(m, Moment)]
         part.tail = [m for m in part.tail if not isinstance(m, Moment)]
     last.parts[-1].tail.append(moment)
+
+
+def _with_repaired_hour(reading: _Reading, clause: Clause) -> Clause:
+    """Take the bare number of "soup at 6, no wait, 7" for an hour, as what it takes the place of is one."""
+    last = reading.last_meal
+    only = clause.pieces[0] if len(clause.pieces) == 1 else None
+    if REPAIR not in clause.leads or last is None or not last.parts[-1].tail or not isinstance(only, Amount):
+        return clause
+    if only.unit or only.low is not None or not 0 < only.value <= 24 or only.value != int(only.value):
+        return clause
+    hour = Moment(only.start, only.end, hour=int(only.value) % 24, loose=only.value <= 12)
+    return replace(clause, pieces=(hour,))
 
 
 def _settle_waiting(reading: _Reading, text: str) -> None:
