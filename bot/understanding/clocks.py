@@ -81,11 +81,21 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     ranged = following == "-" and read_number(pieces, i + 2) is not None
     if prefixed and following in _GLUCOSE_UNITS and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
+    if prefixed and (half := _and_half(pieces, i + 1)):  # at 7 and a half
+        return _close(pieces, half, hour, 30, padded=False)
     if prefixed and not is_unit(following) and following not in ("/", "×", "or") and not ranged:
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     return None
+
+
+def _and_half(pieces: Sequence[Piece], i: int) -> int:
+    """Return where "and a half" at `i` ends, 0 for none, and where it counts hours ("1 and a half hours")."""
+    if word_at(pieces, i) != "and":
+        return 0
+    end = i + 3 if word_at(pieces, i + 1) == "a" else i + 2
+    return end if word_at(pieces, end - 1) == "half" and not is_unit(word_at(pieces, end)) else 0
 
 
 def _ends_at(pieces: Sequence[Piece], i: int) -> bool:
@@ -99,8 +109,12 @@ def _is_number(pieces: Sequence[Piece], i: int) -> bool:
 
 def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether "7.15" is surely a time: at a clause's beginning or end, beside words, or too high."""
+    if piece.text[0] == "0" and piece.number >= 1:
+        return True  # 06.00
     if float(piece.text[-2:]) % 5 or piece.number >= 24:
         return False
+    if piece.number >= 13 and i and _is_number(pieces, i + 1) and not _is_number(pieces, i - 1):
+        return True  # oats 17.00 80 g
     if word_at(pieces, i + 1) in SLOT_WORDS or _names_slot_before(pieces, i):  # 1.30 lunch
         return True
     if piece.number < 1:
@@ -182,7 +196,7 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     number, j = minutes
     k = j + 1 if word_at(pieces, j) in ("min", "mins", "minutes") else j
     turn = word_at(pieces, k)
-    if turn == "to" and word_at(pieces, i - 1) == "from":
+    if turn == "to" and word_at(pieces, i - 1) == "from" and word_at(pieces, k - 1) != "quarter":
         return None  # "from 5 to 6" is a span
     if turn == "after" and word_at(pieces, k - 1) == "quarter":
         turn = "past"

@@ -16,6 +16,10 @@ TRAILING = re.compile(
     r"(?:,? (?:really|actually|though|btw|by the way|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
     r"|my bad|my mistake|oops|x+))+$"
 )
+OWNING_UP = re.compile(
+    r"[,;.!-]+ *(?:i|my|it was)\b[^,;.\d]*\b(?:wrong|wrongly|badly|mistake|miscounted|counted|forgot|misread|fault"
+    r"|mixed|confused)\b[^,;.\d]*$"
+)
 # "I believe I told you wrong yesterday: it was one potato" begins by owning up to a mistake.
 MISTAKEN = re.compile(
     r"(?:[^\d,:;.!?]*\b(?:wrong|mistake|mistaken|error|typo|misremembered|misspoke|mixed (?:it|that|them) up"
@@ -81,7 +85,7 @@ MORE = re.compile(r"\b(?:more|another|extra)\b(?! like)")
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 AMEND = re.compile(
-    r"(?:no|nope|nah|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
+    r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang "
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|it was|this (?:was|is)|they were|there (?:was|were)"
@@ -93,7 +97,7 @@ AMEND = re.compile(
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
 WEAK = frozenset(
     {"it was", "this was", "this is", "they were", "there were", "there was", "that was", "that's", "thats"}
-    | {"oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
+    | {"eh", "er", "um", "hmm", "excuse me", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
 )
 CHANGE = re.compile(
     r"(?:(?:please )?(?:change|set|make) )?(?:the )?(.+?) (?:was|were|to|should be|(?=more like|closer to)) ?"

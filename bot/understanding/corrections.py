@@ -26,6 +26,7 @@ from bot.understanding.correction_words import (
     NOT_BEHIND,
     NOT_BUT,
     NOT_SO,
+    OWNING_UP,
     POLITE,
     REMOVE,
     REPLACE,
@@ -72,7 +73,7 @@ def read_correction(text: str, context: Context) -> Understood | None:
         return None
     said = " ".join(text.split())
     plain = said.lower().replace("’", "'").rstrip(" .!").lstrip(" .…-")
-    plain = TRAILING.sub("", POLITE.sub("", plain)) or plain
+    plain = TRAILING.sub("", OWNING_UP.sub("", POLITE.sub("", plain))) or plain
     mistaken = MISTAKEN.fullmatch(plain)
     if mistaken is not None and context.last is not None:
         owned = read_correction(f"no, {mistaken['rest']}", context)
@@ -276,7 +277,7 @@ def _read_other_kind(rest: str, said: str, context: Context) -> Understood | Non
 
 def _read_other_food(old: str, new: str, said: str, context: Context) -> Understood | None:
     """Read "jam was honey": another food than the one on the plate; None where either is none."""
-    if len(old) > MOST_NAME or len(new) > MOST_NAME or len(items_in(new, context)) != 1:
+    if len(old) > MOST_NAME or len(new) > MOST_NAME or "," in new or len(items_in(new, context)) != 1:
         return None
     gone = meant_by(items_in(old, context) or by_name(old, context), context)
     fresh = items_in(new, context)

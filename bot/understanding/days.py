@@ -31,7 +31,7 @@ DAY_OPENERS = (
     | frozenset(_MONTH)
     | frozenset(_OTHER_DAYS)
     | word_set(
-        "all first mid late early earlier "
+        "all first mid late early earlier overnight "
         "of before morning afternoon evening night the day yesterday yesterday's today today's last "
         "tonight tonight's this in at on a"
     )
@@ -56,6 +56,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
         return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+    if word == "overnight" and word_at(pieces, i + 1) in ("", ",", ".", "\n", "and"):
+        return found(i + 1, hour=3, padded=True)
     if word == "first" and word_at(pieces, i + 1) == "thing":
         return found(i + 2, part="morning")
     if word in ("mid", "late", "early") and word_at(pieces, i + 1) in _PARTS:

@@ -121,8 +121,12 @@ _AT_HOURS = re.compile(
     r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
     re.IGNORECASE | re.MULTILINE,
 )
+_RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
 # "1h15" is a length, "7h15" a time of day.
-_HOURS_LONG = re.compile(r"(?<!at )(?<![@\w.,:])(?:([1-4])h|(?<=slept )(\d)h)([0-5]\d)\b(?! ?min)", re.IGNORECASE)
+_HOURS_LONG = re.compile(
+    r"(?<!at )(?<!to )(?<![@\w.,:])(?:([1-4])h|(?<=slept )(\d)h)([0-5]\d)\b(?! ?(?:min|to\b|til|-|–))",
+    re.IGNORECASE,
+)
 # Lines that open with times: a bare number that opens another is an hour ("7.30 oats", "1 soup").
 _TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
 _BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
@@ -155,6 +159,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)
     text = _HOURS.sub(_spell_hours, text)
+    text = _RUN_DOWN.sub("exhausted", text)
     text = _LAPS.sub(r"\1 min", text)
     text = _AT_HOURS.sub(_spell_at, text)
     text = _HOURS_LONG.sub(lambda m: f"{m[1] or m[2]} h {m[3]} min", text)

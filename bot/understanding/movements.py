@@ -189,7 +189,9 @@ _FIRST_WORDS = frozenset(phrase[0] for phrase in _PHRASES)
 _NO_MOVEMENT = frozenset(
     {
         "out",
+        "over",
         "late",
+        "low",
         "errands",
         "drink",
         "drinks",

@@ -172,7 +172,7 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             draft = replace(draft, what="started")
         reading.parts.append(draft)
         return
-    if _tells_of_way(clause):
+    if _tells_of_way(clause) or _heads_line(clause, following, context.table):
         reading.parts.append(Lost(clause))
         return
     clause = without_bare_place(_with_repaired_hour(reading, clause), context.table)
@@ -208,6 +208,14 @@ def _says_tonight(clause: Clause) -> bool:
     return any(isinstance(p, Moment) and p.part == "tonight" and not p.has_clock for p in clause.pieces)
 
 
+def _heads_line(clause: Clause, following: Clause | None, table: FoodTable) -> bool:
+    """Tell whether one unknown word before a colon only heads what follows ("mån: swim 06.00, oats 07.30")."""
+    if following is None or ":" not in following.leads or len(clause.pieces) != 1 or not clause.words:
+        return False
+    told = any(isinstance(p, Token) and not is_filler(p) for p in following.pieces)
+    return told and table.match(clause.words[0]) is None
+
+
 _ON_THE_WAY = word_set("came arrived left drove returned landed")
 
 
@@ -216,7 +224,7 @@ def _tells_of_way(clause: Clause) -> bool:
     words = set(clause.words)
     went = bool(words & _ON_THE_WAY) or ("got" in words and bool(words & {"home", "in", "back"}))
     timed = any(isinstance(p, Moment) and p.has_clock for p in clause.pieces)
-    return went and timed and all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
+    return went and timed and all(isinstance(p, Moment) or _is_plain_word(p) for p in clause.pieces)
 
 
 def _completes_draft(reading: _Reading, clause: Clause) -> bool:
@@ -284,7 +292,8 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
         return True
     if moment is None or not moment.has_clock or not bare or last is None or reading.waiting:
         return False
-    if not (clause.leads & {"and", "&", "then"} or any(is_again(p) for p in clause.pieces)):
+    listed = {"and", "&", "then"} | ({","} if isinstance(last, Draft) and last.kind == "sync" else set())
+    if not (clause.leads & listed or any(is_again(p) for p in clause.pieces)):
         return False
     if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
         if last.kind in ("sleep", "reading", "sensor"):
@@ -370,9 +379,15 @@ def _leave_out(reading: _Reading, clause: Clause) -> None:
     last = reading.last_meal
     if last is not None:
         marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+        if NEGATED in clause.leads and all(isinstance(p, SlotWord) or _is_plain_word(p) for p in clause.pieces):
+            marks = []  # "no lunch yet"
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:
         reading.parts.append(Lost(clause))
+
+
+def _is_plain_word(piece: Piece) -> bool:
+    return isinstance(piece, Token) and is_plain(piece.text)
 
 
 def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> None:

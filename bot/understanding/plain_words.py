@@ -128,7 +128,7 @@ _JUDGING = word_set(
     "sensor sensors cgm reader scanner sync patch argument appointment interview shower bath haircut parcel "
     "package delivery letter film episode concert gig star mood foul puzzle battery charger keys shoes clothes "
     "paracetamol ibuprofen aspirin painkiller painkillers antibiotics antibiotic tablet tablets medication "
-    "beautiful gorgeous glorious freezing boiling brilliant fantastic wonderful pleasant peaceful quiet gloomy "
+    "service rounds dear bot duty poker bingo quiz cards milking deposition court seminar workshop conference "
     "beautiful gorgeous glorious freezing boiling brilliant fantastic wonderful pleasant peaceful quiet gloomy "
     "laundry dishes homework paper papers rent bill bills knee ankle wrist headset weekend visitors "
     "style styles flavour flavours flavor flavors kind kinds colour list number amount size portion "

@@ -119,7 +119,8 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable) -> Draft | 
         return None
     length = next((a for a in amounts if a.unit == "min"), None) or later
     fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)
-    counted = after_food and not value.decimal and moment is None and length is None and not fasted
+    sided = bool(words & {"pre", "post", "pp"}) and value.value >= LEAST_PEAK
+    counted = after_food and not sided and not value.decimal and moment is None and length is None and not fasted
     if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
     if length is not None and moment is None:

@@ -17,6 +17,7 @@ _TO_BED = (
     frozenset({"lights"}),
     frozenset({"bedtime"}),
     frozenset({"hit", "hay"}),
+    frozenset({"head", "down"}),
     frozenset({"hit", "sack"}),
     frozenset({"turned", "in"}),
     frozenset({"turning", "in"}),
@@ -120,13 +121,14 @@ _ON = word_set(
 _OFF = word_set(
     "off fell ended removed end ends finish finished expired died ripped stopped dead failed out "
     "finished lost took peeled "
-    "knocked broke broken gone over"
+    "knocked broke broken gone over gave packed quit"
 )
 _REPLACED = word_set("replaced replacing changed swapped swap switched change replacement")
 _BODY = word_set("arm thigh leg belly stomach hip buttock chest calf side")
 _BODY_TOO = word_set("left right upper lower outer inner on to the my of it's its other this time")
 _CAME_OFF = word_set("ripped fell came knocked peeled tore took take pulled fallen dropped popped")
-_STILL_TO_COME = word_set("goes going tomorrow will")
+_PARTLY = word_set("half almost nearly partly peeling loose")
+_STILL_TO_COME = word_set("goes going putting getting tomorrow will")
 _AT_ONCE = word_set("straight immediately directly right instantly same")
 _NEW = word_set("new another next fresh second replacement")
 _NEW_TOO = _NEW | word_set(
@@ -191,6 +193,8 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         if named and words & _CAME_OFF and "off" in words and all(map(is_plain, words - _CAME_OFF)):
             return Draft("sensor", clause, "ended", moment=moment)
         return None
+    if words & _PARTLY or any(isinstance(p, Amount) and p.share for p in clause.pieces):
+        return None  # "peeled half off"
     if words & _REPLACED:
         return Draft("sensor", clause, "replaced", moment=moment)
     if words & _OFF:

@@ -34,7 +34,7 @@ _TELLING = word_set(
     "oops yum yummy nice lovely tasty delicious great good bad awful gross meh wow haha lol ugh hmm phew "
     "thanks sorry again twice once later earlier soon today tonight tomorrow yesterday usual seconds time "
     "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
-    "enough less more most much many"
+    "enough less more most much many damn bloody fucking effing freaking sodding"
 )
 MOST_WORDS_UNKNOWN = 4
 MOST_PIECES_UNKNOWN = 20
@@ -87,7 +87,7 @@ def _shows_food(parts: Iterable[FoodClause]) -> bool:
     for k, part in enumerate(parts):
         if k and part.clause.leads & _ENDS:
             return False
-        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
+        if EATING & set(part.clause.words[:-1] if part.clause.words[-1:] == ["finished"] else part.clause.words) or any(food.match is not None for food in part.foods):
             return True
     return False
 

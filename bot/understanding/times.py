@@ -321,7 +321,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         until = read_clock(pieces, k + 1, prefixed=True)
         if until is not None:
             end = _with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
-            if moment.loose and end.half:  # "5-6pm"
+            if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
                 earlier = ((moment.hour or 0) % 12, moment.minute) < ((end.hour or 0) % 12, end.minute)
                 half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
                 moment = replace(moment, half=half, loose=False)
