@@ -132,6 +132,10 @@ NEGATED = "without"
 REPAIR = "repair"
 """The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
 _REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
+_RAN = frozenset({"ran", "run", "running", "went", "came"})
+_BEHIND_SO = word_set(
+    "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having"
+)
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
@@ -152,7 +156,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if word in _MAY_OPEN and (_begins_other(pieces[i], current) or _gets_up(pieces, i, current)):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
-        if _begins_value(pieces[i], current):
+        after = pieces[i + 1] if i + 1 < len(pieces) else None
+        ends = not isinstance(after, Token) or after.kind == "mark" or after.text in _SIDES
+        if _begins_value(pieces[i], current, ends=ends) or _begins_sided(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if word in _SIDES and _begins_side(pieces, i, current):
@@ -218,7 +224,16 @@ def _begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
     words = {p.text for p in current if isinstance(p, Token)}
     if len(values) != 1 or not isinstance(following, Amount) or following.decimal != values[0].decimal:
         return False
+    if word_at(pieces, i + 2) in _SIDES:
+        return False  # the sides stand behind: "5.6 before 7.1 after"
     return _is_bare_value(values[0]) and _is_bare_value(following) and words <= _SIDES | _VALUED
+
+
+def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether a value begins behind "5.6 before": its own side stands behind it as well."""
+    if len(current) < 2 or not _is_bare_value(pieces[i]) or word_at(pieces, i + 1) not in _SIDES:
+        return False
+    return word_at(current, len(current) - 1) in _SIDES and _is_bare_value(current[-2])
 
 
 _SIDES = word_set("pre post before after then now")
@@ -275,11 +290,18 @@ _DISH_NAMES = word_set(
 )
 
 
-def _begins_value(piece: Piece, current: Sequence[Piece]) -> bool:
-    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830"."""
-    if not isinstance(piece, Amount) or piece.unit or not piece.decimal or len(current) != 2:
+def _begins_value(piece: Piece, current: Sequence[Piece], *, ends: bool) -> bool:
+    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830".
+
+    ends: no word follows that the number may count
+    """
+    if not isinstance(piece, Amount) or piece.unit or not piece.decimal or len(current) < 2:
         return False
-    value, moment = current
+    value, moment = current[-2:]
+    if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
+        return ends  # "2 eggs on toast 8am 5.6"
+    if len(current) != 2:
+        return False
     return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock
 
 
@@ -315,6 +337,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         before, after = pieces[i - 1], pieces[i + 1]
         if isinstance(before, Moment) and isinstance(after, Moment):
             return REPAIR, 1  # "soup at 6 sorry 6:30"
+    if piece.text == "over" and word_at(pieces, i - 1) in _RAN:
+        return "", 0  # "the meeting ran over"
+    if piece.text == "so" and current and word_at(pieces, i + 1) in _BEHIND_SO:
+        return ",", 1
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
     if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:

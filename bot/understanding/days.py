@@ -110,6 +110,7 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     word = word_at(pieces, j)
     number = _WEEKDAY.get(word)
     clocked = read_clock(pieces, j + 1, prefixed=False) is not None or word_at(pieces, j + 1) in SLOT_WORDS
+    clocked = clocked or word_at(pieces, j + 1) == ":"
     if number is None and (j > i or clocked):  # "on sat", "sat 8am"
         number = _SHORT_WEEKDAY.get(word)
     if number is None:

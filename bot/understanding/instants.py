@@ -174,7 +174,7 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
 
 def clocks_of(moment: Moment) -> list[time]:
     """Return every time of day that a clock time may mean when nothing else tells."""
-    if moment.half or moment.padded or not 1 <= (moment.hour or 0) <= 12:
+    if moment.half or moment.padded or moment.part or not 1 <= (moment.hour or 0) <= 12:
         return _clocks(moment, None, day_said=False)
     hour = (moment.hour or 0) % 12
     return [time(hour, moment.minute), time(hour + 12, moment.minute)]

@@ -6,9 +6,11 @@ from datetime import datetime
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
+from bot.entries import Slot
 from bot.understanding.drafts import Draft
 from bot.understanding.instants import NIGHT_ENDS, resolve
 from bot.understanding.meals import MealDraft
+from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Clause, Moment
 
 # One state said in two words is noted once, under the first.
@@ -108,27 +110,45 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
 
 
 def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
-    """Let times rise past noon as well: "7pm 149, walked at 7:10" walked in the evening."""
-    last: Draft | MealDraft | None = None
+    """Let open hours follow what was said before them: after "woke at 6" oats "at 7" are of the morning.
+
+    "7pm 149, walked at 7:10" walked in the evening. What would have to go backwards stays as it was said.
+    """
+    last: datetime | None = None
     for part in parts:
-        if not isinstance(part, Draft | MealDraft):
-            continue
-        if isinstance(part, Draft) and part.kind != "sleep" and last is not None:
-            part.moment = _risen(part.moment, last, now, zone)
-        last = part if part.moment is not None and part.moment.has_clock else last
+        if isinstance(part, Draft) and part.kind == "sleep":
+            last = resolve_sleep(part, now, zone)[1] or last
+        elif isinstance(part, Draft):
+            part.moment, last = _risen(part.moment, last, None, now, zone)
+        elif isinstance(part, MealDraft):
+            slot = part.slot
+            for clause in part.parts:
+                for marks in (clause.lead, clause.tail):
+                    for k, mark in enumerate(marks):
+                        if isinstance(mark, Moment):
+                            risen, last = _risen(mark, last, slot, now, zone)
+                            marks[k] = risen or mark
 
 
-def _risen(moment: Moment | None, last: Draft | MealDraft, now: datetime, zone: ZoneInfo) -> Moment | None:
-    """Move an open time ("7:10") to the evening where that puts it behind what was said before it."""
-    if moment is None or moment.hour is None or moment.hour >= 12 or moment.until is not None:
-        return moment
-    if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
-        return moment
-    before = resolve(last.moment, now, zone, last.slot if isinstance(last, MealDraft) else None).at
-    at, evening = resolve(moment, now, zone).at, replace(moment, half="pm")
-    later = resolve(evening, now, zone).at
-    rises = before is not None and at is not None and later is not None and at < before <= later
-    return evening if rises else moment
+def _risen(
+    moment: Moment | None, last: datetime | None, slot: Slot | None, now: datetime, zone: ZoneInfo
+) -> tuple[Moment | None, datetime | None]:
+    """Choose the half of the day that puts an open hour soonest after `last`; return it and the new `last`."""
+    if moment is None or moment.hour is None:
+        return moment, last
+    told = moment.padded or moment.half or moment.part or moment.has_day or slot is not None
+    at = resolve(moment, now, zone, slot).at
+    if told or not 1 <= moment.hour <= 12 or moment.until is not None:
+        return moment, at or last
+    if last is None:
+        return moment, None if moment.loose else at
+    halves = [replace(moment, half=half, loose=False) for half in ("am", "pm")]
+    times = [(resolve(half, now, zone).at, half) for half in halves]
+    later = [(at, half) for at, half in times if at is not None and at >= last]
+    if not later or (at is not None and at >= last and not moment.loose):
+        return moment, at or last
+    soonest = min(later, key=lambda found: found[0])
+    return soonest[1], soonest[0]
 
 
 def _under(

@@ -130,6 +130,9 @@ _HOURS_LONG = re.compile(
 # Lines that open with times: a bare number that opens another is an hour ("7.30 oats", "1 soup").
 _TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
 _BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
+# "B: oats", "L - soup": meals by their first letters, where there are at least two.
+_INITIALS = re.compile(r"(?:^|(?<=[\n,;.] )|(?<=[\n,;]))([BLD]) ?[:=-] ?(?=[^\W\d])", re.IGNORECASE)
+_SLOT_OF = {"b": "breakfast", "l": "lunch", "d": "dinner"}
 _LAPS = re.compile(r"(?<=\bin )(\d{1,2}):[0-5]\d\b(?!:|\d| ?[ap]m)", re.IGNORECASE)
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
@@ -159,6 +162,8 @@ def mend(text: str, table: FoodTable) -> str:
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)
     text = _HOURS.sub(_spell_hours, text)
+    if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
+        text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
     text = _RUN_DOWN.sub("exhausted", text)
     text = _LAPS.sub(r"\1 min", text)
     text = _AT_HOURS.sub(_spell_at, text)

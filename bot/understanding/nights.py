@@ -23,7 +23,7 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     moment = draft.moment
     lasted = timedelta(minutes=draft.minutes or 0)
     if draft.what == "woke":
-        if moment is not None and moment.loose and not (moment.half or moment.part):
+        if moment is not None and moment.hour is not None and not (moment.half or moment.part or moment.padded):
             moment = replace(moment, half="am", loose=False)  # people wake in the morning
         found = resolve(moment, now, zone)
         start = found.at - lasted if found.at is not None and lasted else None
@@ -51,7 +51,7 @@ def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | 
     today = now.astimezone(zone).date()
     if moment.has_day or moment.ago_min is not None or moment.hour is None:
         return found.at, found.ask
-    times = [at for at in _instants(moment, None, today, zone) if not is_ahead(at, now)]
+    times = [at for at in _instants(moment, None, today, zone, now) if not is_ahead(at, now)]
     nightly = [at for at in times if at.astimezone(zone).hour >= 18 or at.astimezone(zone).hour < 5]
     return (max(nightly), "") if nightly else (found.at, found.ask)
 
@@ -61,9 +61,9 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
     start_day, end_day = day_of(start, today), day_of(end, today)
     spans = [
         (from_at, to_at)
-        for to_at in _instants(end, end_day, today, zone)
+        for to_at in _instants(end, end_day, today, zone, now)
         for from_at in _instants(
-            start, start_day if start.on is not None else None, to_at.astimezone(zone).date(), zone
+            start, start_day if start.on is not None else None, to_at.astimezone(zone).date(), zone, now
         )
         if not is_ahead(to_at, now) and timedelta(0) < to_at - from_at <= timedelta(hours=MOST_HOURS)
     ]
@@ -82,7 +82,11 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
     return best[0], best[1], ""
 
 
-def _instants(moment: Moment, day: date | None, today: date, zone: ZoneInfo) -> list[datetime]:
+def _instants(
+    moment: Moment, day: date | None, today: date, zone: ZoneInfo, now: datetime
+) -> list[datetime]:
+    if moment.ago_min is not None:
+        return [now - timedelta(minutes=moment.ago_min)]
     if moment.instant:
         stamp = datetime.fromisoformat(moment.instant)
         return [stamp.astimezone(UTC)]

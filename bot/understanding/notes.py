@@ -79,6 +79,7 @@ class _Reading:
     unit: GlucoseUnit | None = None
     names_sensor: bool = False
     planned: bool = False
+    times_behind: bool = False
 
     @property
     def last_meal(self) -> MealDraft | None:
@@ -109,6 +110,10 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries and questions in a text that is no question and no correction."""
     clauses = split_clauses(fold(text, context.table), context.table)
     reading = _Reading(names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
+    reading.times_behind = any(
+        isinstance(c.pieces[-1], Moment) and c.pieces[-1].has_clock and isinstance(c.pieces[0], Token)
+        for c in clauses
+    )
     for k, clause in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
         _read_clause(reading, clause, following, context)
@@ -118,6 +123,7 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
     parts = [Lost(p.clause) if isinstance(p, Draft) and p.what == FAILED else p for p in join_drafts(parts)]
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
+    settle_rising(parts, context.now, context.zone)
     settle_halves(parts, context.now, context.zone)
     settle_rising(parts, context.now, context.zone)
     entries, asks = finish(parts, text, context)
@@ -171,6 +177,8 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
             reading.parts.append(replace(draft, what="ended"))
             draft = replace(draft, what="started")
         reading.parts.append(draft)
+        if draft.kind == "sleep":
+            reading.day = None  # what follows is of the day after the night
         return
     if _tells_of_way(clause) or _heads_line(clause, following, context.table):
         reading.parts.append(Lost(clause))
@@ -396,6 +404,10 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
     if not marks:
         return
     last = reading.parts[-1] if reading.parts else None
+    named = any(isinstance(m, SlotWord) for m in marks) and isinstance(last, Draft)
+    if named and following is not None and any(isinstance(p, Token) for p in following.pieces):
+        reading.waiting += marks
+        return
     moment = join_moments([m for m in marks if isinstance(m, Moment)])
     if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
         _repair_time(last, moment)
@@ -459,7 +471,7 @@ def _say_once(reading: _Reading, ask: str) -> None:
 
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
-    clause = with_bare_time(clause)
+    clause = with_bare_time(clause, listed=reading.times_behind)
     before = reading.last_food
     known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
     foods = read_foods(clause, context.table, before)

@@ -164,6 +164,11 @@ def _exclaims(words: Sequence[str]) -> bool:
 _EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
 
 
+def begins_question(word: str) -> bool:
+    """Tell whether a word may begin a question."""
+    return word in _STARTERS
+
+
 def _is_food(subject: str, context: Context) -> bool:
     known = context.table.match(subject) if subject and len(subject) < MOST_SUBJECT else None
     return known is not None and known.sure >= SURE_SUBJECT

@@ -96,6 +96,8 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable) -> Draft | 
     if len(values) != 1 or values[0].low is not None:
         return None
     value = values[0]
+    if words & _OTHER_NUMBERS and not words & _GLUCOSE:
+        return None  # "weighed 78.4"
     if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
         return None
     if words & {"woke", "up"} and not value.decimal and not words & _GLUCOSE:

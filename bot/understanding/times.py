@@ -28,7 +28,7 @@ _DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset(
-    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with"}
+    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
 )
 # Words that a time may begin with; asking for them first makes long notes quick to read.
 _OPENERS = (

@@ -111,6 +111,8 @@ def _make_meal(
     eaten_early = moment is not None and moment.loose and is_cereal(foods)
     usual: Slot | None = draft.slot or ("breakfast" if eaten_early else _evening_of(moment, foods))
     resolved = resolved or resolve(moment, context.now, context.zone, usual)
+    if resolved.at is None and usual != draft.slot:  # pizza "at 8:15", said in the morning
+        resolved = resolve(moment, context.now, context.zone)
     ended = _last_offset(parts) if moment is None else None
     if ended is not None and resolved.timed == "now":
         # A series of readings that is already complete tells how long ago the meal was.
@@ -191,6 +193,13 @@ def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Cont
     return None if is_ahead(at, context.now) else Resolved(at, "slot")
 
 
+def _on_waking(draft: Draft, before: Part | None, entry: Entry | None) -> Resolved | None:
+    """Time a reading told right after waking ("woke at 6, 5.2")."""
+    if draft.moment is not None or not isinstance(before, Draft) or not isinstance(entry, Sleep):
+        return None
+    return None if entry.to_at is None else Resolved(entry.to_at, "slot")
+
+
 def _side_of(draft: Draft) -> str:
     return "after" if {"after", "post", "afterwards"} & set(draft.clause.words) else ""
 
@@ -246,6 +255,7 @@ def _make_other(
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
             found = found or (None if series.has_meals else before_later(n, parts, context))
+            found = found or _on_waking(draft, parts[n - 1] if n else None, entries[n - 1])
             found = found or _beside_movement(draft, entries[:n], context)
             found = found or time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
