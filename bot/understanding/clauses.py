@@ -332,6 +332,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     if piece.text in _BY_FIRST and not _is_number_sign(pieces, i):
         for phrase in _BY_FIRST[piece.text]:
             if words_match(pieces, i, phrase):
+                if _PHRASES[phrase] == REPAIR and not 0 < i < len(pieces) - len(phrase):
+                    continue  # "the sensor, I mean"
                 return _PHRASES[phrase], len(phrase)
     if piece.text in _REPAIRS and 0 < i < len(pieces) - 1:
         before, after = pieces[i - 1], pieces[i + 1]

@@ -358,7 +358,8 @@ def _read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Underst
     notes, more = read_notes(rest, context)
     meals = [n for n in notes if isinstance(n, Meal)]
     # A weak opening makes a correction only of what was on the plate: "oh, two biscuits at 11" is a note.
-    changes = sharp or any(i.stated and same_as(i, context) for i in meals[0].items) if meals else False
+    sharp = sharp or context.answering == "amounts"
+    changes = sharp or (len(meals) == 1 and any(i.stated and same_as(i, context) for i in meals[0].items))
     if len(meals) == 1 and len(notes) == 1 and changes:
         items = tuple(named_in(item, context) for item in meals[0].items)
         if not items:

@@ -44,7 +44,7 @@ SPORTS = (
 _MODERATE = (
     ("hike hiked hiking trek trekked trekking rucking rucked", "hike"),
     ("ride riding", "ride"),
-    ("scootering scooted", "scooter"),
+    ("scooter scootering scooted", "scooter"),
     ("spin", "spinning"),
     ("calisthenics bootcamp kettlebell kettlebells", "workout"),
     ("ballet tango", "dance"),
