@@ -135,6 +135,8 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
         last.minutes += bare[0].value  # "12 min there and 12 back"
         return True
     moment = moment_of(clause)
+    if moment is None and "just" in words and words & _ENDED and words <= _BACK_TOO:
+        return True  # "..., just finished"
     if words & _BEGAN and words <= _BEGAN | _BACK_TOO and moment is not None and moment.has_clock:
         if last.moment is None or not last.moment.has_clock:
             last.moment = moment  # "..., left at 8.35"

@@ -33,6 +33,7 @@ _WORDS = frozenset(
         "because",
         "bc",
         "while",
+        "when",
     }
 )
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").

@@ -54,6 +54,8 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
         return _close(pieces, i + 1, *parts, padded=True) if parts is not None and alone else None
     if re.fullmatch(r"[1-9][0-5]\d", piece.text) and following in ("am", "pm"):  # 530am
         return _close(pieces, i + 1, int(piece.text[0]), int(piece.text[1:]), padded=False)
+    if prefixed and re.fullmatch(r"[1-9][0-5][05]", piece.text) and not is_unit(following):  # at 630
+        return _close(pieces, i + 1, int(piece.text[0]), int(piece.text[1:]), padded=False)
     if prefixed and re.fullmatch(r"\d{1,2},\d{2}", piece.text) and not is_unit(following):  # at 7,30
         parts = clock_parts(piece.text.replace(",", ":"))
         return None if parts is None else _close(pieces, i + 1, *parts, padded=False)
@@ -119,6 +121,8 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True
     if piece.number < 1:
         return False
+    if word_at(pieces, i - 1) in _DAY_WORDS:  # today morning 8.30 2 idlis
+        return True
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     if isinstance(following, Token) and re.fullmatch(r"\d{1,2}[.,]\d", following.text):  # 11.00 6.2
         return True
@@ -133,6 +137,9 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
         return True
     return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
+
+
+_DAY_WORDS = word_set("morning afternoon evening night yesterday today tonight")
 
 
 def _names_slot_before(pieces: Sequence[Piece], i: int) -> bool:

@@ -13,7 +13,7 @@ POLITE = re.compile(
     r"|swap|replace|make|add|correct|fix|move|set|leave|it|that|the)\b)"
 )
 TRAILING = re.compile(
-    r"(?:,? (?:really|actually|though|btw|by the way|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
+    r"(?:,? (?:(?:i )?forgot to (?:say|mention|add|tell you|write)|really|actually|though|btw|by the way|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
     r"|my bad|my mistake|oops|x+))+$"
 )
 OWNING_UP = re.compile(
@@ -55,7 +55,7 @@ BARE_UNDO = frozenset(
     {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
 )
 REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|take (?:out|off|away)|leave out|scratch|"
+    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|undo(?= the)|take (?:out|off|away)|leave out|scratch|"
     r"scrap(?= the)|ditch|cancel(?= the)|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
     r"|(?:there|it) (?:was|were|had) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left (?:out|off)|i skipped)\b[ ,:]*"
     r"(?:the |any |my )?(.+)"
@@ -82,10 +82,14 @@ SOME_MORE = re.compile(
     r"(?:more |extra |other )(.+)"
 )
 MORE = re.compile(r"\b(?:more|another|extra)\b(?! like)")
+HAD_TOO = re.compile(
+    r"(?:the |my |it |that )?(?P<whole>.+?)? ?(?:also |actually )?(?:had|has|came with|contained) (?:some |a bit of )?"
+    r"(?P<part>.+?) (?:in|on|with) (?:it|them|top|that)(?: too| as well)?"
+)
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
 AMEND = re.compile(
-    r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|correction|wrong(?: time)?|(?:i )?meant|i mean|i said"
+    r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|never ?mind|correction|please correct|correct|fix|update|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang "
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|it was|this (?:was|is)|they were|there (?:was|were)"

@@ -12,6 +12,7 @@ from bot.understanding.correction_words import (
     AND_TOO,
     BARE_UNDO,
     CHANGE,
+    HAD_TOO,
     HELPING,
     HOW_TO_SAY,
     IN_ANOTHER,
@@ -162,6 +163,11 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
     if match is None and isinstance(context.last, Meal):
         match = AND_TOO.fullmatch(plain)
     rest = "" if match is None else match[1]
+    had = HAD_TOO.fullmatch(plain) if isinstance(context.last, Meal) and match is None else None
+    if had is not None and not had["part"].startswith("no "):
+        whole = had["whole"]
+        if not whole or meant_by(items_in(whole, context), context):
+            rest = had["part"]  # "the soup had cream in it"
     helping = HELPING.fullmatch(plain)
     more = SOME_MORE.fullmatch(plain)
     if match is None and more is not None and meant_by(items_in(more[2], context), context):

@@ -11,9 +11,10 @@ _LIGHT = (
     ("stretching stretched stretches stretch stretchin", "stretching"),
     ("wander wandering ambled rambled rambling pram promenade walkies walkin", "walk"),
     ("barre", "barre"),
+    ("surf surfed", "surfing"),
     ("sauna", "sauna"),
     (
-        "gardening gardened mowed mowing weeding weeded raked raking",
+        "gardening gardened pottered pottering puttered mowed mowing weeding weeded raked raking",
         "gardening",
     ),
     (

@@ -36,6 +36,7 @@ from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tel
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import (
     FAILED,
+    LAST_HOUR,
     add_moment,
     hours_in,
     read_sensor,
@@ -87,8 +88,8 @@ class _Reading:
 
     @property
     def last_draft(self) -> Draft | None:
-        """The part said last, where it is an entry of another kind than food."""
-        last = self.parts[-1] if self.parts else None
+        """The part said last, where it is an entry of another kind than food; lost words do not count."""
+        last = next((p for p in reversed(self.parts) if not _says_nothing(p)), None)
         return last if isinstance(last, Draft) else None
 
     @property
@@ -97,6 +98,15 @@ class _Reading:
         last = self.parts[-1] if self.parts else None
         clauses = reversed(last.parts) if isinstance(last, MealDraft) else iter(())
         return next((clause.foods[-1] for clause in clauses if clause.foods), None)
+
+
+def _says_nothing(part: Part) -> bool:
+    """Tell whether a part is words that nothing claims, within a sentence ("yoga with the new lady, 25 min")."""
+    if isinstance(part, Lost):
+        return not part.clause.strong
+    foods = part.foods if isinstance(part, MealDraft) else []
+    plain = all(food.match is None and food.amount is None and not food.is_extra for food in foods)
+    return isinstance(part, MealDraft) and plain and not part.marks and not part.parts[0].clause.strong
 
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
@@ -159,8 +169,11 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         return
     if _says_again(reading, clause) or _completes_draft(reading, clause):
         return
-    if _announces_readings(reading, clause, following):
+    if _announces_readings(reading, clause, following) or _times_last(reading, clause):
         return
+    fever = reading.last_draft is not None and reading.last_draft.what == "fever"
+    if fever and all(isinstance(p, Amount) for p in clause.pieces):
+        return  # "fever, 38.5": no glucose
     draft = _classify(clause, reading, context.table)
     if draft is not None:
         if reading.waiting and draft.moment is None:
@@ -270,6 +283,20 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
     return True
 
 
+def _times_last(reading: _Reading, clause: Clause) -> bool:
+    """Give the time of "when I got up at 6:30" to what was said before it."""
+    if "when" not in clause.leads or not reading.parts:
+        return False
+    moment, last = moment_of(clause), reading.parts[-1]
+    if moment is None or not moment.has_clock:
+        return find_movement(clause.words) is None and not any(isinstance(p, Amount) for p in clause.pieces)
+    if isinstance(last, Draft) and not (last.moment and last.moment.has_clock):
+        last.moment = join_moments([moment, *filter(None, [last.moment])])
+    elif isinstance(last, MealDraft) and not (last.moment and last.moment.has_clock):
+        last.parts.append(FoodClause(clause, [], tail=[moment]))
+    return True
+
+
 def _announces_readings(reading: _Reading, clause: Clause, following: Clause | None) -> bool:
     """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry.
 
@@ -322,13 +349,24 @@ def _classify(clause: Clause, reading: _Reading, table: FoodTable) -> Draft | No
     after_food = reading.last_food is not None
     return (
         works_now(clause, reading.last_draft)
-        or read_sync(clause)
+        or read_sync(clause, reading.names_sensor)
+        or _read_bare_night(clause)
         or read_reading(clause, after_food, table)
         or read_sensor(clause, reading.last_draft, reading.names_sensor)
         or read_sleep(clause)
         or (None if after_food and clause.words == ["squash"] else read_activity(clause))
         or read_feeling(clause)
     )
+
+
+def _read_bare_night(clause: Clause) -> Draft | None:
+    """Read "23:50-06:40" by itself: only a night is told of like that."""
+    only = clause.pieces[0]
+    if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
+        return None
+    surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
+    night = only.hour >= 21 or only.hour < 3
+    return Draft("sleep", clause, "slept", moment=only) if surely and night and 4 <= (only.until.hour or 0) <= 11 else None
 
 
 def _with_day(reading: _Reading, clause: Clause) -> Clause:

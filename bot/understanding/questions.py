@@ -142,6 +142,8 @@ def _without_opening(words: list[str], asked: bool) -> list[str]:
         words = words[1:]
     match = _LEADS_TO.match(" ".join(words))
     rest = words if match is None else match.string[match.end() :].split()
+    if match is not None and rest and rest[0] not in _STARTERS:
+        rest = ["show", *rest]
     return rest or words
 
 
@@ -149,7 +151,7 @@ _LEADS_TO = re.compile(
     r"(?:just |please |i was |i'm |im )*(?:(?:can|could|would|will) you (?:please |pls )?(?:tell|show|let) me(?: know)?"
     r"|(?:can|could|may) i (?:please )?(?:see|know|get|ask)|i(?:'d| would) (?:like|love) to (?:know|see)|i want to know"
     r"|i wonder|wondering|curious|do you know|any idea|tell me|let me know|out of interest)"
-    r" (?:about )?(?=(?:how|hows|how's|what|what's|whats|which|when|why|who|where|if|whether|is|are|my|the)\b)"
+    r" (?:about )?(?=(?:how|hows|how's|what|what's|whats|which|when|why|who|where|if|whether|is|are|my|the|yesterday|yesterday's|today|today's|last|all|this)\b)"
     r"(?:(?:if|whether) )?"
 )
 

@@ -12,9 +12,9 @@ from bot.understanding.movements import find_movement
 from bot.understanding.tokens import read_tokens
 
 _OPENING = (
-    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
+    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|never mind|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
     r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|(?:i )?(?:only )?(?:had|ate|managed|drank)|rather|"
-    r"meant|i meant|more like|about)[ ,:]+"
+    r"meant|i meant|more like|closer to|nearer(?: to)?|about)[ ,:]+"
 )
 _SHARES = {
     "half": 0.5,

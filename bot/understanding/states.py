@@ -6,7 +6,7 @@ from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
 _SLEPT = word_set(
-    "slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf mittagsschlaf "
+    "nodded drifted slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf mittagsschlaf "
     "geschlafen"
 )
 _NAP = word_set("nap napped snooze snoozed kip dozed siesta mittagsschlaf")
@@ -56,6 +56,8 @@ def read_sleep(clause: Clause) -> Draft | None:
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & words:
+        if "off" in words and clocked and moment is not None and moment.until is None and minutes is None:
+            return Draft("sleep", clause, "bed", moment=moment)  # "dozed off around 5"
         bare = hours
         if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
             moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
@@ -136,15 +138,18 @@ _NEW_TOO = _NEW | word_set(
 )
 
 
-def read_sync(clause: Clause) -> Draft | None:
-    """Read "synced", "sync done", "scanned the sensor", "read out the sensor"."""
+def read_sync(clause: Clause, named: bool) -> Draft | None:
+    """Read "synced", "sync done", "scanned the sensor", "read out the sensor".
+
+    named: the note names the sensor somewhere
+    """
     words = set(clause.words)
     if words & _FAILED and words & (_SYNCED | {"syncing"}) and len(words) <= MOST_WORDS_TOO:
         return Draft("sync", clause, FAILED)
     told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
     if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
         return Draft("sync", clause, moment=moment_of(clause))
-    if {"read", "out"} <= words and words & {"sensor", "data"}:
+    if {"read", "out"} <= words and (named or words & {"sensor", "data"}):
         return Draft("sync", clause, moment=moment_of(clause))
     return None
 

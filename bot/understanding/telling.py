@@ -16,7 +16,7 @@ from bot.understanding.wordlists import word_set
 _REASONS = frozenset({"while", "because", "bc"})
 _JUDGES = word_set(
     "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect "
-    "disgusting dry cold "
+    "disgusting dry cold tiny small big crowded packed quiet busy long short "
     "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
 )
 _WAS = word_set("was were is are tasted tastes looked felt smelled")
