@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bot.entries import Effort
 from bot.understanding.drafts import Draft, bare_span, moment_of
 from bot.understanding.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.pieces import Amount, Clause, Moment
@@ -38,7 +39,7 @@ def read_activity(clause: Clause) -> Draft | None:
     """Read movement: "walked 10 min", "a brisk 20-minute walk after lunch", "cycled 18:00 to 18:30"."""
     words = clause.words
     steps = any(isinstance(p, Amount) and p.unit == "step" for p in clause.pieces)
-    found = MOVEMENTS["walk"] if steps else find_movement(words)
+    found = MOVEMENTS["walk"] if steps else find_movement(words) or _raced(clause)
     if found is None:
         return None
     what, usual = found
@@ -71,6 +72,13 @@ def read_activity(clause: Clause) -> Draft | None:
     if minutes is not None and not 0 < minutes <= DAY_MIN:
         return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
     return Draft("activity", clause, what, minutes, said or usual, moment=moment, ended=ended)
+
+
+def _raced(clause: Clause) -> tuple[str, Effort] | None:
+    """Read "did 5k in 27 min": a distance in a time, without a word for the movement, is a run."""
+    units = {p.unit for p in clause.pieces if isinstance(p, Amount)}
+    told = bool({"did", "done", "finished", "completed"} & set(clause.words))
+    return MOVEMENTS["run"] if told and units == {"km", "min"} else None
 
 
 def _with_part(moment: Moment | None, words: Sequence[str]) -> Moment | None:

@@ -162,6 +162,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if _begins_value(pieces[i], current, ends=ends) or _begins_sided(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
+        if word in _FELT and current and all(map(_is_value_or_time, current)):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {"and"}  # "4.1 feeling shaky"
         if word in _SIDES and _begins_side(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
@@ -208,6 +211,13 @@ def _is_bare_value(piece: Piece) -> bool:
     return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
 
 
+_FELT = frozenset({"feeling", "felt", "feel"})
+
+
+def _is_value_or_time(piece: Piece) -> bool:
+    return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in _VALUED
+
+
 def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "got up" or the like begins a clause of its own behind a time: "bed 23:30 got up 7"."""
     timed = bool(current) and isinstance(current[-1], Moment)
@@ -242,7 +252,13 @@ _VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting wa
 
 
 def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
-    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
+    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup").
+
+    So does the next of "1h: 8.0 2h: 6.1".
+    """
+    if isinstance(piece, Moment) and piece.after_min is not None and current:
+        opened = isinstance(current[0], Moment) and current[0].after_min is not None
+        return opened and any(map(_is_bare_value, current))
     if not isinstance(piece, Moment) or not piece.has_clock or not current:
         return False
     timed = [k for k, p in enumerate(current) if isinstance(p, Moment) and p.has_clock]
@@ -371,7 +387,7 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
 
 
 def _is_measured(piece: Piece) -> bool:
-    return isinstance(piece, Amount) and bool(piece.unit)
+    return isinstance(piece, Amount) and bool(piece.unit) and piece.unit not in ("km", "mile", "min")
 
 
 def _is_counted(pieces: Sequence[Piece], i: int) -> bool:

@@ -138,8 +138,10 @@ def _risen(
         return moment, last
     told = moment.padded or moment.half or moment.part or moment.has_day or slot is not None
     at = resolve(moment, now, zone, slot).at
-    if told or not 1 <= moment.hour <= 12 or moment.until is not None:
+    if told or not 1 <= moment.hour <= 12:
         return moment, at or last
+    if moment.until is not None:
+        return _risen_span(moment, at, last, now, zone), at or last
     if last is None:
         return moment, None if moment.loose else at
     halves = [replace(moment, half=half, loose=False) for half in ("am", "pm")]
@@ -149,6 +151,18 @@ def _risen(
         return moment, at or last
     soonest = min(later, key=lambda found: found[0])
     return soonest[1], soonest[0]
+
+
+def _risen_span(
+    moment: Moment, at: datetime | None, last: datetime | None, now: datetime, zone: ZoneInfo
+) -> Moment:
+    """Move "5:45-6:15" to the evening where it would begin before what was said before it."""
+    end = moment.until
+    evening = replace(moment, half="pm", loose=False)
+    later = resolve(replace(evening, until=None), now, zone).at
+    if end is None or at is None or last is None or later is None or not at < last <= later:
+        return moment
+    return replace(evening, until=replace(end, half=end.half or "pm", loose=False))
 
 
 def _under(

@@ -33,7 +33,7 @@ from bot.understanding.readings import (
     unit_in,
 )
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
-from bot.understanding.slots import fold_slots
+from bot.understanding.slots import USUAL_TIME, fold_slots
 from bot.understanding.states import (
     FAILED,
     LAST_HOUR,
@@ -132,6 +132,9 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     beside = [None, *reading.parts]
     parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
     parts = [Lost(p.clause) if isinstance(p, Draft) and p.what == FAILED else p for p in join_drafts(parts)]
+    for part in parts:
+        if isinstance(part, Draft) and part.moment is None and part.kind != "sleep":
+            part.moment = _at_slot(part.clause, context)
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
     settle_rising(parts, context.now, context.zone)
     settle_halves(parts, context.now, context.zone)
@@ -288,6 +291,9 @@ def _times_last(reading: _Reading, clause: Clause) -> bool:
     if "when" not in clause.leads or not reading.parts:
         return False
     moment, last = moment_of(clause), reading.parts[-1]
+    sleep = read_sleep(clause)
+    if moment is not None and moment.loose and sleep is not None and sleep.what == "woke":
+        moment = replace(moment, half=moment.half or "am", loose=False)
     if moment is None or not moment.has_clock:
         return find_movement(clause.words) is None and not any(isinstance(p, Amount) for p in clause.pieces)
     if isinstance(last, Draft) and not (last.moment and last.moment.has_clock):
@@ -367,6 +373,15 @@ def _read_bare_night(clause: Clause) -> Draft | None:
     surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
     night = only.hour >= 21 or only.hour < 3
     return Draft("sleep", clause, "slept", moment=only) if surely and night and 4 <= (only.until.hour or 0) <= 11 else None
+
+
+def _at_slot(clause: Clause, context: Context) -> Moment | None:
+    """Return the usual time of a meal that something was done at ("a swim at lunchtime"), once it has come."""
+    named = next((p for p in clause.pieces if isinstance(p, SlotWord) and p.slot in USUAL_TIME), None)
+    usual = USUAL_TIME.get(named.slot) if named is not None else None
+    if named is None or usual is None or context.local_now.time() < usual:
+        return None
+    return Moment(named.start, named.end, hour=usual.hour, minute=usual.minute, padded=True)
 
 
 def _with_day(reading: _Reading, clause: Clause) -> Clause:

@@ -180,6 +180,8 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     words = _without_opening(words, asked)
     if not asked and words[0] in ("what", "how") and _exclaims(words):
         return None
+    if not asked and words[0] == "when" and words[1:2] != [] and words[1] in ("i", "we", "they", "he", "she"):
+        return None  # "when I got home I had soup"
     phrase = " ".join(words).removesuffix(" please").removesuffix(" pls")
     known = set(words)
     if re.match(r"any (?:\w+ )?(?:ideas|tips|suggestions|advice)\b", phrase):

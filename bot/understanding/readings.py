@@ -33,7 +33,8 @@ _OTHER_NUMBERS = word_set(
 )
 _BESIDE_SUGAR = word_set("blood was is at fasting fasted random post pp morning evening bedtime after before my")
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
-MOST_DECIMAL = 25.0
+LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
+_PARTS = ("morning", "afternoon", "evening")
 
 _UNITS: dict[str, GlucoseUnit] = {
     "mmol/L": "mmol/L",
@@ -104,7 +105,8 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable) -> Draft | 
         return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = moment_of(clause)
-    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK)
+    bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
+    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
     named = unit is not None or bool(words & _GLUCOSE) or peak
     named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
@@ -128,6 +130,9 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable) -> Draft | 
     if length is not None and moment is None:
         side_word = "after" if "after" in words else ""
         moment = Moment(length.start, length.end, after_min=length.value, side=side_word)
+    part = next((word for word in clause.words if word in _PARTS), "")
+    if moment is None and part:
+        moment = Moment(value.start, value.end, part=part)
     if moment is None and words & {"before", "pre", "fasting"}:
         moment = Moment(value.start, value.end, side="before")
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment)

@@ -86,7 +86,7 @@ def tidy(text: str) -> str:
 
 def _plain(c: str) -> str:
     if c.isascii():
-        return " " if c != "\n" and c.isspace() else c
+        return ";" if c == "|" else " " if c != "\n" and c.isspace() else c
     kind = unicodedata.category(c)
     if kind in ("So", "Sk") and c not in "°`´":
         return _PICTURE
