@@ -6,7 +6,7 @@ from bot.understanding.numerals import NUMBER_WORDS
 
 # What stands before or behind a correction and says nothing of its own.
 POLITE = re.compile(
-    r"^(?:(?:please|kindly|hey|hi|hello|ok|okay|so|well|um|uh|er|bot|i think|i believe|i guess|i'm afraid"
+    r"^(?:(?:please|kindly|hey|hi|hello|ok|okay|but|so|well|um|uh|er|bot|i think|i believe|i guess|i'm afraid"
     r"|(?:can|could|would|will) (?:you|u)|you (?:can|should)|i(?:'d| would) like (?:you )?to"
     r"|i (?:need|want) to|let's|that's a mistake)[ ,:.!-]+)+"
     r"(?=(?:undo|scrap|scratch|cancel|delete|remove|forget|take|ignore|strike|erase|disregard|discard|change"
@@ -15,6 +15,9 @@ POLITE = re.compile(
 TRAILING = re.compile(
     r"(?:,? (?:(?:i )?forgot to (?:say|mention|add|tell you|write)|really|actually|though|btw|by the way|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
     r"|my bad|my mistake|oops|x+))+$"
+)
+OTHER_ENTRIES = frozenset(
+    {"reading", "readings", "value", "sleep", "nap", "sensor", "sync", "scan", "feeling", "workout", "activity"}
 )
 OWNING_UP = re.compile(
     r"[,;.!-]+ *(?:i|my|it was)\b[^,;.\d]*\b(?:wrong|wrongly|badly|mistake|miscounted|counted|forgot|misread|fault"
@@ -87,12 +90,12 @@ HAD_TOO = re.compile(
     r"(?P<part>.+?) (?:in|on|with) (?:it|them|top|that)(?: too| as well)?"
 )
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
-AND_TOO = re.compile(r"(?:and |also |plus |oh and )+(.+)")
+AND_TOO = re.compile(r"(?:and |also |plus |oh and |with |there (?:was|were) also )+(.+)")
 AMEND = re.compile(
     r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|never ?mind|correction|please correct|correct|fix|update|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang "
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
-    r"|make (?:that|it)|it was|this (?:was|is)|they were|there (?:was|were)"
+    r"|make (?:that|it)|(?:it |that |i )?(?:started|began)|it was|this (?:was|is)|they were|there (?:was|were)"
     r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|"
     r"(?:the )?time was"
     r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|"
@@ -100,7 +103,8 @@ AMEND = re.compile(
 )
 # These open ordinary notes as well: alone they make no correction of what has no amount, time or slot.
 WEAK = frozenset(
-    {"it was", "this was", "this is", "they were", "there were", "there was", "that was", "that's", "thats"}
+    {"started", "began", "it started", "i started", "it began", "i began", "that started", "that began"}
+    | {"it was", "this was", "this is", "they were", "there were", "there was", "that was", "that's", "thats"}
     | {"eh", "er", "um", "hmm", "excuse me", "oh", "it is", "it's", "its", "no", "sorry", "wait", "ah"}
 )
 CHANGE = re.compile(
@@ -131,7 +135,7 @@ SAID_BUT = re.compile(
 )
 INSTEAD = re.compile(r"(.+?),? (?:instead of|rather than|and not|not|in place of) (?:the |a |an )?(.+)")
 WAS_NOT = re.compile(
-    r"(?:it|that|they|the \w+) (?:wasn'?t|was not|weren'?t|isn'?t) (?:a |an |the )?(.+?),? "
+    r"(?:(?:it|that|they|the \w+) )?(?:wasn'?t|was not|weren'?t|isn'?t) (?:a |an |the )?(.+?),? "
     r"(?:but|it was|it'?s|that was|they were|just)(?: actually)? (?:a |an )?(.+)"
 )
 NOT_BUT = re.compile(r"(?:it was |that was )?not (.+?)(?:,? (?:but|only|just|it was) |, ?)(?:only |just |it was )*(.+)")

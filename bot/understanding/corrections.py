@@ -27,6 +27,7 @@ from bot.understanding.correction_words import (
     NOT_BEHIND,
     NOT_BUT,
     NOT_SO,
+    OTHER_ENTRIES,
     OWNING_UP,
     POLITE,
     REMOVE,
@@ -74,6 +75,7 @@ def read_correction(text: str, context: Context) -> Understood | None:
         return None
     said = " ".join(text.split())
     plain = said.lower().replace("’", "'").rstrip(" .!").lstrip(" .…-")
+    plain = re.sub(r"^([^,]+) i (?:mean|meant)$", r"i meant, \1", plain)
     plain = TRAILING.sub("", OWNING_UP.sub("", POLITE.sub("", plain))) or plain
     mistaken = MISTAKEN.fullmatch(plain)
     if mistaken is not None and context.last is not None:
@@ -102,6 +104,8 @@ def read_correction(text: str, context: Context) -> Understood | None:
         found = _read_amend(plain, said, context)
     if found is None and isinstance(context.last, Meal):
         found = _read_bare_amount(plain, said, context)
+    if found is None and context.last is not None and _time_only(plain, context):
+        found = _read_new(plain, said, context, sharp=True)  # a time by itself is no note
     if found is None and context.answering:
         found = _read_answer(plain, said, context)
     return found
@@ -146,6 +150,8 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
         match = NO_FOOD.fullmatch(plain)
     if match is None or (plain.startswith("skip") and find_movement(plain.split())):
         return None
+    if _names_other(match[1], context):
+        return Understood((Correction("undo", said=said),))
     if re.split(r"[ ,;:]", match[1])[0] in SLOT_WORDS:
         return None  # "skipped breakfast, just a coffee"
     rest = re.sub(r"[,;.] (?:because |as |since )?(?:i|we|it|they) .*$", "", match[1])  # "..., I did not eat it"
@@ -156,6 +162,14 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
     if not items:
         return None
     return Understood((Correction("remove", tuple(items), said=said),))
+
+
+def _names_other(words: str, context: Context) -> bool:
+    """Tell whether what is to be removed is no food but an entry of another kind: "delete the walk"."""
+    known = [word for word in words.split() if word not in ("that", "this", "last", "my", "the")]
+    if len(known) != 1 or isinstance(context.last, Meal) or context.last is None:
+        return False
+    return known[0] in OTHER_ENTRIES or find_movement(known) is not None
 
 
 def _read_add(plain: str, said: str, context: Context) -> Understood | None:
@@ -201,6 +215,10 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
         return Understood((Nothing(said),), (HOW_TO_SAY,))
     sharp = bool(opened) and (opened not in WEAK or plain.startswith(("no,", "no ", "sorry,")))
     was_not = WAS_NOT.fullmatch(rest) or WAS_NOT.fullmatch(plain)
+    if was_not is not None and context.last is not None:
+        fresh = _read_new(was_not[2], said, context, sharp=False)
+        if fresh is not None and all(getattr(e, "what", "") in ("time", "slot") for e in fresh.entries):
+            return fresh  # "wasn't dinner, it was a late lunch"
     if was_not is not None and isinstance(context.last, Meal):
         gone = meant_by(items_in(was_not[1], context) or by_name(was_not[1], context), context)
         if gone:
@@ -302,7 +320,8 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
         old_pieces = fold(_with_at(old), context.table)
     both_marks = all(isinstance(p, Moment | SlotWord) for p in old_pieces) and bool(old_pieces)
     if both_marks:
-        return _read_new(new, said, context, sharp=True)
+        timed = _with_at(new) if all(isinstance(p, Amount) for p in fold(new, context.table)) else new
+        return _read_new(timed if _time_only(timed, context) else new, said, context, sharp=True)
     if old_pieces and all(isinstance(p, Amount) for p in old_pieces):
         return _read_number(new, old_pieces[0], said, context)
     fresh, gone = items_in(new, context), meant_by(items_in(old, context) or by_name(old, context), context)
@@ -443,6 +462,16 @@ def _time_only(text: str, context: Context) -> bool:
     return bool(pieces) and all(isinstance(p, Moment) for p in pieces)
 
 
+def _nearest(moment: Moment, at: datetime, context: Context) -> Moment:
+    """Choose the half of the day that puts an open hour next to the time it corrects."""
+    if moment.half or moment.part or moment.padded or not 1 <= (moment.hour or 0) <= 12:
+        return moment
+    halves = [replace(moment, half=half, loose=False) for half in ("am", "pm")]
+    found = [(resolve(half, context.now, context.zone).at, half) for half in halves]
+    near = [(abs(then - at), half) for then, half in found if then is not None]
+    return min(near, key=lambda pair: pair[0])[1] if near else moment
+
+
 def _move(moment: Moment, slot_said: Slot | None, context: Context) -> Resolved:
     """Resolve a corrected time: on the day of the entry it corrects, unless a day is said."""
     last = context.last
@@ -460,6 +489,8 @@ def _move(moment: Moment, slot_said: Slot | None, context: Context) -> Resolved:
     day = local.date()
     slot = slot_said or (last.slot if isinstance(last, Meal) and last.timed != "now" else None)
     moment = moment if day == context.local_now.date() else replace(moment, on=day)
+    if getattr(last, "timed", "stated") == "stated" and slot_said is None:
+        moment = _nearest(moment, at, context)
     found = resolve(moment, context.now, context.zone, slot)
     if found.at is None and slot is not None:
         found = resolve(moment, context.now, context.zone)

@@ -136,6 +136,9 @@ def _read_minutes(plain: str, said: str, context: Context) -> Understood | None:
     moving = isinstance(context.last, Activity)
     if not named and not (moving and match[1] in (None, "it", "that") and (opened or match[3] or match[1])):
         return None
+    was = context.last.minutes if isinstance(context.last, Activity) else None
+    if match[3] and was is not None and re.fullmatch(r"\d+", match[3]) and float(match[3]) != was:
+        return None  # "6 not 5": hours
     # "the walk was 30 min" speaks of one that was noted; without any it is itself the note.
     told = match[1] == "movement" or moving or (context.last is not None and plain.startswith("the "))
     minutes = _length(match[2])
