@@ -24,7 +24,7 @@ DENIED = word_set(
     "haven't havent no watched watching"
 )
 _ENDED = word_set("finished ended done back arrived home over stopped until till til")
-_BEGAN = word_set("left started start starting began set off")
+_BEGAN = word_set("left started start starting began set off there")
 _OVER = word_set("finished ended back")
 _BEFORE_OVER = word_set("just i i'm i've we have got am")
 _EFFORT_TOO = word_set("effort pace very pretty quite really felt was it intensity a bit so though")
@@ -96,15 +96,16 @@ def tells_of_others(words: Sequence[str]) -> bool:
         return False
     first = moves[0]
     before, after = words[:first], words[moves[-1] + 1 :]
-    kin = next((i for i, word in enumerate(before) if _kin(word)), None)
+    kin = next((i for i, word in enumerate(before) if is_kin(word)), None)
     if kin is not None and before[kin - 1 : kin] not in (["with"], ["and"]):
-        mine = {"i", "we", "me", "i've", "we've", "with"} & set(before)
+        mine = {"by", "i", "we", "me", "i've", "we've", "with"} & set(before)
         return not mine and "for" not in before[kin:]
     given = next((i for i, word in enumerate(after) if word == "for"), None)
-    return given is not None and any(map(_kin, after[given + 1 : given + 4]))
+    return given is not None and any(map(is_kin, after[given + 1 : given + 4]))
 
 
-def _kin(word: str) -> bool:
+def is_kin(word: str) -> bool:
+    """Tell whether a word names someone of the family."""
     return word.removesuffix("'s").removesuffix("'") in _KIN
 
 
@@ -145,7 +146,8 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     moment = moment_of(clause)
     if moment is None and "just" in words and words & _ENDED and words <= _BACK_TOO:
         return True  # "..., just finished"
-    if words & _BEGAN and words <= _BEGAN | _BACK_TOO and moment is not None and moment.has_clock:
+    there = "there" not in words or "got" in words
+    if words & _BEGAN and there and words <= _BEGAN | _BACK_TOO and moment is not None and moment.has_clock:
         if last.moment is None or not last.moment.has_clock:
             last.moment = moment  # "..., left at 8.35"
         return True

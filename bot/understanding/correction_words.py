@@ -59,9 +59,9 @@ BARE_UNDO = frozenset(
 )
 REMOVE = re.compile(
     r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|undo(?= the)|take (?:out|off|away)|leave out|scratch|"
-    r"scrap(?= the)|ditch|cancel(?= the)|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
+    r"scrap(?= the)|ditch|cancel(?= (?:the|my|today|yesterday))|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
     r"|(?:there|it) (?:was|were|had) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left (?:out|off)|i skipped)\b[ ,:]*"
-    r"(?:the |any |my )?(.+)"
+    r"(?:the |any |my |today's |yesterday's |last night's )?(.+)"
 )
 NO_FOOD = re.compile(
     r"(?:(?:wait|sorry|actually|oops|ah|oh|and|but|also|with|it was)[ ,]+)*"
@@ -88,6 +88,9 @@ MORE = re.compile(r"\b(?:more|another|extra)\b(?! like)")
 HAD_TOO = re.compile(
     r"(?:the |my |it |that )?(?P<whole>.+?)? ?(?:also |actually )?(?:had|has|came with|contained) (?:some |a bit of )?"
     r"(?P<part>.+?) (?:in|on|with) (?:it|them|top|that)(?: too| as well)?"
+)
+WITH_AMOUNT = re.compile(
+    r"(?:the |my )?(?P<food>[^\d,]+?) (?:was|were) [^,]+, (?:about |only |maybe |roughly |around )*(?P<much>\d[^,]*)"
 )
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 AND_TOO = re.compile(r"(?:and |also |plus |oh and |with |there (?:was|were) also )+(.+)")

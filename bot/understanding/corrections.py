@@ -40,6 +40,7 @@ from bot.understanding.correction_words import (
     UNDO_BECAUSE,
     WAS_NOT,
     WEAK,
+    WITH_AMOUNT,
 )
 from bot.understanding.drafts import join_moments
 from bot.understanding.foods import Said, make_item
@@ -262,6 +263,9 @@ def _read_change(rest: str, said: str, context: Context) -> Understood | None:
         for timed in (moved[2], _with_at(moved[2])):
             if _time_only(timed, context):
                 return _read_new(timed, said, context, sharp=True)
+    told = WITH_AMOUNT.fullmatch(rest)
+    if told is not None and meant_by(items_in(told["food"], context), context):
+        return _read_new(f"{told['much']} {told['food']}", said, context, sharp=True)
     change = CHANGE.fullmatch(rest)
     meant = meant_by(items_in(change[1], context), context) if change is not None else []
     if change is None or not meant:

@@ -1,5 +1,8 @@
 """Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
 
+from collections.abc import Sequence
+
+from bot.understanding.activities import is_kin
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.plain_words import is_plain
@@ -17,6 +20,11 @@ _NAMES = (
     ("faint", "faint"),
     ("ill sick unwell poorly covid vomiting vomited", "ill"),
     ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
+    (
+        "malaria dengue bronchitis pneumonia tonsillitis sinusitis gastro norovirus infection chickenpox "
+        "laryngitis",
+        "ill",
+    ),
     ("coughing cough sneezing sniffles congested snotty", "ill"),
     ("jetlag jetlagged", "jet lag"),
     ("vaccine vaccination vaccinated jab", "vaccine"),
@@ -60,6 +68,7 @@ _ONLY_FELT = word_set(
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
 _DRINKS = word_set("beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka")
+_LIKE_DEATH = word_set("death hell crap shit garbage trash zombie dirt poo")
 _FEVERS = frozenset({"fever"})
 _FELT = word_set("feel felt feeling feels")
 _FEELING_TOO = word_set(
@@ -133,7 +142,11 @@ _SLEEPLESS_TOO = (
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words)
+    if _is_of_others(clause.words):
+        return None
     night = _read_night(known)
+    if known & _FELT and "like" in known and known & _LIKE_DEATH:
+        return Draft("feeling", clause, "awful", moment=moment_of(clause))
     if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
         night = "bad night"
     drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
@@ -154,6 +167,13 @@ def read_feeling(clause: Clause) -> Draft | None:
     if not name or (counted and name not in _FEVERS and not (name == "period" and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
+
+
+def _is_of_others(words: Sequence[str]) -> bool:
+    """Tell whether somebody else felt so: "daughter has fever", "my son is ill"."""
+    first = words[1] if words[:1] == ["my"] else words[0] if words else ""
+    told = bool({"has", "is", "was", "had", "feels", "felt", "got"} & set(words))
+    return is_kin(first) and told and not {"i", "i'm", "me"} & set(words)
 
 
 def _read_night(known: set[str]) -> str:

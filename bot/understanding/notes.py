@@ -177,7 +177,10 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     fever = reading.last_draft is not None and reading.last_draft.what == "fever"
     if fever and all(isinstance(p, Amount) for p in clause.pieces):
         return  # "fever, 38.5": no glucose
-    draft = _classify(clause, reading, context.table)
+    if following is not None and ":" in following.leads and find_movement(following.words):
+        if find_movement(clause.words) and not any(isinstance(p, Amount | Moment) for p in clause.pieces):
+            return  # "gym: 20 min treadmill, 30 min weights"
+    draft = _classify(clause, reading, context)
     if draft is not None:
         if reading.waiting and draft.moment is None:
             draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
@@ -196,6 +199,10 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         if draft.kind == "sleep":
             reading.day = None  # what follows is of the day after the night
         return
+    if _tells_of_way(clause) and following is not None and "and" in following.leads:
+        if not any(isinstance(p, Moment) for p in following.pieces):
+            reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
+            return  # "went to the pool at 8 and swam 20 min"
     if _tells_of_way(clause) or _heads_line(clause, following, context.table):
         reading.parts.append(Lost(clause))
         return
@@ -240,7 +247,7 @@ def _heads_line(clause: Clause, following: Clause | None, table: FoodTable) -> b
     return told and table.match(clause.words[0]) is None
 
 
-_ON_THE_WAY = word_set("came arrived left drove returned landed")
+_ON_THE_WAY = word_set("went came arrived left drove returned landed")
 
 
 def _tells_of_way(clause: Clause) -> bool:
@@ -260,6 +267,7 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
     if last is None or last.kind not in ("activity", "sleep"):
         return reading.names_sensor and clause.words == ["put"]  # "put on a new sensor"
     if last.kind == "activity" and complete_movement(last, clause):
+        _start_together(reading)
         return True
     bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
@@ -284,6 +292,19 @@ def _completes_draft(reading: _Reading, clause: Clause) -> bool:
         last.minutes = minutes
     add_moment(last, clause, moment)
     return True
+
+
+def _start_together(reading: _Reading) -> None:
+    """Let "20 min treadmill, 30 min weights, got there at 5:15" begin with the first and go on with the next."""
+    moves = [p for p in reading.parts if isinstance(p, Draft) and p.kind == "activity"]
+    last = moves[-1]
+    if len(moves) < 2 or last.moment is None or not last.moment.has_clock or any(p.ended for p in moves):
+        return
+    if any(p.moment is not None for p in moves[:-1]) or any(p.minutes is None for p in moves):
+        return
+    moves[0].moment, place = last.moment, last.moment.end
+    for before, move in zip(moves, moves[1:], strict=False):
+        move.moment = Moment(place, place, side="later", after_min=before.minutes)
 
 
 def _times_last(reading: _Reading, clause: Clause) -> bool:
@@ -351,13 +372,13 @@ def _says_again(reading: _Reading, clause: Clause) -> bool:
     return bool(foods)
 
 
-def _classify(clause: Clause, reading: _Reading, table: FoodTable) -> Draft | None:
+def _classify(clause: Clause, reading: _Reading, context: Context) -> Draft | None:
     after_food = reading.last_food is not None
     return (
         works_now(clause, reading.last_draft)
         or read_sync(clause, reading.names_sensor)
         or _read_bare_night(clause)
-        or read_reading(clause, after_food, table)
+        or read_reading(clause, after_food, context.table, context.unit)
         or read_sensor(clause, reading.last_draft, reading.names_sensor)
         or read_sleep(clause)
         or (None if after_food and clause.words == ["squash"] else read_activity(clause))

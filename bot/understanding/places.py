@@ -20,7 +20,7 @@ FILLER = word_set(
 )
 _PLACES = word_set(
     "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "
-    "joint room kitchen van station store hall garden table desk"
+    "break joint room kitchen van station store hall garden table desk"
 )
 _PLACE = word_set("at off in on from near outside inside by after before during for")
 _DOINGS = word_set(

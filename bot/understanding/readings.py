@@ -15,7 +15,7 @@ from bot.units import GlucoseUnit, to_mmol
 _GLUCOSE = word_set(
     "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
     "sugar's bloods "
-    "glucose's bg's"
+    "glucose's bg's glu gluc"
 )
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
@@ -45,7 +45,7 @@ _UNITS: dict[str, GlucoseUnit] = {
     "mg/dl": "mg/dL",
 }
 _PEAKED = word_set("hit reached spiked peaked touched topped")
-LEAST_PEAK = 70.0
+LEAST_PEAK, MOST_ALONE = 70.0, 300.0
 _ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
 _OFF_SCALE = frozenset({"hi", "lo"})
@@ -83,10 +83,10 @@ def _spoken(tokens: Sequence[Token], i: int) -> float | None:
     return 0.0 if token.text in ("oh", "zero", "nought") else NUMBER_WORDS.get(token.text)
 
 
-def read_reading(clause: Clause, after_food: bool, table: FoodTable) -> Draft | None:
+def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: GlucoseUnit) -> Draft | None:
     """Read one glucose value: "5.4", "glucose 104 at 9:10", "8.1 at 45 min", "104 mg/dl".
 
-    after_food: a bare whole number may be the amount of the food before it.
+    after_food: a bare whole number may be the amount of the food before it; own: the person's unit
     """
     words = set(clause.words)
     if words & _OFF_SCALE and words & (_GLUCOSE | {"sensor"}):
@@ -124,7 +124,8 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable) -> Draft | 
     length = next((a for a in amounts if a.unit == "min"), None) or later
     fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)
     sided = bool(words & {"pre", "post", "pp"}) and value.value >= LEAST_PEAK
-    counted = after_food and not sided and not value.decimal and moment is None and length is None and not fasted
+    alone = clause.strong and not words and own == "mg/dL" and LEAST_PEAK <= value.value <= MOST_ALONE
+    counted = after_food and not (sided or alone) and not value.decimal and moment is None and length is None and not fasted
     if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
     if length is not None and moment is None:

@@ -7,7 +7,7 @@ from itertools import islice
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
 from bot.understanding.meals import FoodClause, MealDraft
-from bot.understanding.pieces import Amount, Clause, SlotWord
+from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.plain_words import PLACE_WORDS, holds_name
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import OTHER_UNITS
@@ -65,7 +65,12 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
-        lost = [f for f in unknown if not _may_be_food(f, shown and not tells, remark=remark)]
+        lasted = any(isinstance(p, Moment) and p.until is not None for p in piece.clause.pieces)
+        lost = [
+            f
+            for f in unknown
+            if (lasted and f.amount is None) or not _may_be_food(f, shown and not tells, remark=remark)
+        ]
         if lost:
             gone = set(map(id, lost))
             piece.foods = [f for f in piece.foods if id(f) not in gone]

@@ -151,7 +151,8 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     """Read "at 45 min", "after 2 hours", "2h after lunch", "before breakfast", "after the meal"."""
     start, first = pieces[i].start, word_at(pieces, i)
-    if first in ("at", "after", "+", "@"):
+    glued = i + 1 < len(pieces) and getattr(pieces[i + 1], "glued", False)
+    if first in ("at", "after", "@") or (first == "+" and glued):  # "20 min run + 30 min weights" adds
         length = read_length(pieces, i + 1)
         # "at 13h" is a clock time, "at 2h" is not; "after a 20 min walk" is no time at all.
         if length is not None and (first == "after" or length[0] <= 300):

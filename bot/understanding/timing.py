@@ -309,7 +309,9 @@ def _make_activity(
     if beside is not None:
         found = beside
     elif draft.ended is not None:
-        found = resolve(draft.ended, context.now, context.zone)
+        loose = not (draft.ended.half or draft.ended.padded or draft.ended.part)
+        ended = replace(draft.ended, loose=loose and 1 <= (draft.ended.hour or 0) <= 12)
+        found = resolve(ended, context.now, context.zone)  # the latest that it may have been
         found = replace(found, at=found.at - lasted if found.at is not None else None)
     elif moment is not None and (moment.has_clock or moment.has_day or moment.part):
         found = _start_of_span(moment, context) or resolve(moment, context.now, context.zone)
