@@ -158,6 +158,8 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
         last.ended = ended
     elif last.minutes is None and last.moment.until is None and ended.hour is not None:
         last.moment = replace(last.moment, until=ended)
+    else:
+        return False
     return True
 
 

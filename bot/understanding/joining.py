@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -20,6 +20,7 @@ _SYMPTOMS = {
     "flu": ("achy", "fever"),
     "fever": ("achy",),
 }
+LATELY = timedelta(hours=4)
 P = TypeVar("P")
 
 
@@ -109,16 +110,21 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
                             marks[k] = under or mark
 
 
-def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
+def settle_rising(
+    parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lone: bool = False
+) -> None:
     """Let open hours follow what was said before them: after "woke at 6" oats "at 7" are of the morning.
 
     "7pm 149, walked at 7:10" walked in the evening. What would have to go backwards stays as it was said.
+    lone: the note holds one time only
     """
     last: datetime | None = None
     for part in parts:
         if isinstance(part, Draft) and part.kind == "sleep":
             last = resolve_sleep(part, now, zone)[1] or last
         elif isinstance(part, Draft):
+            if lone and part.kind == "activity":
+                part.moment = _lately(part.moment, now, zone)
             part.moment, last = _risen(part.moment, last, None, now, zone)
         elif isinstance(part, MealDraft):
             slot = part.slot
@@ -128,6 +134,17 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
                         if isinstance(mark, Moment):
                             risen, last = _risen(mark, last, slot, now, zone)
                             marks[k] = risen or mark
+
+
+def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo) -> Moment | None:
+    """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
+    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < 12:
+        return moment
+    if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
+        return moment
+    evening = replace(moment, half="pm")
+    at = resolve(evening, now, zone).at
+    return evening if at is not None and timedelta(0) <= now - at <= LATELY else moment
 
 
 def _risen(

@@ -136,7 +136,8 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
         if isinstance(part, Draft) and part.moment is None and part.kind != "sleep":
             part.moment = _at_slot(part.clause, context)
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
-    settle_rising(parts, context.now, context.zone)
+    clocks = sum(isinstance(p, Moment) and p.has_clock for clause in clauses for p in clause.pieces)
+    settle_rising(parts, context.now, context.zone, lone=clocks == 1)
     settle_halves(parts, context.now, context.zone)
     settle_rising(parts, context.now, context.zone)
     entries, asks = finish(parts, text, context)
