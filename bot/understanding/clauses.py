@@ -223,9 +223,7 @@ def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     timed = bool(current) and isinstance(current[-1], Moment)
     if any(words_match(pieces, i, said) for said in _OPENING):
         return any(isinstance(p, Moment) for p in current)
-    return (
-        timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
-    )
+    return timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
 
 
 def _begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:

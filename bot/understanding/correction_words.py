@@ -17,7 +17,19 @@ TRAILING = re.compile(
     r"|my bad|my mistake|oops|x+))+$"
 )
 OTHER_ENTRIES = frozenset(
-    {"reading", "readings", "value", "sleep", "nap", "sensor", "sync", "scan", "feeling", "workout", "activity"}
+    {
+        "reading",
+        "readings",
+        "value",
+        "sleep",
+        "nap",
+        "sensor",
+        "sync",
+        "scan",
+        "feeling",
+        "workout",
+        "activity",
+    }
 )
 OWNING_UP = re.compile(
     r"[,;.!-]+ *(?:i|my|it was)\b[^,;.\d]*\b(?:wrong|wrongly|badly|mistake|miscounted|counted|forgot|misread|fault"
@@ -141,7 +153,9 @@ WAS_NOT = re.compile(
     r"(?:(?:it|that|they|the \w+) )?(?:wasn'?t|was not|weren'?t|isn'?t) (?:a |an |the )?(.+?),? "
     r"(?:but|it was|it'?s|that was|they were|just)(?: actually)? (?:a |an )?(.+)"
 )
-NOT_BUT = re.compile(r"(?:it was |that was )?not (.+?)(?:,? (?:but|only|just|it was) |, ?)(?:only |just |it was )*(.+)")
+NOT_BUT = re.compile(
+    r"(?:it was |that was )?not (.+?)(?:,? (?:but|only|just|it was) |, ?)(?:only |just |it was )*(.+)"
+)
 MOST_NAME = 40
 SURE_KIND = 0.8
 MOST_CHARS = 300  # nobody corrects at greater length

@@ -155,7 +155,9 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
         return Understood((Correction("undo", said=said),))
     if re.split(r"[ ,;:]", match[1])[0] in SLOT_WORDS:
         return None  # "skipped breakfast, just a coffee"
-    rest = re.sub(r"[,;.] (?:because |as |since )?(?:i|we|it|they) .*$", "", match[1])  # "..., I did not eat it"
+    rest = re.sub(
+        r"[,;.] (?:because |as |since )?(?:i|we|it|they) .*$", "", match[1]
+    )  # "..., I did not eat it"
     rest = re.sub(r"(?:,? (?:after all|again|please|from it|from that|on it|with it|in the end))+$", "", rest)
     items = [named_in(item, context) for item in items_in(rest, context) or by_name(rest, context)]
     if not surely:
@@ -332,10 +334,14 @@ def _read_swap(new: str, old: str, said: str, context: Context, *, sharp: bool) 
     if not gone:
         return _read_new(new, said, context, sharp=True) if sharp else None
     if not fresh:
-        bare = re.fullmatch(r"\d+|[a-z]+", new) if sharp and all(
-            isinstance(p, Amount) for p in fold(new, context.table)
-        ) else None
-        return None if bare is None else _read_new(f"{new} {unit_and_name(gone[0])}", said, context, sharp=True)
+        bare = (
+            re.fullmatch(r"\d+|[a-z]+", new)
+            if sharp and all(isinstance(p, Amount) for p in fold(new, context.table))
+            else None
+        )
+        return (
+            None if bare is None else _read_new(f"{new} {unit_and_name(gone[0])}", said, context, sharp=True)
+        )
     if fresh[0].name == gone[0].name:
         return Understood((Correction("amount", tuple(fresh), said=said),))
     alike = bool(set(fresh[0].said.lower().split()) & set(gone[0].name.split()))

@@ -48,7 +48,7 @@ _NAMES = (
     ("rested refreshed", "rested"),
     ("happy cheerful", "happy"),
     ("sad down depressed", "low"),
-    ("energetic", "energetic"),
+    ("energetic buzzing", "energetic"),
     ("awful terrible rubbish", "awful"),
     ("low", "low"),
     ("grumpy irritable", "grumpy"),
@@ -67,7 +67,9 @@ _ONLY_FELT = word_set(
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
-_DRINKS = word_set("beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka")
+_DRINKS = word_set(
+    "beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka"
+)
 _LIKE_DEATH = word_set("death hell crap shit garbage trash zombie dirt poo")
 _FEVERS = frozenset({"fever"})
 _FELT = word_set("feel felt feeling feels")
@@ -121,6 +123,10 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("foul mood", "grumpy"),
         ("bad mood", "grumpy"),
         ("feeling rough", "ill"),
+        ("felt rough", "ill"),
+        ("hot flush", "hot flush"),
+        ("drank too much", "alcohol"),
+        ("full energy", "energetic"),
         ("feel rough", "ill"),
         ("burnt out", "tired"),
         ("worn out", "tired"),

@@ -42,7 +42,11 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     if beside and _woke_with(first, second):
         first.kind, first.what, first.moment = second.kind, second.what, second.moment
         return True
-    if beside and {first.kind, second.kind} == {"feeling", "reading"} and second.clause.leads & {"and", "with"}:
+    if (
+        beside
+        and {first.kind, second.kind} == {"feeling", "reading"}
+        and second.clause.leads & {"and", "with"}
+    ):
         first.moment, second.moment = first.moment or second.moment, second.moment or first.moment
     if first.kind != second.kind:
         return False
@@ -110,9 +114,7 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
                             marks[k] = under or mark
 
 
-def settle_rising(
-    parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lone: bool = False
-) -> None:
+def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lone: bool = False) -> None:
     """Let open hours follow what was said before them: after "woke at 6" oats "at 7" are of the morning.
 
     "7pm 149, walked at 7:10" walked in the evening. What would have to go backwards stays as it was said.

@@ -116,7 +116,8 @@ _FOR = re.compile(
 )
 # "coffee 8, 10 and 11": hours that rise, at the end of a line.
 _HOURS = re.compile(
-    r"(?<=[a-z] )(?<!between )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)", re.IGNORECASE | re.MULTILINE
+    r"(?<=[a-z] )(?<!between )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)",
+    re.IGNORECASE | re.MULTILINE,
 )
 # "baby up at 1, 3 and 4:30": each hour of a list is said with its "at".
 _AT_HOURS = re.compile(

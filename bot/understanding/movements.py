@@ -166,7 +166,10 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("jump", "rope"): ("exercises", "moderate"),
     ("skipping", "rope"): ("exercises", "moderate"),
     ("water", "aerobics"): ("water aerobics", "moderate"),
-    **{("aqua", kind): ("water aerobics", "moderate") for kind in ("aerobics", "fit", "gym", "jogging", "class")},
+    **{
+        ("aqua", kind): ("water aerobics", "moderate")
+        for kind in ("aerobics", "fit", "gym", "jogging", "class")
+    },
     **{
         (verb, the, cart): ("walk", "light")
         for verb in ("push", "pushed", "pushing")
@@ -175,8 +178,29 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     },
     **{
         (verb, load): ("physical work", "moderate")
-        for verb in ("loaded", "loading", "unloaded", "unloading", "stacked", "stacking", "filled", "lugged", "lugging")
-        for load in ("trucks", "lorries", "vans", "shelves", "pallets", "containers", "the", "truck", "lorry", "van")
+        for verb in (
+            "loaded",
+            "loading",
+            "unloaded",
+            "unloading",
+            "stacked",
+            "stacking",
+            "filled",
+            "lugged",
+            "lugging",
+        )
+        for load in (
+            "trucks",
+            "lorries",
+            "vans",
+            "shelves",
+            "pallets",
+            "containers",
+            "the",
+            "truck",
+            "lorry",
+            "van",
+        )
     },
     ("ping", "pong"): ("table tennis", "moderate"),
     ("table", "tennis"): ("table tennis", "moderate"),

@@ -23,7 +23,11 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     moment = draft.moment
     lasted = timedelta(minutes=draft.minutes or 0)
     if draft.what == "woke":
-        if moment is not None and moment.hour is not None and not (moment.half or moment.part or moment.padded):
+        if (
+            moment is not None
+            and moment.hour is not None
+            and not (moment.half or moment.part or moment.padded)
+        ):
             moment = replace(moment, half="am", loose=False)  # people wake in the morning
         found = resolve(moment, now, zone)
         start = found.at - lasted if found.at is not None and lasted else None
@@ -34,6 +38,10 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     if moment is not None and moment.until is not None:
         return _span(moment, moment.until, now, zone, nap=draft.what == "nap")
     if draft.minutes is not None:
+        if moment is not None and moment.part and not moment.has_clock and draft.what == "nap":
+            start = resolve(moment, now, zone).at
+            if start is not None and not is_ahead(start + lasted, now):
+                return start, start + lasted, ""
         if moment is None or not moment.has_clock:
             hour = now.astimezone(zone).hour
             short = draft.what == "nap" or draft.minutes <= LONGEST_NAP_MIN
@@ -82,9 +90,7 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
     return best[0], best[1], ""
 
 
-def _instants(
-    moment: Moment, day: date | None, today: date, zone: ZoneInfo, now: datetime
-) -> list[datetime]:
+def _instants(moment: Moment, day: date | None, today: date, zone: ZoneInfo, now: datetime) -> list[datetime]:
     if moment.ago_min is not None:
         return [now - timedelta(minutes=moment.ago_min)]
     if moment.instant:

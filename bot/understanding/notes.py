@@ -394,7 +394,11 @@ def _read_bare_night(clause: Clause) -> Draft | None:
         return None
     surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
     night = only.hour >= 21 or only.hour < 3
-    return Draft("sleep", clause, "slept", moment=only) if surely and night and 4 <= (only.until.hour or 0) <= 11 else None
+    return (
+        Draft("sleep", clause, "slept", moment=only)
+        if surely and night and 4 <= (only.until.hour or 0) <= 11
+        else None
+    )
 
 
 def _at_slot(clause: Clause, context: Context) -> Moment | None:
@@ -462,7 +466,9 @@ def _leave_out(reading: _Reading, clause: Clause) -> None:
     last = reading.last_meal
     if last is not None:
         marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
-        if NEGATED in clause.leads and all(isinstance(p, SlotWord) or _is_plain_word(p) for p in clause.pieces):
+        if NEGATED in clause.leads and all(
+            isinstance(p, SlotWord) or _is_plain_word(p) for p in clause.pieces
+        ):
             marks = []  # "no lunch yet"
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:

@@ -120,9 +120,7 @@ def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Questio
         yield text[note[0].start : note[-1].end]
 
 
-def _with_questions(
-    sentences: Iterator[list[Token]], text: str, context: Context
-) -> Iterator[list[Token]]:
+def _with_questions(sentences: Iterator[list[Token]], text: str, context: Context) -> Iterator[list[Token]]:
     """Part a question from the note before its comma: "apple at 4, how am i doing?"."""
     for sentence in sentences:
         cut = next((k for k in range(len(sentence) - 2, 0, -1) if sentence[k].text == ","), 0)

@@ -31,7 +31,9 @@ _OTHER_NUMBERS = word_set(
     "temperature temp fever feverish weight weigh weighed weighs kg kilos kilo bmi a1c hba1c pace km price "
     "euro euros version page bp pressure pulse ketones ketone carb carbs unit units"
 )
-_BESIDE_SUGAR = word_set("blood was is at fasting fasted random post pp morning evening bedtime after before my")
+_BESIDE_SUGAR = word_set(
+    "blood was is at fasting fasted random post pp morning evening bedtime after before my"
+)
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
 LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
 _PARTS = ("morning", "afternoon", "evening")
@@ -101,7 +103,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         return None  # "weighed 78.4"
     if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
         return None
-    if words & {"woke", "up"} and not value.decimal and not words & _GLUCOSE:
+    if words & {"woke", "up", "bed", "asleep"} and not value.decimal and not words & _GLUCOSE:
         return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = moment_of(clause)
@@ -125,7 +127,14 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)
     sided = bool(words & {"pre", "post", "pp"}) and value.value >= LEAST_PEAK
     alone = clause.strong and not words and own == "mg/dL" and LEAST_PEAK <= value.value <= MOST_ALONE
-    counted = after_food and not (sided or alone) and not value.decimal and moment is None and length is None and not fasted
+    counted = (
+        after_food
+        and not (sided or alone)
+        and not value.decimal
+        and moment is None
+        and length is None
+        and not fasted
+    )
     if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
     if length is not None and moment is None:

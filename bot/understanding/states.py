@@ -1,5 +1,7 @@
 """Clauses about sleep, the sensor and its memory."""
 
+from dataclasses import replace
+
 from bot.understanding.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment
 from bot.understanding.plain_words import is_plain
@@ -28,13 +30,16 @@ _ROSE = (
     frozenset({"rose"}),
     frozenset({"arose"}),
     frozenset({"surfaced"}),
+    frozenset({"lie", "in"}),
 )
 _BEFORE_UP = word_set("i i'm was been got then and only just me wide now finally already again had be")
 _UNTIL = word_set("till til until in")
 _WOKE = word_set("woke awake waking wake alarm")
 _CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
-_BADLY = word_set("badly well poorly bad terribly great barely hardly couldn't couldnt didn't didnt no")
+_BADLY = word_set(
+    "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt didn't didnt no"
+)
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
 
 
@@ -53,6 +58,11 @@ def read_sleep(clause: Clause) -> Draft | None:
         return None
     if any(said <= words for said in _LAY_DOWN) and (clocked or minutes is not None):
         return Draft("sleep", clause, "nap", minutes, moment=moment)
+    to_bed = "asleep" in words or any(said <= words for said in _TO_BED)
+    if to_bed and not clocked and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
+        day = moment or Moment(hours[0].start, hours[0].end)
+        at = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
+        return Draft("sleep", clause, "bed", moment=at)
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & words:
@@ -88,6 +98,8 @@ def read_sleep(clause: Clause) -> Draft | None:
 
 def _rises(clause: Clause, words: set[str]) -> bool:
     """Tell whether a clause says that someone woke or got up: "woke", "up with the baby", "out of bed"."""
+    if "alarm" in words and words & {"sensor", "low", "high", "cgm"}:
+        return False
     if _WOKE & words or any(said <= words for said in _ROSE):
         return "breakfast" not in words
     first = next((word for word in clause.words if word not in _BEFORE_UP), "")
@@ -113,7 +125,7 @@ _FAILED = word_set(
 MOST_WORDS_TOO = 6
 _SYNC_TOO = word_set(
     "done complete completed finished ok okay successfully sensor the my it just now did a ok again "
-    "have i've i all data readings from up and also to phone"
+    "quick auto automatic last another first second morning evening have i've i all data readings from up and also to phone"
 )
 _SENSOR = word_set("sensor sensors cgm patch")
 _ON = word_set(
@@ -198,7 +210,7 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         if named and words & _CAME_OFF and "off" in words and all(map(is_plain, words - _CAME_OFF)):
             return Draft("sensor", clause, "ended", moment=moment)
         return None
-    if words & _PARTLY or any(isinstance(p, Amount) and p.share for p in clause.pieces):
+    if words & _PARTLY or "alarm" in words or any(isinstance(p, Amount) and p.share for p in clause.pieces):
         return None  # "peeled half off"
     if words & _REPLACED:
         return Draft("sensor", clause, "replaced", moment=moment)

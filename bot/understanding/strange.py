@@ -92,7 +92,9 @@ def _shows_food(parts: Iterable[FoodClause]) -> bool:
     for k, part in enumerate(parts):
         if k and part.clause.leads & _ENDS:
             return False
-        if EATING & set(part.clause.words[:-1] if part.clause.words[-1:] == ["finished"] else part.clause.words) or any(food.match is not None for food in part.foods):
+        if EATING & set(
+            part.clause.words[:-1] if part.clause.words[-1:] == ["finished"] else part.clause.words
+        ) or any(food.match is not None for food in part.foods):
             return True
     return False
 

@@ -21,6 +21,7 @@ _WEAK_PREFIXES = frozenset(
     {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
 )
 _AGO = frozenset({"ago", "back", "earlier"})
+_NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
 _DAYS = word_set("morning afternoon evening night yesterday today tonight")
 _UNTIL = frozenset({"till", "til", "until"})
 _TO = _UNTIL | {"to", "-"}
@@ -299,11 +300,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         j, prefixed = nearly, True
     named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
     clock = read_clock(pieces, j, prefixed=prefixed or named)
-    if (
-        clock is not None
-        and word_at(pieces, j - 1) == "from"
-        and _counts_food(pieces, j, clock)
-    ):
+    if clock is not None and word_at(pieces, j - 1) == "from" and _counts_food(pieces, j, clock):
         return None
     if clock is None and weak and _DAYS & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
         clock = read_clock(pieces, j, prefixed=True)  # "yesterday evening around eight soup"
@@ -360,7 +357,12 @@ def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
     end = clock[-1]
     following = pieces[end] if end < len(pieces) else None
     bare = end == i + 1 and clock[3]
-    return bare and isinstance(following, Token) and following.kind == "word" and following.text not in _TO
+    return (
+        bare
+        and isinstance(following, Token)
+        and following.kind == "word"
+        and following.text not in _NOT_COUNTED
+    )
 
 
 def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
