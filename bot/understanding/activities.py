@@ -20,7 +20,8 @@ _KIN = word_set(
 )
 _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = word_set(
-    "didn't didnt never not couldn't couldnt wasn't wasnt without skip skipped cancelled canceled closed missed "
+    "didn't didnt never not couldn't couldnt wasn't wasnt without skip skipped cancelled canceled closed "
+    "missed "
     "haven't havent no watched watching"
 )
 _ENDED = word_set("finished ended done back arrived home over stopped until till til")
@@ -133,7 +134,7 @@ def denies_movement(clause: Clause) -> bool:
 
 
 def complete_movement(last: Draft, clause: Clause) -> bool:
-    """Give the movement said before its end ("back at 7") or how hard it was ("hard"); tell whether it was so."""
+    """Give the movement said before its end ("back at 7") or its effort ("hard"); tell whether it was so."""
     words = set(clause.words)
     effort = next((EFFORTS[w] for w in clause.words if w in EFFORTS), None)
     if effort is not None and words <= EFFORTS.keys() | _EFFORT_TOO:

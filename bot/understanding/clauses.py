@@ -5,13 +5,29 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.understanding.categories import is_filling
+from bot.understanding.opening import (
+    FELT,
+    MAY_OPEN,
+    SIDES,
+    begins_other,
+    begins_side,
+    begins_sided,
+    begins_timed,
+    begins_value,
+    gets_up,
+    is_value_or_time,
+)
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
 from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
 STRONG = frozenset({"\n", ";", ".", "!", "?"})
+
+
 _MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
+
+
 _WORDS = frozenset(
     {
         "and",
@@ -36,9 +52,8 @@ _WORDS = frozenset(
         "when",
     }
 )
-# A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
-_BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
+
+
 _PHRASES: dict[tuple[str, ...], str] = {
     **{
         said: "repair"
@@ -111,32 +126,59 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
-# The only words that a few rules below are about; asking first makes long notes quick to read.
-_MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
-_OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
+
+
 _MAY_SKIP = frozenset({"skipped", "missed"})
+
+
 _JOINERS = frozenset({"and", "n", "&"})
+
+
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
+
+
 _SENSOR = frozenset({"sensor", "cgm", "patch"})
+
+
 _NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
+
+
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
+
+
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
+
+
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set(
     "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
     "gravy syrup "
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
+
+
 NEGATED = "without"
+
+
 REPAIR = "repair"
+
+
 """The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
+
+
 _REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
+
+
 _RAN = frozenset({"ran", "run", "running", "went", "came"})
+
+
 _BEHIND_SO = word_set(
     "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having"
 )
+
+
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
@@ -154,21 +196,21 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += kept
             continue
         word = word_at(pieces, i)
-        if word in _MAY_OPEN and (_begins_other(pieces[i], current) or _gets_up(pieces, i, current)):
+        if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
         after = pieces[i + 1] if i + 1 < len(pieces) else None
-        ends = not isinstance(after, Token) or after.kind == "mark" or after.text in _SIDES
-        if _begins_value(pieces[i], current, ends=ends) or _begins_sided(pieces, i, current):
+        ends = not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
+        if begins_value(pieces[i], current, ends=ends) or begins_sided(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
-        if word in _FELT and current and all(map(_is_value_or_time, current)):
+        if word in FELT and current and all(map(is_value_or_time, current)):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {"and"}  # "4.1 feeling shaky"
-        if word in _SIDES and _begins_side(pieces, i, current):
+        if word in SIDES and begins_side(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
-        if _begins_timed(pieces[i], current):
+        if begins_timed(pieces[i], current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if word in _MAY_SKIP and _skips_named(pieces, i, current):
@@ -197,74 +239,6 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     if current:
         clauses.append(replace(_close(current, leads, clauses), inside=inside))
     return clauses
-
-
-def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
-    if not isinstance(piece, Token) or piece.text not in _VERBS:
-        return False
-    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
-        return False
-    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
-
-
-def _is_bare_value(piece: Piece) -> bool:
-    return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
-
-
-_FELT = frozenset({"feeling", "felt", "feel"})
-
-
-def _is_value_or_time(piece: Piece) -> bool:
-    return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in _VALUED
-
-
-def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
-    """Tell whether "got up" or the like begins a clause of its own behind a time: "bed 23:30 got up 7"."""
-    timed = bool(current) and isinstance(current[-1], Moment)
-    if any(words_match(pieces, i, said) for said in _OPENING):
-        return any(isinstance(p, Moment) for p in current)
-    return timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
-
-
-def _begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
-    """Tell whether "post" begins the second value of "pre 92 post 141" or "98 before 130 after"."""
-    following = pieces[i + 1] if i + 1 < len(pieces) else None
-    values = [p for p in current if isinstance(p, Amount)]
-    words = {p.text for p in current if isinstance(p, Token)}
-    if len(values) != 1 or not isinstance(following, Amount) or following.decimal != values[0].decimal:
-        return False
-    if word_at(pieces, i + 2) in _SIDES:
-        return False  # the sides stand behind: "5.6 before 7.1 after"
-    return _is_bare_value(values[0]) and _is_bare_value(following) and words <= _SIDES | _VALUED
-
-
-def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
-    """Tell whether a value begins behind "5.6 before": its own side stands behind it as well."""
-    if len(current) < 2 or not _is_bare_value(pieces[i]) or word_at(pieces, i + 1) not in _SIDES:
-        return False
-    return word_at(current, len(current) - 1) in _SIDES and _is_bare_value(current[-2])
-
-
-_SIDES = word_set("pre post before after then now")
-_VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
-
-
-def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
-    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup").
-
-    So does the next of "1h: 8.0 2h: 6.1".
-    """
-    if isinstance(piece, Moment) and piece.after_min is not None and current:
-        opened = isinstance(current[0], Moment) and current[0].after_min is not None
-        return opened and any(map(_is_bare_value, current))
-    if not isinstance(piece, Moment) or not piece.has_clock or not current:
-        return False
-    timed = [k for k, p in enumerate(current) if isinstance(p, Moment) and p.has_clock]
-    if len(timed) == 1 and timed[0] < len(current) - 1 and _is_bare_value(current[-1]):
-        return True  # "7am 95 9am 130"
-    first = current[0]
-    opened = isinstance(first, Moment) and first.has_clock
-    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
 def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
@@ -297,27 +271,16 @@ def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table
 
 
 _BREADS = word_set("bread bun roll bap pitta pita wrap baguette bagel buns")
+
+
 MOST_DISHES = 4
+
+
 _DISH_NAMES = word_set(
     "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
     "omelet burrito quesadilla taco enchilada pizza calzone soup bake lasagne lasagna ravioli tortellini "
     "cannelloni risotto samosa pakora burger sub melt salad crisps potato jacket pancake crepe"
 )
-
-
-def _begins_value(piece: Piece, current: Sequence[Piece], *, ends: bool) -> bool:
-    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830".
-
-    ends: no word follows that the number may count
-    """
-    if not isinstance(piece, Amount) or piece.unit or not piece.decimal or len(current) < 2:
-        return False
-    value, moment = current[-2:]
-    if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
-        return ends  # "2 eggs on toast 8am 5.6"
-    if len(current) != 2:
-        return False
-    return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:

@@ -83,8 +83,8 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     ranged = following == "-" and read_number(pieces, i + 2) is not None
     if prefixed and following in _GLUCOSE_UNITS and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
-    if prefixed and (half := _and_half(pieces, i + 1)):  # at 7 and a half
-        return _close(pieces, half, hour, 30, padded=False)
+    if prefixed and (after_half := _and_half(pieces, i + 1)):  # at 7 and a half
+        return _close(pieces, after_half, hour, 30, padded=False)
     if prefixed and not is_unit(following) and following not in ("/", "×", "or") and not ranged:
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7

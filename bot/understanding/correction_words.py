@@ -13,7 +13,8 @@ POLITE = re.compile(
     r"|swap|replace|make|add|correct|fix|move|set|leave|it|that|the)\b)"
 )
 TRAILING = re.compile(
-    r"(?:,? (?:(?:i )?forgot to (?:say|mention|add|tell you|write)|really|actually|though|btw|by the way|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
+    r"(?:,? (?:(?:i )?forgot to (?:say|mention|add|tell you|write)|really|actually|though|btw|by the way"
+    r"|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
     r"|my bad|my mistake|oops|x+))+$"
 )
 OTHER_ENTRIES = frozenset(
@@ -32,7 +33,8 @@ OTHER_ENTRIES = frozenset(
     }
 )
 OWNING_UP = re.compile(
-    r"[,;.!-]+ *(?:i|my|it was)\b[^,;.\d]*\b(?:wrong|wrongly|badly|mistake|miscounted|counted|forgot|misread|fault"
+    r"[,;.!-]+ *(?:i|my|it was)\b[^,;.\d]*\b(?:wrong|wrongly|badly|mistake|miscounted|counted|forgot"
+    r"|misread|fault"
     r"|mixed|confused)\b[^,;.\d]*$"
 )
 # "I believe I told you wrong yesterday: it was one potato" begins by owning up to a mistake.
@@ -43,7 +45,8 @@ MISTAKEN = re.compile(
 UNDO = re.compile(
     r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase|disregard"
     r"|discard|drop|bin)"
-    r"(?: (?:that|this|it|(?:the |my |that )?(?:last|previous)(?: (?:one|entry|note|meal|message|text|thing))?"
+    r"(?: (?:that|this|it|(?:the |my |that )?(?:last|previous)(?: (?:one|entry|note|meal|message|text"
+    r"|thing))?"
     r"(?: i (?:said|sent|wrote|told you))?"
     r"|(?:everything|what|all that|the thing) i (?:just )?(?:said|sent|wrote|told you)"
     r"|the (?:meal|entry|note)|that (?:one|meal|entry|note)|my last \w+))?(?: please)?"
@@ -51,11 +54,13 @@ UNDO = re.compile(
 # What takes the last entry back without a word for it.
 NOT_SO = re.compile(
     r"(?:(?:no|sorry|oops|wait|actually|ah|oh)[ ,:!.-]+)*"
-    r"(?:(?:i |we )?(?:didn'?t|did not|never) (?:actually |really )?(?:eat|have|had|ate|drink|do|did) (?:that|it|this|any of it)"
+    r"(?:(?:i |we )?(?:didn'?t|did not|never) (?:actually |really )?(?:eat|have|had|ate|drink|do"
+    r"|did) (?:that|it|this|any of it)"
     r"(?: (?:after all|in the end|at all|today|yet))?"
     r"|(?:that|it) (?:never|didn'?t|did not) happen(?:ed)?|never happened"
     r"|(?:that|it|this) (?:was|is|were)(?:n't| not) (?:me|mine|my (?:food|meal|plate|lunch|dinner|breakfast))"
-    r"|(?:that|it|this)(?: one)? (?:was|is) (?:for )?my (?:wife|husband|partner|son|daughter|friend|boyfriend|girlfriend)"
+    r"|(?:that|it|this)(?: one)? (?:was|is) (?:for )?my (?:wife|husband|partner|son|daughter|friend"
+    r"|boyfriend|girlfriend)"
     r"(?:'s)?(?: (?:food|meal|plate|lunch|dinner|breakfast))?(?:,? not (?:me|mine|my own))?"
     r"|(?:that|it|this) was (?:all )?(?:a mistake|an error|wrong|by mistake)|sent (?:that |it )?by mistake"
     r"|take (?:that|it) back|i take (?:that|it) back|false alarm)"
@@ -70,14 +75,18 @@ BARE_UNDO = frozenset(
     {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
 )
 REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|undo(?= the)|take (?:out|off|away)|leave out|scratch|"
-    r"scrap(?= the)|ditch|cancel(?= (?:the|my|today|yesterday))|lose(?= the)|bin(?= the)|ignore(?= the)|drop|skipped"
-    r"|(?:there|it) (?:was|were|had) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left (?:out|off)|i skipped)\b[ ,:]*"
+    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|undo(?= the)|take (?:out|off|away)"
+    r"|leave out|scratch|"
+    r"scrap(?= the)|ditch|cancel(?= (?:the|my|today|yesterday))|lose(?= the)|bin(?= the)|ignore(?= the)"
+    r"|drop|skipped"
+    r"|(?:there|it) (?:was|were|had) no|i (?:did not|didn'?t) (?:have|eat|drink)|i left (?:out|off)"
+    r"|i skipped)\b[ ,:]*"
     r"(?:the |any |my |today's |yesterday's |last night's )?(.+)"
 )
 NO_FOOD = re.compile(
     r"(?:(?:wait|sorry|actually|oops|ah|oh|and|but|also|with|it was)[ ,]+)*"
-    r"(?:without|no|minus|skip|left (?:off|out)|(?:did not|didn'?t) (?:have|eat|drink|finish|touch))\b (?:the |any )?(?!.* "
+    r"(?:without|no|minus|skip|left (?:off|out)|(?:did not|didn'?t) (?:have|eat|drink|finish"
+    r"|touch))\b (?:the |any )?(?!.* "
     r"(?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
 ADD = re.compile(
@@ -98,19 +107,23 @@ SOME_MORE = re.compile(
 )
 MORE = re.compile(r"\b(?:more|another|extra)\b(?! like)")
 HAD_TOO = re.compile(
-    r"(?:the |my |it |that )?(?P<whole>.+?)? ?(?:also |actually )?(?:had|has|came with|contained) (?:some |a bit of )?"
+    r"(?:the |my |it |that )?(?P<whole>.+?)? ?(?:also |actually )?(?:had|has|came with"
+    r"|contained) (?:some |a bit of )?"
     r"(?P<part>.+?) (?:in|on|with) (?:it|them|top|that)(?: too| as well)?"
 )
 WITH_AMOUNT = re.compile(
-    r"(?:the |my )?(?P<food>[^\d,]+?) (?:was|were) [^,]+, (?:about |only |maybe |roughly |around )*(?P<much>\d[^,]*)"
+    r"(?:the |my )?(?P<food>[^\d,]+?) (?:was|were) [^,]+, (?:about |only |maybe |roughly "
+    r"|around )*(?P<much>\d[^,]*)"
 )
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
 AND_TOO = re.compile(r"(?:and |also |plus |oh and |with |there (?:was|were) also )+(.+)")
 AMEND = re.compile(
-    r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|never ?mind|correction|please correct|correct|fix|update|wrong(?: time)?|(?:i )?meant|i mean|i said"
+    r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|never ?mind"
+    r"|correction|please correct|correct|fix|update|wrong(?: time)?|(?:i )?meant|i mean|i said"
     r"|(?:i made a |my )?mistake|my bad|typo|i misspoke|apologies|my apologies|i was mistaken|hang "
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
-    r"|make (?:that|it)|(?:it |that |i )?(?:started|began)|it was|this (?:was|is)|they were|there (?:was|were)"
+    r"|make (?:that|it)|(?:it |that |i )?(?:started|began)|it was|this (?:was|is)|they were|there (?:was"
+    r"|were)"
     r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|"
     r"(?:the )?time was"
     r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|"
@@ -143,8 +156,10 @@ KIND = re.compile(
 )
 # "I said jam but it was honey", "jam -> honey", "the jam should be honey".
 SAID_BUT = re.compile(
-    r"i (?:said|wrote|put|typed|logged|noted)(?: it was)? (?:the |a |an )?(?P<old>.+?),? (?:but |and |when )?(?:i )?"
-    r"(?:it was|it'?s|it is|it should (?:be|have been)|meant|had|ate|actually had)(?: really| actually)? (?P<new>.+)"
+    r"i (?:said|wrote|put|typed|logged|noted)(?: it was)? (?:the |a |an )?(?P<old>.+?),? (?:but |and "
+    r"|when )?(?:i )?"
+    r"(?:it was|it'?s|it is|it should (?:be|have been)|meant|had|ate|actually had)(?: really"
+    r"| actually)? (?P<new>.+)"
     r"|(?P<was>[^\d]+?) ?(?:->|=>|→|>) ?(?P<is>.+)"
     r"|(?:the )?(?P<first>[^\d]+?) (?:should (?:be|have been)) (?:the |a |an )?(?P<second>[^\d]+)"
 )

@@ -62,8 +62,10 @@ FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in for
 
 # These are feelings only after "feel" or "felt": alone they may mean anything.
 _ONLY_FELT = word_set(
-    "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful brilliant "
-    "marvellous fab ok okay alright better relaxed calm rested refreshed happy cheerful sad down depressed queer"
+    "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
+    "brilliant "
+    "marvellous fab ok okay alright better relaxed calm rested refreshed happy cheerful sad down "
+    "depressed queer"
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
@@ -177,7 +179,7 @@ def read_feeling(clause: Clause) -> Draft | None:
 
 def _is_of_others(words: Sequence[str]) -> bool:
     """Tell whether somebody else felt so: "daughter has fever", "my son is ill"."""
-    first = words[1] if words[:1] == ["my"] else words[0] if words else ""
+    first = next((word for word in words if word != "my"), "")
     told = bool({"has", "is", "was", "had", "feels", "felt", "got"} & set(words))
     return is_kin(first) and told and not {"i", "i'm", "me"} & set(words)
 

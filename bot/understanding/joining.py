@@ -20,7 +20,7 @@ _SYMPTOMS = {
     "flu": ("achy", "fever"),
     "fever": ("achy",),
 }
-LATELY = timedelta(hours=4)
+LATELY, MORNING = timedelta(hours=4), 7  # from seven on a time is as likely of the morning
 P = TypeVar("P")
 
 
@@ -140,7 +140,7 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
 
 def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo) -> Moment | None:
     """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
-    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < 12:
+    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < MORNING:
         return moment
     if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
         return moment
@@ -152,7 +152,7 @@ def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo) -> Moment | No
 def _risen(
     moment: Moment | None, last: datetime | None, slot: Slot | None, now: datetime, zone: ZoneInfo
 ) -> tuple[Moment | None, datetime | None]:
-    """Choose the half of the day that puts an open hour soonest after `last`; return it and the new `last`."""
+    """Choose the half of the day that puts an open hour soonest after `last`; return it and a new `last`."""
     if moment is None or moment.hour is None:
         return moment, last
     told = moment.padded or moment.half or moment.part or moment.has_day or slot is not None

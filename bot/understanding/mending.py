@@ -93,7 +93,6 @@ _SHORT_FOR = {
     "wen": "when",
     "suga": "sugar",
     "suger": "sugar",
-    "suger": "sugar",
 }
 _KEY_WORDS = tuple(
     sorted(
@@ -125,7 +124,7 @@ _AT_HOURS = re.compile(
     r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
     re.IGNORECASE | re.MULTILINE,
 )
-_GIN = re.compile(r"\bg ?& ?ts?\b", re.IGNORECASE)
+_GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
 # "1h15" is a length, "7h15" a time of day.
 _HOURS_LONG = re.compile(
@@ -169,7 +168,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
-    text = _GIN.sub("gin and tonic", text)
+    text = _GINS.sub("", text)
     text = _RUN_DOWN.sub("exhausted", text)
     text = _LAPS.sub(r"\1 min", text)
     text = _AT_HOURS.sub(_spell_at, text)

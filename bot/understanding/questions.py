@@ -148,10 +148,13 @@ def _without_opening(words: list[str], asked: bool) -> list[str]:
 
 
 _LEADS_TO = re.compile(
-    r"(?:just |please |i was |i'm |im )*(?:(?:can|could|would|will) you (?:please |pls )?(?:tell|show|let) me(?: know)?"
-    r"|(?:can|could|may) i (?:please )?(?:see|know|get|ask)|i(?:'d| would) (?:like|love) to (?:know|see)|i want to know"
+    r"(?:just |please |i was |i'm |im )*(?:(?:can|could|would|will) you (?:please |pls )?(?:tell|show"
+    r"|let) me(?: know)?"
+    r"|(?:can|could|may) i (?:please )?(?:see|know|get|ask)|i(?:'d| would) (?:like|love) to (?:know|see)"
+    r"|i want to know"
     r"|i wonder|wondering|curious|do you know|any idea|tell me|let me know|out of interest)"
-    r" (?:about )?(?=(?:how|hows|how's|what|what's|whats|which|when|why|who|where|if|whether|is|are|my|the|yesterday|yesterday's|today|today's|last|all|this)\b)"
+    r" (?:about )?(?=(?:how|hows|how's|what|what's|whats|which|when|why|who|where|if|whether|is|are|my"
+    r"|the|yesterday|yesterday's|today|today's|last|all|this)\b)"
     r"(?:(?:if|whether) )?"
 )
 

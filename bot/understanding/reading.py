@@ -124,11 +124,13 @@ def _with_questions(sentences: Iterator[list[Token]], text: str, context: Contex
     """Part a question from the note before its comma: "apple at 4, how am i doing?"."""
     for sentence in sentences:
         cut = next((k for k in range(len(sentence) - 2, 0, -1) if sentence[k].text == ","), 0)
-        if sentence[-1].text == "?" and cut and read_question(sentence, True, text, context) is None:
-            if begins_question(sentence[cut + 1].text):
-                yield sentence[: cut + 1]
-                sentence = sentence[cut + 1 :]
-        yield sentence
+        tail = sentence[cut + 1 :]
+        asks = bool(cut) and sentence[-1].text == "?" and begins_question(tail[0].text)
+        if asks and read_question(sentence, True, text, context) is None:
+            yield sentence[: cut + 1]
+            yield tail
+        else:
+            yield sentence
 
 
 def _sentences(tokens: list[Token]) -> Iterator[list[Token]]:

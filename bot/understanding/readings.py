@@ -6,7 +6,7 @@ from bot.foodtable import FoodTable
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.movements import MOVEMENTS
 from bot.understanding.numerals import NUMBER_WORDS
-from bot.understanding.pieces import Amount, Clause, Moment, Piece
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
 from bot.understanding.plain_words import is_plain
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -150,12 +150,11 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
 
 def _without_minutes(clause: Clause, values: list[Amount]) -> tuple[list[Amount], Amount | None]:
     """Part the minutes of "6.1 after 90" from its value; None where there are none."""
-    for before, piece in zip(clause.pieces, clause.pieces[1:], strict=False):
-        after = isinstance(before, Token) and before.text in ("after", "+")
-        if after and len(values) == 2 and piece is values[1] and values[0].decimal:
-            if not values[1].decimal and values[1].value % 15 == 0:
-                return values[:1], values[1]
-    return values, None
+    if len(values) != 2 or not values[0].decimal or values[1].decimal or values[1].value % 15:
+        return values, None
+    place = clause.pieces.index(values[1])
+    after = word_at(clause.pieces, place - 1) in ("after", "+")
+    return (values[:1], values[1]) if after else (values, None)
 
 
 def _is_no_count(value: Amount) -> bool:
@@ -166,7 +165,7 @@ def _is_no_count(value: Amount) -> bool:
 
 
 def tells_of_check(clause: Clause) -> bool:
-    """Tell whether a clause only says that glucose was looked at: "checked", "with the glucometer at 6:50"."""
+    """Tell whether a clause only says that glucose was looked at: "checked", "glucometer at 6:50"."""
     words = set(clause.words)
     if any(isinstance(p, Amount) and not p.article for p in clause.pieces):
         return False

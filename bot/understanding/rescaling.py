@@ -12,8 +12,10 @@ from bot.understanding.movements import find_movement
 from bot.understanding.tokens import read_tokens
 
 _OPENING = (
-    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|never mind|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
-    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|(?:i )?(?:only )?(?:had|ate|managed|drank)|rather|"
+    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|never mind|actually|only|just|it was|that was|it'?s|make (?:it"
+    r"|that)|"
+    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|(?:i )?(?:only )?(?:had|ate|managed"
+    r"|drank)|rather|"
     r"meant|i meant|more like|closer to|nearer(?: to)?|about)[ ,:]+"
 )
 _SHARES = {

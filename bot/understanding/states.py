@@ -8,7 +8,8 @@ from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
 _SLEPT = word_set(
-    "nodded drifted slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf mittagsschlaf "
+    "nodded drifted slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf "
+    "mittagsschlaf "
     "geschlafen"
 )
 _NAP = word_set("nap napped snooze snoozed kip dozed siesta mittagsschlaf")
@@ -38,7 +39,8 @@ _WOKE = word_set("woke awake waking wake alarm")
 _CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
 _BADLY = word_set(
-    "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt didn't didnt no"
+    "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
+    "didn't didnt no"
 )
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
 
@@ -61,8 +63,8 @@ def read_sleep(clause: Clause) -> Draft | None:
     to_bed = "asleep" in words or any(said <= words for said in _TO_BED)
     if to_bed and not clocked and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
         day = moment or Moment(hours[0].start, hours[0].end)
-        at = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
-        return Draft("sleep", clause, "bed", moment=at)
+        bed = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
+        return Draft("sleep", clause, "bed", moment=bed)
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & words:
@@ -125,7 +127,8 @@ _FAILED = word_set(
 MOST_WORDS_TOO = 6
 _SYNC_TOO = word_set(
     "done complete completed finished ok okay successfully sensor the my it just now did a ok again "
-    "quick auto automatic last another first second morning evening have i've i all data readings from up and also to phone"
+    "quick auto automatic last another first second morning evening have i've i all data readings from "
+    "up and also to phone"
 )
 _SENSOR = word_set("sensor sensors cgm patch")
 _ON = word_set(

@@ -368,7 +368,7 @@ def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
 def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether a number begins a span: its end is surely a time, or "till" stands between the two.
 
-    "23-6:30", "2 to 2.30pm", "8.30 till 3"; two numbers as times are dotted are times as well ("5.30 to 6.15").
+    "23-6:30", "2 to 2.30pm", "8.30 till 3"; numbers with a dot like times are times, too ("5.30 to 6.15").
     """
     word = word_at(pieces, i + 1)
     if word not in _TO:
