@@ -143,6 +143,8 @@ _SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), froz
 _SLEEPLESS_TOO = (
     frozenset({"couldnt", "sleep"}),
     frozenset({"didn't", "sleep"}),
+    frozenset({"can't", "sleep"}),
+    frozenset({"cant", "sleep"}),
     frozenset({"didnt", "sleep"}),
 )
 

@@ -56,7 +56,7 @@ def only_planned(reading: Reading, clause: Clause) -> bool:
     if clause.leads & STRONG or words & EATING:
         reading.planned = False
     hoped = _PLANNED & words
-    if hoped == {"tomorrow"} and read_feeling(clause):
+    if hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
         return False  # "nervous about the exam tomorrow"
     soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause)))
     reading.planned = reading.planned or bool(hoped) or soon

@@ -168,7 +168,7 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
             return fitting
     if moment.loose:
         # On another day nobody means the small hours by "at 3".
-        return [other if hour <= 6 else literal] if day_said else [literal, other]
+        return [other, literal] if day_said and hour <= 6 else [literal, other]
     return [other, literal] if hour < 5 else [literal, other]
 
 

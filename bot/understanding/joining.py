@@ -55,7 +55,8 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     elif first.kind == "sleep" and _is_one_night(first, second):
         _join_nights(first, second)
     elif first.kind == "activity" and beside and _is_one_movement(first, second):
-        first.minutes, first.moment = second.minutes, second.moment or first.moment
+        first.what, first.minutes = second.what, second.minutes
+        first.moment = second.moment or first.moment
     elif first.kind != "feeling" or not beside or second.what not in _SYMPTOMS.get(first.what, ()):
         return False
     pieces = (*first.clause.pieces, *second.clause.pieces)
@@ -70,7 +71,7 @@ def _woke_with(first: Draft, second: Draft) -> bool:
 
 
 def _is_one_movement(first: Draft, second: Draft) -> bool:
-    same = first.what == second.what and not (first.moment is not None and first.moment.has_clock)
+    same = first.what in (second.what, "sport") and not (first.moment is not None and first.moment.has_clock)
     return same and first.minutes is None and not second.clause.strong
 
 

@@ -29,6 +29,11 @@ SPORTS = (
     *("handball", "rugby", "cricket", "hockey", "golf", "boxing", "karate", "judo", "fencing", "baseball"),
     *(
         "pickleball",
+        "rounders",
+        "softball",
+        "dodgeball",
+        "curling",
+        "snorkelling",
         "lacrosse",
         "ultimate",
         "frisbee",

@@ -29,7 +29,7 @@ from bot.understanding.following import (
     with_lap_times,
     with_repaired_hour,
 )
-from bot.understanding.foods import Said, read_foods
+from bot.understanding.foods import EATING, Said, read_foods
 from bot.understanding.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
@@ -276,6 +276,11 @@ def _add_marks(reading: Reading, clause: Clause, following: Clause | None) -> No
         reading.waiting += marks
         return
     moment = join_moments([m for m in marks if isinstance(m, Moment)])
+    if moment is not None and isinstance(last, Draft) and last.kind == "activity" and last.moment is not None:
+        eaten = bool((EATING | {"was"}) & set(clause.words)) or any(isinstance(m, SlotWord) for m in marks)
+        if eaten and last.moment.side == "before" and not last.moment.has_clock:
+            last.ended, last.moment = moment, None  # "a walk before lunch, we ate at noon"
+            return
     if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
         repair_time(last, moment)
         return

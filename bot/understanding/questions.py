@@ -252,6 +252,8 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)
+    if asked and names_meal and words[0] in _BEST:
+        return "best_worst"
     if names_meal and asked and _ABOUT.match(phrase):
         return "one_meal"
     if names_meal and (known & _ABOUT_MEAL or (asked and len(words) <= 2)):

@@ -15,7 +15,7 @@ from bot.units import GlucoseUnit, to_mmol
 _GLUCOSE = word_set(
     "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
     "sugar's bloods "
-    "glucose's bg's glu gluc"
+    "glucose's bg's glu gluc value values"
 )
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "

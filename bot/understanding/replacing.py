@@ -144,6 +144,9 @@ def read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understo
     slot = next((p.slot for p in solid if isinstance(p, SlotWord)), None)
     entries: list[Entry] = []
     asks: list[str] = []
+    amounts = any(isinstance(p, Amount) for p in solid)
+    if moment is not None and amounts and not (moment.has_clock or moment.has_day):
+        moment = None  # "the dosa was 2 only in the morning" says which meal
     if moment is not None:
         resolved = _move(moment, slot, context)
         if resolved.at is not None:

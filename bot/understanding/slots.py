@@ -98,6 +98,7 @@ def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
     """Tell whether the meal's name at `i` is part of a food's ("roast dinner", "breakfast cereal")."""
     for start in (i - 2, i - 1, i):
         words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
+        words = words[: words.index("")] if "" in words else words
         if start >= 0 and all(words[: i - start]) and table.starts(words) > max(i - start, 0) + (start == i):
             return True
     return False
