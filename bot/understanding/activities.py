@@ -7,6 +7,7 @@ from bot.entries import Effort
 from bot.understanding.drafts import Draft, bare_span, moment_of
 from bot.understanding.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.pieces import Amount, Clause, Moment
+from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
 _BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
@@ -28,6 +29,7 @@ _ENDED = word_set("finished ended done back arrived home over stopped until till
 _BEGAN = word_set("left started start starting began set off there")
 _OVER = word_set("finished ended back")
 _BEFORE_OVER = word_set("just i i'm i've we have got am")
+MOST_WORDS = 5
 _EFFORT_TOO = word_set("effort pace very pretty quite really felt was it intensity a bit so though")
 _BACK_TOO = _ENDED | word_set("i was got and then just it at by we all around about now the from in up")
 SHORTEST_MIN, LONGEST_MIN = 5, 240
@@ -148,7 +150,8 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     if moment is None and "just" in words and words & _ENDED and words <= _BACK_TOO:
         return True  # "..., just finished"
     there = "there" not in words or "got" in words
-    if words & _BEGAN and there and words <= _BEGAN | _BACK_TOO and moment is not None and moment.has_clock:
+    began = words <= _BEGAN | _BACK_TOO or (words & {"left"} and all(map(is_plain, words)))
+    if words & _BEGAN and there and began and moment is not None and moment.has_clock:
         if last.moment is None or not last.moment.has_clock:
             last.moment = moment  # "..., left at 8.35"
         return True
@@ -171,7 +174,10 @@ def read_end(clause: Clause) -> Moment | None:
     if moment is None or not moment.has_clock or moment.until is not None:
         return None
     timed = any(isinstance(p, Amount) for p in clause.pieces)
-    return moment if words & _ENDED and words <= _BACK_TOO and not timed else None
+    told = words <= _BACK_TOO or (
+        bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
+    )
+    return moment if words & _ENDED and told and not timed else None
 
 
 def _without_offset(moment: Moment) -> Moment:

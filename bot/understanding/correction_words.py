@@ -75,7 +75,8 @@ BARE_UNDO = frozenset(
     {"remove", "delete", "forget", "ignore", "strike", "erase", "take back", "cancel", "scrap", "scratch"}
 )
 REMOVE = re.compile(
-    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|undo(?= the)|take (?:out|off|away)"
+    r"(?:please |oh |no, |sorry, |and |but )*(?:remove|delete|undo(?= the)|strike(?= the)|cut(?= the)|nix"
+    r"|take (?:out|off|away)"
     r"|leave out|scratch|"
     r"scrap(?= the)|ditch|cancel(?= (?:the|my|today|yesterday))|lose(?= the)|bin(?= the)|ignore(?= the)"
     r"|drop|skipped"
@@ -124,7 +125,8 @@ AMEND = re.compile(
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|(?:it |that |i )?(?:started|began)|it was|this (?:was|is)|they were|there (?:was"
     r"|were)"
-    r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been)|rather|not quite|oh|"
+    r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been|say|read)"
+    r"|(?:i )?meant to (?:say|write|put)|rather|not quite|oh|"
     r"(?:the )?time was"
     r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|"
     r"drank) (?:it|that|them))(?:[ ,:.;!-]+|(?<=\*)|$)"

@@ -71,7 +71,11 @@ def read_correction(text: str, context: Context) -> Understood | None:
         return None
     said = " ".join(text.split())
     plain = said.lower().replace("’", "'").rstrip(" .!").lstrip(" .…-")
-    plain = re.sub(r"^([^,]+) i (?:mean|meant)$", r"i meant, \1", plain)
+    plain = re.sub(
+        r"^([^,]+) (?:i (?:mean|meant)|actually(?=, (?:i|we|it|gave|the|he|she|they|my) ))(?:, .*)?$",
+        r"i meant, \1",
+        plain,
+    )
     plain = TRAILING.sub("", OWNING_UP.sub("", POLITE.sub("", plain))) or plain
     mistaken = MISTAKEN.fullmatch(plain)
     if mistaken is not None and context.last is not None:

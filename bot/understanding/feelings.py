@@ -52,7 +52,13 @@ _NAMES = (
     ("awful terrible rubbish", "awful"),
     ("low", "low"),
     ("grumpy irritable", "grumpy"),
-    ("foggy", "foggy"),
+    ("foggy groggy sluggish lethargic", "foggy"),
+    ("drained frazzled", "tired"),
+    ("tense", "stressed"),
+    ("jittery wired restless", "restless"),
+    ("homesick", "homesick"),
+    ("lonely", "lonely"),
+    ("chesty", "ill"),
     ("weak", "weak"),
     ("sweaty", "sweaty"),
     ("thirsty", "thirsty"),
@@ -127,6 +133,13 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("feeling rough", "ill"),
         ("felt rough", "ill"),
         ("hot flush", "hot flush"),
+        ("hot flushes", "hot flush"),
+        ("hot flash", "hot flash"),
+        ("hot flashes", "hot flash"),
+        ("wound up", "stressed"),
+        ("on edge", "anxious"),
+        ("fed up", "grumpy"),
+        ("low energy", "tired"),
         ("drank too much", "alcohol"),
         ("full energy", "energetic"),
         ("feel rough", "ill"),
@@ -212,6 +225,24 @@ def _named(clause: Clause, known: set[str]) -> str:
         return ""
     told = felt or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
     others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (told and is_plain(w))}
+    if not word and felt:
+        return _felt_word(clause.words)
     if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
         return ""
     return FEELINGS[word]
+
+
+_HOW_MUCH = word_set("so really very a bit pretty kinda rather quite super totally all too still little")
+_NO_FEELING = word_set(
+    "like the that it this my your for as about in up on off to of and with more much better after "
+    "before how i "
+    "we you what not full stuffed down"
+)
+
+
+def _felt_word(words: Sequence[str]) -> str:
+    """Return the word behind "feeling" where that is no feeling known here ("feeling really meh")."""
+    start = next(i for i, word in enumerate(words) if word in _FELT) + 1
+    rest = [word for word in words[start:] if word not in _HOW_MUCH]
+    told = bool(rest) and rest[0].isalpha() and rest[0] not in _NO_FEELING and len(words) <= MOST_WORDS
+    return rest[0] if told else ""

@@ -89,6 +89,14 @@ def tells_of_way(clause: Clause) -> bool:
 def completes_draft(reading: Reading, clause: Clause) -> bool:
     """Give a length or hours to the movement or sleep before ("a run at 7, 35 min"), a place to a sensor."""
     last = reading.last_draft
+    if last is not None and last.kind == "reading" and last.moment is None and _so_long_after(clause):
+        length = next(p for p in clause.pieces if isinstance(p, Amount))
+        last.moment = Moment(length.start, length.end, after_min=length.minutes, side="after")
+        return True
+    put_on = last is not None and last.kind == "sensor" and set(clause.words) <= _PUT_ON
+    if put_on and last is not None and last.moment is None and moment_of(clause) is not None:
+        add_moment(last, clause, moment_of(clause))
+        return True
     if last is not None and last.kind == "sensor" and says_body_place(clause):
         add_moment(last, clause, moment_of(clause))
         return True
@@ -120,6 +128,16 @@ def completes_draft(reading: Reading, clause: Clause) -> bool:
         last.minutes = minutes
     add_moment(last, clause, moment)
     return True
+
+
+_PUT_ON = word_set("put it on in applied stuck started went i just is was at the arm")
+
+
+def _so_long_after(clause: Clause) -> bool:
+    """Tell whether a clause only says how long after a meal something was: "1 hr after"."""
+    lengths = [p for p in clause.pieces if isinstance(p, Amount)]
+    only = len(lengths) == 1 and lengths[0].minutes is not None
+    return only and bool({"after", "afterwards"} & set(clause.words)) and len(clause.pieces) == 2
 
 
 def _start_together(reading: Reading) -> None:

@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 
 from bot.entries import Slot
 from bot.understanding.drafts import Draft
+from bot.understanding.feelings import FEELINGS
 from bot.understanding.instants import NIGHT_ENDS, resolve
 from bot.understanding.meals import MealDraft
 from bot.understanding.nights import resolve_sleep
-from bot.understanding.pieces import Clause, Moment
+from bot.understanding.pieces import Amount, Clause, Moment
 
 # One state said in two words is noted once, under the first.
 _SYMPTOMS = {
@@ -54,6 +55,15 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
         first.moment = first.moment or second.moment
     elif first.kind == "sleep" and _is_one_night(first, second):
         _join_nights(first, second)
+    elif (
+        first.kind == "feeling"
+        and beside
+        and first.what not in FEELINGS.values()
+        and not second.clause.strong
+    ):
+        first.what = second.what  # "feeling acidity and bloated"
+    elif first.kind == "activity" and beside and _is_told(first) and _only_details(second):
+        pass
     elif first.kind == "activity" and beside and _is_one_movement(first, second):
         first.what, first.minutes = second.what, second.minutes
         first.moment = second.moment or first.moment
@@ -68,6 +78,17 @@ def _woke_with(first: Draft, second: Draft) -> bool:
     """Tell whether it is "woke up with a headache", which tells of no hour."""
     woke = first.kind == "sleep" and first.what == "woke" and first.moment is None
     return woke and second.kind == "feeling" and "with" in second.clause.leads
+
+
+def _is_told(draft: Draft) -> bool:
+    return draft.minutes is not None or (draft.moment is not None and draft.moment.until is not None)
+
+
+def _only_details(second: Draft) -> bool:
+    """Tell whether a movement only says what another was: "chores 4 to 5:30, lots of lifting"."""
+    said = {"lots", "mostly", "mainly", "including"} & set(second.clause.words)
+    lot = any(isinstance(p, Amount) and p.vague for p in second.clause.pieces)
+    return (bool(said) or lot) and second.minutes is None and second.moment is None
 
 
 def _is_one_movement(first: Draft, second: Draft) -> bool:
@@ -126,8 +147,10 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
         if isinstance(part, Draft) and part.kind == "sleep":
             last = resolve_sleep(part, now, zone)[1] or last
         elif isinstance(part, Draft):
-            if lone and part.kind == "activity":
-                part.moment = _lately(part.moment, now, zone)
+            if lone and part.kind in ("activity", "sync"):
+                part.moment = _lately(
+                    part.moment, now, zone, until=MORNING if part.kind == "activity" else 12
+                )
             part.moment, last = _risen(part.moment, last, None, now, zone)
         elif isinstance(part, MealDraft):
             slot = part.slot
@@ -139,9 +162,9 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
                             marks[k] = risen or mark
 
 
-def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo) -> Moment | None:
+def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo, until: int) -> Moment | None:
     """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
-    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < MORNING:
+    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < until:
         return moment
     if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
         return moment

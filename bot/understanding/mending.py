@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.foodtable.spelling import find_near
+from bot.understanding.movements import MOVEMENTS
 from bot.understanding.plain_words import PLAIN_WORDS
 from bot.understanding.wordlists import word_set
 
@@ -195,7 +196,13 @@ def _spell_at(match: re.Match[str]) -> str:
 @lru_cache(maxsize=8192)
 def _meant(word: str) -> str:
     plain = word.lower()
-    if len(plain) < _LEAST_LETTERS or plain in PLAIN_WORDS or plain in _KEY_WORDS or not plain.isascii():
+    if (
+        len(plain) < _LEAST_LETTERS
+        or plain in PLAIN_WORDS
+        or plain in _KEY_WORDS
+        or plain in MOVEMENTS
+        or not plain.isascii()
+    ):
         return word
     most = 2 if len(plain) >= _TWO_WRONG_FROM else 1
     near = [key for key in _KEY_WORDS if key[0] == plain[0] and abs(len(key) - len(plain)) <= most]

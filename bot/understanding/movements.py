@@ -9,7 +9,7 @@ _LIGHT = (
     ("yoga", "yoga"),
     ("pilates", "pilates"),
     ("stretching stretched stretches stretch stretchin", "stretching"),
-    ("wander wandering ambled rambled rambling pram promenade walkies walkin", "walk"),
+    ("wander wandering ambled rambled rambling pram promenade walkies walkin constitutional", "walk"),
     ("barre", "barre"),
     ("surf surfed", "surfing"),
     ("sauna", "sauna"),
@@ -50,6 +50,7 @@ SPORTS = (
 _MODERATE = (
     ("hike hiked hiking trek trekked trekking rucking rucked", "hike"),
     ("ride riding", "ride"),
+    ("sledging sledding sledged tobogganing", "sledging"),
     ("scooter scootering scooted", "scooter"),
     ("spin", "spinning"),
     ("calisthenics bootcamp kettlebell kettlebells", "workout"),

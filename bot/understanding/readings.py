@@ -112,6 +112,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     named = unit is not None or bool(words & _GLUCOSE) or peak
     named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
+    named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
     named = named or (words == {"sugar"} and (sugar or value.decimal or value.value >= LEAST_PEAK))
     others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys() - (_PEAKED if peak else set())
     side = next((k for k, word in enumerate(clause.words) if word in ("after", "before")), None)
@@ -121,7 +122,9 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         others = {word for word in others if not is_plain(word)}
     if others and _is_no_count(value) and not words & (_OTHER_NUMBERS | MOVEMENTS.keys()):
         others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
-    if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
+    if others and named and value.value >= LEAST_PEAK and not value.unit:
+        others = {word for word in others if table.has_word(word)}  # "sugar 126 po"
+    if others or value.size or len(amounts) - 1 > sum(a.unit == "min" or a.article for a in amounts):
         return None
     length = next((a for a in amounts if a.unit == "min"), None) or later
     fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)

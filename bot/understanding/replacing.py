@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from datetime import datetime
 
-from bot.entries import Correction, Entry, Item, Meal, Nothing, Slot, Understood
+from bot.entries import Activity, Correction, Entry, Item, Meal, Nothing, Slot, Understood
 from bot.understanding.context import Context
 from bot.understanding.correction_words import (
     HOW_TO_SAY,
@@ -149,6 +149,10 @@ def read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understo
         moment = None  # "the dosa was 2 only in the morning" says which meal
     if moment is not None:
         resolved = _move(moment, slot, context)
+        end = None if moment.until is None else _move(moment.until, slot, context).at
+        if isinstance(context.last, Activity) and resolved.at is not None and end is not None:
+            minutes = (end - resolved.at).total_seconds() / 60  # "should say 3:30 to 5:30"
+            entries += [Correction("amount", minutes=minutes, said=said)] if minutes > 0 else []
         if resolved.at is not None:
             entries.append(Correction("time", at=resolved.at, said=said))
         asks += [resolved.ask] if resolved.ask else []

@@ -25,6 +25,7 @@ SLOT_WORDS: dict[str, Slot] = {
     "snack": "snack",
     "snacks": "snack",
     "elevenses": "snack",
+    "merienda": "snack",
     "drink": "drink",
     "drinks": "drink",
     "frühstück": "breakfast",
@@ -109,6 +110,8 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     if not isinstance(piece, Token):
         return None
     following = word_at(pieces, i + 1)
+    if piece.text == "diner" and word_at(pieces, i - 1) in ("the", "a"):
+        return None
     if piece.text in ("tea", "dessert", "afters"):
         if not named and following not in (":", "was"):
             return None

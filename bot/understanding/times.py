@@ -42,6 +42,7 @@ _OPENERS = (
         "hour + past an one half quarter third couple after before noon midday midnight"
     )
 )
+LONGEST_AFTER_MIN = 300  # "2h: 6.1" is a reading so long after a meal, "08h20: 2 eggs" a time of day
 MAX_AGO_MIN = 14 * 24 * 60.0
 
 
@@ -169,6 +170,7 @@ def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     value = pieces[j + 1] if j + 1 < len(pieces) else None
     if (
         length is not None
+        and length[0] <= LONGEST_AFTER_MIN
         and word_at(pieces, j) == ":"
         and isinstance(value, Token)
         and value.kind == "number"
