@@ -23,7 +23,7 @@ _BEFORE = frozenset({"before", "beforehand", "earlier"})
 DENIED = word_set(
     "didn't didnt never not couldn't couldnt wasn't wasnt without skip skipped cancelled canceled closed "
     "missed "
-    "haven't havent no watched watching"
+    "haven't havent no lazy watched watching"
 )
 _ENDED = word_set("finished ended done back arrived home over stopped until till til")
 _BEGAN = word_set("left started start starting began set off there")
@@ -118,7 +118,10 @@ def _minutes_behind(clause: Clause) -> float | None:
         return None
     for before, piece in zip(clause.pieces, clause.pieces[1:], strict=False):
         if isinstance(piece, Amount) and not (piece.unit or piece.vague or piece.article or piece.decimal):
-            named = find_movement([getattr(before, "text", "")]) is not None
+            named = (
+                getattr(before, "text", "") == "for"
+                or find_movement([getattr(before, "text", "")]) is not None
+            )
             if named and piece.low is None and SHORTEST_MIN <= piece.value <= LONGEST_MIN:
                 return piece.value
     return None

@@ -14,7 +14,7 @@ POLITE = re.compile(
 )
 TRAILING = re.compile(
     r"(?:,? (?:(?:i )?forgot to (?:say|mention|add|tell you|write)|really|actually|though|btw|by the way"
-    r"|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
+    r"|instead|sorry|please|thanks|thank you|in fact|of course|tbh|lol|haha"
     r"|my bad|my mistake|oops|x+))+$"
 )
 OTHER_ENTRIES = frozenset(
@@ -39,11 +39,13 @@ OWNING_UP = re.compile(
 )
 # "I believe I told you wrong yesterday: it was one potato" begins by owning up to a mistake.
 MISTAKEN = re.compile(
-    r"(?:[^\d,:;.!?]*\b(?:wrong|mistake|mistaken|error|typo|misremembered|misspoke|mixed (?:it|that|them) up"
+    r"(?:[^\d,:;.!?]*\b(?:wrong|mistake|mistaken|error|typo|misremembered|misspoke|lied|mixed (?:it|that"
+    r"|them) up"
     r"|incorrect|incorrectly)\b[^\d,:;.!?]*)[,:;.!-]+ *(?P<rest>.+)"
 )
 UNDO = re.compile(
-    r"/?(?:please )?(?:undo|scrap|scratch|cancel|delete|remove|forget|take back|ignore|strike|erase|disregard"
+    r"/?(?:(?:please|no|oops|sorry|wait|ah|actually|damn)[ ,]+)*(?:undo|get rid of|wipe|scrap|scratch"
+    r"|cancel|delete|remove|forget|take back|ignore|strike|erase|disregard"
     r"|discard|drop|bin)"
     r"(?: (?:that|this|it|(?:the |my |that )?(?:last|previous)(?: (?:one|entry|note|meal|message|text"
     r"|thing))?"
@@ -62,7 +64,8 @@ NOT_SO = re.compile(
     r"|(?:that|it|this)(?: one)? (?:was|is) (?:for )?my (?:wife|husband|partner|son|daughter|friend"
     r"|boyfriend|girlfriend)"
     r"(?:'s)?(?: (?:food|meal|plate|lunch|dinner|breakfast))?(?:,? not (?:me|mine|my own))?"
-    r"|(?:that|it|this) was (?:all )?(?:a mistake|an error|wrong|by mistake)|sent (?:that |it )?by mistake"
+    r"|not mine|(?:that|it|this) was (?:all )?(?:a mistake|an error|wrong|by mistake)|sent (?:that "
+    r"|it )?by mistake"
     r"|take (?:that|it) back|i take (?:that|it) back|false alarm)"
 )
 # "wait, delete that, i didnt eat the burger": openings before, a reason behind.
@@ -86,7 +89,7 @@ REMOVE = re.compile(
 )
 NO_FOOD = re.compile(
     r"(?:(?:wait|sorry|actually|oops|ah|oh|and|but|also|with|it was)[ ,]+)*"
-    r"(?:without|no|minus|skip|left (?:off|out)|(?:did not|didn'?t) (?:have|eat|drink|finish"
+    r"(?:without|no|minus|skip|hold|left (?:off|out)|(?:did not|didn'?t) (?:have|eat|drink"
     r"|touch))\b (?:the |any )?(?!.* "
     r"(?:was|were|is|are) )([^,]+?)(?:,? (?:after all|actually|sorry))?"
 )
@@ -117,7 +120,10 @@ WITH_AMOUNT = re.compile(
     r"|around )*(?P<much>\d[^,]*)"
 )
 IN_ANOTHER = re.compile(r" (?:in|into|on|to|with) (?:the|my) [a-z]+(?=,|$)")
-AND_TOO = re.compile(r"(?:and |also |plus |oh and |with |there (?:was|were) also )+(.+)")
+AND_TOO = re.compile(
+    r"(?:and |also |plus |oh and |with |[+&] ?|there (?:was|were) also )+(?P<food>.+)"
+    r"|(?P<too>[^,]+) (?:too|as well)"
+)
 AMEND = re.compile(
     r"(?:no|nope|nah|eh|er|um|hmm|excuse me|pardon(?: me)?|sorry|oops|wait|ah|\*|actually|never ?mind"
     r"|correction|please correct|correct|fix|update|wrong(?: time)?|(?:i )?meant|i mean|i said"
@@ -125,9 +131,11 @@ AMEND = re.compile(
     r"on|hold on|i got (?:that|it) wrong|i was wrong|edit"
     r"|make (?:that|it)|(?:it |that |i )?(?:started|began)|it was|this (?:was|is)|they were|there (?:was"
     r"|were)"
-    r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should (?:be|have been|say|read)"
+    r"|that was|that'?s|it is|it'?s|(?:it |that |this )?should(?:'ve| have)? (?:be|been|say|read)"
+    r"|(?:put|log|move|shift|file) (?:that|it|this) (?:on|for|to|under|as|at|in)"
+    r"|(?:that|it|this) (?:counts|counted) as|(?:that|it|this) was (?:supposed|meant) to be"
     r"|(?:i )?meant to (?:say|write|put)|rather|not quite|oh|"
-    r"(?:the )?time was"
+    r"(?:the )?time (?:was|is|should be)"
     r"|change (?:(?:that|it|(?:the )?time) )?to|set (?:that|it|(?:the )?time) to|i (?:had|ate|"
     r"drank) (?:it|that|them))(?:[ ,:.;!-]+|(?<=\*)|$)"
 )

@@ -76,6 +76,7 @@ def read_correction(text: str, context: Context) -> Understood | None:
         r"i meant, \1",
         plain,
     )
+    plain = re.sub(r"^([^*]+)\*$", r"*\1", plain)
     plain = TRAILING.sub("", OWNING_UP.sub("", POLITE.sub("", plain))) or plain
     mistaken = MISTAKEN.fullmatch(plain)
     if mistaken is not None and context.last is not None:
@@ -124,7 +125,7 @@ def _about(entry: Entry, target: Target, said: str) -> Entry:
 def _read_replace(plain: str, said: str, context: Context) -> Understood | None:
     """Read "swap the butter for jam": one food for another that was on the plate."""
     match = REPLACE.fullmatch(plain)
-    if match is None or not isinstance(context.last, Meal) or match[2] in SLOT_WORDS:
+    if match is None or not isinstance(context.last, Meal) or match[2] in SLOT_WORDS or match[1] == "time":
         return None
     if CHANGE.fullmatch(plain) is not None and meant_by(items_in(match[1], context), context):
         return None  # "change banana to 2 bananas"
@@ -168,7 +169,7 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
     match = ADD.fullmatch(plain)
     if match is None and isinstance(context.last, Meal):
         match = AND_TOO.fullmatch(plain)
-    rest = "" if match is None else match[1]
+    rest = "" if match is None else next(filter(None, match.groups()))
     had = HAD_TOO.fullmatch(plain) if isinstance(context.last, Meal) and match is None else None
     if had is not None and not had["part"].startswith("no "):
         whole = had["whole"]
@@ -205,6 +206,8 @@ def _read_amend(plain: str, said: str, context: Context) -> Understood | None:
         rest = rest[match.end() :]
     if opened and not rest:
         return Understood((Nothing(said),), (HOW_TO_SAY,))
+    if "time" in opened and time_only(with_at(rest), context):
+        rest = with_at(rest)  # "time should be 6"
     sharp = bool(opened) and (opened not in WEAK or plain.startswith(("no,", "no ", "sorry,")))
     was_not = WAS_NOT.fullmatch(rest) or WAS_NOT.fullmatch(plain)
     if was_not is not None and context.last is not None:

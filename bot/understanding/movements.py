@@ -53,7 +53,7 @@ _MODERATE = (
     ("sledging sledding sledged tobogganing", "sledging"),
     ("scooter scootering scooted", "scooter"),
     ("spin", "spinning"),
-    ("calisthenics bootcamp kettlebell kettlebells", "workout"),
+    ("calisthenics kettlebell kettlebells", "workout"),
     ("ballet tango", "dance"),
     ("wrestling wrestled kickboxing taekwondo jujitsu", "martial arts"),
     ("orienteering", "run"),
@@ -71,7 +71,13 @@ _MODERATE = (
     ("stairs stairmaster stepper", "stairs"),
     ("treadmill", "treadmill"),
     ("elliptical crosstrainer", "cross trainer"),
-    ("footy futsal", "football"),
+    ("footy futsal kickabout", "football"),
+    ("bootcamp", "workout"),
+    ("lunges lunge", "exercises"),
+    ("trampoline trampolined", "trampolining"),
+    ("diy decorating", "physical work"),
+    ("ebike ebiked turbo", "cycle"),
+    ("physio physiotherapy", "exercises"),
     ("exercises squats pushups situps burpees planks", "exercises"),
     ("sport sports pe", "sport"),
     *((name, name) for name in SPORTS),
@@ -122,6 +128,10 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
             "lifted",
             "loading",
             "loaded",
+            "packed",
+            "packing",
+            "shifted",
+            "shifting",
         )
         for load in (
             "boxes",
@@ -170,6 +180,26 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("spin", "bike"): ("cycle", "moderate"),
     ("jumping", "jacks"): ("exercises", "moderate"),
     ("jump", "rope"): ("exercises", "moderate"),
+    ("star", "jumps"): ("exercises", "moderate"),
+    ("boot", "camp"): ("workout", "moderate"),
+    ("power", "walked"): ("walk", "moderate"),
+    ("power", "walking"): ("walk", "moderate"),
+    **{
+        (verb, "the", thing): ("physical work", "moderate")
+        for verb in ("painted", "painting", "sanded", "sanding", "plastered", "plastering", "tiled", "tiling")
+        for thing in (
+            "fence",
+            "wall",
+            "walls",
+            "house",
+            "room",
+            "kitchen",
+            "bathroom",
+            "shed",
+            "ceiling",
+            "hall",
+        )
+    },
     ("skipping", "rope"): ("exercises", "moderate"),
     ("water", "aerobics"): ("water aerobics", "moderate"),
     **{

@@ -11,7 +11,7 @@ from bot.understanding.wordlists import word_set
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
 
 
-_BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
+_BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
 
 
 # The only words that a few rules below are about; asking first makes long notes quick to read.

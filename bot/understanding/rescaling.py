@@ -82,9 +82,22 @@ _LEFT = re.compile(
 )
 
 
+_SOME_LEFT = re.compile(
+    r"(?:i )?(?:didn'?t|did not|couldn'?t) finish (?:all )?(?:the |my )(?P<food>[a-z ]{3,30})"
+)
+_LEFT_OF = re.compile(
+    r"(?:i )?(?P<did>left|ate|managed) (?:about |maybe |roughly )?"
+    rf"(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))})"
+    r"(?: of)? (?:the |my )(?P<food>[^,]+)"
+)
+
+
 def _read_left(plain: str, said: str, context: Context) -> Understood | None:
     """Read "didn't finish the rice, left about half"."""
-    match = _LEFT.fullmatch(plain)
+    some = _SOME_LEFT.fullmatch(plain)
+    if some is not None and isinstance(context.last, Meal):
+        return Understood((), (f"How much of it did you eat? Say it like “half of the {some['food']}”.",))
+    match = _LEFT.fullmatch(plain) or _LEFT_OF.fullmatch(plain)
     if match is None or not isinstance(context.last, Meal):
         return None
     share = _SHARES[match["share"]]

@@ -65,11 +65,16 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
-        lasted = any(isinstance(p, Moment) and p.until is not None for p in piece.clause.pieces)
+        lasted = any(
+            (isinstance(p, Moment) and p.until is not None)
+            or (isinstance(p, Amount) and p.minutes is not None)
+            for p in piece.clause.pieces
+        )
         lost = [
             f
             for f in unknown
-            if (lasted and f.amount is None) or not _may_be_food(f, shown and not tells, remark=remark)
+            if (lasted and (f.amount is None or f.amount.minutes))
+            or not _may_be_food(f, shown and not tells, remark=remark)
         ]
         if lost:
             gone = set(map(id, lost))
