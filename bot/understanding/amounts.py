@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.understanding.lengths import read_length
+from bot.understanding.lengths import LEAST_METRES, read_length
 from bot.understanding.numerals import NUMBER_WORDS, SHARE_OPENERS, read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.tokens import Token
@@ -176,6 +176,8 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     unit = OTHER_UNITS.get(word) or find_unit(word)
     if word == "in" and j == i and _is_glued(pieces, j):
         unit = "inch"
+    if word == "m" and amount.value >= LEAST_METRES:
+        unit = "metre"
     loose = LOOSE_UNITS.get(word) or LOOSE_UNITS.get(word.removesuffix("s"))
     if unit is None and loose is not None:
         factor, unit = loose

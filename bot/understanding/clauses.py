@@ -2,17 +2,30 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import islice
 
 from bot.foodtable import FoodTable
 from bot.understanding.categories import is_filling
+from bot.understanding.opening import (
+    FELT,
+    MAY_OPEN,
+    SIDES,
+    begins_other,
+    begins_side,
+    begins_sided,
+    begins_timed,
+    begins_value,
+    gets_up,
+    is_value_or_time,
+)
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
 from bot.understanding.places import FILLER
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
 STRONG = frozenset({"\n", ";", ".", "!", "?"})
+
 _MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
+
 _WORDS = frozenset(
     {
         "and",
@@ -34,15 +47,27 @@ _WORDS = frozenset(
         "because",
         "bc",
         "while",
+        "when",
     }
 )
-# A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced"})
-_BEFORE_VERB = word_set("barely hardly only finally really never didn't didnt not then")
+
 _PHRASES: dict[tuple[str, ...], str] = {
-    ("no", "wait"): ",",
-    ("no", "sorry"): ",",
-    ("or", "rather"): ",",
+    **{
+        said: "repair"
+        for said in (
+            ("no", "wait"),
+            ("no", "sorry"),
+            ("no", ","),
+            ("nope", ","),
+            ("no", "actually"),
+            ("no", "make", "that"),
+            ("sorry", ","),
+            ("wait", "no"),
+            ("i", "mean"),
+            ("or", "rather"),
+            ("scratch", "that"),
+        )
+    },
     ("everything", "but"): "without",
     ("all", "but"): "without",
     ("picked", "out"): "without",
@@ -98,24 +123,43 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }
-# The only words that a few rules below are about; asking first makes long notes quick to read.
-_MAY_OPEN = _VERBS | {"got", "up"}
+
 _MAY_SKIP = frozenset({"skipped", "missed"})
+
 _JOINERS = frozenset({"and", "n", "&"})
+
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
+
+_SENSOR = frozenset({"sensor", "cgm", "patch"})
+
 _NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
+
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
+
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
+
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set(
     "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
     "gravy syrup "
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
+
 NEGATED = "without"
-_NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
+
+REPAIR = "repair"
+"""The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
+
+_REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
+
+_RAN = frozenset({"ran", "run", "running", "went", "came"})
+
+_BEHIND_SO = word_set(
+    "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having"
+)
+
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
 
 
@@ -133,13 +177,21 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += kept
             continue
         word = word_at(pieces, i)
-        if word in _MAY_OPEN and (_begins_other(pieces[i], current) or _gets_up(pieces, i, current)):
+        if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
-        if _begins_value(pieces[i], current):
+        after = pieces[i + 1] if i + 1 < len(pieces) else None
+        ends = not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
+        if begins_value(pieces[i], current, ends=ends) or begins_sided(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
-        if _begins_timed(pieces[i], current):
+        if word in FELT and current and all(map(is_value_or_time, current)):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {"and"}  # "4.1 feeling shaky"
+        if word in SIDES and begins_side(pieces, i, current):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {","}
+        if begins_timed(pieces[i], current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if word in _MAY_SKIP and _skips_named(pieces, i, current):
@@ -168,38 +220,6 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     if current:
         clauses.append(replace(_close(current, leads, clauses), inside=inside))
     return clauses
-
-
-def _begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
-    if not isinstance(piece, Token) or piece.text not in _VERBS:
-        return False
-    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
-        return False
-    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
-
-
-def _is_bare_value(piece: Piece) -> bool:
-    return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
-
-
-def _gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
-    """Tell whether "got up" begins a clause of its own behind a time: "bed 23:30 got up 7"."""
-    timed = bool(current) and isinstance(current[-1], Moment)
-    up = words_match(pieces, i, ("got", "up")) or (
-        word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
-    )
-    return timed and up
-
-
-def _begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
-    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup")."""
-    if not isinstance(piece, Moment) or not piece.has_clock or not current:
-        return False
-    if _is_bare_value(current[-1]) and sum(isinstance(p, Moment) and p.has_clock for p in current) == 1:
-        return True  # "7am 95 9am 130"
-    first = current[0]
-    opened = isinstance(first, Moment) and first.has_clock
-    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in islice(current, 1, _NEAR))
 
 
 def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
@@ -232,20 +252,14 @@ def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table
 
 
 _BREADS = word_set("bread bun roll bap pitta pita wrap baguette bagel buns")
+
 MOST_DISHES = 4
+
 _DISH_NAMES = word_set(
     "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
     "omelet burrito quesadilla taco enchilada pizza calzone soup bake lasagne lasagna ravioli tortellini "
     "cannelloni risotto samosa pakora burger sub melt salad crisps potato jacket pancake crepe"
 )
-
-
-def _begins_value(piece: Piece, current: Sequence[Piece]) -> bool:
-    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830"."""
-    if not isinstance(piece, Amount) or piece.unit or not piece.decimal or len(current) != 2:
-        return False
-    value, moment = current
-    return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
@@ -275,7 +289,17 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     if piece.text in _BY_FIRST and not _is_number_sign(pieces, i):
         for phrase in _BY_FIRST[piece.text]:
             if words_match(pieces, i, phrase):
+                if _PHRASES[phrase] == REPAIR and not 0 < i < len(pieces) - len(phrase):
+                    continue  # "the sensor, I mean"
                 return _PHRASES[phrase], len(phrase)
+    if piece.text in _REPAIRS and 0 < i < len(pieces) - 1:
+        before, after = pieces[i - 1], pieces[i + 1]
+        if isinstance(before, Moment) and isinstance(after, Moment):
+            return REPAIR, 1  # "soup at 6 sorry 6:30"
+    if piece.text == "over" and word_at(pieces, i - 1) in _RAN:
+        return "", 0  # "the meeting ran over"
+    if piece.text == "so" and current and word_at(pieces, i + 1) in _BEHIND_SO:
+        return ",", 1
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
     if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:
@@ -287,6 +311,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     if piece.text == "in" and current and _BREADS & {word_at(pieces, i + 1), word_at(pieces, i + 2)}:
         return "with", 1  # "2 sausages in a bun"
     if piece.text in _WORDS:
+        if piece.text == "on" and (
+            word_at(pieces, i + 1) == "foot" or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}
+        ):
+            return "", 0  # "stuck on a new sensor"
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
         begun = bool(current) or word_at(pieces, i - 1) == ")"
@@ -299,7 +327,7 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
 
 
 def _is_measured(piece: Piece) -> bool:
-    return isinstance(piece, Amount) and bool(piece.unit)
+    return isinstance(piece, Amount) and bool(piece.unit) and piece.unit not in ("km", "mile", "min")
 
 
 def _is_counted(pieces: Sequence[Piece], i: int) -> bool:

@@ -55,9 +55,10 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
         return _close(pieces, i + 1, *parts, padded=True) if parts is not None and alone else None
     if following in ("am", "pm") and re.fullmatch(r"[1-9][0-5]\d", piece.text):  # 530am
         return _close(pieces, i + 1, int(piece.text[0]), int(piece.text[1:]), padded=False)
-    if (
-        prefixed and not bare and re.fullmatch(r"\d{1,2},\d{2}", piece.text) and not is_unit(following)
-    ):  # at 7,30
+    if prefixed and re.fullmatch(r"[1-9][0-5][05]", piece.text) and not is_unit(following):  # at 630
+        return _close(pieces, i + 1, int(piece.text[0]), int(piece.text[1:]), padded=False)
+    comma = not bare and re.fullmatch(r"\d{1,2},\d{2}", piece.text)
+    if prefixed and comma and not is_unit(following):  # at 7,30
         parts = clock_parts(piece.text.replace(",", ":"))
         return None if parts is None else _close(pieces, i + 1, *parts, padded=False)
     if not bare and re.fullmatch(r"\d{1,2}\.\d{2}", piece.text):  # 7.15
@@ -72,6 +73,8 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     hour = int(piece.number) % 24
     if word_at(pieces, i + 2) in ("am", "pm") and re.fullmatch(r"[0-5]\d", following) and 0 < hour <= 12:
         return _close(pieces, i + 2, hour, int(following), padded=False)  # 6 15am
+    if prefixed and 0 < hour <= 12 and re.fullmatch(r"[0-5][05]", following) and _ends_at(pieces, i + 2):
+        return _close(pieces, i + 2, hour, int(following), padded=False)  # at 3 45
     if following == "h":  # 7h30, 13h
         minute = pieces[i + 2] if i + 2 < len(pieces) else None
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
@@ -82,11 +85,25 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
     ranged = following == "-" and read_number(pieces, i + 2) is not None
     if prefixed and following in _GLUCOSE_UNITS and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
+    if prefixed and (after_half := _and_half(pieces, i + 1)):  # at 7 and a half
+        return _close(pieces, after_half, hour, 30, padded=False)
     if prefixed and not is_unit(following) and following not in ("/", "×", "or") and not ranged:
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     return None
+
+
+def _and_half(pieces: Sequence[Piece], i: int) -> int:
+    """Return where "and a half" at `i` ends, 0 for none, and where it counts hours ("1 and a half hours")."""
+    if word_at(pieces, i) != "and":
+        return 0
+    end = i + 3 if word_at(pieces, i + 1) == "a" else i + 2
+    return end if word_at(pieces, end - 1) == "half" and not is_unit(word_at(pieces, end)) else 0
+
+
+def _ends_at(pieces: Sequence[Piece], i: int) -> bool:
+    return i >= len(pieces) or word_at(pieces, i) in _EDGES
 
 
 def _is_number(pieces: Sequence[Piece], i: int) -> bool:
@@ -96,12 +113,18 @@ def _is_number(pieces: Sequence[Piece], i: int) -> bool:
 
 def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether "7.15" is surely a time: at a clause's beginning or end, beside words, or too high."""
+    if piece.text[0] == "0" and piece.number >= 1:
+        return True  # 06.00
     if float(piece.text[-2:]) % 5 or piece.number >= 24:
         return False
+    if piece.number >= 13 and i and _is_number(pieces, i + 1) and not _is_number(pieces, i - 1):
+        return True  # oats 17.00 80 g
     if word_at(pieces, i + 1) in SLOT_WORDS or _names_slot_before(pieces, i):  # 1.30 lunch
         return True
     if piece.number < 1:
         return False
+    if word_at(pieces, i - 1) in _DAY_WORDS:  # today morning 8.30 2 idlis
+        return True
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     if isinstance(following, Token) and re.fullmatch(r"\d{1,2}[.,]\d", following.text):  # 11.00 6.2
         return True
@@ -116,6 +139,9 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
         return True
     return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
+
+
+_DAY_WORDS = word_set("morning afternoon evening night yesterday today tonight")
 
 
 def _names_slot_before(pieces: Sequence[Piece], i: int) -> bool:
@@ -179,7 +205,7 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     number, j = minutes
     k = j + 1 if word_at(pieces, j) in ("min", "mins", "minutes") else j
     turn = word_at(pieces, k)
-    if turn == "to" and word_at(pieces, i - 1) == "from":
+    if turn == "to" and word_at(pieces, i - 1) == "from" and word_at(pieces, k - 1) != "quarter":
         return None  # "from 5 to 6" is a span
     if turn == "after" and word_at(pieces, k - 1) == "quarter":
         turn = "past"
@@ -203,11 +229,16 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     return None
 
 
+_SLEEPING = frozenset({"slept", "sleep", "bed", "asleep", "shift"})
+
+
 def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
     """Tell whether "to" makes a time ("20 to 8", "quarter to 8") and not a range ("2 to 3 slices")."""
     word = word_at(pieces, i)
     if prefixed or word in ("quarter", "a", "ten", "twenty"):
         return True
+    if _SLEEPING & {word_at(pieces, k) for k in range(i - 4, i)}:
+        return False  # "slept like a log 10 to 7"
     return word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3))
 
 

@@ -30,7 +30,7 @@ DAY_OPENERS = (
     | frozenset(_MONTH)
     | frozenset(_OTHER_DAYS)
     | word_set(
-        "all first mid late early earlier "
+        "all first mid late early earlier overnight "
         "of before morning afternoon evening night the day yesterday yesterday's today today's last "
         "tonight tonight's this in at on a"
     )
@@ -55,6 +55,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
         return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+    if word == "overnight" and word_at(pieces, i + 1) in ("", ",", ".", "\n", "and"):
+        return found(i + 1, hour=3, padded=True)
     if word == "first" and word_at(pieces, i + 1) == "thing":
         return found(i + 2, part="morning")
     if word in ("mid", "late", "early") and word_at(pieces, i + 1) in _PARTS:
@@ -91,6 +93,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 3, part=word_at(pieces, i + 2))
     if (word, word_at(pieces, i + 1)) in (("before", "bed"), ("at", "bedtime")):
         return found(i + 2, part="night")
+    if word in _PARTS and word_at(pieces, i + 1) == ":":
+        return found(i + 1, part=word)  # "morning: oats"
     if word in _PARTS and i and getattr(pieces[i - 1], "kind", "") in ("number", "clock"):
         return found(i + 1, part=word)  # "7 o'clock morning"
     if word == "at" and word_at(pieces, i + 1) == "night":
@@ -123,7 +127,8 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 
 
 def _is_timed(pieces: Sequence[Piece], i: int) -> bool:
-    return read_clock(pieces, i, prefixed=False) is not None or word_at(pieces, i) in SLOT_WORDS
+    word = word_at(pieces, i)
+    return word == ":" or word in SLOT_WORDS or read_clock(pieces, i, prefixed=False) is not None
 
 
 def _read_days_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:

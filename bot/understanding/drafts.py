@@ -13,7 +13,8 @@ from bot.units import GlucoseUnit
 class Draft:
     """An entry whose time is not resolved yet.
 
-    what: the activity, the feeling, "started" or "ended"; minutes, effort: of an activity
+    what: the activity, the feeling, "started", "ended" or "failed"; minutes, effort: of an activity
+    ended: when movement was over, where its end was said ("back at 7") and not its beginning
     value, unit: of a reading, the unit None when it was not said
     ask: why it is no entry after all, in words for the person
     """
@@ -26,6 +27,7 @@ class Draft:
     value: float = 0.0
     unit: GlucoseUnit | None = None
     moment: Moment | None = None
+    ended: Moment | None = None
     ask: str = ""
 
 

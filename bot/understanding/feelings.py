@@ -1,7 +1,10 @@
 """Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
 
+from collections.abc import Sequence
+
+from bot.understanding.activities import is_kin
 from bot.understanding.drafts import Draft, moment_of
-from bot.understanding.pieces import Amount, Clause
+from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
@@ -16,27 +19,46 @@ _NAMES = (
     ("shaky trembly", "shaky"),
     ("faint", "faint"),
     ("ill sick unwell poorly covid vomiting vomited", "ill"),
-    ("crook lousy rotten grim dreadful ropey ropy", "ill"),
+    ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
+    (
+        "malaria dengue bronchitis pneumonia tonsillitis sinusitis gastro norovirus infection chickenpox "
+        "laryngitis",
+        "ill",
+    ),
+    ("coughing cough sneezing sniffles congested snotty", "ill"),
+    ("jetlag jetlagged", "jet lag"),
+    ("vaccine vaccination vaccinated jab", "vaccine"),
     ("allergies allergy hayfever", "allergy"),
     ("fever feverish", "fever"),
     ("flu", "flu"),
     ("nauseous nausea queasy", "nauseous"),
     ("bloated", "bloated"),
-    ("hungry starving peckish ravenous", "hungry"),
+    ("hungry starving peckish ravenous hangry famished", "hungry"),
     ("full stuffed", "full"),
     ("hungover hangover", "hungover"),
-    ("drunk alcohol tipsy", "alcohol"),
+    ("drunk alcohol tipsy boozy booze", "alcohol"),
     ("cramps crampy", "cramps"),
     ("achy aching", "achy"),
     ("period menstruation pms", "period"),
     ("good", "good"),
-    ("great", "great"),
-    ("fine", "fine"),
-    ("energetic", "energetic"),
+    ("great amazing fantastic wonderful brilliant marvellous fab", "great"),
+    ("fine ok okay alright", "fine"),
+    ("better", "better"),
+    ("relaxed calm", "relaxed"),
+    ("rested refreshed", "rested"),
+    ("happy cheerful", "happy"),
+    ("sad down depressed", "low"),
+    ("energetic buzzing", "energetic"),
     ("awful terrible rubbish", "awful"),
     ("low", "low"),
     ("grumpy irritable", "grumpy"),
-    ("foggy", "foggy"),
+    ("foggy groggy sluggish lethargic", "foggy"),
+    ("drained frazzled", "tired"),
+    ("tense", "stressed"),
+    ("jittery wired restless", "restless"),
+    ("homesick", "homesick"),
+    ("lonely", "lonely"),
+    ("chesty", "ill"),
     ("weak", "weak"),
     ("sweaty", "sweaty"),
     ("thirsty", "thirsty"),
@@ -45,7 +67,19 @@ FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in for
 """Each word for a feeling, and the name it is kept under."""
 
 # These are feelings only after "feel" or "felt": alone they may mean anything.
-_ONLY_FELT = word_set("full stuffed good great fine low faint awful weak rubbish terrible")
+_ONLY_FELT = word_set(
+    "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
+    "brilliant "
+    "marvellous fab ok okay alright better relaxed calm rested refreshed happy cheerful sad down "
+    "depressed queer"
+)
+_WELL = frozenset({"good", "great", "fine", "rested"})
+_NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
+_DRINKS = word_set(
+    "beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka"
+)
+_LIKE_DEATH = word_set("death hell crap shit garbage trash zombie dirt poo")
+_FEVERS = frozenset({"fever"})
 _FELT = word_set("feel felt feeling feels")
 _FEELING_TOO = word_set(
     "i i'm im am was very bit so sooo really a the little quite have had got my started on day of at work "
@@ -78,15 +112,39 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("stomach ache", "ill"),
         ("upset stomach", "ill"),
         ("bit rough", "ill"),
+        ("head cold", "ill"),
+        ("streaming cold", "ill"),
+        ("heavy cold", "ill"),
+        ("bad cold", "ill"),
+        ("bunged up", "ill"),
+        ("upset tummy", "ill"),
+        ("feeling off", "ill"),
+        ("light headed", "dizzy"),
+        ("brain fog", "foggy"),
+        ("energy crash", "tired"),
+        ("zero energy", "tired"),
+        ("dead my feet", "tired"),
+        ("dog tired", "tired"),
+        ("jet lag", "jet lag"),
+        ("jet lagged", "jet lag"),
+        ("time month", "period"),
+        ("foul mood", "grumpy"),
+        ("bad mood", "grumpy"),
         ("feeling rough", "ill"),
+        ("felt rough", "ill"),
+        ("hot flush", "hot flush"),
+        ("hot flushes", "hot flush"),
+        ("hot flash", "hot flash"),
+        ("hot flashes", "hot flash"),
+        ("wound up", "stressed"),
+        ("on edge", "anxious"),
+        ("fed up", "grumpy"),
+        ("low energy", "tired"),
+        ("drank too much", "alcohol"),
+        ("full energy", "energetic"),
         ("feel rough", "ill"),
         ("burnt out", "tired"),
         ("worn out", "tired"),
-        ("too much wine", "alcohol"),
-        ("too much beer", "alcohol"),
-        ("too many beers", "alcohol"),
-        ("too many drinks", "alcohol"),
-        ("too much drink", "alcohol"),
     )
 )
 _NIGHT = word_set("night sleep slept sleeping nights")
@@ -98,33 +156,53 @@ _SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), froz
 _SLEEPLESS_TOO = (
     frozenset({"couldnt", "sleep"}),
     frozenset({"didn't", "sleep"}),
+    frozenset({"can't", "sleep"}),
+    frozenset({"cant", "sleep"}),
     frozenset({"didnt", "sleep"}),
 )
-_MAY_TELL = _NIGHT.union(FEELINGS, {"cold"}, *(words for words, _ in _PHRASES), *_SLEEPLESS, *_SLEEPLESS_TOO)
-"""One of these is in whatever tells of a feeling; asking for them first makes long notes quick to read."""
 
 
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words)
-    if known.isdisjoint(_MAY_TELL):
+    if _is_of_others(clause.words):
         return None
     night = _read_night(known)
+    if known & _FELT and "like" in known and known & _LIKE_DEATH:
+        return Draft("feeling", clause, "awful", moment=moment_of(clause))
+    if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
+        night = "bad night"
+    drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
+    several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)
+    if drinks and several and known & _EATEN and all(map(is_plain, known)):
+        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))  # "had a few drinks"
+    if known & _DRINKS and {"too"} & known and known & {"many", "much"}:
+        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
     if night:
         return Draft("feeling", clause, night, moment=moment_of(clause))
     name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
     counted = [
         p
         for p in clause.pieces
-        if isinstance(p, Amount) and not (p.vague or p.article or (p.size and not p.unit))
+        if isinstance(p, Amount)
+        and not (p.vague or p.article or (p.size and not p.unit) or ("cold" in known and p.unit == "whole"))
     ]
-    if not name or (counted and not (name == "period" and "day" in known)):
+    if not name or (counted and name not in _FEVERS and not (name == "period" and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
 
 
+def _is_of_others(words: Sequence[str]) -> bool:
+    """Tell whether somebody else felt so: "daughter has fever", "my son is ill"."""
+    first = next((word for word in words if word != "my"), "")
+    told = bool({"has", "is", "was", "had", "feels", "felt", "got"} & set(words))
+    return is_kin(first) and told and not {"i", "i'm", "me"} & set(words)
+
+
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
+        return "bad night"
+    if known == {"tossed"} or ({"kept", "waking"} <= known):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"
@@ -135,14 +213,36 @@ def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
     word = next((w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)), "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
+    if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):
+        return "ill"  # "with a head cold"
     if "cold" in known and article and known & _CATCH and all(map(is_plain, known)):
         return "ill"
     if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:
         return ""  # "alcohol free beer"
+    if known & _NOT and felt and FEELINGS.get(word) in _WELL:
+        return "ill"  # "not feeling great"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
     told = felt or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
     others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (told and is_plain(w))}
+    if not word and felt:
+        return _felt_word(clause.words)
     if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
         return ""
     return FEELINGS[word]
+
+
+_HOW_MUCH = word_set("so really very a bit pretty kinda rather quite super totally all too still little")
+_NO_FEELING = word_set(
+    "like the that it this my your for as about in up on off to of and with more much better after "
+    "before how i "
+    "we you what not full stuffed down"
+)
+
+
+def _felt_word(words: Sequence[str]) -> str:
+    """Return the word behind "feeling" where that is no feeling known here ("feeling really meh")."""
+    start = next(i for i, word in enumerate(words) if word in _FELT) + 1
+    rest = [word for word in words[start:] if word not in _HOW_MUCH]
+    told = bool(rest) and rest[0].isalpha() and rest[0] not in _NO_FEELING and len(words) <= MOST_WORDS
+    return rest[0] if told else ""

@@ -68,13 +68,15 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         return _of_day(moment, day, local, zone, slot)
     clocks = _clocks(moment, slot, day_said=day is not None)
     if day is not None:
-        if moment.part == "night" and moment.days == -1:
+        if moment.part in ("night", "tonight") and moment.days == -1:
             # "last night at 1" is this morning, and still last night.
             return _not_ahead([_night(c, day, zone) for c in clocks], local)
         return _not_ahead([place(day, clock, zone) for clock in clocks], local)
     today = [place(local.date(), clock, zone) for clock in clocks]
     if local.hour < NIGHT_ENDS and all(is_ahead(at, now) for at in today):
         evening = [place(local.date() - timedelta(days=1), c, zone) for c in clocks if c.hour >= 15]
+        if moment.hour == 12 and not moment.half:  # "at half 12", said at one at night
+            return _not_ahead([place(local.date(), time(0, moment.minute), zone)], local)
         if evening:
             return _not_ahead(evening, local)
         if slot is not None and moment.loose:  # lunch on a night shift
@@ -139,6 +141,10 @@ def _night(clock: time, day: date, zone: ZoneInfo) -> datetime:
 def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     """Return the times of day that a clock time may mean, the literal one first."""
     hour = moment.hour or 0
+    if moment.part in EVENING and not moment.half and moment.days in (0, -1) and hour == 12:
+        return [time(0, moment.minute)]
+    if moment.part in EVENING and not moment.half and 5 <= hour < 12:
+        return [time(hour + 12, moment.minute)]  # also where it is written "1030"
     if moment.half:
         if hour <= 12:
             hour = hour % 12 + (12 if moment.half == "pm" else 0)
@@ -162,13 +168,13 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
             return fitting
     if moment.loose:
         # On another day nobody means the small hours by "at 3".
-        return [other if hour <= 6 else literal] if day_said else [literal, other]
+        return [other, literal] if day_said and hour <= 6 else [literal, other]
     return [other, literal] if hour < 5 else [literal, other]
 
 
 def clocks_of(moment: Moment) -> list[time]:
     """Return every time of day that a clock time may mean when nothing else tells."""
-    if moment.half or moment.padded or not 1 <= (moment.hour or 0) <= 12:
+    if moment.half or moment.padded or moment.part or not 1 <= (moment.hour or 0) <= 12:
         return _clocks(moment, None, day_said=False)
     hour = (moment.hour or 0) % 12
     return [time(hour, moment.minute), time(hour + 12, moment.minute)]

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
+from bot.entries import Slot
 from bot.understanding.drafts import Draft
+from bot.understanding.feelings import FEELINGS
 from bot.understanding.instants import NIGHT_ENDS, resolve
 from bot.understanding.meals import MealDraft
-from bot.understanding.pieces import Clause, Moment
+from bot.understanding.nights import resolve_sleep
+from bot.understanding.pieces import Amount, Clause, Moment
 
 # One state said in two words is noted once, under the first.
 _SYMPTOMS = {
@@ -18,6 +21,7 @@ _SYMPTOMS = {
     "flu": ("achy", "fever"),
     "fever": ("achy",),
 }
+LATELY, MORNING = timedelta(hours=4), 7  # from seven on a time is as likely of the morning
 P = TypeVar("P")
 
 
@@ -39,12 +43,30 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     if beside and _woke_with(first, second):
         first.kind, first.what, first.moment = second.kind, second.what, second.moment
         return True
+    if (
+        beside
+        and {first.kind, second.kind} == {"feeling", "reading"}
+        and second.clause.leads & {"and", "with"}
+    ):
+        first.moment, second.moment = first.moment or second.moment, second.moment or first.moment
     if first.kind != second.kind:
         return False
-    if first.kind == "sleep" and _is_one_night(first, second):
+    if first.kind == "feeling" and beside and first.what == second.what:
+        first.moment = first.moment or second.moment
+    elif first.kind == "sleep" and _is_one_night(first, second):
         _join_nights(first, second)
+    elif (
+        first.kind == "feeling"
+        and beside
+        and first.what not in FEELINGS.values()
+        and not second.clause.strong
+    ):
+        first.what = second.what  # "feeling acidity and bloated"
+    elif first.kind == "activity" and beside and _is_told(first) and _only_details(second):
+        pass
     elif first.kind == "activity" and beside and _is_one_movement(first, second):
-        first.minutes, first.moment = second.minutes, second.moment or first.moment
+        first.what, first.minutes = second.what, second.minutes
+        first.moment = second.moment or first.moment
     elif first.kind != "feeling" or not beside or second.what not in _SYMPTOMS.get(first.what, ()):
         return False
     pieces = (*first.clause.pieces, *second.clause.pieces)
@@ -58,8 +80,19 @@ def _woke_with(first: Draft, second: Draft) -> bool:
     return woke and second.kind == "feeling" and "with" in second.clause.leads
 
 
+def _is_told(draft: Draft) -> bool:
+    return draft.minutes is not None or (draft.moment is not None and draft.moment.until is not None)
+
+
+def _only_details(second: Draft) -> bool:
+    """Tell whether a movement only says what another was: "chores 4 to 5:30, lots of lifting"."""
+    said = {"lots", "mostly", "mainly", "including"} & set(second.clause.words)
+    lot = any(isinstance(p, Amount) and p.vague for p in second.clause.pieces)
+    return (bool(said) or lot) and second.minutes is None and second.moment is None
+
+
 def _is_one_movement(first: Draft, second: Draft) -> bool:
-    same = first.what == second.what and not (first.moment is not None and first.moment.has_clock)
+    same = first.what in (second.what, "sport") and not (first.moment is not None and first.moment.has_clock)
     return same and first.minutes is None and not second.clause.strong
 
 
@@ -105,29 +138,76 @@ def settle_halves(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> Non
                             marks[k] = under or mark
 
 
-def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo) -> None:
-    """Let times rise past noon as well: "7pm 149, walked at 7:10" walked in the evening."""
-    before: datetime | None = None
-    if not any(isinstance(part, Draft) and part.moment and _is_open(part.moment) for part in parts):
-        return
+def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lone: bool = False) -> None:
+    """Let open hours follow what was said before them: after "woke at 6" oats "at 7" are of the morning.
+
+    "7pm 149, walked at 7:10" walked in the evening. What would have to go backwards stays as it was said.
+    lone: the note holds one time only
+    """
+    last: datetime | None = None
     for part in parts:
-        moment = part.moment if isinstance(part, Draft | MealDraft) else None
-        if moment is None or not moment.has_clock:
-            continue
-        at = resolve(moment, now, zone, part.slot if isinstance(part, MealDraft) else None).at
-        if isinstance(part, Draft) and part.kind != "sleep" and before and at and _is_open(moment):
-            evening = replace(moment, half="pm")
-            later = resolve(evening, now, zone).at if at < before else None
-            if later is not None and before <= later:
-                part.moment, at = evening, later
-        before = at
+        if isinstance(part, Draft) and part.kind == "sleep":
+            last = resolve_sleep(part, now, zone)[1] or last
+        elif isinstance(part, Draft):
+            if lone and part.kind in ("activity", "sync"):
+                part.moment = _lately(
+                    part.moment, now, zone, until=MORNING if part.kind == "activity" else 12
+                )
+            part.moment, last = _risen(part.moment, last, None, now, zone)
+        elif isinstance(part, MealDraft):
+            slot = part.slot
+            for clause in part.parts:
+                for marks in (clause.lead, clause.tail):
+                    for k, mark in enumerate(marks):
+                        if isinstance(mark, Moment):
+                            risen, last = _risen(mark, last, slot, now, zone)
+                            marks[k] = risen or mark
 
 
-def _is_open(moment: Moment) -> bool:
-    """Tell whether a time such as "7:10" may be in the evening as well."""
-    if moment.hour is None or moment.hour >= 12 or moment.until is not None:
-        return False
-    return not (moment.padded or moment.half or moment.part or moment.has_day or moment.loose)
+def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo, until: int) -> Moment | None:
+    """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
+    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < until:
+        return moment
+    if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
+        return moment
+    evening = replace(moment, half="pm")
+    at = resolve(evening, now, zone).at
+    return evening if at is not None and timedelta(0) <= now - at <= LATELY else moment
+
+
+def _risen(
+    moment: Moment | None, last: datetime | None, slot: Slot | None, now: datetime, zone: ZoneInfo
+) -> tuple[Moment | None, datetime | None]:
+    """Choose the half of the day that puts an open hour soonest after `last`; return it and a new `last`."""
+    if moment is None or moment.hour is None:
+        return moment, last
+    told = moment.padded or moment.half or moment.part or moment.has_day or slot is not None
+    at = resolve(moment, now, zone, slot).at
+    if told or not 1 <= moment.hour <= 12:
+        return moment, at or last
+    if moment.until is not None:
+        return _risen_span(moment, at, last, now, zone), at or last
+    if last is None:
+        return moment, None if moment.loose else at
+    halves = [replace(moment, half=half, loose=False) for half in ("am", "pm")]
+    times = [(resolve(half, now, zone).at, half) for half in halves]
+    later = [(at, half) for at, half in times if at is not None and at >= last]
+    if not later or (at is not None and at >= last and not moment.loose):
+        return moment, at or last
+    soonest = min(later, key=lambda found: found[0])
+    return soonest[1], soonest[0]
+
+
+def _risen_span(
+    moment: Moment, at: datetime | None, last: datetime | None, now: datetime, zone: ZoneInfo
+) -> Moment:
+    """Move "5:45-6:15" to the evening where it would begin before what was said before it."""
+    end = moment.until
+    evening = replace(moment, half="pm", loose=False)
+    later = resolve(replace(evening, until=None), now, zone).at
+    if end is None or at is None or last is None or later is None or not at < last <= later:
+        return moment
+    return replace(evening, until=replace(end, half=end.half or "pm", loose=False))
 
 
 def _moments(part: object) -> Iterator[Moment]:

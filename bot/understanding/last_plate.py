@@ -7,6 +7,7 @@ from bot.entries import Item, Meal
 from bot.understanding.context import Context
 from bot.understanding.foods import make_item, read_foods
 from bot.understanding.notes import fold, read_notes
+from bot.understanding.numerals import NUMBER_WORDS
 from bot.understanding.pieces import Amount, Clause
 from bot.understanding.tokens import Token
 
@@ -46,9 +47,18 @@ def said_with(item: Item, value: float) -> bool:
     return any(float(n.replace(",", ".")) == value for n in numbers)
 
 
+def counted(item: Item) -> bool:
+    """Tell whether a food was said with a number of pieces: "2 slices rye toast", "two digestives"."""
+    words = item.said.lower().split()
+    number = bool(words) and (words[0].isdigit() or words[0] in NUMBER_WORDS)
+    return number and item.stated and not re.match(r"\d+ ?(?:g|ml|kg|l|oz|cl|dl)\b", item.said.lower())
+
+
 def unit_and_name(item: Item) -> str:
     """Return an item's words without their number: "slices rye toast" of "2 slices rye toast"."""
     rest = re.sub(r"^\W*\d+(?:[.,]\d+)?\s*(?:g|ml|x)?\b\s*", "", item.said.lower())
+    first, _, behind = rest.partition(" ")
+    rest = behind if first in NUMBER_WORDS else rest
     return item.name if not rest or re.search(r"\d", rest) else rest
 
 

@@ -7,6 +7,7 @@ from bot.understanding.numerals import read_and_part, read_number, read_share
 from bot.understanding.pieces import Piece, word_at
 from bot.understanding.tokens import Token
 
+LEAST_METRES = 200  # "rowing 2000m" is no length of time
 _SIDES = frozenset({"after", "before", "later", "ago"})
 
 
@@ -29,6 +30,8 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     if extra is not None:
         number, j = number + extra[0], extra[1]
     unit = word_at(pieces, j)
+    if unit == "m" and number >= LEAST_METRES:
+        return None
     if unit in MINUTE_WORDS:
         return number, j + 1
     if unit not in HOUR_WORDS:

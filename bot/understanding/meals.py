@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from bot.entries import Slot
 from bot.understanding.drafts import join_moments
 from bot.understanding.foods import Said
-from bot.understanding.pieces import Clause, Moment, SlotWord
+from bot.understanding.pieces import EVENING, Clause, Moment, SlotWord
 from bot.understanding.slots import fits_hour
 
 Mark = Moment | SlotWord
@@ -120,5 +120,17 @@ def _conflict(old: Sequence[Mark], new: Sequence[Mark]) -> bool:
         return True
     if len({(m.days, m.weekday, m.on) for m in times if m.has_day}) > 1:
         return True
+    if len({_part(m) for m in times} - {""}) > 1:
+        return True  # "oats in the morning, fish in the evening"
     hours = [m.hour for m in times if m.hour is not None]
     return any(not fits_hour(s, h) and not (h <= 12 and fits_hour(s, h + 12)) for s in slots for h in hours)
+
+
+def _part(moment: Moment) -> str:
+    """Name the part of the day that a moment surely is in, "" where that is open."""
+    if moment.part:
+        return "evening" if moment.part in EVENING else moment.part
+    if moment.hour is None or not (moment.half or moment.hour >= 12):
+        return ""
+    hour = moment.hour % 12 + (12 if moment.half == "pm" or (moment.hour >= 12 and not moment.half) else 0)
+    return "morning" if hour < 12 else "afternoon" if hour < 17 else "evening"

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.foodtable.spelling import find_near
+from bot.understanding.movements import MOVEMENTS
 from bot.understanding.plain_words import PLAIN_WORDS
 from bot.understanding.wordlists import word_set
 
@@ -76,6 +77,23 @@ _SHORT_FOR = {
     "thru": "through",
     "sth": "something",
     "smth": "something",
+    "em": "them",
+    "rn": "right now",
+    "blk": "black",
+    "u": "you",
+    "ur": "your",
+    "nvm": "never mind",
+    "soz": "sorry",
+    "pls": "please",
+    "plz": "please",
+    "afta": "after",
+    "prolly": "probably",
+    "wokeup": "woke up",
+    "frm": "from",
+    "hav": "have",
+    "wen": "when",
+    "suga": "sugar",
+    "suger": "sugar",
 }
 _KEY_WORDS = tuple(
     sorted(
@@ -85,7 +103,7 @@ _KEY_WORDS = tuple(
             "running slept sleep sleeping woke synced scanned sensor glucose reading minutes minute hours "
             "before after around about between remove delete change instead without forgot actually tired "
             "stressed headache exhausted knackered gardening swimming workout stretching finished skipped "
-            "leftover leftovers quarter started midnight together handful portion drank breakfasts "
+            "leftover leftovers quarter started midnight together handful portion drank breakfasts sugar "
             "show average typical weekday weekdays weekend weekends against compare"
         )
     )
@@ -99,8 +117,30 @@ _FOR = re.compile(
 )
 # "coffee 8, 10 and 11": hours that rise, at the end of a line.
 _HOURS = re.compile(
-    r"(?<=[a-z] )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)", re.IGNORECASE | re.MULTILINE
+    r"(?<=[a-z] )(?<!between )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)",
+    re.IGNORECASE | re.MULTILINE,
 )
+# "baby up at 1, 3 and 4:30": each hour of a list is said with its "at".
+_AT_HOURS = re.compile(
+    r"\bat \d{1,2}(?::\d\d)?(?: ?[ap]m)?(?:, ?\d{1,2}(?::\d\d)?(?: ?[ap]m)?)+,? (?:and|&|n) "
+    r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
+    re.IGNORECASE | re.MULTILINE,
+)
+_GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
+_STEPS = re.compile(r"\bsteps ?[:=] ?(\d[\d,.]*k?)(?![\w])", re.IGNORECASE)
+_RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
+# "1h15" is a length, "7h15" a time of day.
+_HOURS_LONG = re.compile(
+    r"(?<!at )(?<!to )(?<![@\w.,:])(?:([1-4])h|(?<=slept )(\d)h)([0-5]\d)\b(?! ?(?:min|to\b|til|-|–))",
+    re.IGNORECASE,
+)
+# Lines that open with times: a bare number that opens another is an hour ("7.30 oats", "1 soup").
+_TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
+_BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
+# "B: oats", "L - soup": meals by their first letters, where there are at least two.
+_INITIALS = re.compile(r"(?:^|(?<=[\n,;.] )|(?<=[\n,;]))([BLD]) ?[:=-] ?(?=[^\W\d])", re.IGNORECASE)
+_SLOT_OF = {"b": "breakfast", "l": "lunch", "d": "dinner"}
+_LAPS = re.compile(r"(?<=\bin )(\d{1,2}):[0-5]\d\b(?!:|\d| ?[ap]m)", re.IGNORECASE)
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
 _ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
@@ -110,6 +150,7 @@ _FROM_TO = re.compile(
     r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",
     re.IGNORECASE,
 )
+_HOUR = re.compile(r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?", re.IGNORECASE)
 _O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
 
 
@@ -128,7 +169,17 @@ def mend(text: str, table: FoodTable) -> str:
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)
     text = _HOURS.sub(_spell_hours, text)
+    if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
+        text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
+    text = _STEPS.sub(r"\1 steps", text)
+    text = _GINS.sub("", text)
+    text = _RUN_DOWN.sub("exhausted", text)
+    text = _LAPS.sub(r"\1 min", text)
+    text = _AT_HOURS.sub(_spell_at, text)
+    text = _HOURS_LONG.sub(lambda m: f"{m[1] or m[2]} h {m[3]} min", text)
     text = _FROM_TO.sub(r"was \1, then \2", _FOR.sub("for ", text))
+    if "\n" in text and len(_TIMED_LINE.findall(text)) > 1:
+        text = _BARE_LINE.sub(r"at \1", text)
     text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
     return _WORD.sub(spell, text)
 
@@ -141,10 +192,20 @@ def _spell_hours(match: re.Match[str]) -> str:
     return " and ".join(f"{hour}:00" for hour in hours)
 
 
+def _spell_at(match: re.Match[str]) -> str:
+    return " and ".join(f"at {hour}" for hour in _HOUR.findall(match.group()))
+
+
 @lru_cache(maxsize=8192)
 def _meant(word: str) -> str:
     plain = word.lower()
-    if len(plain) < _LEAST_LETTERS or plain in PLAIN_WORDS or plain in _KEY_WORDS or not plain.isascii():
+    if (
+        len(plain) < _LEAST_LETTERS
+        or plain in PLAIN_WORDS
+        or plain in _KEY_WORDS
+        or plain in MOVEMENTS
+        or not plain.isascii()
+    ):
         return word
     most = 2 if len(plain) >= _TWO_WRONG_FROM else 1
     near = [key for key in _KEY_WORDS if key[0] == plain[0] and abs(len(key) - len(plain)) <= most]

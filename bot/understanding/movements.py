@@ -8,9 +8,13 @@ _LIGHT = (
     ("walk walked walking walks walkd wlaked wakled wlak stroll strolled strolling steps wandered", "walk"),
     ("yoga", "yoga"),
     ("pilates", "pilates"),
-    ("stretching stretched stretches stretch", "stretching"),
+    ("stretching stretched stretches stretch stretchin", "stretching"),
+    ("wander wandering ambled rambled rambling pram promenade walkies walkin constitutional", "walk"),
+    ("barre", "barre"),
+    ("surf surfed", "surfing"),
+    ("sauna", "sauna"),
     (
-        "gardening gardened mowed mowing weeding weeded raked raking",
+        "gardening gardened pottered pottering puttered mowed mowing weeding weeded raked raking",
         "gardening",
     ),
     (
@@ -25,6 +29,11 @@ SPORTS = (
     *("handball", "rugby", "cricket", "hockey", "golf", "boxing", "karate", "judo", "fencing", "baseball"),
     *(
         "pickleball",
+        "rounders",
+        "softball",
+        "dodgeball",
+        "curling",
+        "snorkelling",
         "lacrosse",
         "ultimate",
         "frisbee",
@@ -39,12 +48,21 @@ SPORTS = (
     ),
 )
 _MODERATE = (
-    ("hike hiked hiking", "hike"),
-    ("run ran running runs jog jogged jogging jogs", "run"),
+    ("hike hiked hiking trek trekked trekking rucking rucked", "hike"),
+    ("ride riding", "ride"),
+    ("sledging sledding sledged tobogganing", "sledging"),
+    ("scooter scootering scooted", "scooter"),
+    ("spin", "spinning"),
+    ("calisthenics kettlebell kettlebells", "workout"),
+    ("ballet tango", "dance"),
+    ("wrestling wrestled kickboxing taekwondo jujitsu", "martial arts"),
+    ("orienteering", "run"),
+    ("aquafit aquarobics aqua", "water aerobics"),
+    ("parkrun run ran running runs jog jogged jogging jogs", "run"),
     ("cycle cycled cycling bike biked biking bicycle rode", "cycle"),
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),
-    ("row rowed rowing", "row"),
+    ("row rowed rowing rower erg ergo", "row"),
     ("ski skied skiing snowboarding skating skated", "ski"),
     ("climb climbed climbing bouldering bouldered", "climb"),
     ("gym workout workouts training exercise exercised exercising trained crossfit circuits", "workout"),
@@ -53,7 +71,13 @@ _MODERATE = (
     ("stairs stairmaster stepper", "stairs"),
     ("treadmill", "treadmill"),
     ("elliptical crosstrainer", "cross trainer"),
-    ("footy futsal", "football"),
+    ("footy futsal kickabout", "football"),
+    ("bootcamp", "workout"),
+    ("lunges lunge", "exercises"),
+    ("trampoline trampolined", "trampolining"),
+    ("diy decorating", "physical work"),
+    ("ebike ebiked turbo", "cycle"),
+    ("physio physiotherapy", "exercises"),
     ("exercises squats pushups situps burpees planks", "exercises"),
     ("sport sports pe", "sport"),
     *((name, name) for name in SPORTS),
@@ -104,6 +128,10 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
             "lifted",
             "loading",
             "loaded",
+            "packed",
+            "packing",
+            "shifted",
+            "shifting",
         )
         for load in (
             "boxes",
@@ -141,6 +169,75 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
             "site",
         )
     },
+    ("on", "foot"): ("walk", "light"),
+    ("dog", "out"): ("walk", "light"),
+    ("half", "marathon"): ("run", "hard"),
+    ("foam", "rolling"): ("stretching", "light"),
+    ("horse", "riding"): ("horse riding", "moderate"),
+    ("paddle", "boarding"): ("paddleboarding", "moderate"),
+    ("rowing", "machine"): ("row", "moderate"),
+    ("exercise", "bike"): ("cycle", "moderate"),
+    ("spin", "bike"): ("cycle", "moderate"),
+    ("jumping", "jacks"): ("exercises", "moderate"),
+    ("jump", "rope"): ("exercises", "moderate"),
+    ("star", "jumps"): ("exercises", "moderate"),
+    ("boot", "camp"): ("workout", "moderate"),
+    ("power", "walked"): ("walk", "moderate"),
+    ("power", "walking"): ("walk", "moderate"),
+    **{
+        (verb, "the", thing): ("physical work", "moderate")
+        for verb in ("painted", "painting", "sanded", "sanding", "plastered", "plastering", "tiled", "tiling")
+        for thing in (
+            "fence",
+            "wall",
+            "walls",
+            "house",
+            "room",
+            "kitchen",
+            "bathroom",
+            "shed",
+            "ceiling",
+            "hall",
+        )
+    },
+    ("skipping", "rope"): ("exercises", "moderate"),
+    ("water", "aerobics"): ("water aerobics", "moderate"),
+    **{
+        ("aqua", kind): ("water aerobics", "moderate")
+        for kind in ("aerobics", "fit", "gym", "jogging", "class")
+    },
+    **{
+        (verb, the, cart): ("walk", "light")
+        for verb in ("push", "pushed", "pushing")
+        for the in ("the", "a", "my", "her", "his")
+        for cart in ("buggy", "pram", "stroller", "pushchair", "wheelchair", "trolley", "cart")
+    },
+    **{
+        (verb, load): ("physical work", "moderate")
+        for verb in (
+            "loaded",
+            "loading",
+            "unloaded",
+            "unloading",
+            "stacked",
+            "stacking",
+            "filled",
+            "lugged",
+            "lugging",
+        )
+        for load in (
+            "trucks",
+            "lorries",
+            "vans",
+            "shelves",
+            "pallets",
+            "containers",
+            "the",
+            "truck",
+            "lorry",
+            "van",
+        )
+    },
     ("ping", "pong"): ("table tennis", "moderate"),
     ("table", "tennis"): ("table tennis", "moderate"),
     ("martial", "arts"): ("martial arts", "moderate"),
@@ -155,7 +252,9 @@ _BY_FIRST = {first: [p for p in _PHRASES if p[0] == first] for first, *_ in _PHR
 _NO_MOVEMENT = frozenset(
     {
         "out",
+        "over",
         "late",
+        "low",
         "errands",
         "drink",
         "drinks",

@@ -1,38 +1,63 @@
 """The top of the grammar: a note's clauses classified by ordered rules, grouped, timed, made into entries."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from bot.entries import Entry
 from bot.foodtable import FoodTable
-from bot.understanding.activities import bare_length, denies_movement, read_activity
+from bot.understanding.activities import (
+    denies_movement,
+    read_activity,
+    tells_of_others,
+)
 from bot.understanding.amounts import fold_amounts
-from bot.understanding.clauses import NEGATED, STRONG, split_clauses
+from bot.understanding.clauses import NEGATED, REPAIR, STRONG, split_clauses
 from bot.understanding.context import Context
-from bot.understanding.drafts import Draft, bare_span, join_moments, moment_of
+from bot.understanding.drafts import Draft, join_moments, moment_of
 from bot.understanding.feelings import read_feeling
+from bot.understanding.following import (
+    announces_readings,
+    completes_draft,
+    heads_line,
+    heads_movements,
+    is_plain_word,
+    only_planned,
+    repair_time,
+    says_again,
+    tells_of_way,
+    times_last,
+    with_lap_times,
+    with_repaired_hour,
+)
 from bot.understanding.foods import EATING, Said, read_foods
 from bot.understanding.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.movements import find_movement
 from bot.understanding.own_table import fold_own
-from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
-from bot.understanding.plain_words import is_plain
-from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
+from bot.understanding.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.readings import (
+    fold_spoken_decimals,
+    read_reading,
+    settle_units,
+)
 from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
-from bot.understanding.slots import fold_slots
-from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync, says_body_place
-from bot.understanding.strange import Lost, Part, without_strange
+from bot.understanding.slots import USUAL_TIME, fold_slots
+from bot.understanding.so_far import Reading, say_once
+from bot.understanding.states import (
+    FAILED,
+    LAST_HOUR,
+    read_sensor,
+    read_sleep,
+    read_sync,
+    works_now,
+)
+from bot.understanding.strange import Lost, without_strange
 from bot.understanding.telling import (
-    DISTANCES,
-    LENGTH_TOO,
     food_before,
     gives_reason,
-    is_again,
     is_filler,
     is_vast,
     only_judges,
-    says_length,
     tells_shift,
     with_bare_time,
     without_bare_place,
@@ -40,40 +65,8 @@ from bot.understanding.telling import (
 from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
-from bot.understanding.wordlists import word_set
-from bot.units import GlucoseUnit
 
 _HEADS = frozenset({":", "="})
-
-
-@dataclass(slots=True)
-class _Reading:
-    """What has been made of a note so far: parts in order, marks that wait for what follows them."""
-
-    parts: list[Part] = field(default_factory=list)
-    waiting: list[Mark] = field(default_factory=list)
-    day: Moment | None = None
-    asks: list[str] = field(default_factory=list)
-    unit: GlucoseUnit | None = None
-    names_sensor: bool = False
-    planned: bool = False
-
-    @property
-    def last_meal(self) -> MealDraft | None:
-        return next((p for p in reversed(self.parts) if isinstance(p, MealDraft)), None)
-
-    @property
-    def last_draft(self) -> Draft | None:
-        """The part said last, where it is an entry of another kind than food."""
-        last = self.parts[-1] if self.parts else None
-        return last if isinstance(last, Draft) else None
-
-    @property
-    def last_food(self) -> Said | None:
-        """The food said last, where nothing of another kind was said since."""
-        last = self.parts[-1] if self.parts else None
-        clauses = reversed(last.parts) if isinstance(last, MealDraft) else iter(())
-        return next((clause.foods[-1] for clause in clauses if clause.foods), None)
 
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
@@ -86,7 +79,11 @@ def fold(text: str, table: FoodTable) -> list[Piece]:
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries and questions in a text that is no question and no correction."""
     clauses = split_clauses(fold(text, context.table), context.table)
-    reading = _Reading(names_sensor=any("sensor" in clause.words for clause in clauses))
+    reading = Reading(names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
+    reading.times_behind = any(
+        isinstance(c.pieces[-1], Moment) and c.pieces[-1].has_clock and isinstance(c.pieces[0], Token)
+        for c in clauses
+    )
     for k, clause in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
         _read_clause(reading, clause, following, context)
@@ -94,21 +91,29 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
         _settle_waiting(reading, text)
     beside = [None, *reading.parts]
     parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
-    parts = join_drafts(parts)
+    parts = [Lost(p.clause) if isinstance(p, Draft) and p.what == FAILED else p for p in join_drafts(parts)]
+    for part in parts:
+        if isinstance(part, Draft) and part.moment is None and part.kind != "sleep":
+            part.moment = _at_slot(part.clause, context)
     settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
+    clocks = sum(isinstance(p, Moment) and p.has_clock for clause in clauses for p in clause.pieces)
+    settle_rising(parts, context.now, context.zone, lone=clocks == 1)
     settle_halves(parts, context.now, context.zone)
     settle_rising(parts, context.now, context.zone)
     entries, asks = finish(parts, text, context)
     return entries, reading.asks + asks
 
 
-def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, context: Context) -> None:
+def _read_clause(reading: Reading, clause: Clause, following: Clause | None, context: Context) -> None:
     """Apply the rules in order: a left-out food, an entry of another kind, a bare time or name, food."""
     if denies_movement(clause) or (NEGATED in clause.leads and find_movement(clause.words)):
-        _say_once(reading, NOT_DONE)
+        say_once(reading, NOT_DONE)
         return
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
         _leave_out(reading, clause)
+        return
+    if tells_of_others(clause.words):
+        reading.parts.append(Lost(clause))
         return
     moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
     if scales_all(clause) and reading.last_meal is not None:
@@ -123,14 +128,20 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
     clause = _without_bad_times(reading, _with_day(reading, clause))
     if not clause.pieces or tells_shift(clause):
         return
-    if _only_planned(reading, clause) or only_judges(clause):
+    if only_planned(reading, clause) or only_judges(clause):
         reading.parts.append(Lost(clause))
         return
-    if _says_again(reading, clause) or _completes_draft(reading, clause):
+    if says_again(reading, clause) or completes_draft(reading, clause):
         return
-    if _announces_readings(reading, clause, following):
+    if announces_readings(reading, clause, following) or times_last(reading, clause):
         return
-    draft = _classify(clause, reading)
+    fever = reading.last_draft is not None and reading.last_draft.what == "fever"
+    if fever and all(isinstance(p, Amount) for p in clause.pieces):
+        reading.parts.append(Lost(clause))  # "fever, 38.5": no glucose
+        return
+    if heads_movements(clause, following):
+        return
+    draft = _classify(clause, reading, context)
     if draft is not None:
         if reading.waiting and draft.moment is None:
             draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
@@ -138,12 +149,25 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         food = food_before(clause)
         if food is not None:
             _add_food(reading, food, context)
+        last = reading.parts[-1] if reading.parts else None
+        if REPAIR in clause.leads and isinstance(last, Draft) and last.kind == draft.kind:
+            draft.moment = draft.moment or last.moment
+            reading.parts.pop()
         if draft.what == "replaced":
             reading.parts.append(replace(draft, what="ended"))
             draft = replace(draft, what="started")
         reading.parts.append(draft)
+        if draft.kind == "sleep":
+            reading.day = None  # what follows is of the day after the night
         return
-    clause = without_bare_place(clause, context.table)
+    goes_on = following is not None and "and" in following.leads
+    if tells_of_way(clause) and goes_on and following is not None and moment_of(following) is None:
+        reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
+        return  # "went to the pool at 8 and swam 20 min"
+    if tells_of_way(clause) or heads_line(clause, following, context.table):
+        reading.parts.append(Lost(clause))
+        return
+    clause = without_bare_place(with_repaired_hour(reading, clause), context.table)
     if not any(isinstance(p, Amount | Token) and not is_filler(p) for p in clause.pieces):
         _add_marks(reading, clause, following)
         return
@@ -151,95 +175,15 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
 
 
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
-_PLANNED = word_set(
-    "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
-    "should remind"
-)
 
 
-def _only_planned(reading: _Reading, clause: Clause) -> bool:
-    """Tell whether a clause speaks of what has not happened; that holds until the sentence ends."""
-    words = set(clause.words)
-    if clause.leads & STRONG or words & EATING:
-        reading.planned = False
-    reading.planned = reading.planned or bool(_PLANNED & words)
-    return reading.planned
-
-
-def _completes_draft(reading: _Reading, clause: Clause) -> bool:
-    """Give a length or hours to the movement or sleep before ("a run at 7, 35 min"), a place to a sensor."""
-    last = reading.last_draft
-    if last is not None and last.kind == "sensor" and says_body_place(clause):
-        add_moment(last, clause, moment_of(clause))
-        return True
-    if last is None or last.kind not in ("activity", "sleep"):
-        return reading.names_sensor and clause.words == ["put"]  # "put on a new sensor"
-    bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
-    told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
-    far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)
-    if last.kind == "activity" and far and all(map(is_plain, clause.words)) and bare_length(clause) is None:
-        return True  # "two miles or so"
-    if not bare and not told:
-        return False
-    moment, hours = moment_of(clause), hours_in(clause)
-    if hours and moment is None and not (last.moment and last.moment.has_clock):
-        moment = bare_span(hours, last.moment)
-        if moment is None:
-            return False
-    elif last.kind == "sleep" and (moment is None or moment.until is None):
-        return False
-    elif last.kind == "activity":
-        minutes = bare_length(clause)
-        if minutes is None and set(clause.words) & LENGTH_TOO and not hours_in(clause):
-            return True
-        if minutes is None or last.minutes is not None:
-            return False
-        last.minutes = minutes
-    add_moment(last, clause, moment)
-    return True
-
-
-def _announces_readings(reading: _Reading, clause: Clause, following: Clause | None) -> bool:
-    """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry."""
-    if following is None or not is_heading(clause.pieces):
-        return False
-    reading.unit = unit_in(clause) or reading.unit
-    return True
-
-
-def _says_again(reading: _Reading, clause: Clause) -> bool:
-    """Repeat what was said before at another time: "coffee at 6 and again at 8", "synced at 8 and at 14"."""
-    moment = moment_of(clause)
-    last = reading.parts[-1] if reading.parts else None
-    bare = all(isinstance(p, Moment) or is_again(p) for p in clause.pieces)
-    moved = last if isinstance(last, Draft) and last.kind == "activity" and last.minutes is not None else None
-    if moved is not None and "back" in clause.words and bare_length(clause) and moment is not None:
-        reading.parts.append(replace(moved, moment=moment, minutes=bare_length(clause), clause=clause))
-        return True
-    if moment is None or not moment.has_clock or not bare or last is None or reading.waiting:
-        return False
-    if not (clause.leads & {"and", "&", "then"} or any(is_again(p) for p in clause.pieces)):
-        return False
-    if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
-        if last.kind in ("sleep", "reading", "sensor"):
-            return False
-        earlier = moment.hour is not None and last.moment.hour is not None and moment.hour < last.moment.hour
-        if earlier and not (moment.half or moment.padded or moment.part) and moment.hour is not None:
-            moment = replace(moment, half="pm", loose=False)
-        reading.parts.append(replace(last, moment=moment, clause=clause))
-        return True
-    if not isinstance(last, MealDraft) or last.moment is None or not last.moment.has_clock:
-        return False
-    foods = [replace(food, words=food.words[:]) for food in last.parts[-1].foods]
-    reading.parts.append(MealDraft([FoodClause(clause, foods, tail=[moment])]))
-    return bool(foods)
-
-
-def _classify(clause: Clause, reading: _Reading) -> Draft | None:
+def _classify(clause: Clause, reading: Reading, context: Context) -> Draft | None:
     after_food = reading.last_food is not None
     return (
-        read_sync(clause)
-        or read_reading(clause, after_food)
+        works_now(clause, reading.last_draft)
+        or read_sync(clause, reading.names_sensor)
+        or _read_bare_night(clause)
+        or read_reading(clause, after_food, context.table, context.unit)
         or read_sensor(clause, reading.last_draft, reading.names_sensor)
         or read_sleep(clause)
         or (None if after_food and clause.words == ["squash"] else read_activity(clause))
@@ -247,7 +191,30 @@ def _classify(clause: Clause, reading: _Reading) -> Draft | None:
     )
 
 
-def _with_day(reading: _Reading, clause: Clause) -> Clause:
+def _read_bare_night(clause: Clause) -> Draft | None:
+    """Read "23:50-06:40" by itself: only a night is told of like that."""
+    only = clause.pieces[0]
+    if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
+        return None
+    surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
+    night = only.hour >= 21 or only.hour < 3
+    return (
+        Draft("sleep", clause, "slept", moment=only)
+        if surely and night and 4 <= (only.until.hour or 0) <= 11
+        else None
+    )
+
+
+def _at_slot(clause: Clause, context: Context) -> Moment | None:
+    """Return the usual time of a meal that something was done at ("a swim at lunchtime"), once it came."""
+    named = next((p for p in clause.pieces if isinstance(p, SlotWord) and p.slot in USUAL_TIME), None)
+    usual = USUAL_TIME.get(named.slot) if named is not None else None
+    if named is None or usual is None or context.local_now.time() < usual:
+        return None
+    return Moment(named.start, named.end, hour=usual.hour, minute=usual.minute, padded=True)
+
+
+def _with_day(reading: Reading, clause: Clause) -> Clause:
     """Let a day hold for the times behind it in the sentence ("yesterday eggs at 7, soup at 12")."""
     moments = [p for p in clause.pieces if isinstance(p, Moment)]
     day = next((m for m in moments if m.has_day), None)
@@ -261,8 +228,9 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
     if not moments and any(isinstance(p, SlotWord) for p in clause.pieces):
         end = clause.pieces[-1].end
         return replace(clause, pieces=(*clause.pieces, replace(said, start=end, end=end)))
+    evening = said.part if said.part in EVENING else ""
     pieces: tuple[Piece, ...] = tuple(
-        replace(p, days=said.days, weekday=said.weekday, back=said.back, on=said.on)
+        replace(p, days=said.days, weekday=said.weekday, back=said.back, on=said.on, part=p.part or evening)
         if isinstance(p, Moment) and p.hour is not None
         else p
         for p in clause.pieces
@@ -270,12 +238,13 @@ def _with_day(reading: _Reading, clause: Clause) -> Clause:
     return replace(clause, pieces=pieces)
 
 
-def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
+def _without_bad_times(reading: Reading, clause: Clause) -> Clause:
     """Take out what looks like a time and is none ("25:00"), and ask about it."""
+    clause = with_lap_times(reading, clause)
     bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
     vast = next((p for p in clause.pieces if isinstance(p, Token) and is_vast(p)), None)
     if vast is not None and len(clause.pieces) > 1:
-        _say_once(reading, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
+        say_once(reading, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
         return replace(clause, pieces=())
     if not bad:
         return clause
@@ -283,21 +252,38 @@ def _without_bad_times(reading: _Reading, clause: Clause) -> Clause:
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
 
 
-def _leave_out(reading: _Reading, clause: Clause) -> None:
+def _leave_out(reading: Reading, clause: Clause) -> None:
     last = reading.last_meal
     if last is not None:
         marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+        if NEGATED in clause.leads and all(
+            isinstance(p, SlotWord) or is_plain_word(p) for p in clause.pieces
+        ):
+            marks = []  # "no lunch yet"
         last.parts.append(FoodClause(clause, [], tail=marks))
     else:
         reading.parts.append(Lost(clause))
 
 
-def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> None:
+def _add_marks(reading: Reading, clause: Clause, following: Clause | None) -> None:
     """Give a bare time or meal name to what was said before it, or keep it for what follows."""
     marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
     if not marks:
         return
     last = reading.parts[-1] if reading.parts else None
+    named = any(isinstance(m, SlotWord) for m in marks) and isinstance(last, Draft)
+    if named and following is not None and any(isinstance(p, Token) for p in following.pieces):
+        reading.waiting += marks
+        return
+    moment = join_moments([m for m in marks if isinstance(m, Moment)])
+    if moment is not None and isinstance(last, Draft) and last.kind == "activity" and last.moment is not None:
+        eaten = bool((EATING | {"was"}) & set(clause.words)) or any(isinstance(m, SlotWord) for m in marks)
+        if eaten and last.moment.side == "before" and not last.moment.has_clock:
+            last.ended, last.moment = moment, None  # "a walk before lunch, we ate at noon"
+            return
+    if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
+        repair_time(last, moment)
+        return
     heads = following is not None and (bool(_HEADS & following.leads) or (clause.strong and following.strong))
     if isinstance(last, Draft) and not heads and not (last.moment and last.moment.has_clock):
         last.moment = join_moments(
@@ -308,11 +294,14 @@ def _add_marks(reading: _Reading, clause: Clause, following: Clause | None) -> N
         grown = add_clause([last], FoodClause(clause, [], tail=marks), apart=False)
         if len(grown) == 1:
             return
+        if clause.inside and any(p.foods for p in grown[-1].parts):  # "oats (7:30) apple (10:15)"
+            reading.parts[-1:] = grown
+            return
         last.parts += [p for p in grown[-1].parts if p.foods]
     reading.waiting += marks
 
 
-def _settle_waiting(reading: _Reading, text: str) -> None:
+def _settle_waiting(reading: Reading, text: str) -> None:
     """Ask about a meal's name that no food followed; a time by itself is said back."""
     slot = next((m.slot for m in reading.waiting if isinstance(m, SlotWord)), None)
     if slot is None:
@@ -323,16 +312,11 @@ def _settle_waiting(reading: _Reading, text: str) -> None:
     ask = {"snack": "What was the snack?", "drink": "What did you drink?"}.get(slot)
     example = "coffee with milk" if slot == "drink" else "soup and bread"
     when = f" {said}" if said else ""
-    _say_once(reading, f"{ask or f'What did you eat for {slot}?'} Say it like “{slot}{when}: {example}”.")
+    say_once(reading, f"{ask or f'What did you eat for {slot}?'} Say it like “{slot}{when}: {example}”.")
 
 
-def _say_once(reading: _Reading, ask: str) -> None:
-    if ask not in reading.asks:
-        reading.asks.append(ask)
-
-
-def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
-    clause = with_bare_time(clause)
+def _add_food(reading: Reading, clause: Clause, context: Context) -> None:
+    clause = with_bare_time(clause, listed=reading.times_behind)
     before = reading.last_food
     known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
     foods = read_foods(clause, context.table, before)
@@ -340,6 +324,9 @@ def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return
+    if REPAIR in clause.leads and foods and before is not None and not attached and reading.last_meal:
+        for part in reading.last_meal.parts:
+            part.foods = [food for food in part.foods if food is not before]
     lead, tail = _split_marks(clause, foods)
     after = _after_movement(reading, clause)
     new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)
@@ -359,7 +346,7 @@ def _leans(mark: Mark) -> bool:
     return isinstance(mark, Moment) and bool(mark.side_what) and not mark.has_clock
 
 
-def _after_movement(reading: _Reading, clause: Clause) -> list[Mark]:
+def _after_movement(reading: Reading, clause: Clause) -> list[Mark]:
     """Time food by the movement told just before it ("gym 5-6pm, shake after")."""
     last = reading.last_draft
     timed = any(isinstance(p, Moment) for p in clause.pieces)

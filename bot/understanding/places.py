@@ -20,9 +20,9 @@ FILLER = word_set(
 )
 _PLACES = word_set(
     "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "
-    "joint room kitchen van station store hall garden table desk"
+    "break joint room kitchen van station store hall garden table desk"
 )
-_PLACE = word_set("at in on from near outside inside by after before during for")
+_PLACE = word_set("at off in on from near outside inside by after before during for")
 _DOINGS = word_set(
     "lift lifting workout gym run training ride swim match session shift work class practice exercise cardio "
     "game bed sleep meeting school"

@@ -57,6 +57,7 @@ _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|scan|upload|reminder|reading)|(am i|is .*) synced"
     r"|how many (readings|meals|days).*)"
 )
+_READ_OUT = word_set("sync synced syncing scan scanned scanning upload uploaded")
 _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
 _BEST |= {"flattest", "smoothest", "gentlest", "kindest", "calmest"}
 _BEST_TOO = word_set(
@@ -137,14 +138,55 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
     return Question(about, since, until, subject, said)
 
 
+def _without_opening(words: list[str], asked: bool) -> list[str]:
+    """Leave out what only leads to the question: "so", "could you tell me", "just wondering"."""
+    while len(words) > MOST_OPENING and words[0] in _OPENINGS:
+        words = words[1:]
+    match = _LEADS_TO.match(" ".join(words))
+    rest = words if match is None else match.string[match.end() :].split()
+    if match is not None and rest and rest[0] not in _STARTERS:
+        rest = ["show", *rest]
+    return rest or words
+
+
+_LEADS_TO = re.compile(
+    r"(?:just |please |i was |i'm |im )*(?:(?:can|could|would|will) you (?:please |pls )?(?:tell|show"
+    r"|let) me(?: know)?"
+    r"|(?:can|could|may) i (?:please )?(?:see|know|get|ask)|i(?:'d| would) (?:like|love) to (?:know|see)"
+    r"|i want to know"
+    r"|i wonder|wondering|curious|do you know|any idea|tell me|let me know|out of interest)"
+    r" (?:about )?(?=(?:how|hows|how's|what|what's|whats|which|when|why|who|where|if|whether|is|are|my"
+    r"|the|yesterday|yesterday's|today|today's|last|all|this)\b)"
+    r"(?:(?:if|whether) )?"
+)
+
+
+def _exclaims(words: Sequence[str]) -> bool:
+    """Tell whether it is "what a lovely evening" or "how nice" rather than a question."""
+    if words[0] == "what":
+        return len(words) > 2 and words[1] in ("a", "an")
+    return len(words) <= 3 and words[1:2] != [] and words[1] in _JUDGED | _EXCLAIMED
+
+
+_EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
+
+
+def begins_question(word: str) -> bool:
+    """Tell whether a word may begin a question."""
+    return word in _STARTERS
+
+
 def _is_food(subject: str, context: Context) -> bool:
     known = context.table.match(subject) if subject and len(subject) < MOST_SUBJECT else None
     return known is not None and known.sure >= SURE_SUBJECT
 
 
 def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
-    while len(words) > MOST_OPENING and words[0] in _OPENINGS:
-        words = words[1:]
+    words = _without_opening(words, asked)
+    if not asked and words[0] in ("what", "how") and _exclaims(words):
+        return None
+    if not asked and words[0] == "when" and words[1:2] != [] and words[1] in ("i", "we", "they", "he", "she"):
+        return None  # "when I got home I had soup"
     phrase = " ".join(words).removesuffix(" please").removesuffix(" pls")
     known = set(words)
     if re.match(r"any (?:\w+ )?(?:ideas|tips|suggestions|advice)\b", phrase):
@@ -197,16 +239,23 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     )
     if words[0] == "top" and known <= _BEST_TOO:
         return "best_worst"
-    if words[0] in _NEEDS_SUBJECT and not asked and not subject_said:
-        return None
+    if re.match(r"(?:am i|is (?:it|everything|all|my \w+|the \w+)) synced", phrase):
+        return "status"
+    did_it = words[:2] in (["did", "my"], ["did", "the"]) and not known & (_EFFECT | _JUDGED)
+    if words[0] in _NEEDS_SUBJECT and not asked and (did_it or not subject_said):
+        return None  # "did my stairs" is a note
     if _STATUS.match(phrase) and not known & set(SLOT_WORDS):
         return "status"
     if "most" in known and {"even", "steady", "flat"} & known:
         return "best_worst"
+    if known & _READ_OUT and (asked or words[0] in _STARTERS) and not known & set(SLOT_WORDS):
+        return "status"
     starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & (_STARTERS - _NEEDS_SUBJECT)))
     if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)
+    if asked and names_meal and words[0] in _BEST:
+        return "best_worst"
     if names_meal and asked and _ABOUT.match(phrase):
         return "one_meal"
     if names_meal and (known & _ABOUT_MEAL or (asked and len(words) <= 2)):
@@ -236,6 +285,12 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         and known & (_DAYS | set(SLOT_WORDS))
     ):
         return "day"
+    if {"have", "i"} <= known and known & {"logged", "had", "noted", "tracked"}:
+        return "day"
+    if {"how", "much"} <= known and known & {"sleep", "walk", "move", "run"}:
+        return "habit"
+    if {"how", "doing"} <= known and known <= _DOING_WELL | _DAYS:
+        return "day"
     if {"did", "i", "eat"} <= known or {"have", "i", "eaten"} <= known:
         return "day"
     if words[0] == "should" and known & _HABITS:
@@ -250,6 +305,8 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "one_meal" if rest or names_meal else "day"
     if (words[0] in ("how", "how's", "hows", "show") or "look" in known) and known & _DAYS:
         return "day"
+    if words[0] in ("how", "why", "what") and names_meal and known & {"went", "turned", "did", "was", "so"}:
+        return "one_meal"
     if words[0] in ("was", "were"):
         return "one_meal" if names_meal or _subject(words, "one_meal") else "other"
     if words[0] in ("why", "how", "show") and (known & _DAYS or "days" in known):
@@ -266,6 +323,7 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
     return "other" if words[0] in _STARTERS else None
 
 
+_DOING_WELL = word_set("how how's am i i'm doing today so far this was my the going are we")
 _SUMS = word_set("stats summary report overview recap statistics")
 _OPENINGS = frozenset({"so", "and", "but", "ok", "okay", "hey", "hi", "then", "well", "um", "right", "also"})
 MOST_OPENING = 2

@@ -15,7 +15,7 @@ from bot.understanding.days_questions import read_days_question
 from bot.understanding.mending import mend
 from bot.understanding.notes import read_notes
 from bot.understanding.portions import read_portion
-from bot.understanding.questions import read_question
+from bot.understanding.questions import begins_question, read_question
 from bot.understanding.readings import NO_NUMBER
 from bot.understanding.recalling import recall_meals
 from bot.understanding.settling import settle
@@ -110,7 +110,7 @@ def _understand(text: str, context: Context) -> Understood:
 def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Question | str]:
     """Yield the questions in a message, and the stretches of text between them as notes."""
     note: list[Token] = []
-    for sentence in _sentences(tokens):
+    for sentence in _with_questions(_sentences(tokens), text, context):
         asked = sentence[-1].text == "?"
         question = read_question(sentence, asked, text, context)
         if question is None:
@@ -122,6 +122,19 @@ def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Questio
         yield question
     if note:
         yield text[note[0].start : note[-1].end]
+
+
+def _with_questions(sentences: Iterator[list[Token]], text: str, context: Context) -> Iterator[list[Token]]:
+    """Part a question from the note before its comma: "apple at 4, how am i doing?"."""
+    for sentence in sentences:
+        cut = next((k for k in range(len(sentence) - 2, 0, -1) if sentence[k].text == ","), 0)
+        tail = sentence[cut + 1 :]
+        asks = bool(cut) and sentence[-1].text == "?" and begins_question(tail[0].text)
+        if asks and read_question(sentence, True, text, context) is None:
+            yield sentence[: cut + 1]
+            yield tail
+        else:
+            yield sentence
 
 
 def _sentences(tokens: list[Token]) -> Iterator[list[Token]]:

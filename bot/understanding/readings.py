@@ -2,9 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 
+from bot.foodtable import FoodTable
 from bot.understanding.drafts import Draft, moment_of
+from bot.understanding.movements import MOVEMENTS
 from bot.understanding.numerals import NUMBER_WORDS
-from bot.understanding.pieces import Amount, Clause, Moment, Piece
+from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
 from bot.understanding.plain_words import is_plain
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -13,15 +15,29 @@ from bot.units import GlucoseUnit, to_mmol
 _GLUCOSE = word_set(
     "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
     "sugar's bloods "
-    "glucose's bg's"
+    "glucose's bg's glu gluc value values"
 )
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
     "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
-    "checked steady stable fell rose dropped climbed mins"
+    "checked steady stable fell rose dropped climbed mins fasted random rising falling dropping flat "
+    "hovering hovered sitting sits sat levelled plateaued settled landed ended started averaging right "
+    "afterwards beforehand straight looked rested resting"
 )
+# Beside these a number with a decimal is no glucose: "temperature 38.2", "weighed 78.4".
+_OTHER_NUMBERS = word_set(
+    "temperature temp fever feverish weight weigh weighed weighs kg kilos kilo bmi a1c hba1c pace km price "
+    "euro euros version page bp pressure pulse ketones ketone carb carbs unit units"
+)
+_BESIDE_SUGAR = word_set(
+    "blood was is at fasting fasted random post pp morning evening bedtime after before my"
+)
+_CHECKED = word_set("checked tested measured looked pricked fingerprick")
+LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
+_PARTS = ("morning", "afternoon", "evening")
+
 _UNITS: dict[str, GlucoseUnit] = {
     "mmol/L": "mmol/L",
     "mg/dL": "mg/dL",
@@ -31,7 +47,7 @@ _UNITS: dict[str, GlucoseUnit] = {
     "mg/dl": "mg/dL",
 }
 _PEAKED = word_set("hit reached spiked peaked touched topped")
-LEAST_PEAK = 70.0
+LEAST_PEAK, MOST_ALONE = 70.0, 300.0
 _ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
 _OFF_SCALE = frozenset({"hi", "lo"})
@@ -69,44 +85,95 @@ def _spoken(tokens: Sequence[Token], i: int) -> float | None:
     return 0.0 if token.text in ("oh", "zero", "nought") else NUMBER_WORDS.get(token.text)
 
 
-def read_reading(clause: Clause, after_food: bool) -> Draft | None:
+def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: GlucoseUnit) -> Draft | None:
     """Read one glucose value: "5.4", "glucose 104 at 9:10", "8.1 at 45 min", "104 mg/dl".
 
-    after_food: a bare whole number may be the amount of the food before it.
+    after_food: a bare whole number may be the amount of the food before it; own: the person's unit
     """
     words = set(clause.words)
     if words & _OFF_SCALE and words & (_GLUCOSE | {"sensor"}):
         return Draft("reading", clause, ask=NO_NUMBER)
     amounts = [p for p in clause.pieces if isinstance(p, Amount)]
     values = [a for a in amounts if (not a.unit or a.unit in _UNITS) and not a.article and not a.vague]
-    if len(values) != 1 or values[0].low is not None or "with" in clause.leads:
+    values, later = _without_minutes(clause, values)
+    if len(values) != 1 or values[0].low is not None:
         return None
     value = values[0]
+    if words & _OTHER_NUMBERS and not words & _GLUCOSE:
+        return None  # "weighed 78.4"
+    if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
+        return None
+    if words & {"woke", "up", "bed", "asleep"} and not value.decimal and not words & _GLUCOSE:
+        return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = moment_of(clause)
-    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK)
+    bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
+    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
     named = unit is not None or bool(words & _GLUCOSE) or peak
-    named = named or ("sugar" in words and bool(words & {"blood", "was", "is", "at"}))
-    sugar = words == {"sugar"} and moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
-    named = named or sugar
-    others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys()
+    named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
+    sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
+    named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
+    named = named or (words == {"sugar"} and (sugar or value.decimal or value.value >= LEAST_PEAK))
+    others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys() - (_PEAKED if peak else set())
     side = next((k for k, word in enumerate(clause.words) if word in ("after", "before")), None)
     if side is not None and (named or value.decimal or moment is not None or "then" in clause.leads):
         others -= set(clause.words[side + 1 :])  # "160 after that bagel"
     if named or value.decimal:
         others = {word for word in others if not is_plain(word)}
-    if others or value.size or len(amounts) - 1 > sum(a.unit == "min" for a in amounts):
+    if others and _is_no_count(value) and not words & (_OTHER_NUMBERS | MOVEMENTS.keys()):
+        others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
+    if others and named and value.value >= LEAST_PEAK and not value.unit:
+        others = {word for word in others if table.has_word(word)}  # "sugar 126 po"
+    if others or value.size or len(amounts) - 1 > sum(a.unit == "min" or a.article for a in amounts):
         return None
-    counted = after_food and not value.decimal and moment is None
+    length = next((a for a in amounts if a.unit == "min"), None) or later
+    fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)
+    sided = bool(words & {"pre", "post", "pp"}) and value.value >= LEAST_PEAK
+    alone = clause.strong and not words and own == "mg/dL" and LEAST_PEAK <= value.value <= MOST_ALONE
+    counted = (
+        after_food
+        and not (sided or alone)
+        and not value.decimal
+        and moment is None
+        and length is None
+        and not fasted
+    )
     if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
-    length = next((a for a in amounts if a.unit == "min"), None)
     if length is not None and moment is None:
         side_word = "after" if "after" in words else ""
         moment = Moment(length.start, length.end, after_min=length.value, side=side_word)
+    part = next((word for word in clause.words if word in _PARTS), "")
+    if moment is None and part:
+        moment = Moment(value.start, value.end, part=part)
     if moment is None and words & {"before", "pre", "fasting"}:
         moment = Moment(value.start, value.end, side="before")
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment)
+
+
+def _without_minutes(clause: Clause, values: list[Amount]) -> tuple[list[Amount], Amount | None]:
+    """Part the minutes of "6.1 after 90" from its value; None where there are none."""
+    if len(values) != 2 or not values[0].decimal or values[1].decimal or values[1].value % 15:
+        return values, None
+    place = clause.pieces.index(values[1])
+    after = word_at(clause.pieces, place - 1) in ("after", "+")
+    return (values[:1], values[1]) if after else (values, None)
+
+
+def _is_no_count(value: Amount) -> bool:
+    """Tell whether a number is that of no food: one decimal place, and no halves, within what meters show."""
+    if not value.decimal or value.unit or not LOWEST_MMOL < value.value < MOST_DECIMAL:
+        return False
+    return value.value * 2 != int(value.value * 2) and round(value.value, 1) == value.value
+
+
+def tells_of_check(clause: Clause) -> bool:
+    """Tell whether a clause only says that glucose was looked at: "checked", "glucometer at 6:50"."""
+    words = set(clause.words)
+    if any(isinstance(p, Amount) and not p.article for p in clause.pieces):
+        return False
+    told = bool(words & (_CHECKED | _GLUCOSE))
+    return told and all(w in _GLUCOSE | _READING_FILLER | _CHECKED or is_plain(w) for w in words)
 
 
 def unit_in(clause: Clause) -> GlucoseUnit | None:

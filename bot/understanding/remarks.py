@@ -22,6 +22,9 @@ PEOPLE = word_set(
     "father parents brother sister son daughter kid kids children child family aunt uncle cousin cousins "
     "grandma grandad granny grandpa neighbour neighbours neighbor neighbors roommate roommates flatmate "
     "flatmates guest guests everyone everybody others guys girls lads boys client clients toddler crew "
+    "editor landlord teacher coach trainer therapist tutor supervisor manager lawyer bestie bff roomie "
+    "housemate "
+    "housemates lady bloke ex date inlaws grandparents twins "
     "people him her them dog dogs grandkids grandchildren grandson granddaughter nan gran auntie"
 )
 _BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")

@@ -12,9 +12,11 @@ from bot.understanding.movements import find_movement
 from bot.understanding.tokens import read_tokens
 
 _OPENING = (
-    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|actually|only|just|it was|that was|it'?s|make (?:it|that)|"
-    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|i (?:only )?(?:had|ate)|rather|"
-    r"meant|i meant|more like|about)[ ,:]+"
+    r"(?:no|nope|nah|sorry|oops|wait|ah|oh|never mind|actually|only|just|it was|that was|it'?s|make (?:it"
+    r"|that)|"
+    r"(?:the |my )?(?:portion|amount|plate|helping|serving) was|(?:i )?(?:only )?(?:had|ate|managed"
+    r"|drank)|rather|"
+    r"meant|i meant|more like|closer to|nearer(?: to)?|about)[ ,:]+"
 )
 _SHARES = {
     "half": 0.5,
@@ -80,9 +82,22 @@ _LEFT = re.compile(
 )
 
 
+_SOME_LEFT = re.compile(
+    r"(?:i )?(?:didn'?t|did not|couldn'?t) finish (?:all )?(?:the |my )(?P<food>[a-z ]{3,30})"
+)
+_LEFT_OF = re.compile(
+    r"(?:i )?(?P<did>left|ate|managed) (?:about |maybe |roughly )?"
+    rf"(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))})"
+    r"(?: of)? (?:the |my )(?P<food>[^,]+)"
+)
+
+
 def _read_left(plain: str, said: str, context: Context) -> Understood | None:
     """Read "didn't finish the rice, left about half"."""
-    match = _LEFT.fullmatch(plain)
+    some = _SOME_LEFT.fullmatch(plain)
+    if some is not None and isinstance(context.last, Meal):
+        return Understood((), (f"How much of it did you eat? Say it like “half of the {some['food']}”.",))
+    match = _LEFT.fullmatch(plain) or _LEFT_OF.fullmatch(plain)
     if match is None or not isinstance(context.last, Meal):
         return None
     share = _SHARES[match["share"]]
@@ -136,6 +151,9 @@ def _read_minutes(plain: str, said: str, context: Context) -> Understood | None:
     moving = isinstance(context.last, Activity)
     if not named and not (moving and match[1] in (None, "it", "that") and (opened or match[3] or match[1])):
         return None
+    was = context.last.minutes if isinstance(context.last, Activity) else None
+    if match[3] and was is not None and re.fullmatch(r"\d+", match[3]) and float(match[3]) != was:
+        return None  # "6 not 5": hours
     # "the walk was 30 min" speaks of one that was noted; without any it is itself the note.
     told = match[1] == "movement" or moving or (context.last is not None and plain.startswith("the "))
     minutes = _length(match[2])

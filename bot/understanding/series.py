@@ -95,15 +95,23 @@ def time_of_reading(draft: Draft, context: Context, base: Meal | None, series: S
 
 
 def before_later(n: int, parts: Sequence[Part], context: Context) -> Resolved | None:
-    """Time the first of "5.4, 2h later 6.1": the last of them is now. None for any other reading."""
+    """Time the first of "5.4, 2h later 6.1" or "5.2, then 7.9 after 45 min": the last of them is now.
+
+    None for any other reading, and where there is a meal to count from.
+    """
     moment = getattr(parts[n], "moment", None)
     if moment is not None and (moment.has_clock or moment.has_day or moment.after_min is not None):
         return None
     later = 0.0
     for part in parts[n + 1 :]:
-        if not isinstance(part, Draft) or part.kind != "reading" or not is_later(part) or part.moment is None:
+        if not isinstance(part, Draft) or part.kind != "reading" or part.moment is None:
             break
-        later += part.moment.after_min or 0.0
+        if is_later(part):
+            later += part.moment.after_min or 0.0
+        elif part.moment.after_min is not None and not isinstance(context.last, Meal):
+            later = max(later, part.moment.after_min)
+        else:
+            break
     return Resolved(context.now - timedelta(minutes=later), "stated") if later else None
 
 

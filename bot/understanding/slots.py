@@ -25,6 +25,7 @@ SLOT_WORDS: dict[str, Slot] = {
     "snack": "snack",
     "snacks": "snack",
     "elevenses": "snack",
+    "merienda": "snack",
     "drink": "drink",
     "drinks": "drink",
     "frühstück": "breakfast",
@@ -80,6 +81,10 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
         while j - i < 3 and word_at(pieces, j) in _BEFORE_NAME:
             j += 1
         slot = _slot_at(pieces, j, named=word_at(pieces, i) == "for")
+        if slot is not None and word_at(pieces, j + 1) == "/" and _slot_at(pieces, j + 2, named=True):
+            i = j + 3  # "brekkie/lunch": the time tells
+            i += word_at(pieces, i) == ":"
+            continue
         if slot is None or _in_food_name(pieces, j, table):
             folded.append(pieces[i])
             i += 1
@@ -94,6 +99,7 @@ def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
     """Tell whether the meal's name at `i` is part of a food's ("roast dinner", "breakfast cereal")."""
     for start in (i - 2, i - 1, i):
         words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
+        words = words[: words.index("")] if "" in words else words
         if start >= 0 and all(words[: i - start]) and table.starts(words) > max(i - start, 0) + (start == i):
             return True
     return False
@@ -104,6 +110,8 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     if not isinstance(piece, Token):
         return None
     following = word_at(pieces, i + 1)
+    if piece.text == "diner" and word_at(pieces, i - 1) in ("the", "a"):
+        return None
     if piece.text in ("tea", "dessert", "afters"):
         if not named and following not in (":", "was"):
             return None

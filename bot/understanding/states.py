@@ -1,18 +1,47 @@
 """Clauses about sleep, the sensor and its memory."""
 
+from dataclasses import replace
+
 from bot.understanding.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces import Amount, Clause, Moment
 from bot.understanding.plain_words import is_plain
 from bot.understanding.wordlists import word_set
 
-_SLEPT = word_set("slept sleep nap napped sleeping snooze snoozed kip dozed")
-_NAP = word_set("nap napped snooze snoozed kip dozed")
+_SLEPT = word_set(
+    "nodded drifted slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf "
+    "mittagsschlaf "
+    "geschlafen"
+)
+_NAP = word_set("nap napped snooze snoozed kip dozed siesta mittagsschlaf")
+_LAY_DOWN = (frozenset({"lie", "down"}), frozenset({"lay", "down"}))
+_NIGHT = word_set("night overnight nights night's the my last")
+_TO_BED = (
+    frozenset({"bed"}),
+    frozenset({"lights"}),
+    frozenset({"bedtime"}),
+    frozenset({"hit", "hay"}),
+    frozenset({"head", "down"}),
+    frozenset({"hit", "sack"}),
+    frozenset({"turned", "in"}),
+    frozenset({"turning", "in"}),
+)
+_ROSE = (
+    frozenset({"got", "up"}),
+    frozenset({"out", "of", "bed"}),
+    frozenset({"rose"}),
+    frozenset({"arose"}),
+    frozenset({"surfaced"}),
+    frozenset({"lie", "in"}),
+)
+_BEFORE_UP = word_set("i i'm was been got then and only just me wide now finally already again had be")
 _UNTIL = word_set("till til until in")
 _WOKE = word_set("woke awake waking wake alarm")
 _CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
-_UP_TOO = word_set("up then and was with the baby kids kid dog i again for work")
-_BADLY = word_set("badly well poorly bad terribly great barely couldn't couldnt didn't didnt no")
+_BADLY = word_set(
+    "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
+    "didn't didnt no"
+)
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
 
 
@@ -24,10 +53,24 @@ def read_sleep(clause: Clause) -> Draft | None:
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
     clocked = moment is not None and moment.has_clock
+    hours = hours_in(clause)
+    if clocked and moment is not None and moment.until is not None and words and words <= _NIGHT:
+        return Draft("sleep", clause, "slept", moment=moment)  # "night: 23:10 - 6:40"
+    if {"awake", "up"} & words and moment is not None and moment.until is not None:
+        return None
+    if any(said <= words for said in _LAY_DOWN) and (clocked or minutes is not None):
+        return Draft("sleep", clause, "nap", minutes, moment=moment)
+    to_bed = "asleep" in words or any(said <= words for said in _TO_BED)
+    if to_bed and not clocked and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
+        day = moment or Moment(hours[0].start, hours[0].end)
+        bed = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
+        return Draft("sleep", clause, "bed", moment=bed)
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & words:
-        bare = hours_in(clause)
+        if "off" in words and clocked and moment is not None and moment.until is None and minutes is None:
+            return Draft("sleep", clause, "bed", moment=moment)  # "dozed off around 5"
+        bare = hours
         if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
             moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
             clocked = True
@@ -39,20 +82,30 @@ def read_sleep(clause: Clause) -> Draft | None:
             woke = bool(_UNTIL & words) and not _BADLY & words
             return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
         return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
-    hours = hours_in(clause)
-    if not clocked and {"got", "up"} <= words and len(hours) == 1 and hours[0].value <= LAST_HOUR:
+    rises = _rises(clause, words)
+    if not clocked and rises and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
         at = hours[0]
         return Draft("sleep", clause, "woke", moment=Moment(at.start, at.end, hour=int(at.value), loose=True))
     if clocked:
         if _CRASHED & words and all(map(is_plain, words)):
             return Draft("sleep", clause, "bed", moment=moment)
-        if "bed" in words or "lights" in words or "bedtime" in words:
+        if rises:
+            return Draft("sleep", clause, "woke", moment=moment)
+        if any(said <= words for said in _TO_BED):
             return Draft("sleep", clause, "bed", moment=moment)
-        if _WOKE & words or {"got", "up"} <= words or (words <= _UP_TOO and "up" in words):
-            return Draft("sleep", clause, "woke", moment=moment) if words else None
     if "woke" in words and words <= _JUST_WOKE:
         return Draft("sleep", clause, "woke", moment=moment)
     return None
+
+
+def _rises(clause: Clause, words: set[str]) -> bool:
+    """Tell whether a clause says that someone woke or got up: "woke", "up with the baby", "out of bed"."""
+    if "alarm" in words and words & {"sensor", "low", "high", "cgm"}:
+        return False
+    if _WOKE & words or any(said <= words for said in _ROSE):
+        return "breakfast" not in words
+    first = next((word for word in clause.words if word not in _BEFORE_UP), "")
+    return first == "up" and all(map(is_plain, words))
 
 
 def hours_in(clause: Clause) -> list[Amount]:
@@ -67,36 +120,66 @@ _SYNCED = word_set(
     "syncing scans downloaded"
 )
 _HAVING_SYNCED = word_set("synced scanned uploaded synchronised synchronized")
+_FAILED = word_set(
+    "wouldn't wouldnt couldn't couldnt didn't didnt won't wont can't cant not failed fails error unable "
+    "refused doesn't doesnt never forgot"
+)
 MOST_WORDS_TOO = 6
 _SYNC_TOO = word_set(
     "done complete completed finished ok okay successfully sensor the my it just now did a ok again "
-    "have i've i all data readings from up and also to phone"
+    "quick auto automatic last another first second morning evening have i've i all data readings from "
+    "up and also to phone"
 )
-_ON = word_set("new on started start starts applied inserted fresh put attached stuck")
+_SENSOR = word_set("sensor sensors cgm patch")
+_ON = word_set(
+    "new on started start starts applied inserted fresh put attached stuck activated activating fitted "
+    "running warming"
+)
 _OFF = word_set(
     "off fell ended removed end ends finish finished expired died ripped stopped dead failed out "
     "finished lost took peeled "
-    "knocked broke broken gone over"
+    "knocked broke broken gone over gave packed quit"
 )
 _REPLACED = word_set("replaced replacing changed swapped swap switched change replacement")
 _BODY = word_set("arm thigh leg belly stomach hip buttock chest calf side")
 _BODY_TOO = word_set("left right upper lower outer inner on to the my of it's its other this time")
-_CAME_OFF = word_set("ripped fell came knocked peeled tore took pulled fallen dropped popped")
+_CAME_OFF = word_set("ripped fell came knocked peeled tore took take pulled fallen dropped popped")
+_PARTLY = word_set("half almost nearly partly peeling loose")
+_STILL_TO_COME = word_set("goes going putting getting tomorrow will")
+_AT_ONCE = word_set("straight immediately directly right instantly same")
 _NEW = word_set("new another next fresh second replacement")
 _NEW_TOO = _NEW | word_set(
     "one on in it put i've i a the applied inserted started attached stuck back now just then is"
 )
 
 
-def read_sync(clause: Clause) -> Draft | None:
-    """Read "synced", "sync done", "scanned the sensor", "read out the sensor"."""
+def read_sync(clause: Clause, named: bool) -> Draft | None:
+    """Read "synced", "sync done", "scanned the sensor", "read out the sensor".
+
+    named: the note names the sensor somewhere
+    """
     words = set(clause.words)
+    if words & _FAILED and words & (_SYNCED | {"syncing"}) and len(words) <= MOST_WORDS_TOO:
+        return Draft("sync", clause, FAILED)
     told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
     if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
         return Draft("sync", clause, moment=moment_of(clause))
-    if {"read", "out"} <= words and words & {"sensor", "data"}:
+    if {"read", "out"} <= words and (named or words & {"sensor", "data"}):
         return Draft("sync", clause, moment=moment_of(clause))
     return None
+
+
+def works_now(clause: Clause, before: Draft | None) -> Draft | None:
+    """Read "worked now", "ok at 2" behind a sync that failed: the sync that came off after all."""
+    words = set(clause.words)
+    if before is None or before.what != FAILED or not words & _WORKED or words & _FAILED:
+        return None
+    return Draft("sync", clause, moment=moment_of(clause)) if all(map(is_plain, words)) else None
+
+
+FAILED = "failed"
+"""What a draft of a sync is that did not come off: no entry, unless the next clause says that it did."""
+_WORKED = word_set("worked works work did done fine ok okay succeeded success managed went through")
 
 
 def says_body_place(clause: Clause) -> bool:
@@ -114,15 +197,24 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
     moment = moment_of(clause)
     if any(isinstance(p, Amount) and (p.unit or p.decimal) for p in clause.pieces):
         return None
-    if not words & {"sensor", "sensors"}:
+    if not words & _SENSOR:
         goes_on = before is not None and before.kind == "sensor" and bool(words & (_NEW | _REPLACED))
-        if goes_on and words <= _NEW_TOO | _REPLACED:
-            return Draft("sensor", clause, "started", moment=moment)
+        if words & _STILL_TO_COME:
+            return None
+        known = _NEW_TOO | _REPLACED | _AT_ONCE
+        if goes_on and before is not None and all(w in known or is_plain(w) for w in words):
+            same = moment is None and bool(words & _AT_ONCE)
+            return Draft("sensor", clause, "started", moment=before.moment if same else moment)
+        one = any(isinstance(p, Amount) and p.value == 1 and not p.unit for p in clause.pieces)
+        if words & _NEW and one and "on" in words and words <= _NEW_TOO | {"since"}:
+            return Draft("sensor", clause, "started", moment=moment)  # "new one on since 11pm"
         if before is not None and before.kind == "sensor" and words & _OFF and words & {"old", "one", "it"}:
             return Draft("sensor", clause, "ended", moment=moment)
-        if named and words & _CAME_OFF and {"it", "off"} <= words:
+        if named and words & _CAME_OFF and "off" in words and all(map(is_plain, words - _CAME_OFF)):
             return Draft("sensor", clause, "ended", moment=moment)
         return None
+    if words & _PARTLY or "alarm" in words or any(isinstance(p, Amount) and p.share for p in clause.pieces):
+        return None  # "peeled half off"
     if words & _REPLACED:
         return Draft("sensor", clause, "replaced", moment=moment)
     if words & _OFF:

@@ -7,7 +7,7 @@ from itertools import islice
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import EATING, Said
 from bot.understanding.meals import FoodClause, MealDraft
-from bot.understanding.pieces import Amount, Clause, SlotWord
+from bot.understanding.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.plain_words import PLACE_WORDS, holds_name
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import OTHER_UNITS
@@ -34,7 +34,7 @@ _TELLING = word_set(
     "oops yum yummy nice lovely tasty delicious great good bad awful gross meh wow haha lol ugh hmm phew "
     "thanks sorry again twice once later earlier soon today tonight tomorrow yesterday usual seconds time "
     "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
-    "enough less more most much many"
+    "enough less more most much many damn bloody fucking effing freaking sodding"
 )
 MOST_WORDS_UNKNOWN = 4
 MOST_PIECES_UNKNOWN = 20
@@ -65,7 +65,17 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
-        lost = [f for f in unknown if not _may_be_food(f, shown and not tells, remark=remark)]
+        lasted = any(
+            (isinstance(p, Moment) and p.until is not None)
+            or (isinstance(p, Amount) and p.minutes is not None)
+            for p in piece.clause.pieces
+        )
+        lost = [
+            f
+            for f in unknown
+            if (lasted and (f.amount is None or f.amount.minutes))
+            or not _may_be_food(f, shown and not tells, remark=remark)
+        ]
         if lost:
             gone = set(map(id, lost))
             piece.foods = [f for f in piece.foods if id(f) not in gone]
@@ -87,7 +97,9 @@ def _shows_food(parts: Iterable[FoodClause]) -> bool:
     for k, part in enumerate(parts):
         if k and part.clause.leads & _ENDS:
             return False
-        if EATING & set(part.clause.words) or any(food.match is not None for food in part.foods):
+        if EATING & set(
+            part.clause.words[:-1] if part.clause.words[-1:] == ["finished"] else part.clause.words
+        ) or any(food.match is not None for food in part.foods):
             return True
     return False
 

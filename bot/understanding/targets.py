@@ -57,7 +57,7 @@ _PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             rf".+?),? {_AT} {_named(1)}(?: please| too| as well)?",
             "{doing}",
         ),
-        (rf"(?:move|shift|change|set) {_named(1)} to {_CLOCK}", "no, it was at {when}"),
+        (rf"(?:move|shift|change|set|make) {_named(1)} (?:to )?{_CLOCK}", "no, it was at {when}"),
         (
             rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|"
             rf"instead of) .+)?",

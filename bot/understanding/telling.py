@@ -16,7 +16,7 @@ from bot.understanding.wordlists import word_set
 _REASONS = frozenset({"while", "because", "bc"})
 _JUDGES = word_set(
     "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect "
-    "disgusting dry cold "
+    "disgusting dry cold tiny small big crowded packed quiet busy long short "
     "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
 )
 _WAS = word_set("was were is are tasted tastes looked felt smelled")
@@ -62,13 +62,17 @@ def is_filler(piece: Piece) -> bool:
     return isinstance(piece, Token) and (piece.kind == "mark" or piece.text in FILLER)
 
 
-def with_bare_time(clause: Clause) -> Clause:
-    """Take the last number of "2 marie biscuits 11" for an hour: the food has its amount already."""
+def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
+    """Take the last number of "2 marie biscuits 11" for an hour: the food has its amount already.
+
+    listed: other foods of the note have their times behind them, so that "coffee 10" has it as well
+    """
     first, last = clause.pieces[0], clause.pieces[-1]
     bare = isinstance(last, Amount) and not (
         last.unit or last.size or last.article or last.vague or last.times
     )
     counted = isinstance(first, Amount) and not first.article and first is not last
+    counted = counted or (listed and isinstance(first, Token) and not isinstance(last, Moment))
     if (
         not bare
         or not counted
@@ -76,7 +80,7 @@ def with_bare_time(clause: Clause) -> Clause:
         or any(isinstance(p, Moment) for p in clause.pieces)
     ):
         return clause
-    between = clause.pieces[1:-1]
+    between = clause.pieces[1:-1] if isinstance(first, Amount) else clause.pieces[:-1]
     if not between or not all(isinstance(p, Token) and p.kind == "word" for p in between):
         return clause
     if not (LEAST_HOUR <= last.value <= MOST_HOUR and last.value == int(last.value)) or last.low is not None:

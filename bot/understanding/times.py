@@ -21,12 +21,17 @@ _WEAK_PREFIXES = frozenset(
     {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
 )
 _AGO = frozenset({"ago", "back", "earlier"})
-_TO = frozenset({"to", "-", "till", "til", "until"})
+_NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
+_DAYS = word_set("morning afternoon evening night yesterday today tonight")
+_UNTIL = frozenset({"till", "til", "until"})
+_TO = _UNTIL | {"to", "-"}
+_DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset(
-    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with"}
+    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
 )
+LONGEST_AFTER_MIN = 300  # "2h: 6.1" is a reading so long after a meal, "08h20: 2 eggs" a time of day
 MAX_AGO_MIN = 14 * 24 * 60.0
 
 
@@ -138,7 +143,8 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     """Read "at 45 min", "after 2 hours", "2h after lunch", "before breakfast", "after the meal"."""
     start, first = pieces[i].start, word_at(pieces, i)
-    if first in ("at", "after", "+", "@"):
+    glued = i + 1 < len(pieces) and getattr(pieces[i + 1], "glued", False)
+    if first in ("at", "after", "@") or (first == "+" and glued):  # "20 min run + 30 min weights" adds
         length = read_length(pieces, i + 1)
         # "at 13h" is a clock time, "at 2h" is not; "after a 20 min walk" is no time at all.
         if length is not None and (first == "after" or length[0] <= 300):
@@ -154,6 +160,7 @@ def _read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     value = pieces[j + 1] if j + 1 < len(pieces) else None
     if (
         length is not None
+        and length[0] <= LONGEST_AFTER_MIN
         and word_at(pieces, j) == ":"
         and isinstance(value, Token)
         and value.kind == "number"
@@ -285,12 +292,10 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         j, prefixed = nearly, True
     named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
     clock = read_clock(pieces, j, prefixed=prefixed or named)
-    if (
-        clock is not None
-        and word_at(pieces, j - 1) in ("from", "since", "by")
-        and _counts_food(pieces, j, clock)
-    ):
+    if clock is not None and word_at(pieces, j - 1) == "from" and _counts_food(pieces, j, clock):
         return None
+    if clock is None and weak and _DAYS & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
+        clock = read_clock(pieces, j, prefixed=True)  # "yesterday evening around eight soup"
     spoken = word_at(pieces, j) in NUMBER_WORDS and word_at(pieces, j + 1) == "and"
     spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
     if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
@@ -306,12 +311,17 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         until = read_clock(pieces, k + 1, prefixed=True)
         if until is not None:
             end = _with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
-            if moment.loose and end.half:  # "5-6pm"
+            if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
                 earlier = ((moment.hour or 0) % 12, moment.minute) < ((end.hour or 0) % 12, end.minute)
                 half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _is_plural(pieces: Sequence[Piece], i: int) -> bool:
+    word = word_at(pieces, i)
+    return word.endswith("s") and not word.endswith("ss")
 
 
 def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
@@ -322,14 +332,16 @@ def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
 
 
 def _read_between(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
-    """Read "between 12 and 12:30" as its first time."""
+    """Read "between 12 and 12:30" as a span."""
     first = read_clock(pieces, i + 1, prefixed=True)
     if first is None or word_at(pieces, first[-1]) != "and":
         return None
     second = read_clock(pieces, first[-1] + 1, prefixed=True)
     if second is None:
         return None
-    return _with_clock(Moment(pieces[i].start, pieces[i].end), first, pieces), second[-1]
+    end = _with_clock(Moment(pieces[first[-1]].start, pieces[first[-1]].end), second, pieces)
+    begin = _with_clock(Moment(pieces[i].start, pieces[i].end), first, pieces)
+    return replace(begin, until=end, end=end.end), second[-1]
 
 
 def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
@@ -337,12 +349,31 @@ def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
     end = clock[-1]
     following = pieces[end] if end < len(pieces) else None
     bare = end == i + 1 and clock[3]
-    return bare and isinstance(following, Token) and following.kind == "word" and following.text not in _TO
+    return (
+        bare
+        and isinstance(following, Token)
+        and following.kind == "word"
+        and following.text not in _NOT_COUNTED
+    )
 
 
 def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
-    """Tell whether a bare number begins a span whose end is surely a time ("23-6:30", "2 to 2.30pm")."""
-    return word_at(pieces, i + 1) in _TO and read_clock(pieces, i + 2, prefixed=False) is not None
+    """Tell whether a number begins a span: its end is surely a time, or "till" stands between the two.
+
+    "23-6:30", "2 to 2.30pm", "8.30 till 3"; numbers with a dot like times are times, too ("5.30 to 6.15").
+    """
+    word = word_at(pieces, i + 1)
+    if word not in _TO:
+        return False
+    if read_clock(pieces, i + 2, prefixed=False) is not None:
+        return True
+    dotted = [_DOTTED.fullmatch(word_at(pieces, k)) is not None for k in (i, i + 2)]
+    end = read_clock(pieces, i + 2, prefixed=True)
+    return end is not None and (all(dotted) or word in _UNTIL or (any(dotted) and _ends(pieces, end[-1])))
+
+
+def _ends(pieces: Sequence[Piece], i: int) -> bool:
+    return i >= len(pieces) or word_at(pieces, i) in _AFTER_PAST
 
 
 def _with_clock(moment: Moment, clock: Clock, pieces: Sequence[Piece]) -> Moment:

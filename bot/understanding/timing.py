@@ -111,6 +111,8 @@ def _make_meal(
     eaten_early = moment is not None and moment.loose and is_cereal(foods)
     usual: Slot | None = draft.slot or ("breakfast" if eaten_early else _evening_of(moment, foods))
     resolved = resolved or resolve(moment, context.now, context.zone, usual)
+    if resolved.at is None and usual != draft.slot:  # pizza "at 8:15", said in the morning
+        resolved = resolve(moment, context.now, context.zone)
     ended = _last_offset(parts) if moment is None else None
     if ended is not None and resolved.timed == "now":
         # A series of readings that is already complete tells how long ago the meal was.
@@ -177,6 +179,31 @@ def _beside_other(
     )
 
 
+def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Context) -> Resolved | None:
+    """Time a reading "before" or "after" by the movement told just before it ("ran 30 min: 5.5 before")."""
+    moment = draft.moment
+    told = [e for e in before if e is not None and not isinstance(e, Reading)]
+    last = told[-1] if told else None
+    side = moment.side if moment is not None else _side_of(draft)
+    if not isinstance(last, Activity) or last.at is None or side not in ("before", "after"):
+        return None
+    if moment is not None and (moment.has_clock or moment.side_slot or moment.after_min is not None):
+        return None
+    at = last.at.astimezone(UTC) + timedelta(minutes=(last.minutes or 0.0) if side == "after" else 0.0)
+    return None if is_ahead(at, context.now) else Resolved(at, "slot")
+
+
+def _on_waking(draft: Draft, before: Part | None, entry: Entry | None) -> Resolved | None:
+    """Time a reading told right after waking ("woke at 6, 5.2")."""
+    if draft.moment is not None or not isinstance(before, Draft) or not isinstance(entry, Sleep):
+        return None
+    return None if entry.to_at is None else Resolved(entry.to_at, "slot")
+
+
+def _side_of(draft: Draft) -> str:
+    return "after" if {"after", "post", "afterwards"} & set(draft.clause.words) else ""
+
+
 def _leans_on(moment: Moment, n: int, entries: Sequence[Entry | None]) -> Entry | None:
     """Find the movement or meal that a time names, or for "an hour later" what was said before."""
     others = [e for k, e in enumerate(entries) if e is not None and k != n]
@@ -220,12 +247,16 @@ def _make_other(
     match draft.kind:
         case "activity":
             found = _beside_other(draft.moment, n, entries, context)
+            if found is not None and found.at is not None and _ends_before(draft):
+                found = replace(found, at=found.at - timedelta(minutes=draft.minutes or 0.0))
             if found is None and series.has_meals:
                 found = _by_meal_before(draft, series, entries)
             return _make_activity(draft, said, context, base, found, asks)
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
-            found = found or before_later(n, parts, context)
+            found = found or (None if series.has_meals else before_later(n, parts, context))
+            found = found or _on_waking(draft, parts[n - 1] if n else None, entries[n - 1])
+            found = found or _beside_movement(draft, entries[:n], context)
             found = found or time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
             return Reading(mmol_of(draft, context.unit), found.at, timed=found.timed, said=said)
@@ -243,6 +274,12 @@ def _make_other(
     if draft.kind == "sensor":
         return Sensor("started" if draft.what == "started" else "ended", found.at, said)
     return Feeling(draft.what, found.at, said)
+
+
+def _ends_before(draft: Draft) -> bool:
+    """Tell whether movement was over when what it leans on began ("a stroll before lunch")."""
+    moment = draft.moment
+    return moment is not None and moment.side == "before" and moment.after_min is None
 
 
 def _at_noon(moment: Moment, context: Context) -> Moment | None:
@@ -270,6 +307,11 @@ def _make_activity(
     lasted = timedelta(minutes=minutes or 0)
     if beside is not None:
         found = beside
+    elif draft.ended is not None:
+        loose = not (draft.ended.half or draft.ended.padded or draft.ended.part)
+        ended = replace(draft.ended, loose=loose and 1 <= (draft.ended.hour or 0) <= 12)
+        found = resolve(ended, context.now, context.zone)  # the latest that it may have been
+        found = replace(found, at=found.at - lasted if found.at is not None else None)
     elif moment is not None and (moment.has_clock or moment.has_day or moment.part):
         found = _start_of_span(moment, context) or resolve(moment, context.now, context.zone)
         if moment.until is not None and found.at is not None:

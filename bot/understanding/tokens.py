@@ -66,15 +66,31 @@ _SPECIAL = {
 # A full stop after these ends no sentence.
 _SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs")
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
+_PICTURE = "\ufffc"
+_PICTURES = re.compile(rf"(?<=(\w)) *{_PICTURE}[{_PICTURE} \ufe0f]*(?=\w)|{_PICTURE}\ufe0f?")
 
 
 def tidy(text: str) -> str:
-    """Return text in one Unicode form, with list bullets and odd spaces turned into plain spaces."""
+    """Return text in one Unicode form, with list bullets and odd spaces turned into plain spaces.
+
+    A picture between words parts them like a comma ("woke at 7 😴 bed at 11"); any other says nothing.
+    """
     text = unicodedata.normalize("NFC", text).replace("\r\n", "\n").replace("\r", "\n")
-    text = "".join(" " if c != "\n" and (c.isspace() or unicodedata.category(c) == "Cf") else c for c in text)
+    text = "".join(map(_plain, text))
+    if _PICTURE in text:
+        text = _PICTURES.sub(lambda m: ", " if m[1] else " ", text)
     if len(_BULLET.findall(text)) > 1:
         text = _BULLET.sub(lambda m: " " * len(m.group()), text)
     return text
+
+
+def _plain(c: str) -> str:
+    if c.isascii():
+        return ";" if c == "|" else " " if c != "\n" and c.isspace() else c
+    kind = unicodedata.category(c)
+    if kind in ("So", "Sk") and c not in "°`´":
+        return _PICTURE
+    return " " if c.isspace() or kind == "Cf" else c
 
 
 def read_tokens(text: str) -> list[Token]:
