@@ -51,6 +51,8 @@ UNITS = frozenset(
         "whole",
         "loaf",
         "inch",
+        "spoon",
+        "wrap",
     }
 )
 SIZES = frozenset({"small", "medium", "large", "thin", "thick", "heaped", "level"})

@@ -122,12 +122,18 @@ def plain_word(word: str) -> str:
     return _SPELLINGS.get(w, w)
 
 
+# Letters that no accent can be taken from.
+_LETTERS = str.maketrans(
+    {"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "ı": "i", "đ": "d", "ð": "d", "þ": "th", "ə": "a"}
+)
+
+
 def split_words(text: str) -> list[str]:
     """Split text into plain lower-case words without accents; hyphens part words, apostrophes join them."""
     text = text.lower().replace("'", "").replace("’", "").replace("&", " and ")
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-        text = text.replace("ß", "ss").replace("ø", "o").replace("æ", "ae").replace("ł", "l")
+        text = text.translate(_LETTERS)
     return _WORD.findall(text)
 
 
