@@ -54,6 +54,9 @@ _SPELLINGS = {
     "spud": "potato",
     "strawb": "strawberry",
     "tater": "potato",
+    "tom": "tomato",
+    "tost": "toast",
+    "expresso": "espresso",
     "vegetable": "veg",
     "vegg": "veg",
     "veggy": "veg",
@@ -134,7 +137,7 @@ def split_words(text: str) -> list[str]:
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
         text = text.translate(_LETTERS)
-    return _WORD.findall(text)
+    return ["and" if word == "n" else word for word in _WORD.findall(text)]
 
 
 @lru_cache(maxsize=8192)

@@ -7,7 +7,15 @@ from bot.understanding.lengths import read_length
 from bot.understanding.numerals import read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS, find_unit
+from bot.understanding.units_said import (
+    AMBIGUOUS_UNITS,
+    LOOSE_UNITS,
+    OTHER_UNITS,
+    SIZES,
+    SPOON_KINDS,
+    UNITS,
+    find_unit,
+)
 
 _ABOUT = frozenset(
     {
@@ -85,9 +93,10 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return Amount(start, end, length[0], "min", about=about), length[1]
     quantity = _read_quantity(pieces, j)
     if quantity is None:
-        if about or word_at(pieces, i) not in _SOME | {"a", "an", "another"}:
+        if word_at(pieces, j) not in _SOME | {"a", "an", "another"}:
             return _read_bare_unit(pieces, i, at_start=at_start)
-        return _read_article(pieces, i)
+        amount, end = _read_article(pieces, j)
+        return replace(amount, start=start, about=about or amount.about), end
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
     share = 0 < value < 1
@@ -163,6 +172,8 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     """Add the size and unit that stand at `i`: large, heaped tbsp of, 330 ml can of."""
     j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
     word = word_at(pieces, j)
+    if word in SPOON_KINDS and UNITS.get(word_at(pieces, j + 1)) == "spoon":
+        j, word = j + 1, SPOON_KINDS[word]
     unit = OTHER_UNITS.get(word) or find_unit(word)
     if word == "in" and j == i and _is_glued(pieces, j):
         unit = "inch"

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from bot.foodtable import FoodTable
 from bot.understanding.categories import is_filling
@@ -283,6 +284,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "with", 1  # "omelette from 3 eggs"
     if piece.text in ("in", "into") and i and _is_measured(pieces[i - 1]):
         return "with", 1  # "cod 140 g in breadcrumbs"
+    if piece.text == "in" and current and _is_sauce(pieces, i + 1):
+        return "in", 1  # "cabbage rolls in tomato sauce"
     if piece.text == "in" and current and _BREADS & {word_at(pieces, i + 1), word_at(pieces, i + 2)}:
         return "with", 1  # "2 sausages in a bun"
     if piece.text in _WORDS:
@@ -295,6 +298,16 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             return "", 0
         return piece.text, 1
     return "", 0
+
+
+_SAUCES = frozenset({"sauce", "gravy"})
+_MOST_WORDS_OF_SAUCE = 4
+
+
+def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
+    words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
+    before = takewhile(lambda word: word.isalpha() and word not in _WORDS, words)
+    return any(word in _SAUCES for word in before)
 
 
 def _is_measured(piece: Piece) -> bool:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from bot.foodtable import FoodTable
 from bot.understanding.pieces import Amount
 from bot.understanding.remarks import scale
-from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.units_said import EXACT_UNITS, ROUGH_GRAMS, VOLUME_UNITS
 from bot.understanding.wordlists import word_set
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ _WINES = frozenset({"white", "red", "rose", "rosé"})
 _MILKS = word_set("semi skimmed skim")
 LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
+SURE_KIND = 0.9
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 
@@ -82,6 +83,10 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
         return False
     if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
         return _complete_both(said, last, words, table)
+    if said.inside and not beside and said.amount is not None and words and words <= MANNER:
+        return _complete_both(said, last, words, table)  # "potatoes (200 g boiled)"
+    if _only_tells_kind(said, last, table) or _counts_wraps(said, last, table):
+        return True
     if said.amount is not None and words <= _ABOUT_IT:
         if last is not None and _is_of_dish(said.amount, last):
             last = last.whole  # "lentil stew with sausage, 400 g"
@@ -102,12 +107,36 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     return True
 
 
+_KINDS = word_set("one ones kind type version variety sort")
+
+
+def _only_tells_kind(said: "Said", last: "Said | None", table: FoodTable) -> bool:
+    """Read "the sugar free one" as what the food before it was."""
+    if last is None or said.amount is not None or len(said.words) < 2 or said.words[-1] not in _KINDS:
+        return False
+    match = table.match(" ".join([*said.words[:-1], *last.words]))
+    if match is None or match.sure < SURE_KIND:
+        return False
+    last.match, last.end = match, max(last.end, said.end)
+    return True
+
+
+def _counts_wraps(said: "Said", last: "Said | None", table: FoodTable) -> bool:
+    """Read "moi moi, 2 wraps" as a count of what is sold in wraps."""
+    if last is None or last.match is None or said.amount is None or said.words not in (["wrap"], ["wraps"]):
+        return False
+    if table.weigh(last.match, "wrap") is None or said.amount.unit:
+        return False
+    last.amount, last.end = replace(said.amount, unit="wrap", article=False), max(last.end, said.end)
+    return True
+
+
 def _is_of_dish(amount: Amount, last: "Said") -> bool:
     """Tell whether an amount behind what a dish was said to be with is that of the whole dish."""
     whole = last.whole
     if whole is None or whole.amount is not None or last.amount is not None:
         return False
-    return amount.unit in _MEASURES and amount.value >= LEAST_OF_DISH
+    return amount.unit in _MEASURES and amount.value * ROUGH_GRAMS[amount.unit] >= LEAST_OF_DISH
 
 
 def _complete_both(said: "Said", last: "Said | None", words: set[str], table: FoodTable) -> bool:

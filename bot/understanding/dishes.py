@@ -15,8 +15,13 @@ from bot.foodtable.words import plain_word
 from bot.understanding.categories import (
     is_beside_baked_beans,
     is_bread,
+    is_dish,
+    is_drinkable,
+    is_filling,
+    is_folded,
     is_milk,
     is_milky_drink,
+    is_plateful,
     is_sandwich,
     is_stewed,
     is_tea_or_coffee,
@@ -38,6 +43,10 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "omelet": word_set("egg eggs"),
     "scrambled": word_set("egg eggs milk"),
     "frittata": word_set("egg eggs"),
+    "menemen": word_set("egg eggs"),
+    "shakshuka": word_set("egg eggs"),
+    "bhurji": word_set("egg eggs paneer"),
+    "jajecznica": word_set("egg eggs"),
     "scramble": word_set("egg eggs tofu"),
     "sandwich": word_set("bread roll baguette bun toast bagel ciabatta"),
     "toastie": word_set("bread toast"),
@@ -76,9 +85,13 @@ _WITH_BREAD = {
     "cheeseburger": (word_set("bun roll"), "burger patty"),
     "chicken burger": (word_set("bun roll"), "chicken fillet"),
     "veggie burger": (word_set("bun roll"), "veggie burger"),
+    "doner kebab": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
+    "tantuni": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
 }
 _MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
 """A splash of milk in tea or coffee when no amount was said; common practice, no source."""
+_SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
+"""The sauce that something was said to be in; common practice, no source."""
 _PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
 SURE = 0.9
 _JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
@@ -90,6 +103,9 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
     settled = _take_descriptions(_without_taken_back(foods, left_out), table)
     settled = _drop_titles(settled, table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
+    for food in settled:
+        if "in" in food.leads and food.amount is None:
+            food.amount = replace(_SAUCE_OF_DISH, start=food.start, end=food.start)
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = _settle_drinks(settled, frozenset(left_out), table)
     return _settle_kinds(_join_repeats(settled, table), table)
@@ -105,7 +121,9 @@ def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[
 
 
 def _is_its_bread(food: Said, dish: Said) -> bool:
-    """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye"."""
+    """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye", "taco corn tortilla"."""
+    if food.start == dish.start and is_folded(dish.match) and is_bread(food.match):
+        return True
     return "on" in food.leads and is_sandwich(dish.match) and is_bread(food.match) and food.amount is None
 
 
@@ -142,6 +160,8 @@ def _is_measured(food: Said) -> bool:
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     """Tell whether the words behind `head` are no foods of their own; a single one may say what it is."""
+    if len(inside) == 1 and head.match is not None and is_dish(head.match) and is_filling(inside[0].match):
+        return True  # "okonomiyaki (pork)"
     counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
     if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
@@ -203,10 +223,20 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
     if not rest[0].leads & _LISTS or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
         return False
+    inside = _parenthesis(rest, 0) if "(" in rest[0].leads else []
+    if len(inside) > 1 and dish.amount is None:
+        if dish.match is None or (any(map(_is_measured, inside)) and _is_composite(dish.match)):
+            return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
+    if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
+        return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
         return True
     named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
+
+
+def _is_composite(match: Match) -> bool:
+    return is_dish(match) or is_plateful(match) or is_sandwich(match)
 
 
 def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
@@ -267,6 +297,9 @@ def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable
             drink = food
             if "sugar" in left_out:
                 food.match = _known(f"unsweetened {food.name}", table) or food.match
+        elif "sugar" in left_out and is_drinkable(food.match):
+            kinds = (_known(f"{kind} {food.name}", table) for kind in ("unsweetened", "sugar free", "diet"))
+            food.match = next(filter(None, kinds), food.match)
         if drink is not None and food.words in (["shot"], ["shots"]):
             food.match = table.match("espresso") or food.match
         if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
@@ -301,7 +334,7 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
 
 def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     """Give "30 chips" to the "tortilla chips" said before without an amount; tell whether it was done."""
-    if len(food.words) > 1 or not _is_measured(food):
+    if len(food.words) > 1 or not _is_measured(food) or "with" in food.leads:
         return False
     for said in earlier:
         if len(said.words) > 1 and said.words[-1:] == food.words and said.amount is None:
@@ -310,6 +343,10 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     return False
 
 
+_MEXICAN = word_set(
+    "frijoles nopales mole pozole caldo carnitas tinga barbacoa birria rajas chilaquiles chicharron asada "
+    "cochinita picadillo tacos taco"
+)
 _DIPS = word_set("salsa guac guacamole queso pico")
 
 
@@ -327,6 +364,10 @@ def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
         for food in foods:
             if food.words == ["chips"]:
                 food.match = table.match("tortilla chips") or food.match
+    if any(_MEXICAN & set(food.words) for food in foods):
+        for food in foods:
+            if food.words in (["tortillas"], ["tortilla"]):
+                food.match = table.match("corn tortilla") or food.match
     if any(is_stewed(food.match) for food in foods):
         for food in foods:
             if food.words in (["dumplings"], ["dumpling"]):

@@ -6,17 +6,29 @@ from dataclasses import dataclass, field, replace
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.categories import dish_of_many, is_dish, is_plateful, is_spirit
+from bot.understanding.categories import (
+    dish_of_many,
+    is_dish,
+    is_milk,
+    is_plateful,
+    is_spirit,
+    is_tea_or_coffee,
+    is_vegetable,
+)
 from bot.understanding.completing import MANNER, complete, name_by_unit
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.plain_words import SAYS_LITTLE
+from bot.understanding.remarks import scale
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import EXACT_UNITS, LOOSE_UNITS, UNITS
+from bot.understanding.units_said import EXACT_UNITS, LOOSE_UNITS, UNITS, VOLUME_UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
-EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
+EATING = word_set(
+    "had ate eaten eating eat drank drinking drunk having have grabbed finished managed scoffed devoured "
+    "demolished munched nibbled wolfed polished necked downed sipped"
+)
 SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
 MOST_TAIL, SURE_HEAD = 2, 0.95
@@ -70,16 +82,34 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
     for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
         name_by_unit(said)
+        _count_each(said, foods[-1] if foods else before)
         if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
         _double_measure(said, table)
         _count_eggs(said)
-        if "with" in said.leads and before is not None and not foods and is_plateful(before.match):
+        if "with" in said.leads and before is not None and not foods and _holds(before, said):
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
+
+
+def _holds(whole: Said, part: Said) -> bool:
+    """Tell whether one food is in the other, so that an amount behind both is of the whole."""
+    milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
+    return is_plateful(whole.match) or milky
+
+
+def _count_each(said: Said, last: Said | None) -> None:
+    """Read "2 rice cakes with 1 tbsp jam each" as jam for both of them."""
+    amount = said.amount
+    if amount is None or len(said.words) < 2 or said.words[-1] != "each":
+        return
+    said.words.pop()
+    counted = last.amount if last is not None else None
+    if counted is not None and counted.unit not in EXACT_UNITS | VOLUME_UNITS and counted.value > 1:
+        said.amount = scale(amount, counted.value)
 
 
 def _match_within(said: Said, table: FoodTable) -> Match | None:
@@ -275,8 +305,11 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     rest, parts = said.words, []
     while rest:
         known = table.starts(rest)
-        if not known:
+        if not known and (said.match is not None or not parts):
             return [said]
+        if not known:  # "eggs beans gubbins toast"
+            rest = rest[1:]
+            continue
         parts.append(rest[:known])
         rest = rest[known:]
     matches = [table.match(" ".join(words)) for words in parts]
@@ -293,10 +326,23 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     known = [match for match in matches if match is not None]
     if len(known) != len(matches) or len(known) < 2:
         return False
-    dish = dish_of_many(known)
+    dish = _only_named_twice(known, said.words[-1]) or dish_of_many(known)
     if dish is not None:
         said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
     return dish is not None
+
+
+def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
+    """Return the food that a second name only calls what it is: "daifuku mochi", "naan bread", "okra sabzi"."""
+    first, last = known[0], known[-1]
+    if len(known) != 2 or (first.entry and first.entry == last.entry):
+        return last if len(known) == 2 else None
+    if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
+        return first
+    return first if last.entry == "sabji" and is_vegetable(first) else None
+
+
+_SORTS = word_set("soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat")
 
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:

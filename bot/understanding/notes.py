@@ -75,6 +75,13 @@ class _Reading:
         clauses = reversed(last.parts) if isinstance(last, MealDraft) else iter(())
         return next((clause.foods[-1] for clause in clauses if clause.foods), None)
 
+    def food_before(self, clause: Clause) -> Said | None:
+        """The food that an amount by itself in a clause is of: not the one in a parenthesis before it."""
+        last = self.last_food
+        if last is None or not last.inside or clause.inside or self.last_meal is None:
+            return last
+        return next((food for food in reversed(self.last_meal.foods) if not food.inside), last)
+
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
@@ -333,10 +340,11 @@ def _say_once(reading: _Reading, ask: str) -> None:
 
 def _add_food(reading: _Reading, clause: Clause, context: Context) -> None:
     clause = with_bare_time(clause)
-    before = reading.last_food
-    known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
+    before = reading.food_before(clause)
+    whole = before.whole if before else None
+    known = [(food.words[:], food.amount, food.end) for food in (before, whole) if food]
     foods = read_foods(clause, context.table, before)
-    attached = before is not None and (before.words, before.amount, before.end) != known
+    attached = known != [(food.words, food.amount, food.end) for food in (before, whole) if food]
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return

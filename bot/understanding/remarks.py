@@ -59,7 +59,7 @@ def drop_remarks(pieces: Sequence[Piece]) -> list[Piece]:
 
 
 def _read_sentence(pieces: list[Piece]) -> list[Piece]:
-    pieces = _without_kinds(pieces)
+    pieces = _without_giver(_without_kinds(pieces))
     company = _find_company(pieces)
     verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
     if verb is None:
@@ -70,6 +70,25 @@ def _read_sentence(pieces: list[Piece]) -> list[Piece]:
     gone = {verb, *(k for c in (company, dealt) if c is not None for k in range(c.start, c.end))}
     until = end if end is not None else _clause_end(pieces, verb)
     return _share_out(pieces, verb, until, 1 / parts, gone)
+
+
+_GIVING = word_set(
+    "brought made cooked baked gave bought sent dropped prepared whipped rustled ordered served fixed"
+)
+_TO_WHOM = word_set("round around over me us in up off by along him her them")
+
+
+def _without_giver(pieces: list[Piece]) -> list[Piece]:
+    """Leave out "my daughter brought round": who made the food says nothing of it."""
+    for i in range(len(pieces)):
+        if word_at(pieces, i) in PEOPLE and word_at(pieces, i + 1) in _GIVING:
+            start, end = i, i + 2
+            while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:
+                start -= 1
+            while word_at(pieces, end) in _TO_WHOM:
+                end += 1
+            return [*pieces[:start], *pieces[end:]]
+    return pieces
 
 
 def _without_kinds(pieces: list[Piece]) -> list[Piece]:

@@ -66,12 +66,19 @@ _SPECIAL = {
 # A full stop after these ends no sentence.
 _SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs")
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
+_ARROW = re.compile(r"[-=]+>|[→⇒➡]")
+# "meal 1: oats" and "snack 2: nuts" count the day's meals; the number is no amount.
+_NUMBERED = re.compile(
+    r"^[ \t]*(?:meal ?#? ?\d\b|(?P<snack>snack) ?#? ?\d\b)(?=[ \t]*[:.)-])", re.IGNORECASE | re.MULTILINE
+)
 
 
 def tidy(text: str) -> str:
     """Return text in one Unicode form, with list bullets and odd spaces turned into plain spaces."""
     text = unicodedata.normalize("NFC", text).replace("\r\n", "\n").replace("\r", "\n")
     text = "".join(" " if c != "\n" and (c.isspace() or unicodedata.category(c) == "Cf") else c for c in text)
+    text = _ARROW.sub(lambda m: ":".rjust(len(m.group())), text)
+    text = _NUMBERED.sub(lambda m: (m["snack"] or "").ljust(len(m.group())), text)
     if len(_BULLET.findall(text)) > 1:
         text = _BULLET.sub(lambda m: " " * len(m.group()), text)
     return text

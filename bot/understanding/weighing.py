@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match, Weight
-from bot.understanding.categories import is_eaten_by_piece
+from bot.understanding.categories import is_biscuit, is_eaten_by_piece, is_served_by_spoon
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 
@@ -13,6 +13,8 @@ WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
 MOST_GRAMS = 3000.0
 # One of it is a helping only from this weight on: nobody means one mushroom by "mushroom".
 LEAST_PIECE_GRAMS = 25.0
+# ... but one biscuit is one biscuit.
+LEAST_BITE_GRAMS = 10.0
 # ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
 HELPINGS_OF_MANY = 1.4
 # A bare number is grams from the first on, where as many pieces weighed more than the second; no source.
@@ -55,6 +57,8 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
     unit = amount.unit or "piece"
+    if unit == "spoon" and table.weigh(match, unit) is None:
+        unit = "tbsp" if is_served_by_spoon(match) else "dsp"
     if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
         return _portions(amount.value, match, table, stated=True)
     if (amount.share or unit == "loaf") and not amount.size:
@@ -80,7 +84,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if amount.implied:
         grams = one.grams * amount.value
         low, high = (one.grams * (end or amount.value) for end in (amount.low, amount.high))
-        return Weighed(grams, low, high, False, f"a splash = {grams:.3g} g")
+        return Weighed(grams, low, high, False, f"a little = {grams:.3g} g")
     size = f"{amount.size} " if amount.size else ""
     return Weighed(
         one.grams * amount.value,
@@ -114,7 +118,7 @@ def _single(match: Match, table: FoodTable) -> Weighed | None:
     sliced = table.weigh(match, "slice") is not None
     if not is_eaten_by_piece(match):
         return None
-    if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
+    if one is None or sliced or not (LEAST_BITE_GRAMS if is_biscuit(match) else LEAST_PIECE_GRAMS) <= one.grams <= usual.grams / HELPINGS_OF_MANY:
         return None
     assumed = f"1 {match.name} = {one.grams:.3g} g"
     return Weighed(one.grams, min(one.low, usual.low), max(one.high, usual.high), False, assumed)
@@ -179,7 +183,8 @@ def weigh_extra(amount: Amount | None, words: Sequence[str], table: FoodTable) -
     if amount.unit in VOLUME_UNITS:
         return amount.value * _MILLILITRES[amount.unit]
     match = table.match(" ".join(words))
-    one = None if match is None else table.weigh(match, amount.unit or "piece", amount.size)
+    unit = "dsp" if amount.unit == "spoon" else amount.unit or "piece"
+    one = None if match is None else table.weigh(match, unit, amount.size)
     return None if one is None else one.grams * amount.value
 
 
