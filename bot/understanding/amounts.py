@@ -9,11 +9,13 @@ from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.tokens import Token
 from bot.understanding.units_said import (
     AMBIGUOUS_UNITS,
+    EXACT_UNITS,
     LOOSE_UNITS,
     OTHER_UNITS,
     SIZES,
     SPOON_KINDS,
     UNITS,
+    VOLUME_UNITS,
     find_unit,
 )
 
@@ -92,6 +94,10 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         end = pieces[length[1] - 1].end
         return Amount(start, end, length[0], "min", about=about), length[1]
     quantity = _read_quantity(pieces, j)
+    if quantity is None and word_at(pieces, j) in SIZES:  # "the big 1/2 litre cup"
+        stated = _read_amount(pieces, j + 1, at_start=False) if j + 1 < len(pieces) else None
+        if stated is not None and stated[0].unit in EXACT_UNITS | VOLUME_UNITS and not stated[0].article:
+            return replace(stated[0], start=start), stated[1]
     if quantity is None:
         if word_at(pieces, j) not in _SOME | {"a", "an", "another"}:
             return _read_bare_unit(pieces, i, at_start=at_start)

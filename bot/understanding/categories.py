@@ -27,7 +27,7 @@ _FILLED = "Egg rolls|Burritos|Deli|Chicken fillet sand|Pizza|Turnover|Other Mex"
 _DISHES = (
     f"{_FILLED}|Cheese sand|Seafood sand|Egg/break|Burgers|Meat and BBQ sand|Soup|Stir-fry|Fried rice|"
     "Rice mixed|Pasta mixed|Meat mixed|Poultry mixed|Cakes|Eggs and omelets|Vegetable dishes|Doughnuts|"
-    "Coleslaw|Pancakes|Ramen|Lettuce and lett"
+    "Coleslaw|Pancakes|Ramen|Lettuce and lett|Pasta sauces"
 )
 _FILLINGS = (
     "Beef|Pork|Lamb|Chicken|Turkey|Ground|Fish|Shellfish|Egg|Cold cuts|Sausages|Bacon|Cheese|Other veg|"
@@ -141,6 +141,16 @@ def is_eaten_by_piece(match: Match) -> bool:
     return _begins(
         match, "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Crackers|Burgers|Pancakes"
     )
+
+
+def is_soup(match: Match | None) -> bool:
+    """Tell whether it is a soup."""
+    return _begins(match, "Soup|Ramen")
+
+
+def is_soup_filling(match: Match | None) -> bool:
+    """Tell whether it may swim in a soup: a vegetable, tofu, an egg, meat; no bread."""
+    return _begins(match, f"{_FILLINGS}|White potatoes|Other starchy|Corn|Rice|Pasta|String|Soups, veg")
 
 
 def is_folded(match: Match | None) -> bool:

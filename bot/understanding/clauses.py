@@ -81,6 +81,10 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("aux",): "with",
     ("und",): "and",
     ("et",): "and",
+    ("y",): "and",
+    ("ve",): "and",
+    ("con",): "with",
+    ("z",): "with",
     ("made", "with"): "with",
     ("made", "from"): "with",
     ("made", "of"): "with",
@@ -115,7 +119,7 @@ _LEFT_OUT_TOO = word_set(
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
 NEGATED = "without"
-_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
+_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:

@@ -15,14 +15,18 @@ from bot.foodtable.words import plain_word
 from bot.understanding.categories import (
     is_beside_baked_beans,
     is_bread,
+    is_cereal,
     is_dish,
     is_drinkable,
+    is_eaten_by_piece,
     is_filling,
     is_folded,
     is_milk,
     is_milky_drink,
     is_plateful,
     is_sandwich,
+    is_soup,
+    is_soup_filling,
     is_stewed,
     is_tea_or_coffee,
 )
@@ -90,6 +94,8 @@ _WITH_BREAD = {
 }
 _MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
 """A splash of milk in tea or coffee when no amount was said; common practice, no source."""
+_MILK_ON_CEREAL = Amount(0, 0, 125.0, "ml", low=60.0, high=250.0, implied=True)
+"""Milk on a bowl of cereal; common practice, no source."""
 _SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
 """The sauce that something was said to be in; common practice, no source."""
 _PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
@@ -108,6 +114,7 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
             food.amount = replace(_SAUCE_OF_DISH, start=food.start, end=food.start)
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = _settle_drinks(settled, frozenset(left_out), table)
+    _settle_soups(settled)
     return _settle_kinds(_join_repeats(settled, table), table)
 
 
@@ -160,8 +167,10 @@ def _is_measured(food: Said) -> bool:
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     """Tell whether the words behind `head` are no foods of their own; a single one may say what it is."""
-    if len(inside) == 1 and head.match is not None and is_dish(head.match) and is_filling(inside[0].match):
-        return True  # "okonomiyaki (pork)"
+    one = inside[0].match if len(inside) == 1 else None
+    if one is not None and head.match is not None:
+        if (is_dish(head.match) and is_filling(one)) or one.entry == head.match.entry != "":
+            return True  # "okonomiyaki (pork)", "beans porridge (ewa)"
     counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
     if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
@@ -302,6 +311,11 @@ def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable
             food.match = next(filter(None, kinds), food.match)
         if drink is not None and food.words in (["shot"], ["shots"]):
             food.match = table.match("espresso") or food.match
+        if "with" in food.leads and food.words == ["water"] and settled and not _is_weighed(food):
+            settled[-1].amount = settled[-1].amount or food.amount
+            continue  # "hot chocolate with water, small"
+        if is_milk(food.match) and "with" in food.leads and food.amount is None and _has_milk_on(settled):
+            food.amount = replace(_MILK_ON_CEREAL, start=food.start, end=food.start)
         if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
             if is_milky_drink(drink.match):
                 kind = next((w for w in food.words if w in _PLANT_MILKS), "")
@@ -310,6 +324,31 @@ def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable
             food.amount = replace(_MILK_IN_DRINK, start=food.start, end=food.start)
         settled.append(food)
     return settled
+
+
+def _is_weighed(food: Said) -> bool:
+    return food.amount is not None and bool(food.amount.unit)
+
+
+def _has_milk_on(foods: Sequence[Said]) -> bool:
+    return bool(foods) and is_cereal(foods[-1:])
+
+
+def _settle_soups(foods: list[Said]) -> None:
+    """Take what a soup was said to be with for what is in it: less than a helping by itself."""
+    soup = False
+    for food in foods:
+        if is_soup(food.match):
+            soup = True
+        elif soup and food.leads & {"with", "and", "&", "+"} and is_soup_filling(food.match):
+            if food.amount is None and not (food.match and is_eaten_by_piece(food.match)):
+                food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
+        else:
+            soup = False
+
+
+IN_SOUP = 0.4
+"""How much of a usual helping is in a soup; no source."""
 
 
 def _known(words: str, table: FoodTable) -> Match | None:

@@ -267,6 +267,8 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     unit = UNITS.get(said.words[-1])
     if unit is None or len(said.words) < 2 or len(unit) < 3:
         return
+    if len(said.words) > 2 and table.starts(said.words[-2:]) == 2:  # "eggs fried slice"
+        return
     amount = said.amount
     if amount is None and unit == "slice" and said.words[-1].endswith("s") and said.match is None:
         match = table.match(" ".join(said.words[:-1]))  # "cucumber slices": some, not one

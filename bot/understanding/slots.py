@@ -98,7 +98,8 @@ def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
         if start < i and word_at(pieces, start) in _BEFORE_NAME:
             continue
         words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
-        if start >= 0 and all(words[: i - start]) and table.starts(words) > max(i - start, 0) + (start == i):
+        words = words[: words.index("")] if "" in words else words
+        if start >= 0 and len(words) > i - start and table.starts(words) > max(i - start, 0) + (start == i):
             return True
     return False
 
