@@ -53,6 +53,7 @@ UNITS = frozenset(
         "inch",
         "spoon",
         "wrap",
+        "roll",
     }
 )
 SIZES = frozenset({"small", "medium", "large", "thin", "thick", "heaped", "level"})
