@@ -143,6 +143,16 @@ def is_eaten_by_piece(match: Match) -> bool:
     )
 
 
+def is_meat_dish(match: Match | None) -> bool:
+    """Tell whether it is a dish that is mostly meat: a stew, a curry."""
+    return _begins(match, "Meat mixed|Poultry mixed|Stew|Chicken, whole")
+
+
+def is_meat(match: Match | None) -> bool:
+    """Tell whether it is meat by itself."""
+    return _begins(match, "Beef|Pork|Lamb|Chicken|Turkey|Duck|Ground|Liver")
+
+
 def is_soup(match: Match | None) -> bool:
     """Tell whether it is a soup."""
     return _begins(match, "Soup|Ramen")

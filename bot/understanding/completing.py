@@ -85,16 +85,18 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
         return _complete_both(said, last, words, table)
     if said.inside and not beside and said.amount is not None and words and words <= MANNER:
         return _complete_both(said, last, words, table)  # "potatoes (200 g boiled)"
-    if _only_tells_kind(said, last, table) or _counts_wraps(said, last, table):
+    if _only_tells_kind(said, last, table) or _counts_shapes(said, last, table):
         return True
     if said.amount is not None and words <= _ABOUT_IT:
-        if last is not None and _is_of_dish(said.amount, last):
+        if last is not None and _is_of_dish(said.amount, last, table):
             last = last.whole  # "lentil stew with sausage, 400 g"
         if last is not None:
             last.amount = _joined(said.amount, last.amount, words) or last.amount
             last.end = max(last.end, said.end)
         return True
     if not words:
+        return True
+    if beside and _is_stray(said, last, table):
         return True
     if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
         return False
@@ -121,21 +123,41 @@ def _only_tells_kind(said: "Said", last: "Said | None", table: FoodTable) -> boo
     return True
 
 
-def _counts_wraps(said: "Said", last: "Said | None", table: FoodTable) -> bool:
-    """Read "moi moi, 2 wraps" as a count of what is sold in wraps."""
-    if last is None or last.match is None or said.amount is None or said.words not in (["wrap"], ["wraps"]):
+def _is_stray(said: "Said", last: "Said | None", table: FoodTable) -> bool:
+    """Read "rice half cup lang" as half a cup of rice: the word behind the measure is no food."""
+    amount = said.amount
+    if last is None or last.match is None or last.amount is not None or amount is None or not amount.unit:
         return False
-    if table.weigh(last.match, "wrap") is None or said.amount.unit:
+    if len(said.words) != 1 or table.has_word(said.words[0]) or table.match(said.words[0]) is not None:
         return False
-    last.amount, last.end = replace(said.amount, unit="wrap", article=False), max(last.end, said.end)
+    last.amount, last.end = amount, max(last.end, said.end)
     return True
 
 
-def _is_of_dish(amount: Amount, last: "Said") -> bool:
+_SHAPES = {"wrap": "wrap", "roll": "roll", "ball": "piece", "parcel": "piece", "mound": "piece"}
+
+
+def _counts_shapes(said: "Said", last: "Said | None", table: FoodTable) -> bool:
+    """Read "moi moi, 2 wraps" and "banku two balls" as a count of what comes so."""
+    if last is None or last.match is None or said.amount is None or said.amount.unit or len(said.words) != 1:
+        return False
+    unit = _SHAPES.get(said.words[0].removesuffix("s"))
+    if unit is None or table.weigh(last.match, unit) is None or (unit == "piece" and last.amount):
+        return False
+    last.amount, last.end = replace(said.amount, unit=unit, article=False), max(last.end, said.end)
+    return True
+
+
+_HELPINGS = frozenset({"slice", "bowl", "plate", "portion"})
+
+
+def _is_of_dish(amount: Amount, last: "Said", table: FoodTable) -> bool:
     """Tell whether an amount behind what a dish was said to be with is that of the whole dish."""
     whole = last.whole
     if whole is None or whole.amount is not None or last.amount is not None:
         return False
+    if amount.unit in _HELPINGS:
+        return table.weigh(whole.match, amount.unit) is not None if whole.match else False
     return amount.unit in _MEASURES and amount.value * ROUGH_GRAMS[amount.unit] >= LEAST_OF_DISH
 
 

@@ -21,6 +21,8 @@ from bot.understanding.categories import (
     is_eaten_by_piece,
     is_filling,
     is_folded,
+    is_meat,
+    is_meat_dish,
     is_milk,
     is_milky_drink,
     is_plateful,
@@ -144,6 +146,10 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
         if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
             i += 1
             continue
+        if head is not None and head.amount is None and len(inside) == 1 and _is_its_meat(head, inside[0]):
+            kept[-1] = replace(inside[0], inside=0, leads=head.leads, match=inside[0].match)
+            i += 1
+            continue
         if head is None or any(_is_measured(f) for f in inside):
             kept.append(foods[i])
             i += 1
@@ -163,6 +169,11 @@ def _parenthesis(foods: Sequence[Said], start: int) -> list[Said]:
 def _is_measured(food: Said) -> bool:
     amount = food.amount
     return amount is not None and amount.end > amount.start and not (amount.vague or amount.article)
+
+
+def _is_its_meat(dish: Said, inside: Said) -> bool:
+    """Tell whether what was counted in parentheses is what the dish is: "adobo (2 chicken thighs)"."""
+    return _is_measured(inside) and is_meat_dish(dish.match) and is_meat(inside.match)
 
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
@@ -205,6 +216,8 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         )
         if joined and made_of and any(made_of & set(f.words) for f in rest):
             kept += _rest_of_name(food, made_of, table)
+        elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
+            continue  # "staffroom cake - a slice of lemon drizzle"
         elif joined and _is_list(food, rest):
             kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
         elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
@@ -242,6 +255,13 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
         return True
     named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
+
+
+def _is_sort_of(title: Said, food: Said) -> bool:
+    """Tell whether the second food only says which the first was."""
+    if title.match is None or food.match is None or title.amount is not None:
+        return False
+    return title.match.food.category == food.match.food.category
 
 
 def _is_composite(match: Match) -> bool:
@@ -407,6 +427,10 @@ def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
         for food in foods:
             if food.words in (["tortillas"], ["tortilla"]):
                 food.match = table.match("corn tortilla") or food.match
+    if any(is_bread(food.match) for food in foods):
+        for food in foods:
+            if food.words == ["jelly"]:
+                food.match = table.match("american jelly") or food.match
     if any(is_stewed(food.match) for food in foods):
         for food in foods:
             if food.words in (["dumplings"], ["dumpling"]):

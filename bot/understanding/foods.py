@@ -98,7 +98,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
 def _holds(whole: Said, part: Said) -> bool:
     """Tell whether one food is in the other, so that an amount behind both is of the whole."""
     milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
-    return is_plateful(whole.match) or milky
+    dish = whole.match is not None and is_dish(whole.match)
+    return is_plateful(whole.match) or milky or dish
 
 
 def _count_each(said: Said, last: Said | None) -> None:
@@ -300,6 +301,9 @@ def _part_unit(said: Said, table: FoodTable) -> None:
         said.amount = replace(amount, unit=unit, article=False, share=False)
 
 
+_BESIDE = frozenset({"on", "in", "at", "for", "of", "from", "to", "over", "under"})
+
+
 def _part_names(said: Said, table: FoodTable) -> list[Said]:
     """Cut words that are several known names in a row ("rice chicken broccoli") into their foods."""
     if len(said.words) < 2 or (said.match is not None and said.match.sure >= 0.8):
@@ -307,9 +311,9 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     rest, parts = said.words, []
     while rest:
         known = table.starts(rest)
-        if not known and (said.match is not None or not parts):
+        if not known and (rest[0] in _BESIDE or (said.match is not None and said.match.sure > SURE_WITHIN)):
             return [said]
-        if not known:  # "eggs beans gubbins toast"
+        if not known:  # "eggs beans gubbins toast", "freddo cappuccino medium sugar"
             rest = rest[1:]
             continue
         parts.append(rest[:known])

@@ -39,6 +39,22 @@ SLOT_WORDS: dict[str, Slot] = {
     "colazione": "breakfast",
     "pranzo": "lunch",
     "sniadanie": "breakfast",
+    "śniadanie": "breakfast",
+    "kahvaltı": "breakfast",
+    "kahvalti": "breakfast",
+    "suhoor": "breakfast",
+    "sehri": "breakfast",
+    "sahur": "breakfast",
+    "obiad": "lunch",
+    "comida": "lunch",
+    "almoço": "lunch",
+    "kolacja": "dinner",
+    "abendbrot": "dinner",
+    "jantar": "dinner",
+    "iftar": "dinner",
+    "merienda": "snack",
+    "merenda": "snack",
+    "smoko": "snack",
 }
 
 USUAL_TIME: dict[Slot, time] = {"breakfast": time(8), "lunch": time(12, 30), "dinner": time(19)}

@@ -25,7 +25,7 @@ _NAMES = {
         "löffel cuillère cuillères"
     ),
     "piece": (
-        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets spear "
+        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets strip strips spear "
         "spears stück stücke stk szt sztuki sztuka adet tane pieza piezas pza unidad unidades nos stuk lump "
         "lumps"
     ),
@@ -44,7 +44,7 @@ _NAMES = {
     "fillet": "fillet fillets filet filets",
     "portion": "portion portions serving servings helping helpings portionen order orders porsiyon porción porcion "
     "porciones porcja porcje",
-    "rasher": "rasher rashers strip strips",
+    "rasher": "rasher rashers",
     "pot": "pot pots tub tubs punnet punnets carton cartons",
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",

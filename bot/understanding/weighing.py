@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match, Weight
-from bot.understanding.categories import is_biscuit, is_eaten_by_piece, is_served_by_spoon
+from bot.understanding.categories import is_biscuit, is_drinkable, is_eaten_by_piece, is_served_by_spoon
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 
@@ -56,9 +56,14 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         return _from_energy(amount, match, table)
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
+    unit_said = bool(amount.unit)
     unit = amount.unit or "piece"
     if unit == "spoon" and table.weigh(match, unit) is None:
         unit = "tbsp" if is_served_by_spoon(match) else "dsp"
+    if amount.decimal and not unit_said and amount.value < 1 and is_drinkable(match):
+        amount, unit = replace(amount, unit="l"), "l"  # "a beer 0.5"
+    if _sizes_helping(amount, match, table):
+        return _portions(amount.value * SIZE_OF_HELPING[amount.size], match, table, stated=True)
     if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
         return _portions(amount.value, match, table, stated=True)
     if (amount.share or unit == "loaf") and not amount.size:
@@ -110,6 +115,21 @@ def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
     one = table.weigh(match, "piece")
     many = one is not None and one.grams < table.portion(match).grams / 2
     return many and not singular and table.weigh(match, "whole") is None
+
+
+SIZE_OF_HELPING = {"small": 0.7, "medium": 1.0, "large": 1.4}
+"""A size of something that is had by the handful, as a share of a usual helping; no source."""
+
+
+def _sizes_helping(amount: Amount, match: Match, table: FoodTable) -> bool:
+    """Tell whether a size is of a helping, not of one piece: "large fries", "half a large popcorn"."""
+    if amount.unit or amount.value > 1 or amount.size not in SIZE_OF_HELPING:
+        return False
+    one = table.weigh(match, "piece", amount.size)
+    return one is not None and one.grams < table.portion(match).grams / FAR_FROM_HELPING
+
+
+FAR_FROM_HELPING = 6.0
 
 
 def _single(match: Match, table: FoodTable) -> Weighed | None:
