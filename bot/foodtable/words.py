@@ -11,6 +11,7 @@ from importlib.resources import files
 MAX_CHARS = 120
 MAX_WORDS = 10
 
+_MARKS = re.compile("['’&]")
 _WORD = re.compile(r"[a-z]+|\d+(?:\.\d+)?%?")
 _PHRASES = (
     ("whole wheat", "wholemeal"),
@@ -104,7 +105,7 @@ _SINGULAR = frozenset(
 )
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=16384)
 def plain_word(word: str) -> str:
     """Return one lower-case word as a key: singular by rule and in one spelling ("tomatoes" -> "tomato").
 
@@ -133,11 +134,14 @@ _LETTERS = str.maketrans(
 
 def split_words(text: str) -> list[str]:
     """Split text into plain lower-case words without accents; hyphens part words, apostrophes join them."""
-    text = text.lower().replace("'", "").replace("’", "").replace("&", " and ")
+    text = text.lower()
+    if _MARKS.search(text):
+        text = text.replace("'", "").replace("’", "").replace("&", " and ")
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
         text = text.translate(_LETTERS)
-    return ["and" if word == "n" else word for word in _WORD.findall(text)]
+    words = _WORD.findall(text)
+    return ["and" if word == "n" else word for word in words] if "n" in words else words
 
 
 @lru_cache(maxsize=8192)

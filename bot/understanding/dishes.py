@@ -96,7 +96,7 @@ _WITH_BREAD = {
 }
 _MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
 """A splash of milk in tea or coffee when no amount was said; common practice, no source."""
-_MILK_ON_CEREAL = Amount(0, 0, 125.0, "ml", low=60.0, high=250.0, implied=True)
+_MILK_ON_CEREAL = Amount(0, 0, 150.0, "ml", low=60.0, high=250.0, implied=True)
 """Milk on a bowl of cereal; common practice, no source."""
 _SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
 """The sauce that something was said to be in; common practice, no source."""
