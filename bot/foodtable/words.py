@@ -56,6 +56,7 @@ _SPELLINGS = {
     "strawb": "strawberry",
     "tater": "potato",
     "tom": "tomato",
+    "chocolat": "chocolate",
     "tost": "toast",
     "expresso": "espresso",
     "vegetable": "veg",

@@ -76,9 +76,7 @@ def dish_of_many(foods: Sequence[Match]) -> Match | None:
 def is_nibble(foods: "Sequence[Said]") -> bool:
     """Tell whether foods are only fruit, nuts, sweets and the like."""
     nibbles = [_begins(food.match, _NIBBLES) for food in foods]
-    return any(nibbles) and all(
-        n or is_drinkable(food.match) for n, food in zip(nibbles, foods, strict=True)
-    )
+    return any(nibbles) and all(n or is_drinkable(food.match) for n, food in zip(nibbles, foods, strict=True))
 
 
 def is_cereal(foods: "Sequence[Said]") -> bool:
@@ -139,7 +137,8 @@ def is_spirit(match: Match | None) -> bool:
 def is_eaten_by_piece(match: Match) -> bool:
     """Tell whether people count it, so that one named as one is one: an egg, a sausage, a roll."""
     return _begins(
-        match, "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Crackers|Burgers|Pancakes"
+        match,
+        "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Crackers|Burgers|Pancakes",
     )
 
 
@@ -171,7 +170,8 @@ def is_folded(match: Match | None) -> bool:
 def is_vegetable(match: Match | None) -> bool:
     """Tell whether it is a vegetable or a pulse that may be cooked as a dish of its own."""
     return _begins(
-        match, "Other veg|Vegetables|Spinach|Mushroom|Beans|Onions|Tomatoes|Broccoli|Cabbage|Carrots|Other|String"
+        match,
+        "Other veg|Vegetables|Spinach|Mushroom|Beans|Onions|Tomatoes|Broccoli|Cabbage|Carrots|Other|String",
     )
 
 
@@ -183,7 +183,9 @@ def is_biscuit(match: Match | None) -> bool:
 def is_served_by_spoon(match: Match | None) -> bool:
     """Tell whether a spoon of it is one that food is served with, not one for sugar: rice, beans, stew."""
     return _begins(
-        match, "Rice|Pasta|Grits|Cereal Grains|Beans|Bean, pea|Soup|Stew|Curry|Meat mixed|Poultry mixed|Mashed|Other starchy"
+        match,
+        "Rice|Pasta|Grits|Cereal Grains|Beans|Bean, pea|Soup|Stew|Curry|Meat mixed|Poultry mixed|Mashed|"
+        "Other starchy",
     )
 
 

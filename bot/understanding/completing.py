@@ -18,7 +18,7 @@ MANNER = word_set(
     "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
     "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
     "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
-    "boneless drained lean thin thick"
+    "boneless drained lean thin thick spicy mild skinny"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
@@ -33,6 +33,11 @@ _NUTRIENTS = word_set(
     "protein carbs carb carbohydrate carbohydrates fat fibre fiber sugars net sat saturated"
 )
 _WINES = frozenset({"white", "red", "rose", "rosé"})
+# Where food came from: in parentheses behind it they are no food.
+_ORIGINS = word_set(
+    "ready meal takeaway takeout home homemade made shop bought frozen freezer restaurant canteen leftover "
+    "leftovers supermarket microwave mums mum's delivery tin packet store own batch cooked from the"
+)
 _MILKS = word_set("semi skimmed skim")
 LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
@@ -79,6 +84,9 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
     ):
         last.end = max(last.end, said.end)
         return True
+    if said.inside and not beside and last is not None and words and words <= _ORIGINS:
+        last.amount = last.amount or said.amount
+        return True  # "fish pie (ready meal, 400 g)"
     if words and words <= _MILKS and "with" in said.leads:
         return False
     if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
@@ -104,7 +112,7 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
         return False
     last.words[:0] = said.words
     last.amount = said.amount or last.amount
-    last.match = table.match(last.name)
+    last.match = table.match(last.name) or last.match
     last.end = max(last.end, said.end)
     return True
 

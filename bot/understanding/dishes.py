@@ -12,13 +12,10 @@ from itertools import islice, takewhile
 
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
+from bot.understanding.beside import settle_kinds
 from bot.understanding.categories import (
-    is_beside_baked_beans,
     is_bread,
-    is_cereal,
     is_dish,
-    is_drinkable,
-    is_eaten_by_piece,
     is_filling,
     is_folded,
     is_meat,
@@ -27,14 +24,11 @@ from bot.understanding.categories import (
     is_milky_drink,
     is_plateful,
     is_sandwich,
-    is_soup,
-    is_soup_filling,
-    is_stewed,
-    is_tea_or_coffee,
 )
 from bot.understanding.completing import MANNER
 from bot.understanding.foods import Said
 from bot.understanding.pieces import Amount
+from bot.understanding.poured import settle_poured
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 from bot.understanding.wordlists import word_set
 
@@ -94,13 +88,6 @@ _WITH_BREAD = {
     "doner kebab": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
     "tantuni": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
 }
-_MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
-"""A splash of milk in tea or coffee when no amount was said; common practice, no source."""
-_MILK_ON_CEREAL = Amount(0, 0, 150.0, "ml", low=60.0, high=250.0, implied=True)
-"""Milk on a bowl of cereal; common practice, no source."""
-_SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
-"""The sauce that something was said to be in; common practice, no source."""
-_PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
 SURE = 0.9
 _JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
 _LISTS = frozenset({":", "(", "="})
@@ -111,13 +98,9 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
     settled = _take_descriptions(_without_taken_back(foods, left_out), table)
     settled = _drop_titles(settled, table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
-    for food in settled:
-        if "in" in food.leads and food.amount is None:
-            food.amount = replace(_SAUCE_OF_DISH, start=food.start, end=food.start)
     settled = _without_bread(settled, frozenset(left_out), table)
-    settled = _settle_drinks(settled, frozenset(left_out), table)
-    _settle_soups(settled)
-    return _settle_kinds(_join_repeats(settled, table), table)
+    settled = settle_poured(settled, frozenset(left_out), table)
+    return settle_kinds(_join_repeats(settled, table), table)
 
 
 def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[Said]:
@@ -150,6 +133,10 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
             kept[-1] = replace(inside[0], inside=0, leads=head.leads, match=inside[0].match)
             i += 1
             continue
+        if head is not None and len(inside) == 1 and is_milky_drink(head.match) and is_milk(inside[0].match):
+            head.amount = head.amount or inside[0].amount
+            i += 1
+            continue  # "latte (whole milk, 3 dl)"
         if head is None or any(_is_measured(f) for f in inside):
             kept.append(foods[i])
             i += 1
@@ -178,10 +165,8 @@ def _is_its_meat(dish: Said, inside: Said) -> bool:
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     """Tell whether the words behind `head` are no foods of their own; a single one may say what it is."""
-    one = inside[0].match if len(inside) == 1 else None
-    if one is not None and head.match is not None:
-        if (is_dish(head.match) and is_filling(one)) or one.entry == head.match.entry != "":
-            return True  # "okonomiyaki (pork)", "beans porridge (ewa)"
+    if len(inside) == 1 and _is_told_again(head.match, inside[0].match):
+        return True  # "okonomiyaki (pork)", "beans porridge (ewa)"
     counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
     if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
@@ -191,9 +176,18 @@ def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     return counted_as or _is_measured(head)
 
 
+def _is_told_again(head: Match | None, inside: Match | None) -> bool:
+    """Tell whether a second name is the first one's own, or that of its filling."""
+    if head is None or inside is None:
+        return False
+    return (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
+
+
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
     """Make `head` what the word behind it says ("milk (oat), 200 ml"); tell whether it does."""
     together = table.match(f"{inside.name} {head.name}")
+    if together is None or together.sure < SURE:
+        together = table.match(f"{head.words[-1]} {inside.name}")  # "fried chicken (1 thigh)"
     if together is None or together.sure < SURE or together.entry == (head.match.entry if head.match else ""):
         return False
     if not _is_measured(head):
@@ -246,9 +240,8 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     if not rest[0].leads & _LISTS or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
         return False
     inside = _parenthesis(rest, 0) if "(" in rest[0].leads else []
-    if len(inside) > 1 and dish.amount is None:
-        if dish.match is None or (any(map(_is_measured, inside)) and _is_composite(dish.match)):
-            return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
+    if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
+        return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
     if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
         return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
@@ -264,8 +257,11 @@ def _is_sort_of(title: Said, food: Said) -> bool:
     return title.match.food.category == food.match.food.category
 
 
-def _is_composite(match: Match) -> bool:
-    return is_dish(match) or is_plateful(match) or is_sandwich(match)
+def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
+    if dish is None:
+        return True
+    composite = is_dish(dish) or is_plateful(dish) or is_sandwich(dish)
+    return composite and any(map(_is_measured, inside))
 
 
 def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
@@ -317,65 +313,6 @@ def _without_bread(foods: list[Said], left_out: frozenset[str], table: FoodTable
     return settled
 
 
-def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
-    """Put milk into the drink it was said with, and take out the sugar that was said not to be in it."""
-    settled: list[Said] = []
-    drink: Said | None = None
-    for food in foods:
-        if is_tea_or_coffee(food.match):
-            drink = food
-            if "sugar" in left_out:
-                food.match = _known(f"unsweetened {food.name}", table) or food.match
-        elif "sugar" in left_out and is_drinkable(food.match):
-            kinds = (_known(f"{kind} {food.name}", table) for kind in ("unsweetened", "sugar free", "diet"))
-            food.match = next(filter(None, kinds), food.match)
-        if drink is not None and food.words in (["shot"], ["shots"]):
-            food.match = table.match("espresso") or food.match
-        if "with" in food.leads and food.words == ["water"] and settled and not _is_weighed(food):
-            settled[-1].amount = settled[-1].amount or food.amount
-            continue  # "hot chocolate with water, small"
-        if is_milk(food.match) and "with" in food.leads and food.amount is None and _has_milk_on(settled):
-            food.amount = replace(_MILK_ON_CEREAL, start=food.start, end=food.start)
-        if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
-            if is_milky_drink(drink.match):
-                kind = next((w for w in food.words if w in _PLANT_MILKS), "")
-                drink.match = (_known(f"{kind} milk {drink.name}", table) if kind else None) or drink.match
-                continue
-            food.amount = replace(_MILK_IN_DRINK, start=food.start, end=food.start)
-        settled.append(food)
-    return settled
-
-
-def _is_weighed(food: Said) -> bool:
-    return food.amount is not None and bool(food.amount.unit)
-
-
-def _has_milk_on(foods: Sequence[Said]) -> bool:
-    return bool(foods) and is_cereal(foods[-1:])
-
-
-def _settle_soups(foods: list[Said]) -> None:
-    """Take what a soup was said to be with for what is in it: less than a helping by itself."""
-    soup = False
-    for food in foods:
-        if is_soup(food.match):
-            soup = True
-        elif soup and food.leads & {"with", "and", "&", "+"} and is_soup_filling(food.match):
-            if food.amount is None and not (food.match and is_eaten_by_piece(food.match)):
-                food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
-        else:
-            soup = False
-
-
-IN_SOUP = 0.4
-"""How much of a usual helping is in a soup; no source."""
-
-
-def _known(words: str, table: FoodTable) -> Match | None:
-    match = table.match(words)
-    return match if match is not None and match.sure == 1.0 else None
-
-
 def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
     """Take "10 chips, british chips" for one food: the second only says which."""
     settled: list[Said] = []
@@ -400,39 +337,3 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
             said.amount = food.amount
             return True
     return False
-
-
-_MEXICAN = word_set(
-    "frijoles nopales mole pozole caldo carnitas tinga barbacoa birria rajas chilaquiles chicharron asada "
-    "cochinita picadillo tacos taco"
-)
-_DIPS = word_set("salsa guac guacamole queso pico")
-
-
-def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
-    """Take dumplings beside a roast or a stew for those of flour, beans beside toast for baked ones."""
-    if len(foods) > 1 and any(is_beside_baked_beans(food.match) for food in foods):
-        for food in foods:
-            if food.words == ["beans"]:
-                food.match = table.match("baked beans") or food.match
-    if any(is_sandwich(food.match) for food in foods):
-        for food in foods:
-            if food.words == ["chips"] and food.amount is not None and food.amount.unit == "sachet":
-                food.match = table.match("crisps") or food.match
-    if any(_DIPS & set(food.words) for food in foods):
-        for food in foods:
-            if food.words == ["chips"]:
-                food.match = table.match("tortilla chips") or food.match
-    if any(_MEXICAN & set(food.words) for food in foods):
-        for food in foods:
-            if food.words in (["tortillas"], ["tortilla"]):
-                food.match = table.match("corn tortilla") or food.match
-    if any(is_bread(food.match) for food in foods):
-        for food in foods:
-            if food.words == ["jelly"]:
-                food.match = table.match("american jelly") or food.match
-    if any(is_stewed(food.match) for food in foods):
-        for food in foods:
-            if food.words in (["dumplings"], ["dumpling"]):
-                food.match = table.match("flour dumpling") or food.match
-    return foods

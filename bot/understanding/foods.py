@@ -90,6 +90,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         _double_measure(said, table)
         _count_eggs(said)
         if "with" in said.leads and before is not None and not foods and _holds(before, said):
+            if _gives_count(said, before, table):
+                continue
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
@@ -100,6 +102,17 @@ def _holds(whole: Said, part: Said) -> bool:
     milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
     dish = whole.match is not None and is_dish(whole.match)
     return is_plateful(whole.match) or milky or dish
+
+
+def _gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
+    """Read "dumplings with potato 10 pcs" as ten dumplings, whose filling is no food of its own."""
+    amount = said.amount
+    if amount is None or amount.unit != "piece" or amount.start == said.start or whole.amount is not None:
+        return False
+    if whole.match is None or is_plateful(whole.match) or table.weigh(whole.match, "piece") is None:
+        return False
+    whole.amount, whole.end = amount, max(whole.end, said.end)
+    return True
 
 
 def _count_each(said: Said, last: Said | None) -> None:
@@ -339,7 +352,7 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
 
 
 def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
-    """Return the food that a second name only calls what it is: "daifuku mochi", "naan bread", "okra sabzi"."""
+    """Return the food that a second name calls by its sort: "daifuku mochi", "naan bread", "okra sabzi"."""
     first, last = known[0], known[-1]
     if len(known) != 2 or (first.entry and first.entry == last.entry):
         return last if len(known) == 2 else None
@@ -348,7 +361,9 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     return first if last.entry == "sabji" and is_vegetable(first) else None
 
 
-_SORTS = word_set("soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat")
+_SORTS = word_set(
+    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"
+)
 
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:

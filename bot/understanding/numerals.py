@@ -52,6 +52,10 @@ def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 
 def read_and_part(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read "and a half" or "and a quarter" at `i`."""
-    if word_at(pieces, i) in ("and", "&", "n") and word_at(pieces, i + 1) == "a" and word_at(pieces, i + 2) in _PARTS:
+    if (
+        word_at(pieces, i) in ("and", "&", "n")
+        and word_at(pieces, i + 1) == "a"
+        and word_at(pieces, i + 2) in _PARTS
+    ):
         return _PARTS[word_at(pieces, i + 2)], i + 3
     return None

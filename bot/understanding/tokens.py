@@ -49,6 +49,7 @@ _TOKEN = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 
+_WITH = frozenset({"w", "wi", "wit", "wiv", "wth"})
 _SPECIAL = {
     "w/o": "without",
     "w/": "with",
@@ -112,7 +113,7 @@ def _token(match: re.Match[str], glued: bool) -> Token:
     if kind == "ratio":  # "93/7 beef", "140/90": no part of anything
         return Token("word", said, start, end, glued=glued)
     if kind == "word":
-        if said in ("w", "W"):
+        if said.lower() in _WITH:
             return Token("word", "with", start, end, glued=glued)
         return Token("word", said.lower().replace("’", "'").replace("`", "'"), start, end, glued=glued)
     if kind == "mark":

@@ -25,25 +25,27 @@ _NAMES = {
         "löffel cuillère cuillères"
     ),
     "piece": (
-        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets strip strips spear "
-        "spears stück stücke stk szt sztuki sztuka adet tane pieza piezas pza unidad unidades nos stuk lump "
-        "lumps"
+        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets strip strips "
+        "spear spears stück stücke stk szt sztuki sztuka adet tane pieza piezas pza unidad unidades nos stuk "
+        "lump lumps"
     ),
-    "slice": "slice slices round rounds sliver slivers wedge wedges scheibe scheiben tranche tranches "
-    "dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
+    "slice": "slice slices slc slcs slce slces round rounds sliver slivers wedge wedges scheibe scheiben "
+    "tranche "
+    "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
     "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol",
     "plate": "plate plates plateful platefuls teller talerz talerze tabak plato platos assiette",
-    "glass": "glass glasses tumbler tumblers goblet glas gläser vaso vasos verre szklanka szklanki bardak bicchiere",
+    "glass": "glass glasses tumbler tumblers goblet glas gläser vaso vasos verre szklanka szklanki "
+    "bardak bicchiere",
     "mug": "mug mugs mugful becher kubek kubki",
     "tin": "tin tins",
     "jar": "jar jars",
     "handful": "handful handfuls fistful fistfuls handvoll puñado puñados garść garsc avuç poignée",
     "scoop": "scoop scoops",
-    "stick": "stick sticks",
+    "stick": "stick sticks skewer skewers",
     "clove": "clove cloves",
     "fillet": "fillet fillets filet filets",
-    "portion": "portion portions serving servings helping helpings portionen order orders porsiyon porción porcion "
-    "porciones porcja porcje",
+    "portion": "portion portions serving servings helping helpings portionen order orders porsiyon porción "
+    "porcion porciones porcja porcje",
     "rasher": "rasher rashers",
     "pot": "pot pots tub tubs punnet punnets carton cartons",
     "bottle": "bottle bottles flasche flaschen",

@@ -59,7 +59,10 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     unit_said = bool(amount.unit)
     unit = amount.unit or "piece"
     if unit == "spoon" and table.weigh(match, unit) is None:
-        unit = "tbsp" if is_served_by_spoon(match) else "dsp"
+        served = is_served_by_spoon(match)
+        unit = "tbsp" if served else "dsp"
+        if served and amount.size == "large":
+            amount = replace(amount, value=amount.value * TBSP_OF_BIG_SPOON, size="", about=True)
     if amount.decimal and not unit_said and amount.value < 1 and is_drinkable(match):
         amount, unit = replace(amount, unit="l"), "l"  # "a beer 0.5"
     if _sizes_helping(amount, match, table):
@@ -130,6 +133,8 @@ def _sizes_helping(amount: Amount, match: Match, table: FoodTable) -> bool:
 
 
 FAR_FROM_HELPING = 6.0
+TBSP_OF_BIG_SPOON = 3.0
+"""Tablespoons that a big spoon for serving holds; common practice, no source."""
 
 
 def _single(match: Match, table: FoodTable) -> Weighed | None:
@@ -138,7 +143,13 @@ def _single(match: Match, table: FoodTable) -> Weighed | None:
     sliced = table.weigh(match, "slice") is not None
     if not is_eaten_by_piece(match):
         return None
-    if one is None or sliced or not (LEAST_BITE_GRAMS if is_biscuit(match) else LEAST_PIECE_GRAMS) <= one.grams <= usual.grams / HELPINGS_OF_MANY:
+    if (
+        one is None
+        or sliced
+        or not (LEAST_BITE_GRAMS if is_biscuit(match) else LEAST_PIECE_GRAMS)
+        <= one.grams
+        <= usual.grams / HELPINGS_OF_MANY
+    ):
         return None
     assumed = f"1 {match.name} = {one.grams:.3g} g"
     return Weighed(one.grams, min(one.low, usual.low), max(one.high, usual.high), False, assumed)
