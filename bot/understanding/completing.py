@@ -85,7 +85,7 @@ def complete(said: "Said", last: "Said | None", table: FoodTable, *, beside: boo
         last.end = max(last.end, said.end)
         return True
     if said.inside and not beside and last is not None and words and words <= _ORIGINS:
-        last.amount = last.amount or said.amount
+        last.amount, last.end = last.amount or said.amount, max(last.end, said.end)
         return True  # "fish pie (ready meal, 400 g)"
     if words and words <= _MILKS and "with" in said.leads:
         return False

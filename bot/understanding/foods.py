@@ -203,6 +203,8 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
 
     def close() -> None:
         nonlocal words, amount
+        while len(words) > 1 and words[-1].text in _BESIDE:  # "jam on the other"
+            words.pop()
         parts: list[Piece] = [*words] if amount is None else [amount, *words]
         if parts:
             start, end = min(p.start for p in parts), max(p.end for p in parts)

@@ -108,7 +108,7 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "katori": (150, "ml"),
     "katoris": (150, "ml"),
     "vati": (150, "ml"),
-    "servingspoon": (60, "ml"),
+    "servingspoon": (4, "tbsp"),
     "gong": (1, "bowl"),
     "cm": (1 / 2.54, "inch"),
 }
