@@ -35,8 +35,8 @@ _NUTRIENTS = word_set(
 _WINES = frozenset({"white", "red", "rose", "rosé"})
 # Where food came from: in parentheses behind it they are no food.
 _ORIGINS = word_set(
-    "ready meal takeaway takeout home homemade made shop bought frozen freezer restaurant canteen leftover "
-    "leftovers supermarket microwave mums mum's delivery tin packet store own batch cooked from the"
+    "ready meal takeaway takeout home homemade made shop bought freezer restaurant canteen leftover "
+    "leftovers supermarket microwave mums delivery packet store own batch from the"
 )
 _MILKS = word_set("semi skimmed skim")
 LEAST_OF_DISH = 80.0
