@@ -119,7 +119,7 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
         if word_at(pieces, share[1]) == "dozen":
             return share[0] * 12, None, None, share[1] + 1
         return share[0], None, None, share[1]
-    if word_at(pieces, i) in _BARE_COUNTS:
+    if word_at(pieces, i) in _BARE_COUNTS and word_at(pieces, i - 1) not in ("on", "in"):
         return (*_BARE_COUNTS[word_at(pieces, i)], i + 1)
     j = i + 1 if word_at(pieces, i) in ("a", "the", "another") else i
     if word_at(pieces, j) in ("good", "whole", "full"):
@@ -195,7 +195,7 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     if extra is not None:
         amount, j = replace(amount, value=amount.value + extra[0]), extra[1]
     amount = replace(amount, unit=unit, size=size, end=pieces[j - 1].end)
-    if unit in ("g", "ml", "l", "cl", "dl"):
+    if unit in ("g", "ml", "l", "cl", "dl", "oz", "floz"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
         if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):

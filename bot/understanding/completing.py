@@ -23,7 +23,8 @@ MANNER = word_set(
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
     "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
-    "altogether together portion left ate eaten only just rather actually sorry more like maybe either them"
+    "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
+    "says said label"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
 _BREADS = word_set(

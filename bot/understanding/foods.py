@@ -9,19 +9,19 @@ from bot.foodtable.words import plain_word
 from bot.understanding.categories import (
     dish_of_many,
     is_dish,
+    is_filling,
     is_milk,
     is_plateful,
-    is_spirit,
     is_tea_or_coffee,
     is_vegetable,
 )
 from bot.understanding.completing import MANNER, complete, name_by_unit
+from bot.understanding.counting import count_each, count_eggs, count_small, double_measure, gives_count
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.plain_words import SAYS_LITTLE
-from bot.understanding.remarks import scale
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import EXACT_UNITS, LOOSE_UNITS, UNITS, VOLUME_UNITS
+from bot.understanding.units_said import EXACT_UNITS, LOOSE_UNITS, UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
@@ -82,15 +82,16 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
     for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
         name_by_unit(said)
-        _count_each(said, foods[-1] if foods else before)
+        count_each(said, foods[-1] if foods else before)
         if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
-        _double_measure(said, table)
-        _count_eggs(said)
+        double_measure(said, table)
+        count_eggs(said)
+        count_small(said, table)
         if "with" in said.leads and before is not None and not foods and _holds(before, said):
-            if _gives_count(said, before, table):
+            if gives_count(said, before, table):
                 continue
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
@@ -102,28 +103,6 @@ def _holds(whole: Said, part: Said) -> bool:
     milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
     dish = whole.match is not None and is_dish(whole.match)
     return is_plateful(whole.match) or milky or dish
-
-
-def _gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
-    """Read "dumplings with potato 10 pcs" as ten dumplings, whose filling is no food of its own."""
-    amount = said.amount
-    if amount is None or amount.unit != "piece" or amount.start == said.start or whole.amount is not None:
-        return False
-    if whole.match is None or is_plateful(whole.match) or table.weigh(whole.match, "piece") is None:
-        return False
-    whole.amount, whole.end = amount, max(whole.end, said.end)
-    return True
-
-
-def _count_each(said: Said, last: Said | None) -> None:
-    """Read "2 rice cakes with 1 tbsp jam each" as jam for both of them."""
-    amount = said.amount
-    if amount is None or len(said.words) < 2 or said.words[-1] != "each":
-        return
-    said.words.pop()
-    counted = last.amount if last is not None else None
-    if counted is not None and counted.unit not in EXACT_UNITS | VOLUME_UNITS and counted.value > 1:
-        said.amount = scale(amount, counted.value)
 
 
 def _match_within(said: Said, table: FoodTable) -> Match | None:
@@ -242,34 +221,6 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
 
 
-def _double_measure(said: Said, table: FoodTable) -> None:
-    """Read "a double whisky" as two measures of it."""
-    if said.words[0] != "double" or len(said.words) < 2:
-        return
-    spirit = table.match(" ".join(said.words[1:]))
-    if spirit is None or not is_spirit(spirit) or spirit.sure < 1.0:
-        return
-    amount = said.amount or Amount(said.start, said.start, 1.0)
-    if not amount.unit:
-        said.amount, said.match = replace(amount, value=2 * amount.value, article=False), spirit
-        said.words = said.words[1:]
-
-
-EGG_IN_DISH_G = 55.0
-
-
-def _count_eggs(said: Said) -> None:
-    """Read "3 egg omelette" as one omelette of three eggs, not three omelettes."""
-    amount = said.amount
-    if said.words[0] not in ("egg", "eggs") or said.words[-1] not in _OF_EGGS or amount is None:
-        return
-    if not (amount.unit or amount.article or amount.vague) and amount.value > 1:
-        said.amount = replace(amount, value=amount.value * EGG_IN_DISH_G, unit="g", about=True)
-
-
-_OF_EGGS = frozenset({"omelette", "omelet", "omlette", "frittata", "scramble"})
-
-
 def _part_unit(said: Said, table: FoodTable) -> None:
     """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
     loose = LOOSE_UNITS.get(said.words[-1])
@@ -358,11 +309,14 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     first, last = known[0], known[-1]
     if len(known) != 2 or (first.entry and first.entry == last.entry):
         return last if len(known) == 2 else None
+    if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
+        return last  # "egg and bacon roll"
     if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
         return first
     return first if last.entry == "sabji" and is_vegetable(first) else None
 
 
+_FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
 _SORTS = word_set(
     "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"
 )

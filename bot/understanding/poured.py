@@ -24,6 +24,7 @@ _MILK_ON_CEREAL = Amount(0, 0, 150.0, "ml", low=60.0, high=250.0, implied=True)
 """Milk on a bowl of cereal; common practice, no source."""
 _SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
 """The sauce that something was said to be in; common practice, no source."""
+_SUGAR = word_set("sugar azucar azúcar açúcar zucchero zucker sucre cukru cheeni chini")
 _PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
 IN_SOUP = 0.4
 """How much of a usual helping is in a soup; no source."""
@@ -45,9 +46,9 @@ def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodT
     for food in foods:
         if is_tea_or_coffee(food.match):
             drink = food
-            if "sugar" in left_out:
+            if _SUGAR & left_out:
                 food.match = _known(f"unsweetened {food.name}", table) or food.match
-        elif "sugar" in left_out and is_drinkable(food.match):
+        elif _SUGAR & left_out and is_drinkable(food.match):
             kinds = (_known(f"{kind} {food.name}", table) for kind in ("unsweetened", "sugar free", "diet"))
             food.match = next(filter(None, kinds), food.match)
         if drink is not None and food.words in (["shot"], ["shots"]):
