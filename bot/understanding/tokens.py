@@ -144,7 +144,8 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
     if mark.text == "-":
         return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
     if mark.text == ".":
-        if _ends_terse(before):
+        counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
+        if _ends_terse(before) or (counted and text[mark.end :].lstrip(" ")[:1].isdigit()):
             return False
         return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
     return False
