@@ -51,6 +51,9 @@ UNITS = frozenset(
         "whole",
         "loaf",
         "inch",
+        "spoon",
+        "wrap",
+        "roll",
     }
 )
 SIZES = frozenset({"small", "medium", "large", "thin", "thick", "heaped", "level"})

@@ -142,7 +142,9 @@ class FoodTable:
 
     def _match_everyday(self, said: list[str], plain: Sequence[str]) -> Match | None:
         key = " ".join(said)
-        named = self._by_key.get(key) or self._by_letters.get(key.replace(" ", ""))
+        named = self._by_key.get(key)
+        if named is None and WORDS["empty"].isdisjoint(said):  # "jam on" is no jamon
+            named = self._by_letters.get(key.replace(" ", ""))
         if named is not None:
             return self._as_match(named, said, plain, _EXACT)
         named = self._everyday(said)

@@ -80,8 +80,10 @@ class Household:
     def _grams_per_ml(self) -> float | None:
         if self.density is not None:
             return self.density
-        cup = self.measures.get(("cup", ""))
-        return None if cup is None else cup.grams / _CUP_ML
+        for unit, ml in (("cup", _CUP_ML), ("tbsp", _MEASURE_ML["tbsp"])):
+            if (unit, "") in self.measures:
+                return self.measures[(unit, "")].grams / ml
+        return None
 
 
 def of_entry(entry: Everyday) -> Household:

@@ -11,6 +11,7 @@ from importlib.resources import files
 MAX_CHARS = 120
 MAX_WORDS = 10
 
+_MARKS = re.compile("['’&]")
 _WORD = re.compile(r"[a-z]+|\d+(?:\.\d+)?%?")
 _PHRASES = (
     ("whole wheat", "wholemeal"),
@@ -54,6 +55,10 @@ _SPELLINGS = {
     "spud": "potato",
     "strawb": "strawberry",
     "tater": "potato",
+    "tom": "tomato",
+    "chocolat": "chocolate",
+    "tost": "toast",
+    "expresso": "espresso",
     "vegetable": "veg",
     "vegg": "veg",
     "veggy": "veg",
@@ -101,7 +106,7 @@ _SINGULAR = frozenset(
 )
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=16384)
 def plain_word(word: str) -> str:
     """Return one lower-case word as a key: singular by rule and in one spelling ("tomatoes" -> "tomato").
 
@@ -122,13 +127,22 @@ def plain_word(word: str) -> str:
     return _SPELLINGS.get(w, w)
 
 
+# Letters that no accent can be taken from.
+_LETTERS = str.maketrans(
+    {"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "ı": "i", "đ": "d", "ð": "d", "þ": "th", "ə": "a"}
+)
+
+
 def split_words(text: str) -> list[str]:
     """Split text into plain lower-case words without accents; hyphens part words, apostrophes join them."""
-    text = text.lower().replace("'", "").replace("’", "").replace("&", " and ")
+    text = text.lower()
+    if _MARKS.search(text):
+        text = text.replace("'", "").replace("’", "").replace("&", " and ")
     if not text.isascii():
         text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-        text = text.replace("ß", "ss").replace("ø", "o").replace("æ", "ae").replace("ł", "l")
-    return _WORD.findall(text)
+        text = text.translate(_LETTERS)
+    words = _WORD.findall(text)
+    return ["and" if word == "n" else word for word in words] if "n" in words else words
 
 
 @lru_cache(maxsize=8192)

@@ -7,7 +7,17 @@ from bot.understanding.lengths import LEAST_METRES, read_length
 from bot.understanding.numerals import NUMBER_WORDS, SHARE_OPENERS, read_and_part, read_number, read_share
 from bot.understanding.pieces import Amount, Piece, word_at
 from bot.understanding.tokens import Token
-from bot.understanding.units_said import AMBIGUOUS_UNITS, LOOSE_UNITS, OTHER_UNITS, SIZES, UNITS, find_unit
+from bot.understanding.units_said import (
+    AMBIGUOUS_UNITS,
+    EXACT_UNITS,
+    LOOSE_UNITS,
+    OTHER_UNITS,
+    SIZES,
+    SPOON_KINDS,
+    UNITS,
+    VOLUME_UNITS,
+    find_unit,
+)
 
 _ABOUT = frozenset(
     {
@@ -95,10 +105,15 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         end = pieces[length[1] - 1].end
         return Amount(start, end, length[0], "min", about=about), length[1]
     quantity = _read_quantity(pieces, j)
+    if quantity is None and word_at(pieces, j) in SIZES:  # "the big 1/2 litre cup"
+        stated = _read_amount(pieces, j + 1, at_start=False) if j + 1 < len(pieces) else None
+        if stated is not None and stated[0].unit in EXACT_UNITS | VOLUME_UNITS and not stated[0].article:
+            return replace(stated[0], start=start), stated[1]
     if quantity is None:
-        if about or word_at(pieces, i) not in _SOME | {"a", "an", "another"}:
+        if word_at(pieces, j) not in _SOME | {"a", "an", "another"}:
             return _read_bare_unit(pieces, i, at_start=at_start)
-        return _read_article(pieces, i)
+        amount, end = _read_article(pieces, j)
+        return replace(amount, start=start, about=about or amount.about), end
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
     end, share, times = pieces[j - 1].end, 0 < value < 1, word_at(pieces, i) in _TIMES
@@ -114,7 +129,7 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
         if word_at(pieces, share[1]) == "dozen":
             return share[0] * 12, None, None, share[1] + 1
         return share[0], None, None, share[1]
-    if word_at(pieces, i) in _BARE_COUNTS:
+    if word_at(pieces, i) in _BARE_COUNTS and word_at(pieces, i - 1) not in ("on", "in"):
         return (*_BARE_COUNTS[word_at(pieces, i)], i + 1)
     j = i + 1 if word_at(pieces, i) in ("a", "the", "another") else i
     if word_at(pieces, j) in ("good", "whole", "full"):
@@ -173,6 +188,8 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     """Add the size and unit that stand at `i`: large, heaped tbsp of, 330 ml can of."""
     j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
     word = word_at(pieces, j)
+    if word in SPOON_KINDS and UNITS.get(word_at(pieces, j + 1)) == "spoon":
+        j, word = j + 1, SPOON_KINDS[word]
     unit = OTHER_UNITS.get(word) or find_unit(word)
     if word == "in" and j == i and _is_glued(pieces, j):
         unit = "inch"
@@ -190,7 +207,7 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     if extra is not None:
         amount, j = replace(amount, value=amount.value + extra[0]), extra[1]
     amount = replace(amount, unit=unit, size=size, end=pieces[j - 1].end)
-    if unit in ("g", "ml", "l", "cl", "dl"):
+    if unit in ("g", "ml", "l", "cl", "dl", "oz", "floz"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
         if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):

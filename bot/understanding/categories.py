@@ -19,7 +19,7 @@ _INTO_DRINKS = "Sugars|Sugar substitutes|Cream and"
 _NIBBLES = (
     "Apples|Bananas|Pears|Grapes|Citrus fruits|Other fruits|Peaches|Strawberries|Blueberries|Pineapple|"
     "Melons|Mango|Dried fruits|Nuts and seeds|Cookies|Candy|Potato chips|Popcorn|Pretzels|Cereal bars|"
-    "Nutrition bars|Ice cream|Cakes|Sweets"
+    "Nutrition bars|Ice cream|Cakes|Sweets|Crackers"
 )
 # Dishes that may have what is in them named behind them ("3 baozi pork"), those that have it named before
 # them, and what may be in them.
@@ -27,7 +27,7 @@ _FILLED = "Egg rolls|Burritos|Deli|Chicken fillet sand|Pizza|Turnover|Other Mex"
 _DISHES = (
     f"{_FILLED}|Cheese sand|Seafood sand|Egg/break|Burgers|Meat and BBQ sand|Soup|Stir-fry|Fried rice|"
     "Rice mixed|Pasta mixed|Meat mixed|Poultry mixed|Cakes|Eggs and omelets|Vegetable dishes|Doughnuts|"
-    "Coleslaw|Pancakes|Ramen|Lettuce and lett"
+    "Coleslaw|Pancakes|Ramen|Lettuce and lett|Pasta sauces"
 )
 _FILLINGS = (
     "Beef|Pork|Lamb|Chicken|Turkey|Ground|Fish|Shellfish|Egg|Cold cuts|Sausages|Bacon|Cheese|Other veg|"
@@ -76,9 +76,7 @@ def dish_of_many(foods: Sequence[Match]) -> Match | None:
 def is_nibble(foods: "Sequence[Said]") -> bool:
     """Tell whether foods are only fruit, nuts, sweets and the like."""
     nibbles = [_begins(food.match, _NIBBLES) for food in foods]
-    return any(nibbles) and all(
-        n or _is_drinkable(food.match) for n, food in zip(nibbles, foods, strict=True)
-    )
+    return any(nibbles) and all(n or is_drinkable(food.match) for n, food in zip(nibbles, foods, strict=True))
 
 
 def is_cereal(foods: "Sequence[Said]") -> bool:
@@ -96,12 +94,13 @@ def is_hearty(foods: "Sequence[Said]") -> bool:
 
 def is_drink(foods: "Sequence[Said]") -> bool:
     """Tell whether foods are a drink and at most what goes into it."""
-    drinks = [_is_drinkable(food.match) for food in foods if not food.is_extra]
+    drinks = [is_drinkable(food.match) for food in foods if not food.is_extra]
     others = [_begins(food.match, _INTO_DRINKS) for food in foods if not food.is_extra]
     return any(drinks) and all(map(or_, drinks, others))
 
 
-def _is_drinkable(match: Match | None) -> bool:
+def is_drinkable(match: Match | None) -> bool:
+    """Tell whether it is a drink."""
     return _begins(match, _DRINKS) or (match is not None and match.food.category.endswith("juice"))
 
 
@@ -138,7 +137,55 @@ def is_spirit(match: Match | None) -> bool:
 def is_eaten_by_piece(match: Match) -> bool:
     """Tell whether people count it, so that one named as one is one: an egg, a sausage, a roll."""
     return _begins(
-        match, "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Burgers|Pancakes"
+        match,
+        "Egg|Sausages|Frankf|Rolls|Bagels|Doughnuts|Biscuits|Tortillas|Cookies|Crackers|Burgers|Pancakes",
+    )
+
+
+def is_meat_dish(match: Match | None) -> bool:
+    """Tell whether it is a dish that is mostly meat: a stew, a curry."""
+    return _begins(match, "Meat mixed|Poultry mixed|Stew|Chicken, whole")
+
+
+def is_meat(match: Match | None) -> bool:
+    """Tell whether it is meat by itself."""
+    return _begins(match, "Beef|Pork|Lamb|Chicken|Turkey|Duck|Ground|Liver")
+
+
+def is_soup(match: Match | None) -> bool:
+    """Tell whether it is a soup."""
+    return _begins(match, "Soup|Ramen")
+
+
+def is_soup_filling(match: Match | None) -> bool:
+    """Tell whether it may swim in a soup: a vegetable, tofu, an egg, meat; no bread."""
+    return _begins(match, f"{_FILLINGS}|White potatoes|Other starchy|Corn|Rice|Pasta|String|Soups, veg")
+
+
+def is_folded(match: Match | None) -> bool:
+    """Tell whether it is a dish in a tortilla: a taco, a burrito, a quesadilla."""
+    return _begins(match, "Burritos|Other Mex")
+
+
+def is_vegetable(match: Match | None) -> bool:
+    """Tell whether it is a vegetable or a pulse that may be cooked as a dish of its own."""
+    return _begins(
+        match,
+        "Other veg|Vegetables|Spinach|Mushroom|Beans|Onions|Tomatoes|Broccoli|Cabbage|Carrots|Other|String",
+    )
+
+
+def is_biscuit(match: Match | None) -> bool:
+    """Tell whether it is small and yet had one by one: a biscuit, a cracker."""
+    return _begins(match, "Cookies|Crackers")
+
+
+def is_served_by_spoon(match: Match | None) -> bool:
+    """Tell whether a spoon of it is one that food is served with, not one for sugar: rice, beans, stew."""
+    return _begins(
+        match,
+        "Rice|Pasta|Grits|Cereal Grains|Beans|Bean, pea|Soup|Stew|Curry|Meat mixed|Poultry mixed|Mashed|"
+        "Other starchy",
     )
 
 
@@ -149,7 +196,7 @@ def is_filling(match: Match | None) -> bool:
 
 def is_bread(match: Match | None) -> bool:
     """Tell whether it is bread, rolls or toast."""
-    return _begins(match, "Yeast breads|Rolls|Bagels|Breads")
+    return _begins(match, "Yeast breads|Rolls|Bagels|Breads|Tortillas")
 
 
 def is_sandwich(match: Match | None) -> bool:

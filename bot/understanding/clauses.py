@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from bot.foodtable import FoodTable
 from bot.understanding.categories import is_filling
@@ -93,6 +94,12 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("minus",): "without",
     ("sans",): "without",
     ("ohne",): "without",
+    ("sin",): "without",
+    ("bez",): "without",
+    ("senza",): "without",
+    ("sem",): "without",
+    ("bina",): "without",
+    ("aur",): "and",
     ("less", "the"): "without",
     ("not", "the"): "without",
     ("leaving", "out"): "without",
@@ -106,6 +113,10 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("aux",): "with",
     ("und",): "and",
     ("et",): "and",
+    ("y",): "and",
+    ("ve",): "and",
+    ("con",): "with",
+    ("z",): "with",
     ("made", "with"): "with",
     ("made", "from"): "with",
     ("made", "of"): "with",
@@ -160,7 +171,7 @@ _BEHIND_SO = word_set(
     "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having"
 )
 
-_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und"})
+_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
@@ -308,6 +319,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "with", 1  # "omelette from 3 eggs"
     if piece.text in ("in", "into") and i and _is_measured(pieces[i - 1]):
         return "with", 1  # "cod 140 g in breadcrumbs"
+    if piece.text == "in" and current and _is_sauce(pieces, i + 1):
+        return "in", 1  # "cabbage rolls in tomato sauce"
     if piece.text == "in" and current and _BREADS & {word_at(pieces, i + 1), word_at(pieces, i + 2)}:
         return "with", 1  # "2 sausages in a bun"
     if piece.text in _WORDS:
@@ -324,6 +337,16 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             return "", 0
         return piece.text, 1
     return "", 0
+
+
+_SAUCES = frozenset({"sauce", "gravy"})
+_MOST_WORDS_OF_SAUCE = 4
+
+
+def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
+    words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
+    before = takewhile(lambda word: word.isalpha() and word not in _WORDS, words)
+    return any(word in _SAUCES for word in before)
 
 
 def _is_measured(piece: Piece) -> bool:

@@ -12,18 +12,23 @@ from itertools import islice, takewhile
 
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
+from bot.understanding.beside import settle_kinds
 from bot.understanding.categories import (
-    is_beside_baked_beans,
     is_bread,
+    is_dish,
+    is_filling,
+    is_folded,
+    is_meat,
+    is_meat_dish,
     is_milk,
     is_milky_drink,
+    is_plateful,
     is_sandwich,
-    is_stewed,
-    is_tea_or_coffee,
 )
 from bot.understanding.completing import MANNER
 from bot.understanding.foods import Said
 from bot.understanding.pieces import Amount
+from bot.understanding.poured import settle_poured
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 from bot.understanding.wordlists import word_set
 
@@ -38,6 +43,10 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "omelet": word_set("egg eggs"),
     "scrambled": word_set("egg eggs milk"),
     "frittata": word_set("egg eggs"),
+    "menemen": word_set("egg eggs"),
+    "shakshuka": word_set("egg eggs"),
+    "bhurji": word_set("egg eggs paneer"),
+    "jajecznica": word_set("egg eggs"),
     "scramble": word_set("egg eggs tofu"),
     "sandwich": word_set("bread roll baguette bun toast bagel ciabatta"),
     "toastie": word_set("bread toast"),
@@ -76,10 +85,9 @@ _WITH_BREAD = {
     "cheeseburger": (word_set("bun roll"), "burger patty"),
     "chicken burger": (word_set("bun roll"), "chicken fillet"),
     "veggie burger": (word_set("bun roll"), "veggie burger"),
+    "doner kebab": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
+    "tantuni": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
 }
-_MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
-"""A splash of milk in tea or coffee when no amount was said; common practice, no source."""
-_PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
 SURE = 0.9
 _JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
 _LISTS = frozenset({":", "(", "="})
@@ -91,8 +99,8 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
     settled = _drop_titles(settled, table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
-    settled = _settle_drinks(settled, frozenset(left_out), table)
-    return _settle_kinds(_join_repeats(settled, table), table)
+    settled = settle_poured(settled, frozenset(left_out), table)
+    return settle_kinds(_join_repeats(settled, table), table)
 
 
 def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[Said]:
@@ -105,7 +113,9 @@ def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[
 
 
 def _is_its_bread(food: Said, dish: Said) -> bool:
-    """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye"."""
+    """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye", "taco corn tortilla"."""
+    if food.start == dish.start and is_folded(dish.match) and is_bread(food.match):
+        return True
     return "on" in food.leads and is_sandwich(dish.match) and is_bread(food.match) and food.amount is None
 
 
@@ -119,6 +129,14 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
         if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
             i += 1
             continue
+        if head is not None and head.amount is None and len(inside) == 1 and _is_its_meat(head, inside[0]):
+            kept[-1] = replace(inside[0], inside=0, leads=head.leads, match=inside[0].match)
+            i += 1
+            continue
+        if head is not None and len(inside) == 1 and is_milky_drink(head.match) and is_milk(inside[0].match):
+            head.amount = head.amount or inside[0].amount
+            i += 1
+            continue  # "latte (whole milk, 3 dl)"
         if head is None or any(_is_measured(f) for f in inside):
             kept.append(foods[i])
             i += 1
@@ -140,8 +158,15 @@ def _is_measured(food: Said) -> bool:
     return amount is not None and amount.end > amount.start and not (amount.vague or amount.article)
 
 
+def _is_its_meat(dish: Said, inside: Said) -> bool:
+    """Tell whether what was counted in parentheses is what the dish is: "adobo (2 chicken thighs)"."""
+    return _is_measured(inside) and is_meat_dish(dish.match) and is_meat(inside.match)
+
+
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     """Tell whether the words behind `head` are no foods of their own; a single one may say what it is."""
+    if len(inside) == 1 and _is_told_again(head.match, inside[0].match):
+        return True  # "okonomiyaki (pork)", "beans porridge (ewa)"
     counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
     if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
@@ -151,9 +176,18 @@ def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     return counted_as or _is_measured(head)
 
 
+def _is_told_again(head: Match | None, inside: Match | None) -> bool:
+    """Tell whether a second name is the first one's own, or that of its filling."""
+    if head is None or inside is None:
+        return False
+    return (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
+
+
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
     """Make `head` what the word behind it says ("milk (oat), 200 ml"); tell whether it does."""
     together = table.match(f"{inside.name} {head.name}")
+    if together is None or together.sure < SURE:
+        together = table.match(f"{head.words[-1]} {inside.name}")  # "fried chicken (1 thigh)"
     if together is None or together.sure < SURE or together.entry == (head.match.entry if head.match else ""):
         return False
     if not _is_measured(head):
@@ -176,6 +210,8 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         )
         if joined and made_of and any(made_of & set(f.words) for f in rest):
             kept += _rest_of_name(food, made_of, table)
+        elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
+            continue  # "staffroom cake - a slice of lemon drizzle"
         elif joined and _is_list(food, rest):
             kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
         elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
@@ -203,10 +239,29 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
     if not rest[0].leads & _LISTS or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
         return False
+    inside = _parenthesis(rest, 0) if "(" in rest[0].leads else []
+    if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
+        return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
+    if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
+        return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
         return True
     named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
+
+
+def _is_sort_of(title: Said, food: Said) -> bool:
+    """Tell whether the second food only says which the first was."""
+    if title.match is None or food.match is None or title.amount is not None:
+        return False
+    return title.match.food.category == food.match.food.category
+
+
+def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
+    if dish is None:
+        return True
+    composite = is_dish(dish) or is_plateful(dish) or is_sandwich(dish)
+    return composite and any(map(_is_measured, inside))
 
 
 def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
@@ -258,32 +313,6 @@ def _without_bread(foods: list[Said], left_out: frozenset[str], table: FoodTable
     return settled
 
 
-def _settle_drinks(foods: list[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
-    """Put milk into the drink it was said with, and take out the sugar that was said not to be in it."""
-    settled: list[Said] = []
-    drink: Said | None = None
-    for food in foods:
-        if is_tea_or_coffee(food.match):
-            drink = food
-            if "sugar" in left_out:
-                food.match = _known(f"unsweetened {food.name}", table) or food.match
-        if drink is not None and food.words in (["shot"], ["shots"]):
-            food.match = table.match("espresso") or food.match
-        if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
-            if is_milky_drink(drink.match):
-                kind = next((w for w in food.words if w in _PLANT_MILKS), "")
-                drink.match = (_known(f"{kind} milk {drink.name}", table) if kind else None) or drink.match
-                continue
-            food.amount = replace(_MILK_IN_DRINK, start=food.start, end=food.start)
-        settled.append(food)
-    return settled
-
-
-def _known(words: str, table: FoodTable) -> Match | None:
-    match = table.match(words)
-    return match if match is not None and match.sure == 1.0 else None
-
-
 def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
     """Take "10 chips, british chips" for one food: the second only says which."""
     settled: list[Said] = []
@@ -301,34 +330,10 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
 
 def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     """Give "30 chips" to the "tortilla chips" said before without an amount; tell whether it was done."""
-    if len(food.words) > 1 or not _is_measured(food):
+    if len(food.words) > 1 or not _is_measured(food) or "with" in food.leads:
         return False
     for said in earlier:
         if len(said.words) > 1 and said.words[-1:] == food.words and said.amount is None:
             said.amount = food.amount
             return True
     return False
-
-
-_DIPS = word_set("salsa guac guacamole queso pico")
-
-
-def _settle_kinds(foods: list[Said], table: FoodTable) -> list[Said]:
-    """Take dumplings beside a roast or a stew for those of flour, beans beside toast for baked ones."""
-    if len(foods) > 1 and any(is_beside_baked_beans(food.match) for food in foods):
-        for food in foods:
-            if food.words == ["beans"]:
-                food.match = table.match("baked beans") or food.match
-    if any(is_sandwich(food.match) for food in foods):
-        for food in foods:
-            if food.words == ["chips"] and food.amount is not None and food.amount.unit == "sachet":
-                food.match = table.match("crisps") or food.match
-    if any(_DIPS & set(food.words) for food in foods):
-        for food in foods:
-            if food.words == ["chips"]:
-                food.match = table.match("tortilla chips") or food.match
-    if any(is_stewed(food.match) for food in foods):
-        for food in foods:
-            if food.words in (["dumplings"], ["dumpling"]):
-                food.match = table.match("flour dumpling") or food.match
-    return foods

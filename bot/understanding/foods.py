@@ -6,8 +6,17 @@ from dataclasses import dataclass, field, replace
 from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.categories import dish_of_many, is_dish, is_plateful, is_spirit
+from bot.understanding.categories import (
+    dish_of_many,
+    is_dish,
+    is_filling,
+    is_milk,
+    is_plateful,
+    is_tea_or_coffee,
+    is_vegetable,
+)
 from bot.understanding.completing import MANNER, complete, name_by_unit
+from bot.understanding.counting import count_each, count_eggs, count_small, double_measure, gives_count
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.places import FILLER, without_place
 from bot.understanding.plain_words import SAYS_LITTLE
@@ -16,7 +25,10 @@ from bot.understanding.units_said import EXACT_UNITS, LOOSE_UNITS, UNITS
 from bot.understanding.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.wordlists import word_set
 
-EATING = word_set("had ate eaten eating eat drank drinking drunk having have grabbed finished")
+EATING = word_set(
+    "had ate eaten eating eat drank drinking drunk having have grabbed finished managed scoffed devoured "
+    "demolished munched nibbled wolfed polished necked downed sipped"
+)
 SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
 MOST_TAIL, SURE_HEAD = 2, 0.95
@@ -70,16 +82,27 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
     for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
         name_by_unit(said)
+        count_each(said, foods[-1] if foods else before)
         if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
-        _double_measure(said, table)
-        _count_eggs(said)
-        if "with" in said.leads and before is not None and not foods and is_plateful(before.match):
+        double_measure(said, table)
+        count_eggs(said)
+        count_small(said, table)
+        if "with" in said.leads and before is not None and not foods and _holds(before, said):
+            if gives_count(said, before, table):
+                continue
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
+
+
+def _holds(whole: Said, part: Said) -> bool:
+    """Tell whether one food is in the other, so that an amount behind both is of the whole."""
+    milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
+    dish = whole.match is not None and is_dish(whole.match)
+    return is_plateful(whole.match) or milky or dish
 
 
 def _match_within(said: Said, table: FoodTable) -> Match | None:
@@ -159,6 +182,8 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
 
     def close() -> None:
         nonlocal words, amount
+        while len(words) > 1 and words[-1].text in _BESIDE:  # "jam on the other"
+            words.pop()
         parts: list[Piece] = [*words] if amount is None else [amount, *words]
         if parts:
             start, end = min(p.start for p in parts), max(p.end for p in parts)
@@ -196,34 +221,6 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
 
 
-def _double_measure(said: Said, table: FoodTable) -> None:
-    """Read "a double whisky" as two measures of it."""
-    if said.words[0] != "double" or len(said.words) < 2:
-        return
-    spirit = table.match(" ".join(said.words[1:]))
-    if spirit is None or not is_spirit(spirit) or spirit.sure < 1.0:
-        return
-    amount = said.amount or Amount(said.start, said.start, 1.0)
-    if not amount.unit:
-        said.amount, said.match = replace(amount, value=2 * amount.value, article=False), spirit
-        said.words = said.words[1:]
-
-
-EGG_IN_DISH_G = 55.0
-
-
-def _count_eggs(said: Said) -> None:
-    """Read "3 egg omelette" as one omelette of three eggs, not three omelettes."""
-    amount = said.amount
-    if said.words[0] not in ("egg", "eggs") or said.words[-1] not in _OF_EGGS or amount is None:
-        return
-    if not (amount.unit or amount.article or amount.vague) and amount.value > 1:
-        said.amount = replace(amount, value=amount.value * EGG_IN_DISH_G, unit="g", about=True)
-
-
-_OF_EGGS = frozenset({"omelette", "omelet", "omlette", "frittata", "scramble"})
-
-
 def _part_unit(said: Said, table: FoodTable) -> None:
     """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
     loose = LOOSE_UNITS.get(said.words[-1])
@@ -236,6 +233,8 @@ def _part_unit(said: Said, table: FoodTable) -> None:
         return
     unit = UNITS.get(said.words[-1])
     if unit is None or len(said.words) < 2 or len(unit) < 3:
+        return
+    if len(said.words) > 2 and table.starts(said.words[-2:]) == 2:  # "eggs fried slice"
         return
     amount = said.amount
     if amount is None and unit == "slice" and said.words[-1].endswith("s") and said.match is None:
@@ -268,6 +267,9 @@ def _part_unit(said: Said, table: FoodTable) -> None:
         said.amount = replace(amount, unit=unit, article=False, share=False)
 
 
+_BESIDE = frozenset({"on", "in", "at", "for", "of", "from", "to", "over", "under"})
+
+
 def _part_names(said: Said, table: FoodTable) -> list[Said]:
     """Cut words that are several known names in a row ("rice chicken broccoli") into their foods."""
     if len(said.words) < 2 or (said.match is not None and said.match.sure >= 0.8):
@@ -275,8 +277,11 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     rest, parts = said.words, []
     while rest:
         known = table.starts(rest)
-        if not known:
+        if not known and (rest[0] in _BESIDE or (said.match is not None and said.match.sure > SURE_WITHIN)):
             return [said]
+        if not known:  # "eggs beans gubbins toast", "freddo cappuccino medium sugar"
+            rest = rest[1:]
+            continue
         parts.append(rest[:known])
         rest = rest[known:]
     matches = [table.match(" ".join(words)) for words in parts]
@@ -293,10 +298,28 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     known = [match for match in matches if match is not None]
     if len(known) != len(matches) or len(known) < 2:
         return False
-    dish = dish_of_many(known)
+    dish = _only_named_twice(known, said.words[-1]) or dish_of_many(known)
     if dish is not None:
         said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
     return dish is not None
+
+
+def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
+    """Return the food that a second name calls by its sort: "daifuku mochi", "naan bread", "okra sabzi"."""
+    first, last = known[0], known[-1]
+    if len(known) != 2 or (first.entry and first.entry == last.entry):
+        return last if len(known) == 2 else None
+    if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
+        return last  # "egg and bacon roll"
+    if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
+        return first
+    return first if last.entry == "sabji" and is_vegetable(first) else None
+
+
+_FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
+_SORTS = word_set(
+    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"
+)
 
 
 def make_item(said: Said, text: str, table: FoodTable) -> Item:

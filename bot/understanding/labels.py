@@ -60,7 +60,7 @@ def read_label(name: str, text: str) -> Label | None:
                     held["total"] = held[field]
                 rest = f"{rest[: match.start()]} | {rest[match.end() :]}"
                 break
-    if not held:
+    if held.keys() <= {"sugars_g"}:  # none, or "tea with 2 sugars"
         return None
     if "total" in held:  # fibre is in it, as on labels outside Europe
         held["carbs_g"] = max(0.0, held.pop("total") - held.get("fibre_g", 0.0))

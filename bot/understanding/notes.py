@@ -317,10 +317,11 @@ def _settle_waiting(reading: Reading, text: str) -> None:
 
 def _add_food(reading: Reading, clause: Clause, context: Context) -> None:
     clause = with_bare_time(clause, listed=reading.times_behind)
-    before = reading.last_food
-    known = (before.words[:], before.amount, before.end) if before else ([], None, 0)
+    before = reading.food_before(clause)
+    whole = before.whole if before else None
+    known = [(food.words[:], food.amount, food.end) for food in (before, whole) if food]
     foods = read_foods(clause, context.table, before)
-    attached = before is not None and (before.words, before.amount, before.end) != known
+    attached = known != [(food.words, food.amount, food.end) for food in (before, whole) if food]
     if not foods and not attached:
         reading.parts.append(Lost(clause))
         return

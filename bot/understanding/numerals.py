@@ -8,6 +8,7 @@ from bot.understanding.tokens import Token
 _UNITS = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
 NUMBER_WORDS: dict[str, float] = {w: float(n) for n, w in enumerate(_UNITS.split(), start=1)}
 NUMBER_WORDS |= {"seventeen": 17.0, "eighteen": 18.0, "nineteen": 19.0, "twenty": 20.0, "thirty": 30.0}
+NUMBER_WORDS |= {"ek": 1.0, "dos": 2.0, "tres": 3.0}
 NUMBER_WORDS |= {"zwei": 2.0, "drei": 3.0, "vier": 4.0, "deux": 2.0, "trois": 3.0}
 NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "ninety": 90.0, "hundred": 100.0}
 
@@ -55,6 +56,10 @@ def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 
 def read_and_part(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read "and a half" or "and a quarter" at `i`."""
-    if word_at(pieces, i) == "and" and word_at(pieces, i + 1) == "a" and word_at(pieces, i + 2) in _PARTS:
+    if (
+        word_at(pieces, i) in ("and", "&", "n")
+        and word_at(pieces, i + 1) == "a"
+        and word_at(pieces, i + 2) in _PARTS
+    ):
         return _PARTS[word_at(pieces, i + 2)], i + 3
     return None

@@ -9,6 +9,7 @@ from bot.understanding.wordlists import word_set
 
 FILLER = word_set(
     "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
+    "managed scoffed devoured demolished munched wolfed polished necked downed sipped "
     "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
     "only both got grabbed finished made enjoyed nice lovely leftover leftovers homemade quick "
     "please thanks sorry lol btw early late shift break nights night later like abt bout after afterwards "

@@ -62,7 +62,7 @@ def drop_remarks(pieces: Sequence[Piece]) -> list[Piece]:
 
 
 def _read_sentence(pieces: list[Piece]) -> list[Piece]:
-    pieces = _without_kinds(pieces)
+    pieces = _without_giver(_without_age(_without_kinds(pieces)))
     company = _find_company(pieces)
     verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
     if verb is None:
@@ -73,6 +73,40 @@ def _read_sentence(pieces: list[Piece]) -> list[Piece]:
     gone = {verb, *(k for c in (company, dealt) if c is not None for k in range(c.start, c.end))}
     until = end if end is not None else _clause_end(pieces, verb)
     return _share_out(pieces, verb, until, 1 / parts, gone)
+
+
+_GIVING = word_set(
+    "brought made cooked baked gave bought sent dropped prepared whipped rustled ordered served fixed"
+)
+_TO_WHOM = word_set("round around over me us in up off by along him her them")
+
+
+_AGES = word_set("day days week weeks month months year years")
+
+
+def _without_age(pieces: list[Piece]) -> list[Piece]:
+    """Leave out "3 weeks old"."""
+    for i in range(len(pieces) - 2):
+        if (
+            isinstance(pieces[i], Amount)
+            and word_at(pieces, i + 1) in _AGES
+            and word_at(pieces, i + 2) == "old"
+        ):
+            return [*pieces[:i], *pieces[i + 3 :]]
+    return pieces
+
+
+def _without_giver(pieces: list[Piece]) -> list[Piece]:
+    """Leave out "my daughter brought round": who made the food says nothing of it."""
+    for i in range(len(pieces)):
+        if word_at(pieces, i) in PEOPLE and word_at(pieces, i + 1) in _GIVING:
+            start, end = i, i + 2
+            while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:
+                start -= 1
+            while word_at(pieces, end) in _TO_WHOM:
+                end += 1
+            return [*pieces[:start], *pieces[end:]]
+    return pieces
 
 
 def _without_kinds(pieces: list[Piece]) -> list[Piece]:

@@ -5,7 +5,7 @@ from datetime import time
 
 from bot.entries import Slot
 from bot.foodtable import FoodTable
-from bot.understanding.pieces import Piece, SlotWord, word_at
+from bot.understanding.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.tokens import Token
 
 SLOT_WORDS: dict[str, Slot] = {
@@ -25,7 +25,6 @@ SLOT_WORDS: dict[str, Slot] = {
     "snack": "snack",
     "snacks": "snack",
     "elevenses": "snack",
-    "merienda": "snack",
     "drink": "drink",
     "drinks": "drink",
     "frühstück": "breakfast",
@@ -40,6 +39,22 @@ SLOT_WORDS: dict[str, Slot] = {
     "colazione": "breakfast",
     "pranzo": "lunch",
     "sniadanie": "breakfast",
+    "śniadanie": "breakfast",
+    "kahvaltı": "breakfast",
+    "kahvalti": "breakfast",
+    "suhoor": "breakfast",
+    "sehri": "breakfast",
+    "sahur": "breakfast",
+    "obiad": "lunch",
+    "comida": "lunch",
+    "almoço": "lunch",
+    "kolacja": "dinner",
+    "abendbrot": "dinner",
+    "jantar": "dinner",
+    "iftar": "dinner",
+    "merienda": "snack",
+    "merenda": "snack",
+    "smoko": "snack",
 }
 
 USUAL_TIME: dict[Slot, time] = {"breakfast": time(8), "lunch": time(12, 30), "dinner": time(19)}
@@ -89,7 +104,9 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
             folded.append(pieces[i])
             i += 1
             continue
-        end = j + 2 if word_at(pieces, j + 1) in ("was", "is", "were", "today") else j + 1
+        end = j + 1
+        while word_at(pieces, end) in ("was", "is", "were", "today") and end < j + 3:
+            end += 1
         folded.append(SlotWord(pieces[i].start, pieces[end - 1].end, slot))
         i = end
     return folded
@@ -98,11 +115,20 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
 def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
     """Tell whether the meal's name at `i` is part of a food's ("roast dinner", "breakfast cereal")."""
     for start in (i - 2, i - 1, i):
+        if start < i and word_at(pieces, start) in _BEFORE_NAME:
+            continue
         words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
         words = words[: words.index("")] if "" in words else words
-        if start >= 0 and all(words[: i - start]) and table.starts(words) > max(i - start, 0) + (start == i):
+        named = start >= 0 and len(words) > i - start and all(words[: i - start])
+        if named and table.starts(words) > max(i - start, 0) + (start == i):
             return True
     return False
+
+
+def _tells_of_day(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether a day and a verb follow: "tea tonight was pie"."""
+    day = pieces[i] if i < len(pieces) else None
+    return isinstance(day, Moment) and not day.has_clock and word_at(pieces, i + 1) in (":", "was", "is")
 
 
 def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
@@ -113,7 +139,7 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     if piece.text == "diner" and word_at(pieces, i - 1) in ("the", "a"):
         return None
     if piece.text in ("tea", "dessert", "afters"):
-        if not named and following not in (":", "was"):
+        if not named and following not in (":", "was") and not _tells_of_day(pieces, i + 1):
             return None
         return "dinner"
     if piece.text in ("snack", "drink", "breakfast", "lunch") and following in (

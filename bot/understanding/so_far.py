@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import Said
 from bot.understanding.meals import Mark, MealDraft
-from bot.understanding.pieces import Moment
+from bot.understanding.pieces import Clause, Moment
 from bot.understanding.strange import Lost, Part
 from bot.units import GlucoseUnit
 
@@ -40,6 +40,13 @@ class Reading:
         last = self.parts[-1] if self.parts else None
         clauses = reversed(last.parts) if isinstance(last, MealDraft) else iter(())
         return next((clause.foods[-1] for clause in clauses if clause.foods), None)
+
+    def food_before(self, clause: Clause) -> Said | None:
+        """The food that an amount by itself in a clause is of: not the one in a parenthesis before it."""
+        last = self.last_food
+        if last is None or not last.inside or clause.inside or self.last_meal is None:
+            return last
+        return next((food for food in reversed(self.last_meal.foods) if not food.inside), last)
 
 
 def _says_nothing(part: Part) -> bool:

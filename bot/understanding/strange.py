@@ -63,6 +63,8 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
             shown = named or _shows_food(islice(part.parts, k, None)) or told
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
+        if _is_label(piece, part.parts[k + 1] if k + 1 < len(part.parts) else None):
+            piece.foods = []
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
         lasted = any(
@@ -90,6 +92,15 @@ def _says_where(part: FoodClause, lost: Sequence[Said]) -> bool:
     if any(isinstance(p, SlotWord) for p in part.clause.pieces):
         return not any(holds_name(food.words) for food in lost)
     return all(word in PLACE_WORDS for food in lost for word in food.words)
+
+
+def _is_label(part: FoodClause, following: FoodClause | None) -> bool:
+    """Tell whether words only name the meal that follows: "handover snack - pasty", "work lunch: soup"."""
+    if following is None or not following.clause.leads & {":", "-", "="}:
+        return False
+    if any(food.match is not None or food.amount is not None for food in part.foods):
+        return False
+    return any(isinstance(p, SlotWord) for p in part.clause.pieces)
 
 
 def _shows_food(parts: Iterable[FoodClause]) -> bool:

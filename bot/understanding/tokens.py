@@ -41,7 +41,7 @@ _TOKEN = re.compile(
           | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
           | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
         (?:[ ]?%)?)
-  | (?P<special>w/o\b|w/|\bw\.(?=\s)|b4\b|(?<=\d)['′’](?!\w)|
+  | (?P<special>w/o\b|\bc\.?(?=\d)|w/|\bw\.(?=\s)|b4\b|(?<=\d)['′’](?!\w)|
         mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl\.?[ ]?oz\b)
   | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
   | (?P<mark>[,;.!?:()+&*×@~/=\n–—-])
@@ -49,10 +49,12 @@ _TOKEN = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 
+_WITH = frozenset({"w", "wi", "wit", "wiv", "wth"})
 _SPECIAL = {
     "w/o": "without",
     "w/": "with",
     "w": "with",
+    "c": "ca",
     "'": "min",
     "′": "min",
     "’": "min",
@@ -68,6 +70,11 @@ _SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl 
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
 _PICTURE = "\ufffc"
 _PICTURES = re.compile(rf"(?<=(\w)) *{_PICTURE}[{_PICTURE} \ufe0f]*(?=\w)|{_PICTURE}\ufe0f?")
+_ARROW = re.compile(r"[-=]+>|[→⇒➡]")
+# "meal 1: oats" and "snack 2: nuts" count the day's meals; the number is no amount.
+_NUMBERED = re.compile(
+    r"^[ \t]*(?:meal ?#? ?\d\b|(?P<snack>snack) ?#? ?\d\b)(?=[ \t]*[:.)-])", re.IGNORECASE | re.MULTILINE
+)
 
 
 def tidy(text: str) -> str:
@@ -79,6 +86,7 @@ def tidy(text: str) -> str:
     text = "".join(map(_plain, text))
     if _PICTURE in text:
         text = _PICTURES.sub(lambda m: ", " if m[1] else " ", text)
+    text = _NUMBERED.sub(lambda m: (m["snack"] or "").ljust(len(m.group())), text)
     if len(_BULLET.findall(text)) > 1:
         text = _BULLET.sub(lambda m: " " * len(m.group()), text)
     return text
@@ -95,6 +103,7 @@ def _plain(c: str) -> str:
 
 def read_tokens(text: str) -> list[Token]:
     """Cut tidied text into tokens; symbols that carry no meaning here, such as emoji, are left out."""
+    text = _ARROW.sub(lambda m: ":".rjust(len(m.group())), text)
     tokens: list[Token] = []
     last_end = -1
     for match in _TOKEN.finditer(text):
@@ -121,7 +130,7 @@ def _token(match: re.Match[str], glued: bool) -> Token:
     if kind == "ratio":  # "93/7 beef", "140/90": no part of anything
         return Token("word", said, start, end, glued=glued)
     if kind == "word":
-        if said in ("w", "W"):
+        if said.lower() in _WITH:
             return Token("word", "with", start, end, glued=glued)
         return Token("word", said.lower().replace("’", "'").replace("`", "'"), start, end, glued=glued)
     if kind == "mark":
@@ -151,7 +160,8 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
     if mark.text == "-":
         return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
     if mark.text == ".":
-        if _ends_terse(before):
+        counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
+        if _ends_terse(before) or (counted and text[mark.end :].lstrip(" ")[:1].isdigit()):
             return False
         return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
     return False

@@ -12,30 +12,41 @@ _NAMES = {
     "l": "l litre litres liter liters ltr",
     "floz": "floz",
     "pint": "pint pints",
-    "cup": "cup cups cupful cupfuls c tasse tassen",
+    "cup": "cup cups cupful cupfuls c tasse tassen taza tazas fincan",
     "tbsp": (
-        "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls"
+        "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls "
+        "cucharada cucharadas"
     ),
-    "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls",
-    "dsp": "dsp dessertspoon dessertspoons dessertspoonful spoon spoons spoonful spoonfuls spoonsful",
+    "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls "
+    "cucharadita cucharaditas łyżeczka łyżeczki lyzeczka lyzeczki",
+    "dsp": "dsp dessertspoon dessertspoons dessertspoonful",
+    "spoon": (
+        "spoon spoons spoonful spoonfuls spoonsful kaşık kasik łyżka łyżki lyzka lyzki cuchara cucharas "
+        "löffel cuillère cuillères"
+    ),
     "piece": (
-        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets spear "
-        "spears stück stücke stk"
+        "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets strip strips "
+        "spear spears stück stücke stk szt sztuki sztuka adet tane pieza piezas pza unidad unidades nos stuk "
+        "lump lumps"
     ),
-    "slice": "slice slices round rounds sliver slivers wedge wedges scheibe scheiben tranche tranches",
-    "bowl": "bowl bowls bowlful bowlfuls schüssel schale",
-    "plate": "plate plates plateful platefuls teller",
-    "glass": "glass glasses tumbler tumblers goblet glas gläser",
-    "mug": "mug mugs mugful becher",
+    "slice": "slice slices slc slcs slce slces round rounds sliver slivers wedge wedges scheibe scheiben "
+    "tranche "
+    "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
+    "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol",
+    "plate": "plate plates plateful platefuls teller talerz talerze tabak plato platos assiette",
+    "glass": "glass glasses tumbler tumblers goblet glas gläser vaso vasos verre szklanka szklanki "
+    "bardak bicchiere",
+    "mug": "mug mugs mugful becher kubek kubki",
     "tin": "tin tins",
     "jar": "jar jars",
-    "handful": "handful handfuls fistful fistfuls handvoll",
+    "handful": "handful handfuls fistful fistfuls handvoll puñado puñados garść garsc avuç poignée",
     "scoop": "scoop scoops",
-    "stick": "stick sticks",
+    "stick": "stick sticks skewer skewers",
     "clove": "clove cloves",
     "fillet": "fillet fillets filet filets",
-    "portion": "portion portions serving servings helping helpings portionen order orders",
-    "rasher": "rasher rashers strip strips",
+    "portion": "portion portions serving servings helping helpings portionen order orders porsiyon porción "
+    "porcion porciones porcja porcje",
+    "rasher": "rasher rashers",
     "pot": "pot pots tub tubs punnet punnets carton cartons",
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",
@@ -51,6 +62,21 @@ UNITS = {name: unit for unit, names in _NAMES.items() for name in names.split()}
 
 EXACT_UNITS = frozenset({"g", "kg", "oz", "lb"})
 VOLUME_UNITS = frozenset({"ml", "dl", "cl", "l", "floz", "pint"})
+ROUGH_GRAMS = {"g": 1, "kg": 1000, "oz": 28, "lb": 454, "ml": 1, "dl": 100, "cl": 10, "l": 1000} | {
+    "floz": 29,
+    "pint": 500,
+}
+"""Grams of one of them to the nearest whole, for telling a little from a lot."""
+
+# What a spoon is by the word before it: "2 table spoons", "3 serving spoons".
+SPOON_KINDS = {
+    "table": "tbsp",
+    "soup": "tbsp",
+    "tea": "tsp",
+    "dessert": "dsp",
+    "serving": "servingspoon",
+    "cooking": "servingspoon",
+}
 
 # Loose measures as so many of an exact one; common practice, no source, so their range is wide.
 LOOSE_UNITS: dict[str, tuple[float, str]] = {
@@ -80,6 +106,9 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "ladle": (120, "ml"),
     "ladleful": (120, "ml"),
     "katori": (150, "ml"),
+    "katoris": (150, "ml"),
+    "vati": (150, "ml"),
+    "servingspoon": (4, "tbsp"),
     "gong": (1, "bowl"),
     "cm": (1 / 2.54, "inch"),
 }
@@ -123,6 +152,19 @@ SIZES = {
     "small": "small",
     "little": "small",
     "tiny": "small",
+    "smallish": "small",
+    "wee": "small",
+    "teeny": "small",
+    "modest": "small",
+    "mid": "medium",
+    "midsize": "medium",
+    "decent": "medium",
+    "biggish": "large",
+    "largish": "large",
+    "hefty": "large",
+    "giant": "large",
+    "enormous": "large",
+    "ginormous": "large",
     "mini": "small",
     "medium": "medium",
     "med": "medium",

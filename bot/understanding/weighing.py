@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match, Weight
-from bot.understanding.categories import is_eaten_by_piece
+from bot.understanding.categories import is_biscuit, is_drinkable, is_eaten_by_piece, is_served_by_spoon
 from bot.understanding.pieces import Amount
 from bot.understanding.units_said import EXACT_UNITS, VOLUME_UNITS
 
@@ -13,6 +13,8 @@ WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
 MOST_GRAMS = 3000.0
 # One of it is a helping only from this weight on: nobody means one mushroom by "mushroom".
 LEAST_PIECE_GRAMS = 25.0
+# ... but one biscuit is one biscuit.
+LEAST_BITE_GRAMS = 10.0
 # ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
 HELPINGS_OF_MANY = 1.4
 # A bare number is grams from the first on, where as many pieces weighed more than the second; no source.
@@ -54,7 +56,17 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         return _from_energy(amount, match, table)
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
+    unit_said = bool(amount.unit)
     unit = amount.unit or "piece"
+    if unit == "spoon" and table.weigh(match, unit) is None:
+        served = is_served_by_spoon(match)
+        unit = "tbsp" if served else "dsp"
+        if served and amount.size == "large":
+            amount = replace(amount, value=amount.value * TBSP_OF_BIG_SPOON, size="", about=True)
+    if amount.decimal and not unit_said and amount.value < 1 and is_drinkable(match):
+        amount, unit = replace(amount, unit="l"), "l"  # "a beer 0.5"
+    if _sizes_helping(amount, match, table):
+        return _portions(amount.value * SIZE_OF_HELPING[amount.size], match, table, stated=True)
     if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
         return _portions(amount.value, match, table, stated=True)
     if (amount.share or unit == "loaf") and not amount.size:
@@ -80,7 +92,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if amount.implied:
         grams = one.grams * amount.value
         low, high = (one.grams * (end or amount.value) for end in (amount.low, amount.high))
-        return Weighed(grams, low, high, False, f"a splash = {grams:.3g} g")
+        return Weighed(grams, low, high, False, f"a little = {grams:.3g} g")
     size = f"{amount.size} " if amount.size else ""
     return Weighed(
         one.grams * amount.value,
@@ -108,13 +120,36 @@ def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
     return many and not singular and table.weigh(match, "whole") is None
 
 
+SIZE_OF_HELPING = {"small": 0.7, "medium": 1.0, "large": 1.4}
+"""A size of something that is had by the handful, as a share of a usual helping; no source."""
+
+
+def _sizes_helping(amount: Amount, match: Match, table: FoodTable) -> bool:
+    """Tell whether a size is of a helping, not of one piece: "large fries", "half a large popcorn"."""
+    if amount.unit or amount.value > 1 or amount.size not in SIZE_OF_HELPING:
+        return False
+    one = table.weigh(match, "piece", amount.size)
+    return one is not None and one.grams < table.portion(match).grams / FAR_FROM_HELPING
+
+
+FAR_FROM_HELPING = 6.0
+TBSP_OF_BIG_SPOON = 3.0
+"""Tablespoons that a big spoon for serving holds; common practice, no source."""
+
+
 def _single(match: Match, table: FoodTable) -> Weighed | None:
     """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
     one, usual = table.weigh(match, "piece"), table.portion(match)
     sliced = table.weigh(match, "slice") is not None
     if not is_eaten_by_piece(match):
         return None
-    if one is None or sliced or not LEAST_PIECE_GRAMS <= one.grams <= usual.grams / HELPINGS_OF_MANY:
+    if (
+        one is None
+        or sliced
+        or not (LEAST_BITE_GRAMS if is_biscuit(match) else LEAST_PIECE_GRAMS)
+        <= one.grams
+        <= usual.grams / HELPINGS_OF_MANY
+    ):
         return None
     assumed = f"1 {match.name} = {one.grams:.3g} g"
     return Weighed(one.grams, min(one.low, usual.low), max(one.high, usual.high), False, assumed)
@@ -179,7 +214,8 @@ def weigh_extra(amount: Amount | None, words: Sequence[str], table: FoodTable) -
     if amount.unit in VOLUME_UNITS:
         return amount.value * _MILLILITRES[amount.unit]
     match = table.match(" ".join(words))
-    one = None if match is None else table.weigh(match, amount.unit or "piece", amount.size)
+    unit = "dsp" if amount.unit == "spoon" else amount.unit or "piece"
+    one = None if match is None else table.weigh(match, unit, amount.size)
     return None if one is None else one.grams * amount.value
 
 

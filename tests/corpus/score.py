@@ -1,6 +1,7 @@
 """Scores the understanding of notes against the corpus (described in corpus.py).
 
-    python -m tests.corpus.score [--part tuning|test|fresh|all] [--json] [--failures N] [--test-details]
+    python -m tests.corpus.score [--part tuning|test|fresh|all] [--ids PREFIX] [--json] [--failures N]
+        [--test-details]
 
 It understands each note as the bot would, compares the outcome with what a careful person would record, and
 prints for all notes and for each kind tag: notes fully right, notes with the right kinds of entry, foods
@@ -64,12 +65,13 @@ def main(arguments: list[str] | None = None) -> None:
     """Score one part of the corpus and print the figures."""
     parser = argparse.ArgumentParser(prog="python -m tests.corpus.score")
     parser.add_argument("--part", choices=["tuning", "test", "fresh", "all"], default="tuning")
+    parser.add_argument("--ids", default="", metavar="PREFIX", help="only notes whose ids begin so")
     parser.add_argument("--json", action="store_true", help="print one JSON object only")
     parser.add_argument("--failures", type=int, default=0, metavar="N", help="list N notes that went wrong")
     parser.add_argument("--test-details", action="store_true", help="list notes of the test set, too")
     wanted = parser.parse_args(arguments)
 
-    notes = notes_of(wanted.part)
+    notes = [n for n in notes_of(wanted.part) if n["id"].startswith(wanted.ids)]
     table = load_table()
     outcomes, seconds = understand_all(notes, table)
     verdicts = [
@@ -78,7 +80,7 @@ def main(arguments: list[str] | None = None) -> None:
     ]
     figures = sum_up_by_tag((n["kind_tags"], v) for n, v in zip(notes, verdicts, strict=True))
     hard = [(["hard"], v) for n, v in zip(notes, verdicts, strict=True) if n["hard"]]
-    figures["hard"] = sum_up_by_tag(hard)["hard"]
+    figures |= {"hard": sum_up_by_tag(hard)["hard"]} if hard else {}
     wrong = [
         (note, verdict)
         for note, verdict in zip(notes, verdicts, strict=True)

@@ -157,7 +157,7 @@ ASSUMED = [
     ("50 g boiled egg", ""),
     ("30 g white bread", ""),
     ("150 g chicken shawarma", "counted as meat in flatbread"),
-    ("tea with milk", "a splash = 30 g"),
+    ("tea with milk", "a little = 30 g"),
 ]
 
 
