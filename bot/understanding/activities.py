@@ -63,7 +63,7 @@ def read_activity(clause: Clause) -> Draft | None:
     ended = moment if over and moment is not None and moment.has_clock and moment.until is None else None
     leans = moment is not None and (moment.side_what or moment.side == "later" or moment.anchor)
     if minutes is None and moment is not None and moment.side and moment.after_min is not None and not leans:
-        minutes, moment = abs(moment.after_min), _without_offset(moment)
+        minutes, moment = abs(moment.after_min), replace(moment, after_min=None)
     if moment is None or not (moment.side or moment.has_clock or moment.after_min is not None):
         word = next((w for w in words if w in _BEFORE_AFTER), "")
         if word and (moment is None or not moment.has_day):
@@ -181,7 +181,3 @@ def read_end(clause: Clause) -> Moment | None:
         bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
     )
     return moment if words & _ENDED and told and not timed else None
-
-
-def _without_offset(moment: Moment) -> Moment:
-    return Moment(moment.start, moment.end, side=moment.side, side_slot=moment.side_slot)

@@ -29,7 +29,7 @@ from bot.understanding.nights import resolve_sleep
 from bot.understanding.pieces import Moment, Piece
 from bot.understanding.readings import mmol_of
 from bot.understanding.series import Series, before_later, is_later, read_series, time_of_reading
-from bot.understanding.slots import slot_of_hour
+from bot.understanding.slots import SLOT_WORDS, USUAL_TIME, slot_of_hour
 from bot.understanding.strange import Part
 from bot.understanding.weighing import amount_problem
 
@@ -108,6 +108,8 @@ def _make_meal(
         return None
     moment = draft.moment
     resolved = _beside_other(moment, n, entries, context)
+    if resolved is None and moment is not None and moment.has_day:
+        resolved = _by_usual_meal(moment, timedelta(0), context)
     eaten_early = moment is not None and moment.loose and is_cereal(foods)
     usual: Slot | None = draft.slot or ("breakfast" if eaten_early else _evening_of(moment, foods))
     resolved = resolved or resolve(moment, context.now, context.zone, usual)
@@ -312,6 +314,8 @@ def _make_activity(
         ended = replace(draft.ended, loose=loose and 1 <= (draft.ended.hour or 0) <= 12)
         found = resolve(ended, context.now, context.zone)  # the latest that it may have been
         found = replace(found, at=found.at - lasted if found.at is not None else None)
+    elif (usual := _by_usual_meal(moment, lasted, context)) is not None:
+        found = usual
     elif moment is not None and (moment.has_clock or moment.has_day or moment.part):
         found = _start_of_span(moment, context) or resolve(moment, context.now, context.zone)
         if moment.until is not None and found.at is not None:
@@ -350,6 +354,22 @@ def _start_of_span(moment: Moment, context: Context) -> Resolved | None:
         if first < last and last - first <= LONGEST_SPAN
     ]
     return Resolved(max(spans)[0], "stated") if spans else None
+
+
+def _by_usual_meal(moment: Moment | None, lasted: timedelta, context: Context) -> Resolved | None:
+    """Time what was "after lunch yesterday" by that lunch if it was the last meal, else by when lunch is usual."""
+    slot = SLOT_WORDS.get(moment.side_slot) if moment is not None else None
+    if moment is None or moment.has_clock or moment.part or slot not in USUAL_TIME:
+        return None
+    day = replace(moment, side="", side_slot="", after_min=None)
+    meal, last = resolve(day, context.now, context.zone, slot), context.last
+    if meal.at is None or meal.timed == "now":
+        return None
+    apart = timedelta(days=1)
+    if isinstance(last, Meal) and last.slot == slot and last.at is not None:
+        apart = abs(last.at - meal.at)
+    noted = last.at if isinstance(last, Meal) and apart < LONGEST_SPAN else None
+    return _beside_meal(moment, noted or meal.at, lasted, context)
 
 
 def _beside_meal(moment: Moment | None, meal_at: datetime, lasted: timedelta, context: Context) -> Resolved:

@@ -172,10 +172,10 @@ def test_a_column_of_finger_pricks_is_kept_apart_from_the_sensors() -> None:
     table = "\n".join(["time,sensor mmol/L,finger-prick mmol/L", *lines, "2026-03-02 05:30,,5.7"])
     with talking() as talk:
         said = talk.file(table)
-        assert said.startswith("27 new readings.")
+        assert said.startswith("27 new readings, 04:00 to 06:55")
         assert "but for 04:55 to 06:00" in said, "a finger-prick fills no gap of the sensor's"
         assert "“finger-prick mmol/L” was kept apart, as values of blood." in said
-        assert talk.file(table).startswith("0 new readings, 27 known already.")
+        assert talk.file(table).startswith("0 new readings, 27 known already, ")
         with talk.app.store.read() as unit:
             assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6, 5.7, 5.6]
             assert len(unit.readings.arrays("local", None, None, sources=["file"])[1]) == 24
