@@ -357,7 +357,7 @@ def _start_of_span(moment: Moment, context: Context) -> Resolved | None:
 
 
 def _by_usual_meal(moment: Moment | None, lasted: timedelta, context: Context) -> Resolved | None:
-    """Time what was "after lunch yesterday" by that lunch if it was the last meal, else by when lunch is usual."""
+    """Time "after lunch yesterday" by that lunch if it was the last meal, else by when lunch usually is."""
     slot = SLOT_WORDS.get(moment.side_slot) if moment is not None else None
     if moment is None or moment.has_clock or moment.part or slot not in USUAL_TIME:
         return None

@@ -1,4 +1,4 @@
-"""What leans on a meal that the note does not tell of: timed by the one noted last, or by when it is usual."""
+"""What leans on a meal that the note does not tell of: timed by the last one, or by when it usually is."""
 
 from datetime import timedelta
 
