@@ -58,7 +58,7 @@ _MODERATE = (
     ("wrestling wrestled kickboxing taekwondo jujitsu", "martial arts"),
     ("orienteering", "run"),
     ("aquafit aquarobics aqua", "water aerobics"),
-    ("parkrun run ran running runs jog jogged jogging jogs", "run"),
+    ("run ran running runs jog jogged jogging jogs", "run"),
     ("cycle cycled cycling bike biked biking bicycle rode", "cycle"),
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),

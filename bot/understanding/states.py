@@ -149,7 +149,7 @@ _STILL_TO_COME = word_set("goes going putting getting tomorrow will")
 _AT_ONCE = word_set("straight immediately directly right instantly same")
 _NEW = word_set("new another next fresh second replacement")
 _NEW_TOO = _NEW | word_set(
-    "one on in it put i've i a the applied inserted started attached stuck back now just then is"
+    "one on in it went put i've i a the applied inserted started attached stuck back now just then is"
 )
 
 
