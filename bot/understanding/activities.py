@@ -94,6 +94,8 @@ def _with_part(moment: Moment | None, words: Sequence[str]) -> Moment | None:
 
 def tells_of_others(words: Sequence[str]) -> bool:
     """Tell whether a movement was somebody else's: "the kids' swimming lesson", "football for my son"."""
+    if not any(map(is_kin, words)):
+        return False
     moves = [i for i, word in enumerate(words) if find_movement([word]) is not None]
     if not moves:
         return False

@@ -11,7 +11,6 @@ from bot.understanding.opening import (
     SIDES,
     begins_other,
     begins_side,
-    begins_sided,
     begins_timed,
     begins_value,
     gets_up,
@@ -199,9 +198,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
-        after = pieces[i + 1] if i + 1 < len(pieces) else None
-        ends = not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
-        if begins_value(pieces[i], current, ends=ends) or begins_sided(pieces, i, current):
+        if isinstance(pieces[i], Amount) and begins_value(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if word in FELT and current and all(map(is_value_or_time, current)):

@@ -247,7 +247,7 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("cross", "trainer"): ("cross trainer", "moderate"),
     ("heavy", "lifting"): ("physical work", "moderate"),
 }
-_FIRST_WORDS = frozenset(phrase[0] for phrase in _PHRASES)
+_BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # "ran out", "ran late", "cooking oil run": the word is no movement before these.
 _NO_MOVEMENT = frozenset(
     {
@@ -318,10 +318,9 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
     if "stretch" in words and "of" in words:  # "a long stretch of a walk"
         words = [w for w in words if w != "stretch"]
     for i, word in enumerate(words):
-        if word in _FIRST_WORDS:
-            for phrase, found in _PHRASES.items():
-                if tuple(words[i : i + len(phrase)]) == phrase:
-                    return found
+        for phrase in _BY_FIRST.get(word, ()):
+            if tuple(words[i : i + len(phrase)]) == phrase:
+                return _PHRASES[phrase]
         if word not in MOVEMENTS or (i + 1 < len(words) and words[i + 1] in _NO_MOVEMENT):
             continue
         if not (i and _names_other(words[i - 1], word)):
