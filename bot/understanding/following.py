@@ -39,11 +39,7 @@ from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
 _ABOUT_TO = word_set("going having getting eating doing meeting heading")
-
-
 _SOON = word_set("later soon tonight tomorrow")
-
-
 _PLANNED = word_set(
     "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
     "should remind"

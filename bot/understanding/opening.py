@@ -9,15 +9,9 @@ from bot.understanding.wordlists import word_set
 
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
-
-
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
-
-
 # The only words that a few rules below are about; asking first makes long notes quick to read.
 MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
-
-
 _OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
 
 
@@ -70,8 +64,6 @@ def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> 
 
 
 SIDES = word_set("pre post before after then now")
-
-
 _VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
 
 
