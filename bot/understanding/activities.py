@@ -94,6 +94,8 @@ def _with_part(moment: Moment | None, words: Sequence[str]) -> Moment | None:
 
 def tells_of_others(words: Sequence[str]) -> bool:
     """Tell whether a movement was somebody else's: "the kids' swimming lesson", "football for my son"."""
+    if not any(map(is_kin, words)):
+        return False
     moves = [i for i, word in enumerate(words) if find_movement([word]) is not None]
     if not moves:
         return False
@@ -149,7 +151,7 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     if len(bare) == 1 and last.minutes is not None and "back" in words and words <= _BACK_TOO:
         last.minutes += bare[0].value  # "12 min there and 12 back"
         return True
-    moment = moment_of(clause)
+    moment = moment_of(clause) or _bare_hour(clause)
     if moment is None and "just" in words and words & _ENDED and words <= _BACK_TOO:
         return True  # "..., just finished"
     there = "there" not in words or "got" in words
@@ -158,7 +160,7 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
         if last.moment is None or not last.moment.has_clock:
             last.moment = moment  # "..., left at 8.35"
         return True
-    ended = read_end(clause)
+    ended = read_end(clause) or (moment if _bare_hour(clause) and words <= _BACK_TOO else None)
     if ended is None:
         return False
     if last.moment is None or not last.moment.has_clock:
@@ -168,6 +170,17 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     else:
         return False
     return True
+
+
+def _bare_hour(clause: Clause) -> Moment | None:
+    """Take the number of "left 9" or "home 10" for an hour."""
+    last = clause.pieces[-1]
+    words = set(clause.words)
+    if len(clause.pieces) != 2 or not isinstance(last, Amount) or not words & (_BEGAN | _ENDED):
+        return None
+    if last.unit or last.low is not None or not 0 < last.value <= 24 or last.value != int(last.value):
+        return None
+    return Moment(last.start, last.end, hour=int(last.value) % 24, loose=last.value <= 12)
 
 
 def read_end(clause: Clause) -> Moment | None:

@@ -12,7 +12,6 @@ from bot.understanding.opening import (
     SIDES,
     begins_other,
     begins_side,
-    begins_sided,
     begins_timed,
     begins_value,
     gets_up,
@@ -24,9 +23,7 @@ from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
 STRONG = frozenset({"\n", ";", ".", "!", "?"})
-
 _MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
-
 _WORDS = frozenset(
     {
         "and",
@@ -136,41 +133,29 @@ _PHRASES: dict[tuple[str, ...], str] = {
 }
 
 _MAY_SKIP = frozenset({"skipped", "missed"})
-
 _JOINERS = frozenset({"and", "n", "&"})
-
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
-
 _SENSOR = frozenset({"sensor", "cgm", "patch"})
-
 _NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
-
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
-
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
-
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set(
     "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
     "gravy syrup "
     "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
 )
-
 NEGATED = "without"
-
 REPAIR = "repair"
 """The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
 
 _REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
-
 _RAN = frozenset({"ran", "run", "running", "went", "came"})
-
 _BEHIND_SO = word_set(
     "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having"
 )
-
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
 
 
@@ -191,9 +176,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
             clauses.append(_close(current, leads, clauses))
             current, leads = [], {"verb"}
-        after = pieces[i + 1] if i + 1 < len(pieces) else None
-        ends = not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
-        if begins_value(pieces[i], current, ends=ends) or begins_sided(pieces, i, current):
+        if isinstance(pieces[i], Amount) and begins_value(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if word in FELT and current and all(map(is_value_or_time, current)):
@@ -263,9 +246,7 @@ def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table
 
 
 _BREADS = word_set("bread bun roll bap pitta pita wrap baguette bagel buns")
-
 MOST_DISHES = 4
-
 _DISH_NAMES = word_set(
     "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
     "omelet burrito quesadilla taco enchilada pizza calzone soup bake lasagne lasagna ravioli tortellini "

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 
 from bot.entries import Correction, Entry, Meal, Nothing, Understood
 from bot.understanding.context import Context
@@ -19,6 +20,7 @@ from bot.understanding.correction_words import (
     KIND,
     MISTAKEN,
     MOST_CHARS,
+    MOST_NAME,
     MOVED,
     NO_FOOD,
     NOT_BEHIND,
@@ -64,6 +66,8 @@ from bot.understanding.rescaling import read_rescaling
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.targets import Target, find_target, is_meant
 
+RESTATED_WITHIN = timedelta(hours=1)
+
 
 def read_correction(text: str, context: Context) -> Understood | None:
     """Return the corrections that a message makes, None when it is something else."""
@@ -76,6 +80,7 @@ def read_correction(text: str, context: Context) -> Understood | None:
         r"i meant, \1",
         plain,
     )
+    plain = re.sub(r"^(?:(?:well|honestly|yeah|hmm|um|tbh|right)[ ,]+)+(?=\S)", "", plain)
     plain = re.sub(r"^([^*]+)\*$", r"*\1", plain)
     plain = TRAILING.sub("", OWNING_UP.sub("", POLITE.sub("", plain))) or plain
     mistaken = MISTAKEN.fullmatch(plain)
@@ -105,6 +110,8 @@ def read_correction(text: str, context: Context) -> Understood | None:
         found = _read_amend(plain, said, context)
     if found is None and isinstance(context.last, Meal):
         found = read_bare_amount(plain, said, context)
+    if found is None and isinstance(context.last, Meal):
+        found = _read_restated(plain, said, context.last, context)
     if found is None and context.last is not None and time_only(plain, context):
         found = read_new(plain, said, context, sharp=True)  # a time by itself is no note
     if found is None and context.answering:
@@ -155,6 +162,20 @@ def _read_remove(plain: str, said: str, context: Context) -> Understood | None:
     if not items:
         return None
     return Understood((Correction("remove", tuple(items), said=said),))
+
+
+def _read_restated(plain: str, said: str, last: Meal, context: Context) -> Understood | None:
+    """Read "2 samosas" soon after "samosas and chai": how much of it there was, not another meal."""
+    soon = last.at is not None and context.now - last.at <= RESTATED_WITHIN
+    items = items_in(plain, context) if soon and len(plain) < MOST_NAME else []
+    if len(items) != 1 or not items[0].stated:
+        return None
+    if any(isinstance(p, Moment | SlotWord) for p in fold(plain, context.table)):
+        return None
+    noted = next((item for item in last.items if item.name == items[0].name), None)
+    if noted is None or noted.stated:
+        return None
+    return Understood((Correction("amount", (items[0],), said=said),))
 
 
 def _names_other(words: str, context: Context) -> bool:

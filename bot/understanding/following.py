@@ -39,11 +39,7 @@ from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
 _ABOUT_TO = word_set("going having getting eating doing meeting heading")
-
-
 _SOON = word_set("later soon tonight tomorrow")
-
-
 _PLANNED = word_set(
     "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
     "should remind"
@@ -56,7 +52,7 @@ def only_planned(reading: Reading, clause: Clause) -> bool:
     if clause.leads & STRONG or words & EATING:
         reading.planned = False
     hoped = _PLANNED & words
-    if hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
+    if hoped and hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
         return False  # "nervous about the exam tomorrow"
     soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause)))
     reading.planned = reading.planned or bool(hoped) or soon
@@ -220,6 +216,8 @@ def says_again(reading: Reading, clause: Clause) -> bool:
 
 def with_lap_times(reading: Reading, clause: Clause) -> Clause:
     """Take "27:30" beside a movement, which no clock shows, for minutes and seconds."""
+    if not any(isinstance(p, Token) and p.kind == "clock" for p in clause.pieces):
+        return clause
     last = reading.last_draft
     if not find_movement(clause.words) and (last is None or last.kind != "activity"):
         return clause

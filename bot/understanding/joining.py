@@ -189,10 +189,12 @@ def _risen(
         return _risen_span(moment, at, last, now, zone), at or last
     if last is None:
         return moment, None if moment.loose else at
+    if at is not None and at >= last and not moment.loose:
+        return moment, at
     halves = [replace(moment, half=half, loose=False) for half in ("am", "pm")]
     times = [(resolve(half, now, zone).at, half) for half in halves]
     later = [(at, half) for at, half in times if at is not None and at >= last]
-    if not later or (at is not None and at >= last and not moment.loose):
+    if not later:
         return moment, at or last
     soonest = min(later, key=lambda found: found[0])
     return soonest[1], soonest[0]

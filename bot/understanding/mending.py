@@ -127,6 +127,7 @@ _AT_HOURS = re.compile(
     re.IGNORECASE | re.MULTILINE,
 )
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
+_WINKS = re.compile(r"\b(?:forty|40) winks\b", re.IGNORECASE)
 _STEPS = re.compile(r"\bsteps ?[:=] ?(\d[\d,.]*k?)(?![\w])", re.IGNORECASE)
 _RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
 # "1h15" is a length, "7h15" a time of day.
@@ -171,6 +172,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
+    text = _WINKS.sub("nap", text)
     text = _STEPS.sub(r"\1 steps", text)
     text = _GINS.sub("", text)
     text = _RUN_DOWN.sub("exhausted", text)

@@ -58,7 +58,7 @@ _MODERATE = (
     ("wrestling wrestled kickboxing taekwondo jujitsu", "martial arts"),
     ("orienteering", "run"),
     ("aquafit aquarobics aqua", "water aerobics"),
-    ("parkrun run ran running runs jog jogged jogging jogs", "run"),
+    ("run ran running runs jog jogged jogging jogs", "run"),
     ("cycle cycled cycling bike biked biking bicycle rode", "cycle"),
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),
@@ -247,7 +247,7 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("cross", "trainer"): ("cross trainer", "moderate"),
     ("heavy", "lifting"): ("physical work", "moderate"),
 }
-_BY_FIRST = {first: [p for p in _PHRASES if p[0] == first] for first, *_ in _PHRASES}
+_BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # "ran out", "ran late", "cooking oil run": the word is no movement before these.
 _NO_MOVEMENT = frozenset(
     {

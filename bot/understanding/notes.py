@@ -66,6 +66,7 @@ from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
 
+MOST_RISING = 40  # nobody tells of more times in one note
 _HEADS = frozenset({":", "="})
 
 
@@ -99,7 +100,8 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     clocks = sum(isinstance(p, Moment) and p.has_clock for clause in clauses for p in clause.pieces)
     settle_rising(parts, context.now, context.zone, lone=clocks == 1)
     settle_halves(parts, context.now, context.zone)
-    settle_rising(parts, context.now, context.zone)
+    if clocks <= MOST_RISING:
+        settle_rising(parts, context.now, context.zone)
     entries, asks = finish(parts, text, context)
     return entries, reading.asks + asks
 

@@ -10,12 +10,9 @@ from bot.understanding.wordlists import word_set
 
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
-
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
-
 # The only words that a few rules below are about; asking first makes long notes quick to read.
 MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
-
 _OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
 
 
@@ -60,7 +57,7 @@ def begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bo
     return _is_bare_value(values[0]) and _is_bare_value(following) and words <= SIDES | _VALUED
 
 
-def begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether a value begins behind "5.6 before": its own side stands behind it as well."""
     if len(current) < 2 or not _is_bare_value(pieces[i]) or word_at(pieces, i + 1) not in SIDES:
         return False
@@ -69,7 +66,6 @@ def begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
 
 _NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
 SIDES = word_set("pre post before after then now")
-
 _VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
 
 
@@ -90,16 +86,20 @@ def begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
     return opened and any(isinstance(p, Token) and p.text not in FILLER for p in islice(current, 1, _NEAR))
 
 
-def begins_value(piece: Piece, current: Sequence[Piece], *, ends: bool) -> bool:
-    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830".
-
-    ends: no word follows that the number may count
-    """
-    if not isinstance(piece, Amount) or piece.unit or not piece.decimal or len(current) < 2:
+def begins_value(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830"."""
+    piece = pieces[i]
+    if not isinstance(piece, Amount) or len(current) < 2:
+        return False
+    if _begins_sided(pieces, i, current):
+        return True
+    if piece.unit or not piece.decimal:
         return False
     value, moment = current[-2:]
     if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
-        return ends  # "2 eggs on toast 8am 5.6"
+        after = pieces[i + 1] if i + 1 < len(pieces) else None
+        # "2 eggs on toast 8am 5.6": no word follows that the number may count.
+        return not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
     if len(current) != 2:
         return False
     return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock

@@ -48,6 +48,16 @@ def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     return kept
 
 
+def is_place(pieces: Sequence[Piece], table: FoodTable) -> bool:
+    """Tell whether words say nothing but where it was: "in the teachers' lounge"."""
+    determined = word_at(pieces, 1) in _DETERMINERS
+    return (
+        determined
+        and word_at(pieces, 0) in ("in", "on", "at")
+        and _place_end(pieces, 0, table) == len(pieces)
+    )
+
+
 def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
     """Return where the place that begins at `i` ends, 0 when there is none: a place is no known food."""
     preposition = word_at(pieces, i)

@@ -287,6 +287,8 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         return "day"
     if {"have", "i"} <= known and known & {"logged", "had", "noted", "tracked"}:
         return "day"
+    if {"how", "many", "steps"} <= known:
+        return "habit"
     if {"how", "much"} <= known and known & {"sleep", "walk", "move", "run"}:
         return "habit"
     if {"how", "doing"} <= known and known <= _DOING_WELL | _DAYS:

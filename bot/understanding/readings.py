@@ -115,8 +115,11 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
     named = named or (words == {"sugar"} and (sugar or value.decimal or value.value >= LEAST_PEAK))
     others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys() - (_PEAKED if peak else set())
-    side = next((k for k, word in enumerate(clause.words) if word in ("after", "before")), None)
-    if side is not None and (named or value.decimal or moment is not None or "then" in clause.leads):
+    side = next(
+        (k for k, word in enumerate(clause.words) if word in ("after", "before", "pre", "post")), None
+    )
+    told = value.value >= LEAST_PEAK and side is not None and clause.words[side] in ("pre", "post")
+    if side is not None and (told or named or value.decimal or moment is not None or "then" in clause.leads):
         others -= set(clause.words[side + 1 :])  # "160 after that bagel"
     if named or value.decimal:
         others = {word for word in others if not is_plain(word)}

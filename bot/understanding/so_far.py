@@ -9,6 +9,8 @@ from bot.understanding.pieces import Clause, Moment
 from bot.understanding.strange import Lost, Part
 from bot.units import GlucoseUnit
 
+MOST_LOST = 4  # so many parts are looked back at, so that long notes are quick to read
+
 
 @dataclass(slots=True)
 class Reading:
@@ -31,7 +33,7 @@ class Reading:
     @property
     def last_draft(self) -> Draft | None:
         """The part said last, where it is an entry of another kind than food; lost words do not count."""
-        last = next((p for p in reversed(self.parts) if not _says_nothing(p)), None)
+        last = next((p for p in reversed(self.parts[-MOST_LOST:]) if not _says_nothing(p)), None)
         return last if isinstance(last, Draft) else None
 
     @property
@@ -53,9 +55,11 @@ def _says_nothing(part: Part) -> bool:
     """Tell whether a part is words that nothing claims ("the new lady" in "yoga w/ the new lady, 25 min")."""
     if isinstance(part, Lost):
         return not part.clause.strong
-    foods = part.foods if isinstance(part, MealDraft) else []
-    plain = all(food.match is None and food.amount is None and not food.is_extra for food in foods)
-    return isinstance(part, MealDraft) and plain and not part.marks and not part.parts[0].clause.strong
+    if not isinstance(part, MealDraft) or len(part.parts) > 1:
+        return False
+    only = part.parts[0]
+    plain = all(food.match is None and food.amount is None and not food.is_extra for food in only.foods)
+    return plain and not only.marks and not only.clause.strong
 
 
 def say_once(reading: Reading, ask: str) -> None:

@@ -45,9 +45,15 @@ _BADLY = word_set(
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
 
 
+_SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up"}).union(*_TO_BED, *_ROSE, *_LAY_DOWN)
+"""Any of these is in a clause about sleep; asking first makes long notes quick to read."""
+
+
 def read_sleep(clause: Clause) -> Draft | None:
     """Read sleep: "slept 23:00 to 6:30", "bed at 22:30", "woke at 6", "nap 20 min"."""
     words = set(clause.words)
+    if not words & _SLEEP_WORDS:
+        return None
     moment = moment_of(clause)
     minutes = next(
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
@@ -149,7 +155,7 @@ _STILL_TO_COME = word_set("goes going putting getting tomorrow will")
 _AT_ONCE = word_set("straight immediately directly right instantly same")
 _NEW = word_set("new another next fresh second replacement")
 _NEW_TOO = _NEW | word_set(
-    "one on in it put i've i a the applied inserted started attached stuck back now just then is"
+    "one on in it went put i've i a the applied inserted started attached stuck back now just then is"
 )
 
 

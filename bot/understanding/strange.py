@@ -123,7 +123,8 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
         return False  # "ripped it off on a door frame"
     if food.words[0] in _NO_FOOD_FIRST or (_TELLING & set(food.words) and not _is_weighed(amount)):
         return False
-    if not holds_name(food.words) and not _is_weighed(amount):
+    named = holds_name(food.words) or (_is_weighed(amount) and amount is not None and amount.unit != "whole")
+    if not named:
         return False
     acts = any(word.endswith(("ed", "ing")) for word in food.words)
     return (shown and not acts) or (

@@ -8,7 +8,7 @@ from bot.understanding.feelings import read_feeling
 from bot.understanding.foods import EATING
 from bot.understanding.movements import find_movement
 from bot.understanding.pieces import Amount, Clause, Moment, Piece
-from bot.understanding.places import FILLER, without_place
+from bot.understanding.places import FILLER, is_place, without_place
 from bot.understanding.plain_words import is_plain
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -106,7 +106,7 @@ def food_before(clause: Clause) -> Clause | None:
 
 def without_bare_place(clause: Clause, table: FoodTable) -> Clause:
     """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
-    kept = without_place(clause.pieces, table)
+    kept = [] if is_place(clause.pieces, table) else without_place(clause.pieces, table)
     if any(isinstance(p, Amount | Token) and not is_filler(p) for p in kept):
         return clause
     return replace(clause, pieces=tuple(kept))

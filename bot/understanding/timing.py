@@ -185,7 +185,7 @@ def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Cont
     """Time a reading "before" or "after" by the movement told just before it ("ran 30 min: 5.5 before")."""
     moment = draft.moment
     told = [e for e in before if e is not None and not isinstance(e, Reading)]
-    last = told[-1] if told else None
+    last = told[-1] if told else context.last
     side = moment.side if moment is not None else _side_of(draft)
     if not isinstance(last, Activity) or last.at is None or side not in ("before", "after"):
         return None
