@@ -19,7 +19,7 @@ from bot.understanding.own_table import fold_own
 from bot.understanding.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.plain_words import is_plain
 from bot.understanding.readings import fold_spoken_decimals, is_heading, read_reading, settle_units, unit_in
-from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
+from bot.understanding.remarks import drop_remarks, find_unfinished, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import fold_slots
 from bot.understanding.states import add_moment, hours_in, read_sensor, read_sleep, read_sync, says_body_place
 from bot.understanding.strange import Lost, Part, without_strange
@@ -57,6 +57,7 @@ class _Reading:
     unit: GlucoseUnit | None = None
     names_sensor: bool = False
     planned: bool = False
+    unfinished: frozenset[str] = frozenset()
 
     @property
     def last_meal(self) -> MealDraft | None:
@@ -119,7 +120,13 @@ def _read_clause(reading: _Reading, clause: Clause, following: Clause | None, co
         return
     moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
     if scales_all(clause) and reading.last_meal is not None:
-        scale_foods(reading.last_meal.foods, clause)
+        foods = reading.last_meal.foods
+        scale_foods([f for f in foods if reading.unfinished & set(f.words)] or foods, clause)
+        _leave_out(reading, clause)
+        return
+    unfinished = find_unfinished(clause.words)
+    if unfinished and reading.last_meal is not None:
+        reading.unfinished = unfinished
         _leave_out(reading, clause)
         return
     beside = tells_of_rest(clause.words) or gives_reason(clause)
