@@ -10,7 +10,7 @@ amount counts as stated, times within tolerance with their mean absolute error, 
 they are due; then notes a second.
 
 A quarter of the notes is set aside as test set: those for which int(sha1(id)[:8], 16) % 4 == 0, without
-the "fresh" ones, which were scored blind in seven batches and tuned on afterwards. Whoever changes the
+the "fresh" ones, which were scored blind in twelve batches and tuned on afterwards. Whoever changes the
 understanding looks at the other three quarters only, so notes that went wrong are listed for the tuning
 part alone unless --test-details asks for more.
 """
