@@ -22,9 +22,9 @@ parser made of the tuning part.
 A quarter of the notes is set aside as test set by a hash of the id; tuning looks at the other three
 quarters only. The notes in fresh_*.jsonl are marked "tuned": each of the twelve batches was written with its
 gold before the understanding saw it, scored once blind (the figures are in DEVELOPERS.md), and tuned on
-afterwards; 8 to 12 are meals by another author. So they are in the tuning part whatever their hash. After the blind scoring their gold was
-reread once: figures were widened where the table's row of that food lay outside, names of brands were
-replaced, and two notes with no single right reading were left out.
+afterwards; 8 to 12 are meals by another author. So they are in the tuning part whatever their hash. After
+the blind scoring their gold was reread once: figures were widened where the table's row of that food lay
+outside, names of brands were replaced, and two notes with no single right reading were left out.
 """
 
 import hashlib
