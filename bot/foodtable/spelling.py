@@ -21,18 +21,17 @@ class Spelling:
 
     def __init__(self, words: Iterable[str]) -> None:
         self._known = frozenset(word for word in words if len(word) >= _SHORT)
-        self._by_letter: dict[str, list[str]] = {}
         self._by_length: dict[tuple[str, int], list[str]] = {}
         for word in sorted(self._known):
             if len(word) >= _LEAST_LETTERS:
-                self._by_letter.setdefault(word[0], []).append(word)
                 self._by_length.setdefault((word[0], len(word)), []).append(word)
+        self._alike: dict[tuple[str, int], list[str]] = {}
         self.correct = lru_cache(maxsize=4096)(self._correct)
 
     def _correct(self, word: str) -> str:
         if len(word) < _SHORT or not word.isalpha() or word in WORDS["spelt_right"] or word in self._known:
             return word
-        near = self._by_letter.get(word[0], [])
+        near = self._of_like_length(word[0], len(word))
         if len(word) == _SHORT:
             return next((w for w in near if w in WORDS["staple"] and _lacks_one(word, w)), word)
         best = process.extractOne(word, near, scorer=fuzz.ratio, score_cutoff=_LIKE_ENOUGH)
@@ -44,6 +43,16 @@ class Spelling:
         if best is None or _ending(word) != _ending(best[0]):
             return word
         return str(best[0])
+
+    def _of_like_length(self, letter: str, length: int) -> list[str]:
+        """Return the words whose length alone does not make them too unlike one of that length."""
+        if (letter, length) not in self._alike:
+            likeness = _LIKE_ENOUGH / 100.0
+            least, most = length * likeness / (2 - likeness), length * (2 - likeness) / likeness
+            lengths = (n for n in range(_LEAST_LETTERS, int(most) + 1) if n >= least)
+            words = (word for n in lengths for word in self._by_length.get((letter, n), ()))
+            self._alike[letter, length] = sorted(words)
+        return self._alike[letter, length]
 
 
 def find_near(word: str, among: Sequence[str], most: int) -> str | None:

@@ -15,6 +15,7 @@ _MEXICAN = word_set(
 )
 _CHINESE = word_set("mein noodles chow wonton kung szechuan general")
 _SAUSAGES = word_set("snag snags sausage sausages burger pie pies hotdog banger bangers")
+_OF_PUDDING = frozenset({"bowl", "cup", "pot", "glass"})
 _SOUTHERN = word_set("grits gravy collards")
 
 
@@ -51,6 +52,8 @@ def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     for food in foods:
         if food.name not in _AMBIGUOUS:
             continue
+        if food.amount is not None and food.amount.unit in _OF_PUDDING:
+            continue  # "a bowl of jelly"
         by_bag = food.amount is not None and food.amount.unit == "sachet"
         for rule in _RULES:
             applies = food.name in rule.names and (by_bag or not rule.by_bag)

@@ -41,7 +41,8 @@ _HEARTY = (
 # Names of everyday foods.
 _MILKY = (
     "latte|cappuccino|flat white|cortado|mocha|chai|unsweetened chai|chai latte|oat latte|coffee with milk|"
-    "iced latte|flavoured latte|frappe|bubble tea|hot chocolate|malted milk"
+    "iced latte|flavoured latte|chai tea latte|cafe con leche|caffellatte|frappe|bubble tea|"
+    "hot chocolate|malted milk"
 )
 _BESIDE_BAKED_BEANS = (
     "toast|wholemeal toast|baked potato|sausage|fried egg|bacon|hash brown|chips|fish finger"
@@ -150,6 +151,23 @@ def is_meat_dish(match: Match | None) -> bool:
 def is_meat(match: Match | None) -> bool:
     """Tell whether it is meat by itself."""
     return _begins(match, "Beef|Pork|Lamb|Chicken|Turkey|Duck|Ground|Liver")
+
+
+def is_fruit(match: Match | None) -> bool:
+    """Tell whether it is fruit, which may only name a flavour."""
+    return _begins(
+        match,
+        "Apples|Bananas|Pears|Grapes|Citrus fruits|Other fruits|Peaches|Strawberries|Blueberries|Pine|Mango",
+    )
+
+
+def is_flavoured(match: Match | None) -> bool:
+    """Tell whether it comes in flavours: a drink, yoghurt, ice cream, a sweet, a bar."""
+    return _begins(
+        match,
+        "Soft drinks|Diet soft|Fruit drinks|Sport|Diet sport|Yogurt|Ice cream|Candy|Nutrition bars|"
+        "Cereal bars|Gelatins|Milk shakes|Enhanced water",
+    )
 
 
 def is_soup(match: Match | None) -> bool:

@@ -89,6 +89,7 @@ _WITH_BREAD = {
     "tantuni": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
 }
 SURE = 0.9
+LEAST_LISTED = 3
 _JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
 _LISTS = frozenset({":", "(", "="})
 
@@ -237,15 +238,20 @@ def _made_of(dish: Said) -> frozenset[str]:
 
 def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
-    if not rest[0].leads & _LISTS or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
+    if not rest[0].leads & (_LISTS | {"-"}) or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
         return False
     inside = _parenthesis(rest, 0) if "(" in rest[0].leads else []
     if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
         return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
+    folded = is_sandwich(dish.match) or is_folded(dish.match)
+    if "-" in rest[0].leads and folded and not _is_measured(dish) and len(rest) >= LEAST_LISTED:
+        return True  # "burrito - eggs, potato, cheese"
     if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
         return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
         return True
+    if not rest[0].leads & _LISTS:
+        return False
     named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
 

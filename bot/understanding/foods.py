@@ -10,7 +10,10 @@ from bot.understanding.categories import (
     dish_of_many,
     is_dish,
     is_filling,
+    is_flavoured,
+    is_fruit,
     is_milk,
+    is_milky_drink,
     is_plateful,
     is_tea_or_coffee,
     is_vegetable,
@@ -309,6 +312,10 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     first, last = known[0], known[-1]
     if len(known) != 2 or (first.entry and first.entry == last.entry):
         return last if len(known) == 2 else None
+    if is_fruit(first) and is_flavoured(last):
+        return last  # "orange energy drink"
+    if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
+        return first  # "matcha latte almond milk", "cappuccino oat"
     if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
         return last  # "egg and bacon roll"
     if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
@@ -316,6 +323,7 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     return first if last.entry == "sabji" and is_vegetable(first) else None
 
 
+_PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
 _FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
 _SORTS = word_set(
     "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"

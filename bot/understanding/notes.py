@@ -40,7 +40,7 @@ from bot.understanding.readings import (
     read_reading,
     settle_units,
 )
-from bot.understanding.remarks import drop_remarks, scale_foods, scales_all, tells_of_rest
+from bot.understanding.remarks import drop_remarks, find_unfinished, scale_foods, scales_all, tells_of_rest
 from bot.understanding.slots import USUAL_TIME, fold_slots
 from bot.understanding.so_far import Reading, say_once
 from bot.understanding.states import (
@@ -119,7 +119,13 @@ def _read_clause(reading: Reading, clause: Clause, following: Clause | None, con
         return
     moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
     if scales_all(clause) and reading.last_meal is not None:
-        scale_foods(reading.last_meal.foods, clause)
+        foods = reading.last_meal.foods
+        scale_foods([f for f in foods if reading.unfinished & set(f.words)] or foods, clause)
+        _leave_out(reading, clause)
+        return
+    unfinished = find_unfinished(clause.words)
+    if unfinished and reading.last_meal is not None:
+        reading.unfinished = unfinished
         _leave_out(reading, clause)
         return
     beside = tells_of_rest(clause.words) or gives_reason(clause)

@@ -36,6 +36,7 @@ _TAKE_OBJECT = frozenset({"split", "share"})
 _BEFORE_VERB = frozenset({"i", "we", "and", "then", "i've", "we've", ",", ":", "-"})
 _NO_NAMES = frozenset({"", "the", "my", "our", "some", "it", "that"})
 _STRONG = frozenset({"\n", ";", ".", "!", "?"})
+_CUTS = frozenset({",", "+", "and", "&", "(", ":", "then", "with"})
 _KINDS = frozenset({"kind", "kinds", "type", "sort", "style", "ones"})
 _WITH = frozenset({"with", "w", "mit"})
 
@@ -72,7 +73,11 @@ def _read_sentence(pieces: list[Piece]) -> list[Piece]:
     end = next((c.start for c in (company, dealt) if c is not None and c.start > verb), None)
     gone = {verb, *(k for c in (company, dealt) if c is not None for k in range(c.start, c.end))}
     until = end if end is not None else _clause_end(pieces, verb)
-    return _share_out(pieces, verb, until, 1 / parts, gone)
+    begin = verb
+    if all(k in gone for k in range(verb + 1, until)):  # "ice kacang shared by 3"
+        begin = max((k for k in range(verb) if word_at(pieces, k) in _CUTS), default=-1)
+        until = verb
+    return _share_out(pieces, begin, until, 1 / parts, gone)
 
 
 _GIVING = word_set(
@@ -163,6 +168,9 @@ def _find_dealt(pieces: Sequence[Piece], verb: int) -> _Company | None:
     """Find "between three of us", "between us", "3 ways", "half each" behind a verb of sharing."""
     for i in range(verb + 1, len(pieces)):
         piece = pieces[i]
+        following = pieces[i + 1] if i + 1 < len(pieces) else piece
+        if word_at(pieces, i) == "by" and _count(following):  # "shared by 3"
+            return _Company(i, i + 2, _count(following))
         if word_at(pieces, i) in ("between", "among", "amongst"):
             j, parts = i + 1, 2.0
             while j < len(pieces) and (word_at(pieces, j) in ("the", "of", "us", "people") or j == i + 1):
@@ -244,6 +252,15 @@ def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:
             food.amount = Amount(food.start, food.start, eaten, vague=True)
         else:
             food.amount = replace(scale(food.amount, eaten), article=food.amount.article)
+
+
+_NOT = word_set("didn't didnt couldn't couldnt not never")
+
+
+def find_unfinished(words: Sequence[str]) -> frozenset[str]:
+    """Return the words behind "didn't finish the ...", none where a clause does not begin so."""
+    ends = [k for k, word in enumerate(words[:4]) if word in ("finish", "manage")]
+    return frozenset(words[ends[0] + 1 :]) if ends and _NOT & set(words[: ends[0]]) else frozenset()
 
 
 _GAVE = word_set("gave left threw binned saved kept leaving dog cat rest")

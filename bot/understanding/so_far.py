@@ -23,6 +23,7 @@ class Reading:
     unit: GlucoseUnit | None = None
     names_sensor: bool = False
     planned: bool = False
+    unfinished: frozenset[str] = frozenset()
     times_behind: bool = False
 
     @property

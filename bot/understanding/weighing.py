@@ -85,6 +85,9 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         if unit in VOLUME_UNITS:
             weight = _spread(amount, _MILLILITRES[unit], ROUGHLY)
             return Weighed(weight.grams, weight.low, weight.high, True, "1 ml = 1 g")
+        if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
+            low, usual, high = (grams * amount.value for grams in PIECE_OF_DISH_G)
+            return Weighed(usual, low, high, True, f"1 piece = {PIECE_OF_DISH_G[1]:g} g")
         return _portions(amount.value, match, table, stated=not amount.article)
     if unit in VOLUME_UNITS:
         return _spread(amount, one.grams, MEASURED)
@@ -120,6 +123,8 @@ def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
     return many and not singular and table.weigh(match, "whole") is None
 
 
+PIECE_OF_DISH_G = (12.0, 25.0, 45.0)
+"""Least, usual and most grams of a piece of meat or the like in a dish; common practice, no source."""
 SIZE_OF_HELPING = {"small": 0.7, "medium": 1.0, "large": 1.4}
 """A size of something that is had by the handful, as a share of a usual helping; no source."""
 

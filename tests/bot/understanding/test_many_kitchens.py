@@ -129,3 +129,40 @@ def test_dishes_are_known_with_nutrients(table, word):
 def test_bread_taken_out_of_a_kebab(table):
     (item,) = items("a doner kebab, ate the lot except the pitta", table)
     assert item.nutrients.carbs_g < 20
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("orange energy drink", ["orange energy drink"]),
+        ("matcha latte almond milk", ["matcha latte almond milk"]),
+        ("2 egg and bacon rolls", ["egg bacon rolls"]),
+        ("breakfast burrito - eggs, potato, cheese", ["eggs", "potato", "cheese"]),
+        ("3 weeks old bagel", ["bagel"]),
+    ],
+)
+def test_names_that_hold_other_names(table, text, expected):
+    assert [item.said if len(expected) > 1 else item.name for item in items(text, table)] == expected
+
+
+def test_only_what_was_not_finished_is_scaled(table):
+    whole = grams("pie, chips", table)
+    left = grams("pie, chips. didn't finish the chips (left about a third)", table)
+    assert left["chips"] == pytest.approx(whole["chips"] * 2 / 3, abs=1)
+    assert left["pie"] == whole["pie"]
+
+
+def test_what_was_shared_afterwards(table):
+    assert grams("a large pizza shared with my wife, salad", table)["pizza"] == 275
+
+
+def test_many_of_a_big_thing_are_the_small_kind(table):
+    assert grams("15 pretzels", table)["pretzel"] < 100
+
+
+def test_pieces_of_a_dish_are_no_helpings(table):
+    assert grams("sweet and sour pork 5 pcs", table)["sweet and sour pork"] == 125
+
+
+def test_circa_is_no_cup(table):
+    assert grams("ribeye c.280g", table)["ribeye"] == 280
