@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bot.understanding.numerals import NUMBER_WORDS, read_number
-from bot.understanding.pieces import Piece, word_at
+from bot.understanding.pieces import Moment, Piece, word_at
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
@@ -247,3 +248,11 @@ def _hour_at(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:
     if number is None or number[0] != int(number[0]) or not 1 <= number[0] <= 23:
         return None
     return int(number[0]), number[1]
+
+
+def with_clock(moment: Moment, clock: Clock, pieces: Sequence[Piece]) -> Moment:
+    """Return a moment with the clock time that was read for it."""
+    hour, minute, half, loose, padded, end = clock
+    return replace(
+        moment, hour=hour, minute=minute, half=half, loose=loose, padded=padded, end=pieces[end - 1].end
+    )
