@@ -158,6 +158,8 @@ _BEHIND_SO = word_set(
 )
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
 
+_FELT_BEHIND_NO = frozenset({"energy", "sleep"})  # "no energy" tells how one feels
+
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     """Cut pieces into clauses; a known name such as "fish and chips" is not cut."""
@@ -281,6 +283,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     if piece.text in _BY_FIRST and not _is_number_sign(pieces, i):
         for phrase in _BY_FIRST[piece.text]:
             if words_match(pieces, i, phrase):
+                if word_at(pieces, i + 1) in _FELT_BEHIND_NO:
+                    continue
                 if _PHRASES[phrase] == REPAIR and not 0 < i < len(pieces) - len(phrase):
                     continue  # "the sensor, I mean"
                 return _PHRASES[phrase], len(phrase)

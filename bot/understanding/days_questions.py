@@ -11,7 +11,7 @@ from typing import Literal
 from bot.entries import About, Question
 from bot.understanding.context import Context
 from bot.understanding.mending import mend
-from bot.understanding.questions import read_period
+from bot.understanding.periods import read_period
 from bot.understanding.tokens import read_tokens
 
 DaysKind = Literal["average", "weekends", "summary", "a1c", "eating"]
@@ -19,6 +19,9 @@ USUAL_DAYS = 28
 """How far back an analysis over days looks when no span is named: as long as two sensors last."""
 MOST_CHARACTERS = 100
 
+_TIME_ABOVE = (
+    r"\btime (?:spent )?(?:above|over|below|under) \d{1,3}(?:\.\d)?(?: ?(?:mmol(?:/l)?|mg/?dl))?(?![\w.])"
+)
 _WHERE: tuple[tuple[DaysKind, str], ...] = (
     ("a1c", r"\b(?:hb)?a1c\b|\bgmi\b"),
     (
@@ -30,7 +33,7 @@ _WHERE: tuple[tuple[DaysKind, str], ...] = (
         "eating",
         r"\bbetween (?:my )?meals\b|\b(?:eating|meal) ?(?:times|window|hours|pattern)\b"
         r"|\bwithout (?:eating|food)\b|\bhow (?:often|many times) do i eat\b"
-        r"|\bwhen do i (?:usually |normally )?eat\b|\bhow (?:long|many hours) do i fast\b",
+        r"|\bwhen do i (?:usually |normally )?eat\b|\bhow (?:long|many hours) (?:do i|did i|was my) fast\b",
     ),
     ("average", r"\b(?:average|typical|usual|normal|median|mean) (?:day|24 hours)\b"),
     (
@@ -38,6 +41,7 @@ _WHERE: tuple[tuple[DaysKind, str], ...] = (
         r"\bsummar(?:y|ise|ize)\b"
         r"|\bhow (?:steady|stable|even|variable) (?:am i|is my|was i|have i been|are my)\b"
         r"|\b(?:my )?variability\b|\btime in (?:the )?ranges?\b"
+        rf"|{_TIME_ABOVE}"
         r"|\b(?:mean|average) (?:glucose|(?:blood )?sugar|level)\b|\bhow am i doing\b",
     ),
 )
@@ -52,7 +56,7 @@ _WEEK = re.compile(rf"\bweek(?= {_OR}(?:the )?week ?ends?\b)", re.IGNORECASE)
 _ALONE = re.compile(
     r"(?:(?:please|pls|show|give|me|my|the|a|an|compare|what is|what's|whats|how do|how did|estimate)\s+)*"
     r"(?:summary|(?:hb)?a1c|gmi|(?:average|typical|usual|mean) (?:day|glucose|week ?(?:day|end))"
-    r"|time in (?:the )?ranges?|(?:eating|meal) ?(?:times|window|hours|pattern)|variability"
+    rf"|{_TIME_ABOVE}|time in (?:the )?ranges?|(?:eating|meal) ?(?:times|window|hours|pattern)|variability"
     rf"|week ?days? {_OR}(?:the )?week ?ends?|week ?ends? {_OR}(?:the )?week ?days?)"
     + _PERIOD
     + r"(?: please)?[ ?!.]*"

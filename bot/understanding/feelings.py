@@ -57,6 +57,7 @@ _NAMES = (
     ("tense", "stressed"),
     ("jittery wired restless", "restless"),
     ("homesick", "homesick"),
+    ("constipated", "constipated"),
     ("lonely", "lonely"),
     ("chesty", "ill"),
     ("weak", "weak"),
@@ -70,8 +71,8 @@ FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in for
 _ONLY_FELT = word_set(
     "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
     "brilliant "
-    "marvellous fab ok okay alright better relaxed calm rested refreshed happy cheerful sad down "
-    "depressed queer"
+    "marvellous fab ok okay alright better calm rested refreshed happy cheerful down "
+    "queer"
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
@@ -145,6 +146,9 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("feel rough", "ill"),
         ("burnt out", "tired"),
         ("worn out", "tired"),
+        ("good mood", "happy"),
+        ("cold sweat", "sweaty"),
+        ("no energy", "tired"),
     )
 )
 _NIGHT = word_set("night sleep slept sleeping nights")
@@ -152,6 +156,7 @@ _BAD = word_set(
     "bad badly poor poorly terribly terrible awful awfully restless rough broken barely hardly rubbish"
 )
 _GOOD = word_set("well great good brilliantly soundly")
+_SO_OFTEN = frozenset({"times", "twice"})
 _SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
 _SLEEPLESS_TOO = (
     frozenset({"couldnt", "sleep"}),
@@ -202,7 +207,7 @@ def _is_of_others(words: Sequence[str]) -> bool:
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
         return "bad night"
-    if known == {"tossed"} or ({"kept", "waking"} <= known):
+    if known == {"tossed"} or {"kept", "waking"} <= known or ("woke" in known and known & _SO_OFTEN):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"

@@ -323,6 +323,7 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     return first if last.entry == "sabji" and is_vegetable(first) else None
 
 
+_UNCOUNTED = word_set("sushi sashimi maki nigiri gyoza pierogi pelmeni mandu sum")
 _PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
 _FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
 _SORTS = word_set(
@@ -337,7 +338,7 @@ def make_item(said: Said, text: str, table: FoodTable) -> Item:
         weight = weigh_unknown(said.amount)
         return Item(words, said.name, None, weight.grams, weight.low, weight.high, weight.stated, 0.0)
     match = said.match
-    singular = said.words[-1] == plain_word(said.words[-1])
+    singular = said.words[-1] == plain_word(said.words[-1]) and said.words[-1] not in _UNCOUNTED
     weight = weigh_known(said.amount, match, table, singular=singular)
     return Item(
         said=words,

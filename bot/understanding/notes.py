@@ -66,6 +66,7 @@ from bot.understanding.times import fold_times
 from bot.understanding.timing import finish
 from bot.understanding.tokens import Token, read_tokens
 
+MOST_CLAUSES = 250  # a whole day told in one message has some dozens
 MOST_RISING = 40  # nobody tells of more times in one note
 _HEADS = frozenset({":", "="})
 
@@ -77,9 +78,16 @@ def fold(text: str, table: FoodTable) -> list[Piece]:
     )
 
 
+def too_long(size: str) -> str:
+    """Say that a message is more than can be read at once."""
+    return f"That is longer than I can read in one go ({size}): send it in parts."
+
+
 def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     """Return the entries and questions in a text that is no question and no correction."""
     clauses = split_clauses(fold(text, context.table), context.table)
+    if len(clauses) > MOST_CLAUSES:
+        return [], [too_long(f"{len(clauses)} parts")]
     reading = Reading(names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
     reading.times_behind = any(
         isinstance(c.pieces[-1], Moment) and c.pieces[-1].has_clock and isinstance(c.pieces[0], Token)

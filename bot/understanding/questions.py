@@ -1,19 +1,12 @@
-"""Sentences that ask something of the bot.
-
-A week is today and the seven local days before it; "last week" is the calendar week before this one.
-"""
+"""Sentences that ask something of the bot."""
 
 import re
 from collections.abc import Sequence
-from datetime import date, datetime, time, timedelta
 
 from bot.entries import About, Question
 from bot.understanding.context import Context
-from bot.understanding.days import MONTHS
-from bot.understanding.instants import day_of, place
-from bot.understanding.pieces import Moment, Piece
-from bot.understanding.slots import SLOT_WORDS, USUAL_TIME
-from bot.understanding.times import fold_times
+from bot.understanding.periods import day_of_slot, last_days, read_period
+from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -55,7 +48,7 @@ _JUDGED = word_set(
 )
 _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|scan|upload|reminder|reading)|(am i|is .*) synced"
-    r"|how many (readings|meals|days).*)"
+    r"|how many (readings|meals|days).*|am i missing (any |some )?(readings|data|anything))"
 )
 _READ_OUT = word_set("sync synced syncing scan scanned scanning upload uploaded")
 _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
@@ -84,7 +77,9 @@ _FASTING = word_set(
     "values value trend glucose sugar morning mornings "
     "last days weeks week my this 7 14 30"
 )
+_WHICH = re.compile(r"which (?:meals|breakfasts|lunches|dinners|snacks) (?:are|were) (?:good|bad|ok)\b")
 _TRIAL = frozenset({"trial", "trials", "experiment", "experiments", "versus", "vs", "compare"})
+_SUMS_TOO = word_set("please pls me give a the of for")
 _WISH = re.compile(r"(?:i want|i'd like|i would like|can we|could we|let's|lets|shall we|how about) .+")
 _PLAN = re.compile(
     r"what (?:should|can|could|do|shall) i (?:eat|have|try|do|test)"
@@ -132,7 +127,7 @@ def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Co
     if about == "best_worst" and since is None:
         since, until = last_days(8, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():
-        since, until = _day_of_slot(subject, context)
+        since, until = day_of_slot(subject, context)
     if about == "day" and since is None:
         since, until = last_days(1, context), context.now
     return Question(about, since, until, subject, said)
@@ -193,16 +188,7 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
         return "plan"
     if words[0] in ("rank", "sort", "order") and len(words) > 1 and words[1] in ("my", "the", "all"):
         return "best_worst"
-    if known & _SUMS and known <= _SUMS | _FASTING | _DAYS | {
-        "please",
-        "pls",
-        "me",
-        "give",
-        "a",
-        "the",
-        "of",
-        "for",
-    }:
+    if known & _SUMS and known <= _SUMS | _FASTING | _DAYS | _SUMS_TOO:
         return "day"
     if phrase in _HELP:
         return "help"
@@ -227,8 +213,15 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
         {w for w in known if not (asked and w.isdigit())} <= _FASTING or (starting and not valued)
     ):
         return "fasting"
-    if known & _MORNING and known & _GLUCOSE and words[0] in _STARTERS:
+    summed = known <= _FASTING and known & {"average", "avg", "mean", "trend"}
+    if known & _MORNING and known & _GLUCOSE and (words[0] in _STARTERS or summed):
         return "fasting"
+    if re.match(r"how (?:long|many hours) (?:was|is|did|do) .*\bfast\b", phrase):
+        return "other"
+    if re.match(
+        r"which (?:meals|breakfasts|lunches|dinners|snacks) (?:are|were|was) (?:good|bad|ok)\b", phrase
+    ):
+        return "best_worst"
     if re.search(r"\b(?:average|typical|usual) day\b", phrase) and len(words) <= 8:
         return "day"
     if _COMPARED.search(phrase):
@@ -347,53 +340,3 @@ def _slot_said(words: Sequence[str]) -> str:
     return next(
         (SLOT_WORDS[word.removesuffix("s")] for word in words if word.removesuffix("s") in SLOT_WORDS), ""
     )
-
-
-def last_days(days: int, context: Context) -> datetime:
-    """Return the midnight that begins the last so many local days, today included."""
-    return _midnight(context.local_now.date() - timedelta(days=days - 1), context)
-
-
-def _midnight(day: date, context: Context) -> datetime:
-    return place(day, time(0), context.zone)
-
-
-def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, datetime] | tuple[None, None]:
-    """Return the span of time that a sentence names; the end is now, or the midnight after a past day."""
-    today = context.local_now.date()
-    phrase = " ".join(t.text for t in sentence if isinstance(t, Token))
-    count = re.search(r"\b(?:last|past) (\d{1,3}) (day|week)s?\b", phrase)
-    if count is not None:
-        return last_days(max(1, int(count[1]) * (7 if count[2] == "week" else 1)), context), context.now
-    if "last week" in phrase:
-        monday = today - timedelta(days=today.weekday() + 7)
-        return _midnight(monday, context), _midnight(monday + timedelta(days=7), context)
-    if re.search(r"\bweek\b", phrase):
-        return last_days(8, context), context.now
-    if "this month" in phrase:
-        return _midnight(today.replace(day=1), context), context.now
-    if re.search(r"\bmonth\b", phrase):
-        return last_days(31, context), context.now
-    named = re.search(rf"\bin ({'|'.join(MONTHS)})\b", phrase)
-    if named is not None:
-        month = MONTHS.index(named[1]) + 1
-        first = today.replace(year=today.year - (month > today.month), month=month, day=1)
-        following = (first + timedelta(days=32)).replace(day=1)
-        return _midnight(first, context), min(context.now, _midnight(following, context))
-    said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
-    days = [day for p in said if (day := day_of(p, today)) is not None and day <= today]
-    if not days:
-        return None, None
-    spans = "since" in phrase or "between" in phrase or re.search(r"\bfrom\b.* to ", phrase) is not None
-    last = days[-1] if spans and len(days) > 1 else today if "since" in phrase else days[0]
-    end = context.now if last == today else _midnight(last + timedelta(days=1), context)
-    return _midnight(days[0], context), end
-
-
-def _day_of_slot(slot: str, context: Context) -> tuple[datetime, datetime]:
-    """Return today, or yesterday when that meal's time has not come yet."""
-    local = context.local_now
-    usual = next((t for s, t in USUAL_TIME.items() if s == slot), None)
-    if usual is not None and local < place(local.date(), usual, context.zone) - timedelta(hours=2):
-        return last_days(2, context), _midnight(local.date(), context)
-    return last_days(1, context), context.now

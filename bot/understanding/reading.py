@@ -13,7 +13,7 @@ from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
 from bot.understanding.days_questions import read_days_question
 from bot.understanding.mending import mend
-from bot.understanding.notes import read_notes
+from bot.understanding.notes import read_notes, too_long
 from bot.understanding.portions import read_portion
 from bot.understanding.questions import begins_question, read_question
 from bot.understanding.readings import NO_NUMBER
@@ -35,7 +35,7 @@ _ENDS = frozenset({"\n", "?", "!", ".", ";"})
 def understand(text: str, context: Context) -> Understood:
     """Return the entries and questions in a message, in the order said; nothing in `text` raises."""
     if len(text) > MOST_CHARS:
-        return Understood(asks=(_too_long(f"{len(text):,} characters"),))
+        return Understood(asks=(too_long(f"{len(text):,} characters"),))
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
     text = mend(tidy(text), context.table)
     understood = _understand_person(text, replace(context, now=context.now.astimezone(UTC)))
@@ -57,10 +57,6 @@ def _understand_person(text: str, context: Context) -> Understood:
     return Understood(entries, (*asks, *(understood.asks if entries else ())))
 
 
-def _too_long(size: str) -> str:
-    return f"That is longer than I can read in one go ({size}): send it in parts."
-
-
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
     """Return an entry with its instants on the person's clock."""
     values: dict[str, Any] = {f.name: getattr(entry, f.name) for f in fields(entry)}
@@ -73,7 +69,7 @@ def _understand(text: str, context: Context) -> Understood:
     if not any(t.kind != "mark" or t.text == "?" for t in tokens):
         return Understood(asks=(NO_WORDS,))
     if len(tokens) > MOST_TOKENS:
-        return Understood(asks=(_too_long(f"{len(tokens):,} words and marks"),))
+        return Understood(asks=(too_long(f"{len(tokens):,} words and marks"),))
     if text.strip() in OFF_SCALE:
         return Understood(asks=(NO_NUMBER,))
     small_talk = read_small_talk(tokens)

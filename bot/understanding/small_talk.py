@@ -1,7 +1,8 @@
-"""Words that only want a friendly word back: thanks, ok, good night. Nothing is noted for them."""
+"""Words that only want a word back: thanks, ok, good night, “skipped lunch”. Nothing is noted for them."""
 
 from collections.abc import Sequence
 
+from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
 
@@ -17,6 +18,13 @@ YOU_ARE_WELCOME = "You are welcome."
 GOOD = "Good. Tell me the next thing you eat, like “2 slices rye toast at 7:15”."
 GOOD_NIGHT = "Good night. Tell me when you are up, like “slept 23:00 to 6:30”."
 GOOD_DAY = "Hello. Tell me what you eat, like “2 slices rye toast and an egg at 7:15”."
+NOT_EATEN = (
+    "Nothing to note then: a meal you skip is simply not there. “How long between meals?” shows your gaps."
+)
+_SKIPPED = word_set("skipped skip skipping missed no nothing didn't didnt haven't havent hadn't without")
+_SKIPPING_TOO = word_set(
+    "i had have eat ate eaten any my a for at all today yet again was there this morning so"
+)
 OFF_SCALE = frozenset({"HI", "LO"})
 
 
@@ -26,6 +34,10 @@ def read_small_talk(tokens: Sequence[Token]) -> str:
     known = set(words)
     if not words or len(words) > 6:
         return ""
+    meals = known & SLOT_WORDS.keys()
+    together = all(t.text != "," for t in tokens)  # "no, lunch" corrects
+    if meals and together and known & _SKIPPED and known <= meals | _SKIPPED | _SKIPPING_TOO:
+        return NOT_EATEN
     if known & _THANKS and known <= _THANKS | _FINE | _TOO:
         return YOU_ARE_WELCOME
     if words[0] in ("good", "gute", "night") and words[-1] in ("night", "nacht", "bye"):

@@ -49,6 +49,9 @@ _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up"}).union(*_T
 """Any of these is in a clause about sleep; asking first makes long notes quick to read."""
 
 
+_OF_A_NIGHT = word_set("couldn't couldnt can't cant times twice")
+
+
 def read_sleep(clause: Clause) -> Draft | None:
     """Read sleep: "slept 23:00 to 6:30", "bed at 22:30", "woke at 6", "nap 20 min"."""
     words = set(clause.words)
@@ -59,6 +62,8 @@ def read_sleep(clause: Clause) -> Draft | None:
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
     clocked = moment is not None and moment.has_clock
+    if not clocked and minutes is None and words & _OF_A_NIGHT:
+        return None  # "couldn't sleep", "woke 3 times": how the night was
     hours = hours_in(clause)
     if clocked and moment is not None and moment.until is not None and words and words <= _NIGHT:
         return Draft("sleep", clause, "slept", moment=moment)  # "night: 23:10 - 6:40"

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from bot.understanding.wordlists import word_set
@@ -103,6 +104,12 @@ def _plain(c: str) -> str:
 
 def read_tokens(text: str) -> list[Token]:
     """Cut tidied text into tokens; symbols that carry no meaning here, such as emoji, are left out."""
+    return list(_cut(text))
+
+
+@lru_cache(maxsize=8)
+def _cut(text: str) -> tuple[Token, ...]:
+    # Several rules look at the same message one after the other.
     text = _ARROW.sub(lambda m: ":".rjust(len(m.group())), text)
     tokens: list[Token] = []
     last_end = -1
@@ -112,7 +119,7 @@ def read_tokens(text: str) -> list[Token]:
         if token.kind == "mark" and _is_hollow(token, tokens, text):
             continue
         tokens.append(token)
-    return tokens
+    return tuple(tokens)
 
 
 def _token(match: re.Match[str], glued: bool) -> Token:

@@ -18,6 +18,8 @@ from rapidfuzz import fuzz, process
 
 from bot.foodtable import FoodTable, load_table
 from bot.understanding import Context, understand
+from bot.understanding.clauses import split_clauses
+from bot.understanding.notes import MOST_CLAUSES, fold
 from bot.understanding.reading import MOST_TOKENS
 from bot.understanding.tokens import read_tokens
 from tests.bot.understanding.compact import context_at
@@ -66,9 +68,9 @@ def test_table_loads_from_its_cache(table: FoodTable) -> None:
     assert seconds < LOAD_S
 
 
-def hostile_texts(names: list[str]) -> dict[str, str]:
+def hostile_texts(table: FoodTable) -> dict[str, str]:
     """Return texts of full length, by what is strange about them."""
-    rng = random.Random(3)
+    rng, names = random.Random(3), list(table.names())
     made_up = ["".join(rng.choices(string.ascii_lowercase, k=6)) for _ in range(600)]
     misspelt = [name[:2] + name[3:] for name in names if len(name) > 5]
     texts = {
@@ -129,13 +131,15 @@ def hostile_texts(names: list[str]) -> dict[str, str]:
     texts |= {f"{fragment!r} again and again": fragment * 4096 for fragment in repeated}
     mixed = " ".join(repeated).split()
     texts |= {f"mixture {n}": " ".join(rng.choices(mixed, k=2000)) for n in range(10)}
-    return {name: _longest_read(text[:4096]) for name, text in texts.items()}
+    return {name: _longest_read(text[:4096], table) for name, text in texts.items()}
 
 
-def _longest_read(text: str) -> str:
-    """Return as much of a text as is not refused for its many words."""
+def _longest_read(text: str, table: FoodTable) -> str:
+    """Return as much of a text as is not refused for its many words or parts."""
     tokens = read_tokens(text)
-    return text if len(tokens) <= MOST_TOKENS else text[: tokens[MOST_TOKENS].start]
+    text = text if len(tokens) <= MOST_TOKENS else text[: tokens[MOST_TOKENS].start]
+    clauses = split_clauses(fold(text, table), table)
+    return text if len(clauses) <= MOST_CLAUSES else text[: clauses[MOST_CLAUSES].pieces[0].start]
 
 
 def understand_next(text: str, contexts: Iterator[Context]) -> None:
@@ -145,7 +149,7 @@ def understand_next(text: str, contexts: Iterator[Context]) -> None:
 
 def test_no_text_takes_long(table: FoodTable) -> None:
     took = {}
-    for name, text in hostile_texts(list(table.names())).items():
+    for name, text in hostile_texts(table).items():
         fresh = [load_table() for _ in range(3)]
         contexts = iter([context_at("08:00", one) for one in fresh])
         run = partial(understand_next, text, contexts)

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from bot.entries import Activity, Meal, Nothing, Reading
 from bot.understanding import understand
+from bot.understanding.notes import MOST_CLAUSES
 from bot.understanding.reading import HOW_TO_SAY, NO_WORDS
 from bot.understanding.wordlists import word_set
 from tests.bot.understanding.compact import context_at
@@ -114,9 +115,11 @@ def test_too_many_words_and_marks_are_refused_in_one_sentence():
 
 
 def test_the_longest_message_is_read():
-    text = "2 eggs, " * 333  # 999 words and marks
+    text = "2 eggs, " * MOST_CLAUSES
     (meal,) = understand(text, context_at("08:00", TABLE)).entries
-    assert len(meal.items) == 333
+    assert len(meal.items) == MOST_CLAUSES
+    understood = understand(text + "2 eggs", context_at("08:00", TABLE))
+    assert understood.asks == ("That is longer than I can read in one go (251 parts): send it in parts.",)
 
 
 @pytest.mark.parametrize(

@@ -67,7 +67,7 @@ AMOUNTS = [
     ("a glass of white", {"white wine": 150}),
     ("a double whisky", {"whisky": 84}),
     ("egg", {"egg": 50}),
-    ("eggs", {"egg": 75}),
+    ("eggs", {"egg": 100}),
     ("half a melon", {"melon": 325}),
     ("gazpacho glass", {"gazpacho": 220}),
     ("1 apple (medium)", {"apple": 182}),

@@ -1,0 +1,49 @@
+"""How a night was, how one feels, meals that were skipped: said in other words than the plain ones."""
+
+import pytest
+
+from bot.foodtable import FoodTable
+from bot.understanding.small_talk import NOT_EATEN
+from tests.bot.understanding.compact import context_at, read
+
+NIGHTS_AND_MOODS = [
+    ("no sleep", "bad night"),
+    ("can't sleep", "bad night"),
+    ("woke 3 times", "bad night"),
+    ("woke twice", "bad night"),
+    ("no energy at all", "tired"),
+    ("sad today", "low"),
+    ("relaxed", "relaxed"),
+    ("constipated", "constipated"),
+]
+
+
+@pytest.mark.parametrize(("text", "felt"), NIGHTS_AND_MOODS)
+def test_how_one_feels(table: FoodTable, text: str, felt: str) -> None:
+    assert read(text, context_at("08:00", table)) == f"feeling {felt} 08:00"
+
+
+def test_a_waking_hour_is_still_one(table: FoodTable) -> None:
+    assert read("woke at 3", context_at("08:00", table)) == "sleep - to 03:00"
+    assert read("slept 11 till 6.30 woke twice", context_at("08:00", table)).startswith(
+        "sleep 01.23:00 to 06:30"
+    )
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "skipped lunch",
+        "no breakfast today",
+        "nothing for breakfast",
+        "didn't have dinner",
+        "I missed lunch again.",
+    ],
+)
+def test_what_was_skipped_is_not_noted_and_needs_no_excuse(table: FoodTable, text: str) -> None:
+    assert read(text, context_at("20:00", table)) == f"? {NOT_EATEN}"
+
+
+@pytest.mark.parametrize("text", ["no, lunch", "lunch: no bread, soup", "nothing for breakfast but an apple"])
+def test_a_correction_or_a_meal_is_not_taken_for_a_skipped_one(table: FoodTable, text: str) -> None:
+    assert NOT_EATEN not in read(text, context_at("20:00", table))
