@@ -10,6 +10,7 @@ from bot.understanding.opening import (
     FELT,
     MAY_OPEN,
     SIDES,
+    begins_measured,
     begins_other,
     begins_side,
     begins_timed,
@@ -185,6 +186,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {"and"}  # "4.1 feeling shaky"
         if word in SIDES and begins_side(pieces, i, current):
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {","}
+        if begins_measured(pieces, i, current):
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {","}
         if begins_timed(pieces[i], current):

@@ -130,9 +130,11 @@ _PUT_ON = word_set("put it on in applied stuck started went i just is was at the
 
 
 def _so_long_after(clause: Clause) -> bool:
-    """Tell whether a clause only says how long after a meal something was: "1 hr after"."""
+    """Tell whether a clause only says how long after a meal something was: "1 hr after", "(30 min)"."""
     lengths = [p for p in clause.pieces if isinstance(p, Amount)]
     only = len(lengths) == 1 and lengths[0].minutes is not None
+    if only and clause.inside and len(clause.pieces) == 1:
+        return True
     return only and bool({"after", "afterwards"} & set(clause.words)) and len(clause.pieces) == 2
 
 
@@ -176,7 +178,7 @@ def announces_readings(reading: Reading, clause: Clause, following: Clause | Non
         add_moment(last, clause, moment_of(clause))
         return True
     valued = following is not None and any(isinstance(p, Amount) and not p.article for p in following.pieces)
-    if valued and tells_of_check(clause) and any(isinstance(p, Moment) for p in clause.pieces):
+    if valued and tells_of_check(clause) and any(isinstance(p, Moment | Amount) for p in clause.pieces):
         reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
         return True
     if following is None or not is_heading(clause.pieces):

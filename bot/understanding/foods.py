@@ -84,6 +84,9 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
     foods: list[Said] = []
     for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
+        if said.amount is not None and said.amount.unit == "bar" and not said.words:
+            alone = before is None and not foods
+            said.words += ["granola", "bar"] if alone or EATING & set(clause.words) else []
         name_by_unit(said)
         count_each(said, foods[-1] if foods else before)
         if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):

@@ -45,6 +45,20 @@ def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     return timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
 
 
+_MEASURED = word_set("glucose bg bs cgm sensor meter")
+_BEFORE_MEASURED = word_set("my the a blood this new current latest last second other finger prick")
+
+
+def begins_measured(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "glucose" opens a reading behind something else ("toast 8am glucose 7.1")."""
+    value = pieces[i + 1] if i + 1 < len(pieces) else None
+    if word_at(pieces, i) not in _MEASURED or not isinstance(value, Amount) or not _is_bare_value(value):
+        return False
+    if not (value.decimal or value.value >= LEAST_WHOLE):
+        return False
+    return any(not isinstance(p, Token) or p.text not in FILLER | _BEFORE_MEASURED for p in current)
+
+
 def begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "post" begins the second value of "pre 92 post 141" or "98 before 130 after"."""
     following = pieces[i + 1] if i + 1 < len(pieces) else None
@@ -64,6 +78,8 @@ def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> 
     return word_at(current, len(current) - 1) in SIDES and _is_bare_value(current[-2])
 
 
+LEAST_WHOLE = 40.0
+"""From here on a whole number behind "glucose" is its value in mg/dL."""
 _NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
 SIDES = word_set("pre post before after then now")
 _VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")

@@ -22,6 +22,7 @@ _READING_FILLER = word_set(
     "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
+    "took take taken got "
     "checked steady stable fell rose dropped climbed mins fasted random rising falling dropping flat "
     "hovering hovered sitting sits sat levelled plateaued settled landed ended started averaging right "
     "afterwards beforehand straight looked rested resting"
@@ -35,6 +36,7 @@ _BESIDE_SUGAR = word_set(
     "blood was is at fasting fasted random post pp morning evening bedtime after before my"
 )
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
+_COUNTED = word_set("readings checks tests values scans")
 LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
 _PARTS = ("morning", "afternoon", "evening")
 
@@ -99,6 +101,8 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     if len(values) != 1 or values[0].low is not None:
         return None
     value = values[0]
+    if word_at(clause.pieces, clause.pieces.index(value) + 1) in _COUNTED:
+        return None  # "took 2 readings"
     if words & _OTHER_NUMBERS and not words & _GLUCOSE:
         return None  # "weighed 78.4"
     if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
@@ -170,10 +174,15 @@ def _is_no_count(value: Amount) -> bool:
     return value.value * 2 != int(value.value * 2) and round(value.value, 1) == value.value
 
 
+def _tells(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and not piece.article
+
+
 def tells_of_check(clause: Clause) -> bool:
     """Tell whether a clause only says that glucose was looked at: "checked", "glucometer at 6:50"."""
     words = set(clause.words)
-    if any(isinstance(p, Amount) and not p.article for p in clause.pieces):
+    counted = (word_at(clause.pieces, k + 1) in _COUNTED for k, p in enumerate(clause.pieces) if _tells(p))
+    if not all(counted):
         return False
     told = bool(words & (_CHECKED | _GLUCOSE))
     return told and all(w in _GLUCOSE | _READING_FILLER | _CHECKED or is_plain(w) for w in words)

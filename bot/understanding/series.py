@@ -91,7 +91,8 @@ def time_of_reading(draft: Draft, context: Context, base: Meal | None, series: S
     beside = moment is not None and moment.side == "before" and base is not None
     if (beside or series.has_offsets) and meal is not None and meal.at is not None:
         return Resolved(meal.at, "stated")
-    return Resolved(context.now, "now")
+    slot = _as_slot(moment.side_slot) if moment is not None and moment.side == "before" else None
+    return resolve(None, context.now, context.zone, slot)  # "5.1 before breakfast", said in the evening
 
 
 def before_later(n: int, parts: Sequence[Part], context: Context) -> Resolved | None:
