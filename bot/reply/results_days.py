@@ -6,10 +6,10 @@ from analysis.contrast import Contrast
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
-from bot.entries import Meal
+from bot.entries import Meal, Nutrients
 from bot.frames_days import OneDay
 from bot.reply import numbers
-from bot.reply.words import title
+from bot.reply.words import nutrients, title
 from bot.store import Logged
 from bot.understanding.days_questions import USUAL_DAYS
 from bot.units import GlucoseUnit
@@ -44,6 +44,9 @@ def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: Glucos
         lines.append(f"and {numbers.count(len(look.meals) - MOST_MEALS, 'more', 'more')}.")
     if not look.meals:
         lines.append("No meal noted.")
+        return "\n".join(lines)
+    eaten = [meal.entry.nutrients for meal in look.meals if isinstance(meal.entry, Meal)]
+    lines.append(f"All that day: a{nutrients(sum(eaten, Nutrients()))[1:]}")
     return "\n".join(lines)
 
 
@@ -80,9 +83,12 @@ def average(found: AverageDay, *, unit: GlucoseUnit, days: tuple[date, date]) ->
     """Say how the usual day goes and where days differ most."""
     bins, n = found.bins["all"], found.days["all"]
     low, high = (min(bins, key=lambda b: b.median), max(bins, key=lambda b: b.median))
+    head = f"Your average day, over {numbers.count(n, 'day')} with readings ({_span(*days)}): "
+    if len(bins) == 1:
+        alone = numbers.glucose_with_unit(low.median, unit)
+        return f"{head}so far only around {_clock(low)} ({alone}). Some days with readings make it a picture."
     lines = [
-        f"Your average day, over {numbers.count(n, 'day')} with readings ({_span(*days)}): "
-        f"the median is lowest around {_clock(low)} ({numbers.glucose_with_unit(low.median, unit)}) "
+        f"{head}the median is lowest around {_clock(low)} ({numbers.glucose_with_unit(low.median, unit)}) "
         f"and highest around {_clock(high)} ({numbers.glucose_with_unit(high.median, unit)})."
     ]
     lines.append(_say_widest(found, unit))

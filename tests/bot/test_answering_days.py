@@ -41,6 +41,7 @@ def test_a_day_is_said_with_its_meals_and_picture(talk: Talk) -> None:
     )
     assert "From 3.9 to 7.8 mmol/L: 92 % of readings and 8 % above." in said.replace(", 8", " and 8")
     assert "07:30 breakfast: white bread, evenness" in said
+    assert said.splitlines()[-1].startswith("All that day: about 47 g carbohydrate")
     spec = picture(talk)
     assert spec == PictureSpec("day", "day-2026-03-03", since=local(1), until=local(2))
 
@@ -105,12 +106,17 @@ def test_a_day_of_typed_readings_says_so(talk: Talk) -> None:
     assert "2 typed readings, lowest 5.0 mmol/L at 07:28, highest 7.1 mmol/L at 08:00." in said
 
 
+def test_one_reading_makes_no_day(talk: Talk) -> None:
+    talk.at("12:00").say("5.6")
+    assert "so far only around 12:00 (5.6 mmol/L)" in talk.say("average day")
+
+
 def test_forty_meals_are_not_all_listed(talk: Talk) -> None:
     for minute in range(40):
         talk.at(f"08:{minute:02d}").say("an apple")
     said = talk.at("12:00").say("/day")
     assert said.count("apple") == 12
-    assert said.endswith("and 28 more.")
+    assert said.splitlines()[-2] == "and 28 more."
 
 
 def test_several_days_are_summed_up(talk: Talk) -> None:
