@@ -32,6 +32,7 @@ _NAMES = (
     ("fever feverish", "fever"),
     ("flu", "flu"),
     ("nauseous nausea queasy", "nauseous"),
+    ("insomnia", "bad night"),
     ("bloated", "bloated"),
     ("hungry starving peckish ravenous hangry famished", "hungry"),
     ("full stuffed", "full"),
@@ -141,6 +142,10 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("on edge", "anxious"),
         ("fed up", "grumpy"),
         ("low energy", "tired"),
+        ("low mood", "low"),
+        ("back pain", "pain"),
+        ("back hurts", "pain"),
+        ("sore legs", "achy"),
         ("drank too much", "alcohol"),
         ("full energy", "energetic"),
         ("feel rough", "ill"),
@@ -156,7 +161,8 @@ _BAD = word_set(
     "bad badly poor poorly terribly terrible awful awfully restless rough broken barely hardly rubbish"
 )
 _GOOD = word_set("well great good brilliantly soundly")
-_SO_OFTEN = frozenset({"times", "twice"})
+_SO_OFTEN = frozenset({"times", "twice", "every", "constantly"})
+_TOSSED = word_set("tossed tossing turned turning")
 _SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
 _SLEEPLESS_TOO = (
     frozenset({"couldnt", "sleep"}),
@@ -181,7 +187,7 @@ def read_feeling(clause: Clause) -> Draft | None:
     several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)
     if drinks and several and known & _EATEN and all(map(is_plain, known)):
         return Draft("feeling", clause, "alcohol", moment=moment_of(clause))  # "had a few drinks"
-    if known & _DRINKS and {"too"} & known and known & {"many", "much"}:
+    if (known & _DRINKS or drinks) and "too" in known and known & {"many", "much"}:
         return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
     if night:
         return Draft("feeling", clause, night, moment=moment_of(clause))
@@ -192,7 +198,7 @@ def read_feeling(clause: Clause) -> Draft | None:
         if isinstance(p, Amount)
         and not (p.vague or p.article or (p.size and not p.unit) or ("cold" in known and p.unit == "whole"))
     ]
-    if not name or (counted and name not in _FEVERS and not (name == "period" and "day" in known)):
+    if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
 
@@ -207,7 +213,7 @@ def _is_of_others(words: Sequence[str]) -> bool:
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
         return "bad night"
-    if known == {"tossed"} or {"kept", "waking"} <= known or ("woke" in known and known & _SO_OFTEN):
+    if (known and known <= _TOSSED) or {"kept", "waking"} <= known or ("woke" in known and known & _SO_OFTEN):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"

@@ -11,6 +11,7 @@ from bot.understanding.wordlists import word_set
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
 _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
+_MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
 MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
 _OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
@@ -22,7 +23,8 @@ def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
         return False
     if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
         return False
-    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
+    passive = _MAY_BE_SYNCED if piece.text == "synced" else frozenset()  # "phone synced 7:45"
+    return any(isinstance(p, Token) and p.text not in FILLER | passive for p in current)
 
 
 def _is_bare_value(piece: Piece) -> bool:

@@ -39,6 +39,7 @@ _WOKE = word_set("woke awake waking wake alarm")
 _CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
 _BADLY = word_set(
+    "rubbish terrible awful awfully rough lousy horribly "
     "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
     "didn't didnt no"
 )
@@ -175,7 +176,8 @@ def read_sync(clause: Clause, named: bool) -> Draft | None:
     told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
     if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
         return Draft("sync", clause, moment=moment_of(clause))
-    if {"read", "out"} <= words and (named or words & {"sensor", "data"}):
+    alone = words <= {"read", "out", "just"} and bool(clause.moments)  # "read out at 6:50"
+    if {"read", "out"} <= words and (named or alone or words & {"sensor", "data"}):
         return Draft("sync", clause, moment=moment_of(clause))
     return None
 

@@ -58,7 +58,9 @@ def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Ent
         elif not isinstance(part, Draft | MealDraft):
             said = _words(text, part.clause.pieces)
             entries[n] = Nothing(said) if said else None
-    return [e for e in entries if e is not None], asks
+    felt = {(e.what, e.at): n for n, e in reversed(list(enumerate(entries))) if isinstance(e, Feeling)}
+    once = [e for n, e in enumerate(entries) if not isinstance(e, Feeling) or felt[e.what, e.at] == n]
+    return [e for e in once if e is not None], asks
 
 
 def _stands_alone(draft: Draft) -> bool:

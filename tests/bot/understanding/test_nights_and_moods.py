@@ -11,6 +11,13 @@ NIGHTS_AND_MOODS = [
     ("can't sleep", "bad night"),
     ("woke 3 times", "bad night"),
     ("woke twice", "bad night"),
+    ("woke every hour", "bad night"),
+    ("slept rubbish", "bad night"),
+    ("tossed and turned", "bad night"),
+    ("bad night, woke 3 times", "bad night"),
+    ("day 3 of covid", "ill"),
+    ("low mood", "low"),
+    ("back pain", "pain"),
     ("no energy at all", "tired"),
     ("sad today", "low"),
     ("relaxed", "relaxed"),
@@ -47,3 +54,12 @@ def test_what_was_skipped_is_not_noted_and_needs_no_excuse(table: FoodTable, tex
 @pytest.mark.parametrize("text", ["no, lunch", "lunch: no bread, soup", "nothing for breakfast but an apple"])
 def test_a_correction_or_a_meal_is_not_taken_for_a_skipped_one(table: FoodTable, text: str) -> None:
     assert NOT_EATEN not in read(text, context_at("20:00", table))
+
+
+@pytest.mark.parametrize("text", ["phone synced 7:45", "sensor synced at 7:45", "read out at 7:45"])
+def test_what_was_read_out(table: FoodTable, text: str) -> None:
+    assert read(text, context_at("08:00", table)) == "sync 07:45"
+
+
+def test_pain_is_no_bread_and_bread_no_pain(table: FoodTable) -> None:
+    assert "feeling" not in read("pain au chocolat", context_at("08:00", table))
