@@ -155,8 +155,10 @@ REPAIR = "repair"
 _REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
 _RAN = frozenset({"ran", "run", "running", "went", "came"})
 _BEHIND_SO = word_set(
-    "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having"
+    "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having "
+    "early late quick"
 )
+_MEAL_WAS = word_set("light late early quick proper heavy nice")
 _WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
 
 _FELT_BEHIND_NO = frozenset({"energy", "sleep"})  # "no energy" tells how one feels
@@ -203,6 +205,8 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             continue
         lead, length = _separator(pieces, i, current)
         if not length:
+            while isinstance(pieces[i], SlotWord) and current and _describes_meal(current[-1]):
+                current.pop()
             if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
                 current.append(pieces[i])
             i += 1
@@ -220,6 +224,13 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     if current:
         clauses.append(replace(_close(current, leads, clauses), inside=inside))
     return clauses
+
+
+def _describes_meal(piece: Piece) -> bool:
+    """Tell whether what stands before a meal's name says nothing of its foods ("a light lunch")."""
+    if isinstance(piece, Token):
+        return piece.text in _MEAL_WAS
+    return isinstance(piece, Amount) and bool(piece.size or piece.article) and not (piece.unit or piece.share)
 
 
 def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
@@ -298,8 +309,10 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
             return REPAIR, 1  # "soup at 6 sorry 6:30"
     if piece.text == "over" and word_at(pieces, i - 1) in _RAN:
         return "", 0  # "the meeting ran over"
-    if piece.text == "so" and current and word_at(pieces, i + 1) in _BEHIND_SO:
-        return ",", 1
+    if piece.text == "so" and current:
+        after = pieces[i + 1] if i + 1 < len(pieces) else None
+        if word_at(pieces, i + 1) in _BEHIND_SO or isinstance(after, Amount | SlotWord):
+            return ",", 1  # "tired, so 3 coffees"
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"
     if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:

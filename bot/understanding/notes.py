@@ -277,7 +277,7 @@ def _leave_out(reading: Reading, clause: Clause) -> None:
         ):
             marks = []  # "no lunch yet"
         last.parts.append(FoodClause(clause, [], tail=marks))
-    else:
+    elif not all(isinstance(p, SlotWord | Moment) or is_plain_word(p) for p in clause.pieces):
         reading.parts.append(Lost(clause))
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from bot.entries import About, Question
 from bot.understanding.context import Context
+from bot.understanding.days_questions import find_kind
 from bot.understanding.periods import day_of_slot, last_days, read_period
 from bot.understanding.slots import SLOT_WORDS
 from bot.understanding.tokens import Token
@@ -48,7 +49,8 @@ _JUDGED = word_set(
 )
 _STATUS = re.compile(
     r"^(status|when (is|was|did|do|should).*(sync|scan|upload|reminder|reading)|(am i|is .*) synced"
-    r"|how many (readings|meals|days).*|am i missing (any |some )?(readings|data|anything))"
+    r"|how many (readings|meals|days).*|am i missing (any |some )?(readings|data|anything)"
+    r"|did you (get|receive) .*(readings?|file|data)|are my readings .*)"
 )
 _READ_OUT = word_set("sync synced syncing scan scanned scanning upload uploaded")
 _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest", "highest", "lowest"})
@@ -63,8 +65,9 @@ _BEST_TOO = word_set(
     "monday tuesday wednesday thursday friday saturday sunday"
 )
 _ABOUT_MEAL = frozenset({"curve", "score", "result", "results", "evenness", "picture", "graph", "chart"})
-_HABITS = frozenset(
-    {"walk", "walking", "walks", "vinegar", "cinnamon", "order", "sleep", "exercise", "moving", "first"}
+_HABITS = word_set(
+    "walk walking walks vinegar cinnamon order sleep exercise moving first stress late early shift shifts "
+    "timing"
 )
 _MEDICAL = word_set(
     "diabetes diabetic prediabetes insulin doctor metformin medicine medicines medication medications pill "
@@ -190,13 +193,23 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
         return "best_worst"
     if known & _SUMS and known <= _SUMS | _FASTING | _DAYS | _SUMS_TOO:
         return "day"
-    if phrase in _HELP:
+    if phrase in _HELP or re.fullmatch(
+        r"(?:what are|list|show)(?: me)?(?: the| your| all)* commands", phrase
+    ):
         return "help"
+    if re.match(r"(?:list|show)(?: me)? (?:all )?my (?:meals|notes|log|entries)\b", phrase):
+        return "day"
+    if words[:2] in (["am", "i"], ["do", "i"]) and known & {"better", "worse"}:
+        return "habit"
+    if words[:2] == ["am", "i"] and len(words) > 2:
+        return "status" if _STATUS.match(phrase) else "other"
+    if phrase.startswith("how many repeats"):
+        return "trial"
     if re.match(r"what (?:else )?can (?:you|i) (?:do|ask|say|type|write)\b|what does .* mean$", phrase):
         return "help"
     if known & (_TRIAL - {"compare"}) and not (numbered and {"vs", "versus"} & known):
         return "trial"
-    if phrase == "plan" or words[0] == "suggest":
+    if re.match(r"plan(?: my| the|$)", phrase) or words[0] == "suggest":
         return "plan"
     if re.fullmatch(r"(?:(?:my|the) )?(?:last|next) (?:sync|scan|reminder)", phrase):
         return "status"
@@ -213,6 +226,8 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
         {w for w in known if not (asked and w.isdigit())} <= _FASTING or (starting and not valued)
     ):
         return "fasting"
+    if starting and find_kind(phrase) is not None:
+        return "other" if find_kind(phrase) == "a1c" else "day"
     summed = known <= _FASTING and known & {"average", "avg", "mean", "trend"}
     if known & _MORNING and known & _GLUCOSE and (words[0] in _STARTERS or summed):
         return "fasting"

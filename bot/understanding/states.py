@@ -175,11 +175,19 @@ def read_sync(clause: Clause, named: bool) -> Draft | None:
         return Draft("sync", clause, FAILED)
     told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
     if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
-        return Draft("sync", clause, moment=moment_of(clause))
+        return Draft("sync", clause, moment=moment_of(clause) or _bare_hour(clause))
     alone = words <= {"read", "out", "just"} and bool(clause.moments)  # "read out at 6:50"
     if {"read", "out"} <= words and (named or alone or words & {"sensor", "data"}):
         return Draft("sync", clause, moment=moment_of(clause))
     return None
+
+
+def _bare_hour(clause: Clause) -> Moment | None:
+    """Read the hour of "sync 7"."""
+    hours = hours_in(clause)
+    if len(hours) != 1 or hours[0].decimal or not 0 < hours[0].value <= LAST_HOUR or hours[0].size:
+        return None
+    return Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
 
 
 def works_now(clause: Clause, before: Draft | None) -> Draft | None:

@@ -63,3 +63,17 @@ def test_what_was_read_out(table: FoodTable, text: str) -> None:
 
 def test_pain_is_no_bread_and_bread_no_pain(table: FoodTable) -> None:
     assert "feeling" not in read("pain au chocolat", context_at("08:00", table))
+
+
+WHOLE = [
+    ("stressed; skipped lunch; big dinner: pasta", "feeling stressed 20:00 | dinner 20:00~: pasta 200~"),
+    ("skipped breakfast, coffee at 9", "drink 09:00: coffee 200~"),
+    ("headache so early lunch at 11: soup", "feeling headache 20:00 | lunch 11:00: soup 300~"),
+    ("a light lunch: salad", "lunch 12:30~slot: salad 80~"),
+    ("sync 7, porridge 7:15", "sync 07:00 | breakfast 07:15: porridge 250~"),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), WHOLE)
+def test_what_stands_around_a_meal(table: FoodTable, text: str, expected: str) -> None:
+    assert read(text, context_at("20:00", table)) == expected
