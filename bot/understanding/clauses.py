@@ -310,8 +310,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     if piece.text == "over" and word_at(pieces, i - 1) in _RAN:
         return "", 0  # "the meeting ran over"
     if piece.text == "so" and current:
-        after = pieces[i + 1] if i + 1 < len(pieces) else None
-        if word_at(pieces, i + 1) in _BEHIND_SO or isinstance(after, Amount | SlotWord):
+        counted = i + 1 < len(pieces) and isinstance(pieces[i + 1], Amount | SlotWord)
+        if counted or word_at(pieces, i + 1) in _BEHIND_SO:
             return ",", 1  # "tired, so 3 coffees"
     if piece.text == "with" and word_at(pieces, i - 1) == "down":
         return "", 0  # "coming down with something"

@@ -39,7 +39,7 @@ _WOKE = word_set("woke awake waking wake alarm")
 _CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
 _BADLY = word_set(
-    "rubbish terrible awful awfully rough lousy horribly "
+    "rubbish terrible awful awfully rough lousy horribly broken interrupted "
     "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
     "didn't didnt no"
 )
