@@ -160,7 +160,8 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
 )
 _NIGHT = word_set("night sleep slept sleeping nights")
 _BAD = word_set(
-    "bad badly poor poorly terribly terrible awful awfully restless rough broken short interrupted barely hardly rubbish"
+    "bad badly poor poorly terribly terrible awful awfully restless rough broken short "
+    "interrupted barely hardly rubbish"
 )
 _GOOD = word_set("well great good brilliantly soundly")
 _SO_OFTEN = frozenset({"times", "twice", "every", "constantly"})
