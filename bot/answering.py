@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from analysis.units import write_glucose
@@ -25,6 +26,7 @@ LOOK_BACK = timedelta(days=14)
 LOOK_BACK_MEALS = 300
 TRIAL = re.compile(r"\b(trials?|experiments?|test|try)\b", re.I)
 """Words of a planned trial, which is another thing than comparing what was eaten anyway."""
+FOR_FIGURES = re.compile(r"\bhow (many|much)\b", re.I)
 SHOW = ("show", "draw", "plot")
 MEDICINES = re.compile(
     r"\b(insulin|metformin|medicines?|medications?|tablets?|pills?|dos(e|es|age|ing)|inject\w*|drugs?)\b",
@@ -91,7 +93,11 @@ def _one_meal(unit: Unit, person: Person, question: Question, now: datetime) -> 
         return Outgoing(
             person.id, f"I have no {what} noted in that time. Note it with its time, like “soup at 12:30”."
         )
-    return say_curve(unit, person, found, now)
+    said = say_curve(unit, person, found, now)
+    figures = nutrients(found.entry.nutrients) if isinstance(found.entry, Meal) else ""
+    if FOR_FIGURES.search(question.said) and figures not in said.text:
+        said = replace(said, text=f"{figures}\n{said.text}")
+    return said
 
 
 def _fits(logged: Logged, subject: str) -> bool:

@@ -30,7 +30,8 @@ _RULES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
             r"|\bis (a |my )?(\d+([.,]\d+)?|this|that|it)( ?mmol(/l)?| ?mg/dl)? (\w+ )?"
             r"(dangerous|normal|too high|too low|bad|healthy|ok|okay)\b.*\?"
             r"|\bwhat('s| is) (a )?(normal|healthy|dangerous|good)( (glucose|blood sugar|value|level|reading|"
-            r"range)s?)?\b",
+            r"range)s?)?\b"
+            r"|\bshould i (be )?(worry|worried|concerned)\b",
             fixed.NO_DIAGNOSIS,
         ),
     )

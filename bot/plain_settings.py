@@ -41,6 +41,10 @@ _TO_BED = re.compile(
     r"(i'm |i am )?(going|off|heading|time) (off )?(to|for) (bed|sleep)( now)?"
     r"|good ?night|bed ?time|in bed( now)?"
 )
+_NIGHTS = re.compile(
+    r"i (?:usually|normally|generally|always|mostly) sleep (?:from )?"
+    r"(\d{1,2}(?:[:.]\d\d)?) ?(?:to|till|until|-|–) ?(\d{1,2}(?:[:.]\d\d)?)"
+)
 _SHIFT = re.compile(
     r"(?:i'm on |i am on |i have |on |it's )?(?:an? |the )?"
     r"(early|late|night|day|morning|evening|off|middle) shifts?"
@@ -72,6 +76,9 @@ def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
     product = _PRODUCT.fullmatch(said)
     if product is not None:
         return f"/product {product[1]}"
+    nights = _NIGHTS.fullmatch(said)
+    if nights is not None:  # a habit, not the night that was
+        return f"/quiet {nights[1]}-{nights[2]}"
     shift = _SHIFT.fullmatch(said)
     if shift is not None:
         return f"/shift {shift[1]}{shift[2] or ''}"

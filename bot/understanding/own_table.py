@@ -8,7 +8,7 @@ from bot.entries import Item, Meal, Nutrients, Slot
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.composition import Food
 from bot.foodtable.everyday import Weight
-from bot.foodtable.words import WORDS, key_words, make_key
+from bot.foodtable.words import WORDS, key_words, make_key, plain_word
 from bot.understanding.personal import Own
 from bot.understanding.pieces import Piece, SlotWord
 from bot.understanding.slots import SLOT_WORDS
@@ -159,6 +159,20 @@ def expand(item: Item, table: FoodTable) -> tuple[Item, ...]:
     # Half of a plate says nothing of the portions that somebody takes.
     parts = (part if factor == 1 else replace(scale(part, factor), stated=False) for part in own.meal.items)
     return tuple(replace(part, said=item.said) for part in parts)
+
+
+def leave_out(item: Item, words: Sequence[str], table: FoodTable) -> tuple[Item, ...]:
+    """Return a plate without what was said to be missing ("without jam"), and any other item as it is."""
+    gone = {plain_word(word) for word in words}
+    own = table.own_of(item.food) if gone and isinstance(table, OwnTable) else None
+    if own is None or own.meal.extras:
+        return (item,)
+    parts = expand(item, table)
+    named = [[plain_word(word) for word in part.name.split()] for part in parts]
+    whole = [set(name) <= gone for name in named]
+    dropped = whole if any(whole) else [name[-1] in gone for name in named]
+    kept = tuple(part for part, drop in zip(parts, dropped, strict=True) if not drop)
+    return kept if kept and any(dropped) else (item,)
 
 
 def scale(item: Item, factor: float) -> Item:

@@ -312,7 +312,8 @@ def _about_rest(words: list[str], known: set[str], names_meal: bool) -> About | 
         names_meal or (past and words[0] == "how")
     ):
         rest = [w for w in words if w not in _NO_SUBJECT and w not in _DAYS]
-        return "one_meal" if rest or names_meal else "day"
+        last_one = known & {"that", "it"} and known & {"many", "much"} and not known & _DAYS
+        return "one_meal" if rest or names_meal or last_one else "day"
     if (words[0] in ("how", "how's", "hows", "show") or "look" in known) and known & _DAYS:
         return "day"
     if words[0] in ("how", "why", "what") and names_meal and known & {"went", "turned", "did", "was", "so"}:

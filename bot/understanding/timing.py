@@ -26,6 +26,7 @@ from bot.understanding.foods import Said, make_extra, make_item
 from bot.understanding.instants import Resolved, day_of, is_ahead, resolve
 from bot.understanding.meals import MealDraft
 from bot.understanding.nights import resolve_sleep
+from bot.understanding.own_table import leave_out
 from bot.understanding.pieces import Moment, Piece
 from bot.understanding.readings import mmol_of
 from bot.understanding.series import Series, before_later, is_later, read_series, time_of_reading
@@ -105,7 +106,7 @@ def _make_meal(
         elif food.is_extra:
             extras.append(make_extra(food, context.table))
         else:
-            items.append(item)
+            items += leave_out(item, draft.left_out, context.table)
     if not items and not extras:
         return None
     moment = draft.moment

@@ -17,6 +17,7 @@ from bot.reply import fixed
         ("do i have prediabetes", fixed.NO_DIAGNOSIS),
         ("is 8.6 dangerous?", fixed.NO_DIAGNOSIS),
         ("what is normal?", fixed.NO_DIAGNOSIS),
+        ("should I worry about 8.4?", fixed.NO_DIAGNOSIS),
         ("is 155 mg/dl too high?", fixed.NO_DIAGNOSIS),
     ],
 )

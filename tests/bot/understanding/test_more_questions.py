@@ -13,6 +13,8 @@ ALL = [
     ("what happens when I eat pizza", "food pizza - to -"),
     ("can I eat banana?", "food banana - to -"),
     ("how many carbs in a banana", "food banana - to -"),
+    ("how many carbs was that?", "one_meal * - to -"),
+    ("how many carbs was that today?", "day * 00:00 to 10:00"),
     ("does porridge spike me", "food porridge - to -"),
     ("how did the pizza do yesterday", "one_meal pizza 01.00:00 to 00:00"),
     ("what evenness did the lentil soup get on Sunday", "one_meal lentil soup 01.00:00 to 00:00"),

@@ -46,6 +46,8 @@ SAID = [
     ("2 protein bars", "dinner 20:30~: protein bar 120"),
     ("45 g protein bar", "dinner 20:30~: protein bar 45"),
     ("toast with 10 g butter", "dinner 20:30~: toast 50~, butter 10"),
+    ("early-shift breakfast without milk", "breakfast 08:00~slot: oats 60, pear 180"),
+    ("early-shift breakfast without jam", "breakfast 08:00~slot: oats 60, milk 206, pear 180"),
     ("late coffee", "drink 20:30~: coffee 250, milk 30.9"),
     ("lunch at 12: my muesli", "lunch 12:00: oats 60, almonds 20, +vinegar 10"),
     ("add my muesli", "add: oats 60, almonds 20"),
