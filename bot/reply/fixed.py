@@ -42,7 +42,7 @@ TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 
 NOT_YET = (
     "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week”, “show Tuesday”, “average "
-    "day” or “compare porridge and toast”."
+    "day”, “compare porridge and toast” or “compare porridge with and without a walk”."
 )
 
 ASK_A_CLINICIAN = (
