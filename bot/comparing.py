@@ -91,7 +91,7 @@ def find_sides(said: str) -> list[tuple[Side, Side]]:
         return [(Side(moved.words, moved.what), Side(moved.words, moved.what, present=False))]
     for parting in (_STRONG, _WEAK):
         pairs = [(_side(text[: m.start()]), _side(text[m.end() :])) for m in parting.finditer(text)]
-        pairs = [pair for pair in pairs if pair[0].words and pair[1].words]
+        pairs = [pair for pair in pairs if pair[0].words and pair[1].words and pair[0] != pair[1]]
         if pairs:
             return pairs
     return []

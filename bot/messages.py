@@ -4,6 +4,7 @@ An `Outgoing` is small and can be stored: a picture is named by a `PictureSpec` 
 delivered, so that no transaction waits for a drawing.
 """
 
+import re
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
@@ -65,14 +66,16 @@ class Incoming:
     reply_to: str | None = None
 
 
-def drop_nul(incoming: Incoming) -> Incoming:
-    """Return a message without the character of number zero, which PostgreSQL keeps in no text."""
-    file = incoming.file
-    if "\0" not in incoming.text + ("" if file is None else file.name):
-        return incoming
+_NOT_KEPT = re.compile("[\0\ud800-\udfff]")
+
+
+def drop_unkept(incoming: Incoming) -> Incoming:
+    """Return a message without what a database keeps in no text: the number zero, and half characters."""
+    file, press = incoming.file, incoming.press
     if file is not None:
-        file = replace(file, name=file.name.replace("\0", " "))
-    return replace(incoming, text=incoming.text.replace("\0", " "), file=file)
+        file = replace(file, name=_NOT_KEPT.sub(" ", file.name))
+    press = None if press is None else _NOT_KEPT.sub(" ", press)
+    return replace(incoming, text=_NOT_KEPT.sub(" ", incoming.text), file=file, press=press)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ TWICE = timedelta(minutes=1)
 """A button pressed again so soon was pressed once."""
 _STALE = {
     "gone": fixed.TAKEN_BACK,
+    "not here": fixed.NOT_HERE,
     "back already": "That note is back already.",
     "old": "That button is from an older version of me: write what you want instead, or say “help”.",
 }
@@ -34,7 +35,7 @@ def press(source: Source, data: str) -> list[Outgoing]:
         case commands.ERASE:
             return [commands.press_erase(source.unit, person, rest, incoming.sent_at)]
         case "grams":
-            return [press_grams(source, rest) or _stale(person, "gone")]
+            return [press_grams(source, rest) or _stale(person, "not here")]
         case _ if what == PRODUCT:
             return [press_product(source, rest) or _stale(person, "old")]
         case _ if what in snoozing.PRESSES:
@@ -48,9 +49,13 @@ def press(source: Source, data: str) -> list[Outgoing]:
     live = [t for t in targets if t.removed_at is None]
     if what == "back":
         gone = [t for t in targets if t.removed_at is not None]
-        return [put_back(source, gone, incoming.message_id) if gone else _stale(person, "back already")]
+        return [
+            put_back(source, gone, incoming.message_id)
+            if gone
+            else _stale(person, "back already" if targets else "not here")
+        ]
     if not live:
-        return [_stale(person, "gone")]
+        return [_stale(person, "gone" if targets else "not here")]
     if what == "undo":
         return [undo(source, live, incoming.message_id)]
     if what == "amounts":
@@ -74,7 +79,7 @@ def _note_sync(source: Source) -> list[Outgoing]:
 def _answer(source: Source, data: str) -> Outgoing:
     found = read_answer(source, data)
     if found is None or found[1].removed_at is not None:
-        return _stale(source.person, "gone")
+        return _stale(source.person, "not here" if found is None else "gone")
     return apply_answer(source, *found)
 
 

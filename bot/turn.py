@@ -13,7 +13,7 @@ from bot.commands import run_command
 from bot.filing import receive_file
 from bot.foodtable import FoodTable
 from bot.hearing import hear
-from bot.messages import Incoming, Outgoing, drop_nul
+from bot.messages import Incoming, Outgoing, drop_unkept
 from bot.plain_settings import as_command
 from bot.pressing import press
 from bot.recording import Source
@@ -39,7 +39,7 @@ class Turn:
 
     def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
         """Handle one message; a message handled before gives nothing."""
-        incoming = drop_nul(incoming)
+        incoming = drop_unkept(incoming)
         with self._store.begin() as unit:
             person = unit.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
             if not unit.inbox.claim(incoming.update_id, person.id, now):

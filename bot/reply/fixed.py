@@ -38,6 +38,7 @@ def in_unit(text: str, unit: GlucoseUnit) -> str:
     return shown.replace("or “104 mg/dl”", "or “5.4 mmol/l”")
 
 
+NOT_HERE = "What that button was about is not here any more, so there is nothing to change."
 TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 
 NOT_YET = (

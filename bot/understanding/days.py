@@ -1,9 +1,10 @@
 """Days and parts of days as people say them -> `Moment`: yesterday, on Tuesday, last night, 2 March."""
 
+import re
 from collections.abc import Sequence
 from datetime import date
 
-from bot.understanding.clocks import read_clock
+from bot.understanding.clocks import is_unit, read_clock
 from bot.understanding.numerals import read_number
 from bot.understanding.pieces import Moment, Piece, word_at, words_match
 from bot.understanding.slots import SLOT_WORDS
@@ -160,11 +161,21 @@ def _read_date(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         month, end = _MONTH[word_at(pieces, k)], k + 1
     if day is None:
         return None
+    year = _year(pieces, end)
+    end += year is not None
     try:
-        on = date(NO_YEAR, month, day[0])
+        on = date(year or NO_YEAR, month, day[0])
     except ValueError:
         return None
     return Moment(pieces[i].start, pieces[end - 1].end, on=on), end
+
+
+def _year(pieces: Sequence[Piece], i: int) -> int | None:
+    """Read the year behind a day ("3 March 1999"), where the number counts nothing."""
+    piece = pieces[i] if i < len(pieces) else None
+    if not isinstance(piece, Token) or not re.fullmatch(r"(?:19|20)\d\d", piece.text):
+        return None
+    return None if is_unit(word_at(pieces, i + 1)) else int(piece.number)
 
 
 def _day_number(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:

@@ -47,7 +47,7 @@ _WHERE: tuple[tuple[DaysKind, str], ...] = (
 )
 _PERIOD = (
     r"(?: (?:of|for|in|over|from|during))?(?: (?:the|this|my))?"
-    r"(?: (?:(?:last|past) )?(?:\d{1,3} )?(?:days?|weeks?|months?)"
+    r"(?: (?:(?:last|past) )?(?:\d{1,5} )?(?:days?|weeks?|months?|years?)"
     r"| today| yesterday| since [\w ]{3,20}| so far)?"
 )
 _OR = r"(?:against|vs?\.?|versus|and|or|with|to|compared (?:to|with)) "

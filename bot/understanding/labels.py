@@ -29,6 +29,7 @@ _KCAL = re.compile(
 )
 _KJ = re.compile(rf"{_NUMBER} ?kj\b", re.I)
 _PER_GRAMS = re.compile(rf"(?:per|in|/) ?{_NUMBER} ?(?:g|grams?|ml)\b", re.IGNORECASE)
+_BELOW_ZERO = re.compile(r"(?:^|[ ,:(])[-−]\d")
 _GRAMS = re.compile(rf"{_NUMBER} ?(?:g|grams?|ml)\b", re.IGNORECASE)
 
 KCAL_PER_G = {"carbs_g": 4.0, "protein_g": 4.0, "fat_g": 9.0, "fibre_g": 2.0}
@@ -62,6 +63,8 @@ def read_label(name: str, text: str) -> Label | None:
                 break
     if held.keys() <= {"sugars_g"}:  # none, or "tea with 2 sugars"
         return None
+    if "\n" not in text and _BELOW_ZERO.search(text):  # in a list of lines it is a bullet
+        return Label(None, f"Every figure must be above zero. {_say(name)}")
     if "total" in held:  # fibre is in it, as on labels outside Europe
         held["carbs_g"] = max(0.0, held.pop("total") - held.get("fibre_g", 0.0))
     kcal, rest = _read_energy(rest)

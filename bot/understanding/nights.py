@@ -9,7 +9,7 @@ from bot.understanding.instants import clocks_of, day_of, is_ahead, place, resol
 from bot.understanding.pieces import Moment
 
 MOST_HOURS = 14
-LONGEST_NAP_MIN = 180
+LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
 LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
 NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
@@ -37,6 +37,8 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
         return at, at + lasted if at is not None and lasted else None, ask
     if moment is not None and moment.until is not None:
         return _span(moment, moment.until, now, zone, nap=draft.what == "nap")
+    if draft.minutes is not None and draft.minutes > LONGEST_SLEEP_MIN:
+        return None, None, _HOW_TO_SAY
     if draft.minutes is not None:
         if moment is not None and moment.part and not moment.has_clock and draft.what == "nap":
             start = resolve(moment, now, zone).at

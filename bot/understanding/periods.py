@@ -15,6 +15,9 @@ from bot.understanding.slots import USUAL_TIME
 from bot.understanding.times import fold_times
 from bot.understanding.tokens import Token
 
+LONGEST_DAYS = 36_500
+"""A span is no longer than a hundred years, which no diary is."""
+
 
 def last_days(days: int, context: Context) -> datetime:
     """Return the midnight that begins the last so many local days, today included."""
@@ -30,9 +33,10 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
     """Return the span of time that a sentence names; the end is now, or the midnight after a past day."""
     today = context.local_now.date()
     phrase = " ".join(t.text for t in sentence if isinstance(t, Token))
-    count = re.search(r"\b(?:last|past) (\d{1,3}) (day|week)s?\b", phrase)
+    count = re.search(r"\b(?:last|past) (\d{1,5}) (day|week|month|year)s?\b", phrase)
     if count is not None:
-        return last_days(max(1, int(count[1]) * (7 if count[2] == "week" else 1)), context), context.now
+        long = int(count[1]) * {"day": 1, "week": 7, "month": 30, "year": 365}[count[2]]
+        return last_days(min(max(1, long), LONGEST_DAYS), context), context.now
     if "last week" in phrase:
         monday = today - timedelta(days=today.weekday() + 7)
         return midnight_of(monday, context), midnight_of(monday + timedelta(days=7), context)

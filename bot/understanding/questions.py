@@ -57,7 +57,7 @@ _BEST = frozenset({"best", "worst", "bst", "wrst", "top", "steadiest", "evenest"
 _BEST |= {"flattest", "smoothest", "gentlest", "kindest", "calmest"}
 _BEST_TOO = word_set(
     "flattest smoothest gentlest kindest calmest best worst bst wrst n pls top and or meal meals of "
-    "the my our this last past week weeks month day "
+    "the my our this last past week weeks month months year years day "
     "days today yesterday for in from were was so far is are breakfast breakfasts lunch lunches dinner "
     "dinners snack snacks what which show me tell please had have i did 3 5 7 14 30 three five seven food "
     "ever 4 thing things ate eaten eat january february march april may june july august september october "
@@ -259,7 +259,9 @@ def _about(words: list[str], asked: bool, numbered: bool) -> About | None:
     if known & _READ_OUT and (asked or words[0] in _STARTERS) and not known & set(SLOT_WORDS):
         return "status"
     starts = words[0] in _STARTERS or (words[0] in _POLITE and bool(known & (_STARTERS - _NEEDS_SUBJECT)))
-    if known & _BEST and (known <= _BEST_TOO or (starts and words[0] not in _BEST)):
+    if known & _BEST and (
+        {w for w in known if not w.isdigit()} <= _BEST_TOO or (starts and words[0] not in _BEST)
+    ):
         return "best_worst"
     names_meal = bool(known & set(SLOT_WORDS)) or bool({"meal", "meals"} & known)
     if asked and names_meal and words[0] in _BEST:

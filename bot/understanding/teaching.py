@@ -46,7 +46,8 @@ _FORGET = re.compile(
 _NO_NAME = word_set(
     "today yesterday tonight now this that it he she they we i you here there lunch breakfast dinner what "
     "plate meal food day morning evening night reading glucose sugar sensor sync sleep weight pulse stomach "
-    "head mood last next first then time score curve result son daughter wife husband friend"
+    "head mood last next first then time score curve result son daughter wife husband friend "
+    "undo help status summary delete remove cancel synced start stop"
 )
 _WANT_NAME = "How should I call it? Say it like “call this my early-shift breakfast”."
 LIST = "my words"

@@ -1,5 +1,6 @@
 """What a clause tells beside food: a reason, a judgement, a shift, a place, a bare hour behind the food."""
 
+import re
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
@@ -112,9 +113,12 @@ def without_bare_place(clause: Clause, table: FoodTable) -> Clause:
     return replace(clause, pieces=tuple(kept))
 
 
+_POWER = re.compile(r"\d+(?:[.,]\d+)?e\+?\d+")
+
+
 def is_vast(token: Token) -> bool:
-    """Tell whether it is a number of so many digits that it can be no amount."""
-    return token.kind == "word" and token.text.isdigit()
+    """Tell whether it is a number of so many digits, or such a power, that it can be no amount."""
+    return token.kind == "word" and (token.text.isdigit() or _POWER.fullmatch(token.text) is not None)
 
 
 def says_length(piece: Piece) -> bool:

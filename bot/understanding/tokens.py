@@ -37,6 +37,7 @@ _TOKEN = re.compile(
     (?P<ratio>(?<![\d./])(?:[1-9]\d{{2}}/\d{{2,3}}|[2-9]\d/\d{{1,2}})(?![\d/]))
   | (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
   | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?!\d|:\d))
+  | (?P<power>(?<![\w.,])\d+(?:[.,]\d+)?e\+?\d+(?!\w))
   | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}]))?
         (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
           | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
@@ -99,7 +100,7 @@ def _plain(c: str) -> str:
     kind = unicodedata.category(c)
     if kind in ("So", "Sk") and c not in "°`´":
         return _PICTURE
-    return " " if c.isspace() or kind == "Cf" else c
+    return " " if c.isspace() or kind in ("Cf", "Cs") else c  # half a character is none
 
 
 def read_tokens(text: str) -> list[Token]:
@@ -134,7 +135,7 @@ def _token(match: re.Match[str], glued: bool) -> Token:
         if plain.startswith("mmol"):
             return Token("word", "mmol/l", start, end, glued=glued)
         return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
-    if kind == "ratio":  # "93/7 beef", "140/90": no part of anything
+    if kind in ("ratio", "power"):  # "93/7 beef", "140/90": no part of anything
         return Token("word", said, start, end, glued=glued)
     if kind == "word":
         if said.lower() in _WITH:

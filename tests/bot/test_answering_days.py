@@ -283,6 +283,10 @@ def test_too_few_to_compare_is_said_with_their_number(talk: Talk) -> None:
     assert "I find no meals noted as “sushi” or “ramen”" in talk.say("compare sushi and ramen")
 
 
+def test_a_thing_is_not_compared_with_itself(talk: Talk) -> None:
+    assert talk.say("compare rice and rice").startswith("Compare it with what?")
+
+
 def test_what_is_on_both_sides_is_on_neither(talk: Talk) -> None:
     for day in range(4):
         eat(talk, day, "60 g oats" if day < 2 else "80 g white toast", FLAT)

@@ -34,4 +34,4 @@ def test_undo_takes_back_all_that_a_message_noted() -> None:
 
 def test_a_pressed_number_too_large_for_a_row_is_just_gone() -> None:
     with talking() as talk:
-        assert "taken back before" in talk.send(press="undo:" + "9" * 30, message_id="m")
+        assert "not here any more" in talk.send(press="undo:" + "9" * 30, message_id="m")

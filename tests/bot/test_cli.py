@@ -42,6 +42,15 @@ def test_the_acceptance_note(environment: dict[str, str]) -> None:
     assert understood["asks"] == []
 
 
+def test_half_a_character_stops_no_batch(environment: dict[str, str], tmp_path: Path) -> None:
+    row = {"id": "1", "now": "2026-03-02T08:00", "tz": "Europe/Vienna", "text": "a\ud800b 100 g rice"}
+    batch = tmp_path / "notes.jsonl"
+    batch.write_text(json.dumps(row) + "\n", encoding="utf-8")
+    code, out, _ = run(environment, "understand", "--batch", str(batch))
+    assert code == 0
+    assert json.loads(out)["id"] == "1"
+
+
 def test_a_batch_keeps_order_and_ids(environment: dict[str, str], tmp_path: Path) -> None:
     rows = [
         {"id": "a", "now": "2026-03-02T08:00", "tz": "Europe/Vienna", "text": "2 eggs"},

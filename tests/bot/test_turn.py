@@ -273,3 +273,14 @@ def test_an_edit_is_no_answer_to_a_question_asked_meanwhile() -> None:
         talk.press("Fix amounts")
         assert "60 g → 80 g" in talk.say("80 g oats", message_id="note", edited=True)
         assert "80 g → 90 g" in talk.say("90 g oats")
+
+
+@pytest.mark.parametrize("text", ["a\ud800b 100 g rice", "100 g rice\0", "\udfff"])
+def test_characters_that_no_database_keeps_do_no_harm(talk: Talk, text: str) -> None:
+    assert talk.say(text)
+    assert "rice" in talk.say("100 g rice")
+
+
+@pytest.mark.parametrize("data", ["", "x", "9" * 64, "\0", "-1", "undo:", "back:", "\ud800"])
+def test_a_spoilt_button_says_that_there_is_nothing(talk: Talk, data: str) -> None:
+    assert "not here any more" in talk.send(press=data, message_id="m")
