@@ -1,5 +1,6 @@
 """Words: what a message says is understood, stored and answered."""
 
+import textwrap
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -21,6 +22,7 @@ from bot.understanding import Context, understand
 from bot.understanding.portions import ASKED
 from bot.understanding.targets import Target, find_target, is_meant
 
+MOST_ECHOED = 200
 NAMED_AMONG = 200
 """A correction may name any of so many meals noted last."""
 
@@ -93,7 +95,11 @@ def _store(
         )
     else:
         logged = record(source, understood.entries)
-    unread = [f"I did not understand “{e.said}”." for e in understood.entries if isinstance(e, Nothing)]
+    unread = [
+        f"I did not understand “{textwrap.shorten(e.said, MOST_ECHOED, placeholder=' …')}”."
+        for e in understood.entries
+        if isinstance(e, Nothing)
+    ]
     named = [say_named(source, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):

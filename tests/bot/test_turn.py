@@ -284,3 +284,8 @@ def test_characters_that_no_database_keeps_do_no_harm(talk: Talk, text: str) -> 
 @pytest.mark.parametrize("data", ["", "x", "9" * 64, "\0", "-1", "undo:", "back:", "\ud800"])
 def test_a_spoilt_button_says_that_there_is_nothing(talk: Talk, data: str) -> None:
     assert "not here any more" in talk.send(press=data, message_id="m")
+
+
+@pytest.mark.parametrize("text", ["x" * 4000, "xqz " * 900])
+def test_a_long_text_is_not_echoed_whole(talk: Talk, text: str) -> None:
+    assert len(talk.say(text)) < 500
