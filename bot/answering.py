@@ -16,8 +16,8 @@ from bot.reply import fixed, numbers
 from bot.reply.reminders import word_quiet
 from bot.reply.words import nutrients
 from bot.store import Logged, Person, Unit
-from bot.understanding.days_questions import USUAL_DAYS, find_kind
-from bot.understanding.teaching import LIST
+from bot.understanding.corrections.teaching import LIST
+from bot.understanding.questions.days_questions import USUAL_DAYS, find_kind
 from bot.wearing import say_age
 
 WEEK = timedelta(days=7)

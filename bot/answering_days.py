@@ -10,7 +10,7 @@ from bot.entries import Question
 from bot.messages import Outgoing, PictureSpec
 from bot.schedule.rules import first_instant
 from bot.store import Person, Unit
-from bot.understanding.days_questions import USUAL_DAYS, DaysKind
+from bot.understanding.questions.days_questions import USUAL_DAYS, DaysKind
 
 LONGEST_DAY = timedelta(hours=25, minutes=1)
 """A local day is never longer, not even the one on which clocks are put back."""

@@ -13,7 +13,7 @@ from bot.reply import fixed
 from bot.reply.reminders import say_long_quiet, word_quiet
 from bot.settings import read_zone
 from bot.store import Person, Unit
-from bot.understanding.teaching import LIST
+from bot.understanding.corrections.teaching import LIST
 from bot.units import find_unit
 from bot.zones import find_zones
 

@@ -19,8 +19,8 @@ from bot.remembering import personal_of
 from bot.reply import fixed
 from bot.store import Logged, Pending
 from bot.understanding import Context, understand
-from bot.understanding.portions import ASKED
-from bot.understanding.targets import Target, find_target, is_meant
+from bot.understanding.corrections.portions import ASKED
+from bot.understanding.corrections.targets import Target, find_target, is_meant
 
 MOST_ECHOED = 200
 NAMED_AMONG = 200

@@ -9,8 +9,8 @@ from bot.messages import Outgoing
 from bot.recording import Source
 from bot.reply import fixed, numbers, words
 from bot.store import Logged, Person, Unit, Word
-from bot.understanding.labels import WORKED_OUT
-from bot.understanding.own_table import MARK, scale
+from bot.understanding.foods.labels import WORKED_OUT
+from bot.understanding.foods.own_table import MARK, scale
 
 MOST_WORDS = 100
 _HOW = (

@@ -11,10 +11,10 @@ from bot.recording import ANSWER_WITHIN, Source, correct
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
 from bot.understanding import Context
-from bot.understanding.choosing import KIND, choose_question
-from bot.understanding.own_table import scale
+from bot.understanding.corrections.portions import ASKED
+from bot.understanding.foods.own_table import scale
 from bot.understanding.personal import Personal
-from bot.understanding.portions import ASKED
+from bot.understanding.worth_asking import KIND, choose_question
 
 MOST_ITEMS = 2
 MOST_LABEL = 20

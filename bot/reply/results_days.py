@@ -11,7 +11,7 @@ from bot.frames_days import OneDay
 from bot.reply import numbers
 from bot.reply.words import nutrients, title
 from bot.store import Logged
-from bot.understanding.days_questions import USUAL_DAYS
+from bot.understanding.questions.days_questions import USUAL_DAYS
 from bot.units import GlucoseUnit
 
 MOST_MEALS = 12

@@ -21,7 +21,7 @@ from bot.entries import (
     Sleep,
     Sync,
 )
-from bot.understanding.labels import WORKED_OUT
+from bot.understanding.foods.labels import WORKED_OUT
 from bot.units import GlucoseUnit, from_mmol
 
 _EFFORT = {"light": "easy", "moderate": "moderate", "hard": "hard"}

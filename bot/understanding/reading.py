@@ -10,18 +10,18 @@ from zoneinfo import ZoneInfo
 
 from bot.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
-from bot.understanding.corrections import read_correction
-from bot.understanding.days_questions import read_days_question
-from bot.understanding.mending import mend
-from bot.understanding.notes import read_notes, too_long
-from bot.understanding.portions import read_portion
-from bot.understanding.questions import begins_question, read_question
-from bot.understanding.readings import NO_NUMBER
-from bot.understanding.recalling import recall_meals
-from bot.understanding.settling import settle
-from bot.understanding.small_talk import OFF_SCALE, read_small_talk
-from bot.understanding.teaching import read_teaching
-from bot.understanding.tokens import Token, read_tokens, tidy
+from bot.understanding.corrections.corrections import read_correction
+from bot.understanding.corrections.portions import read_portion
+from bot.understanding.corrections.teaching import read_teaching
+from bot.understanding.foods.recalling import recall_meals
+from bot.understanding.foods.settling import settle
+from bot.understanding.notes.notes import read_notes, too_long
+from bot.understanding.questions.days_questions import read_days_question
+from bot.understanding.questions.questions import begins_question, read_question
+from bot.understanding.questions.small_talk import OFF_SCALE, read_small_talk
+from bot.understanding.states.readings import NO_NUMBER
+from bot.understanding.words.mending import mend
+from bot.understanding.words.tokens import Token, read_tokens, tidy
 
 MOST_CHARS = 4096
 MOST_TOKENS = 1000  # a message of 4,096 characters in words has about 900

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from bot.entries import Activity, Meal, Nothing, Reading
 from bot.understanding import understand
-from bot.understanding.notes import MOST_CLAUSES
+from bot.understanding.notes.notes import MOST_CLAUSES
 from bot.understanding.reading import HOW_TO_SAY, NO_WORDS
-from bot.understanding.wordlists import word_set
+from bot.understanding.words.wordlists import word_set
 from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table
 

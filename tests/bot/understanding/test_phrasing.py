@@ -22,8 +22,8 @@ from bot.entries import (
     Sync,
 )
 from bot.understanding import understand, word_entry
-from bot.understanding.feelings import FEELINGS
-from bot.understanding.movements import MOVEMENTS
+from bot.understanding.states.feelings import FEELINGS
+from bot.understanding.words.movements import MOVEMENTS
 from tests.bot.understanding.compact import VIENNA, context_at
 from tests.bot.understanding.small_table import build_small_table
 

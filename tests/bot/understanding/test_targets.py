@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from bot.entries import Correction
 from bot.entries_json import from_json, to_json
 from bot.understanding import understand
-from bot.understanding.mending import mend
-from bot.understanding.plain_words import is_plain
-from bot.understanding.targets import find_target, is_meant
+from bot.understanding.corrections.targets import find_target, is_meant
+from bot.understanding.words.mending import mend
+from bot.understanding.words.plain_words import is_plain
 from tests.bot.understanding.compact import context_at, read
 
 VIENNA = ZoneInfo("Europe/Vienna")
