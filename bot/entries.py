@@ -106,13 +106,17 @@ class Activity:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One glucose value; `flag` is "" or why it deserves care ("low limit", "high limit")."""
+    """One glucose value; `flag` is "" or why it deserves care ("low limit", "high limit").
+
+    of_blood: it was said to be of blood (a finger-prick), so that it can check the sensor
+    """
 
     mmol: float
     at: datetime | None
     flag: str = ""
     timed: Timed = "stated"
     said: str = ""
+    of_blood: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,13 +156,19 @@ class Feeling:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Something asked of the bot; `subject` is a food, slot or habit in the person's words."""
+    """Something asked of the bot; `subject` is a food, slot or habit in the person's words.
+
+    sort: which question about it, where there are several ("average day" and "eating" are both about a day)
+    against: the other side of a comparison ("toast" in "porridge or toast?")
+    """
 
     about: About
     since: datetime | None = None
     until: datetime | None = None
     subject: str = ""
     said: str = ""
+    sort: str = ""
+    against: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,13 +201,46 @@ class Nothing:
     said: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Something that the bot is to do from now on: `what` as a slash command names it, `value` its words.
+
+    "stop reminding me" is remind: off; "I sleep 17:30 to 0:45" is quiet: 17:30-00:45.
+    """
+
+    what: Literal[
+        "unit", "zone", "quiet", "shift", "remind", "lead", "memory", "sensor", "nudge", "week", "erase"
+    ]
+    value: str = ""
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something that somebody says about themselves: kept and listed, or answered with a caution.
+
+    value: a routine as "what; days; from-to" ("desk; mon-fri; 09:00-12:30"), a medicine's or food's name
+    """
+
+    what: Literal["medicine", "pregnancy", "eating disorder", "avoids", "routine", "health", "other"]
+    value: str = ""
+    said: str = ""
+
+
 Entry = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling | Question | Correction | Nothing
 Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling
 
 
 @dataclass(frozen=True, slots=True)
 class Understood:
-    """What was made of one message: entries in the order said, and short questions back to the person."""
+    """What was made of one message.
+
+    entries: in the order said; asks: short questions back to the person
+    left_out: the content words that nothing above uses, as they were said
+    told: settings, and what the person said about themselves
+    """
 
     entries: tuple[Entry, ...] = ()
     asks: tuple[str, ...] = field(default=())
+    left_out: tuple[str, ...] = field(default=())
+    told: tuple[Setting | Fact, ...] = field(default=())

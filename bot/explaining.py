@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -68,6 +69,8 @@ def to_dict(understood: Understood, zone: ZoneInfo) -> dict[str, object]:
     return {
         "entries": [to_json(entry, zone) for entry in understood.entries],
         "asks": list(understood.asks),
+        "left_out": list(understood.left_out),
+        "told": [{"kind": type(told).__name__.lower(), **asdict(told)} for told in understood.told],
     }
 
 

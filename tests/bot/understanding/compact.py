@@ -19,7 +19,8 @@ from bot.entries import (
     Understood,
 )
 from bot.foodtable import FoodTable
-from bot.understanding import Context, corrections, reading, understand
+from bot.understanding import Context, reading, understand
+from bot.understanding.corrections import corrections
 
 _STANDING = {reading.HOW_TO_SAY: "HOW TO SAY IT", reading.NO_WORDS: "NO WORDS"}
 _STANDING |= {corrections.HOW_TO_SAY: "WHAT TO CHANGE"}
