@@ -181,6 +181,8 @@ class Correction:
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
     slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
+    target: the id of the entry that is changed; after: what it becomes, None where it is taken out or where
+    whoever applies the correction works it out
     """
 
     what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget"]
@@ -192,6 +194,8 @@ class Correction:
     name: str = ""
     slot_of: Slot | None = None
     day_of: date | None = None
+    target: int | None = None
+    after: "Stored | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,15 +236,25 @@ Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """A question that only the person can answer, with a change for each answer."""
+
+    text: str
+    options: tuple[tuple[str, Correction], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Understood:
     """What was made of one message.
 
     entries: in the order said; asks: short questions back to the person
     left_out: the content words that nothing above uses, as they were said
     told: settings, and what the person said about themselves
+    choice: which of two entries a change means, where both fit
     """
 
     entries: tuple[Entry, ...] = ()
     asks: tuple[str, ...] = field(default=())
     left_out: tuple[str, ...] = field(default=())
     told: tuple[Setting | Fact, ...] = field(default=())
+    choice: Choice | None = None
