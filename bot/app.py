@@ -5,22 +5,22 @@ from collections.abc import Mapping
 from datetime import datetime
 from functools import cached_property
 
-from bot.clock import Clock, SystemClock
 from bot.foodtable import FoodTable, load_table
-from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+from bot.model.clock import Clock, SystemClock
+from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+from bot.model.settings import read_zone
+from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
-from bot.settings import read_zone
 from bot.store import InboxRow, Store, Unit, open_store
-from bot.turn import Turn
-from bot.units import GlucoseUnit
+from bot.talk.turn import Turn
 
 MAX_STARTS = 3
 """An update whose handling broke this often is put aside, so that it cannot stop the others for ever."""
 
 
 class App:
-    """Everything behind a channel (`bot.channels.base.Talker`).
+    """Everything behind a channel (`bot.model.talker.Talker`).
 
     db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
@@ -69,7 +69,7 @@ class App:
 
     def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
         """Store posted readings; return the answer and what is to be said, None when nobody is there."""
-        from bot.posting import take_post
+        from bot.talk.posted_readings import take_post
 
         return take_post(self.store, post, self.clock.now())
 
@@ -85,7 +85,7 @@ class App:
 
     def draw(self, spec: PictureSpec, person: str) -> Picture:
         """Draw one picture; one at a time, as drawing is bound by the processor."""
-        from bot.reply.drawing import draw
+        from bot.answers.drawing import draw
 
         with self._drawing, self.store.read() as unit:
             return draw(unit, spec, person)

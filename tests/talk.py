@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.channels.saying import find_button
-from bot.clock import SettableClock
-from bot.messages import Attachment, Incoming, Outgoing
+from bot.model.clock import SettableClock
+from bot.model.messages import Attachment, Incoming, Outgoing
 from bot.store import Logged
 
 VIENNA = ZoneInfo("Europe/Vienna")

@@ -12,11 +12,11 @@ from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.channels.saying import FILE, PRESS, find_button, spoken
-from bot.clock import SettableClock
-from bot.errors import BadScript
-from bot.messages import Attachment, Incoming, Outgoing
-from bot.settings import read_zone
-from bot.units import GlucoseUnit, find_unit
+from bot.model.clock import SettableClock
+from bot.model.errors import BadScript
+from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.settings import read_zone
+from bot.model.units import GlucoseUnit, find_unit
 
 LINE = re.compile(r"(?P<stamp>\d{4}-\d\d-\d\d \d\d:\d\d) (?P<who>me|bot): ?(?P<text>.*)")
 HEADERS = ("zone", "start", "unit", "name")

@@ -21,7 +21,7 @@ from bot.store.records import (
     Word,
 )
 from bot.store.store import Store, open_store
-from bot.store.unit import Unit
+from bot.store.transaction import Unit
 
 __all__ = [
     "Asked",

@@ -13,9 +13,9 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DatabaseError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.pool import StaticPool
 
-from bot.errors import StoreError
+from bot.model.errors import StoreError
 from bot.store import schema
-from bot.store.unit import Unit
+from bot.store.transaction import Unit
 
 BUSY_TIMEOUT_S = 10.0
 """How long SQLite waits for another process that writes."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.entries import Effort
+from bot.model.entries import Effort
 from bot.understanding.drafts import Draft, bare_span, moment_of
 from bot.understanding.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.pieces import Amount, Clause, Moment

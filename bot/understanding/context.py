@@ -4,10 +4,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from bot.entries import Entry
 from bot.foodtable import FoodTable
+from bot.model.entries import Entry
+from bot.model.units import GlucoseUnit
 from bot.understanding.personal import Personal
-from bot.units import GlucoseUnit
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.entries import Correction, Entry, Meal, Nothing, Understood
+from bot.model.entries import Correction, Entry, Meal, Nothing, Understood
 from bot.understanding.context import Context
 from bot.understanding.correction_words import (
     ADD,

@@ -3,7 +3,7 @@
 import re
 from dataclasses import replace
 
-from bot.entries import Item, Meal
+from bot.model.entries import Item, Meal
 from bot.understanding.context import Context
 from bot.understanding.foods import make_item, read_foods
 from bot.understanding.notes import fold, read_notes

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.entries import Entry
 from bot.foodtable import FoodTable
+from bot.model.entries import Entry
 from bot.understanding.activities import (
     denies_movement,
     read_activity,

@@ -2,7 +2,7 @@
 
 import re
 
-from bot.entries import Understood
+from bot.model.entries import Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
 from bot.understanding.notes import fold

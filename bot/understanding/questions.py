@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from bot.entries import About, Question
+from bot.model.entries import About, Question
 from bot.understanding.context import Context
 from bot.understanding.days_questions import find_kind
 from bot.understanding.periods import day_of_slot, last_days, read_period

@@ -8,7 +8,7 @@ from itertools import zip_longest
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.entries import Entry, Nothing, Question, Understood
+from bot.model.entries import Entry, Nothing, Question, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections import read_correction
 from bot.understanding.days_questions import read_days_question

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from bot.foodtable import FoodTable
+from bot.model.units import GlucoseUnit, to_mmol
 from bot.understanding.drafts import Draft, moment_of
 from bot.understanding.movements import MOVEMENTS
 from bot.understanding.numerals import NUMBER_WORDS
@@ -10,7 +11,6 @@ from bot.understanding.pieces import Amount, Clause, Moment, Piece, word_at
 from bot.understanding.plain_words import is_plain
 from bot.understanding.tokens import Token
 from bot.understanding.wordlists import word_set
-from bot.units import GlucoseUnit, to_mmol
 
 _GLUCOSE = word_set(
     "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from datetime import datetime
 
-from bot.entries import Activity, Correction, Entry, Item, Meal, Nothing, Slot, Understood
+from bot.model.entries import Activity, Correction, Entry, Item, Meal, Nothing, Slot, Understood
 from bot.understanding.context import Context
 from bot.understanding.correction_words import (
     HOW_TO_SAY,

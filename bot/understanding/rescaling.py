@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bot.entries import Activity, Correction, Item, Meal, Reading, Understood
+from bot.model.entries import Activity, Correction, Item, Meal, Reading, Understood
 from bot.understanding.context import Context
 from bot.understanding.instants import is_ahead
 from bot.understanding.lengths import read_length

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass, field
 
+from bot.model.units import GlucoseUnit
 from bot.understanding.drafts import Draft
 from bot.understanding.foods import Said
 from bot.understanding.meals import Mark, MealDraft
 from bot.understanding.pieces import Clause, Moment
 from bot.understanding.strange import Lost, Part
-from bot.units import GlucoseUnit
 
 MOST_LOST = 4  # so many parts are looked back at, so that long notes are quick to read
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from bot.entries import Meal, Slot
+from bot.model.entries import Meal, Slot
 from bot.understanding.slots import SLOT_WORDS
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")

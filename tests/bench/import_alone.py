@@ -18,9 +18,9 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from bot.app import App
-from bot.clock import SettableClock
 from bot.intake import read_file
-from bot.messages import Attachment, Incoming
+from bot.model.clock import SettableClock
+from bot.model.messages import Attachment, Incoming
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 INSERT = (

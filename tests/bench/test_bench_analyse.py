@@ -15,8 +15,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.analysing import WHAT
-from bot.entries import Activity, Item, Meal, Nutrients, Reading, Sensor
+from bot.commandline.analyse import WHAT
+from bot.model.entries import Activity, Item, Meal, Nutrients, Reading, Sensor
 from bot.store import open_store
 
 FIRST = datetime(2026, 3, 2, tzinfo=UTC)

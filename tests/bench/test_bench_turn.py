@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from bot.entries import Reading
+from bot.model.entries import Reading
 from tests.simulate import rises_of, trace
 from tests.talk import MORNING, Talk, talking
 

@@ -5,9 +5,9 @@ from datetime import datetime, time, timedelta
 
 from bot.app import App
 from bot.channels.script import Line, Sent, play, read_script
-from bot.clock import SettableClock
-from bot.playing import demo_scripts
-from bot.schedule.rules import first_instant
+from bot.commandline.play import demo_scripts
+from bot.model.clock import SettableClock
+from bot.reminders.rules import first_instant
 
 FORECAST = re.compile(
     r"[Ii]f you sleep until (\d\d):(\d\d), (nothing|about ((?:\d+ h ?)?(?:\d+ min)?)) (?:is|will be) missing"

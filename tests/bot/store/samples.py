@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
-from bot.entries import Item, Meal, Nutrients, Reading
+from bot.model.entries import Item, Meal, Nutrients, Reading
 from bot.store import Logged, Unit
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)

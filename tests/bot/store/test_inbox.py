@@ -83,7 +83,7 @@ def test_the_words_of_a_handled_update_are_not_kept_twice(store, db_file):
 CRASH = """
 import sys, time
 from datetime import UTC, datetime
-from bot.entries import Sync
+from bot.model.entries import Sync
 from bot.store import open_store
 
 now = datetime(2026, 3, 2, tzinfo=UTC)

@@ -6,8 +6,8 @@ import pytest
 from sqlalchemy import update
 from sqlalchemy.exc import IntegrityError, StatementError
 
-from bot.entries import Activity, Feeling, Reading, Sensor, Sleep, Sync
-from bot.errors import StoreError
+from bot.model.entries import Activity, Feeling, Reading, Sensor, Sleep, Sync
+from bot.model.errors import StoreError
 from bot.store.tables import entries
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 

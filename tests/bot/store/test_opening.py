@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from bot.errors import StoreError
+from bot.model.errors import StoreError
 from bot.store import lock_single, open_store
 from tests.bot.store.samples import NOW, TRAM, add, ensure, later, meal, readings
 

@@ -1,4 +1,4 @@
-from bot.messages import Button, Document, Outgoing, PictureSpec
+from bot.model.messages import Button, Document, Outgoing, PictureSpec
 from bot.store.tables import outbox
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 

@@ -5,8 +5,8 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlalchemy import create_engine, func, select
 
-from bot.entries import Correction
-from bot.messages import Document, Outgoing
+from bot.model.entries import Correction
+from bot.model.messages import Document, Outgoing
 from bot.store import OpenFile, open_store
 from bot.store.tables import metadata
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal, readings

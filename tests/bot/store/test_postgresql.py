@@ -9,8 +9,8 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import URL, create_engine, text
 
-from bot.errors import StoreError
-from bot.messages import Attachment
+from bot.model.errors import StoreError
+from bot.model.messages import Attachment
 from bot.store import Store, open_store, schema
 from bot.store.tables import metadata
 from tests.bot.store.postgresql import new_database, running_server

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy.exc import IntegrityError
 
-from bot.entries import Reading
+from bot.model.entries import Reading
 from bot.store import open_store
 from tests.bot.store.samples import DEPOT, NOW, TRAM, ensure, later, readings
 

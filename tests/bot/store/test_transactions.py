@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from sqlalchemy.exc import OperationalError
 
-from bot.entries import Sync
+from bot.model.entries import Sync
 from bot.store import Store, open_store
 from tests.bot.store.samples import NOW, TRAM, add, ensure, later, meal
 

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 from sqlalchemy import create_engine
 
-from bot.entries import Correction
+from bot.model.entries import Correction
 from bot.store import open_store, schema
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 

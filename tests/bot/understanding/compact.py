@@ -3,7 +3,8 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from bot.entries import (
+from bot.foodtable import FoodTable
+from bot.model.entries import (
     Activity,
     Correction,
     Entry,
@@ -18,7 +19,6 @@ from bot.entries import (
     Sync,
     Understood,
 )
-from bot.foodtable import FoodTable
 from bot.understanding import Context, corrections, reading, understand
 
 _STANDING = {reading.HOW_TO_SAY: "HOW TO SAY IT", reading.NO_WORDS: "NO WORDS"}

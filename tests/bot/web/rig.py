@@ -11,7 +11,7 @@ from typing import Any
 
 import httpx
 
-from bot.messages import Outgoing
+from bot.model.messages import Outgoing
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk
 from bot.web.door import Hook, build_door

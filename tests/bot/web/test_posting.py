@@ -9,8 +9,8 @@ from pathlib import Path
 import httpx
 import pytest
 
-from bot.messages import Attachment, Post
-from bot.posting import KEEP_ANSWERS
+from bot.model.messages import Attachment, Post
+from bot.talk.posted_readings import KEEP_ANSWERS
 from tests.bot.web.rig import Door, count, csv_of, make_token, open_door
 from tests.talk import MORNING, talking
 
