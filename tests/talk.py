@@ -58,9 +58,9 @@ class Talk:
         return self.logged("meal")
 
     def logged(self, *kinds: str) -> list[Logged]:
-        with self.app.store.read() as unit:
+        with self.app.store.read() as tx:
             far = timedelta(days=400)
-            return unit.log.between(self.person, kinds, MORNING - far, MORNING + far)
+            return tx.log.between(self.person, kinds, MORNING - far, MORNING + far)
 
     def _hear(self, messages: list[Outgoing]) -> str:
         self.heard += messages

@@ -15,7 +15,7 @@ from bot.reminders.sensor import say_age
 from bot.reminders.words import word_quiet
 from bot.reply import fixed, numbers
 from bot.reply.words import nutrients
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 from bot.talk.own_words import list_words
 from bot.understanding.days_questions import USUAL_DAYS, find_kind
 from bot.understanding.teaching import LIST
@@ -34,66 +34,66 @@ MEDICINES = re.compile(
 )
 
 
-def answer(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
+def answer(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Answer one question, or say that it cannot be answered yet and what can be asked."""
     kind = find_kind(question.said)
     if kind is not None and question.about not in ("help", "best_worst", "status"):
-        return answer_days(unit, person, question, now, kind)
+        return answer_days(tx, person, question, now, kind)
     match question.about:
         case "help":
             return Outgoing(person.id, fixed.HELP)
         case "best_worst":
-            return _best_and_worst(unit, person, question.since or now - WEEK, end_of(question, now))
+            return _best_and_worst(tx, person, question.since or now - WEEK, end_of(question, now))
         case "one_meal":
-            return _one_meal(unit, person, question, now)
+            return _one_meal(tx, person, question, now)
         case "status":
-            return _status(unit, person, now)
+            return _status(tx, person, now)
         case "day":
-            return answer_day(unit, person, question, now)
+            return answer_day(tx, person, question, now)
         case "fasting":
-            return _fasting(unit, person, question, now)
+            return _fasting(tx, person, question, now)
         case "other" if question.subject == LIST:
-            return Outgoing(person.id, list_words(unit, person))
+            return Outgoing(person.id, list_words(tx, person))
         case _ if MEDICINES.search(question.said):
             return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
         case "other" if question.since is not None and question.said.lower().startswith(SHOW):
-            return answer_day(unit, person, question, now)
+            return answer_day(tx, person, question, now)
         case "trial" | "food" if not TRIAL.search(question.said):
-            compared = answer_compare(unit, person, question, now)
+            compared = answer_compare(tx, person, question, now)
             return compared or Outgoing(person.id, fixed.NOT_YET)
         case _:
             return Outgoing(person.id, fixed.NOT_YET)
 
 
-def _best_and_worst(unit: Unit, person: Person, since: datetime, until: datetime) -> Outgoing:
+def _best_and_worst(tx: Transaction, person: Person, since: datetime, until: datetime) -> Outgoing:
     from analysis.ranking import rank_meals
     from bot.frames.servings import servings_between
     from bot.reply.results import best_and_worst
 
-    ranking = rank_meals(servings_between(unit, person, since, until))
+    ranking = rank_meals(servings_between(tx, person, since, until))
     local = until.astimezone(person.zone)
     name = f"week-to-{local:%Y-%m-%d}"
     picture = PictureSpec("week", name, since=since, until=until) if len(ranking.meals) > 1 else None
     return Outgoing(person.id, best_and_worst(ranking), picture=picture)
 
 
-def _fasting(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
+def _fasting(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     since = question.since or now - timedelta(days=USUAL_DAYS)
-    return say_fasting(unit, person, since, end_of(question, now))
+    return say_fasting(tx, person, since, end_of(question, now))
 
 
-def _one_meal(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing:
+def _one_meal(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     if question.since is None:
-        meals = unit.log.last(person.id, n=LOOK_BACK_MEALS)
+        meals = tx.log.last(person.id, n=LOOK_BACK_MEALS)
     else:
-        meals = unit.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
+        meals = tx.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
     found = next((meal for meal in meals if _fits(meal, question.subject)), None)
     if found is None:
         what = question.subject or "meal"
         return Outgoing(
             person.id, f"I have no {what} noted in that time. Note it with its time, like “soup at 12:30”."
         )
-    said = say_curve(unit, person, found, now)
+    said = say_curve(tx, person, found, now)
     figures = nutrients(found.entry.nutrients) if isinstance(found.entry, Meal) else ""
     if FOR_FIGURES.search(question.said) and figures not in said.text:
         said = replace(said, text=f"{figures}\n{said.text}")
@@ -107,13 +107,13 @@ def _fits(logged: Logged, subject: str) -> bool:
     return not subject or names(subject, meal)
 
 
-def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outgoing:
+def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) -> Outgoing:
     """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
     from bot.frames.servings import occasion_of, serving_of
     from bot.reply.results import scored
 
-    logged = occasion_of(unit, person, logged)
-    serving, earlier = serving_of(unit, person, logged)
+    logged = occasion_of(tx, person, logged)
+    serving, earlier = serving_of(tx, person, logged)
     text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
     if isinstance(logged.entry, Meal) and serving.evenness is not None:
         text += f"\n{nutrients(logged.entry.nutrients)}"
@@ -127,13 +127,13 @@ def say_curve(unit: Unit, person: Person, logged: Logged, now: datetime) -> Outg
 
 
 def say_new_curves(
-    unit: Unit, person: Person, ids: Sequence[int], now: datetime, most: int = 3
+    tx: Transaction, person: Person, ids: Sequence[int], now: datetime, most: int = 3
 ) -> list[Outgoing]:
     """Answer with the curves that new readings completed: the latest `most`, the others by name."""
-    meals = [logged for logged in (unit.log.get(i) for i in ids) if logged is not None]
+    meals = [logged for logged in (tx.log.get(i) for i in ids) if logged is not None]
     meals.sort(key=lambda logged: logged.at)
     rest, shown = meals[:-most], meals[-most:]
-    replies = [say_curve(unit, person, logged, now) for logged in shown]
+    replies = [say_curve(tx, person, logged, now) for logged in shown]
     if rest:
         replies.insert(
             0,
@@ -146,12 +146,12 @@ def say_new_curves(
     return replies
 
 
-def _status(unit: Unit, person: Person, now: datetime) -> Outgoing:
-    meals = unit.log.between(person.id, ("meal",), now - LOOK_BACK, now + timedelta(minutes=1))
-    newest = unit.readings.last_at(person.id)
-    count = numbers.count(unit.readings.count(person.id), "reading")
+def _status(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+    meals = tx.log.between(person.id, ("meal",), now - LOOK_BACK, now + timedelta(minutes=1))
+    newest = tx.readings.last_at(person.id)
+    count = numbers.count(tx.readings.count(person.id), "reading")
     when = "" if newest is None else f", the newest at {numbers.day_and_clock(newest, person.zone, now)}"
-    due = [r for r in unit.reminders.pending(person.id) if r.due_at >= now and r.kind != "shift"]
+    due = [r for r in tx.reminders.pending(person.id) if r.due_at >= now and r.kind != "shift"]
     ahead = ""
     if due:
         first = min(due, key=lambda r: r.due_at)
@@ -161,5 +161,5 @@ def _status(unit: Unit, person: Person, now: datetime) -> Outgoing:
         person.id,
         f"{numbers.count(len(meals), 'meal')} noted in the last 14 days; {count}{when}.{ahead}\n"
         f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {word_quiet(person)}.\n"
-        f"{say_age(unit, person, now)} /sensor says more.",
+        f"{say_age(tx, person, now)} /sensor says more.",
     )

@@ -8,7 +8,7 @@ from bot.answers.days import end_of
 from bot.answers.sides import Side, find_sides, is_of, spell_side
 from bot.model.entries import Meal, Question
 from bot.model.messages import Outgoing, PictureSpec
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 
 if TYPE_CHECKING:  # loading numpy can wait for the first comparison
     from analysis.results import Serving
@@ -17,7 +17,7 @@ Pair = tuple[Side, Side]
 Groups = tuple[tuple["Serving", ...], tuple["Serving", ...]]
 
 
-def answer_compare(unit: Unit, person: Person, question: Question, now: datetime) -> Outgoing | None:
+def answer_compare(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing | None:
     """Compare what a question names; None when it names no two sides and does not ask to compare."""
     from bot.frames.servings import is_food, servings_between
     from bot.reply.results_compare import ONE_SIDE, not_found
@@ -26,10 +26,10 @@ def answer_compare(unit: Unit, person: Person, question: Question, now: datetime
     if not sides:
         return Outgoing(person.id, ONE_SIDE) if "compar" in question.said.lower() else None
     until = end_of(question, now)
-    meals = [m for m in unit.log.between(person.id, ("meal",), question.since, until) if is_food(m)]
+    meals = [m for m in tx.log.between(person.id, ("meal",), question.since, until) if is_food(m)]
     noted = [m.entry for m in meals if isinstance(m.entry, Meal)]
     pairs = [(spell_side(a, noted), spell_side(b, noted)) for a, b in sides]
-    servings = servings_between(unit, person, meals[0].at, until) if meals else ()
+    servings = servings_between(tx, person, meals[0].at, until) if meals else ()
     for pair in pairs:
         groups = _part(pair, servings, meals)
         if all(groups):

@@ -17,67 +17,67 @@ from bot.frames.days import SATURDAY, average_between, days_read, fasting_betwee
 from bot.frames.one_day import trace_day
 from bot.frames.servings import serving_of, servings_between
 from bot.model.messages import Picture, PictureKind, PictureSpec
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 
 WEEKENDS = ("weekday", "weekend")
 
 
-def draw(unit: Unit, spec: PictureSpec, person_id: str) -> Picture:
+def draw(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
     """Draw what `spec` names for one person; LookupError when the person or what it shows is gone."""
-    person = unit.people.get(person_id)
+    person = tx.people.get(person_id)
     if person is None:
         raise LookupError(f"no person {person_id}")
     try:
-        return _DRAW[spec.kind](unit, person, spec)
+        return _DRAW[spec.kind](tx, person, spec)
     except InsufficientData as few:
         raise LookupError(str(few)) from few
 
 
-def _curve(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
-    serving, earlier = serving_of(unit, person, _meal(unit, spec.entry_id))
+def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    serving, earlier = serving_of(tx, person, _meal(tx, spec.entry_id))
     figure = draw_curve(serving, earlier, person.unit, person.zone)
     return to_picture(spec.name, figure, alt_curve(serving, earlier, person.unit, person.zone))
 
 
-def _week(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
-    ranking = rank_meals(servings_between(unit, person, *_span(spec)))
+def _week(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    ranking = rank_meals(servings_between(tx, person, *_span(spec)))
     figure = draw_week(ranking, person.unit, person.zone)
     return to_picture(spec.name, figure, alt_week(ranking, person.unit, person.zone))
 
 
-def _day(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
-    trace = trace_day(unit, person, *_span(spec))
+def _day(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    trace = trace_day(tx, person, *_span(spec))
     figure = draw_day(trace, person.unit, person.zone)
     return to_picture(spec.name, figure, alt_day(trace, person.unit, person.zone))
 
 
-def _average(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
+def _average(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
     since, until = _span(spec)
-    day = average_between(unit, person, since, until)
-    lines = list(lines_by_day(unit, person, since, until).values())
-    title = f"Average day, {_days(unit, person, since, until)}"
+    day = average_between(tx, person, since, until)
+    lines = list(lines_by_day(tx, person, since, until).values())
+    title = f"Average day, {_days(tx, person, since, until)}"
     figure = draw_average(day, lines, person.unit, title)
     return to_picture(spec.name, figure, alt_average(day, lines, person.unit, title))
 
 
-def _two(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
+def _two(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
     since, until = _span(spec)
-    day = average_between(unit, person, since, until, weekends=True)
-    by_day = lines_by_day(unit, person, since, until)
+    day = average_between(tx, person, since, until, weekends=True)
+    by_day = lines_by_day(tx, person, since, until)
     lines = {
         tag: [line for day_on, line in by_day.items() if (day_on.weekday() >= SATURDAY) == (tag == "weekend")]
         for tag in WEEKENDS
     }
-    title = f"Week and weekend, {_days(unit, person, since, until)}"
+    title = f"Week and weekend, {_days(tx, person, since, until)}"
     figure = draw_two(day, lines, person.unit, title, WEEKENDS)
     return to_picture(spec.name, figure, alt_two(day, lines, person.unit, title, WEEKENDS))
 
 
-def _compare(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
+def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
     (name_a, ids_a), (name_b, ids_b) = spec.groups
-    meals = {entry_id: _meal(unit, entry_id) for entry_id in (*ids_a, *ids_b)}
+    meals = {entry_id: _meal(tx, entry_id) for entry_id in (*ids_a, *ids_b)}
     times = [meal.at for meal in meals.values()]
-    found = servings_between(unit, person, min(times), max(times) + datetime.resolution)
+    found = servings_between(tx, person, min(times), max(times) + datetime.resolution)
     servings = {serving.entry_id: serving for serving in found}
     # a meal that was taken back since is no longer among them
     a, b = ([servings[i] for i in ids if i in servings] for ids in (ids_a, ids_b))
@@ -88,13 +88,13 @@ def _compare(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
     return to_picture(spec.name, figure, alt_compare(a, b, names, person.unit, person.zone))
 
 
-def _fasting(unit: Unit, person: Person, spec: PictureSpec) -> Picture:
-    found = fasting_between(unit, person, *_span(spec))
+def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    found = fasting_between(tx, person, *_span(spec))
     return to_picture(spec.name, draw_fasting(found, person.unit), alt_fasting(found, person.unit))
 
 
-def _meal(unit: Unit, entry_id: int | None) -> Logged:
-    logged = None if entry_id is None else unit.log.get(entry_id)
+def _meal(tx: Transaction, entry_id: int | None) -> Logged:
+    logged = None if entry_id is None else tx.log.get(entry_id)
     if logged is None:
         raise LookupError(f"no meal {entry_id}")
     return logged
@@ -106,12 +106,12 @@ def _span(spec: PictureSpec) -> tuple[datetime, datetime]:
     return spec.since, spec.until
 
 
-def _days(unit: Unit, person: Person, since: datetime, until: datetime) -> str:
+def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> str:
     """Name the days that hold readings: 2 to 15 March, 28 March to 3 April."""
-    return write_days(*days_read(unit, person, since, until))
+    return write_days(*days_read(tx, person, since, until))
 
 
-_DRAW: dict[PictureKind, Callable[[Unit, Person, PictureSpec], Picture]] = {
+_DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Picture]] = {
     "curve": _curve,
     "week": _week,
     "day": _day,

@@ -193,8 +193,8 @@ def _said(app: App, person: str, played: Play) -> list[Outgoing]:
     """Return what was sent in this play, after what is stored from before it (a script played again)."""
     if played.sent:
         return [sent.message for sent in played.sent]
-    with app.store.read() as unit:
-        return unit.outbox.recent(person, MOST_SAID_BEFORE)[::-1]
+    with app.store.read() as tx:
+        return tx.outbox.recent(person, MOST_SAID_BEFORE)[::-1]
 
 
 def _incoming(

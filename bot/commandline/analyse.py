@@ -25,7 +25,7 @@ from bot.reminders.rules import first_instant
 from bot.reply import numbers, results_fasting
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 
 What = Literal["meals", "day", "fasting", "eating", "wear"]
 WHAT: tuple[What, ...] = get_args(What)
@@ -40,7 +40,7 @@ MOST_CURVES = 50
 class Asked:
     """What is to be analysed of whom in [since, until); since, until: None = all there is."""
 
-    unit: Unit
+    tx: Transaction
     person: Person
     since: datetime | None
     until: datetime | None
@@ -49,20 +49,20 @@ class Asked:
     @property
     def ends(self) -> datetime:
         """The end of the span: `until`, but not behind the present and all that is stored."""
-        newest = self.unit.readings.last_at(self.person.id)
-        known = [self.now, *(meal.at for meal in self.unit.log.last(self.person.id))]
+        newest = self.tx.readings.last_at(self.person.id)
+        known = [self.now, *(meal.at for meal in self.tx.log.last(self.person.id))]
         last = max(known if newest is None else [*known, newest]) + timedelta.resolution
         return last if self.until is None else min(self.until, last)
 
     @property
     def meals(self) -> list[Logged]:
         """All that was eaten or drunk."""
-        meals = self.unit.log.between(self.person.id, ("meal",), self.since, self.until)
+        meals = self.tx.log.between(self.person.id, ("meal",), self.since, self.until)
         return [meal for meal in meals if isinstance(meal.entry, Meal) and meal.entry.items]
 
     def servings(self) -> tuple[Serving, ...]:
         """The meals to be scored, with their curves."""
-        return servings_between(self.unit, self.person, self.since or EVER, self.ends)
+        return servings_between(self.tx, self.person, self.since or EVER, self.ends)
 
 
 def analyse(
@@ -79,8 +79,8 @@ def analyse(
 
     since, until: a day of the person's own (`until` is included) or an instant
     """
-    with bot.store.read() as unit:
-        person = unit.people.get(person_id)
+    with bot.store.read() as tx:
+        person = tx.people.get(person_id)
         zone = ZoneInfo(bot.zone) if person is None else person.zone
         start = _read_bound(since, "--since", zone)
         end = _read_bound(until, "--until", zone, included=True)
@@ -89,7 +89,7 @@ def analyse(
         if person is None:
             empty = "{}" if what in ("fasting", "eating") else "[]"
             return empty if as_json else f"Nothing is noted for “{person_id}” yet."
-        asked = Asked(unit, person, start, end, bot.clock.now())
+        asked = Asked(tx, person, start, end, bot.clock.now())
         lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
         said = [] if as_json and out is None else _WORDS[what](asked)
     if not as_json:
@@ -126,7 +126,7 @@ def _meals_json(asked: Asked) -> list[results_json.Json]:
     if not meals:
         return []
     servings = {serving.entry_id: serving for serving in asked.servings()}
-    moves = asked.unit.log.between(
+    moves = asked.tx.log.between(
         asked.person.id, ("activity",), meals[0].at - MOVED_AROUND, meals[-1].at + MOVED_AROUND
     )
     starts = [move.at for move in moves]
@@ -143,7 +143,7 @@ def _meals_json(asked: Asked) -> list[results_json.Json]:
 def _day_json(asked: Asked) -> list[results_json.Json]:
     try:
         whole, parted = (
-            average_between(asked.unit, asked.person, asked.since, asked.until, weekends=weekends)
+            average_between(asked.tx, asked.person, asked.since, asked.until, weekends=weekends)
             for weekends in (False, True)
         )
     except InsufficientData:
@@ -153,13 +153,13 @@ def _day_json(asked: Asked) -> list[results_json.Json]:
 
 def _fasting_json(asked: Asked) -> results_json.Json:
     try:
-        return results_json.write_fasting(fasting_between(asked.unit, asked.person, asked.since, asked.until))
+        return results_json.write_fasting(fasting_between(asked.tx, asked.person, asked.since, asked.until))
     except InsufficientData as few:
         return results_json.write_few_fasting(few)
 
 
 def _eating_json(asked: Asked) -> results_json.Json:
-    found = eating_between(asked.unit, asked.person, asked.since, asked.until)
+    found = eating_between(asked.tx, asked.person, asked.since, asked.until)
     return results_json.write_eating(found, asked.person.zone)
 
 
@@ -168,7 +168,7 @@ def _wear_json(asked: Asked) -> list[results_json.Json]:
 
 
 def _sensors(asked: Asked) -> tuple[Sensor, ...]:
-    return sensors_between(asked.unit, asked.person, asked.since, asked.ends)
+    return sensors_between(asked.tx, asked.person, asked.since, asked.ends)
 
 
 def _say_meals(asked: Asked) -> list[Outgoing]:
@@ -197,22 +197,22 @@ def _say_meals(asked: Asked) -> list[Outgoing]:
 
 def _say_day(asked: Asked) -> list[Outgoing]:
     """Say one day as such, several by the average day, weekdays against weekends, and a summary."""
-    unit, person, since, until = asked.unit, asked.person, asked.since or EVER, asked.ends
+    tx, person, since, until = asked.tx, asked.person, asked.since or EVER, asked.ends
     if until - since <= answering_days.LONGEST_DAY:
-        return [answering_days.say_day(unit, person, since, until)]
+        return [answering_days.say_day(tx, person, since, until)]
     return [
-        answering_days.say_average(unit, person, since, until),
-        answering_days.say_weekends(unit, person, since, until),
-        answering_days.say_summary(unit, person, since, until),
+        answering_days.say_average(tx, person, since, until),
+        answering_days.say_weekends(tx, person, since, until),
+        answering_days.say_summary(tx, person, since, until),
     ]
 
 
 def _say_fasting(asked: Asked) -> list[Outgoing]:
-    return [answering_days.say_fasting(asked.unit, asked.person, asked.since or EVER, asked.ends)]
+    return [answering_days.say_fasting(asked.tx, asked.person, asked.since or EVER, asked.ends)]
 
 
 def _say_eating(asked: Asked) -> list[Outgoing]:
-    return [answering_days.say_eating(asked.unit, asked.person, asked.since or EVER, asked.ends)]
+    return [answering_days.say_eating(asked.tx, asked.person, asked.since or EVER, asked.ends)]
 
 
 def _say_wear(asked: Asked) -> list[Outgoing]:

@@ -41,8 +41,8 @@ def import_file(
     incoming = Incoming(
         person_id, f"import:{hashlib.sha256(data).hexdigest()}", now, file=Attachment(path.name, data)
     )
-    with bot.store.begin() as unit:
-        person = unit.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
+    with bot.store.begin() as tx:
+        person = tx.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
         stamps_in = read_zone(zone) if zone else person.zone
         try:
             found = read_file(
@@ -56,9 +56,9 @@ def import_file(
             )
         except AskFile as question:
             raise BadFile(f"{question} {_say_option(question)}") from None
-        newest_before = None if second else newest_known(unit, person)
-        stored, _ = store_file(unit, person, found, path.name, incoming, second=second)
-        plan_reminders(unit, person, now)
+        newest_before = None if second else newest_known(tx, person)
+        stored, _ = store_file(tx, person, found, path.name, incoming, second=second)
+        plan_reminders(tx, person, now)
     return say_file(found, stored, person, now, newest_before), to_json(found, stored)
 
 

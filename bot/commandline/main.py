@@ -220,13 +220,13 @@ def erase(
 ) -> None:
     """Delete everything held about one person, for good, pictures of `chat` included."""
     with _opened(_settings(db), person) as bot:
-        with bot.store.read() as unit:
-            if unit.people.get(person) is None:
+        with bot.store.read() as tx:
+            if tx.people.get(person) is None:
                 raise BadSetting(f"Nothing is held about “{person}”: name who it is with --person.")
         if not yes:
             typer.confirm(f"Delete everything held about “{person}”?", abort=True)
-        with bot.store.begin() as unit:
-            unit.people.erase(person)
+        with bot.store.begin() as tx:
+            tx.people.erase(person)
     shutil.rmtree(picture_folder(person), ignore_errors=True)
     print(f"Deleted everything held about “{person}”.")
 

@@ -32,7 +32,7 @@ from bot.frames.servings import (
     wear_between,
 )
 from bot.model.entries import Meal
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 
 SATURDAY = 5
 NIGHT = timedelta(hours=24)
@@ -40,48 +40,54 @@ NIGHT = timedelta(hours=24)
 
 
 def average_between(
-    unit: Unit, person: Person, since: datetime | None, until: datetime | None, *, weekends: bool = False
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *, weekends: bool = False
 ) -> AverageDay:
     """Return the average day of [since, until), all in one or weekdays and weekends apart.
 
     Raises InsufficientData without readings.
     """
-    return average_day(local_readings(unit, person, since, until), weekends=weekends)
+    return average_day(local_readings(tx, person, since, until), weekends=weekends)
 
 
-def contrast_weekends(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> Contrast:
+def contrast_weekends(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> Contrast:
     """Return the means of the weekdays against those of the weekend days, of days covered for the most part.
 
     Raises InsufficientData with fewer than two days of a kind.
     """
-    readings = local_readings(unit, person, since, until)
+    readings = local_readings(tx, person, since, until)
     means = find_day_means(readings, find_interval(readings["at"]))
     weekdays = [mean for day, mean in means.items() if day.weekday() < SATURDAY]
     return contrast(weekdays, [mean for day, mean in means.items() if day.weekday() >= SATURDAY])
 
 
-def summary_between(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> Summary:
+def summary_between(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> Summary:
     """Return the summary of a sensor's readings; typed ones stand for no length of time and are left out.
 
     Raises InsufficientData without readings of a sensor.
     """
-    readings = readings_of(unit, person, since, until, "file").dropna(subset="mmol")
+    readings = readings_of(tx, person, since, until, "file").dropna(subset="mmol")
     return summarise(
         add_local(readings, person.zone), interval_min=find_interval(readings["at"]), unit=person.unit
     )
 
 
-def fasting_between(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> Fasting:
+def fasting_between(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> Fasting:
     """Return the fasting values of the days in [since, until).
 
     Raises InsufficientData with fewer than three.
     """
     before = None if since is None else since - NIGHT
     found = describe_fasting(
-        local_readings(unit, person, since, until),
-        local_meals(unit, person, before, until),
-        sleep=sleep_frame(unit, person, before, until),
-        sensors=sensors_frame(unit, person),
+        local_readings(tx, person, since, until),
+        local_meals(tx, person, before, until),
+        sleep=sleep_frame(tx, person, before, until),
+        sensors=sensors_frame(tx, person),
     )
     if since is None:
         return found
@@ -89,37 +95,39 @@ def fasting_between(unit: Unit, person: Person, since: datetime | None, until: d
     return replace(found, left_out={day: why for day, why in found.left_out.items() if day >= first_on})
 
 
-def eating_between(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> Eating:
+def eating_between(tx: Transaction, person: Person, since: datetime | None, until: datetime | None) -> Eating:
     """Return when a person ate in [since, until)."""
-    return describe_eating(local_meals(unit, person, since, until))
+    return describe_eating(local_meals(tx, person, since, until))
 
 
 def local_readings(
-    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
 ) -> pd.DataFrame:
     """Return the LOCAL_READINGS frame: values of the sensor, and typed ones where it has none."""
-    readings = readings_frame(unit, person, since, until).dropna(subset="mmol")
+    readings = readings_frame(tx, person, since, until).dropna(subset="mmol")
     return add_local(readings, person.zone)
 
 
-def local_meals(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> pd.DataFrame:
+def local_meals(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> pd.DataFrame:
     """Return the LOCAL_MEALS frame of all that was eaten or drunk, known to the food table or not."""
     meals = [
         logged
-        for logged in unit.log.between(person.id, ("meal",), since, until)
+        for logged in tx.log.between(person.id, ("meal",), since, until)
         if isinstance(logged.entry, Meal) and logged.entry.items
     ]
     return add_local(meals_frame(meals), person.zone)
 
 
 def lines_by_day(
-    unit: Unit, person: Person, since: datetime, until: datetime
+    tx: Transaction, person: Person, since: datetime, until: datetime
 ) -> dict[date, tuple[Floats, Floats]]:
     """Return each local day's readings: minutes of the day and mmol/L, both shape (n,), sorted.
 
     Readings of one clock time, as in the hour that comes twice in autumn, are averaged.
     """
-    readings = local_readings(unit, person, since, until).dropna(subset="mmol")
+    readings = local_readings(tx, person, since, until).dropna(subset="mmol")
     means = readings.groupby(["day_on", "minute"], as_index=False)["mmol"].mean()
     return {
         of_day["day_on"].iloc[0].date(): (
@@ -130,9 +138,9 @@ def lines_by_day(
     }
 
 
-def days_read(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[date, date]:
+def days_read(tx: Transaction, person: Person, since: datetime, until: datetime) -> tuple[date, date]:
     """Return the first and the last local day with readings; of a span without any, its own."""
-    at = readings_frame(unit, person, since, until)["at"]
+    at = readings_frame(tx, person, since, until)["at"]
     ends = (at.iloc[0].to_pydatetime(), at.iloc[-1].to_pydatetime()) if len(at) else (since, until)
     first, last = (end.astimezone(person.zone).date() for end in ends)
     return first, last
@@ -163,14 +171,14 @@ class OneDay:
         return (at[low], mmol[low]), (at[high], mmol[high])
 
 
-def look_at_day(unit: Unit, person: Person, since: datetime, until: datetime) -> OneDay:
+def look_at_day(tx: Transaction, person: Person, since: datetime, until: datetime) -> OneDay:
     """Return what is known of one local day, [since, until)."""
     return OneDay(
         since=since,
-        readings=readings_frame(unit, person, since, until),
-        meals=tuple(unit.log.between(person.id, ("meal",), since, until)),
-        servings=servings_between(unit, person, since, until),
-        worn=wear_between(unit, person, since, until),
+        readings=readings_frame(tx, person, since, until),
+        meals=tuple(tx.log.between(person.id, ("meal",), since, until)),
+        servings=servings_between(tx, person, since, until),
+        worn=wear_between(tx, person, since, until),
     )
 
 
@@ -187,7 +195,7 @@ class Sensor:
 
 
 def sensors_between(
-    unit: Unit, person: Person, since: datetime | None, until: datetime
+    tx: Transaction, person: Person, since: datetime | None, until: datetime
 ) -> tuple[Sensor, ...]:
     """Return the sensors worn in [since, until), each over all of its time up to `until`, which is not ahead.
 
@@ -195,19 +203,19 @@ def sensors_between(
     reach further; if nobody said it was put on either, up to its newest reading, unless more may be in its
     memory.
     """
-    readings = readings_of(unit, person, None, until, "file")
+    readings = readings_of(tx, person, None, until, "file")
     first = readings["at"].iloc[0].to_pydatetime() if len(readings) else None
     newest = readings["at"].iloc[-1].to_pydatetime() if len(readings) else until
-    sensors = sensors_frame(unit, person, find_interval(readings["at"]), worn_from=first)
+    sensors = sensors_frame(tx, person, find_interval(readings["at"]), worn_from=first)
     if len(sensors) and pd.isna(sensors["ended_at"].iloc[-1]):
         last = sensors.iloc[-1]
         over_at = _find_end(last["started_at"], last["entry_id"] != 0, newest, until, person)
         sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < until else pd.NaT
-    wears = describe_wear(readings, sensors, syncs_frame(unit, person), until=until)
+    wears = describe_wear(readings, sensors, syncs_frame(tx, person), until=until)
     return tuple(
         Sensor(
             wear,
-            offset_between(unit, person, wear.started_at, wear.ended_at or until, "meter"),
+            offset_between(tx, person, wear.started_at, wear.ended_at or until, "meter"),
             wear.entry_id != 0,
         )
         for wear in wears

@@ -11,19 +11,19 @@ from bot.frames.servings import sync_times
 from bot.model.entries import Activity, Meal, Sensor, Sleep
 from bot.reminders.sensor import REASONS
 from bot.reply.words import title
-from bot.store import Person, Unit
+from bot.store import Person, Transaction
 
 DAY_MIN = 1440.0
 NIGHT = timedelta(hours=24)
 """A night that reaches into a day begins at most this long before it."""
 
 
-def trace_day(unit: Unit, person: Person, since: datetime, until: datetime) -> DayTrace:
+def trace_day(tx: Transaction, person: Person, since: datetime, until: datetime) -> DayTrace:
     """Return one local day, [since, until), with all that was noted in it."""
-    look = look_at_day(unit, person, since, until)
+    look = look_at_day(tx, person, since, until)
     day_on = since.astimezone(person.zone).date()
     empty = np.empty(0), np.empty(0)
-    minutes, mmol = lines_by_day(unit, person, since, until).get(day_on, empty)
+    minutes, mmol = lines_by_day(tx, person, since, until).get(day_on, empty)
     scores = {s.entry_id: None if s.evenness is None else s.evenness.score for s in look.servings}
 
     def minute(at: datetime) -> float:
@@ -38,10 +38,10 @@ def trace_day(unit: Unit, person: Person, since: datetime, until: datetime) -> D
     def inside(instants: Iterable[datetime]) -> tuple[float, ...]:
         return tuple(minute(at) for at in sorted(instants) if since <= at < until)
 
-    logged = unit.log.between(person.id, ("activity", "sensor"), since, until)
+    logged = tx.log.between(person.id, ("activity", "sensor"), since, until)
     nights = [
         (night.entry.from_at, night.entry.to_at)
-        for night in unit.log.between(person.id, ("sleep",), since - NIGHT, until)
+        for night in tx.log.between(person.id, ("sleep",), since - NIGHT, until)
         if isinstance(night.entry, Sleep) and night.entry.from_at and night.entry.to_at
     ]
     return DayTrace(
@@ -59,7 +59,7 @@ def trace_day(unit: Unit, person: Person, since: datetime, until: datetime) -> D
             if isinstance(one.entry, Activity)
         ),
         sleeps=tuple((minute(start), minute(end)) for start, end in nights if end > since),
-        syncs=inside(sync_times(unit, person)),
+        syncs=inside(sync_times(tx, person)),
         gaps=tuple(
             (minute(gap.from_at), minute(gap.to_at), REASONS[gap.reason])
             for gap in (look.worn.gaps if look.worn else ())

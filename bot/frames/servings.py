@@ -18,7 +18,7 @@ from analysis.servings import AFTER_MIN, BEFORE_MIN, build_servings
 from analysis.wear import Gap, describe_wear, find_times_without, share_covered
 from bot.model.entries import Activity, Meal, Sensor, Sleep
 from bot.reply.words import title
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 from bot.store.records import Source
 
 BEFORE = timedelta(hours=2)
@@ -36,22 +36,24 @@ SAME_PRICK = np.timedelta64(10, "m")
 """A typed reading this near to a sensor's belongs to a check of the sensor, not to the curve."""
 
 
-def servings_between(unit: Unit, person: Person, since: datetime, until: datetime) -> tuple[Serving, ...]:
+def servings_between(
+    tx: Transaction, person: Person, since: datetime, until: datetime
+) -> tuple[Serving, ...]:
     """Return the meals with a first bite in [since, until), each with its curve or why it has none.
 
     Notes of one eating occasion are one serving, that of the first of them. Meals `AROUND` the span are
     looked at as neighbours, so that a meal has the same curve whichever span it is asked for in.
     """
     start, end = since - AROUND, until + AROUND
-    meals = join_notes(unit.log.between(person.id, ("meal",), start, end))
-    activities = unit.log.between(person.id, ("activity",), start - BEFORE, end + AFTER)
-    readings, pricks = _part_readings(unit, person, start - BEFORE, end + AFTER)
+    meals = join_notes(tx.log.between(person.id, ("meal",), start, end))
+    activities = tx.log.between(person.id, ("activity",), start - BEFORE, end + AFTER)
+    readings, pricks = _part_readings(tx, person, start - BEFORE, end + AFTER)
     every = build_servings(
         meals_frame(meals),
         readings,
         activities_frame(activities),
-        sensors=sensors_frame(unit, person),
-        dips=_dips(unit, person, readings, start - BEFORE, end + AFTER),
+        sensors=sensors_frame(tx, person),
+        dips=_dips(tx, person, readings, start - BEFORE, end + AFTER),
     )
     servings = tuple(serving for serving in every if since <= serving.at < until)
     return servings if pricks.empty else tuple(_add_pricks(serving, pricks) for serving in servings)
@@ -65,20 +67,20 @@ def _add_pricks(serving: Serving, pricks: pd.DataFrame) -> Serving:
     return replace(serving, pricks=tuple(found))
 
 
-def serving_of(unit: Unit, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]]:
+def serving_of(tx: Transaction, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]]:
     """Return one meal's serving, and the earlier servings of the same meal in the 60 days before it."""
-    occasion = occasion_of(unit, person, logged)
+    occasion = occasion_of(tx, person, logged)
     since, until = occasion.at - timedelta(days=60), occasion.at + ONE_OCCASION + timedelta(microseconds=1)
-    all_servings = servings_between(unit, person, since, until)
+    all_servings = servings_between(tx, person, since, until)
     this = next(s for s in all_servings if s.entry_id == occasion.id)
     earlier = [s for s in all_servings if s.entry_id != this.entry_id and same_meal(s, this)]
     return this, tuple(earlier)
 
 
-def occasion_of(unit: Unit, person: Person, logged: Logged) -> Logged:
+def occasion_of(tx: Transaction, person: Person, logged: Logged) -> Logged:
     """Return a meal with what else was noted of the same eating occasion."""
     around = 3 * ONE_OCCASION
-    meals = unit.log.between(person.id, ("meal",), logged.at - around, logged.at + around)
+    meals = tx.log.between(person.id, ("meal",), logged.at - around, logged.at + around)
     begun = [meal for meal in join_notes(meals) if meal.at <= logged.at]
     return begun[-1] if begun else logged
 
@@ -135,18 +137,18 @@ def activities_frame(activities: Sequence[Logged]) -> pd.DataFrame:
 
 
 def readings_frame(
-    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
 ) -> pd.DataFrame:
     """Return the READINGS frame: the sensor's, and single ones where the sensor has none."""
-    return _part_readings(unit, person, since, until)[0]
+    return _part_readings(tx, person, since, until)[0]
 
 
 def _part_readings(
-    unit: Unit, person: Person, since: datetime | None, until: datetime | None
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Return the readings of the curves, and the single ones that stand beside a sensor's."""
-    sensor = readings_of(unit, person, since, until, "file")
-    typed = readings_of(unit, person, since, until, *SINGLE)
+    sensor = readings_of(tx, person, since, until, "file")
+    typed = readings_of(tx, person, since, until, *SINGLE)
     if sensor.empty or typed.empty:
         return (typed if sensor.empty else sensor), typed.iloc[:0]
     near = _near(typed, sensor)
@@ -163,10 +165,10 @@ def _near(typed: pd.DataFrame, sensor: pd.DataFrame) -> "pd.Series[bool]":
 
 
 def readings_of(
-    unit: Unit, person: Person, since: datetime | None, until: datetime | None, *of: Source
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *of: Source
 ) -> pd.DataFrame:
     """Return the READINGS frame of some sources."""
-    seconds, mmol, flags = unit.readings.arrays(person.id, since, until, sources=of)
+    seconds, mmol, flags = tx.readings.arrays(person.id, since, until, sources=of)
     at = pd.to_datetime(np.asarray(seconds, dtype="int64"), unit="s", utc=True)
     return pd.DataFrame(
         {"at": at.astype("datetime64[us, UTC]"), "mmol": np.asarray(mmol, dtype=float), "flag": flags}
@@ -178,7 +180,7 @@ def _instants(column: "pd.Series[datetime]") -> "pd.Series[pd.Timestamp]":
 
 
 def sensors_frame(
-    unit: Unit, person: Person, interval_min: float = INTERVAL_MIN, worn_from: datetime | None = None
+    tx: Transaction, person: Person, interval_min: float = INTERVAL_MIN, worn_from: datetime | None = None
 ) -> pd.DataFrame:
     """Return the SENSORS frame of all sensors that were logged as put on.
 
@@ -189,7 +191,7 @@ def sensors_frame(
     assumed = worn_from is not None
     if worn_from is not None:
         rows.append((0, worn_from, None, *about))
-    for logged in unit.log.between(person.id, ("sensor",), None, None):
+    for logged in tx.log.between(person.id, ("sensor",), None, None):
         if isinstance(logged.entry, Sensor) and logged.entry.what == "started":
             if assumed and logged.at <= rows[0][1]:
                 rows, assumed = [], False
@@ -199,15 +201,15 @@ def sensors_frame(
     return _frame(rows, SENSORS)
 
 
-def syncs_frame(unit: Unit, person: Person) -> pd.DataFrame:
+def syncs_frame(tx: Transaction, person: Person) -> pd.DataFrame:
     """Return the SYNCS frame."""
-    return _frame([(at,) for at in sync_times(unit, person)], SYNCS)
+    return _frame([(at,) for at in sync_times(tx, person)], SYNCS)
 
 
-def sync_times(unit: Unit, person: Person) -> list[datetime]:
+def sync_times(tx: Transaction, person: Person) -> list[datetime]:
     """Return when the sensor was read out: said so, and shown by the newest reading of each file."""
-    said = [logged.at for logged in unit.log.between(person.id, ("sync",), None, None)]
-    files = [i.result.last_at for i in unit.readings.imports(person.id) if i.source == "file"]
+    said = [logged.at for logged in tx.log.between(person.id, ("sync",), None, None)]
+    files = [i.result.last_at for i in tx.readings.imports(person.id) if i.source == "file"]
     return [at for at in [*said, *files] if at is not None]
 
 
@@ -218,19 +220,21 @@ def _frame(rows: Sequence[tuple[object, ...]], columns: dict[str, str]) -> pd.Da
 
 
 def _dips(
-    unit: Unit, person: Person, readings: pd.DataFrame, since: datetime, until: datetime
+    tx: Transaction, person: Person, readings: pd.DataFrame, since: datetime, until: datetime
 ) -> tuple[NightDip, ...]:
     if readings.empty:
         return ()
-    sleep = sleep_frame(unit, person, since - BEFORE, until)
+    sleep = sleep_frame(tx, person, since - BEFORE, until)
     return find_night_dips(add_local(readings, person.zone), sleep=sleep)
 
 
-def sleep_frame(unit: Unit, person: Person, since: datetime | None, until: datetime | None) -> pd.DataFrame:
+def sleep_frame(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> pd.DataFrame:
     """Return the SLEEP frame of the nights that begin in [since, until), both ends known."""
     nights = [
         (logged.entry.from_at, logged.entry.to_at)
-        for logged in unit.log.between(person.id, ("sleep",), since, until)
+        for logged in tx.log.between(person.id, ("sleep",), since, until)
         if isinstance(logged.entry, Sleep) and logged.entry.from_at and logged.entry.to_at
     ]
     return _frame(nights, SLEEP)
@@ -246,27 +250,27 @@ class Worn:
     dips: int
 
 
-def wear_between(unit: Unit, person: Person, since: datetime, until: datetime) -> Worn | None:
+def wear_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> Worn | None:
     """Return what the sensor's readings cover of [since, until); None when there are none.
 
     It begins with the first sensor or reading in that span. Without a logged sensor one is taken to be on
     from the first reading.
     """
-    at = readings_of(unit, person, since, until, "file")["at"]
+    at = readings_of(tx, person, since, until, "file")["at"]
     if at.empty:
         return None
     interval = find_interval(at)
-    sensors = sensors_frame(unit, person, interval, worn_from=at.iloc[0].to_pydatetime())
+    sensors = sensors_frame(tx, person, interval, worn_from=at.iloc[0].to_pydatetime())
     since = max(since, sensors["started_at"].min().to_pydatetime())
     worn = sensors[sensors["ended_at"].isna() | (sensors["ended_at"] > since)]
     earliest = min(since, worn["started_at"].min().to_pydatetime())
-    readings = readings_of(unit, person, earliest, until, "file")
-    gaps = [g for w in describe_wear(readings, worn, syncs_frame(unit, person), until=until) for g in w.gaps]
+    readings = readings_of(tx, person, earliest, until, "file")
+    gaps = [g for w in describe_wear(readings, worn, syncs_frame(tx, person), until=until) for g in w.gaps]
     gaps += find_times_without(sensors, since, until)
     inside = [_clip(gap, since, until) for gap in gaps if gap.to_at > since]
     share = share_covered(readings["at"], since, until, interval)
     recent = readings[readings["at"] >= since]
-    return Worn(since, share, tuple(inside), len(_dips(unit, person, recent, since, until)))
+    return Worn(since, share, tuple(inside), len(_dips(tx, person, recent, since, until)))
 
 
 def find_interval(at: "pd.Series[pd.Timestamp]") -> float:
@@ -281,25 +285,25 @@ def _clip(gap: Gap, since: datetime, until: datetime) -> Gap:
 
 
 def offset_between(
-    unit: Unit, person: Person, since: datetime, until: datetime, other_source: Source
+    tx: Transaction, person: Person, since: datetime, until: datetime, other_source: Source
 ) -> Offset | None:
     """Return how far the sensor reads from another source; None with too few to compare."""
-    other = readings_of(unit, person, since, until, other_source)
+    other = readings_of(tx, person, since, until, other_source)
     if other.empty:
         return None
     try:
-        return find_offset(readings_of(unit, person, since, until, "file"), other)
+        return find_offset(readings_of(tx, person, since, until, "file"), other)
     except InsufficientData:
         return None
 
 
 def rises_between(
-    unit: Unit, person: Person, since: datetime, until: datetime
+    tx: Transaction, person: Person, since: datetime, until: datetime
 ) -> tuple[UnexplainedRise, ...]:
     """Return the rises in [since, until) that no logged meal explains."""
-    readings = readings_of(unit, person, since, until, "file")
+    readings = readings_of(tx, person, since, until, "file")
     if readings.empty:
         return ()
-    meals = unit.log.between(person.id, ("meal",), since - BEFORE, until)
-    dips = _dips(unit, person, readings, since, until)
+    meals = tx.log.between(person.id, ("meal",), since - BEFORE, until)
+    dips = _dips(tx, person, readings, since, until)
     return find_unexplained_rises(readings, meals_frame(meals), dips=dips)

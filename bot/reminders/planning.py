@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from bot.model.entries import Meal, Sensor
 from bot.reminders import days, rules
 from bot.reminders.words import quiet_of, say_loss_ahead
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 
 SENSOR_SILENT = timedelta(days=3)
 """Nothing synced for this long: the sensor is taken to be off, and reminders stop."""
@@ -20,51 +20,51 @@ LOOK_BACK = timedelta(days=1)
 Key = tuple[str, int | None]
 
 
-def plan_reminders(unit: Unit, person: Person, now: datetime) -> None:
+def plan_reminders(tx: Transaction, person: Person, now: datetime) -> None:
     """Plan what is next to be said; take back what is no longer wanted. A shift that is due begins."""
-    person, switch_at = _switch_shift(unit, person, now)
-    planned = {(r.kind, r.entry_id): r.due_at for r in unit.reminders.pending(person.id)}
-    wanted = _wanted(unit, person, now, planned)
+    person, switch_at = _switch_shift(tx, person, now)
+    planned = {(r.kind, r.entry_id): r.due_at for r in tx.reminders.pending(person.id)}
+    wanted = _wanted(tx, person, now, planned)
     if switch_at is not None:
         wanted["shift", None] = switch_at
     for kind, entry_id in planned.keys() - wanted.keys():
-        unit.reminders.cancel(person.id, kind, entry_id)
+        tx.reminders.cancel(person.id, kind, entry_id)
     for (kind, entry_id), due_at in wanted.items():
         if planned.get((kind, entry_id)) != due_at:
-            unit.reminders.plan(person.id, kind, due_at, entry_id)
+            tx.reminders.plan(person.id, kind, due_at, entry_id)
 
 
-def _switch_shift(unit: Unit, person: Person, now: datetime) -> tuple[Person, datetime | None]:
+def _switch_shift(tx: Transaction, person: Person, now: datetime) -> tuple[Person, datetime | None]:
     """Let the shift that holds by now begin; return the person, and when the next change is."""
-    switches = [(days.switch_at(s.from_on, person.zone), s) for s in unit.shifts.switches(person.id)]
+    switches = [(days.switch_at(s.from_on, person.zone), s) for s in tx.shifts.switches(person.id)]
     begun = [switch for at, switch in switches if at <= now]
     ahead = next((at for at, _ in switches if at > now), None)
     if not begun:
         return person, ahead
-    unit.shifts.forget_switches(person.id, begun[-1].from_on)
-    shift = next((s for s in unit.shifts.all(person.id) if s.name == begun[-1].name), None)
+    tx.shifts.forget_switches(person.id, begun[-1].from_on)
+    shift = next((s for s in tx.shifts.all(person.id) if s.name == begun[-1].name), None)
     if shift is not None:
-        person = unit.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
+        person = tx.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
     return person, ahead
 
 
 def _wanted(
-    unit: Unit, person: Person, now: datetime, planned: Mapping[Key, datetime]
+    tx: Transaction, person: Person, now: datetime, planned: Mapping[Key, datetime]
 ) -> dict[Key, datetime]:
-    last = last_sync(unit, person)
-    sensor = last_sensor(unit, person)
+    last = last_sync(tx, person)
+    sensor = last_sensor(tx, person)
     if person.remind == "none" or not _wears_sensor(sensor, last, now):
         return {}
     wanted: dict[Key, datetime] = {}
     since = kept_since(sensor, last)
     if since is not None:
-        asked_at = last_asked(unit, person)
+        asked_at = last_asked(tx, person)
         wanted["sync", None] = _not_late(sync_due(person, since, asked_at, now), person, now, planned)
         if ("later sync", None) in planned and asked_at is not None and asked_at > since:
             wanted["later sync", None] = planned["later sync", None]
     if person.remind == "all":
-        wanted |= _wanted_checks(unit, person, now, planned)
-        wanted |= _wanted_of_days(unit, person, now, sensor, planned)
+        wanted |= _wanted_checks(tx, person, now, planned)
+        wanted |= _wanted_of_days(tx, person, now, sensor, planned)
     return wanted
 
 
@@ -77,18 +77,18 @@ def _not_late(due_at: datetime, person: Person, now: datetime, planned: Mapping[
 
 
 def _wanted_checks(
-    unit: Unit, person: Person, now: datetime, planned: Mapping[Key, datetime]
+    tx: Transaction, person: Person, now: datetime, planned: Mapping[Key, datetime]
 ) -> dict[Key, datetime]:
     memory = min(timedelta(minutes=person.memory_min), LOOK_BACK)
     meals = [
         m
-        for m in unit.log.between(person.id, ("meal",), now - memory, now + memory)
+        for m in tx.log.between(person.id, ("meal",), now - memory, now + memory)
         if isinstance(m.entry, Meal) and m.entry.slot != "drink" and m.entry.items
     ]
     if not meals:
         return {}
-    newest = unit.readings.last_at(person.id)
-    asked = {r.entry_id for r in unit.reminders.sent_since(person.id, "check", now - 2 * memory)}
+    newest = tx.readings.last_at(person.id)
+    asked = {r.entry_id for r in tx.reminders.sent_since(person.id, "check", now - 2 * memory)}
     due = days.check_times(
         [m.at for m in meals], memory_min=person.memory_min, quiet=quiet_of(person), zone=person.zone
     )
@@ -107,18 +107,18 @@ def _wanted_checks(
 
 
 def _wanted_of_days(
-    unit: Unit, person: Person, now: datetime, sensor: Logged | None, planned: Mapping[Key, datetime]
+    tx: Transaction, person: Person, now: datetime, sensor: Logged | None, planned: Mapping[Key, datetime]
 ) -> dict[Key, datetime]:
     """Return when to say that the sensor ends, and when to ask about a day without notes."""
     quiet, zone = quiet_of(person), person.zone
     wanted: dict[Key, datetime] = {}
     if sensor is not None and isinstance(sensor.entry, Sensor) and sensor.entry.what == "started":
         due_at = days.sensor_end_due(sensor.at, person.sensor_days, quiet, zone)
-        said = unit.reminders.sent_since(person.id, "sensor end", sensor.at)
+        said = tx.reminders.sent_since(person.id, "sensor end", sensor.at)
         if (due_at > now or ("sensor end", sensor.id) in planned) and not said:
             wanted["sensor end", sensor.id] = due_at
     if person.nudge:
-        noted, last = unit.log.last_logged(person.id), unit.reminders.last_sent(person.id, "nudge")
+        noted, last = tx.log.last_logged(person.id), tx.reminders.last_sent(person.id, "nudge")
         after = now if last is None else max(now, last.due_at)
         if ("nudge", None) in planned and planned["nudge", None] <= now:
             after = min(after, planned["nudge", None] - timedelta.resolution)
@@ -127,16 +127,16 @@ def _wanted_of_days(
     return wanted
 
 
-def loss_ahead(unit: Unit, person_id: str, now: datetime) -> list[str]:
+def loss_ahead(tx: Transaction, person_id: str, now: datetime) -> list[str]:
     """Return the warning that follows from the settings as they are now, if readings lapse before an ask."""
-    person = unit.people.get(person_id)
+    person = tx.people.get(person_id)
     assert person is not None
-    person, _ = _switch_shift(unit, person, now)
-    last, sensor = last_sync(unit, person), last_sensor(unit, person)
+    person, _ = _switch_shift(tx, person, now)
+    last, sensor = last_sync(tx, person), last_sensor(tx, person)
     since = kept_since(sensor, last)
     if since is None or person.remind == "none" or not _wears_sensor(sensor, last, now):
         return []
-    asked_at = last_asked(unit, person)
+    asked_at = last_asked(tx, person)
     due_at = sync_due(person, since, asked_at, now)
     ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)
     return say_loss_ahead(since, asked_at, ask_at, person, now)
@@ -154,17 +154,17 @@ def sync_due(person: Person, last: datetime, asked_at: datetime | None, now: dat
     )
 
 
-def last_asked(unit: Unit, person: Person) -> datetime | None:
+def last_asked(tx: Transaction, person: Person) -> datetime | None:
     """Return when a sync was asked for last, put off or not."""
-    sent = [unit.reminders.last_sent(person.id, kind) for kind in ("sync", "later sync")]
+    sent = [tx.reminders.last_sent(person.id, kind) for kind in ("sync", "later sync")]
     return max((r.settled_at for r in sent if r is not None and r.settled_at is not None), default=None)
 
 
-def last_sync(unit: Unit, person: Person) -> datetime | None:
+def last_sync(tx: Transaction, person: Person) -> datetime | None:
     """Return when the sensor was last read out: said so, or shown by the newest reading of a file."""
-    said = unit.log.last(person.id, ("sync",))
+    said = tx.log.last(person.id, ("sync",))
     found = [entry.at for entry in said]
-    newest = unit.readings.last_at(person.id, source="file")
+    newest = tx.readings.last_at(person.id, source="file")
     return max([*found, newest] if newest is not None else found, default=None)
 
 
@@ -175,9 +175,9 @@ def kept_since(sensor: Logged | None, last: datetime | None) -> datetime | None:
     return sensor.at if last is None else max(last, sensor.at)
 
 
-def last_sensor(unit: Unit, person: Person) -> Logged | None:
+def last_sensor(tx: Transaction, person: Person) -> Logged | None:
     """Return what was last said of a sensor: that it was put on, or came off."""
-    return next((e for e in unit.log.last(person.id, ("sensor",))), None)
+    return next((e for e in tx.log.last(person.id, ("sensor",))), None)
 
 
 def _wears_sensor(put_on: Logged | None, last: datetime | None, now: datetime) -> bool:

@@ -10,7 +10,7 @@ from bot.reminders.planning import kept_since, last_sensor, last_sync
 from bot.reminders.words import say_bedtime, say_night, say_waking
 from bot.reply import numbers
 from bot.reply.words import place_of
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 from bot.store.records import Source
 
 COVERED_DAYS = 14
@@ -32,25 +32,25 @@ REASONS = {
 }
 
 
-def say_more(unit: Unit, person: Person, logged: Sequence[Logged], now: datetime) -> list[str]:
+def say_more(tx: Transaction, person: Person, logged: Sequence[Logged], now: datetime) -> list[str]:
     """Return what a note of a sensor, a sync or a night calls for: advice, and what saves readings."""
     said: list[str] = []
     for one in logged:
         if isinstance(one.entry, Sensor) and one.entry.what == "started":
-            said += _say_started(unit, person, one, now)
+            said += _say_started(tx, person, one, now)
         elif isinstance(one.entry, Sync) and now < rules.lapse_at(one.at, person.memory_min):
             said += say_night(one.at, person)
         elif isinstance(one.entry, Sleep):
-            said += _say_sleep(unit, person, one.entry, now)
+            said += _say_sleep(tx, person, one.entry, now)
     return said
 
 
-def _say_started(unit: Unit, person: Person, logged: Logged, now: datetime) -> list[str]:
+def _say_started(tx: Transaction, person: Person, logged: Logged, now: datetime) -> list[str]:
     ends_at = logged.at + timedelta(days=person.sensor_days)
     if ends_at <= now:
         return []
     lines = [f"It ends about {numbers.day(ends_at, person.zone)}; I tell you the day before."]
-    started = [s for s in unit.log.last(person.id, ("sensor",), n=50) if _is_start(s)]
+    started = [s for s in tx.log.last(person.id, ("sensor",), n=50) if _is_start(s)]
     return [*lines, ADVICE] if len(started) <= ADVISED else lines
 
 
@@ -58,8 +58,8 @@ def _is_start(logged: Logged) -> bool:
     return isinstance(logged.entry, Sensor) and logged.entry.what == "started"
 
 
-def _say_sleep(unit: Unit, person: Person, entry: Sleep, now: datetime) -> list[str]:
-    last = kept_since(last_sensor(unit, person), last_sync(unit, person))
+def _say_sleep(tx: Transaction, person: Person, entry: Sleep, now: datetime) -> list[str]:
+    last = kept_since(last_sensor(tx, person), last_sync(tx, person))
     if last is None or person.remind == "none":
         return []
     if entry.to_at is not None and abs(now - entry.to_at) < JUST_NOW and last < entry.to_at:
@@ -69,9 +69,9 @@ def _say_sleep(unit: Unit, person: Person, entry: Sleep, now: datetime) -> list[
     return []
 
 
-def say_age(unit: Unit, person: Person, now: datetime) -> str:
+def say_age(tx: Transaction, person: Person, now: datetime) -> str:
     """Say in one sentence which sensor is on, since when, and when it ends."""
-    sensor = last_sensor(unit, person)
+    sensor = last_sensor(tx, person)
     if sensor is None or not isinstance(sensor.entry, Sensor):
         return "I do not know when your sensor was put on: say it like “sensor on, left arm, Monday 20:00”."
     when = numbers.day_and_clock(sensor.at, person.zone, now)
@@ -88,12 +88,12 @@ def say_age(unit: Unit, person: Person, now: datetime) -> str:
     return f"Sensor{on} since {when}: day {day} of {person.sensor_days}, ends {end}.{first}"
 
 
-def say_sensor(unit: Unit, person: Person, now: datetime) -> str:
+def say_sensor(tx: Transaction, person: Person, now: datetime) -> str:
     """Say how the sensor is doing: its age, what readings cover, what is missing and why, its offset."""
-    lines = [say_age(unit, person, now)]
-    lines += _say_coverage(unit, person, now)
-    lines += _say_offset(unit, person, now)
-    last, sensor = last_sync(unit, person), last_sensor(unit, person)
+    lines = [say_age(tx, person, now)]
+    lines += _say_coverage(tx, person, now)
+    lines += _say_offset(tx, person, now)
+    last, sensor = last_sync(tx, person), last_sensor(tx, person)
     since = kept_since(sensor, last)
     off = sensor is not None and isinstance(sensor.entry, Sensor) and sensor.entry.what == "ended"
     if since is not None and not off and rules.lapse_at(since, person.memory_min) > now:
@@ -105,10 +105,10 @@ def say_sensor(unit: Unit, person: Person, now: datetime) -> str:
     return "\n".join(lines)
 
 
-def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
+def _say_coverage(tx: Transaction, person: Person, now: datetime) -> list[str]:
     from bot.frames.servings import wear_between
 
-    found = wear_between(unit, person, now - timedelta(days=COVERED_DAYS), now)
+    found = wear_between(tx, person, now - timedelta(days=COVERED_DAYS), now)
     if found is None:
         return ["No readings in the last 14 days."]
     covered = round(100 * found.share)
@@ -145,14 +145,14 @@ def _say_coverage(unit: Unit, person: Person, now: datetime) -> list[str]:
     return lines
 
 
-def _say_offset(unit: Unit, person: Person, now: datetime) -> list[str]:
+def _say_offset(tx: Transaction, person: Person, now: datetime) -> list[str]:
     """Say how far the sensor reads from finger-pricks, and from a second sensor."""
     from bot.frames.servings import offset_between
 
     lines = []
     others: tuple[Source, ...] = ("meter", "second")
     for other in others:
-        offset = offset_between(unit, person, now - timedelta(days=COVERED_DAYS), now, other)
+        offset = offset_between(tx, person, now - timedelta(days=COVERED_DAYS), now, other)
         if offset is None:
             continue
         mean = numbers.difference_with_unit(abs(offset.mmol), person.unit)

@@ -17,7 +17,7 @@ from bot.store.tokens import Tokens
 from bot.store.words import Words
 
 
-class Unit:
+class Transaction:
     """What is done together: all of it is kept, or nothing. It ends with the `with` block it came from."""
 
     def __init__(self, connection: Connection) -> None:

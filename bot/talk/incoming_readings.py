@@ -14,7 +14,7 @@ from bot.model.units import GlucoseUnit
 from bot.reminders.planning import SENSOR_SILENT, kept_since, last_sensor
 from bot.reminders.words import say_night
 from bot.reply import fixed, numbers
-from bot.store import Person, StoredReadings, Unit
+from bot.store import Person, StoredReadings, Transaction
 from bot.store.records import Source
 
 Result = TypeVar("Result")
@@ -35,7 +35,13 @@ _MICRO = timedelta(microseconds=1)
 
 
 def store_file(
-    unit: Unit, person: Person, found: FileReadings, name: str, incoming: Incoming, *, second: bool = False
+    tx: Transaction,
+    person: Person,
+    found: FileReadings,
+    name: str,
+    incoming: Incoming,
+    *,
+    second: bool = False,
 ) -> tuple[StoredReadings, list[int]]:
     """Store what a file held; return the counts and the ids of the meals it completed.
 
@@ -46,7 +52,7 @@ def store_file(
 
     def add(source: Source, columns: _Columns) -> StoredReadings:
         instants, mmol, flags, specimens = columns
-        return unit.readings.add_columns(
+        return tx.readings.add_columns(
             person.id,
             instants,
             mmol,
@@ -74,7 +80,7 @@ def store_file(
             to_instant(columns[0][-1]),
         )
 
-    return complete(unit, person, to_instant(columns[0][0]), to_instant(columns[0][-1]), add_all)
+    return complete(tx, person, to_instant(columns[0][0]), to_instant(columns[0][-1]), add_all)
 
 
 def _merge_limits(found: FileReadings) -> _Columns:
@@ -106,21 +112,21 @@ def _micros(at: datetime) -> int:
 
 
 def complete(
-    unit: Unit, person: Person, first: datetime, last: datetime, add: Callable[[], Result]
+    tx: Transaction, person: Person, first: datetime, last: datetime, add: Callable[[], Result]
 ) -> tuple[Result, list[int]]:
     """Run `add`, which stores readings between two instants; return its result and the meals it completed."""
     since, until = first - timedelta(hours=3), last + timedelta(minutes=1)
-    before = _scored(unit, person, since, until)
+    before = _scored(tx, person, since, until)
     result = add()
-    return result, sorted(_scored(unit, person, since, until) - before)
+    return result, sorted(_scored(tx, person, since, until) - before)
 
 
-def _scored(unit: Unit, person: Person, since: datetime, until: datetime) -> set[int]:
-    if not unit.log.between(person.id, ("meal",), since, until):
+def _scored(tx: Transaction, person: Person, since: datetime, until: datetime) -> set[int]:
+    if not tx.log.between(person.id, ("meal",), since, until):
         return set()
     from bot.frames.servings import servings_between
 
-    return {s.entry_id for s in servings_between(unit, person, since, until) if s.evenness is not None}
+    return {s.entry_id for s in servings_between(tx, person, since, until) if s.evenness is not None}
 
 
 def say_file(
@@ -200,10 +206,10 @@ def _say_gap(
     return [f"Missing: {span}, {lost} that the sensor no longer had."]
 
 
-def newest_known(unit: Unit, person: Person) -> datetime | None:
+def newest_known(tx: Transaction, person: Person) -> datetime | None:
     """Return the newest reading on record, or when a sensor put on since then was warm; None without any."""
-    newest = unit.readings.last_at(person.id, source="file")
-    since = kept_since(last_sensor(unit, person), newest)
+    newest = tx.readings.last_at(person.id, source="file")
+    since = kept_since(last_sensor(tx, person), newest)
     if newest is None or since is None or since == newest:
         return newest
     from analysis.wear import WARM_UP_MIN

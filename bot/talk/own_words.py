@@ -7,8 +7,8 @@ from bot.model.amending import CannotAmend, amend
 from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Outgoing
 from bot.reply import fixed, numbers, words
-from bot.store import Logged, Person, Unit, Word
-from bot.talk.recording import Source
+from bot.store import Logged, Person, Transaction, Word
+from bot.talk.recording import Heard
 from bot.understanding.labels import WORKED_OUT
 from bot.understanding.own_table import MARK, scale
 
@@ -20,72 +20,72 @@ _HOW = (
 _PLAIN = Meal(None, "snack", ())
 
 
-def teach(source: Source, correction: Correction, last: Logged | None) -> Outgoing:
+def teach(heard: Heard, correction: Correction, last: Logged | None) -> Outgoing:
     """Keep a food or a mixture under its name; a meal just noted that lacked the food gets it."""
     item = correction.items[0]
     is_food = len(correction.items) == 1 and item.food == correction.name + MARK
-    if _is_full(source, correction.name):
-        return _full(source.person)
+    if _is_full(heard, correction.name):
+        return _full(heard.person)
     meal = replace(_PLAIN, items=correction.items)
-    word = keep(source, correction.name, meal, is_food=is_food)
+    word = keep(heard, correction.name, meal, is_food=is_food)
     lines = [f"From now on {describe(word)}."]
     if item.assumed == WORKED_OUT:
         lines.append(f"({WORKED_OUT}.)")
     if is_food and last is not None and last.removed_at is None:
-        lines += _complete(source, last, item)
+        lines += _complete(heard, last, item)
     lines.append(_hint(word))
-    return Outgoing(source.person.id, "\n".join(lines), entry_id=None if last is None else last.id)
+    return Outgoing(heard.person.id, "\n".join(lines), entry_id=None if last is None else last.id)
 
 
-def name_meal(source: Source, target: Logged | None, correction: Correction) -> Outgoing:
+def name_meal(heard: Heard, target: Logged | None, correction: Correction) -> Outgoing:
     """Give a noted meal a name of the person's own."""
     if target is None or target.removed_at is not None:
-        return Outgoing(source.person.id, f"There is no meal noted yet to give a name. {fixed.HOW_TO_SAY}")
+        return Outgoing(heard.person.id, f"There is no meal noted yet to give a name. {fixed.HOW_TO_SAY}")
     try:
         after = amend(target.entry, correction)
     except CannotAmend as error:
-        return Outgoing(source.person.id, str(error))
+        return Outgoing(heard.person.id, str(error))
     assert isinstance(after, Meal)
-    if _is_full(source, correction.name):
-        return _full(source.person)
+    if _is_full(heard, correction.name):
+        return _full(heard.person)
     if after != target.entry:
-        source.unit.log.amend(
-            target.id, after, update_id=source.incoming.update_id, at=source.incoming.sent_at, what="named"
+        heard.tx.log.amend(
+            target.id, after, update_id=heard.incoming.update_id, at=heard.incoming.sent_at, what="named"
         )
-    return Outgoing(source.person.id, say_named(source, after), entry_id=target.id)
+    return Outgoing(heard.person.id, say_named(heard, after), entry_id=target.id)
 
 
-def say_named(source: Source, meal: Meal) -> str:
+def say_named(heard: Heard, meal: Meal) -> str:
     """Keep a meal under the name it was given, and say so."""
-    word = keep(source, meal.called, meal, is_food=False)
+    word = keep(heard, meal.called, meal, is_food=False)
     return f"From now on {describe(word)}. {_hint(word)}"
 
 
-def keep(source: Source, name: str, meal: Meal, *, is_food: bool) -> Word:
+def keep(heard: Heard, name: str, meal: Meal, *, is_food: bool) -> Word:
     """Store a word, in place of one that is the same but for its spelling ("protein bars")."""
-    unit, person = source.unit, source.person
-    for word in unit.words.all(person.id):
+    tx, person = heard.tx, heard.person
+    for word in tx.words.all(person.id):
         if make_key(word.name) == make_key(name):
-            unit.words.forget(person.id, word.name)
+            tx.words.forget(person.id, word.name)
     plate = replace(meal, at=None, timed="now", said="", called="")
-    return unit.words.teach(person.id, name, "food" if is_food else "meal", plate, source.incoming.sent_at)
+    return tx.words.teach(person.id, name, "food" if is_food else "meal", plate, heard.incoming.sent_at)
 
 
-def forget(source: Source, correction: Correction) -> Outgoing:
+def forget(heard: Heard, correction: Correction) -> Outgoing:
     """Drop a word; the meals that were noted with it stay as they are."""
     key = make_key(correction.name)
-    known = source.unit.words.all(source.person.id)
+    known = heard.tx.words.all(heard.person.id)
     found = next((word for word in known if make_key(word.name) == key), None)
     if found is None:
-        text = f"“{correction.name}” is none of your words. {list_words(source.unit, source.person)}"
-        return Outgoing(source.person.id, text)
-    source.unit.words.forget(source.person.id, found.name)
-    return Outgoing(source.person.id, f"Forgotten: “{found.name}”. The meals noted with it stay as they are.")
+        text = f"“{correction.name}” is none of your words. {list_words(heard.tx, heard.person)}"
+        return Outgoing(heard.person.id, text)
+    heard.tx.words.forget(heard.person.id, found.name)
+    return Outgoing(heard.person.id, f"Forgotten: “{found.name}”. The meals noted with it stay as they are.")
 
 
-def list_words(unit: Unit, person: Person) -> str:
+def list_words(tx: Transaction, person: Person) -> str:
     """List a person's words, or say how to teach one."""
-    known = unit.words.all(person.id)
+    known = tx.words.all(person.id)
     if not known:
         return f"You have taught me no words yet. {_HOW}"
     lines = [f"• {describe(word)}" for word in known]
@@ -104,7 +104,7 @@ def _hint(word: Word) -> str:
     return f"Just say “{word.name}” when you have it; “forget my {word.name}” drops it."
 
 
-def _complete(source: Source, last: Logged, taught: Item) -> list[str]:
+def _complete(heard: Heard, last: Logged, taught: Item) -> list[str]:
     """Give the food to the last meal where it was kept by name only."""
     meal = last.entry
     if not isinstance(meal, Meal):
@@ -117,8 +117,8 @@ def _complete(source: Source, last: Logged, taught: Item) -> list[str]:
         for item in meal.items
     )
     after = replace(meal, items=items)
-    source.unit.log.amend(
-        last.id, after, update_id=source.incoming.update_id, at=source.incoming.sent_at, what="taught"
+    heard.tx.log.amend(
+        last.id, after, update_id=heard.incoming.update_id, at=heard.incoming.sent_at, what="taught"
     )
     held = words.nutrients(after.nutrients)
     return [f"Your {meal.slot} has it too: a{held[1:]}"]
@@ -129,8 +129,8 @@ def _filled(item: Item, taught: Item) -> Item:
     return replace(scale(taught, grams / taught.grams), said=item.said, stated=item.stated)
 
 
-def _is_full(source: Source, name: str) -> bool:
-    known = source.unit.words.all(source.person.id)
+def _is_full(heard: Heard, name: str) -> bool:
+    known = heard.tx.words.all(heard.person.id)
     return len(known) >= MOST_WORDS and all(make_key(word.name) != make_key(name) for word in known)
 
 

@@ -8,7 +8,7 @@ from bot.model.messages import Button, Outgoing
 from bot.reply import numbers, words
 from bot.store import Person
 from bot.talk.own_words import teach
-from bot.talk.recording import Source
+from bot.talk.recording import Heard
 from bot.understanding.own_table import MARK
 
 PRODUCT = "product"
@@ -41,7 +41,7 @@ def look_up(person: Person, said: str) -> Outgoing:
     return Outgoing(person.id, "\n".join(lines), buttons=tuple(buttons))
 
 
-def press_product(source: Source, data: str) -> Outgoing | None:
+def press_product(heard: Heard, data: str) -> Outgoing | None:
     """Keep the product that a button names as a word; None when the data no longer hold it there."""
     place, _, name = data.partition(",")
     product = product_at(int(place)) if re.fullmatch(r"[0-9]{1,12}", place) else None
@@ -50,7 +50,7 @@ def press_product(source: Source, data: str) -> Outgoing | None:
     item = Item(
         name, name, name + MARK, product.grams, product.grams, product.grams, True, 1.0, product.nutrients
     )
-    return teach(source, Correction("teach", (item,), name=name), None)
+    return teach(heard, Correction("teach", (item,), name=name), None)
 
 
 def _describe(product: Product) -> str:

@@ -7,7 +7,7 @@ import re
 from datetime import datetime
 
 from bot.model.zones import find_zones
-from bot.store import Person, Unit
+from bot.store import Person, Transaction
 from bot.talk.reminder_settings import read_hours
 
 _STOP = re.compile(
@@ -58,7 +58,7 @@ _PRODUCT = re.compile(
 _COMMANDS = ((_STOP, "/remind off"), (_LESS, "/remind less"), (_START, "/remind on"), (_ERASE, "/erase"))
 
 
-def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
+def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str:
     """Return the command that plain words stand for, or the text as it is."""
     said = re.sub(r"\s+", " ", text.strip().lower().replace("’", "'")).rstrip(".! ")
     if not said or len(said) > 100 or said.startswith("/"):
@@ -83,8 +83,8 @@ def as_command(unit: Unit, person: Person, text: str, now: datetime) -> str:
     if shift is not None:
         return f"/shift {shift[1]}{shift[2] or ''}"
     if read_hours(said) is not None:
-        pending = unit.pending.get(person.id, now)
+        pending = tx.pending.get(person.id, now)
         if pending is not None and pending.about.startswith("shift "):
-            unit.pending.clear(person.id)
+            tx.pending.clear(person.id)
             return f"/{pending.about} {said}"
     return text

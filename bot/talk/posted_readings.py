@@ -12,7 +12,7 @@ from bot.reminders import rules
 from bot.reminders.planning import plan_reminders
 from bot.reminders.rules import CHECK_AFTER
 from bot.reminders.words import quiet_of
-from bot.store import Person, Store, StoredReadings, Unit
+from bot.store import Person, Store, StoredReadings, Transaction
 from bot.talk.incoming_readings import caution, store_file
 
 KEEP_ANSWERS = timedelta(days=1)
@@ -28,8 +28,8 @@ def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object
     None when the person is no longer known; BadFile when the body holds no readings. Nothing changes when
     everything in it is known. The file is read outside the transaction, which so stays short.
     """
-    with store.read() as unit:
-        person = unit.people.get(post.person)
+    with store.read() as tx:
+        person = tx.people.get(post.person)
     if person is None:
         return None
     found = read_file(
@@ -43,47 +43,47 @@ def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object
     )
     said = "".join(str(each) for each in (post.unit, post.column, post.day_first) if each is not None)
     digest = hashlib.sha256(post.body + said.encode()).hexdigest()
-    with store.begin() as unit:
-        person = unit.people.get(post.person)
+    with store.begin() as tx:
+        person = tx.people.get(post.person)
         if person is None:
             return None
         if post.key is None:
-            return _store(unit, person, found, digest, now)
-        before = unit.posts.answered(person.id, post.key)
+            return _store(tx, person, found, digest, now)
+        before = tx.posts.answered(person.id, post.key)
         if before is not None and before[0] != digest:
             raise BadFile(_KEY_TAKEN)
         if before is not None:
             return before[1], []
-        answer, messages = _store(unit, person, found, digest, now)
-        unit.posts.forget(person.id, before=now - KEEP_ANSWERS)
-        unit.posts.keep(person.id, post.key, digest, answer, now)
+        answer, messages = _store(tx, person, found, digest, now)
+        tx.posts.forget(person.id, before=now - KEEP_ANSWERS)
+        tx.posts.keep(person.id, post.key, digest, answer, now)
         return answer, messages
 
 
 def _store(
-    unit: Unit, person: Person, found: FileReadings, digest: str, now: datetime
+    tx: Transaction, person: Person, found: FileReadings, digest: str, now: datetime
 ) -> tuple[dict[str, object], list[Outgoing]]:
     update_id = f"post:{digest}"
-    stored, completed = store_file(unit, person, found, "post", Incoming(person.id, update_id, now))
-    plan_reminders(unit, person, now)
-    messages = _tell(unit, person, completed, now)
-    return to_json(found, stored), [unit.outbox.put(m, at=now, update_id=update_id) for m in messages]
+    stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
+    plan_reminders(tx, person, now)
+    messages = _tell(tx, person, completed, now)
+    return to_json(found, stored), [tx.outbox.put(m, at=now, update_id=update_id) for m in messages]
 
 
-def _tell(unit: Unit, person: Person, completed: Sequence[int], now: datetime) -> list[Outgoing]:
+def _tell(tx: Transaction, person: Person, completed: Sequence[int], now: datetime) -> list[Outgoing]:
     """Word what is worth a message: curves that are new, outside the quiet hours."""
     if not completed or rules.in_quiet(now, quiet_of(person), person.zone):
         return []
-    meals = [meal for meal in map(unit.log.get, completed) if meal is not None]
+    meals = [meal for meal in map(tx.log.get, completed) if meal is not None]
     values = [
         reading.mmol
         for meal in meals
-        for reading in unit.readings.between(person.id, meal.at, meal.at + CHECK_AFTER)
+        for reading in tx.readings.between(person.id, meal.at, meal.at + CHECK_AFTER)
     ]
     cautions = caution(min(values), max(values), person.unit) if values else []
     return [
         *(Outgoing(person.id, text) for text in cautions),
-        *say_new_curves(unit, person, completed, now),
+        *say_new_curves(tx, person, completed, now),
     ]
 
 

@@ -9,7 +9,7 @@ from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
-from bot.talk.recording import ANSWER_WITHIN, Source, correct
+from bot.talk.recording import ANSWER_WITHIN, Heard, correct
 from bot.understanding import Context
 from bot.understanding.choosing import KIND, choose_question
 from bot.understanding.own_table import scale
@@ -23,55 +23,55 @@ _SPREAD = 0.15
 _FACTORS = (("½", 0.5), ("2×", 2.0))
 
 
-def ask_about(source: Source, logged: Sequence[Logged], context: Context) -> list[Outgoing]:
+def ask_about(heard: Heard, logged: Sequence[Logged], context: Context) -> list[Outgoing]:
     """Ask the one question about the meals just noted that matters, if there is one; never twice."""
-    unit, person, now = source.unit, source.person, source.incoming.sent_at
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
     noted = [(one, one.entry) for one in logged if isinstance(one.entry, Meal)]
     ask = choose_question(
-        [meal for _, meal in noted], context, lambda about: unit.asked.about(person.id, about) is not None
+        [meal for _, meal in noted], context, lambda about: tx.asked.about(person.id, about) is not None
     )
     if ask is None:
         return []
     meal = noted[ask.meal][0]
-    asked_id = unit.asked.put(
+    asked_id = tx.asked.put(
         person.id, ask.about, meal.id, [(choice.label, choice.correction) for choice in ask.choices], now
     )
     if ask.typed:
-        unit.pending.ask(person.id, ask.typed, meal.id, now, now + ANSWER_WITHIN)
+        tx.pending.ask(person.id, ask.typed, meal.id, now, now + ANSWER_WITHIN)
     buttons = tuple(Button(choice.label, f"answer:{asked_id},{k}") for k, choice in enumerate(ask.choices))
     return [Outgoing(person.id, ask.text, buttons=buttons, entry_id=meal.id)]
 
 
-def read_answer(source: Source, data: str) -> tuple[Asked, Logged, int] | None:
+def read_answer(heard: Heard, data: str) -> tuple[Asked, Logged, int] | None:
     """Read the data of an answer's button: the question, the entry it is about and which answer it is."""
     found = re.fullmatch(r"([0-9]{1,18}),([0-9])", data)
-    asked = None if found is None else source.unit.asked.get(int(found[1]))
-    if found is None or asked is None or asked.person != source.person.id:
+    asked = None if found is None else heard.tx.asked.get(int(found[1]))
+    if found is None or asked is None or asked.person != heard.person.id:
         return None
-    target, choice = source.unit.log.get(asked.entry_id), int(found[2])
+    target, choice = heard.tx.log.get(asked.entry_id), int(found[2])
     return None if target is None or choice >= len(asked.choices) else (asked, target, choice)
 
 
-def apply_answer(source: Source, asked: Asked, target: Logged, choice: int) -> Outgoing:
+def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Outgoing:
     """Make the change that an answer means, and keep the answer for the next time."""
     label, correction = asked.choices[choice]
-    source.unit.asked.answer(asked.id, correction, source.incoming.sent_at)
+    heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)
-    reply = correct(source, target, correction)
+    reply = correct(heard, target, correction)
     text = "Good, it stays as noted." if same else reply.text
     learned = f"\nI take such weights as {label.lower()} from now on." if asked.about.startswith(KIND) else ""
     if asked.about.startswith(ASKED):
         learned = _learned(correction)
-    return replace(reply, text=text + learned, replaces=source.incoming.message_id)
+    return replace(reply, text=text + learned, replaces=heard.incoming.message_id)
 
 
-def keep_answer(source: Source, correction: Correction) -> str:
+def keep_answer(heard: Heard, correction: Correction) -> str:
     """Keep an amount that was typed in answer to a question, and return what is to be said about that."""
     item = correction.items[0]
-    asked = source.unit.asked.about(source.person.id, f"{ASKED}{item.food}")
+    asked = heard.tx.asked.about(heard.person.id, f"{ASKED}{item.food}")
     if asked is None or not item.stated:
         return ""
-    source.unit.asked.answer(asked.id, correction, source.incoming.sent_at)
+    heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     return _learned(correction)
 
 
@@ -112,20 +112,20 @@ def _button(meal: Logged, item: Item, grams: float, sign: str) -> Button:
     return Button(f"{sign} {label}", start + name)
 
 
-def press_grams(source: Source, data: str) -> Outgoing | None:
+def press_grams(heard: Heard, data: str) -> Outgoing | None:
     """Give a food the amount that a button names; pressed twice it is still that amount."""
     found = re.fullmatch(r"([0-9]{1,18}),([0-9]{1,5}\.[0-9]),(.+)", data)
-    target = None if found is None else source.unit.log.get(int(found[1]))
-    if found is None or target is None or target.person != source.person.id:
+    target = None if found is None else heard.tx.log.get(int(found[1]))
+    if found is None or target is None or target.person != heard.person.id:
         return None
     if target.removed_at is not None:
-        return Outgoing(source.person.id, fixed.TAKEN_BACK)
+        return Outgoing(heard.person.id, fixed.TAKEN_BACK)
     grams, name = max(0.1, float(found[2])), found[3]
     items = target.entry.items if isinstance(target.entry, Meal) else ()
     item = next((i for i in items if i.name.startswith(name) and i.grams > 0), None)
     if item is None:
-        return Outgoing(source.person.id, f"There is no {name} in that note any more.")
+        return Outgoing(heard.person.id, f"There is no {name} in that note any more.")
     weighed = replace(scale(item, grams / item.grams), stated=True)
     spread = replace(weighed, grams_low=grams * (1 - _SPREAD), grams_high=grams * (1 + _SPREAD))
-    reply = correct(source, target, Correction("amount", (spread,)))
-    return replace(reply, replaces=source.incoming.message_id)
+    reply = correct(heard, target, Correction("amount", (spread,)))
+    return replace(reply, replaces=heard.incoming.message_id)

@@ -10,7 +10,7 @@ from bot.model.entries import Activity, Correction, Entry, Feeling, Meal, Nothin
 from bot.model.messages import Button, Incoming, Outgoing
 from bot.reminders.sensor import say_more
 from bot.reply import fixed, numbers, words
-from bot.store import Logged, Person, Unit, records
+from bot.store import Logged, Person, Transaction, records
 
 ANSWER_WITHIN = timedelta(hours=1)
 UNWELL = re.compile(r"dizz|shak|faint|sweat|trembl|blurr|unwell|confus", re.IGNORECASE)
@@ -25,46 +25,46 @@ ASK_FIX = {
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class Heard:
     """The message that entries come from, and for whom they are stored."""
 
-    unit: Unit
+    tx: Transaction
     person: Person
     incoming: Incoming
 
 
-def record(source: Source, entries: Sequence[Entry]) -> list[Logged]:
+def record(heard: Heard, entries: Sequence[Entry]) -> list[Logged]:
     """Store the entries that have an instant; asking about the others is the caller's."""
     logged = []
     for ordinal, entry in enumerate(entries):
         if isinstance(entry, Question | Correction | Nothing) or _instant(entry) is None:
             continue
-        logged.append(_add(source, entry, ordinal))
+        logged.append(_add(heard, entry, ordinal))
     return logged
 
 
-def _add(source: Source, entry: Stored, ordinal: int) -> Logged:
-    _keep_reading(source, entry)
-    return source.unit.log.add(
-        source.person.id,
+def _add(heard: Heard, entry: Stored, ordinal: int) -> Logged:
+    _keep_reading(heard, entry)
+    return heard.tx.log.add(
+        heard.person.id,
         entry,
-        update_id=source.incoming.update_id,
+        update_id=heard.incoming.update_id,
         ordinal=ordinal,
-        message_id=source.incoming.message_id,
-        at=source.incoming.sent_at,
+        message_id=heard.incoming.message_id,
+        at=heard.incoming.sent_at,
     )
 
 
-def _keep_reading(source: Source, entry: Stored) -> None:
+def _keep_reading(heard: Heard, entry: Stored) -> None:
     """A typed reading stands in the log and, for the curves, among the readings: its minute's last one."""
     if isinstance(entry, Reading) and entry.at is not None:
-        source.unit.readings.drop(source.person.id, *_minute_of(entry.at), source=_kind_of(entry))
-        source.unit.readings.add(
-            source.person.id,
+        heard.tx.readings.drop(heard.person.id, *_minute_of(entry.at), source=_kind_of(entry))
+        heard.tx.readings.add(
+            heard.person.id,
             [entry],
             source=_kind_of(entry),
-            at=source.incoming.sent_at,
-            update_id=source.incoming.update_id,
+            at=heard.incoming.sent_at,
+            update_id=heard.incoming.update_id,
         )
 
 
@@ -78,17 +78,17 @@ def _kind_of(entry: Reading) -> records.Source:
     return "meter" if OF_BLOOD.search(entry.said) else "typed"
 
 
-def _drop_reading(source: Source, logged: Logged) -> None:
+def _drop_reading(heard: Heard, logged: Logged) -> None:
     """Take a typed reading from the curves; the one said before it for the same minute counts again."""
     if isinstance(logged.entry, Reading):
-        source.unit.readings.drop(source.person.id, *_minute_of(logged.at), source=_kind_of(logged.entry))
-        for _, other in _said_beside(source, logged, logged.entry):
-            _keep_reading(source, other)
+        heard.tx.readings.drop(heard.person.id, *_minute_of(logged.at), source=_kind_of(logged.entry))
+        for _, other in _said_beside(heard, logged, logged.entry):
+            _keep_reading(heard, other)
 
 
-def _said_beside(source: Source, logged: Logged, reading: Reading) -> list[tuple[int, Reading]]:
+def _said_beside(heard: Heard, logged: Logged, reading: Reading) -> list[tuple[int, Reading]]:
     """Return the other readings of this kind that were typed for the same minute, as they came, by entry."""
-    beside = source.unit.log.between(source.person.id, ("reading",), *_minute_of(logged.at))
+    beside = heard.tx.log.between(heard.person.id, ("reading",), *_minute_of(logged.at))
     found = [(other.id, other.entry) for other in beside if isinstance(other.entry, Reading)]
     kind = _kind_of(reading)
     return sorted(
@@ -101,14 +101,14 @@ def _instant(entry: Entry) -> object:
     return next((at for name in ("at", "from_at", "to_at") if (at := getattr(entry, name, None))), None)
 
 
-def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> list[Outgoing]:
+def say_noted(heard: Heard, logged: Sequence[Logged], more: Sequence[str]) -> list[Outgoing]:
     """Answer with what was noted, then with `more` sentences; buttons for the likely fixes."""
-    person = source.person
-    now = source.incoming.sent_at
+    person = heard.person
+    now = heard.incoming.sent_at
     lines = [words.noted(entry.entry, zone=person.zone, unit=person.unit, now=now) for entry in logged]
-    lines += _say_replaced(source, logged)
-    lines += _cautions(source, logged)
-    lines += say_more(source.unit, person, logged, now)
+    lines += _say_replaced(heard, logged)
+    lines += _cautions(heard, logged)
+    lines += say_more(heard.tx, person, logged, now)
     lines += more
     if not lines:
         return []
@@ -124,14 +124,14 @@ def say_noted(source: Source, logged: Sequence[Logged], more: Sequence[str]) -> 
     ]
 
 
-def _say_replaced(source: Source, logged: Sequence[Logged]) -> list[str]:
+def _say_replaced(heard: Heard, logged: Sequence[Logged]) -> list[str]:
     """Say of a reading typed again for its minute that the last one counts."""
     lines = []
     for one in logged:
         if isinstance(one.entry, Reading):
-            before = [r for entry_id, r in _said_beside(source, one, one.entry) if entry_id < one.id]
+            before = [r for entry_id, r in _said_beside(heard, one, one.entry) if entry_id < one.id]
             if before and before[-1].mmol != one.entry.mmol:
-                was = numbers.glucose_with_unit(before[-1].mmol, source.person.unit)
+                was = numbers.glucose_with_unit(before[-1].mmol, heard.person.unit)
                 lines.append(f"It takes the place of {was}, said for that minute before.")
     return lines
 
@@ -149,7 +149,7 @@ def _fixes(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:
     )
 
 
-def _cautions(source: Source, logged: Sequence[Logged]) -> list[str]:
+def _cautions(heard: Heard, logged: Sequence[Logged]) -> list[str]:
     """Return the caution for an extra the first time it is eaten, and for feeling unwell."""
     texts = {"vinegar": fixed.VINEGAR, "cinnamon": fixed.CINNAMON}
     unwell = any(isinstance(e.entry, Feeling) and UNWELL.search(e.entry.what) for e in logged)
@@ -159,7 +159,7 @@ def _cautions(source: Source, logged: Sequence[Logged]) -> list[str]:
         ids = {entry.id for entry in logged}
         if now and not any(
             _has_extra(e, name)
-            for e in source.unit.log.last(source.person.id, ("meal",), n=500)
+            for e in heard.tx.log.last(heard.person.id, ("meal",), n=500)
             if e.id not in ids
         ):
             said.append(text)
@@ -170,52 +170,52 @@ def _has_extra(logged: Logged, name: str) -> bool:
     return isinstance(logged.entry, Meal) and any(name in extra.name for extra in logged.entry.extras)
 
 
-def correct(source: Source, target: Logged | None, correction: Correction) -> Outgoing:
+def correct(heard: Heard, target: Logged | None, correction: Correction) -> Outgoing:
     """Apply a correction to the entry it means and say what changed."""
-    person, incoming = source.person, source.incoming
+    person, incoming = heard.person, heard.incoming
     if target is None:
         return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
     if target.removed_at is not None:
         return Outgoing(person.id, fixed.TAKEN_BACK)
     if correction.what == "undo":
-        return undo(source, [target])
+        return undo(heard, [target])
     try:
         after = amend(target.entry, correction)
     except CannotAmend as error:
         return Outgoing(person.id, str(error))
-    return _store_change(source, target, after, incoming.text)
+    return _store_change(heard, target, after, incoming.text)
 
 
-def _store_change(source: Source, target: Logged, after: Stored, what: str) -> Outgoing:
-    person, incoming = source.person, source.incoming
+def _store_change(heard: Heard, target: Logged, after: Stored, what: str) -> Outgoing:
+    person, incoming = heard.person, heard.incoming
     if after != target.entry:
-        _drop_reading(source, target)
-        _keep_reading(source, after)
-        source.unit.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
+        _drop_reading(heard, target)
+        _keep_reading(heard, after)
+        heard.tx.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
     text = words.changed(target.entry, after, zone=person.zone, unit=person.unit, now=incoming.sent_at)
     meal = target if isinstance(after, Meal) else None
     return Outgoing(person.id, text, buttons=_fixes(meal, [target]), entry_id=target.id)
 
 
-def undo(source: Source, targets: Sequence[Logged], replaces: str | None = None) -> Outgoing:
+def undo(heard: Heard, targets: Sequence[Logged], replaces: str | None = None) -> Outgoing:
     """Take entries back; a button puts them there again."""
-    person, incoming = source.person, source.incoming
+    person, incoming = heard.person, heard.incoming
     for target in targets:
-        source.unit.log.remove(target.id, update_id=incoming.update_id, at=incoming.sent_at)
-        _drop_reading(source, target)
-    names = numbers.join([name_of(t, source.person.zone, source.incoming.sent_at) for t in targets])
+        heard.tx.log.remove(target.id, update_id=incoming.update_id, at=incoming.sent_at)
+        _drop_reading(heard, target)
+    names = numbers.join([name_of(t, heard.person.zone, heard.incoming.sent_at) for t in targets])
     back = Button("Put back", "back:" + write_ids([target.id for target in targets]))
     return Outgoing(person.id, f"Taken back: {names}.", buttons=(back,), replaces=replaces)
 
 
-def put_back(source: Source, targets: Sequence[Logged], replaces: str | None) -> Outgoing:
+def put_back(heard: Heard, targets: Sequence[Logged], replaces: str | None) -> Outgoing:
     """Restore entries that were taken back."""
     for target in targets:
-        source.unit.log.restore(target.id, update_id=source.incoming.update_id, at=source.incoming.sent_at)
-        _keep_reading(source, target.entry)
-    names = numbers.join([name_of(t, source.person.zone, source.incoming.sent_at) for t in targets])
+        heard.tx.log.restore(target.id, update_id=heard.incoming.update_id, at=heard.incoming.sent_at)
+        _keep_reading(heard, target.entry)
+    names = numbers.join([name_of(t, heard.person.zone, heard.incoming.sent_at) for t in targets])
     return Outgoing(
-        source.person.id,
+        heard.person.id,
         f"Put back: {names}.",
         buttons=_fixes(next((t for t in targets if isinstance(t.entry, Meal)), None), targets),
         replaces=replaces,
@@ -260,19 +260,19 @@ def name_of(logged: Logged, zone: tzinfo | None = None, now: datetime | None = N
             return f"the {logged.kind}{when}"
 
 
-def ask_fix(source: Source, about: str, target: Logged) -> Outgoing:
+def ask_fix(heard: Heard, about: str, target: Logged) -> Outgoing:
     """Ask for the right amounts or time, and remember what the answer will be about."""
-    incoming = source.incoming
-    source.unit.pending.ask(
-        source.person.id, about, target.id, incoming.sent_at, incoming.sent_at + ANSWER_WITHIN
+    incoming = heard.incoming
+    heard.tx.pending.ask(
+        heard.person.id, about, target.id, incoming.sent_at, incoming.sent_at + ANSWER_WITHIN
     )
     text = ASK_FIX[about].format(what=name_of(target))
-    return Outgoing(source.person.id, text, entry_id=target.id)
+    return Outgoing(heard.person.id, text, entry_id=target.id)
 
 
-def edit(source: Source, old: Sequence[Logged], entries: Sequence[Entry]) -> list[Outgoing]:
+def edit(heard: Heard, old: Sequence[Logged], entries: Sequence[Entry]) -> list[Outgoing]:
     """Bring the entries of an edited message in line with its new words, and say what changed."""
-    person = source.person
+    person = heard.person
     fresh = [e for e in entries if not isinstance(e, Question | Correction | Nothing) and _instant(e)]
     if not fresh:
         text = f"I could not read the new version, so the first one stands. {fixed.HOW_TO_SAY}"
@@ -282,10 +282,10 @@ def edit(source: Source, old: Sequence[Logged], entries: Sequence[Entry]) -> lis
     for ordinal, entry in enumerate(fresh):
         match = next((logged for logged in rest if type(logged.entry) is type(entry)), None)
         if match is None:
-            added.append(_add(source, entry, ordinal))
+            added.append(_add(heard, entry, ordinal))
         else:
             rest.remove(match)
-            replies.append(_store_change(source, match, entry, "edited"))
+            replies.append(_store_change(heard, match, entry, "edited"))
     if rest:
-        replies.append(undo(source, rest))
-    return replies + say_noted(source, added, [])
+        replies.append(undo(heard, rest))
+    return replies + say_noted(heard, added, [])

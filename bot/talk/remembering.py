@@ -6,7 +6,7 @@ from functools import cached_property
 from statistics import median_low
 
 from bot.model.entries import Meal, Slot
-from bot.store import Logged, Person, Unit
+from bot.store import Logged, Person, Transaction
 from bot.understanding.choosing import KIND
 from bot.understanding.personal import Own, Personal, Usual
 from bot.understanding.portions import ASKED
@@ -19,36 +19,36 @@ NIGHT_ENDS = timedelta(hours=4)
 _MAIN = ("breakfast", "lunch", "dinner")
 
 
-def personal_of(unit: Unit, person: Person, now: datetime) -> Personal:
+def personal_of(tx: Transaction, person: Person, now: datetime) -> Personal:
     """Return a person's words now, and their habits as functions that look up the log when first asked."""
-    memory = _Memory(unit, person, now)
-    words = {word.name: Own(word.kind, word.meal) for word in unit.words.all(person.id)}
+    memory = _Memory(tx, person, now)
+    words = {word.name: Own(word.kind, word.meal) for word in tx.words.all(person.id)}
     return Personal(words, memory.usual, memory.kind_of, memory.recall)
 
 
 class _Memory:
     """Looks things up once a message."""
 
-    def __init__(self, unit: Unit, person: Person, now: datetime) -> None:
-        self._unit, self._person, self._now = unit, person, now
+    def __init__(self, tx: Transaction, person: Person, now: datetime) -> None:
+        self._tx, self._person, self._now = tx, person, now
 
     @cached_property
     def _stated(self) -> dict[str, list[float]]:
-        return self._unit.log.stated_grams(self._person.id, self._now - PORTIONS_OF)
+        return self._tx.log.stated_grams(self._person.id, self._now - PORTIONS_OF)
 
     def usual(self, food: str) -> Usual | None:
         """Return the middle one of the amounts said, or the one that was answered when asked."""
         said = self._stated.get(food, [])
         if len(said) >= LEAST_TIMES:
             return Usual(median_low(said), len(said))
-        asked = self._unit.asked.about(self._person.id, ASKED + food)
+        asked = self._tx.asked.about(self._person.id, ASKED + food)
         if asked is None or asked.answer is None or not asked.answer.items:
             return None
         return Usual(asked.answer.items[0].grams, 0)
 
     def kind_of(self, food: str) -> str | None:
         """Return the food that was answered when asked which of two a weight is of."""
-        asked = self._unit.asked.about(self._person.id, KIND + food)
+        asked = self._tx.asked.about(self._person.id, KIND + food)
         return None if asked is None or asked.answer is None else asked.answer.items[0].name
 
     def recall(self, slot: Slot | None, day: date | None) -> Meal | None:
@@ -57,7 +57,7 @@ class _Memory:
             return self._of_day(slot, day)
         if slot is not None:
             return self._most_often(slot)
-        last = self._unit.log.last_logged(self._person.id, ("meal",))
+        last = self._tx.log.last_logged(self._person.id, ("meal",))
         return None if last is None or not isinstance(last.entry, Meal) else last.entry
 
     def _of_day(self, slot: Slot | None, day: date) -> Meal | None:
@@ -82,7 +82,7 @@ class _Memory:
         return next(m for p, m in reversed(plates) if p == plate) if n >= LEAST_TIMES else None
 
     def _between(self, since: datetime, until: datetime) -> list[Logged]:
-        return self._unit.log.between(self._person.id, ("meal",), since, until)
+        return self._tx.log.between(self._person.id, ("meal",), since, until)
 
 
 def _meal(logged: Logged) -> Meal | None:

@@ -9,7 +9,7 @@ from bot.reminders.planning import is_covered, kept_since, last_asked, last_sens
 from bot.reminders.words import quiet_of
 from bot.reply import numbers
 from bot.store import Person
-from bot.talk.recording import Source, read_ids, write_ids
+from bot.talk.recording import Heard, read_ids, write_ids
 
 PRESSES = ("later", "notoday")
 
@@ -28,34 +28,34 @@ def not_today_button(person: Person, now: datetime) -> Button:
     return Button("Not today", f"notoday:{int(until.timestamp()) // 60}")
 
 
-def press_reminder(source: Source, what: str, about: str) -> Outgoing:
+def press_reminder(heard: Heard, what: str, about: str) -> Outgoing:
     """Answer a button of a reminder; it may be an old one, whose reason is gone."""
-    return _put_off(source, about) if what == "later" else _end_today(source, about)
+    return _put_off(heard, about) if what == "later" else _end_today(heard, about)
 
 
-def _put_off(source: Source, about: str) -> Outgoing:
-    unit, person, now = source.unit, source.person, source.incoming.sent_at
+def _put_off(heard: Heard, about: str) -> Outgoing:
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
     due_at = rules.next_allowed(now + days.SNOOZE, quiet_of(person), person.zone)
     planned, again = False, False
-    asked_at = last_asked(unit, person)
-    last = kept_since(last_sensor(unit, person), last_sync(unit, person))
+    asked_at = last_asked(tx, person)
+    last = kept_since(last_sensor(tx, person), last_sync(tx, person))
     if "sync" in about.split(",") and asked_at is not None and last is not None and asked_at > last:
-        if unit.reminders.is_planned_since(person.id, "later sync", last):
+        if tx.reminders.is_planned_since(person.id, "later sync", last):
             again = True
         else:
-            unit.reminders.plan(person.id, "later sync", due_at)
+            tx.reminders.plan(person.id, "later sync", due_at)
             planned = True
-    newest = unit.readings.last_at(person.id)
+    newest = tx.readings.last_at(person.id)
     for entry_id in read_ids(about):
-        meal = unit.log.get(entry_id)
+        meal = tx.log.get(entry_id)
         if meal is None or meal.person != person.id or meal.removed_at is not None:
             continue
         if is_covered(meal, newest) or due_at >= rules.lapse_at(meal.at, person.memory_min):
             continue
-        if unit.reminders.is_planned_since(person.id, "later check", meal.at, entry_id):
+        if tx.reminders.is_planned_since(person.id, "later check", meal.at, entry_id):
             again = True
         else:
-            unit.reminders.plan(person.id, "later check", due_at, entry_id)
+            tx.reminders.plan(person.id, "later check", due_at, entry_id)
             planned = True
     if planned:
         return Outgoing(person.id, f"I ask again at {numbers.clock(due_at, person.zone)}.")
@@ -64,14 +64,14 @@ def _put_off(source: Source, about: str) -> Outgoing:
     return Outgoing(person.id, "There is nothing left of that to put off.")
 
 
-def _end_today(source: Source, about: str) -> Outgoing:
-    unit, person, now = source.unit, source.person, source.incoming.sent_at
+def _end_today(heard: Heard, about: str) -> Outgoing:
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
     ids = read_ids(about)
     # the longest day has 25 hours; a number from anywhere else is no button of ours
     until = datetime.fromtimestamp(min(ids[0] * 60, 4_000_000_000), UTC) if ids else now
     if not now < until < now + 2 * days.DAY_BEFORE:
         return Outgoing(person.id, "That was another day. “Remind me less” ends the checks for good.")
-    unit.people.update(person.id, no_checks_until=until)
+    tx.people.update(person.id, no_checks_until=until)
     return Outgoing(
         person.id, "No more checks today. I still say when readings would be lost; /remind off ends that too."
     )

@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from bot.reminders import days
 from bot.reminders.words import say_long_quiet, word_quiet
 from bot.reply import numbers
-from bot.store import Person, Unit
+from bot.store import Person, Transaction
 from bot.store.records import Remind
 
 HOURS = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to|until)\s*(\d{1,2})(?:[:.](\d{2}))?")
@@ -43,7 +43,7 @@ def read_minutes(text: str, unit: str = "m") -> float | None:
     return value * MINUTES_IN.get(said, 1) + rest
 
 
-def _set_lead(unit: Unit, person: Person, value: str, _now: datetime) -> str:
+def _set_lead(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
     now = numbers.minutes(person.sync_lead_min)
     if not value:
         return f"I ask {now} before readings are lost. To change it write /lead 90."
@@ -55,7 +55,7 @@ def _set_lead(unit: Unit, person: Person, value: str, _now: datetime) -> str:
         return (
             f"I could not use that, so it stays {now}: with a memory of {kept} it can be {allowed} minutes."
         )
-    unit.people.update(person.id, sync_lead_min=round(lead))
+    tx.people.update(person.id, sync_lead_min=round(lead))
     return f"I ask {numbers.minutes(lead)} before readings are lost, and at bedtime."
 
 
@@ -64,7 +64,7 @@ def _longest_lead(memory_min: float) -> int:
     return max(round(memory_min) - 60, LEAST_LEAD_MIN)
 
 
-def _set_memory(unit: Unit, person: Person, value: str, _now: datetime) -> str:
+def _set_memory(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
     now = numbers.minutes(person.memory_min)
     if not value:
         return f"I take it that your sensor keeps {now} of readings. To change it write /memory 8 h."
@@ -72,20 +72,20 @@ def _set_memory(unit: Unit, person: Person, value: str, _now: datetime) -> str:
     if memory is None or not LEAST_MEMORY_MIN <= memory <= MOST_MEMORY_MIN:
         return f"I could not use that, so it stays {now}. Write it like /memory 8 h."
     lead = min(person.sync_lead_min, _longest_lead(memory))
-    unit.people.update(person.id, memory_min=round(memory), sync_lead_min=lead)
+    tx.people.update(person.id, memory_min=round(memory), sync_lead_min=lead)
     said = [f"Your sensor keeps {numbers.minutes(memory)} of readings: I ask you to sync within that."]
     if lead < person.sync_lead_min:
         said.append(f"I now ask {numbers.minutes(lead)} before readings are lost.")
     return " ".join([*said, *say_long_quiet(person.quiet_from, person.quiet_to, memory)])
 
 
-def _set_remind(unit: Unit, person: Person, value: str, _now: datetime) -> str:
+def _set_remind(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
     levels: dict[str, Remind] = {"on": "all", "all": "all", "less": "sync", "off": "none", "none": "none"}
     level = levels.get(value.lower())
     if level is None:
         said = {"all": "on", "sync": "down to syncs", "none": "off"}[person.remind]
         return f"Reminders are {said}. Write /remind on, /remind less or /remind off."
-    unit.people.update(person.id, remind=level, no_checks_until=None)
+    tx.people.update(person.id, remind=level, no_checks_until=None)
     return {
         "all": "Reminders are on: to sync in time, and to check a meal after two hours.",
         "sync": "From now on I only ask you to sync before readings are lost. /remind off ends that too, "
@@ -95,57 +95,57 @@ def _set_remind(unit: Unit, person: Person, value: str, _now: datetime) -> str:
     }[level]
 
 
-def _set_nudge(unit: Unit, person: Person, value: str, _now: datetime) -> str:
+def _set_nudge(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
     if value.lower() not in ("on", "off"):
         return f"That is {'on' if person.nudge else 'off'}. Write /nudge on or /nudge off."
-    unit.people.update(person.id, nudge=value.lower() == "on")
+    tx.people.update(person.id, nudge=value.lower() == "on")
     if value.lower() == "off":
         return "I no longer ask about days without notes."
     return "I ask at 18:00 when nothing was noted since noon."
 
 
-def _set_sensor(unit: Unit, person: Person, value: str, now: datetime) -> str:
+def _set_sensor(tx: Transaction, person: Person, value: str, now: datetime) -> str:
     if not value:
         from bot.reminders.sensor import say_sensor
 
-        return say_sensor(unit, person, now)
+        return say_sensor(tx, person, now)
     long = read_minutes(value, "d")
     if long is None or not 1 <= long / MINUTES_IN["d"] <= MOST_SENSOR_DAYS:
         return f"It stays {person.sensor_days} days. Write it like /sensor 10 days."
-    unit.people.update(person.id, sensor_days=round(long / MINUTES_IN["d"]))
+    tx.people.update(person.id, sensor_days=round(long / MINUTES_IN["d"]))
     return f"A sensor of yours lasts {round(long / MINUTES_IN['d'])} days: I say so the day before it ends."
 
 
-def _set_shift(unit: Unit, person: Person, value: str, now: datetime) -> str:
+def _set_shift(tx: Transaction, person: Person, value: str, now: datetime) -> str:
     words = value.lower().split()
     name = words[0] if words else ""
     if not SHIFT_NAME.fullmatch(name):
-        return _list_shifts(unit, person, now)
+        return _list_shifts(tx, person, now)
     rest = " ".join(word for word in words[1:] if word not in ("shift", "shifts"))
     found = HOURS.search(rest)
     hours = None if found is None else read_hours(found[0])
     if found is not None and hours is not None:
         rest = rest.replace(found[0], "").strip()
-        unit.shifts.set(person.id, name, *hours)
-    shift = next((s for s in unit.shifts.all(person.id) if s.name == name), None)
+        tx.shifts.set(person.id, name, *hours)
+    shift = next((s for s in tx.shifts.all(person.id) if s.name == name), None)
     if shift is None:
         later = now + timedelta(minutes=60)
-        unit.pending.ask(person.id, f"shift {value.lower()}"[:80], None, now, later)
+        tx.pending.ask(person.id, f"shift {value.lower()}"[:80], None, now, later)
         return f"Which hours are quiet on your {name} shift? Say it like 20:30-04:00."
     quiet = f"quiet {shift.quiet_from:%H:%M}-{shift.quiet_to:%H:%M}"
     first = read_first_day(rest, now.astimezone(person.zone).date())
     if first is not None and days.switch_at(first, person.zone) > now:
-        unit.shifts.plan(person.id, first, name)
+        tx.shifts.plan(person.id, first, name)
         return f"{name.capitalize()} shift from {_day(first)}: {quiet}, from the night before on."
     # from noon on, tomorrow's has begun as well
     begun_on = (now.astimezone(person.zone) + timedelta(hours=12)).date()
-    unit.shifts.forget_switches(person.id, begun_on)
-    unit.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
+    tx.shifts.forget_switches(person.id, begun_on)
+    tx.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
     return f"{name.capitalize()} shift: {quiet} from now on."
 
 
-def _list_shifts(unit: Unit, person: Person, now: datetime) -> str:
-    known = unit.shifts.all(person.id)
+def _list_shifts(tx: Transaction, person: Person, now: datetime) -> str:
+    known = tx.shifts.all(person.id)
     if not known:
         return (
             "Give each shift its quiet hours, like /shift early 20:30-04:00; then say “late shift from Thu”."
@@ -153,7 +153,7 @@ def _list_shifts(unit: Unit, person: Person, now: datetime) -> str:
     said = [f"{s.name} is quiet {s.quiet_from:%H:%M}-{s.quiet_to:%H:%M}" for s in known]
     ahead = [
         f"{s.name} from {_day(s.from_on)}"
-        for s in unit.shifts.switches(person.id)
+        for s in tx.shifts.switches(person.id)
         if days.switch_at(s.from_on, person.zone) > now
     ]
     hours = f"Quiet now: {word_quiet(person)}."
@@ -180,7 +180,7 @@ def read_first_day(text: str, today: date) -> date | None:
         return None
 
 
-SETTINGS: dict[str, Callable[[Unit, Person, str, datetime], str]] = {
+SETTINGS: dict[str, Callable[[Transaction, Person, str, datetime], str]] = {
     "remind": _set_remind,
     "lead": _set_lead,
     "shift": _set_shift,

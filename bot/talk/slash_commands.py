@@ -12,7 +12,7 @@ from bot.model.zones import find_zones
 from bot.reminders.planning import loss_ahead
 from bot.reminders.words import say_long_quiet, word_quiet
 from bot.reply import fixed
-from bot.store import Person, Unit
+from bot.store import Person, Transaction
 from bot.talk.packaged_foods import look_up
 from bot.talk.reminder_settings import SETTINGS
 from bot.understanding.teaching import LIST
@@ -58,7 +58,7 @@ QUESTIONS = {
 }
 
 
-def run_command(unit: Unit, person: Person, text: str, now: datetime, address: str) -> Outgoing | None:
+def run_command(tx: Transaction, person: Person, text: str, now: datetime, address: str) -> Outgoing | None:
     """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours).
 
     address: where readings can be posted
@@ -68,42 +68,42 @@ def run_command(unit: Unit, person: Person, text: str, now: datetime, address: s
     if name == "start":
         return Outgoing(person.id, fixed.WELCOME)
     if name in QUESTIONS:
-        return answer(unit, person, QUESTIONS[name], now)
+        return answer(tx, person, QUESTIONS[name], now)
     if name == "product":
         return look_up(person, rest)
     if name == "token":
-        return _set_token(unit, person, rest.strip().lower(), now, address)
+        return _set_token(tx, person, rest.strip().lower(), now, address)
     if name == "erase":
         button = Button(fixed.ERASE_BUTTON, f"{ERASE}:{int(now.timestamp()) // 60}")
         return Outgoing(person.id, fixed.ERASE, buttons=(button,))
     if name in SETTINGS:
-        said = SETTINGS[name](unit, person, rest.strip(), now)
-        return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
+        said = SETTINGS[name](tx, person, rest.strip(), now)
+        return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
     setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
-        said = setters[name](unit, person, rest.strip())
-        return Outgoing(person.id, " ".join([said, *loss_ahead(unit, person.id, now)]))
+        said = setters[name](tx, person, rest.strip())
+        return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
     return None
 
 
-def press_erase(unit: Unit, person: Person, said: str, now: datetime) -> Outgoing:
+def press_erase(tx: Transaction, person: Person, said: str, now: datetime) -> Outgoing:
     """Delete everything about a person, when they were asked within the last hour."""
     asked_min = int(said) if re.fullmatch(r"[0-9]{1,9}", said) else 0
     if not 0 <= now.timestamp() / 60 - asked_min <= ERASE_WITHIN_MIN:
         return Outgoing(person.id, fixed.ERASE_OLD)
-    unit.people.erase(person.id)
+    tx.people.erase(person.id)
     return Outgoing(person.id, fixed.ERASED)
 
 
-def _set_unit(unit: Unit, person: Person, value: str) -> str:
+def _set_unit(tx: Transaction, person: Person, value: str) -> str:
     chosen = find_unit(value)
     if chosen is None:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
-    unit.people.update(person.id, unit=chosen)
+    tx.people.update(person.id, unit=chosen)
     return f"From now on I write glucose in {chosen}."
 
 
-def _set_zone(unit: Unit, person: Person, value: str) -> str:
+def _set_zone(tx: Transaction, person: Person, value: str) -> str:
     if not value:
         return f"Your clock is {person.zone.key}. To change it write /zone and a city, like /zone Vienna."
     found = find_zones(value)
@@ -113,11 +113,11 @@ def _set_zone(unit: Unit, person: Person, value: str) -> str:
         zone = read_zone(found[0] if found else value)
     except ValueError:
         return f"No time zone is called “{value[:40]}”: write a larger city of the same zone, like Vienna."
-    unit.people.update(person.id, zone=zone.key)
+    tx.people.update(person.id, zone=zone.key)
     return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
 
 
-def _set_quiet(unit: Unit, person: Person, value: str) -> str:
+def _set_quiet(tx: Transaction, person: Person, value: str) -> str:
     now = word_quiet(person)
     if value.lower() in ("off", "none", "never"):
         value = "0-0"
@@ -131,19 +131,19 @@ def _set_quiet(unit: Unit, person: Person, value: str) -> str:
         start, end = time(a, b), time(c, d)
     except ValueError:
         return f"I could not read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
-    unit.people.update(person.id, quiet_from=start, quiet_to=end)
+    tx.people.update(person.id, quiet_from=start, quiet_to=end)
     if start == end:
         return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
     said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
     return " ".join([said, *say_long_quiet(start, end, person.memory_min)])
 
 
-def _set_token(unit: Unit, person: Person, value: str, now: datetime, address: str) -> Outgoing:
+def _set_token(tx: Transaction, person: Person, value: str, now: datetime, address: str) -> Outgoing:
     if value in ("off", "none", "stop"):
-        ended = unit.tokens.drop(person.id)
+        ended = tx.tokens.drop(person.id)
         return Outgoing(person.id, fixed.TOKEN_ENDED if ended else fixed.NO_TOKEN)
     if value:
         return Outgoing(person.id, fixed.TOKEN_HOW)
-    token = unit.tokens.make(person.id, now)
+    token = tx.tokens.make(person.id, now)
     example = fixed.TOKEN.format(token=token, address=address)
     return Outgoing(person.id, fixed.TOKEN_MADE, once=example)

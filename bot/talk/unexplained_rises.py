@@ -7,9 +7,9 @@ from bot.reminders import rules
 from bot.reminders.days import day_start
 from bot.reminders.words import quiet_of
 from bot.reply import numbers
-from bot.store import Person, Unit
+from bot.store import Person, Transaction
 from bot.store.records import Pending
-from bot.talk.recording import Source, read_ids
+from bot.talk.recording import Heard, read_ids
 
 PRESSES = ("food", "nofood")
 LOOK_BACK = timedelta(hours=24)
@@ -19,11 +19,11 @@ A_DAY = 2
 ANSWER_WITHIN = timedelta(minutes=60)
 
 
-def ask_about_rise(unit: Unit, person: Person, now: datetime) -> list[Outgoing]:
+def ask_about_rise(tx: Transaction, person: Person, now: datetime) -> list[Outgoing]:
     """Ask about the largest unexplained rise of the last day; twice a day at most, never in quiet hours."""
     if person.remind != "all" or rules.in_quiet(now, quiet_of(person), person.zone):
         return []
-    asked = unit.reminders.sent_since(person.id, "rise", now - 3 * LOOK_BACK)
+    asked = tx.reminders.sent_since(person.id, "rise", now - 3 * LOOK_BACK)
     today = day_start(now, person.zone)
     if sum(r.settled_at is not None and r.settled_at >= today for r in asked) >= A_DAY:
         return []
@@ -31,13 +31,13 @@ def ask_about_rise(unit: Unit, person: Person, now: datetime) -> list[Outgoing]:
 
     new = [
         rise
-        for rise in rises_between(unit, person, now - LOOK_BACK, now)
+        for rise in rises_between(tx, person, now - LOOK_BACK, now)
         if all(abs(rise.at - r.due_at) > SAME_RISE for r in asked)
     ]
     if not new:
         return []
     rise = max(new, key=lambda one: one.rise_mmol)
-    unit.reminders.add_sent(person.id, "rise", rise.at, now)
+    tx.reminders.add_sent(person.id, "rise", rise.at, now)
     when = numbers.day_and_clock(rise.at, person.zone, now)
     high = numbers.difference_with_unit(rise.rise_mmol, person.unit)
     minute = int(rise.at.timestamp()) // 60
@@ -47,13 +47,13 @@ def ask_about_rise(unit: Unit, person: Person, now: datetime) -> list[Outgoing]:
     return [Outgoing(person.id, f"Something {at}? A rise of {high} that no meal explains.", buttons=buttons)]
 
 
-def press_rise(source: Source, what: str, about: str) -> Outgoing:
+def press_rise(heard: Heard, what: str, about: str) -> Outgoing:
     """Answer a button under such a question: ask what it was, or leave it."""
-    person, now, ids = source.person, source.incoming.sent_at, read_ids(about)
+    person, now, ids = heard.person, heard.incoming.sent_at, read_ids(about)
     if what == "nofood" or not ids:
         return Outgoing(person.id, "No food, then. I do not ask about that one again.")
     at = datetime.fromtimestamp(min(ids[0] * 60, int(now.timestamp())), UTC)
-    source.unit.pending.ask(person.id, f"food {at.isoformat()}", None, now, now + ANSWER_WITHIN)
+    heard.tx.pending.ask(person.id, f"food {at.isoformat()}", None, now, now + ANSWER_WITHIN)
     when = numbers.day_and_clock(at, person.zone, now)
     return Outgoing(person.id, f"What was it? Say it like “a banana”: I note it for {when}.")
 

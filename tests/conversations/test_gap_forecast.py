@@ -28,8 +28,8 @@ def test_the_forecasts_come_true() -> None:
     heard: list[Line | Sent] = []
     try:
         play(script, app, clock, "local", heard.append)
-        with app.store.read() as unit:
-            stamps = [r.at for r in unit.readings.between("local", None, None) if r.at is not None]
+        with app.store.read() as tx:
+            stamps = [r.at for r in tx.readings.between("local", None, None) if r.at is not None]
     finally:
         app.close()
     files = [one.at for one in heard if isinstance(one, Line) and one.text.startswith("(file")]

@@ -72,9 +72,9 @@ def test_what_is_no_longer_there_is_a_lookup_error(talk: Talk) -> None:
     talk.say("compare oats and toast")
     spec = talk.heard[-1].picture
     assert spec is not None
-    with talk.app.store.begin() as unit:
+    with talk.app.store.begin() as tx:
         for entry_id in spec.groups[0][1]:
-            unit.log.remove(entry_id, update_id="gone", at=MORNING)
+            tx.log.remove(entry_id, update_id="gone", at=MORNING)
     with pytest.raises(LookupError):
         talk.app.draw(spec, talk.person)
     with pytest.raises(LookupError):

@@ -33,10 +33,10 @@ def talk() -> Iterator[Talk]:
 
 
 def find(talk: Talk, since: datetime, until: datetime) -> dict[datetime, Serving]:
-    with talk.app.store.read() as unit:
-        person = unit.people.get(talk.person)
+    with talk.app.store.read() as tx:
+        person = tx.people.get(talk.person)
         assert person is not None
-        return {serving.at: serving for serving in servings_between(unit, person, since, until)}
+        return {serving.at: serving for serving in servings_between(tx, person, since, until)}
 
 
 @pytest.mark.parametrize("bite", [BREAD, RICE])
@@ -45,10 +45,10 @@ def test_the_span_does_not_matter(talk: Talk, bite: datetime) -> None:
     alone = find(talk, bite, bite + timedelta(minutes=1))
     assert set(alone) == {bite}
     logged = next(meal for meal in talk.meals() if meal.at == bite)
-    with talk.app.store.read() as unit:
-        person = unit.people.get(talk.person)
+    with talk.app.store.read() as tx:
+        person = tx.people.get(talk.person)
         assert person is not None
-        asked, _ = serving_of(unit, person, logged)
+        asked, _ = serving_of(tx, person, logged)
     assert week[bite].curve == alone[bite].curve == asked.curve
     assert asked.curve is not None
     assert asked.curve.variant == SEPARATED

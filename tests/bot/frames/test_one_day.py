@@ -19,10 +19,10 @@ def talk() -> Iterator[Talk]:
 
 def trace(talk: Talk, day: int = 0) -> DayTrace:
     since = datetime(2026, 3, 2 + day, tzinfo=VIENNA)
-    with talk.app.store.read() as unit:
-        person = unit.people.get(talk.person)
+    with talk.app.store.read() as tx:
+        person = tx.people.get(talk.person)
         assert person is not None
-        return trace_day(unit, person, since, min(since + timedelta(days=1), talk.app.clock.now()))
+        return trace_day(tx, person, since, min(since + timedelta(days=1), talk.app.clock.now()))
 
 
 def test_everything_stands_at_its_minute(talk: Talk) -> None:
@@ -62,10 +62,10 @@ def test_the_hour_that_comes_twice_is_one_line() -> None:
             at = datetime.fromtimestamp(midnight.timestamp() + 300 * step, tz=VIENNA)
             rows.append(f"{at.isoformat()},{5 + (at.fold == 1):.1f}")
         talk.file("\n".join(rows))
-        with talk.app.store.read() as unit:
-            person = unit.people.get("local")
+        with talk.app.store.read() as tx:
+            person = tx.people.get("local")
             assert person is not None
-            found = trace_day(unit, person, midnight, datetime(2026, 10, 26, tzinfo=VIENNA))
+            found = trace_day(tx, person, midnight, datetime(2026, 10, 26, tzinfo=VIENNA))
     assert found.minutes.tolist() == [5.0 * k for k in range(288)]
     assert found.mmol[found.minutes == 150].tolist() == [5.5]
 
@@ -75,9 +75,9 @@ def test_typed_readings_beside_a_sensors_go_with_the_serving(talk: Talk) -> None
     talk.at("08:05").say("6.4 at 8:02")
     talk.at("10:30").file(readings_csv(MORNING, [5.0] * 40))
     (meal,) = talk.meals()
-    with talk.app.store.read() as unit:
-        person = unit.people.get(talk.person)
+    with talk.app.store.read() as tx:
+        person = tx.people.get(talk.person)
         assert person is not None
-        serving, _ = serving_of(unit, person, meal)
+        serving, _ = serving_of(tx, person, meal)
     assert serving.pricks == ((32.0, 6.4),)
     assert 6.4 not in serving.mmol.tolist()

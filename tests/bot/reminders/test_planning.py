@@ -16,10 +16,9 @@ def talk() -> Iterator[Talk]:
 
 
 def due(talk: Talk) -> list[tuple[str, str]]:
-    with talk.app.store.read() as unit:
+    with talk.app.store.read() as tx:
         return [
-            (f"{r.due_at.astimezone(MORNING.tzinfo):%d %H:%M}", r.kind)
-            for r in unit.reminders.pending("local")
+            (f"{r.due_at.astimezone(MORNING.tzinfo):%d %H:%M}", r.kind) for r in tx.reminders.pending("local")
         ]
 
 

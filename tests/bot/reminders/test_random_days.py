@@ -69,8 +69,8 @@ class Days(RuleBasedStateMachine):
         return App(self.url, zone="Europe/Vienna", clock=self.clock)
 
     def person(self) -> Person:
-        with self.talk.app.store.read() as unit:
-            person = unit.people.get("local")
+        with self.talk.app.store.read() as tx:
+            person = tx.people.get("local")
         assert person is not None
         return person
 
@@ -166,8 +166,8 @@ class Days(RuleBasedStateMachine):
             self.folder.cleanup()
 
     def _judge_twice(self) -> None:
-        with self.talk.app.store.read() as unit:
-            rows = unit.reminders._connection.execute(
+        with self.talk.app.store.read() as tx:
+            rows = tx.reminders._connection.execute(
                 text("SELECT kind, entry_id, count(*) FROM reminders WHERE state = 'sent' AND entry_id > 0"
                      " GROUP BY kind, entry_id HAVING count(*) > 1")
             ).all()  # fmt: skip

@@ -22,8 +22,8 @@ EITHER_WAY = "\n".join(
 
 
 def stored(talk: Talk) -> list[float]:
-    with talk.app.store.read() as unit:
-        return [reading.mmol for reading in unit.readings.between("local", None, None)]
+    with talk.app.store.read() as tx:
+        return [reading.mmol for reading in tx.readings.between("local", None, None)]
 
 
 def test_which_column_is_asked_by_buttons_and_nothing_is_stored_before() -> None:
@@ -56,8 +56,8 @@ def test_day_or_month_first_is_asked(label: str, day: int) -> None:
     with talking() as talk:
         assert "which one is it?" in talk.file(EITHER_WAY)
         assert talk.press(label).startswith("36 new readings, ")
-        with talk.app.store.read() as unit:
-            first = unit.readings.between("local", None, None)[0]
+        with talk.app.store.read() as tx:
+            first = tx.readings.between("local", None, None)[0]
         assert first.at is not None
         assert first.at.day == day
 
@@ -83,8 +83,8 @@ def test_an_old_button_and_a_file_of_yesterday_are_said_to_be_gone() -> None:
         talk.clock.move_to(MORNING + KEEP_FILE + timedelta(minutes=1))
         assert "send it once more" in talk.send(press=newest)
         talk.tick()
-        with talk.app.store.begin() as unit:
-            assert unit.files.get("local", MORNING) is None, "the bytes are not kept longer than a day"
+        with talk.app.store.begin() as tx:
+            assert tx.files.get("local", MORNING) is None, "the bytes are not kept longer than a day"
 
 
 def test_nobody_answers_for_another() -> None:
@@ -93,9 +93,9 @@ def test_nobody_answers_for_another() -> None:
         other = Talk(talk.app, talk.clock, "other")
         for data in (talk.heard[-1].buttons[0].data, "file:1,9", "file:x", "unfile:1-99", "unfile:"):
             other.send(press=data, update_id=f"other {data}")
-        with talk.app.store.read() as unit:
-            assert unit.files.get("local", talk.clock.now()) is not None
-            assert unit.readings.count("other") == 0
+        with talk.app.store.read() as tx:
+            assert tx.files.get("local", talk.clock.now()) is not None
+            assert tx.readings.count("other") == 0
 
 
 def test_markers_are_kept_as_flags_and_refuse_the_curve_they_cut() -> None:
@@ -119,10 +119,10 @@ def test_markers_are_kept_as_flags_and_refuse_the_curve_they_cut() -> None:
         assert spec is not None
         assert talk.app.draw(spec, "local").png.startswith(b"\x89PNG")
         breakfast = talk.meals()[0]
-        with talk.app.store.read() as unit:
-            person = unit.people.get("local")
+        with talk.app.store.read() as tx:
+            person = tx.people.get("local")
             assert person is not None
-            serving, _ = serving_of(unit, person, breakfast)
+            serving, _ = serving_of(tx, person, breakfast)
         assert serving.limits == (50.0,)
         minutes, mmol = joined(serving)
         (hole,) = np.flatnonzero(np.isnan(mmol))
@@ -139,8 +139,8 @@ def test_a_second_sensor_is_kept_apart_and_compared() -> None:
         talk.file(one)
         said = talk.send(text="from my second sensor", file=Attachment("second.csv", two.encode()))
         assert said.startswith("192 new readings, ")
-        with talk.app.store.read() as unit:
-            assert set(unit.readings.arrays("local", None, None, sources=["file"])[1]) == {5.4}
+        with talk.app.store.read() as tx:
+            assert set(tx.readings.arrays("local", None, None, sources=["file"])[1]) == {5.4}
         assert "second sensor" in (said := talk.say("/sensor"))
         assert "reads 0.4 mmol/L higher" in said
 
@@ -161,9 +161,9 @@ def test_what_was_measured_in_blood_is_no_sensor_reading() -> None:
             '{"resourceType": "Bundle", "type": "collection", "entry": [' + ",".join(rows) + "]}"
         )
         assert said.startswith("37 new readings, ")
-        with talk.app.store.read() as unit:
-            assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
-            assert 5.6 not in unit.readings.arrays("local", None, None, sources=["file"])[1]
+        with talk.app.store.read() as tx:
+            assert tx.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
+            assert 5.6 not in tx.readings.arrays("local", None, None, sources=["file"])[1]
 
 
 def test_a_column_of_finger_pricks_is_kept_apart_from_the_sensors() -> None:
@@ -176,15 +176,15 @@ def test_a_column_of_finger_pricks_is_kept_apart_from_the_sensors() -> None:
         assert "but for 04:55 to 06:00" in said, "a finger-prick fills no gap of the sensor's"
         assert "“finger-prick mmol/L” was kept apart, as values of blood." in said
         assert talk.file(table).startswith("0 new readings, 27 known already, ")
-        with talk.app.store.read() as unit:
-            assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6, 5.7, 5.6]
-            assert len(unit.readings.arrays("local", None, None, sources=["file"])[1]) == 24
+        with talk.app.store.read() as tx:
+            assert tx.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6, 5.7, 5.6]
+            assert len(tx.readings.arrays("local", None, None, sources=["file"])[1]) == 24
 
 
 def test_a_finger_prick_taken_back_is_gone_from_the_comparison() -> None:
     with talking() as talk:
         talk.say("finger-prick 5.6 at 6:40")
-        with talk.app.store.read() as unit:
-            assert unit.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
+        with talk.app.store.read() as tx:
+            assert tx.readings.arrays("local", None, None, sources=["meter"])[1] == [5.6]
         talk.say("undo")
         assert stored(talk) == []

@@ -82,8 +82,8 @@ def test_everything_is_deleted_after_a_button() -> None:
         talk.say("/erase")
         assert len(talk.meals()) == 1, "asked first"
         assert talk.press("Delete everything") == fixed.ERASED
-        with talk.app.store.read() as unit:
-            connection = unit.people._connection
+        with talk.app.store.read() as tx:
+            connection = tx.people._connection
             rows = {
                 table.name: connection.scalar(select(func.count()).select_from(table))
                 for table in metadata.sorted_tables

@@ -238,13 +238,13 @@ def test_button_data_is_short_whatever_the_food_is_called(talk: Talk) -> None:
 def test_words_and_answers_go_with_the_person(talk: Talk) -> None:
     talk.say("my toast: 40 g, 10 g carbs")
     talk.at("12:30").say("rice")
-    with talk.app.store.read() as unit:
-        assert unit.asked.get(1) is not None
-    with talk.app.store.begin() as unit:
-        unit.people.erase("local")
-    with talk.app.store.read() as unit:
-        assert unit.words.all("local") == []
-        assert unit.asked.get(1) is None
+    with talk.app.store.read() as tx:
+        assert tx.asked.get(1) is not None
+    with talk.app.store.begin() as tx:
+        tx.people.erase("local")
+    with talk.app.store.read() as tx:
+        assert tx.words.all("local") == []
+        assert tx.asked.get(1) is None
 
 
 def test_only_so_many_words_are_kept(talk: Talk) -> None:

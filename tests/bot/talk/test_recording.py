@@ -8,5 +8,5 @@ def test_taking_one_of_two_readings_of_a_minute_back_leaves_the_other() -> None:
         talk.say("6.4 at 9:10")
         assert talk.say("undo") == "Taken back: the reading, 09:10."
         assert [entry.entry.mmol for entry in talk.logged("reading")] == [5.4]  # type: ignore[union-attr]
-        with talk.app.store.read() as unit:
-            assert [reading.mmol for reading in unit.readings.between("local", None, None)] == [5.4]
+        with talk.app.store.read() as tx:
+            assert [reading.mmol for reading in tx.readings.between("local", None, None)] == [5.4]

@@ -15,8 +15,8 @@ def talk() -> Iterator[Talk]:
 
 
 def person(talk: Talk):
-    with talk.app.store.read() as unit:
-        return unit.people.get("local")
+    with talk.app.store.read() as tx:
+        return tx.people.get("local")
 
 
 @pytest.mark.parametrize(

@@ -142,20 +142,20 @@ def test_a_message_is_handled_once(talk: Talk) -> None:
 def test_a_typed_reading_can_be_taken_back(talk: Talk) -> None:
     talk.say("6.4 at 7:00")
     talk.say("undo")
-    with talk.app.store.read() as unit:
-        assert unit.readings.count("local") == 0
+    with talk.app.store.read() as tx:
+        assert tx.readings.count("local") == 0
     talk.press("Put back")
-    with talk.app.store.read() as unit:
+    with talk.app.store.read() as tx:
         assert (
-            unit.readings.between("local", None, None) == [Reading(6.4, MORNING)]
-            or unit.readings.count("local") == 1
+            tx.readings.between("local", None, None) == [Reading(6.4, MORNING)]
+            or tx.readings.count("local") == 1
         )
 
 
 def test_of_two_typed_readings_of_a_minute_the_last_one_counts(talk: Talk) -> None:
     def values() -> list[float]:
-        with talk.app.store.read() as unit:
-            return [reading.mmol for reading in unit.readings.between("local", None, None)]
+        with talk.app.store.read() as tx:
+            return [reading.mmol for reading in tx.readings.between("local", None, None)]
 
     talk.at("09:30").say("5.4 at 9:10")
     said = talk.say("5.9 at 9:10")
@@ -209,8 +209,8 @@ def test_a_file_that_holds_no_readings(talk: Talk) -> None:
         assert said
         assert "new reading" not in said
         assert len(said) < 300
-    with talk.app.store.read() as unit:
-        assert unit.readings.count("local") == 0
+    with talk.app.store.read() as tx:
+        assert tx.readings.count("local") == 0
 
 
 def test_two_meals_at_once_and_an_unknown_food(talk: Talk) -> None:

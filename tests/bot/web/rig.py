@@ -84,5 +84,5 @@ def csv_of(start: datetime, values: list[float], step_min: int = 5) -> str:
 
 
 def count(door: Door) -> int:
-    with door.talk.app.store.read() as unit:
-        return unit.readings.count("local")
+    with door.talk.app.store.read() as tx:
+        return tx.readings.count("local")
