@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from bot.entries import Choice, Entry, Fact, Setting
+from bot.model.entries import Choice, Entry, Fact, Setting
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,10 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
-from bot.entries import Entry, Meal, Stored
 from bot.foodtable import FoodTable
+from bot.model.entries import Entry, Meal, Stored
+from bot.model.units import GlucoseUnit
 from bot.understanding.personal import Personal
-from bot.units import GlucoseUnit
 
 
 @dataclass(frozen=True, slots=True)

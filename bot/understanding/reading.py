@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.entries import Entry, Nothing, Understood
+from bot.model.entries import Entry, Nothing, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections.portions import read_portion
 from bot.understanding.corrections.teaching import read_teaching

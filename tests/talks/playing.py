@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.channels.saying import find_button
-from bot.clock import SettableClock
-from bot.entries_json import to_json
-from bot.messages import Incoming, Outgoing
+from bot.model.clock import SettableClock
+from bot.model.entries_json import to_json
+from bot.model.messages import Incoming, Outgoing
 from tests.corpus.compare import judge
 from tests.talks.corpus import Talk
 

@@ -9,7 +9,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import combinations
 
-from bot.entries import Activity, Choice, Correction, Feeling, Meal, Reading, Sensor, Sleep, Stored, Sync
+from bot.model.entries import (
+    Activity,
+    Choice,
+    Correction,
+    Feeling,
+    Meal,
+    Reading,
+    Sensor,
+    Sleep,
+    Stored,
+    Sync,
+)
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.elements import Element, Plates, read_elements

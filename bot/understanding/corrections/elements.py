@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from bot.entries import Feeling, Item, Meal
 from bot.foodtable.words import plain_word
+from bot.model.entries import Feeling, Item, Meal
 from bot.understanding.context import Context, Noted
 from bot.understanding.foods.own_table import fold_own
 from bot.understanding.pieces.amounts import fold_amounts
@@ -70,7 +70,7 @@ class Element:
 @cache
 def cues() -> dict[tuple[str, ...], str]:
     """Return the phrases of cues.toml with their tags."""
-    text = (files("bot.understanding.corrections") / "cues.toml").read_text(encoding="utf-8")
+    text = (files("bot.understanding.corrections.corrections") / "cues.toml").read_text(encoding="utf-8")
     found: dict[tuple[str, ...], str] = {}
     for section in tomllib.loads(text).values():
         for phrase in section["phrases"].replace("\n", "|").split("|"):

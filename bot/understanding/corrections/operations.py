@@ -9,7 +9,20 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bot.entries import Activity, Correction, Feeling, Item, Meal, Reading, Sensor, Sleep, Slot, Stored, Sync
+from bot.model.entries import (
+    Activity,
+    Correction,
+    Feeling,
+    Item,
+    Meal,
+    Reading,
+    Sensor,
+    Sleep,
+    Slot,
+    Stored,
+    Sync,
+)
+from bot.model.units import to_mmol
 from bot.understanding.context import Context
 from bot.understanding.corrections.elements import Element, item_words
 from bot.understanding.corrections.retiming import move, set_night
@@ -21,7 +34,6 @@ from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Moment, SlotWord
 from bot.understanding.states.readings import HIGHEST_MMOL, LOWEST_MMOL
 from bot.understanding.words.movements import find_movement
-from bot.units import to_mmol
 
 BARE_GRAMS = 15.0
 """A bare number from here on is grams or ml where its food was weighed, no count."""

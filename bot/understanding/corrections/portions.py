@@ -2,7 +2,7 @@
 
 import re
 
-from bot.entries import Understood
+from bot.model.entries import Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import read_edits
 from bot.understanding.notes.notes import fold

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from bot.entries import Meal, Sleep, Stored
+from bot.model.entries import Meal, Sleep, Stored
 from bot.understanding.context import Context
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.drafts import join_moments

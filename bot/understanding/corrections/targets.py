@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
-from bot.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
+from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.shapes import Frame

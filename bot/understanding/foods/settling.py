@@ -3,8 +3,8 @@
 import re
 from dataclasses import replace
 
-from bot.entries import Correction, Entry, Item, Meal, Understood
 from bot.foodtable import FoodTable
+from bot.model.entries import Correction, Entry, Item, Meal, Understood
 from bot.understanding.context import Context
 from bot.understanding.foods.own_table import MARK, OwnTable, expand, scale
 

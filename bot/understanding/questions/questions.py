@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from bot.entries import About, Question
+from bot.model.entries import About, Question
 from bot.understanding.context import Context
 from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.questions.days_questions import find_kind

@@ -10,7 +10,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from bot.entries import Correction, Entry, Meal, Nothing, Question, Understood
+from bot.model.entries import Correction, Entry, Meal, Nothing, Question, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, read_edits
