@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from bot.model.entries import Entry, Nothing, Understood
 from bot.understanding.context import Context
+from bot.understanding.corrections.elements import only_opens
 from bot.understanding.corrections.portions import read_portion
 from bot.understanding.corrections.teaching import read_teaching
 from bot.understanding.foods.recalling import recall_meals
@@ -23,6 +24,7 @@ MOST_CHARS = 4096
 MOST_TOKENS = 1000  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
+WHAT_TO_CHANGE = "What should I change? Say it like “no, 150 g rice” or “it was at 8:15”."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
 
 
@@ -69,6 +71,8 @@ def _understand(text: str, context: Context) -> Understood:
     small_talk = read_small_talk(tokens)
     if small_talk:
         return Understood(asks=(small_talk,))
+    if context.noted and only_opens(text):
+        return Understood((Nothing(" ".join(text.split())),), (WHAT_TO_CHANGE,))
     found = choose(tokens, text, context)
     if not found.asks and found.choice is None and all(isinstance(e, Nothing) for e in found.entries):
         return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,))
