@@ -39,7 +39,7 @@ def understand(text: str, context: Context) -> Understood:
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
     text = mend(tidy(text), context.table)
     understood = _understand_person(text, replace(context, now=context.now.astimezone(UTC)))
-    return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
+    return replace(understood, entries=tuple(_in_zone(e, context.zone) for e in understood.entries))
 
 
 def _understand_person(text: str, context: Context) -> Understood:
@@ -54,7 +54,7 @@ def _understand_person(text: str, context: Context) -> Understood:
         return understood
     # What named no meal is asked about; of the words around it only what was understood counts.
     entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
-    return Understood(entries, (*asks, *(understood.asks if entries else ())))
+    return replace(understood, entries=entries, asks=(*asks, *(understood.asks if entries else ())))
 
 
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
@@ -80,6 +80,7 @@ def _understand(text: str, context: Context) -> Understood:
         return correction
     entries: list[Entry] = []
     asks: list[str] = []
+    left_out: list[str] = []
     for part in _parts(tokens, text, context):
         if isinstance(part, Question):
             before = entries[-1] if entries else None
@@ -95,12 +96,13 @@ def _understand(text: str, context: Context) -> Understood:
             else:
                 entries.append(part)
             continue
-        found, more = read_notes(part, context)
-        entries += found
-        asks += [ask for ask in more if ask not in asks]
-    if not asks and all(isinstance(e, Nothing) for e in entries):
-        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,))
-    return Understood(tuple(entries), tuple(asks))
+        found = read_notes(part, context)
+        entries += found.entries
+        asks += [ask for ask in found.asks if ask not in asks]
+        left_out += found.left_out
+    if not asks and not entries:
+        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,), tuple(left_out))
+    return Understood(tuple(entries), tuple(asks), tuple(left_out))
 
 
 def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Question | str]:

@@ -208,8 +208,14 @@ def _read_add(plain: str, said: str, context: Context) -> Understood | None:
     into = IN_ANOTHER.search(rest)
     if into is not None and meant_by(items_in(into[0].split()[-1], context), context):
         rest = rest[: into.start()] + rest[into.end() :]  # "the sugar in the coffee, 1 tsp"
-    entries, asks = read_notes(rest, context)
-    if len(entries) != 1 or not isinstance(entries[0], Meal) or entries[0].timed == "stated":
+    found = read_notes(rest, context)
+    entries, asks = found.entries, found.asks
+    if (
+        len(entries) != 1
+        or found.left_out
+        or not isinstance(entries[0], Meal)
+        or entries[0].timed == "stated"
+    ):
         return Understood((), tuple(asks)) if asks and not entries else None
     return Understood((Correction("add", entries[0].items, said=said),), tuple(asks))
 

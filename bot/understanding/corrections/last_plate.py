@@ -64,8 +64,9 @@ def unit_and_name(item: Item) -> str:
 
 def items_in(text: str, context: Context) -> list[Item]:
     """Return the foods in some words, as a note would have them."""
-    entries, _ = read_notes(text, context)
-    return [item for entry in entries if isinstance(entry, Meal) for item in entry.items]
+    return [
+        item for entry in read_notes(text, context).entries if isinstance(entry, Meal) for item in entry.items
+    ]
 
 
 def by_name(text: str, context: Context) -> list[Item]:

@@ -166,12 +166,13 @@ def read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understo
         return None  # "it was five point six at nine" is a reading
     if all(isinstance(p, Amount) for p in others):
         return _read_amount(others[-1], rest, said, context) if isinstance(others[-1], Amount) else None
-    notes, more = read_notes(rest, context)
+    found = read_notes(rest, context)
+    notes, more = found.entries, found.asks
     meals = [n for n in notes if isinstance(n, Meal)]
     # A weak opening makes a correction only of what was on the plate: "oh, two biscuits at 11" is a note.
     sharp = sharp or context.answering == "amounts"
     changes = sharp or (len(meals) == 1 and any(i.stated and same_as(i, context) for i in meals[0].items))
-    if len(meals) == 1 and len(notes) == 1 and changes:
+    if len(meals) == 1 and len(notes) == 1 and not found.left_out and changes:
         items = tuple(named_in(item, context) for item in meals[0].items)
         if not items:
             return None
@@ -180,7 +181,7 @@ def read_new(rest: str, said: str, context: Context, *, sharp: bool) -> Understo
         return Understood((Correction("amount", items, said=said), *entries), tuple(asks))
     if not sharp:
         return None
-    if any(not isinstance(n, Meal | Nothing) for n in notes):
+    if any(not isinstance(n, Meal) for n in notes):
         return Understood((), ("That is no change to a meal: say “undo” first, then the right one.",))
     return Understood((Nothing(said),), tuple(more[:1]) or (HOW_TO_SAY,))
 

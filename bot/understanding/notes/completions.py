@@ -244,12 +244,13 @@ def is_plain_word(piece: Piece) -> bool:
     return isinstance(piece, Token) and is_plain(piece.text)
 
 
-def repair_time(last: Draft | MealDraft, moment: Moment) -> None:
+def repair_time(reading: Reading, last: Draft | MealDraft, moment: Moment) -> None:
     """Give an entry another time in the place of the one that was said ("soup at 6, no, at 7")."""
     if isinstance(last, Draft):
         last.moment = moment
         return
     for part in last.parts:
+        reading.ledger.mark((m for m in part.marks if isinstance(m, Moment)), "negated")
         part.lead = [m for m in part.lead if not isinstance(m, Moment)]
         part.tail = [m for m in part.tail if not isinstance(m, Moment)]
     last.parts[-1].tail.append(moment)

@@ -11,7 +11,6 @@ from bot.entries import (
     Feeling,
     Item,
     Meal,
-    Nothing,
     Reading,
     Sensor,
     Sleep,
@@ -57,9 +56,6 @@ def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Ent
     for n, part in enumerate(parts):
         if isinstance(part, Draft) and entries[n] is None:
             entries[n] = _make_other(n, parts, text, context, entries, series, asks)
-        elif not isinstance(part, Draft | MealDraft):
-            said = _words(text, part.clause.pieces)
-            entries[n] = Nothing(said) if said else None
     felt = {(e.what, e.at): n for n, e in reversed(list(enumerate(entries))) if isinstance(e, Feeling)}
     once = [e for n, e in enumerate(entries) if not isinstance(e, Feeling) or felt[e.what, e.at] == n]
     return [e for e in once if e is not None], asks

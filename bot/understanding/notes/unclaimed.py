@@ -42,9 +42,10 @@ MOST_PIECES_UNKNOWN = 20
 
 @dataclass(slots=True)
 class Lost:
-    """Words that nothing claimed."""
+    """Words that nothing claimed; aside: they only say where it was, or name what follows."""
 
     clause: Clause
+    aside: bool = False
 
 
 Part = Draft | MealDraft | Lost
@@ -64,6 +65,7 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             shown = named or _shows_food(islice(part.parts, k, None)) or told
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         if _is_label(piece, part.parts[k + 1] if k + 1 < len(part.parts) else None):
+            strange.append(Lost(_clause_of(piece.foods), aside=True))
             piece.foods = []
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
@@ -81,9 +83,10 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         if lost:
             gone = set(map(id, lost))
             piece.foods = [f for f in piece.foods if id(f) not in gone]
-            if _says_where(piece, lost):
-                continue  # "canteen: schnitzel", "lunch on the night shift at 1: rice"
-            strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
+            # "canteen: schnitzel", "lunch on the night shift at 1: rice"
+            aside = _says_where(piece, lost)
+            whole = not piece.foods and not aside
+            strange.append(Lost(piece.clause if whole else _clause_of(lost), aside=aside))
     return [part, *strange] if part.foods else strange
 
 

@@ -194,3 +194,7 @@ def read_end(clause: Clause) -> Moment | None:
         bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
     )
     return moment if words & _ENDED and told and not timed else None
+
+
+CUES = _BEFORE_AFTER | _COUNTED | _ENDED | _BEGAN | _OVER | EFFORTS.keys() | _EFFORT_TOO
+"""Words that belong to a movement, beside those for the movement itself."""

@@ -260,3 +260,8 @@ def _felt_word(words: Sequence[str]) -> str:
     rest = [word for word in words[start:] if word not in _HOW_MUCH]
     told = bool(rest) and rest[0].isalpha() and rest[0] not in _NO_FEELING and len(words) <= MOST_WORDS
     return rest[0] if told else ""
+
+
+CUES = frozenset(FEELINGS).union(*(words for words, _ in _PHRASES)) | _FELT | _FEELING_TOO | _NIGHT | _BAD
+CUES |= _LIKE_DEATH | _TOSSED | _DRINKS | {"wine"}
+"""Words that belong to a feeling."""

@@ -237,3 +237,7 @@ def _implausible(value: float, unit: GlucoseUnit) -> str:
         f"{value:g} {unit} cannot be right: a reading is {low:g} to {high:g} {unit}, "
         f"like “{'5.4' if unit == 'mmol/L' else '98'} at 9:10”."
     )
+
+
+CUES = _OFF_SCALE | _GLUCOSE | _READING_FILLER | _CHECKED | _COUNTED | _PEAKED | _ANNOUNCED | _UNITS.keys()
+"""Words that belong to a reading when they stand beside its value."""

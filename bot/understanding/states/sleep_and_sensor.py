@@ -250,3 +250,19 @@ def add_moment(draft: Draft, clause: Clause, moment: Moment | None) -> None:
     if draft.moment is None or (moment is not None and moment.has_clock and not draft.moment.has_clock):
         draft.moment = moment
     draft.clause = Clause((*draft.clause.pieces, *clause.pieces), draft.clause.leads, draft.clause.strong)
+
+
+CUES = (
+    _SLEEP_WORDS
+    | _SYNCED
+    | _SYNC_TOO
+    | _FAILED
+    | _WORKED
+    | _SENSOR
+    | _ON
+    | _OFF
+    | _REPLACED
+    | _BODY
+    | _BODY_TOO
+) | (_CAME_OFF | _NEW_TOO | _AT_ONCE | _BADLY)
+"""Words that belong to sleep, the sensor or its memory."""
