@@ -61,13 +61,14 @@ class Ledger:
                 if k not in covered:
                     self.fates[k] = "used"
 
-    def tell(self, clause: Clause, table: FoodTable, fate: Fate = "used") -> None:
+    def tell(self, clause: Clause, table: FoodTable, fate: Fate = "used", what: str = "") -> None:
         """Give what an entry of another kind than food was told with its fate.
 
         Times, numbers, its own words, everyday words and places are part of what was told; the name of a food
         or a word that nobody knows is not.
         """
         told = {id(p) for p in clause.pieces if not isinstance(p, Token) or _tells(p, table)}
+        told |= {id(p) for p in clause.pieces if isinstance(p, Token) and p.text in what.split()}
         told |= _place_words(clause.pieces, table) | _object_words(clause.pieces, table)
         self.mark((p for p in clause.pieces if id(p) in told), fate)
 

@@ -22,8 +22,11 @@ from bot.understanding.notes.asides import (
     food_before,
     gives_reason,
     is_filler,
+    is_told_of,
     is_vast,
+    marks_of,
     only_judges,
+    tells_origin,
     tells_shift,
     with_bare_time,
     without_bare_place,
@@ -47,6 +50,7 @@ from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.so_far import Reading, say_once
 from bot.understanding.notes.unclaimed import Lost, Part, without_strange
+from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.drafts import Draft, join_moments, moment_of
 from bot.understanding.pieces.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
@@ -54,22 +58,14 @@ from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.states.activities import (
     denies_movement,
-    read_activity,
     tells_of_others,
 )
-from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.readings import (
     fold_spoken_decimals,
-    read_reading,
     settle_units,
 )
 from bot.understanding.states.sleep_and_sensor import (
     FAILED,
-    LAST_HOUR,
-    read_sensor,
-    read_sleep,
-    read_sync,
-    works_now,
 )
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
@@ -221,7 +217,7 @@ def _read_clause(reading: Reading, clause: Clause, following: Clause | None, con
     if not clause.pieces or tells_shift(clause):
         ledger.mark(clause.pieces)
         return
-    if only_planned(reading, clause) or only_judges(clause):
+    if only_planned(reading, clause) or only_judges(clause) or is_told_of(clause, table):
         reading.parts.append(Lost(clause))
         return
     if (
@@ -239,9 +235,10 @@ def _read_clause(reading: Reading, clause: Clause, following: Clause | None, con
     if heads_movements(clause, following):
         ledger.tell(clause, table)
         return
-    draft = _classify(clause, reading, context)
+    draft = choose(clause, reading, context)
     if draft is not None:
-        ledger.tell(clause, table)
+        ledger.tell(clause, table, what=draft.what)
+        draft.of_blood = draft.of_blood or (draft.kind == "reading" and reading.of_blood)
         _add_draft(reading, clause, draft, context)
         return
     goes_on = following is not None and "and" in following.leads
@@ -284,34 +281,6 @@ def _add_draft(reading: Reading, clause: Clause, draft: Draft, context: Context)
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
 
 
-def _classify(clause: Clause, reading: Reading, context: Context) -> Draft | None:
-    after_food = reading.last_food is not None
-    return (
-        works_now(clause, reading.last_draft)
-        or read_sync(clause, reading.names_sensor)
-        or _read_bare_night(clause)
-        or read_reading(clause, after_food, context.table, context.unit)
-        or read_sensor(clause, reading.last_draft, reading.names_sensor)
-        or read_sleep(clause)
-        or (None if after_food and clause.words == ["squash"] else read_activity(clause))
-        or read_feeling(clause)
-    )
-
-
-def _read_bare_night(clause: Clause) -> Draft | None:
-    """Read "23:50-06:40" by itself: only a night is told of like that."""
-    only = clause.pieces[0]
-    if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
-        return None
-    surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
-    night = only.hour >= 21 or only.hour < 3
-    return (
-        Draft("sleep", clause, "slept", moment=only)
-        if surely and night and 4 <= (only.until.hour or 0) <= 11
-        else None
-    )
-
-
 def _at_slot(clause: Clause, context: Context) -> Moment | None:
     """Return the usual time of a meal that something was done at ("a swim at lunchtime"), once it came."""
     named = next((p for p in clause.pieces if isinstance(p, SlotWord) and p.slot in USUAL_TIME), None)
@@ -323,7 +292,10 @@ def _at_slot(clause: Clause, context: Context) -> Moment | None:
 
 def _with_day(reading: Reading, clause: Clause) -> Clause:
     """Let a day hold for the times behind it in the sentence ("yesterday eggs at 7, soup at 12")."""
-    moments = [p for p in clause.pieces if isinstance(p, Moment)]
+    pieces_said = clause.pieces
+    moments = [
+        p for k, p in enumerate(pieces_said) if isinstance(p, Moment) and not tells_origin(pieces_said, k)
+    ]
     day = next((m for m in moments if m.has_day), None)
     if day is not None:
         reading.day = day
@@ -369,6 +341,8 @@ def _leave_out(reading: Reading, clause: Clause) -> None:
             isinstance(p, SlotWord) or is_plain_word(p) for p in clause.pieces
         ):
             marks = []  # "no lunch yet"
+        if NEGATED in clause.leads:  # "no bread tonight"
+            marks = [m for m in marks if isinstance(m, SlotWord) or m.has_clock]
         last.parts.append(FoodClause(clause, [], tail=marks))
     elif not all(isinstance(p, SlotWord | Moment) or is_plain_word(p) for p in clause.pieces):
         reading.parts.append(Lost(clause))
@@ -376,7 +350,7 @@ def _leave_out(reading: Reading, clause: Clause) -> None:
 
 def _add_marks(reading: Reading, clause: Clause, following: Clause | None) -> None:
     """Give a bare time or meal name to what was said before it, or keep it for what follows."""
-    marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+    marks: list[Mark] = marks_of(clause.pieces)
     if not marks:
         return
     last = reading.parts[-1] if reading.parts else None
@@ -440,6 +414,7 @@ def _add_food(reading: Reading, clause: Clause, context: Context) -> None:
         for part in reading.last_meal.parts:
             part.foods = [food for food in part.foods if food is not before]
     lead, tail = _split_marks(clause, foods)
+    reading.ledger.mark(p for k, p in enumerate(clause.pieces) if tells_origin(clause.pieces, k))
     after = _after_movement(reading, clause)
     new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)
     reading.waiting = []
@@ -470,5 +445,5 @@ def _after_movement(reading: Reading, clause: Clause) -> list[Mark]:
 
 def _split_marks(clause: Clause, foods: Sequence[Said]) -> tuple[list[Mark], list[Mark]]:
     start = foods[0].start if foods else clause.pieces[-1].end
-    marks = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+    marks = marks_of(clause.pieces)
     return [m for m in marks if m.start < start], [m for m in marks if m.start >= start]

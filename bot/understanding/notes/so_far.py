@@ -23,6 +23,7 @@ class Reading:
     day: Moment | None = None
     asks: list[str] = field(default_factory=list)
     unit: GlucoseUnit | None = None
+    of_blood: bool = False
     names_sensor: bool = False
     planned: bool = False
     unfinished: frozenset[str] = frozenset()

@@ -9,6 +9,7 @@ from bot.understanding.foods.said import EATING, Said
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.pieces.units import OTHER_UNITS
+from bot.understanding.states.feelings import FEELINGS
 from bot.understanding.words.plain_words import PLACE_WORDS, holds_name
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
@@ -119,7 +120,11 @@ def _shows_food(parts: Iterable[FoodClause]) -> bool:
 
 
 def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
-    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
+    if (
+        FEELINGS.keys() >= set(food.words)
+        or len(food.words) > MOST_WORDS_UNKNOWN
+        or not any(len(word) > 1 for word in food.words)
+    ):
         return False
     amount = food.amount
     if remark and not shown and (amount is None or not amount.unit):

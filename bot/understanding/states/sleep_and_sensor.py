@@ -123,11 +123,14 @@ def _rises(clause: Clause, words: set[str]) -> bool:
 def hours_in(clause: Clause) -> list[Amount]:
     """Return the bare numbers of a clause, which may be hours ("22-5 sleep")."""
     return [
-        a for a in clause.pieces if isinstance(a, Amount) and not a.unit and not a.article and not a.vague
+        a
+        for a in clause.pieces
+        if isinstance(a, Amount) and not (a.unit or a.article or a.vague) and a.value >= 0
     ]
 
 
 _SYNCED = word_set(
+    "pushed transferred "
     "synced sync syncd synched synch synchronised synchronized scan scanned sycned sycn uploaded "
     "syncing scans downloaded"
 )
