@@ -50,7 +50,7 @@ def _understand_person(text: str, context: Context) -> Understood:
         return understood
     # What named no meal is asked about; of the words around it only what was understood counts.
     entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
-    return Understood(entries, (*asks, *(understood.asks if entries else ())))
+    return replace(understood, entries=entries, asks=(*asks, *(understood.asks if entries else ())))
 
 
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
@@ -74,6 +74,6 @@ def _understand(text: str, context: Context) -> Understood:
     if context.noted and only_opens(text):
         return Understood((Nothing(" ".join(text.split())),), (WHAT_TO_CHANGE,))
     found = choose(tokens, text, context)
-    if not found.asks and found.choice is None and all(isinstance(e, Nothing) for e in found.entries):
-        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,))
+    if not found.entries and not found.asks and not found.told and found.choice is None:
+        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,), found.left_out)
     return found

@@ -416,8 +416,8 @@ def _words(elements: Sequence[Element], text: str) -> str:
 
 def _items_of(text: str, context: Context) -> list[Item]:
     """Return the foods in some words, as a note would have them."""
-    found = read_notes(text, context)
-    return [item for entry in found[0] if isinstance(entry, Meal) for item in entry.items]
+    found = read_notes(text, context).entries
+    return [item for entry in found if isinstance(entry, Meal) for item in entry.items]
 
 
 def of_meal(entry: Stored) -> bool:

@@ -16,7 +16,6 @@ from bot.model.entries import (
     Correction,
     Entry,
     Meal,
-    Nothing,
     Question,
     Reading,
     Sleep,
@@ -157,11 +156,10 @@ def _note_cost(stretch: Stretch, context: Context) -> float:
     rules = costs()["note"]
     if not stretch.has_words:
         return 0.0
-    entries, asks = read_notes(stretch.text, context)
-    kept = [e for e in entries if not isinstance(e, Nothing)]
-    cost = 0.0
-    cost += rules["asks"] * bool(asks)
-    cost += rules["left_out"] * sum(len(e.said.split()) for e in entries if isinstance(e, Nothing))
+    note = read_notes(stretch.text, context)
+    kept, asks = note.entries, note.asks
+    cost = rules["asks"] * bool(asks)
+    cost += rules["left_out"] * len(" ".join(note.left_out).split())
     items = [item for e in kept if isinstance(e, Meal) for item in e.items]
     cost += rules["unknown_food"] * sum(item.food is None for item in items)
     cost += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
@@ -207,16 +205,15 @@ def _put_together(reads: Sequence[Read], text: str, context: Context) -> Underst
         n = k
         while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
             n += 1
-        found, more = read_notes(join([r.stretch for r in reads[k:n]], text), context)
-        whole = _with(whole, Candidate(tuple(found), asks=tuple(more)))
+        note = read_notes(join([r.stretch for r in reads[k:n]], text), context)
+        whole = _with(whole, Candidate(note.entries, asks=note.asks, left_out=note.left_out))
         k = n
     return whole
 
 
 def _ask_which(read: Read, context: Context) -> Candidate | None:
     """Ask whether words are a change or something new; nothing is stored before the answer."""
-    entries, _ = read_notes(read.stretch.text, context)
-    new = [e for e in entries if isinstance(e, Stored)]
+    new = [e for e in read_notes(read.stretch.text, context).entries if isinstance(e, Stored)]
     change = None if read.rival is None else next(iter(read.rival.entries), None)
     options: list[tuple[str, Correction]] = []
     if isinstance(change, Correction) and change.target is not None:
