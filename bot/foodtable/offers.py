@@ -1,0 +1,2 @@
+"""stub"""
+def offers_for(words, amount, table): return ()
