@@ -21,8 +21,8 @@ from scipy.stats import spearmanr
 
 from bot.entries import Item, Meal, Nutrients
 from bot.foodtable import FoodTable, load_table
-from bot.foodtable.offers import offers_for
 from bot.understanding import Context, understand
+from bot.understanding.foods.offers import offers_of
 
 WITHIN_SHARE, WITHIN_GRAMS = 0.35, 8.0
 _ZONE = ZoneInfo("America/New_York")
@@ -82,7 +82,7 @@ def measure(rows: Sequence[dict[str, str]], table: FoodTable) -> list[Row]:
         entries = understand(said, context).entries
         items = tuple(i for e in entries if isinstance(e, Meal) for i in e.items)
         unknown = next((i for i in items if i.food is None), None)
-        offers = () if unknown is None else offers_for(unknown.name, unknown.said, table)
+        offers = () if unknown is None else offers_of(unknown, table)
         known = sum(total_of(i.nutrients) for i in items)
         offered = tuple(known + total_of(offer.nutrients) for offer in offers)
         measured.append(Row(said, float(row["carbs_total_g"]), items, offered))
