@@ -25,12 +25,12 @@ MOST_CHARACTERS = 300
 """A question is not longer."""
 SURE_COST = log(2.0)
 """Below this cost words are rather a question than anything else."""
-LEAST_ODDS = -3.0
+LEAST_ODDS = -4.5
 UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
 """How much votes for what is asked say for asking."""
-PRIOR = -3.6
+PRIOR = -3.7
 """Log odds that any stretch of a diary is a question, before its words are looked at."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
