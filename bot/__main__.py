@@ -1,6 +1,6 @@
 """`python -m bot` is `tablenote`."""
 
-from bot.cli import main
+from bot.commandline.main import main
 
 if __name__ == "__main__":
     main()

@@ -5,22 +5,22 @@ from collections.abc import Mapping
 from datetime import datetime
 from functools import cached_property
 
-from bot.clock import Clock, SystemClock
 from bot.foodtable import FoodTable, load_table
-from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+from bot.model.clock import Clock, SystemClock
+from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+from bot.model.settings import read_zone
+from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
-from bot.settings import read_zone
-from bot.store import InboxRow, Store, Unit, open_store
-from bot.turn import Turn
-from bot.units import GlucoseUnit
+from bot.store import InboxRow, Store, Transaction, open_store
+from bot.talk.turn import Turn
 
 MAX_STARTS = 3
 """An update whose handling broke this often is put aside, so that it cannot stop the others for ever."""
 
 
 class App:
-    """Everything behind a channel (`bot.channels.base.Talker`).
+    """Everything behind a channel (`bot.model.talker.Talker`).
 
     db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
@@ -64,36 +64,36 @@ class App:
 
     def find_poster(self, token: str) -> str | None:
         """Return the person whose token for posting this is, None when it is nobody's."""
-        with self.store.read() as unit:
-            return unit.tokens.holder(token)
+        with self.store.read() as tx:
+            return tx.tokens.holder(token)
 
     def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
         """Store posted readings; return the answer and what is to be said, None when nobody is there."""
-        from bot.posting import take_post
+        from bot.talk.posted_readings import take_post
 
         return take_post(self.store, post, self.clock.now())
 
     def check(self) -> None:
         """Read from the database; StoreError when that cannot be done."""
-        with self.store.read() as unit:
-            unit.people.get("")
+        with self.store.read() as tx:
+            tx.people.get("")
 
     def next_due_at(self) -> datetime | None:
         """Return when the next reminder is due, None when none is planned."""
-        with self.store.read() as unit:
-            return unit.reminders.next_due_at(self._serves)
+        with self.store.read() as tx:
+            return tx.reminders.next_due_at(self._serves)
 
     def draw(self, spec: PictureSpec, person: str) -> Picture:
         """Draw one picture; one at a time, as drawing is bound by the processor."""
-        from bot.reply.drawing import draw
+        from bot.answers.drawing import draw
 
-        with self._drawing, self.store.read() as unit:
-            return draw(unit, spec, person)
+        with self._drawing, self.store.read() as tx:
+            return draw(tx, spec, person)
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         """Store an update before it is acknowledged; False when it is known already."""
-        with self.store.begin() as unit:
-            return unit.inbox.add(update_id, person, raw, self.clock.now())
+        with self.store.begin() as tx:
+            return tx.inbox.add(update_id, person, raw, self.clock.now())
 
     def waiting(self) -> list[tuple[str, str]]:
         """Return (update id, raw) of updates not yet handled, oldest first.
@@ -101,18 +101,18 @@ class App:
         Poison ones are put aside, which is told to whom they came from.
         """
         ready = []
-        with self.store.begin() as unit:
-            for row in unit.inbox.waiting():
+        with self.store.begin() as tx:
+            for row in tx.inbox.waiting():
                 if row.attempts >= MAX_STARTS:
-                    unit.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
-                    unit.outbox.put(self._say_parked(unit, row), at=self.clock.now())
+                    tx.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
+                    tx.outbox.put(self._say_parked(tx, row), at=self.clock.now())
                 else:
                     ready.append((row.update_id, row.raw))
         self._left = {update_id for update_id, _ in ready}
         return ready
 
-    def _say_parked(self, unit: Unit, row: InboxRow) -> Outgoing:
-        now, person = self.clock.now(), unit.people.get(row.person)
+    def _say_parked(self, tx: Transaction, row: InboxRow) -> Outgoing:
+        now, person = self.clock.now(), tx.people.get(row.person)
         zone = read_zone(self.zone) if person is None else person.zone
         return Outgoing(row.person, fixed.PARKED.format(when=day_and_clock(row.received_at, zone, now)))
 
@@ -123,31 +123,31 @@ class App:
         """
         if update_id in self._left:
             self._left.discard(update_id)
-            with self.store.begin() as unit:
-                unit.inbox.attempt(update_id)
+            with self.store.begin() as tx:
+                tx.inbox.attempt(update_id)
 
     def failed(self, update_id: str, error: str) -> None:
         """Note that handling an update broke; it is tried again at the next start, up to MAX_STARTS times."""
         self._count_start(update_id)
-        with self.store.begin() as unit:
-            unit.inbox.fail(update_id, error, self.clock.now())
+        with self.store.begin() as tx:
+            tx.inbox.fail(update_id, error, self.clock.now())
 
     def unsent(self) -> list[Outgoing]:
         """Return the messages of the outbox that an earlier run left unsent, each once."""
-        with self.store.begin() as unit:
-            return unit.outbox.unsent(self._serves)
+        with self.store.begin() as tx:
+            return tx.outbox.unsent(self._serves)
 
     def sent(self, refs: Mapping[int, str]) -> None:
         """Note that messages were delivered: their ids, and what the messenger calls each."""
-        with self.store.begin() as unit:
-            unit.outbox.sent(refs, at=self.clock.now())
+        with self.store.begin() as tx:
+            tx.outbox.sent(refs, at=self.clock.now())
 
     def unsure(self, id: int, why: str) -> None:
         """Note that message `id` may or may not have been delivered, and is not sent again."""
-        with self.store.begin() as unit:
-            unit.outbox.uncertain(id, why, self.clock.now())
+        with self.store.begin() as tx:
+            tx.outbox.uncertain(id, why, self.clock.now())
 
     def not_sent(self, id: int, why: str) -> None:
         """Note that message `id` cannot be delivered."""
-        with self.store.begin() as unit:
-            unit.outbox.failed(id, why, self.clock.now())
+        with self.store.begin() as tx:
+            tx.outbox.failed(id, why, self.clock.now())

@@ -17,8 +17,8 @@ from pathlib import Path
 
 from bot.channels.saying import FILE
 from bot.channels.script import Line, Script, read_script
-from bot.entries import Activity, Meal, Sensor
 from bot.foodtable import load_table
+from bot.model.entries import Activity, Meal, Sensor
 from bot.understanding import Context, understand
 
 MEMORY = timedelta(hours=8)

@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.channels.saying import find_button
-from bot.clock import SettableClock
-from bot.messages import Attachment, Incoming, Outgoing
+from bot.model.clock import SettableClock
+from bot.model.messages import Attachment, Incoming, Outgoing
 from bot.store import Logged
 
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -58,9 +58,9 @@ class Talk:
         return self.logged("meal")
 
     def logged(self, *kinds: str) -> list[Logged]:
-        with self.app.store.read() as unit:
+        with self.app.store.read() as tx:
             far = timedelta(days=400)
-            return unit.log.between(self.person, kinds, MORNING - far, MORNING + far)
+            return tx.log.between(self.person, kinds, MORNING - far, MORNING + far)
 
     def _hear(self, messages: list[Outgoing]) -> str:
         self.heard += messages

@@ -14,36 +14,43 @@ HOMES = {
     "telegram": ("bot/channels/telegram_",),
     "sqlalchemy": ("bot/store/",),
     "alembic": ("bot/store/",),
-    "apscheduler": ("bot/schedule/runner.py",),
+    "apscheduler": ("bot/reminders/runner.py",),
     "starlette": ("bot/web/",),
     "uvicorn": ("bot/web/server.py",),
-    "pandas": ("analysis/", "bot/frames", "bot/intake/"),
-    "numpy": ("analysis/", "bot/frames", "bot/intake/"),
+    "pandas": ("analysis/", "bot/frames/", "bot/intake/"),
+    "numpy": ("analysis/", "bot/frames/", "bot/intake/"),
     "scipy": ("analysis/",),
     "matplotlib": ("analysis/plots/", "bot/reply/pictures.py"),
     "noto_cjk_sans_jp_regular": ("analysis/plots/text.py",),
     "rapidfuzz": ("bot/foodtable/",),
-    "typer": ("bot/cli.py",),
-    "pydantic": ("bot/settings.py",),
-    "pydantic_settings": ("bot/settings.py",),
-    "platformdirs": ("bot/settings.py", "bot/foodtable/"),
-    "tzlocal": ("bot/settings.py",),
+    "typer": ("bot/commandline/main.py",),
+    "pydantic": ("bot/model/settings.py",),
+    "pydantic_settings": ("bot/model/settings.py",),
+    "platformdirs": ("bot/model/settings.py", "bot/foodtable/"),
+    "tzlocal": ("bot/model/settings.py",),
 }
 
 # A part of ours -> the parts it may not import.
 FORBIDDEN = {
     "analysis/": ("bot",),
-    "bot/understanding/": ("bot.channels", "bot.store", "bot.turn", "bot.app", "bot.reply", "analysis"),
-    "bot/intake/": ("bot.channels", "bot.store", "bot.turn", "bot.app", "bot.reply"),
-    "bot/schedule/": ("bot.channels", "bot.store", "bot.turn", "bot.app"),
-    "bot/store/": ("bot.channels", "bot.turn", "bot.app", "bot.reply", "bot.understanding", "analysis"),
-    "bot/foodtable/": ("bot.channels", "bot.store", "bot.turn", "bot.app", "bot.reply", "bot.understanding"),
-    "bot/channels/telegram_": ("bot.store", "bot.turn", "bot.app", "bot.understanding", "analysis"),
-    "bot/web/": ("bot.store", "bot.turn", "bot.app", "bot.understanding", "bot.intake", "analysis"),
+    "bot/understanding/": ("bot.channels", "bot.store", "bot.talk.turn", "bot.app", "bot.reply", "analysis"),
+    "bot/intake/": ("bot.channels", "bot.store", "bot.talk.turn", "bot.app", "bot.reply"),
+    "bot/schedule/": ("bot.channels", "bot.store", "bot.talk.turn", "bot.app"),
+    "bot/store/": ("bot.channels", "bot.talk.turn", "bot.app", "bot.reply", "bot.understanding", "analysis"),
+    "bot/foodtable/": (
+        "bot.channels",
+        "bot.store",
+        "bot.talk.turn",
+        "bot.app",
+        "bot.reply",
+        "bot.understanding",
+    ),
+    "bot/channels/telegram_": ("bot.store", "bot.talk.turn", "bot.app", "bot.understanding", "analysis"),
+    "bot/web/": ("bot.store", "bot.talk.turn", "bot.app", "bot.understanding", "bot.intake", "analysis"),
     "bot/reply/words.py": ("bot.store", "bot.channels", "analysis"),
 }
 
-CLOCK_READERS = ("bot/clock.py",)
+CLOCK_READERS = ("bot/model/clock.py",)
 
 
 def imports_of(path: Path) -> Iterator[str]:

@@ -12,11 +12,11 @@ from typer.testing import CliRunner
 from bot.app import App
 from bot.channels.saying import spoken
 from bot.channels.script import Line, Sent, play, read_script
-from bot.cli import app as cli
-from bot.clock import SettableClock
-from bot.commands import COMMANDS
-from bot.playing import demo_scripts
-from bot.settings import Settings
+from bot.commandline.main import app as cli
+from bot.commandline.play import demo_scripts
+from bot.model.clock import SettableClock
+from bot.model.settings import Settings
+from bot.talk.slash_commands import COMMANDS
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -7,8 +7,8 @@ from typing import TextIO
 
 from bot.app import App
 from bot.channels.saying import FILE, PRESS, find_button, spoken
-from bot.errors import StoreError
-from bot.messages import Attachment, Incoming, Outgoing
+from bot.model.errors import StoreError
+from bot.model.messages import Attachment, Incoming, Outgoing
 
 TICK_S = 20.0
 HELLO = "Write what you eat, as you eat it. “help” says more; Ctrl-D ends the talk.\n"

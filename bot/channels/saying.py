@@ -2,7 +2,7 @@
 
 import re
 
-from bot.messages import Outgoing
+from bot.model.messages import Outgoing
 
 FILE = re.compile(r"\(file (?P<path>.+)\)")
 PRESS = re.compile(r"\(press (?P<label>.+)\)")

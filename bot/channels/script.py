@@ -12,11 +12,11 @@ from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.channels.saying import FILE, PRESS, find_button, spoken
-from bot.clock import SettableClock
-from bot.errors import BadScript
-from bot.messages import Attachment, Incoming, Outgoing
-from bot.settings import read_zone
-from bot.units import GlucoseUnit, find_unit
+from bot.model.clock import SettableClock
+from bot.model.errors import BadScript
+from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.settings import read_zone
+from bot.model.units import GlucoseUnit, find_unit
 
 LINE = re.compile(r"(?P<stamp>\d{4}-\d\d-\d\d \d\d:\d\d) (?P<who>me|bot): ?(?P<text>.*)")
 HEADERS = ("zone", "start", "unit", "name")
@@ -193,8 +193,8 @@ def _said(app: App, person: str, played: Play) -> list[Outgoing]:
     """Return what was sent in this play, after what is stored from before it (a script played again)."""
     if played.sent:
         return [sent.message for sent in played.sent]
-    with app.store.read() as unit:
-        return unit.outbox.recent(person, MOST_SAID_BEFORE)[::-1]
+    with app.store.read() as tx:
+        return tx.outbox.recent(person, MOST_SAID_BEFORE)[::-1]
 
 
 def _incoming(

@@ -20,7 +20,6 @@ from telegram.constants import ChatAction
 from telegram.error import Conflict, InvalidToken, NetworkError, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
-from bot.channels.base import RunnerFactory, Talker
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
 from bot.channels.telegram_updates import (
@@ -35,9 +34,10 @@ from bot.channels.telegram_updates import (
     says_something,
 )
 from bot.channels.telegram_webhook import Webhook
-from bot.clock import Clock, SystemClock
-from bot.errors import BadSetting, TablenoteError
-from bot.messages import Attachment, Incoming, Outgoing
+from bot.model.clock import Clock, SystemClock
+from bot.model.errors import BadSetting, TablenoteError
+from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.talker import RunnerFactory, Talker
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk
 from bot.web.door import build_door

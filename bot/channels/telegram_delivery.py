@@ -17,9 +17,9 @@ from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, Message
 from telegram.constants import MessageLimit
 from telegram.error import BadRequest, InvalidToken, NetworkError, RetryAfter, TelegramError
 
-from bot.channels.base import Talker
 from bot.channels.telegram_updates import find_chat
-from bot.messages import Button, Outgoing
+from bot.model.messages import Button, Outgoing
+from bot.model.talker import Talker
 
 os.environ.setdefault(
     "PTB_TIMEDELTA", "true"

@@ -7,7 +7,7 @@ from telegram.constants import ChatType
 from telegram.error import BadRequest
 from telegram.helpers import effective_message_type
 
-from bot.messages import Attachment, Incoming
+from bot.model.messages import Attachment, Incoming
 
 KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 """The kinds of update that are asked for; channel posts and the like never arrive."""

@@ -21,8 +21,8 @@ from typing import Any
 
 from platformdirs import user_cache_path
 
-from bot.entries import Nutrients
-from bot.errors import TablenoteError
+from bot.model.entries import Nutrients
+from bot.model.errors import TablenoteError
 
 FORMAT = 1
 CACHE_NAME = "foods.json.gz"

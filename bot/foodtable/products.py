@@ -9,8 +9,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from bot.entries import Nutrients
 from bot.foodtable.composition import find_data_file, read_amounts, read_header
+from bot.model.entries import Nutrients
 
 _MARK = b",branded_food,"
 _WORD = re.compile(rb"[A-Z0-9]+")

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from bot.errors import AskFile, BadFile
 from bot.intake.cells import Kind, kind_of
 from bot.intake.clocks import read_clock
 from bot.intake.headings import (
@@ -24,7 +23,8 @@ from bot.intake.tables import column_of
 from bot.intake.values import find_unit, is_plausible, read_number
 from bot.intake.words import clean
 from bot.intake.zones import read_offset, read_zone_name
-from bot.units import MGDL_PER_MMOL
+from bot.model.errors import AskFile, BadFile
+from bot.model.units import MGDL_PER_MMOL
 
 WIDEST = 60
 """How many columns are looked at."""

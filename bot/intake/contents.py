@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from bot.errors import BadFile
 from bot.intake.decoding import decode, is_json
 from bot.intake.json_tables import read_json
 from bot.intake.layout import read_text
@@ -10,6 +9,7 @@ from bot.intake.tables import Table
 from bot.intake.unpack import unpack
 from bot.intake.wide import unfold
 from bot.intake.workbooks import read_workbook
+from bot.model.errors import BadFile
 
 
 def read_tables(data: bytes, name: str) -> tuple[list[Table], list[str]]:

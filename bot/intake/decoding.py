@@ -3,8 +3,8 @@
 import codecs
 import re
 
-from bot.errors import BadFile
 from bot.intake.headings import glucose_score, time_score
+from bot.model.errors import BadFile
 
 # First bytes of common kinds of file, as their own formats define them (values from memory).
 _KINDS = (

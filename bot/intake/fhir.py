@@ -8,12 +8,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-from bot.errors import BadFile
 from bot.intake.clocks import read_clock
 from bot.intake.headings import glucose_score
 from bot.intake.stamps import split_stamp
 from bot.intake.tables import RowProblem, Table, check_rows
-from bot.units import GlucoseUnit
+from bot.model.errors import BadFile
+from bot.model.units import GlucoseUnit
 
 SPECIMEN_BY_LOINC = {
     "99504-3": "interstitial",

@@ -6,13 +6,13 @@ from datetime import datetime
 from functools import cached_property
 from typing import Literal
 
-from bot.entries import Reading
-from bot.errors import AskFile
 from bot.intake.headings import glucose_score
 from bot.intake.rows import Rows, to_instant
 from bot.intake.tables import RowProblem
 from bot.intake.values import Flag
-from bot.units import GlucoseUnit
+from bot.model.entries import Reading
+from bot.model.errors import AskFile
+from bot.model.units import GlucoseUnit
 
 MOST_APART = 20
 """Two columns are one glucose while at most one in so many of their pairs is apart."""

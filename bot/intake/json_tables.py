@@ -5,12 +5,12 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bot.errors import BadFile
 from bot.intake.cells import kind_of
 from bot.intake.columns import WIDEST
 from bot.intake.fhir import holds_resources, read_resources
 from bot.intake.headings import time_score
 from bot.intake.tables import Table, check_rows
+from bot.model.errors import BadFile
 
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")
 _DEEPEST = 8  # how far tables are looked for within each other

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from bot.errors import BadFile
 from bot.intake.cells import SEPARATORS, glue_decimals, kind_of, split_lines, split_rows
 from bot.intake.columns import (
     WIDEST,
@@ -22,7 +21,8 @@ from bot.intake.headings import glucose_score, time_score
 from bot.intake.tables import Table, check_rows
 from bot.intake.values import find_unit
 from bot.intake.words import clean
-from bot.units import GlucoseUnit
+from bot.model.errors import BadFile
+from bot.model.units import GlucoseUnit
 
 T = TypeVar("T")
 

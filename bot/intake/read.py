@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from bot.errors import AskFile, BadFile
 from bot.intake.columns import Column, ask_which
 from bot.intake.contents import read_tables
 from bot.intake.joining import MOST_APART, FileReadings, Part, drop_other_quantities, join
@@ -24,7 +23,8 @@ from bot.intake.values import (
     unit_by_size,
 )
 from bot.intake.words import clean
-from bot.units import GlucoseUnit
+from bot.model.errors import AskFile, BadFile
+from bot.model.units import GlucoseUnit
 
 _START = datetime(1970, 1, 1, tzinfo=UTC)
 _MICRO = timedelta(microseconds=1)

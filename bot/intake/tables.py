@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bot.errors import BadFile
+from bot.model.errors import BadFile
 
 MAX_ROWS = 2_000_000
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from bot.errors import AskFile
 from bot.intake.clocks import DAY, Clock, read_clock
 from bot.intake.dates import Order, choose_order, read_dates
 from bot.intake.headings import is_offset, is_utc
@@ -17,6 +16,7 @@ from bot.intake.stamps import read_epoch, read_fraction, read_serial, split_stam
 from bot.intake.tables import column_of
 from bot.intake.words import clean_all
 from bot.intake.zones import Walls, names_of, read_offset, read_zone_name, to_instants
+from bot.model.errors import AskFile
 
 AHEAD = timedelta(minutes=10)
 """How far a device's clock may run ahead of ours."""

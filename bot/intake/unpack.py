@@ -5,7 +5,7 @@ import zipfile
 import zlib
 from io import BytesIO
 
-from bot.errors import BadFile
+from bot.model.errors import BadFile
 
 MAX_BYTES = 20 * 1024 * 1024
 """Of a file as it is sent."""

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Literal
 
-from bot.errors import BadFile
 from bot.intake.words import clean, fold, folded
-from bot.units import GlucoseUnit, to_mmol
+from bot.model.errors import BadFile
+from bot.model.units import GlucoseUnit, to_mmol
 
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 """What is taken for a reading. 33.3 mmol/L (600 mg/dL) is the upper end of the glucose scale in the appendix

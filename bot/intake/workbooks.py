@@ -14,10 +14,10 @@ from typing import NoReturn
 from xml.parsers import expat
 from zipfile import ZipFile
 
-from bot.errors import BadFile
 from bot.intake.columns import WIDEST
 from bot.intake.tables import Table, check_rows
 from bot.intake.unpack import MAX_INFLATED, open_zip, read_member
+from bot.model.errors import BadFile
 
 Cell = str | datetime
 Start = Callable[[str, dict[str, str]], None]

@@ -1,6 +1,6 @@
 """Standing texts: the welcome, help, and the cautions, each shown once at the moment it matters."""
 
-from bot.units import GlucoseUnit
+from bot.model.units import GlucoseUnit
 
 WELCOME = (
     "Hello. Tell me what you eat as you eat it, with amounts where you can, and send me your sensor's "

@@ -3,7 +3,7 @@
 from datetime import datetime, tzinfo
 
 from analysis.units import write_glucose
-from bot.units import GlucoseUnit, from_mmol
+from bot.model.units import GlucoseUnit, from_mmol
 
 
 def glucose(mmol: float, unit: GlucoseUnit) -> str:

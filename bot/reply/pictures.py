@@ -10,8 +10,8 @@ from io import BytesIO
 from pathlib import Path
 from threading import Lock
 
-from bot.messages import Picture
-from bot.settings import data_folder
+from bot.model.messages import Picture
+from bot.model.settings import data_folder
 
 
 def find_font_cache(environment: Mapping[str, str], ours: Path) -> Path | None:

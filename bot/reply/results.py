@@ -6,8 +6,8 @@ from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
+from bot.model.units import GlucoseUnit
 from bot.reply import numbers
-from bot.units import GlucoseUnit
 
 
 def scored(

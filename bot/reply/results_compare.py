@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from analysis.contrast import NEED_EACH, VERDICT_EACH, Contrast
 from analysis.results import Serving
+from bot.model.units import GlucoseUnit
 from bot.reply import numbers
-from bot.units import GlucoseUnit
 
 NOT_DRAWN = "You chose what you ate when, so that other things may differ as well."
 

@@ -6,13 +6,13 @@ from analysis.contrast import Contrast
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
-from bot.entries import Meal, Nutrients
-from bot.frames_days import OneDay
+from bot.frames.days import OneDay
+from bot.model.entries import Meal, Nutrients
+from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 from bot.reply.words import nutrients, title
 from bot.store import Logged
 from bot.understanding.questions.days_questions import USUAL_DAYS
-from bot.units import GlucoseUnit
 
 MOST_MEALS = 12
 REACH = timedelta(days=300)

@@ -7,9 +7,9 @@ from datetime import date, tzinfo
 from analysis.eating import Eating
 from analysis.errors import InsufficientData
 from analysis.fasting import NEED_DAYS, Fasting, Trend
-from bot.frames_days import Sensor
+from bot.frames.days import Sensor
+from bot.model.units import GlucoseUnit
 from bot.reply import numbers
-from bot.units import GlucoseUnit
 
 WHAT_COUNTS = (
     "It counts the half hour before a day's first meal, after 8 h without food, so note when you eat first."

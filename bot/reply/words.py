@@ -3,20 +3,9 @@
 import re
 from datetime import datetime, tzinfo
 
-from bot.entries import (
-    Activity,
-    Feeling,
-    Item,
-    Meal,
-    Nutrients,
-    Reading,
-    Sensor,
-    Sleep,
-    Stored,
-    Sync,
-)
+from bot.model.entries import Activity, Feeling, Item, Meal, Nutrients, Reading, Sensor, Sleep, Stored, Sync
+from bot.model.units import GlucoseUnit
 from bot.reply import numbers
-from bot.units import GlucoseUnit
 
 PLACE = re.compile(
     r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|chest|calf|side)\b"

@@ -1,7 +1,7 @@
 """Keeps everything: the log, readings, reminders, and the messages in and out. The only home of SQLAlchemy.
 
-with store.begin() as unit:     # or store.read()
-    unit.log.add(...)
+with store.begin() as tx:     # or store.read()
+    tx.log.add(...)
 """
 
 from bot.store.lock import lock_single
@@ -21,7 +21,7 @@ from bot.store.records import (
     Word,
 )
 from bot.store.store import Store, open_store
-from bot.store.unit import Unit
+from bot.store.transaction import Transaction
 
 __all__ = [
     "Asked",
@@ -37,7 +37,7 @@ __all__ = [
     "Store",
     "StoredReadings",
     "Switch",
-    "Unit",
+    "Transaction",
     "Word",
     "lock_single",
     "open_store",

@@ -6,8 +6,8 @@ from typing import Any, cast
 
 from sqlalchemy import BigInteger, Connection, Row, bindparam, select, update
 
-from bot.entries import Correction
-from bot.entries_json import from_json, to_json
+from bot.model.entries import Correction
+from bot.model.entries_json import from_json, to_json
 from bot.store.on_conflict import build_insert
 from bot.store.records import Asked as Record
 from bot.store.tables import asked

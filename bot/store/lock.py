@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from bot.errors import StoreError
+from bot.model.errors import StoreError
 from bot.store.store import parse_url, sqlite_file
 
 

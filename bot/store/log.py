@@ -6,9 +6,9 @@ from typing import Any, cast
 
 from sqlalchemy import BigInteger, Connection, Executable, Row, bindparam, insert, select, update
 
-from bot.entries import Sleep, Stored
-from bot.entries_json import from_json, to_json
-from bot.errors import StoreError
+from bot.model.entries import Sleep, Stored
+from bot.model.entries_json import from_json, to_json
+from bot.model.errors import StoreError
 from bot.store.on_conflict import build_insert
 from bot.store.records import Change, Logged
 from bot.store.tables import changes, entries

@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Select, bindparam, insert, select, text, update
 
-from bot.messages import Button, Document, Outgoing, PictureSpec
+from bot.model.messages import Button, Document, Outgoing, PictureSpec
 from bot.store.serving import is_served
 from bot.store.tables import UNSENT, outbox
 

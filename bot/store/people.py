@@ -6,10 +6,10 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
+from bot.model.units import GlucoseUnit
 from bot.store.on_conflict import build_insert
 from bot.store.records import Person, Remind
 from bot.store.tables import metadata, people
-from bot.units import GlucoseUnit
 
 QUIET_FROM, QUIET_TO = time(23, 0), time(6, 30)  # half an hour less than a sensor remembers
 SYNC_LEAD_MIN = 60

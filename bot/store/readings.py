@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import BigInteger, Connection, Select, bindparam, delete, func, insert, select, type_coerce
 
-from bot.entries import Reading
+from bot.model.entries import Reading
 from bot.store.columns import from_micros, to_micros
 from bot.store.records import Import, Source, StoredReadings
 from bot.store.tables import imports, people, readings

@@ -5,8 +5,8 @@ from datetime import date, datetime, time
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from bot.entries import Correction, Meal, Stored
-from bot.units import GlucoseUnit
+from bot.model.entries import Correction, Meal, Stored
+from bot.model.units import GlucoseUnit
 
 Source = Literal["file", "typed", "meter", "second"]
 """A sensor's file; typed, typed or in a file as a value of blood; a second sensor worn for comparison."""
@@ -124,7 +124,7 @@ class StoredReadings:
 class OpenFile:
     """A file that waits for an answer to one question of how it is to be read.
 
-    about, options: as in `bot.errors.AskFile`; layout: what the answer is remembered for
+    about, options: as in `bot.model.errors.AskFile`; layout: what the answer is remembered for
     column, day_first: what was answered so far
     """
 

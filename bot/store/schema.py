@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, inspect, text
 
-from bot.errors import StoreError
+from bot.model.errors import StoreError
 
 HEAD = "0005"
 """The newest revision in `migrations/versions`."""

@@ -13,9 +13,9 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DatabaseError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.pool import StaticPool
 
-from bot.errors import StoreError
+from bot.model.errors import StoreError
 from bot.store import schema
-from bot.store.unit import Unit
+from bot.store.transaction import Transaction
 
 BUSY_TIMEOUT_S = 10.0
 """How long SQLite waits for another process that writes."""
@@ -36,22 +36,22 @@ class Store:
         self._read_lock = self._write_lock if one_connection else nullcontext()
 
     @contextmanager
-    def begin(self) -> Iterator[Unit]:
+    def begin(self) -> Iterator[Transaction]:
         """Give a transaction that may write: kept at the end of the block, undone when the block raises."""
         with _explaining(), self._write_lock:
             with self._engine.begin() as connection:
                 _begin(connection, writes=True)
-                unit = Unit(connection)
-                yield unit
-            if unit.people.erased:
+                tx = Transaction(connection)
+                yield tx
+            if tx.people.erased:
                 self._empty_journal()
 
     @contextmanager
-    def read(self) -> Iterator[Unit]:
+    def read(self) -> Iterator[Transaction]:
         """Give a transaction that sees one state of the database and may not write."""
         with _explaining(), self._read_lock, self._reader.connect() as connection:
             _begin(connection, writes=False)
-            yield Unit(connection)
+            yield Transaction(connection)
 
     def close(self) -> None:
         """Close all connections."""

@@ -5,8 +5,8 @@ from typing import cast
 
 from sqlalchemy import Connection, bindparam, delete, select
 
-from bot.entries import Meal
-from bot.entries_json import from_json, to_json
+from bot.model.entries import Meal
+from bot.model.entries_json import from_json, to_json
 from bot.store.on_conflict import build_insert
 from bot.store.records import Word, WordKind
 from bot.store.tables import personal_words

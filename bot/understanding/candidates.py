@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from bot.entries import Entry, Fact, Setting
+from bot.model.entries import Choice, Entry, Fact, Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,3 +18,4 @@ class Candidate:
     cost: float = 0.0
     asks: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    choice: Choice | None = None

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
-from bot.entries import Meal, Slot
+from bot.model.entries import Meal, Slot
 
 
 @dataclass(frozen=True, slots=True)

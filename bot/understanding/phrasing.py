@@ -7,7 +7,7 @@ tenth, glucose to a tenth of a mmol/L or a whole mg/dL, instants to the minute.
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from bot.entries import (
+from bot.model.entries import (
     Activity,
     Correction,
     Entry,
@@ -21,8 +21,8 @@ from bot.entries import (
     Sleep,
     Sync,
 )
+from bot.model.units import GlucoseUnit, from_mmol
 from bot.understanding.foods.labels import WORKED_OUT
-from bot.units import GlucoseUnit, from_mmol
 
 _EFFORT = {"light": "easy", "moderate": "moderate", "hard": "hard"}
 

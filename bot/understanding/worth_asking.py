@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bot.entries import Correction, Item, Meal, Slot
+from bot.model.entries import Correction, Item, Meal, Slot
 from bot.understanding.context import Context
 from bot.understanding.corrections.portions import ASKED
 from bot.understanding.foods.own_table import scale

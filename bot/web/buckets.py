@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from bot.clock import Clock
+from bot.model.clock import Clock
 
 BURST = 60
 PER_MIN = 30.0

@@ -3,8 +3,8 @@
 from collections.abc import Awaitable, Callable, Iterable
 from typing import Any
 
-from bot.channels.base import Talker
-from bot.messages import Outgoing, Post
+from bot.model.messages import Outgoing, Post
+from bot.model.talker import Talker
 
 
 class Desk:

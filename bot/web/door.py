@@ -15,9 +15,9 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from bot.errors import AskFile, BadFile, BadSetting, StoreError
-from bot.messages import Post
-from bot.units import GlucoseUnit, find_unit
+from bot.model.errors import AskFile, BadFile, BadSetting, StoreError
+from bot.model.messages import Post
+from bot.model.units import GlucoseUnit, find_unit
 from bot.web.body import read_body
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk

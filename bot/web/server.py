@@ -10,7 +10,7 @@ import uvicorn
 from starlette.applications import Starlette
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from bot.errors import BadSetting
+from bot.model.errors import BadSetting
 
 _MOST_CONNECTIONS = 100
 _FINISH_WITHIN_S = 10

@@ -18,9 +18,9 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from bot.app import App
-from bot.clock import SettableClock
 from bot.intake import read_file
-from bot.messages import Attachment, Incoming
+from bot.model.clock import SettableClock
+from bot.model.messages import Attachment, Incoming
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 INSERT = (
@@ -93,8 +93,8 @@ def main() -> None:
     app = open_app(folder, "import.db")
     import_s, said = send(app, data, "first")
     again_s, again = send(app, data, "second")
-    with app.store.read() as unit:
-        kept = unit.readings.count("local")
+    with app.store.read() as tx:
+        kept = tx.readings.count("local")
     app.close()
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     read_s = read_alone(data)

@@ -15,8 +15,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.analysing import WHAT
-from bot.entries import Activity, Item, Meal, Nutrients, Reading, Sensor
+from bot.commandline.analyse import WHAT
+from bot.model.entries import Activity, Item, Meal, Nutrients, Reading, Sensor
 from bot.store import open_store
 
 FIRST = datetime(2026, 3, 2, tzinfo=UTC)
@@ -26,8 +26,8 @@ PLATES = [("oats", 60.0, 35.0), ("rice", 200.0, 56.0), ("toast", 70.0, 33.0), ("
 def fill(url: str, days: int) -> None:
     rng = np.random.default_rng(1)
     store = open_store(url)
-    with store.begin() as unit:
-        unit.people.ensure("local", zone="Europe/Vienna", unit="mmol/L", at=FIRST)
+    with store.begin() as tx:
+        tx.people.ensure("local", zone="Europe/Vienna", unit="mmol/L", at=FIRST)
         for day in range(days):
             start = FIRST + timedelta(days=day)
             for k, hour in enumerate((7, 10, 13, 16, 19)):
@@ -35,18 +35,18 @@ def fill(url: str, days: int) -> None:
                 item = Item(name, name, name, grams, grams, grams, True, 1.0, Nutrients(carbs_g=carbs))
                 meal = Meal(start + timedelta(hours=hour), "lunch", (item,))
                 key = {"update_id": f"{day}-{k}", "message_id": None, "at": start}
-                unit.log.add("local", meal, ordinal=0, **key)
+                tx.log.add("local", meal, ordinal=0, **key)
                 if (day + k) % 3 == 0:
                     walk = Activity("walk", 20.0, start + timedelta(hours=hour, minutes=20))
-                    unit.log.add("local", walk, ordinal=1, **key)
+                    tx.log.add("local", walk, ordinal=1, **key)
             if day % 14 == 0:
-                unit.log.add("local", Sensor("started", start), ordinal=9, **key)
+                tx.log.add("local", Sensor("started", start), ordinal=9, **key)
         minutes = np.arange(0, 1440 * days, 5)
         mmol = 5.5 + np.sin(minutes / 50) + rng.normal(0, 0.2, minutes.size)
         readings = [
             Reading(float(v), FIRST + timedelta(minutes=int(m))) for m, v in zip(minutes, mmol, strict=True)
         ]
-        unit.readings.add("local", readings, source="file", at=FIRST, update_id="all")
+        tx.readings.add("local", readings, source="file", at=FIRST, update_id="all")
     store.close()
 
 

@@ -26,8 +26,8 @@ def test_posts_a_second(kind: str, tmp_path: Path) -> None:
         lots = [bodies[POSTS + k :: CLIENTS] for k in range(CLIENTS)]
         threads = [threading.Thread(target=_post, args=(door, lot)) for lot in lots]
         several = _rate(lambda: _run(threads), POSTS)
-        with door.talk.app.store.read() as unit:
-            assert unit.readings.count("local") == 96 + (2 * POSTS - 1) * KINDS[kind]
+        with door.talk.app.store.read() as tx:
+            assert tx.readings.count("local") == 96 + (2 * POSTS - 1) * KINDS[kind]
     print(f"\n96 readings, {kind}: {one:.0f} posts/s by one client, {several:.0f} by {CLIENTS}")
 
 

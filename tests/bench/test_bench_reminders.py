@@ -21,8 +21,8 @@ def crowd(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Talk]:
     url = f"sqlite:///{tmp_path_factory.mktemp('crowd') / 'crowd.db'}"
     with talking(url) as talk:
         talk.say("hello")
-        with talk.app.store.begin() as unit:
-            connection = unit.reminders._connection
+        with talk.app.store.begin() as tx:
+            connection = tx.reminders._connection
             template = dict(connection.execute(people.select()).one()._mapping)
             connection.execute(insert(people), [template | {"id": f"tg:{n}"} for n in range(PEOPLE)])
             connection.execute(insert(reminders), list(planned(MORNING)))

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from bot.entries import Reading
+from bot.model.entries import Reading
 from tests.simulate import rises_of, trace
 from tests.talk import MORNING, Talk, talking
 
@@ -40,9 +40,9 @@ def month(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Talk]:
         meals = [logged.entry for logged in talk.meals()]
         end = MORNING + timedelta(days=DAYS)
         rows = trace(rises_of(meals, [], rng), MORNING, end, rng)[: DAYS * 288]
-        with talk.app.store.begin() as unit:
+        with talk.app.store.begin() as tx:
             readings = [Reading(mmol, at) for at, mmol in rows]
-            unit.readings.add("local", readings, source="file", at=end, update_id="month")
+            tx.readings.add("local", readings, source="file", at=end, update_id="month")
         talk.clock.move_to(end)
         yield talk
 

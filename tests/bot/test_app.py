@@ -4,8 +4,8 @@ from pathlib import Path
 import pytest
 
 from bot.app import MAX_STARTS, App
-from bot.clock import SettableClock
-from bot.messages import Incoming
+from bot.model.clock import SettableClock
+from bot.model.messages import Incoming
 from tests.talk import MORNING
 
 
@@ -35,7 +35,7 @@ def test_what_breaks_at_every_start_is_put_aside(
         app = start(tmp_path)
         assert app.waiting() == [("tg:1", "raw")]
         with monkeypatch.context() as patched:
-            patched.setattr("bot.hearing.understand", lambda *_: 1 / 0)
+            patched.setattr("bot.talk.words.understand", lambda *_: 1 / 0)
             with pytest.raises(ZeroDivisionError):
                 app.receive(Incoming("tg:7", "tg:1", MORNING, text="toast"))
         if broken == "raised":

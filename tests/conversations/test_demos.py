@@ -9,8 +9,8 @@ import pytest
 from bot.app import App
 from bot.channels.saying import PRESS, spoken
 from bot.channels.script import Line, Play, Sent, play, read_script
-from bot.clock import SettableClock
-from bot.playing import demo_scripts, difference, save_pictures
+from bot.commandline.play import demo_scripts, difference, save_pictures
+from bot.model.clock import SettableClock
 
 PNG = b"\x89PNG\r\n\x1a\n"
 

@@ -5,9 +5,9 @@ from datetime import datetime, time, timedelta
 
 from bot.app import App
 from bot.channels.script import Line, Sent, play, read_script
-from bot.clock import SettableClock
-from bot.playing import demo_scripts
-from bot.schedule.rules import first_instant
+from bot.commandline.play import demo_scripts
+from bot.model.clock import SettableClock
+from bot.reminders.rules import first_instant
 
 FORECAST = re.compile(
     r"[Ii]f you sleep until (\d\d):(\d\d), (nothing|about ((?:\d+ h ?)?(?:\d+ min)?)) (?:is|will be) missing"
@@ -28,8 +28,8 @@ def test_the_forecasts_come_true() -> None:
     heard: list[Line | Sent] = []
     try:
         play(script, app, clock, "local", heard.append)
-        with app.store.read() as unit:
-            stamps = [r.at for r in unit.readings.between("local", None, None) if r.at is not None]
+        with app.store.read() as tx:
+            stamps = [r.at for r in tx.readings.between("local", None, None) if r.at is not None]
     finally:
         app.close()
     files = [one.at for one in heard if isinstance(one, Line) and one.text.startswith("(file")]

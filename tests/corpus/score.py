@@ -23,9 +23,9 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.entries import Activity, Feeling, Meal, Reading, Sensor, Sleep, Sync, Understood
-from bot.explaining import to_dict
+from bot.commandline.understand import to_dict
 from bot.foodtable import FoodTable, load_table
+from bot.model.entries import Activity, Feeling, Meal, Reading, Sensor, Sleep, Sync, Understood
 from bot.understanding import Context, understand
 from tests.corpus.compare import Verdict, judge
 from tests.corpus.corpus import Note, is_set_aside, notes_of

@@ -5,8 +5,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.entries import About, Correction, Sensor, Slot
-from bot.entries_json import KINDS
+from bot.model.entries import About, Correction, Sensor, Slot
+from bot.model.entries_json import KINDS
 from tests.corpus.corpus import Note, is_set_aside, load_notes, notes_of
 
 NOTES = load_notes()

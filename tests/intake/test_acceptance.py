@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.errors import AskFile, BadFile
 from bot.intake import read_file
+from bot.model.errors import AskFile, BadFile
 from tests.intake.cases import CASES
 from tests.intake.make_files import EXPECTED, FOLDER, write_expected
 from tests.intake.writing import MGDL

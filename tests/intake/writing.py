@@ -9,7 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 VIENNA = ZoneInfo("Europe/Vienna")
-MGDL = 18.0182  # mg/dL in 1 mmol/L, from the molar mass of glucose; as in bot.units, but not taken from there
+MGDL = 18.0182  # mg/dL in 1 mmol/L; as in analysis.units, but not taken from there
 START = datetime(2026, 3, 12, 21, 30, tzinfo=UTC)  # 22:30 in Vienna: two days, and one of them a 13th
 MMOL = [5.4, 5.6, 6.1, 7.3, 8.2, 7.7, 6.4, 5.9, 5.2, 4.8, 5.0, 5.1]
 PAIRS = [(START + timedelta(minutes=15 * i), mmol) for i, mmol in enumerate(MMOL)]

@@ -2,9 +2,9 @@
 
 import re
 
-from bot.entries import Understood
+from bot.model.entries import Understood
 from bot.understanding.context import Context
-from bot.understanding.corrections.corrections import read_correction
+from bot.understanding.corrections.edits import read_edits
 from bot.understanding.notes.notes import fold
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.tokens import Token
@@ -31,4 +31,5 @@ def read_portion(text: str, context: Context) -> Understood | None:
         return None
     said = " ".join(text.split()).rstrip(" .!")
     unit = "" if amount.unit else " g"
-    return read_correction(f"no, {said}{unit} {context.answering.removeprefix(ASKED)}", context)
+    found = read_edits(f"no, {said}{unit} {context.answering.removeprefix(ASKED)}", context)
+    return None if found is None else Understood(found.entries, found.asks)

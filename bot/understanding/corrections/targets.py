@@ -1,149 +1,143 @@
-"""Which meal a correction names: "delete yesterday's lunch", "breakfast was at 7:10", "add jam to breakfast".
+"""Which entry a change means: every live entry is weighed by what was said of it and by how fresh it is."""
 
-The name is taken out of the words, so that what is left is a correction of any meal: "lunch was at 11:30 not
-11" is "it was at 11:30 not 11" about lunch. Each pattern is tried in order; the first that fits counts.
-"""
-
-import re
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import timedelta
 
-from bot.entries import Meal, Slot
-from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
+from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.shapes import Frame
+from bot.understanding.pieces.instants import clocks_of, day_of
+from bot.understanding.pieces.pieces import EVENING, Moment, SlotWord
+from bot.understanding.words.movements import find_movement
 
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_DAY = (
-    "(?:the day before yesterday|yesterday|today|last night|tonight|this morning|"
-    rf"(?:last )?(?:{'|'.join(_WEEKDAYS)}))"
-)
-_SLOT = rf"(?:{'|'.join(sorted(SLOT_WORDS, key=len, reverse=True))})"
-_OPENED = (
-    r"(?P<open>(?:no|nope|sorry|oops|wait|ah|oh|actually|correction|wrong|i mean|i meant|hang on|"
-    r"hold on|my bad|"
-    r"my mistake|i made a mistake|i misspoke|apologies|my apologies|i was wrong|i got that wrong|"
-    r"please|can you|could you)[ ,:;.!-]+)*"
-)
-_AT = r"(?:at|for|from|in|with|on|of|to|into|off|out of)"
+POINTED, NOT_POINTED = -2.0, 2.5
+"""For the entry that was answered to, and for others while one is pointed at."""
+PER_RANK, PER_HOUR, MOST_OLD = 0.45, 0.06, 3.0
+FRESH, FRESH_MIN = -0.8, 20
+"""The entry touched last is meant more often than not, within so many minutes."""
+MISFIT = 4.0
+"""A slot, day or time that was named and does not fit."""
+PRONOUN_RANK = 2.5
+"""For each entry between a pronoun and what it would have to mean."""
+CLOSE_MIN = 40
+SURE_BY = 0.9
+"""Two targets whose costs lie nearer together fit about equally: only the person can tell."""
 
-
-def _named(n: int) -> str:
-    """Return the pattern of a meal's name with its day before or behind it."""
-    return (
-        rf"(?:the |my |that |this )?(?:(?P<day{n}>{_DAY})(?:'?s)? )?(?P<slot{n}>{_SLOT})"
-        rf"(?:,? (?:from |on |of )?(?P<later{n}>{_DAY}))?"
-    )
-
-
-_HOUR = r"(?:\d{1,4}(?:[:.h]\d\d)?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
-_CLOCK = (
-    r"(?:at |around |about |more like |closer to |nearer |nearer to |really |actually |just after |"
-    r"just before )*"
-    rf"(?P<when>(?:(?:a )?(?:half|quarter|ten|twenty|five|\d+)(?: past| to)? )?{_HOUR}"
-    r"(?: ?(?:am|pm|o'?clock|ish|in the (?:morning|evening|afternoon)))?|noon|midday|midnight)"
-)
-
-_PATTERNS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
-    (re.compile(_OPENED + pattern), rest)
-    for pattern, rest in (
-        (
-            rf"(?:delete|remove|cancel|undo|scrap|erase|forget|take back|scratch) {_named(1)}(?: please)?",
-            "undo",
-        ),
-        (rf"(?:change|move|make) {_named(1)} (?:to|into|a) (?P<other>{_SLOT})", "that was {other}"),
-        (
-            rf"(?P<doing>(?:add|put|remove|delete|take out|take off|swap|replace|change|forgot|i "
-            rf"forgot) (?!it |that |this )"
-            rf".+?),? {_AT} {_named(1)}(?: please| too| as well)?",
-            "{doing}",
-        ),
-        (rf"(?:move|shift|change|set|make) {_named(1)} (?:to )?{_CLOCK}", "no, it was at {when}"),
-        (
-            rf"{_named(1)} (?:was|wasn't at .+?,? it was) {_CLOCK}(?P<told>,? (?:not|rather than|"
-            rf"instead of) .+)?",
-            "no, it was at {when}",
-        ),
-        (rf"{_named(1)} was (?P<moved>{_DAY}(?: (?:at )?.+)?)", "no, it was {moved}"),
-        (rf"{_named(1)} was (?P<shift>[^,]+ (?:earlier|later)(?: than .+)?)", "{shift}"),
-        (
-            rf"{_named(1)} (?:was|were) (?P<what>(?:only |just |actually )*(?:\d|a |an |one |two |"
-            rf"three |half ).+?)(?P<told>,? (?:not|rather than|instead of) .+)",
-            "no, {what}{told}",
-        ),
-        (rf"{_named(1)} (?:was|were) (?P<not>not|n't|actually|really) (?P<what>.+)", "no, {not} {what}"),
-        (
-            rf"(?P<food>the .+?) {_AT} {_named(1)}(?: at \S+)? (?P<was>(?:was|were) .+)",
-            "{food} {was}",
-        ),
-        (
-            rf"(?P<food>the .+?) (?:from |of |on )?(?P<later1>{_DAY})(?:'s)?(?: at [^ ]+)? "
-            rf"(?P<was>(?:was|were) .+)",
-            "{food} {was}",
-        ),
-        (
-            r"(?P<food>the .+?) (?:at|from) \d{1,2}(?:[:.]\d\d)?(?: ?[ap]m)? (?P<was>(?:was|were) .+)",
-            "{food} {was}",
-        ),
-        (rf"{_AT} {_named(1)},? (?P<was>(?:it|that|the .+?) (?:was|were) .+)", "{was}"),
-        (
-            rf"(?:swap|replace|change) (?P<old>.+?) (?:for|with|to) (?P<new>.+?) {_AT} {_named(1)}",
-            "swap {old} for {new}",
-        ),
-    )
-)
-MOST_CHARS = 200
+_KINDS: dict[str, tuple[type, ...]] = {"M": (Activity,), "Z": (Sleep,), "G": (Reading,), "L": (Feeling,)}
 
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A meal that a correction names, by its slot, its day or both, and the correction without the name.
+    """An entry that may be meant, what that costs, and which of its items (by place)."""
 
-    surely: the words can be nothing but a correction; if not, only where such a meal was noted
+    noted: Noted
+    cost: float
+    places: tuple[int, ...] = ()
+
+
+def find_targets(
+    frame: Frame, context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
+) -> list[Target]:
+    """Return the entries that a frame may mean, the likeliest first.
+
+    items: the foods that must be on the plate; fits: whether the operation makes sense for an entry
     """
+    found = [
+        Target(noted, cost, places)
+        for noted, cost, places in _candidates(context, items, fits)
+        if cost < MISFIT * 2
+    ]
+    wanted = [Target(t.noted, t.cost + _misfit(frame, t.noted, context), t.places) for t in found]
+    return sorted(wanted, key=lambda t: t.cost)
 
-    slot: Slot | None
-    day: date | None
-    rest: str
-    surely: bool
 
-
-def find_target(text: str, zone: ZoneInfo, now: datetime) -> Target | None:
-    """Return the meal that a correction names, None for what names none or is no correction."""
-    if len(text) > MOST_CHARS:
-        return None
-    plain = " ".join(text.lower().replace("’", "'").split()).rstrip(" .!")
-    if plain.endswith("?"):
-        return None
-    for pattern, rest in _PATTERNS:
-        match = pattern.fullmatch(plain)
-        if match is None:
+def _candidates(
+    context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
+) -> Iterator[tuple[Noted, float, tuple[int, ...]]]:
+    rank = 0
+    for noted in reversed(context.noted):
+        if not fits(noted.entry):
             continue
-        said = match.groupdict()
-        slot = said.get("slot1")
-        day = _day(said.get("day1") or said.get("later1") or "", now.astimezone(zone).date())
-        surely = (
-            bool(said.get("open") or said.get("told")) or "when" not in said or not rest.startswith("no,")
-        )
-        filled = rest.format(**{name: value or "" for name, value in said.items()})
-        return Target(SLOT_WORDS[slot] if slot else None, day, filled, surely)
-    return None
+        places: list[int] = []
+        for element in items:
+            on = [place for entry_id, place in element.on if entry_id == noted.id]
+            if not on:
+                break
+            places.append(_best_place(noted.entry, on, element))
+        else:
+            yield noted, _age_cost(noted, rank, context), tuple(places)
+        rank += 1
 
 
-def is_meant(meal: Meal, target: Target, zone: ZoneInfo) -> bool:
-    """Tell whether a meal is the one named, as far as slot and day tell."""
-    if target.slot is not None and meal.slot != target.slot:
-        return False
-    return target.day is None or (meal.at is not None and meal.at.astimezone(zone).date() == target.day)
+def _best_place(entry: Stored, on: Sequence[int], element: Element) -> int:
+    """Choose the item that a name fits best: the one with the fewest other words."""
+    assert isinstance(entry, Meal)
+    return min(on, key=lambda place: len(entry.items[place].name.split()))
 
 
-def _day(said: str, today: date) -> date | None:
-    if not said:
-        return None
-    if said in ("today", "tonight", "this morning"):
-        return today
-    if said in ("yesterday", "last night"):
-        return today - timedelta(days=1)
-    if said == "the day before yesterday":
-        return today - timedelta(days=2)
-    behind = (today.weekday() - _WEEKDAYS.index(said.removeprefix("last "))) % 7
-    return today - timedelta(days=behind or (7 if said.startswith("last") else 0))
+def _age_cost(noted: Noted, rank: int, context: Context) -> float:
+    age = context.now - noted.touched_at
+    cost = min(PER_RANK * rank + PER_HOUR * (age / timedelta(hours=1)), MOST_OLD)
+    if rank == 0 and age <= timedelta(minutes=FRESH_MIN):
+        cost += FRESH
+    if context.pointed is not None:
+        cost += POINTED if noted.id == context.pointed else NOT_POINTED
+    return cost
+
+
+def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
+    """Return what it costs that the slot, day, time or kind named does not fit an entry."""
+    cost = 0.0
+    for element in frame.all("at", "at2"):
+        if isinstance(element.piece, SlotWord):
+            fits = isinstance(noted.entry, Meal) and noted.entry.slot == element.piece.slot
+            cost += -1.0 if fits else MISFIT
+        elif isinstance(element.piece, Moment):
+            cost += _misfit_of_time(element.piece, noted.entry, context)
+    for name in ("what", "obj"):
+        kind = frame.first(name)
+        if kind is not None and kind.tag in _KINDS:
+            cost += _misfit_of_kind(kind, noted.entry)
+    return cost
+
+
+def _misfit_of_kind(element: Element, entry: Stored) -> float:
+    if not isinstance(entry, _KINDS[element.tag]):
+        return MISFIT * 2
+    movement = find_movement([element.said.lower()]) if element.tag == "M" else None
+    if movement is not None and isinstance(entry, Activity) and movement[0] not in entry.what:
+        return 1.5
+    return -1.0
+
+
+def _misfit_of_time(moment: Moment, entry: Stored, context: Context) -> float:
+    at = entry.from_at or entry.to_at if isinstance(entry, Sleep) else entry.at
+    if at is None:
+        return MISFIT
+    local, today = at.astimezone(context.zone), context.local_now.date()
+    cost = 0.0
+    day = day_of(moment, today)
+    if day is not None:
+        night = moment.part in EVENING and local.hour < 5 and local.date() == day + timedelta(days=1)
+        cost += -1.0 if local.date() == day or night else MISFIT
+    if moment.hour is not None:
+        minutes = local.hour * 60 + local.minute
+        off = min(abs(c.hour * 60 + c.minute - minutes) for c in clocks_of(moment))
+        cost += -1.0 if off <= CLOSE_MIN else MISFIT
+    elif moment.part and day is None:
+        cost += 0.0 if _in_part(moment.part, local.hour) else MISFIT
+    return cost
+
+
+def _in_part(part: str, hour: int) -> bool:
+    spans = {
+        "morning": (4, 12),
+        "afternoon": (12, 18),
+        "evening": (16, 24),
+        "night": (18, 28),
+        "tonight": (16, 28),
+    }
+    first, end = spans.get(part, (0, 24))
+    return first <= hour < end or first <= hour + 24 < end

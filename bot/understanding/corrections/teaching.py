@@ -6,8 +6,8 @@ What they make is a `Correction` of the kinds "name", "teach" and "forget".
 import re
 from dataclasses import replace
 
-from bot.entries import Correction, Meal, Question, Understood
 from bot.foodtable.words import make_key
+from bot.model.entries import Correction, Meal, Question, Understood
 from bot.understanding.context import Context
 from bot.understanding.foods.labels import read_label
 from bot.understanding.foods.places import FILLER

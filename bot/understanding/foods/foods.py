@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.entries import Extra, Item
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
+from bot.model.entries import Extra, Item
 from bot.understanding.foods.categories import (
     dish_of_many,
     is_dish,

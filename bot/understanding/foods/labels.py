@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, replace
 
-from bot.entries import Item, Nutrients
+from bot.model.entries import Item, Nutrients
 from bot.understanding.foods.own_table import MARK
 
 _NUMBER = r"(\d{1,4}(?:[.,]\d{1,2})?)"

@@ -7,7 +7,7 @@ A time or a meal's name before the foods ("7:15 eggs, 12:30 soup") opens a meal;
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from bot.entries import Slot
+from bot.model.entries import Slot
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.drafts import join_moments
 from bot.understanding.pieces.pieces import EVENING, Clause, Moment, SlotWord

@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from bot.entries import Item, Meal, Nutrients, Slot
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.composition import Food
 from bot.foodtable.everyday import Weight
 from bot.foodtable.words import WORDS, key_words, make_key, plain_word
+from bot.model.entries import Item, Meal, Nutrients, Slot
 from bot.understanding.personal import Own
 from bot.understanding.pieces.pieces import Piece, SlotWord
 from bot.understanding.pieces.slots import SLOT_WORDS

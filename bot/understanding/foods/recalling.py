@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import islice
 
-from bot.entries import Item, Slot
+from bot.model.entries import Item, Slot
 from bot.understanding.context import Context
 from bot.understanding.foods.own_table import OwnTable
 from bot.understanding.personal import Own

@@ -3,8 +3,8 @@
 import re
 from dataclasses import replace
 
-from bot.entries import Correction, Entry, Item, Meal, Understood
 from bot.foodtable import FoodTable
+from bot.model.entries import Correction, Entry, Item, Meal, Understood
 from bot.understanding.context import Context
 from bot.understanding.foods.own_table import MARK, OwnTable, expand, scale
 
@@ -18,7 +18,7 @@ def settle(understood: Understood, context: Context) -> Understood:
 
 def _settle_entry(entry: Entry, context: Context) -> Entry:
     if isinstance(entry, Correction) and entry.what == "add":
-        return replace(entry, items=_settle_items(entry.items, context))
+        return _settle_added(entry, context)
     if not isinstance(entry, Meal):
         return entry
     extras = entry.extras
@@ -26,6 +26,15 @@ def _settle_entry(entry: Entry, context: Context) -> Entry:
         owns = [context.table.own_of(item.food) for item in entry.items]
         extras += tuple(extra for own in owns if own is not None for extra in own.meal.extras)
     return replace(entry, items=_settle_items(entry.items, context), extras=extras)
+
+
+def _settle_added(added: Correction, context: Context) -> Correction:
+    """Settle what is added to a plate, there as well."""
+    items = _settle_items(added.items, context)
+    after, n = added.after, len(added.items)
+    if isinstance(after, Meal) and after.items[-n:] == added.items:
+        after = replace(after, items=after.items[:-n] + items)
+    return replace(added, items=items, after=after)
 
 
 def _settle_items(items: tuple[Item, ...], context: Context) -> tuple[Item, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
-from bot.entries import (
+from bot.model.entries import (
     Activity,
     Entry,
     Extra,

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from bot.entries import Slot
+from bot.model.entries import Slot
 from bot.understanding.foods.meals import MealDraft
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.instants import NIGHT_ENDS, resolve

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.entries import Entry
 from bot.foodtable import FoodTable
+from bot.model.entries import Entry
 from bot.understanding.context import Context
 from bot.understanding.foods.foods import read_foods
 from bot.understanding.foods.meals import FoodClause, Mark, MealDraft, add_clause

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, timedelta
 
-from bot.entries import Meal, Slot
+from bot.model.entries import Meal, Slot
 from bot.understanding.context import Context
 from bot.understanding.foods.meals import MealDraft
 from bot.understanding.notes.unclaimed import Part

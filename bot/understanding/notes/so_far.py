@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass, field
 
+from bot.model.units import GlucoseUnit
 from bot.understanding.foods.meals import Mark, MealDraft
 from bot.understanding.foods.said import Said
 from bot.understanding.notes.unclaimed import Lost, Part
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Clause, Moment
-from bot.units import GlucoseUnit
 
 MOST_LOST = 4  # so many parts are looked back at, so that long notes are quick to read
 

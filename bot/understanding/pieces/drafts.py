@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from bot.entries import Effort
+from bot.model.entries import Effort
+from bot.model.units import GlucoseUnit
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
-from bot.units import GlucoseUnit
 
 
 @dataclass(slots=True)

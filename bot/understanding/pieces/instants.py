@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from bot.entries import Slot, Timed
+from bot.model.entries import Slot, Timed
 from bot.understanding.pieces.days import NO_YEAR
 from bot.understanding.pieces.pieces import EVENING, Moment
 from bot.understanding.pieces.slots import USUAL_TIME, fits_hour

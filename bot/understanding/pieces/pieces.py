@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from bot.entries import Slot
+from bot.model.entries import Slot
 from bot.understanding.words.tokens import Token
 
 EVENING = frozenset({"evening", "night", "tonight"})

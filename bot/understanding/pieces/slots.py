@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from datetime import time
 
-from bot.entries import Slot
 from bot.foodtable import FoodTable
+from bot.model.entries import Slot
 from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.words.tokens import Token
 

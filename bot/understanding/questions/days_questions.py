@@ -8,7 +8,7 @@ such as “summary” or “weekdays against weekends”.
 import re
 from typing import Literal
 
-from bot.entries import About, Question
+from bot.model.entries import About, Question
 from bot.understanding.context import Context
 from bot.understanding.questions.periods import read_period
 from bot.understanding.words.mending import mend

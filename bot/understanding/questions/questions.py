@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import exp, log
 
-from bot.entries import Question
+from bot.model.entries import Question
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.pieces.slots import SLOT_WORDS

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from bot.entries import About
+from bot.model.entries import About
 
 Sort = Literal[
     "ranking", "curve", "why", "meal nutrients", "effect", "compare", "which foods", "carbs in", "lever",

@@ -1,7 +1,6 @@
 """What a question is about: the foods, meals or habits that its words name. Pure."""
 
 from collections.abc import Collection, Sequence
-from functools import lru_cache
 
 from bot.understanding.context import Context
 from bot.understanding.pieces.numerals import NUMBER_WORDS

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.entries import Effort
+from bot.model.entries import Effort
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
 from bot.understanding.words.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from bot.foodtable import FoodTable
+from bot.model.units import GlucoseUnit, to_mmol
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
@@ -10,7 +11,6 @@ from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
-from bot.units import GlucoseUnit, to_mmol
 
 _GLUCOSE = word_set(
     "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from bot.entries import Effort
+from bot.model.entries import Effort
 
 _LIGHT = (
     ("walk walked walking walks walkd wlaked wakled wlak stroll strolled strolling steps wandered", "walk"),

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.channels.telegram_channel import TelegramChannel
-from bot.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from tests.botapi import TOKEN, BotApi
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"pretend"

@@ -3,8 +3,8 @@ from pathlib import Path
 import pytest
 
 from bot.channels.script import matches, read_script
-from bot.errors import BadScript
-from bot.messages import Button, Outgoing, PictureSpec
+from bot.model.errors import BadScript
+from bot.model.messages import Button, Outgoing, PictureSpec
 
 HEAD = "zone: Europe/Vienna\nunit: mg/dL\nname: test\n\n"
 

@@ -8,8 +8,8 @@ import urllib.request
 import pytest
 
 from bot.channels.telegram_channel import TelegramChannel
-from bot.errors import BadSetting, TablenoteError
-from bot.messages import Button, Incoming, Outgoing
+from bot.model.errors import BadSetting, TablenoteError
+from bot.model.messages import Button, Incoming, Outgoing
 from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, say_back, serving
 from tests.botapi import TOKEN, BotApi, Fault
 

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from bot.messages import Button, Document, Incoming, Outgoing, PictureSpec
+from bot.model.messages import Button, Document, Incoming, Outgoing, PictureSpec
 from tests.bot.channels.telegram_rig import ME, PNG, FakeTalker, say_back, serving
 from tests.botapi import BotApi
 

@@ -8,7 +8,7 @@ import httpx
 import pytest
 
 from bot.channels.telegram_channel import TelegramChannel
-from bot.errors import BadSetting
+from bot.model.errors import BadSetting
 from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, serving
 from tests.bot.web.rig import free_port
 from tests.botapi import BotApi, post_json

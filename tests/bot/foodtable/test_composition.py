@@ -5,9 +5,9 @@ import json
 
 import pytest
 
-from bot.errors import TablenoteError
 from bot.foodtable import composition, load_table
 from bot.foodtable.composition import CACHE_NAME, load_composition
+from bot.model.errors import TablenoteError
 
 
 def test_every_row_is_generic_food_with_energy_and_carbohydrate(food_cache):

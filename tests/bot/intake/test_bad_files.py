@@ -6,8 +6,8 @@ import zipfile
 
 import pytest
 
-from bot.errors import AskFile, BadFile
 from bot.intake import read_file
+from bot.model.errors import AskFile, BadFile
 from tests.bot.intake.files import VIENNA, Style, readings, write
 
 TABLE = write(readings(), Style())

@@ -4,11 +4,11 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from bot.entries import Reading
 from bot.intake import read_file
+from bot.model.entries import Reading
 from tests.bot.intake.files import START, VIENNA, Style, readings, write
 
-# Molar mass of glucose as in bot.units; written out here so that the check does not lean on the code.
+# Molar mass of glucose as in bot.model.units; written out here so that the check does not lean on the code.
 MGDL = 18.0182
 
 

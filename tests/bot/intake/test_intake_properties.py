@@ -8,10 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bot.errors import BadFile
 from bot.intake import read_file
 from bot.intake.specimens import BLOOD
-from bot.units import MGDL_PER_MMOL
+from bot.model.errors import BadFile
+from bot.model.units import MGDL_PER_MMOL
 from tests.bot.intake.files import VIENNA, Style, write
 from tests.intake.cases import CASES
 from tests.intake.writing import zipped

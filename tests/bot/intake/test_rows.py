@@ -5,8 +5,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.errors import AskFile, BadFile
 from bot.intake import RowProblem, read_file
+from bot.model.errors import AskFile, BadFile
 from tests.bot.intake.files import VIENNA, Style, readings, write
 
 

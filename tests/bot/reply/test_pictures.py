@@ -68,8 +68,8 @@ def test_service_without_a_home_keeps_its_fonts(tmp_path: Path) -> None:
     blocked.write_text("not a folder")
     environment = {k: v for k, v in os.environ.items() if k not in ("MPLCONFIGDIR", "XDG_CACHE_HOME")}
     code = (
-        "import pathlib, sys, bot.settings\n"
-        "bot.settings.data_folder = lambda: pathlib.Path(sys.argv[1])\n"
+        "import pathlib, sys, bot.model.settings\n"
+        "bot.model.settings.data_folder = lambda: pathlib.Path(sys.argv[1])\n"
         "from bot.reply.pictures import to_png\n"
         "from analysis.plots.style import Sheet\n"
         "print(len(to_png(Sheet(50).figure)) > 100)"

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.store import Store, Unit, open_store
+from bot.store import Store, Transaction, open_store
 from tests.bot.store.samples import ensure
 
 
@@ -34,8 +34,8 @@ def store(url: str) -> Iterator[Store]:
 
 
 @pytest.fixture
-def unit(store: Store) -> Iterator[Unit]:
+def tx(store: Store) -> Iterator[Transaction]:
     """One open transaction, with two people in it."""
-    with store.begin() as unit:
-        ensure(unit)
-        yield unit
+    with store.begin() as tx:
+        ensure(tx)
+        yield tx

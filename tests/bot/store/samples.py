@@ -2,8 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
-from bot.entries import Item, Meal, Nutrients, Reading
-from bot.store import Logged, Unit
+from bot.model.entries import Item, Meal, Nutrients, Reading
+from bot.store import Logged, Transaction
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 TRAM, DEPOT = "tg:1", "tg:2"
@@ -14,9 +14,9 @@ def later(minutes: float) -> datetime:
     return NOW + timedelta(minutes=minutes)
 
 
-def ensure(unit: Unit, *people: str) -> None:
+def ensure(tx: Transaction, *people: str) -> None:
     for person in people or (TRAM, DEPOT):
-        unit.people.ensure(person, zone="Europe/Vienna", unit="mmol/L", at=NOW)
+        tx.people.ensure(person, zone="Europe/Vienna", unit="mmol/L", at=NOW)
 
 
 def meal(said: str = "porridge", at: datetime | None = NOW) -> Meal:
@@ -24,10 +24,10 @@ def meal(said: str = "porridge", at: datetime | None = NOW) -> Meal:
     return Meal(at, "breakfast", (item,), said=said)
 
 
-def add(unit: Unit, entry, update_id: str = "u1", *, person: str = TRAM, ordinal: int = 0, at=NOW) -> Logged:
-    return unit.log.add(
-        person, entry, update_id=update_id, ordinal=ordinal, message_id=f"m-{update_id}", at=at
-    )
+def add(
+    tx: Transaction, entry, update_id: str = "u1", *, person: str = TRAM, ordinal: int = 0, at=NOW
+) -> Logged:
+    return tx.log.add(person, entry, update_id=update_id, ordinal=ordinal, message_id=f"m-{update_id}", at=at)
 
 
 def readings(n: int, *, start: datetime = NOW, mmol: float = 5.0) -> list[Reading]:

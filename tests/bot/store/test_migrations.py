@@ -84,9 +84,9 @@ def add_revision(tmp_path, monkeypatch):
 @pytest.fixture
 def filled(url):
     store = open_store(url)
-    with store.begin() as unit:
-        ensure(unit)
-        add(unit, meal())
+    with store.begin() as tx:
+        ensure(tx)
+        add(tx, meal())
     store.close()
     return url
 
@@ -101,8 +101,8 @@ def columns_of_people(url: str) -> set[str]:
 def test_a_later_migration_keeps_what_refers_to_a_table_it_builds_anew(filled, add_revision):
     add_revision("pass")
     store = open_store(filled)
-    with store.read() as unit:
-        assert len(unit.log.last(TRAM)) == 1
+    with store.read() as tx:
+        assert len(tx.log.last(TRAM)) == 1
     with store._engine.connect() as connection:
         assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
     store.close()
@@ -117,8 +117,8 @@ def test_a_migration_that_breaks_leaves_everything_as_it_was(filled, add_revisio
     assert columns_of_people(filled) == before
     monkeypatch.undo()
     store = open_store(filled)
-    with store.read() as unit:
-        assert len(unit.log.last(TRAM)) == 1
+    with store.read() as tx:
+        assert len(tx.log.last(TRAM)) == 1
     store.close()
 
 
@@ -135,40 +135,40 @@ def test_queries_of_every_turn_use_an_index(filled):
             sorted_rows.extend(statement for row in rows if "TEMP B-TREE" in row[3])
 
     event.listen(store._engine, "before_cursor_execute", explain)
-    with store.begin() as unit:
-        logged = unit.log.last(TRAM)[0]
-        unit.log.last_logged(TRAM, ("meal",))
-        unit.log.between(TRAM, ("meal",), logged.at, logged.at)
-        unit.log.history(logged.id)
-        unit.inbox.waiting()
-        unit.inbox.state("1")
-        unit.inbox.is_overtaken("1", TRAM)
-        unit.files.get(TRAM, logged.at)
-        unit.files.drop_expired(logged.at)
-        unit.files.choice(TRAM, "time | glucose", "column")
-        unit.readings.lots(TRAM, "1")
-        unit.readings.arrays(TRAM, logged.at, logged.at)
-        unit.readings.last_at(TRAM)
-        unit.reminders.due(logged.at)
-        unit.reminders.next_due_at()
-        unit.reminders.pending(TRAM)
-        unit.reminders.last_sent(TRAM, "sync")
-        unit.reminders.sent_since(TRAM, "sync", logged.at)
-        unit.reminders.count_sent(TRAM, "sync", 3)
-        unit.reminders.is_planned_since(TRAM, "sync", logged.at)
-        unit.reminders.due_along(TRAM, logged.at)
-        unit.shifts.switches(TRAM)
-        unit.shifts.all(TRAM)
-        unit.outbox.unsent()
-        unit.pending.get(TRAM, logged.at)
-        unit.words.all(TRAM)
-        unit.asked.get(1)
-        unit.asked.about(TRAM, "portion rice")
-        unit.log.stated_grams(TRAM, logged.at)
+    with store.begin() as tx:
+        logged = tx.log.last(TRAM)[0]
+        tx.log.last_logged(TRAM, ("meal",))
+        tx.log.between(TRAM, ("meal",), logged.at, logged.at)
+        tx.log.history(logged.id)
+        tx.inbox.waiting()
+        tx.inbox.state("1")
+        tx.inbox.is_overtaken("1", TRAM)
+        tx.files.get(TRAM, logged.at)
+        tx.files.drop_expired(logged.at)
+        tx.files.choice(TRAM, "time | glucose", "column")
+        tx.readings.lots(TRAM, "1")
+        tx.readings.arrays(TRAM, logged.at, logged.at)
+        tx.readings.last_at(TRAM)
+        tx.reminders.due(logged.at)
+        tx.reminders.next_due_at()
+        tx.reminders.pending(TRAM)
+        tx.reminders.last_sent(TRAM, "sync")
+        tx.reminders.sent_since(TRAM, "sync", logged.at)
+        tx.reminders.count_sent(TRAM, "sync", 3)
+        tx.reminders.is_planned_since(TRAM, "sync", logged.at)
+        tx.reminders.due_along(TRAM, logged.at)
+        tx.shifts.switches(TRAM)
+        tx.shifts.all(TRAM)
+        tx.outbox.unsent()
+        tx.pending.get(TRAM, logged.at)
+        tx.words.all(TRAM)
+        tx.asked.get(1)
+        tx.asked.about(TRAM, "portion rice")
+        tx.log.stated_grams(TRAM, logged.at)
         assert sorted_rows == []
-        unit.log.of_message(TRAM, "m")
-        unit.outbox.entry_of(TRAM, "1")
-        unit.people.erase(TRAM)
+        tx.log.of_message(TRAM, "m")
+        tx.outbox.entry_of(TRAM, "1")
+        tx.people.erase(TRAM)
     store.close()
     short = ("ix_inbox_waiting", "ix_outbox_unsent", "ix_reminders_due")  # they hold open rows only
     scans = [plan for plan in plans if plan.startswith("SCAN") and not any(name in plan for name in short)]
@@ -193,7 +193,7 @@ def test_readings_of_an_older_version_are_kept(tmp_path):
             connection.execute(text(row))
     engine.dispose()
     store = open_store(url)
-    with store.begin() as unit:
-        assert unit.readings.arrays(TRAM, None, None) == ([0, 60], [5.4, 6.1], ["", "high limit"])
-        assert unit.readings.drop_lots(TRAM, [7]) == 2, "they still belong to their import"
+    with store.begin() as tx:
+        assert tx.readings.arrays(TRAM, None, None) == ([0, 60], [5.4, 6.1], ["", "high limit"])
+        assert tx.readings.drop_lots(TRAM, [7]) == 2, "they still belong to their import"
     store.close()

@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from bot.errors import StoreError
+from bot.model.errors import StoreError
 from bot.store import lock_single, open_store
 from tests.bot.store.samples import NOW, TRAM, add, ensure, later, meal, readings
 
@@ -13,17 +13,17 @@ from tests.bot.store.samples import NOW, TRAM, add, ensure, later, meal, reading
 def test_a_new_file_gets_its_folder_and_closing_keeps_everything(tmp_path):
     url = f"sqlite:///{tmp_path}/not/there yet/täglich.db"
     store = open_store(url)
-    with store.begin() as unit:
-        ensure(unit)
-        logged = add(unit, meal())
-        unit.readings.add(TRAM, readings(12), source="file", at=NOW, update_id="u")
-        unit.reminders.plan(TRAM, "check", later(120), logged.id)
-        before = (unit.people.all(), unit.log.last(TRAM), unit.reminders.pending(TRAM))
+    with store.begin() as tx:
+        ensure(tx)
+        logged = add(tx, meal())
+        tx.readings.add(TRAM, readings(12), source="file", at=NOW, update_id="u")
+        tx.reminders.plan(TRAM, "check", later(120), logged.id)
+        before = (tx.people.all(), tx.log.last(TRAM), tx.reminders.pending(TRAM))
     store.close()
     again = open_store(url)
-    with again.read() as unit:
-        assert (unit.people.all(), unit.log.last(TRAM), unit.reminders.pending(TRAM)) == before
-        assert unit.readings.between(TRAM, None, None) == readings(12)
+    with again.read() as tx:
+        assert (tx.people.all(), tx.log.last(TRAM), tx.reminders.pending(TRAM)) == before
+        assert tx.readings.between(TRAM, None, None) == readings(12)
     again.close()
 
 
@@ -100,10 +100,10 @@ def test_postgresql_without_its_driver(monkeypatch):
 
 def test_two_stores_in_memory_are_two():
     one, other = open_store("sqlite://"), open_store("sqlite:///:memory:")
-    with one.begin() as unit:
-        ensure(unit)
-    with other.read() as unit:
-        assert unit.people.all() == []
+    with one.begin() as tx:
+        ensure(tx)
+    with other.read() as tx:
+        assert tx.people.all() == []
     one.close()
     other.close()
 

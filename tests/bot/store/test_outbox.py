@@ -1,4 +1,4 @@
-from bot.messages import Button, Document, Outgoing, PictureSpec
+from bot.model.messages import Button, Document, Outgoing, PictureSpec
 from bot.store.tables import outbox
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 
@@ -13,70 +13,70 @@ FULL = Outgoing(
 )
 
 
-def test_a_message_comes_back_as_it_was(unit):
-    stored = unit.outbox.put(FULL, at=NOW, update_id="u1")
+def test_a_message_comes_back_as_it_was(tx):
+    stored = tx.outbox.put(FULL, at=NOW, update_id="u1")
     assert stored.id is not None
-    assert unit.outbox.unsent() == [stored]
-    logged = add(unit, meal())
+    assert tx.outbox.unsent() == [stored]
+    logged = add(tx, meal())
     curve = Outgoing(TRAM, "", picture=PictureSpec("curve", "c", entry_id=logged.id), entry_id=logged.id)
-    unit.outbox.put(curve, at=NOW)
-    assert unit.outbox.recent(TRAM, 1)[0].picture == curve.picture
+    tx.outbox.put(curve, at=NOW)
+    assert tx.outbox.recent(TRAM, 1)[0].picture == curve.picture
 
 
-def test_a_comparison_keeps_its_sides_and_rows_of_earlier_versions_are_readable(unit):
+def test_a_comparison_keeps_its_sides_and_rows_of_earlier_versions_are_readable(tx):
     spec = PictureSpec("compare", "c", groups=(("porridge, “warm”", (1, 2)), ("toast", (3,))))
-    unit.outbox.put(Outgoing(TRAM, "", picture=spec), at=NOW)
-    assert unit.outbox.recent(TRAM, 1)[0].picture == spec
+    tx.outbox.put(Outgoing(TRAM, "", picture=spec), at=NOW)
+    assert tx.outbox.recent(TRAM, 1)[0].picture == spec
     old = {"kind": "week", "name": "w", "entry_id": None, "since": NOW.isoformat(), "until": NOW.isoformat()}
-    unit.outbox._connection.execute(outbox.update().values(picture=old))
-    assert unit.outbox.recent(TRAM, 1)[0].picture == PictureSpec("week", "w", since=NOW, until=NOW)
+    tx.outbox._connection.execute(outbox.update().values(picture=old))
+    assert tx.outbox.recent(TRAM, 1)[0].picture == PictureSpec("week", "w", since=NOW, until=NOW)
 
 
-def test_a_settled_message_is_not_sent_again(unit):
-    sent, too, unsure, failed, left = (unit.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "abcde")
-    unit.outbox.sent({sent.id: "501", too.id: "502"}, at=later(1))
-    unit.outbox.uncertain(unsure.id, "timed out", later(1))
-    unit.outbox.failed(failed.id, "blocked", later(1))
-    unit.outbox.sent({}, at=later(1))
-    assert unit.outbox.unsent() == [left]
+def test_a_settled_message_is_not_sent_again(tx):
+    sent, too, unsure, failed, left = (tx.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "abcde")
+    tx.outbox.sent({sent.id: "501", too.id: "502"}, at=later(1))
+    tx.outbox.uncertain(unsure.id, "timed out", later(1))
+    tx.outbox.failed(failed.id, "blocked", later(1))
+    tx.outbox.sent({}, at=later(1))
+    assert tx.outbox.unsent() == [left]
 
 
-def test_a_message_left_unsent_goes_out_once_more_and_no_more(unit):
-    message = unit.outbox.put(Outgoing(TRAM, "a"), at=NOW)
-    assert unit.outbox.unsent() == [message]
-    later_one = unit.outbox.put(Outgoing(TRAM, "b"), at=NOW)
-    assert unit.outbox.unsent() == [later_one]
-    assert unit.outbox.unsent() == []
-    assert unit.outbox.recent(TRAM, 9) == [later_one, message]
+def test_a_message_left_unsent_goes_out_once_more_and_no_more(tx):
+    message = tx.outbox.put(Outgoing(TRAM, "a"), at=NOW)
+    assert tx.outbox.unsent() == [message]
+    later_one = tx.outbox.put(Outgoing(TRAM, "b"), at=NOW)
+    assert tx.outbox.unsent() == [later_one]
+    assert tx.outbox.unsent() == []
+    assert tx.outbox.recent(TRAM, 9) == [later_one, message]
 
 
-def test_only_those_served_are_touched(unit):
-    theirs = unit.outbox.put(Outgoing("local", "a"), at=NOW)
-    ours = unit.outbox.put(Outgoing(TRAM, "b"), at=NOW)
-    assert unit.outbox.unsent("tg:%") == [ours]
-    assert unit.outbox.unsent("tg:%") == []
-    assert unit.outbox.unsent("local") == [theirs]
+def test_only_those_served_are_touched(tx):
+    theirs = tx.outbox.put(Outgoing("local", "a"), at=NOW)
+    ours = tx.outbox.put(Outgoing(TRAM, "b"), at=NOW)
+    assert tx.outbox.unsent("tg:%") == [ours]
+    assert tx.outbox.unsent("tg:%") == []
+    assert tx.outbox.unsent("local") == [theirs]
 
 
-def test_what_a_message_of_ours_was_about(unit):
-    logged = add(unit, meal())
-    about = unit.outbox.put(Outgoing(TRAM, "Noted", entry_id=logged.id), at=NOW)
-    plain = unit.outbox.put(Outgoing(TRAM, "Hello"), at=NOW)
-    unit.outbox.sent({about.id: "1", plain.id: "2"}, at=NOW)
-    found = [unit.outbox.entry_of(TRAM, ref) for ref in ("1", "2", "3")]
+def test_what_a_message_of_ours_was_about(tx):
+    logged = add(tx, meal())
+    about = tx.outbox.put(Outgoing(TRAM, "Noted", entry_id=logged.id), at=NOW)
+    plain = tx.outbox.put(Outgoing(TRAM, "Hello"), at=NOW)
+    tx.outbox.sent({about.id: "1", plain.id: "2"}, at=NOW)
+    found = [tx.outbox.entry_of(TRAM, ref) for ref in ("1", "2", "3")]
     assert found == [logged.id, None, None]
-    assert unit.outbox.entry_of(DEPOT, "1") is None
+    assert tx.outbox.entry_of(DEPOT, "1") is None
 
 
-def test_the_recent_ones_newest_first(unit):
-    messages = [unit.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "abc"]
-    unit.outbox.put(Outgoing(DEPOT, "theirs"), at=NOW)
-    assert unit.outbox.recent(TRAM, 2) == [messages[2], messages[1]]
+def test_the_recent_ones_newest_first(tx):
+    messages = [tx.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "abc"]
+    tx.outbox.put(Outgoing(DEPOT, "theirs"), at=NOW)
+    assert tx.outbox.recent(TRAM, 2) == [messages[2], messages[1]]
 
 
 def test_a_last_word_to_somebody_erased_goes_out(store):
-    with store.begin() as unit:
-        unit.people.erase(TRAM)
-        goodbye = unit.outbox.put(Outgoing(TRAM, "All is deleted."), at=NOW)
-    with store.begin() as unit:
-        assert unit.outbox.unsent() == [goodbye]
+    with store.begin() as tx:
+        tx.people.erase(TRAM)
+        goodbye = tx.outbox.put(Outgoing(TRAM, "All is deleted."), at=NOW)
+    with store.begin() as tx:
+        assert tx.outbox.unsent() == [goodbye]

@@ -5,75 +5,75 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlalchemy import create_engine, func, select
 
-from bot.entries import Correction
-from bot.messages import Document, Outgoing
+from bot.model.entries import Correction
+from bot.model.messages import Document, Outgoing
 from bot.store import OpenFile, open_store
 from bot.store.tables import metadata
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal, readings
 
 
 def test_a_new_person_gets_the_defaults_and_keeps_their_settings(store):
-    with store.begin() as unit:
-        assert unit.people.get(TRAM) is None
-        new = unit.people.ensure(TRAM, zone="Europe/Vienna", unit="mg/dL", at=NOW)
+    with store.begin() as tx:
+        assert tx.people.get(TRAM) is None
+        new = tx.people.ensure(TRAM, zone="Europe/Vienna", unit="mg/dL", at=NOW)
     assert new.zone == ZoneInfo("Europe/Vienna")
     assert (new.unit, new.created_at) == ("mg/dL", NOW)
     assert (new.quiet_from, new.quiet_to) == (time(23), time(6, 30))
     assert (new.sync_lead_min, new.memory_min) == (60, 480)
-    with store.begin() as unit:
-        assert unit.people.ensure(TRAM, zone="UTC", unit="mmol/L", at=later(5)) == new
+    with store.begin() as tx:
+        assert tx.people.ensure(TRAM, zone="UTC", unit="mmol/L", at=later(5)) == new
     with pytest.raises(FrozenInstanceError):
         new.unit = "mmol/L"
 
 
 def test_settings_change_and_stay(store):
-    with store.begin() as unit:
-        ensure(unit)
-        changed = unit.people.update(TRAM, zone="Asia/Kathmandu", quiet_to=time(6, 30), memory_min=600)
-        assert unit.people.get(TRAM) == changed
-    with store.read() as unit:
-        assert unit.people.get(TRAM) == changed
+    with store.begin() as tx:
+        ensure(tx)
+        changed = tx.people.update(TRAM, zone="Asia/Kathmandu", quiet_to=time(6, 30), memory_min=600)
+        assert tx.people.get(TRAM) == changed
+    with store.read() as tx:
+        assert tx.people.get(TRAM) == changed
         assert changed.zone.key == "Asia/Kathmandu"
         assert (changed.quiet_to, changed.memory_min) == (time(6, 30), 600)
-        assert unit.people.get(DEPOT).memory_min == 480
-        assert [p.id for p in unit.people.all()] == [TRAM, DEPOT]
+        assert tx.people.get(DEPOT).memory_min == 480
+        assert [p.id for p in tx.people.all()] == [TRAM, DEPOT]
 
 
 @pytest.mark.parametrize("zone", ["Mars/Olympus", "", "../etc/passwd"])
-def test_a_zone_that_is_none_is_refused(unit, zone):
+def test_a_zone_that_is_none_is_refused(tx, zone):
     with pytest.raises(ValueError, match=r"zone|ZoneInfo"):
-        unit.people.ensure("new", zone=zone, unit="mmol/L", at=NOW)
+        tx.people.ensure("new", zone=zone, unit="mmol/L", at=NOW)
     with pytest.raises(ValueError, match=r"zone|ZoneInfo"):
-        unit.people.update(TRAM, zone=zone)
-    assert unit.people.get("new") is None
+        tx.people.update(TRAM, zone=zone)
+    assert tx.people.get("new") is None
 
 
-def test_nobody_cannot_be_changed(unit):
+def test_nobody_cannot_be_changed(tx):
     with pytest.raises(KeyError):
-        unit.people.update("nobody", memory_min=1)
+        tx.people.update("nobody", memory_min=1)
 
 
-def fill(unit, person: str, secret: str) -> None:
+def fill(tx, person: str, secret: str) -> None:
     """Leave something of a person in every table."""
     update_id = f"u-{person}"
-    ensure(unit, person)
-    unit.inbox.add(f"raw-{person}", person, secret, NOW)
-    logged = add(unit, meal(secret), update_id, person=person)
-    unit.log.amend(logged.id, meal(secret + "!"), update_id=update_id, at=NOW, what="words")
-    unit.files.put(
+    ensure(tx, person)
+    tx.inbox.add(f"raw-{person}", person, secret, NOW)
+    logged = add(tx, meal(secret), update_id, person=person)
+    tx.log.amend(logged.id, meal(secret + "!"), update_id=update_id, at=NOW, what="words")
+    tx.files.put(
         OpenFile(0, person, secret, secret.encode(), False, "column", (secret,), secret, None, None), later(9)
     )
-    unit.files.keep_choice(person, secret, "column", secret)
-    unit.readings.add(person, readings(3), source="file", at=NOW, update_id=update_id, name=secret)
-    unit.reminders.plan(person, "check", later(120), logged.id)
-    unit.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
-    unit.pending.ask(person, secret, logged.id, NOW, later(10))
-    unit.tokens.make(person, NOW)
-    unit.posts.keep(person, secret, secret, {"said": secret}, NOW)
-    unit.shifts.set(person, secret, time(20, 30), time(4))
-    unit.shifts.plan(person, date(2026, 3, 9), secret)
-    unit.words.teach(person, secret, "meal", meal(secret, None), NOW)
-    unit.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
+    tx.files.keep_choice(person, secret, "column", secret)
+    tx.readings.add(person, readings(3), source="file", at=NOW, update_id=update_id, name=secret)
+    tx.reminders.plan(person, "check", later(120), logged.id)
+    tx.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
+    tx.pending.ask(person, secret, logged.id, NOW, later(10))
+    tx.tokens.make(person, NOW)
+    tx.posts.keep(person, secret, secret, {"said": secret}, NOW)
+    tx.shifts.set(person, secret, time(20, 30), time(4))
+    tx.shifts.plan(person, date(2026, 3, 9), secret)
+    tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
+    tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 
 def count_rows(url: str) -> dict[str, int]:
@@ -89,33 +89,33 @@ def count_rows(url: str) -> dict[str, int]:
 
 def test_erase_leaves_nothing_of_a_person_and_all_of_another(url):
     store = open_store(url)
-    with store.begin() as unit:
-        fill(unit, DEPOT, "rye")
+    with store.begin() as tx:
+        fill(tx, DEPOT, "rye")
     of_one = count_rows(url)
     assert all(of_one.values()), "each table should hold something, or this proves nothing"
-    with store.begin() as unit:
-        fill(unit, TRAM, "semolina")
-    with store.begin() as unit:
-        unit.people.erase(TRAM)
-        assert unit.people.get(TRAM) is None
+    with store.begin() as tx:
+        fill(tx, TRAM, "semolina")
+    with store.begin() as tx:
+        tx.people.erase(TRAM)
+        assert tx.people.get(TRAM) is None
     store.close()
     assert count_rows(url) == of_one
     again = open_store(url)
-    with again.read() as unit:
-        assert [p.id for p in unit.people.all()] == [DEPOT]
-        assert unit.log.last(TRAM) == []
-        assert unit.readings.count(TRAM) == 0
-        assert unit.log.last(DEPOT)[0].entry.said == "rye!"
+    with again.read() as tx:
+        assert [p.id for p in tx.people.all()] == [DEPOT]
+        assert tx.log.last(TRAM) == []
+        assert tx.readings.count(TRAM) == 0
+        assert tx.log.last(DEPOT)[0].entry.said == "rye!"
     again.close()
 
 
 def test_erased_words_are_gone_from_the_disk(store, db_file):
     secret = "a bowl of semolina with quince"
-    with store.begin() as unit:
-        fill(unit, TRAM, secret)
+    with store.begin() as tx:
+        fill(tx, TRAM, secret)
     assert secret.encode() in read_disk(db_file)
-    with store.begin() as unit:
-        unit.people.erase(TRAM)
+    with store.begin() as tx:
+        tx.people.erase(TRAM)
     assert secret.encode() not in read_disk(db_file)
 
 
@@ -125,26 +125,26 @@ def read_disk(db_file) -> bytes:
 
 
 def test_erasing_is_undone_with_its_transaction(store):
-    with store.begin() as unit:
-        fill(unit, TRAM, "semolina")
+    with store.begin() as tx:
+        fill(tx, TRAM, "semolina")
 
     def erase_and_break() -> None:
-        with store.begin() as unit:
-            unit.people.erase(TRAM)
+        with store.begin() as tx:
+            tx.people.erase(TRAM)
             raise RuntimeError("power cut")
 
     with pytest.raises(RuntimeError, match="power cut"):
         erase_and_break()
-    with store.read() as unit:
-        assert unit.log.last(TRAM)[0].entry.said == "semolina!"
+    with store.read() as tx:
+        assert tx.log.last(TRAM)[0].entry.said == "semolina!"
 
 
 def test_ids_of_erased_entries_are_not_given_again(store):
-    with store.begin() as unit:
-        fill(unit, TRAM, "semolina")
-        old = unit.log.last(TRAM)[0].id
-    with store.begin() as unit:
-        unit.people.erase(TRAM)
-    with store.begin() as unit:
-        ensure(unit)
-        assert add(unit, meal(), person=DEPOT).id > old
+    with store.begin() as tx:
+        fill(tx, TRAM, "semolina")
+        old = tx.log.last(TRAM)[0].id
+    with store.begin() as tx:
+        tx.people.erase(TRAM)
+    with store.begin() as tx:
+        ensure(tx)
+        assert add(tx, meal(), person=DEPOT).id > old

@@ -9,8 +9,8 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import URL, create_engine, text
 
-from bot.errors import StoreError
-from bot.messages import Attachment
+from bot.model.errors import StoreError
+from bot.model.messages import Attachment
 from bot.store import Store, open_store, schema
 from bot.store.tables import metadata
 from tests.bot.store.postgresql import new_database, running_server
@@ -33,8 +33,8 @@ def address(server: URL) -> Iterator[str]:
 @pytest.fixture
 def store(address: str) -> Iterator[Store]:
     store = open_store(address)
-    with store.begin() as unit:
-        ensure(unit)
+    with store.begin() as tx:
+        ensure(tx)
     yield store
     store.close()
 
@@ -70,9 +70,9 @@ def test_rows_of_an_older_version_are_kept(address: str) -> None:
             connection.execute(text(row))
     engine.dispose()
     store = open_store(address)
-    with store.begin() as unit:
-        assert unit.readings.arrays(TRAM, None, None) == ([0], [5.4], [""])
-        person = unit.people.get(TRAM)
+    with store.begin() as tx:
+        assert tx.readings.arrays(TRAM, None, None) == ([0], [5.4], [""])
+        person = tx.people.get(TRAM)
         assert person is not None
         assert (person.remind, person.sensor_days) == ("all", 14)
     store.close()
@@ -131,13 +131,13 @@ def test_a_character_that_it_keeps_in_no_text(talk: Talk) -> None:
 def test_each_due_reminder_is_one_processes(store: Store, address: str) -> None:
     """A second process passes over what the first one holds, and finds nothing when that is done."""
     other = open_store(address)
-    with store.begin() as unit:
-        unit.reminders.plan(TRAM, "sync", NOW)
-    with store.begin() as unit:
-        mine = unit.reminders.due(later(1))
+    with store.begin() as tx:
+        tx.reminders.plan(TRAM, "sync", NOW)
+    with store.begin() as tx:
+        mine = tx.reminders.due(later(1))
         with other.begin() as beside:
             assert beside.reminders.due(later(1)) == []
-        unit.reminders.mark([each.id for each in mine], "sent", NOW)
+        tx.reminders.mark([each.id for each in mine], "sent", NOW)
     with other.begin() as beside:
         assert beside.reminders.due(later(1)) == []
     assert len(mine) == 1
@@ -149,20 +149,20 @@ def test_many_processes_lose_and_double_nothing(store: Store, address: str) -> N
     stores = [store, *(open_store(address) for _ in range(3))]
 
     def work(one: Store) -> tuple[bool, int]:
-        with one.begin() as unit:
-            claimed = unit.inbox.claim("same", TRAM, NOW)
-        with one.begin() as unit:
-            stored = unit.readings.add(TRAM, readings(50), source="file", at=NOW, update_id="u").stored
-            unit.reminders.plan(TRAM, "sync", later(5))
+        with one.begin() as tx:
+            claimed = tx.inbox.claim("same", TRAM, NOW)
+        with one.begin() as tx:
+            stored = tx.readings.add(TRAM, readings(50), source="file", at=NOW, update_id="u").stored
+            tx.reminders.plan(TRAM, "sync", later(5))
         return claimed, stored
 
     with ThreadPoolExecutor(len(stores)) as pool:
         claims, counts = zip(*pool.map(work, stores), strict=True)
     assert sorted(claims) == [False, False, False, True]
     assert sorted(counts) == [0, 0, 0, 50]
-    with store.read() as unit:
-        assert unit.readings.count(TRAM) == 50
-        assert len(unit.reminders.pending(TRAM)) == 1
+    with store.read() as tx:
+        assert tx.readings.count(TRAM) == 50
+        assert len(tx.reminders.pending(TRAM)) == 1
     for one in stores[1:]:
         one.close()
 
@@ -170,8 +170,8 @@ def test_many_processes_lose_and_double_nothing(store: Store, address: str) -> N
 def test_a_reader_sees_one_state_and_cannot_write(store: Store) -> None:
     with store.read() as reading:
         assert reading.log.last(TRAM) == []
-        with store.begin() as unit:
-            unit.log.add(TRAM, meal(), update_id="u", ordinal=0, message_id="m", at=NOW)
+        with store.begin() as tx:
+            tx.log.add(TRAM, meal(), update_id="u", ordinal=0, message_id="m", at=NOW)
         assert reading.log.last(TRAM) == []
     with store.read() as reading:
         assert len(reading.log.last(TRAM)) == 1

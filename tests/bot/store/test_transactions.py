@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from sqlalchemy.exc import OperationalError
 
-from bot.entries import Sync
+from bot.model.entries import Sync
 from bot.store import Store, open_store
 from tests.bot.store.samples import NOW, TRAM, add, ensure, later, meal
 
@@ -15,43 +15,43 @@ THREADS, EACH = 8, 25
 @pytest.fixture(params=["file", "memory"])
 def any_store(request, url):
     store = open_store(url if request.param == "file" else "sqlite://")
-    with store.begin() as unit:
-        ensure(unit)
+    with store.begin() as tx:
+        ensure(tx)
     yield store
     store.close()
 
 
 def write_much(store: Store, who: int) -> None:
     for i in range(EACH):
-        with store.begin() as unit:
+        with store.begin() as tx:
             # Reads first and writes then: where two such transactions overlap, SQLite would refuse one.
-            seen = len(unit.log.between(TRAM, ("sync",), None, None))
-            logged = add(unit, Sync(later(i)), f"u-{who}-{i}")
-            assert len(unit.log.between(TRAM, ("sync",), None, None)) == seen + 1
-            assert unit.inbox.claim(f"u-{who}-{i}", TRAM, NOW)
-        with store.read() as unit:
-            assert unit.log.get(logged.id) == logged
+            seen = len(tx.log.between(TRAM, ("sync",), None, None))
+            logged = add(tx, Sync(later(i)), f"u-{who}-{i}")
+            assert len(tx.log.between(TRAM, ("sync",), None, None)) == seen + 1
+            assert tx.inbox.claim(f"u-{who}-{i}", TRAM, NOW)
+        with store.read() as tx:
+            assert tx.log.get(logged.id) == logged
 
 
 def test_many_threads_lose_nothing(any_store):
     with ThreadPoolExecutor(THREADS) as pool:
         for done in [pool.submit(write_much, any_store, who) for who in range(THREADS)]:
             done.result()
-    with any_store.read() as unit:
-        found = unit.log.between(TRAM, ("sync",), None, None)
+    with any_store.read() as tx:
+        found = tx.log.between(TRAM, ("sync",), None, None)
     assert len({logged.update_id for logged in found}) == len(found) == THREADS * EACH
 
 
 def test_two_openings_of_one_file_wait_for_each_other(url):
     """As two processes would: they share no lock but that of the file."""
     stores = [open_store(url) for _ in range(4)]
-    with stores[0].begin() as unit:
-        ensure(unit)
+    with stores[0].begin() as tx:
+        ensure(tx)
     with ThreadPoolExecutor(len(stores)) as pool:
         for done in [pool.submit(write_much, store, who) for who, store in enumerate(stores)]:
             done.result()
-    with stores[0].read() as unit:
-        assert len(unit.log.between(TRAM, ("sync",), None, None)) == len(stores) * EACH
+    with stores[0].read() as tx:
+        assert len(tx.log.between(TRAM, ("sync",), None, None)) == len(stores) * EACH
     for store in stores:
         store.close()
 
@@ -61,8 +61,8 @@ def test_the_same_update_in_many_threads_is_claimed_once(any_store):
 
     def claim() -> bool:
         start.wait()
-        with any_store.begin() as unit:
-            return unit.inbox.claim("same", TRAM, NOW)
+        with any_store.begin() as tx:
+            return tx.inbox.claim("same", TRAM, NOW)
 
     with ThreadPoolExecutor(THREADS) as pool:
         claims = [future.result() for future in [pool.submit(claim) for _ in range(THREADS)]]
@@ -71,33 +71,33 @@ def test_the_same_update_in_many_threads_is_claimed_once(any_store):
 
 def test_all_or_nothing(any_store):
     def write_and_break() -> None:
-        with any_store.begin() as unit:
-            add(unit, meal())
-            unit.reminders.plan(TRAM, "sync", NOW)
+        with any_store.begin() as tx:
+            add(tx, meal())
+            tx.reminders.plan(TRAM, "sync", NOW)
             raise RuntimeError("power cut")
 
     with pytest.raises(RuntimeError, match="power cut"):
         write_and_break()
-    with any_store.read() as unit:
-        assert unit.log.last(TRAM) == []
-        assert unit.reminders.pending(TRAM) == []
+    with any_store.read() as tx:
+        assert tx.log.last(TRAM) == []
+        assert tx.reminders.pending(TRAM) == []
 
 
 def test_reading_cannot_write(any_store):
-    with any_store.read() as unit, pytest.raises(OperationalError, match="readonly"):
-        add(unit, meal())
-    with any_store.begin() as unit:
-        add(unit, meal())
+    with any_store.read() as tx, pytest.raises(OperationalError, match="readonly"):
+        add(tx, meal())
+    with any_store.begin() as tx:
+        add(tx, meal())
 
 
 def test_a_reader_sees_one_state_and_stops_no_writer(store):
-    with store.begin() as unit:
-        ensure(unit)
+    with store.begin() as tx:
+        ensure(tx)
     began = time.perf_counter()
     with store.read() as reading:
         assert reading.log.last(TRAM) == []
-        with store.begin() as unit:
-            add(unit, meal())
+        with store.begin() as tx:
+            add(tx, meal())
         assert reading.log.last(TRAM) == []
     assert time.perf_counter() - began < 5, "nobody waited for the busy timeout"
     with store.read() as reading:

@@ -3,7 +3,10 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from bot.entries import (
+from bot.understanding.corrections.corrections import corrections
+
+from bot.foodtable import FoodTable
+from bot.model.entries import (
     Activity,
     Correction,
     Entry,
@@ -18,9 +21,7 @@ from bot.entries import (
     Sync,
     Understood,
 )
-from bot.foodtable import FoodTable
 from bot.understanding import Context, reading, understand
-from bot.understanding.corrections import corrections
 
 _STANDING = {reading.HOW_TO_SAY: "HOW TO SAY IT", reading.NO_WORDS: "NO WORDS"}
 _STANDING |= {corrections.HOW_TO_SAY: "WHAT TO CHANGE"}

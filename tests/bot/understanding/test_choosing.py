@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.amending import amend
+from bot.model.amending import amend
 from bot.understanding import understand
 from bot.understanding.personal import Personal, Usual
 from bot.understanding.worth_asking import MATTERS_G, choose_question

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.entries import Question
+from bot.model.entries import Question
 from bot.understanding import Context, understand
 from bot.understanding.questions.days_questions import find_kind, read_days_question
 from tests.bot.understanding.compact import context_at

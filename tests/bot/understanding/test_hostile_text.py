@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.entries import Activity, Meal, Nothing, Reading
+from bot.model.entries import Activity, Meal, Nothing, Reading
 from bot.understanding import understand
 from bot.understanding.notes.notes import MOST_CLAUSES
 from bot.understanding.reading import HOW_TO_SAY, NO_WORDS

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.entries import Nutrients
+from bot.model.entries import Nutrients
 from bot.understanding.foods.labels import WORKED_OUT, read_label, work_out_kcal
 
 READ = [

@@ -6,8 +6,8 @@ line holds the reading of the words, not the weight of a slice.
 
 import pytest
 
-from bot.entries import Meal
 from bot.foodtable import load_table
+from bot.model.entries import Meal
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at
 

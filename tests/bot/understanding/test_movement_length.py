@@ -1,6 +1,6 @@
 import pytest
 
-from bot.entries import Activity
+from bot.model.entries import Activity
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table

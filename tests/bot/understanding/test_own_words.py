@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.entries import Correction, Item, Meal, Nutrients, Question
+from bot.model.entries import Correction, Item, Meal, Nutrients, Question
 from bot.understanding import understand, word_entry
 from bot.understanding.foods.own_table import MARK
 from bot.understanding.personal import Own, Personal, Usual

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.entries import (
+from bot.model.entries import (
     Activity,
     Correction,
     Extra,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.entries import Question
+from bot.model.entries import Question
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at, read
 

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.entries import Correction
-from bot.entries_json import from_json, to_json
+from bot.model.entries import Correction
+from bot.model.entries_json import from_json, to_json
 from bot.understanding import understand
 from bot.understanding.corrections.targets import find_target, is_meant
 from bot.understanding.words.mending import mend

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.entries import Meal, Reading
+from bot.model.entries import Meal, Reading
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at, when
 

@@ -4,8 +4,8 @@ from datetime import timedelta
 
 import pytest
 
-from bot.entries import Meal
 from bot.foodtable import FoodTable
+from bot.model.entries import Meal
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at, read
 

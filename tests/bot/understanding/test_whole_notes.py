@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.entries import Activity, Meal
+from bot.model.entries import Activity, Meal
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at, read
 

@@ -11,7 +11,7 @@ from typing import Any
 
 import httpx
 
-from bot.messages import Outgoing
+from bot.model.messages import Outgoing
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk
 from bot.web.door import Hook, build_door
@@ -84,5 +84,5 @@ def csv_of(start: datetime, values: list[float], step_min: int = 5) -> str:
 
 
 def count(door: Door) -> int:
-    with door.talk.app.store.read() as unit:
-        return unit.readings.count("local")
+    with door.talk.app.store.read() as tx:
+        return tx.readings.count("local")

@@ -1,6 +1,6 @@
 from datetime import UTC, datetime, timedelta
 
-from bot.clock import SettableClock
+from bot.model.clock import SettableClock
 from bot.web.buckets import Buckets
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)

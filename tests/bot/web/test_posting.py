@@ -9,8 +9,8 @@ from pathlib import Path
 import httpx
 import pytest
 
-from bot.messages import Attachment, Post
-from bot.posting import KEEP_ANSWERS
+from bot.model.messages import Attachment, Post
+from bot.talk.posted_readings import KEEP_ANSWERS
 from tests.bot.web.rig import Door, count, csv_of, make_token, open_door
 from tests.talk import MORNING, talking
 
@@ -97,8 +97,8 @@ def test_a_unit_that_the_body_does_not_say(door: Door) -> None:
     headers = {"Authorization": f"Bearer {door.token}"}
     answer = door.client.post("/readings?unit=mg/dL", content=values, headers=headers)
     assert (answer.status_code, answer.json()["unit"]) == (200, "mg/dL")
-    with door.talk.app.store.read() as unit:
-        (first, *_) = unit.readings.between("local", None, None)
+    with door.talk.app.store.read() as tx:
+        (first, *_) = tx.readings.between("local", None, None)
     assert first.mmol == pytest.approx(100 / 18.016, abs=0.01)  # molar mass of glucose 180.16 g/mol
     assert first.at is not None
     assert first.at.isoformat() == "2026-03-02T04:00:00+00:00", "a time without zone is in the person's own"
@@ -127,9 +127,9 @@ def test_a_meal_that_can_be_scored_now_is_told_in_the_chat(door: Door) -> None:
     assert "evenness" in curve.text
     assert curve.picture is not None
     assert curve.person == "local"
-    with door.talk.app.store.read() as unit:
-        assert [m.id for m in unit.outbox.recent("local", 1)] == [curve.id]
-        assert [r.kind for r in unit.reminders.pending("local")] == ["sync"], "the check has become needless"
+    with door.talk.app.store.read() as tx:
+        assert [m.id for m in tx.outbox.recent("local", 1)] == [curve.id]
+        assert [r.kind for r in tx.reminders.pending("local")] == ["sync"], "the check has become needless"
 
 
 def test_a_caution_comes_with_the_curve_that_calls_for_it(door: Door) -> None:
@@ -181,8 +181,8 @@ def test_erased_or_shut_out_people_post_nothing(door: Door) -> None:
     door.served = False
     assert door.post(csv_of(BEFORE, FLAT[:3])).status_code == 401
     door.served = True
-    with door.talk.app.store.begin() as unit:
-        unit.people.erase("local")
+    with door.talk.app.store.begin() as tx:
+        tx.people.erase("local")
     assert door.post(csv_of(BEFORE, FLAT[:3])).status_code == 401
     assert door.talk.app.take_post(Post("local", csv_of(BEFORE, FLAT[:3]).encode())) is None, (
         "erased meanwhile"
@@ -198,8 +198,8 @@ def test_the_token_is_shown_once_and_kept_nowhere(tmp_path: Path) -> None:
         assert said.shown.count(door.token) == 2
         assert "curl" in said.shown
         assert "http://127.0.0.1:8080/readings" in said.shown
-        with door.talk.app.store.read() as unit:
-            (kept,) = unit.outbox.recent("local", 1)
+        with door.talk.app.store.read() as tx:
+            (kept,) = tx.outbox.recent("local", 1)
         assert (kept.text, kept.once) == (said.text, "")
         for part in tmp_path.iterdir():
             assert door.token.encode() not in part.read_bytes()

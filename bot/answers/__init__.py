@@ -1,0 +1,1 @@
+"""A question -> which analysis, which words, which picture."""

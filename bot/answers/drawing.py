@@ -1,0 +1,122 @@
+"""From what a picture is to show to the picture: looks the data up, draws it, words it."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from bot.reply.pictures import to_picture  # isort: skip  # first: it settles the font cache
+from analysis.errors import InsufficientData
+from analysis.plots.average import alt_average, alt_two, draw_average, draw_two
+from analysis.plots.compare import alt_compare, draw_compare
+from analysis.plots.curve import alt_curve, draw_curve
+from analysis.plots.day import alt_day, draw_day
+from analysis.plots.fasting import alt_fasting, draw_fasting
+from analysis.plots.text import write_days
+from analysis.plots.week import alt_week, draw_week
+from analysis.ranking import rank_meals
+from bot.frames.days import SATURDAY, average_between, days_read, fasting_between, lines_by_day
+from bot.frames.one_day import trace_day
+from bot.frames.servings import serving_of, servings_between
+from bot.model.messages import Picture, PictureKind, PictureSpec
+from bot.store import Logged, Person, Transaction
+
+WEEKENDS = ("weekday", "weekend")
+
+
+def draw(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
+    """Draw what `spec` names for one person; LookupError when the person or what it shows is gone."""
+    person = tx.people.get(person_id)
+    if person is None:
+        raise LookupError(f"no person {person_id}")
+    try:
+        return _DRAW[spec.kind](tx, person, spec)
+    except InsufficientData as few:
+        raise LookupError(str(few)) from few
+
+
+def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    serving, earlier = serving_of(tx, person, _meal(tx, spec.entry_id))
+    figure = draw_curve(serving, earlier, person.unit, person.zone)
+    return to_picture(spec.name, figure, alt_curve(serving, earlier, person.unit, person.zone))
+
+
+def _week(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    ranking = rank_meals(servings_between(tx, person, *_span(spec)))
+    figure = draw_week(ranking, person.unit, person.zone)
+    return to_picture(spec.name, figure, alt_week(ranking, person.unit, person.zone))
+
+
+def _day(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    trace = trace_day(tx, person, *_span(spec))
+    figure = draw_day(trace, person.unit, person.zone)
+    return to_picture(spec.name, figure, alt_day(trace, person.unit, person.zone))
+
+
+def _average(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    since, until = _span(spec)
+    day = average_between(tx, person, since, until)
+    lines = list(lines_by_day(tx, person, since, until).values())
+    title = f"Average day, {_days(tx, person, since, until)}"
+    figure = draw_average(day, lines, person.unit, title)
+    return to_picture(spec.name, figure, alt_average(day, lines, person.unit, title))
+
+
+def _two(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    since, until = _span(spec)
+    day = average_between(tx, person, since, until, weekends=True)
+    by_day = lines_by_day(tx, person, since, until)
+    lines = {
+        tag: [line for day_on, line in by_day.items() if (day_on.weekday() >= SATURDAY) == (tag == "weekend")]
+        for tag in WEEKENDS
+    }
+    title = f"Week and weekend, {_days(tx, person, since, until)}"
+    figure = draw_two(day, lines, person.unit, title, WEEKENDS)
+    return to_picture(spec.name, figure, alt_two(day, lines, person.unit, title, WEEKENDS))
+
+
+def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    (name_a, ids_a), (name_b, ids_b) = spec.groups
+    meals = {entry_id: _meal(tx, entry_id) for entry_id in (*ids_a, *ids_b)}
+    times = [meal.at for meal in meals.values()]
+    found = servings_between(tx, person, min(times), max(times) + datetime.resolution)
+    servings = {serving.entry_id: serving for serving in found}
+    # a meal that was taken back since is no longer among them
+    a, b = ([servings[i] for i in ids if i in servings] for ids in (ids_a, ids_b))
+    if not (a and b):
+        raise LookupError("the meals of one side were taken back")
+    names = name_a, name_b
+    figure = draw_compare(a, b, names, person.unit, person.zone)
+    return to_picture(spec.name, figure, alt_compare(a, b, names, person.unit, person.zone))
+
+
+def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+    found = fasting_between(tx, person, *_span(spec))
+    return to_picture(spec.name, draw_fasting(found, person.unit), alt_fasting(found, person.unit))
+
+
+def _meal(tx: Transaction, entry_id: int | None) -> Logged:
+    logged = None if entry_id is None else tx.log.get(entry_id)
+    if logged is None:
+        raise LookupError(f"no meal {entry_id}")
+    return logged
+
+
+def _span(spec: PictureSpec) -> tuple[datetime, datetime]:
+    assert spec.since is not None
+    assert spec.until is not None
+    return spec.since, spec.until
+
+
+def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> str:
+    """Name the days that hold readings: 2 to 15 March, 28 March to 3 April."""
+    return write_days(*days_read(tx, person, since, until))
+
+
+_DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Picture]] = {
+    "curve": _curve,
+    "week": _week,
+    "day": _day,
+    "average": _average,
+    "two": _two,
+    "compare": _compare,
+    "fasting": _fasting,
+}

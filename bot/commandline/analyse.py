@@ -1,0 +1,236 @@
+"""The `analyse` command: an analysis of what is stored, as JSON values or in words, and its pictures."""
+
+import json
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from pathlib import Path
+from typing import Literal, get_args
+from zoneinfo import ZoneInfo
+
+from analysis.errors import InsufficientData
+from analysis.ranking import rank_meals
+from analysis.results import Serving
+from bot.answers import days as answering_days
+from bot.app import App
+from bot.commandline import results_json
+from bot.commandline.play import save_picture
+from bot.frames.days import Sensor, average_between, eating_between, fasting_between, sensors_between
+from bot.frames.servings import servings_between
+from bot.model.entries import Meal
+from bot.model.errors import BadSetting
+from bot.model.messages import Outgoing, PictureSpec
+from bot.reminders.rules import first_instant
+from bot.reply import numbers, results_fasting
+from bot.reply.results import best_and_worst
+from bot.reply.results_days import meal_line
+from bot.store import Logged, Person, Transaction
+
+What = Literal["meals", "day", "fasting", "eating", "wear"]
+WHAT: tuple[What, ...] = get_args(What)
+EVER = datetime(1970, 1, 1, tzinfo=UTC)
+MOVED_AROUND = timedelta(hours=24)
+"""Movement around a meal begins at most this long before it: no movement is longer than a day."""
+MOST_CURVES = 50
+"""So many curves are drawn at most: the newest; each takes a fifth of a second."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is to be analysed of whom in [since, until); since, until: None = all there is."""
+
+    tx: Transaction
+    person: Person
+    since: datetime | None
+    until: datetime | None
+    now: datetime
+
+    @property
+    def ends(self) -> datetime:
+        """The end of the span: `until`, but not behind the present and all that is stored."""
+        newest = self.tx.readings.last_at(self.person.id)
+        known = [self.now, *(meal.at for meal in self.tx.log.last(self.person.id))]
+        last = max(known if newest is None else [*known, newest]) + timedelta.resolution
+        return last if self.until is None else min(self.until, last)
+
+    @property
+    def meals(self) -> list[Logged]:
+        """All that was eaten or drunk."""
+        meals = self.tx.log.between(self.person.id, ("meal",), self.since, self.until)
+        return [meal for meal in meals if isinstance(meal.entry, Meal) and meal.entry.items]
+
+    def servings(self) -> tuple[Serving, ...]:
+        """The meals to be scored, with their curves."""
+        return servings_between(self.tx, self.person, self.since or EVER, self.ends)
+
+
+def analyse(
+    bot: App,
+    person_id: str,
+    what: What,
+    since: str | None,
+    until: str | None,
+    *,
+    as_json: bool,
+    out: Path | None,
+) -> str:
+    """Return an analysis as it is printed, in words or as JSON; its pictures go into `out`, if any.
+
+    since, until: a day of the person's own (`until` is included) or an instant
+    """
+    with bot.store.read() as tx:
+        person = tx.people.get(person_id)
+        zone = ZoneInfo(bot.zone) if person is None else person.zone
+        start = _read_bound(since, "--since", zone)
+        end = _read_bound(until, "--until", zone, included=True)
+        if start is not None and end is not None and start >= end:
+            raise BadSetting("--since must be before --until.")
+        if person is None:
+            empty = "{}" if what in ("fasting", "eating") else "[]"
+            return empty if as_json else f"Nothing is noted for “{person_id}” yet."
+        asked = Asked(tx, person, start, end, bot.clock.now())
+        lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
+        said = [] if as_json and out is None else _WORDS[what](asked)
+    if not as_json:
+        lines = [message.text for message in said if message.text]
+    if out is not None:
+        drawn = [save_picture(bot.draw(m.picture, person_id), out) for m in said if m.picture is not None]
+        kept = (
+            f"{numbers.count(len(drawn), 'picture')} in {out}." if drawn else "There is no picture of that."
+        )
+        lines += [] if as_json else [kept]
+    return "\n".join(lines)
+
+
+def _read_bound(said: str | None, option: str, zone: ZoneInfo, included: bool = False) -> datetime | None:
+    """Return the instant of a day or a stamp; of a day that is `included`, its end."""
+    if said is None:
+        return None
+    try:
+        day = date.fromisoformat(said)
+    except ValueError:
+        try:
+            at = datetime.fromisoformat(said)
+        except ValueError:
+            raise BadSetting(f"{option}: write a day like 2026-03-02, not “{said[:40]}”.") from None
+        return (at if at.tzinfo else at.replace(tzinfo=zone)).astimezone(UTC)
+    try:
+        return first_instant(day + timedelta(days=1) if included else day, time(0), zone)
+    except OverflowError:
+        raise BadSetting(f"{option}: the day {said[:40]} is out of reach.") from None
+
+
+def _meals_json(asked: Asked) -> list[results_json.Json]:
+    meals = asked.meals
+    if not meals:
+        return []
+    servings = {serving.entry_id: serving for serving in asked.servings()}
+    moves = asked.tx.log.between(
+        asked.person.id, ("activity",), meals[0].at - MOVED_AROUND, meals[-1].at + MOVED_AROUND
+    )
+    starts = [move.at for move in moves]
+    zone = asked.person.zone
+
+    def around(meal: Logged) -> list[Logged]:
+        return moves[
+            bisect_left(starts, meal.at - MOVED_AROUND) : bisect_right(starts, meal.at + MOVED_AROUND)
+        ]
+
+    return [results_json.write_meal(meal, servings.get(meal.id), around(meal), zone) for meal in meals]
+
+
+def _day_json(asked: Asked) -> list[results_json.Json]:
+    try:
+        whole, parted = (
+            average_between(asked.tx, asked.person, asked.since, asked.until, weekends=weekends)
+            for weekends in (False, True)
+        )
+    except InsufficientData:
+        return []
+    return results_json.write_day(whole, parted)
+
+
+def _fasting_json(asked: Asked) -> results_json.Json:
+    try:
+        return results_json.write_fasting(fasting_between(asked.tx, asked.person, asked.since, asked.until))
+    except InsufficientData as few:
+        return results_json.write_few_fasting(few)
+
+
+def _eating_json(asked: Asked) -> results_json.Json:
+    found = eating_between(asked.tx, asked.person, asked.since, asked.until)
+    return results_json.write_eating(found, asked.person.zone)
+
+
+def _wear_json(asked: Asked) -> list[results_json.Json]:
+    return [results_json.write_sensor(sensor, asked.person.zone) for sensor in _sensors(asked)]
+
+
+def _sensors(asked: Asked) -> tuple[Sensor, ...]:
+    return sensors_between(asked.tx, asked.person, asked.since, asked.ends)
+
+
+def _say_meals(asked: Asked) -> list[Outgoing]:
+    """List the meals, then the best and the worst; pictures of the ranking and of the newest curves."""
+    person, meals, servings = asked.person, asked.meals, asked.servings()
+    if not meals:
+        return [Outgoing(person.id, "No meal is noted in that time.")]
+    by_id = {serving.entry_id: serving for serving in servings}
+    days = [numbers.day(meal.at, person.zone) for meal in meals]
+    lines = [
+        f"{day} {meal_line(meal, by_id.get(meal.id), person.zone)}"
+        for day, meal in zip(days, meals, strict=True)
+    ]
+    ranking = rank_meals(servings)
+    week = PictureSpec("week", "meals", since=asked.since or EVER, until=asked.ends)
+    said = [
+        Outgoing(person.id, "\n".join(lines)),
+        Outgoing(person.id, best_and_worst(ranking), picture=week if ranking.meals else None),
+    ]
+    for serving in [s for s in servings if s.curve is not None][-MOST_CURVES:]:
+        local = serving.at.astimezone(person.zone)
+        name = f"{local:%Y-%m-%d-%H%M}-{serving.slot}"
+        said.append(Outgoing(person.id, "", picture=PictureSpec("curve", name, entry_id=serving.entry_id)))
+    return said
+
+
+def _say_day(asked: Asked) -> list[Outgoing]:
+    """Say one day as such, several by the average day, weekdays against weekends, and a summary."""
+    tx, person, since, until = asked.tx, asked.person, asked.since or EVER, asked.ends
+    if until - since <= answering_days.LONGEST_DAY:
+        return [answering_days.say_day(tx, person, since, until)]
+    return [
+        answering_days.say_average(tx, person, since, until),
+        answering_days.say_weekends(tx, person, since, until),
+        answering_days.say_summary(tx, person, since, until),
+    ]
+
+
+def _say_fasting(asked: Asked) -> list[Outgoing]:
+    return [answering_days.say_fasting(asked.tx, asked.person, asked.since or EVER, asked.ends)]
+
+
+def _say_eating(asked: Asked) -> list[Outgoing]:
+    return [answering_days.say_eating(asked.tx, asked.person, asked.since or EVER, asked.ends)]
+
+
+def _say_wear(asked: Asked) -> list[Outgoing]:
+    said = results_fasting.wear(_sensors(asked), asked.person.zone, asked.person.unit)
+    return [Outgoing(asked.person.id, said)]
+
+
+_JSON: dict[What, Callable[[Asked], object]] = {
+    "meals": _meals_json,
+    "day": _day_json,
+    "fasting": _fasting_json,
+    "eating": _eating_json,
+    "wear": _wear_json,
+}
+_WORDS: dict[What, Callable[[Asked], list[Outgoing]]] = {
+    "meals": _say_meals,
+    "day": _say_day,
+    "fasting": _say_fasting,
+    "eating": _say_eating,
+    "wear": _say_wear,
+}

@@ -1,0 +1,69 @@
+"""The `import` command: a file of readings into the store, and what came of it."""
+
+import hashlib
+from pathlib import Path
+
+from bot.app import App
+from bot.intake import read_file
+from bot.model.errors import AskFile, BadFile
+from bot.model.messages import Attachment, Incoming
+from bot.model.settings import read_zone
+from bot.model.units import GlucoseUnit
+from bot.reminders.planning import plan_reminders
+from bot.talk.incoming_readings import newest_known, say_file, store_file
+from bot.talk.posted_readings import to_json
+
+MAX_BYTES = 20_000_000
+
+
+def import_file(
+    bot: App,
+    path: Path,
+    person_id: str,
+    glucose_unit: GlucoseUnit | None,
+    zone: str | None,
+    *,
+    column: str | None = None,
+    day_first: bool | None = None,
+    second: bool = False,
+) -> tuple[str, dict[str, object]]:
+    """Store a file's readings; return the sentence for people and the contract's JSON object.
+
+    column, day_first: the answers to what a file can leave open; second: it is of a second sensor
+    """
+    try:
+        if path.stat().st_size > MAX_BYTES:
+            raise BadFile(f"{path} is larger than 20 MB: split it and import the parts.")
+        data = path.read_bytes()
+    except OSError as error:
+        raise BadFile(f"{path} cannot be read: {error.strerror}.") from None
+    now = bot.clock.now()
+    incoming = Incoming(
+        person_id, f"import:{hashlib.sha256(data).hexdigest()}", now, file=Attachment(path.name, data)
+    )
+    with bot.store.begin() as tx:
+        person = tx.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
+        stamps_in = read_zone(zone) if zone else person.zone
+        try:
+            found = read_file(
+                data,
+                path.name,
+                zone=stamps_in,
+                unit=glucose_unit,
+                now=now,
+                column=column,
+                day_first=day_first,
+            )
+        except AskFile as question:
+            raise BadFile(f"{question} {_say_option(question)}") from None
+        newest_before = None if second else newest_known(tx, person)
+        stored, _ = store_file(tx, person, found, path.name, incoming, second=second)
+        plan_reminders(tx, person, now)
+    return say_file(found, stored, person, now, newest_before), to_json(found, stored)
+
+
+def _say_option(question: AskFile) -> str:
+    """Name the options of the command that answer a question."""
+    if question.about == "day_first":
+        return "Say it with --day-first or --month-first."
+    return "Say it with " + " or ".join(f'--column "{label}"' for label in question.options[:4]) + "."

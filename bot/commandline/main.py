@@ -1,0 +1,237 @@
+"""The commands. Each imports what it needs when it runs, so that every one of them starts quickly."""
+
+import json
+import logging
+import shutil
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
+
+import typer
+
+from bot.model.errors import BadSetting, TablenoteError
+from bot.model.settings import Settings, load_settings, picture_folder, read_zone
+from bot.model.units import find_unit
+
+if TYPE_CHECKING:
+    from bot.app import App
+
+app = typer.Typer(
+    name="tablenote",
+    help="A diary of meals and glucose that you talk to. Start with: tablenote chat",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+
+Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a file in your data folder.")]
+Who = Annotated[str, typer.Option("--person", help="For whom.")]
+Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
+What = Literal["meals", "day", "fasting", "eating", "wear"]
+Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
+
+
+def main() -> None:
+    """Run the command line; a refused input is one line on stderr and exit code 1."""
+    try:
+        app()
+    except TablenoteError as error:
+        sys.stdout.flush()
+        print(" ".join(str(error).split()), file=sys.stderr)
+        sys.exit(1)
+    except BrokenPipeError:  # the reader of our output (head, less) has left
+        sys.stderr.close()
+        sys.exit(1)
+    except OSError as error:
+        if error.filename is None:
+            raise
+        sys.stdout.flush()
+        print(f"{error.filename} cannot be used: {error.strerror}.", file=sys.stderr)
+        sys.exit(1)
+
+
+def _settings(db: str | None = None, tz: str | None = None) -> Settings:
+    changed: dict[str, object] = {"db": db} if db else {}
+    if tz:
+        try:
+            changed["tz"] = read_zone(tz).key
+        except ValueError as error:
+            raise BadSetting(f"--tz: {error}") from None
+    return load_settings().model_copy(update=changed)
+
+
+@contextmanager
+def _opened(settings: Settings, serves: str) -> Iterator["App"]:
+    from bot.app import App
+
+    bot = App(settings.db, zone=settings.tz, serves=serves, address=settings.address)
+    try:
+        yield bot
+    finally:
+        bot.close()
+
+
+@app.command(epilog="Example: tablenote demo --out demo_out")
+def demo(out: Out = None) -> None:
+    """Play the demo conversations on a fresh database and show the talk; pictures go into --out."""
+    from bot.commandline.play import demo_scripts, play_aloud
+
+    folder = out or Path("demo_out")
+    missing = sum(play_aloud(path, folder / path.stem) for path in demo_scripts())
+    print(f"\nThe pictures are in {folder}.")
+    if missing:
+        _refuse(f"{missing} replies of the demo scripts did not come as written.")
+
+
+@app.command(epilog="Example: tablenote chat --tz Europe/Vienna")
+def chat(db: Db = None, person: Who = "local", tz: Zone = None, out: Out = None) -> None:
+    """Talk in the terminal. Send a file with “(file readings.csv)”, press a button with “(press Undo)”."""
+    from bot.channels.console import Console
+
+    with _opened(_settings(db, tz), person) as bot:
+        Console(bot, person, pictures=out or picture_folder(person)).run(sys.stdin, sys.stdout)
+
+
+@app.command(epilog="Example: TABLENOTE_TOKEN=123:abc tablenote serve")
+def serve(db: Db = None) -> None:
+    """Run the messenger bot: long polling, or webhook when TABLENOTE_WEBHOOK_URL is set."""
+    settings = _settings(db)
+    if not settings.token:
+        raise BadSetting("Set TABLENOTE_TOKEN to the token of your bot, then start serve again.")
+    logging.basicConfig(level=settings.log, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    logging.getLogger("httpx").setLevel(logging.WARNING)  # it logs each request with the token in its URL
+    from bot.channels.telegram_channel import TelegramChannel
+    from bot.reminders.runner import Runner
+    from bot.store import lock_single
+    from bot.talk.slash_commands import COMMANDS
+
+    with lock_single(settings.db), _opened(settings, "tg:%") as bot:
+        TelegramChannel(
+            bot,
+            token=settings.token,
+            api_url=settings.api_url,
+            allowed=settings.allowed,
+            commands=COMMANDS,
+            runner_factory=Runner,
+            webhook_url=settings.webhook_url,
+            secret=settings.webhook_secret,
+            host=settings.host,
+            port=settings.port,
+        ).run()
+
+
+@app.command(epilog="Example: tablenote replay demo_conversations/first_day.chat --check")
+def replay(
+    file: Annotated[Path, typer.Argument(help="A conversation script.")],
+    out: Out = None,
+    check: Annotated[bool, typer.Option("--check", help="Fail where a reply differs.")] = False,
+    as_json: AsJson = False,
+    db: Annotated[str | None, typer.Option("--db", help="Default: a fresh one, gone afterwards.")] = None,
+    person: Who = "local",
+) -> None:
+    """Play one conversation script under a simulated clock."""
+    from bot.commandline.play import play_aloud
+
+    missing = play_aloud(file, out, as_json=as_json, check=check, db=db, person=person)
+    if check and missing:
+        _refuse(f"{missing} of the replies in {file} did not come as written; see the lines with - and +.")
+
+
+@app.command(epilog='Example: tablenote understand "2 eggs at 7:15" --tz Europe/Vienna --json')
+def understand(
+    text: Annotated[str | None, typer.Argument(help="One message.")] = None,
+    now: Annotated[str | None, typer.Option("--now", help="ISO stamp that counts as now.")] = None,
+    tz: Zone = None,
+    batch: Annotated[Path | None, typer.Option("--batch", help="JSON lines {id, now, tz, text}.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show what the bot makes of a message; nothing is stored."""
+    from bot.commandline.understand import explain, explain_batch, to_words
+
+    if (text is None) == (batch is None):
+        raise typer.BadParameter("give a TEXT, or --batch FILE")
+    if batch is not None:
+        for result in explain_batch(batch):
+            print(json.dumps(result, ensure_ascii=False))
+        return
+    assert text is not None
+    understood, zone = explain(text, now=now, tz=_settings(tz=tz).tz)
+    print(to_words(understood, zone, as_json=as_json))
+
+
+@app.command("import", epilog="Example: tablenote import readings.csv --tz Europe/Vienna")
+def import_(
+    file: Annotated[Path, typer.Argument(help="A file of glucose readings.")],
+    db: Db = None,
+    person: Who = "local",
+    tz: Zone = None,
+    unit: Annotated[
+        str | None, typer.Option("--unit", help="mmol/L or mg/dL, if the file is silent.")
+    ] = None,
+    column: Annotated[
+        str | None, typer.Option("--column", help="The column of glucose, by its heading or number.")
+    ] = None,
+    day_first: Annotated[
+        bool | None, typer.Option("--day-first/--month-first", help="Which way round 03/05 is.")
+    ] = None,
+    second: Annotated[
+        bool, typer.Option("--second-sensor", help="A second sensor worn to compare, kept apart.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Store the glucose readings of a file."""
+    from bot.commandline.import_file import import_file
+
+    said_unit = None if unit is None else find_unit(unit)
+    if unit is not None and said_unit is None:
+        raise typer.BadParameter("the unit is mmol/L or mg/dL", param_hint="--unit")
+    with _opened(_settings(db, tz), person) as bot:
+        said, result = import_file(
+            bot, file, person, said_unit, tz, column=column, day_first=day_first, second=second
+        )
+    print(json.dumps(result) if as_json else said)
+
+
+@app.command(epilog="Example: tablenote analyse day --since 2026-03-02 --until 2026-03-15 --out pictures")
+def analyse(
+    what: Annotated[What, typer.Argument(help="What to look at.")],
+    since: Annotated[str | None, typer.Option("--since", help="First day, like 2026-03-02.")] = None,
+    until: Annotated[str | None, typer.Option("--until", help="Last day, included.")] = None,
+    as_json: AsJson = False,
+    out: Out = None,
+    db: Db = None,
+    person: Who = "local",
+) -> None:
+    """Show what your notes and readings say: meals, the day, fasting, eating times, wear of the sensor."""
+    from bot.commandline.analyse import analyse as run
+
+    with _opened(_settings(db), person) as bot:
+        print(run(bot, person, what, since, until, as_json=as_json, out=out))
+
+
+@app.command(epilog="Example: tablenote erase --yes")
+def erase(
+    db: Db = None,
+    person: Who = "local",
+    yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
+) -> None:
+    """Delete everything held about one person, for good, pictures of `chat` included."""
+    with _opened(_settings(db), person) as bot:
+        with bot.store.read() as tx:
+            if tx.people.get(person) is None:
+                raise BadSetting(f"Nothing is held about “{person}”: name who it is with --person.")
+        if not yes:
+            typer.confirm(f"Delete everything held about “{person}”?", abort=True)
+        with bot.store.begin() as tx:
+            tx.people.erase(person)
+    shutil.rmtree(picture_folder(person), ignore_errors=True)
+    print(f"Deleted everything held about “{person}”.")
+
+
+def _refuse(sentence: str) -> NoReturn:
+    sys.stdout.flush()
+    print(sentence, file=sys.stderr)
+    raise typer.Exit(1)

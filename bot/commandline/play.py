@@ -1,0 +1,114 @@
+"""Scripts played aloud: the talk on the terminal, the pictures in a folder, the differences at the end."""
+
+import json
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import bot
+from bot.app import App
+from bot.channels.saying import spoken
+from bot.channels.script import Line, Play, Script, Sent, play, read_script
+from bot.model.clock import SettableClock
+from bot.model.errors import BadScript
+from bot.model.messages import Picture
+
+
+def demo_scripts() -> list[Path]:
+    """Return the demo conversations that come with the bot, in order."""
+    folder = Path(bot.__file__).parent.parent / "demo_conversations"
+    scripts = sorted(folder.glob("*.chat"))
+    if not scripts:
+        raise BadScript(f"There are no conversations in {folder}.")
+    return scripts
+
+
+def play_aloud(
+    path: Path,
+    out: Path | None,
+    *,
+    as_json: bool = False,
+    check: bool = True,
+    db: str | None = None,
+    person: str = "local",
+) -> int:
+    """Play a script and print the talk; return how many of its `bot` lines found no message.
+
+    out: folder for the pictures, None = draw none; db: None = a fresh one in memory
+    """
+    script = read_script(path)
+    clock = SettableClock(script.start)
+    app = App(db or "sqlite://", zone=script.zone.key, unit=script.unit, clock=clock)
+    try:
+        if not as_json:
+            print(f"\n=== {script.name} ===\n")
+        result = play(script, app, clock, person, _print_json if as_json else _talker(script))
+        if out is not None:
+            save_pictures(app, result, out)
+    finally:
+        app.close()
+    if check and not as_json:
+        for line, waiting in result.missing:
+            print(difference(path, script, line, waiting))
+    return len(result.missing)
+
+
+def _talker(script: Script) -> Callable[[Line | Sent], None]:
+    shown = None
+
+    def hear(said: Line | Sent) -> None:
+        nonlocal shown
+        local = said.at.astimezone(script.zone)
+        if local.date() != shown:
+            shown = local.date()
+            print(f"--- {local:%A %Y-%m-%d}")
+        who, text = ("me", said.text) if isinstance(said, Line) else ("bot", spoken(said.message))
+        head = f"{local:%H:%M} {who:>3}: "
+        print(head + text.replace("\n", "\n" + " " * len(head)))
+
+    return hear
+
+
+def _print_json(said: Line | Sent) -> None:
+    if isinstance(said, Sent):
+        message = said.message
+        print(
+            json.dumps(
+                {
+                    "at": said.at.astimezone(UTC).isoformat(),
+                    "text": message.shown,
+                    "buttons": [button.label for button in message.buttons],
+                    "picture": None if message.picture is None else message.picture.name,
+                    "reminder": message.reminder,
+                },
+                ensure_ascii=False,
+            )
+        )
+
+
+def save_pictures(app: App, result: Play, out: Path) -> None:
+    """Draw every picture of a play into a folder, with its words beside it."""
+    out.mkdir(parents=True, exist_ok=True)
+    for sent in result.sent:
+        if sent.message.picture is not None:
+            save_picture(app.draw(sent.message.picture, sent.message.person), out)
+
+
+def save_picture(picture: Picture, out: Path) -> Path:
+    """Write a picture into a folder, with its words beside it; return where it is."""
+    out.mkdir(parents=True, exist_ok=True)
+    place = out / f"{picture.name}.png"
+    place.write_bytes(picture.png)
+    place.with_suffix(".txt").write_text(picture.alt + "\n", encoding="utf-8")
+    return place
+
+
+def difference(path: Path, script: Script, line: Line, waiting: list[Sent]) -> str:
+    """Show a `bot` line that found no message (-) and the messages it could have been (+)."""
+
+    def stamp(at: datetime) -> str:
+        return at.astimezone(script.zone).strftime("%Y-%m-%d %H:%M")
+
+    shown = [f"{path}, line {line.number}:", f"- {stamp(line.at)} bot: {line.text}"]
+    shown += [f"+ {stamp(sent.at)} bot: {spoken(sent.message)}" for sent in waiting[-4:]]
+    return "\n".join(shown if waiting else [*shown, "+ (nothing was sent since the line before)"])

@@ -1,0 +1,82 @@
+"""What the bot makes of a message, for the `understand` command: nothing is stored."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import asdict
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from bot.foodtable import FoodTable, load_table
+from bot.model.clock import SystemClock
+from bot.model.entries import Understood
+from bot.model.entries_json import to_json
+from bot.model.errors import BadSetting
+from bot.model.settings import read_zone
+from bot.understanding import Context, understand, word_entry
+
+
+def explain(
+    text: str, *, now: str | None, tz: str, table: FoodTable | None = None
+) -> tuple[Understood, ZoneInfo]:
+    """Understand one message; BadSetting when `now` or `tz` cannot be read."""
+    try:
+        zone = read_zone(tz)
+    except ValueError as error:
+        raise BadSetting(str(error)) from None
+    context = Context(now=_stamp(now, zone), zone=zone, table=table or load_table())
+    return understand(text, context), zone
+
+
+def _stamp(now: str | None, zone: ZoneInfo) -> datetime:
+    if now is None:
+        return SystemClock().now().astimezone(zone)
+    try:
+        stamp = datetime.fromisoformat(now)
+    except ValueError:
+        raise BadSetting(f"“{now[:40]}” is no date and time: write it like 2026-03-02T08:00") from None
+    if not 1970 <= stamp.year < 9999:  # beyond, reckoning with it would leave the calendar
+        raise BadSetting(f"“{now[:40]}” is no time at which anybody wrote: write it like 2026-03-02T08:00")
+    return stamp.replace(tzinfo=zone) if stamp.tzinfo is None else stamp.astimezone(zone)
+
+
+def explain_batch(path: Path) -> Iterator[dict[str, object]]:
+    """Understand the messages of a file of JSON lines, in order; BadSetting names a line that is wrong."""
+    table = load_table()
+    try:
+        with path.open(encoding="utf-8-sig") as rows:
+            for number, row in enumerate(rows, start=1):
+                if row.strip():
+                    yield _explain_row(row, number, table)
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadSetting(f"{path} cannot be read: {error}") from None
+
+
+def _explain_row(row: str, number: int, table: FoodTable) -> dict[str, object]:
+    try:
+        note = json.loads(row)
+        text, now, tz = note["text"], note.get("now"), note.get("tz", "UTC")
+        if not (isinstance(text, str) and isinstance(tz, str) and isinstance(now, str | None)):
+            raise TypeError
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        raise BadSetting(f"Line {number} is not a JSON object with id, now, tz and text.") from None
+    understood, zone = explain(text, now=now, tz=tz, table=table)
+    return {"id": note.get("id"), **to_dict(understood, zone)}
+
+
+def to_dict(understood: Understood, zone: ZoneInfo) -> dict[str, object]:
+    """Return what was understood as the contract's JSON object, without its id."""
+    return {
+        "entries": [to_json(entry, zone) for entry in understood.entries],
+        "asks": list(understood.asks),
+        "left_out": list(understood.left_out),
+        "told": [{"kind": type(told).__name__.lower(), **asdict(told)} for told in understood.told],
+    }
+
+
+def to_words(understood: Understood, zone: ZoneInfo, *, as_json: bool) -> str:
+    """Return what was understood as JSON, or as a line for each entry and each question back."""
+    if as_json:
+        return json.dumps(to_dict(understood, zone), ensure_ascii=False)
+    said = [f"{to_json(entry)['kind']}: {word_entry(entry, zone)}" for entry in understood.entries]
+    return "\n".join([*said, *(f"asks: {ask}" for ask in understood.asks)])

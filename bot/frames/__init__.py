@@ -1,0 +1,1 @@
+"""Log and readings -> the frames that `analysis` takes, exactly as `analysis.columns` says."""

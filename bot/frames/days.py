@@ -1,0 +1,232 @@
+"""Log and readings as the analyses over days take them: with the person's own days, by their clock.
+
+Days are those of the zone the person has now; a journey in between moves the days before it, too.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+import numpy as np
+import pandas as pd
+
+from analysis.columns import add_local
+from analysis.contrast import Contrast, contrast
+from analysis.day import AverageDay, average_day, find_day_means
+from analysis.eating import Eating, describe_eating
+from analysis.fasting import Fasting, describe_fasting
+from analysis.offsets import Offset
+from analysis.results import Floats, Serving
+from analysis.summaries import Summary, summarise
+from analysis.wear import Wear, describe_wear
+from bot.frames.servings import (
+    Worn,
+    find_interval,
+    meals_frame,
+    offset_between,
+    readings_frame,
+    readings_of,
+    sensors_frame,
+    servings_between,
+    sleep_frame,
+    syncs_frame,
+    wear_between,
+)
+from bot.model.entries import Meal
+from bot.store import Logged, Person, Transaction
+
+SATURDAY = 5
+NIGHT = timedelta(hours=24)
+"""The day before a span: what was eaten then settles whether its first meal was eaten fasting."""
+
+
+def average_between(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *, weekends: bool = False
+) -> AverageDay:
+    """Return the average day of [since, until), all in one or weekdays and weekends apart.
+
+    Raises InsufficientData without readings.
+    """
+    return average_day(local_readings(tx, person, since, until), weekends=weekends)
+
+
+def contrast_weekends(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> Contrast:
+    """Return the means of the weekdays against those of the weekend days, of days covered for the most part.
+
+    Raises InsufficientData with fewer than two days of a kind.
+    """
+    readings = local_readings(tx, person, since, until)
+    means = find_day_means(readings, find_interval(readings["at"]))
+    weekdays = [mean for day, mean in means.items() if day.weekday() < SATURDAY]
+    return contrast(weekdays, [mean for day, mean in means.items() if day.weekday() >= SATURDAY])
+
+
+def summary_between(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> Summary:
+    """Return the summary of a sensor's readings; typed ones stand for no length of time and are left out.
+
+    Raises InsufficientData without readings of a sensor.
+    """
+    readings = readings_of(tx, person, since, until, "file").dropna(subset="mmol")
+    return summarise(
+        add_local(readings, person.zone), interval_min=find_interval(readings["at"]), unit=person.unit
+    )
+
+
+def fasting_between(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> Fasting:
+    """Return the fasting values of the days in [since, until).
+
+    Raises InsufficientData with fewer than three.
+    """
+    before = None if since is None else since - NIGHT
+    found = describe_fasting(
+        local_readings(tx, person, since, until),
+        local_meals(tx, person, before, until),
+        sleep=sleep_frame(tx, person, before, until),
+        sensors=sensors_frame(tx, person),
+    )
+    if since is None:
+        return found
+    first_on = since.astimezone(person.zone).date()
+    return replace(found, left_out={day: why for day, why in found.left_out.items() if day >= first_on})
+
+
+def eating_between(tx: Transaction, person: Person, since: datetime | None, until: datetime | None) -> Eating:
+    """Return when a person ate in [since, until)."""
+    return describe_eating(local_meals(tx, person, since, until))
+
+
+def local_readings(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> pd.DataFrame:
+    """Return the LOCAL_READINGS frame: values of the sensor, and typed ones where it has none."""
+    readings = readings_frame(tx, person, since, until).dropna(subset="mmol")
+    return add_local(readings, person.zone)
+
+
+def local_meals(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None
+) -> pd.DataFrame:
+    """Return the LOCAL_MEALS frame of all that was eaten or drunk, known to the food table or not."""
+    meals = [
+        logged
+        for logged in tx.log.between(person.id, ("meal",), since, until)
+        if isinstance(logged.entry, Meal) and logged.entry.items
+    ]
+    return add_local(meals_frame(meals), person.zone)
+
+
+def lines_by_day(
+    tx: Transaction, person: Person, since: datetime, until: datetime
+) -> dict[date, tuple[Floats, Floats]]:
+    """Return each local day's readings: minutes of the day and mmol/L, both shape (n,), sorted.
+
+    Readings of one clock time, as in the hour that comes twice in autumn, are averaged.
+    """
+    readings = local_readings(tx, person, since, until).dropna(subset="mmol")
+    means = readings.groupby(["day_on", "minute"], as_index=False)["mmol"].mean()
+    return {
+        of_day["day_on"].iloc[0].date(): (
+            of_day["minute"].to_numpy(dtype=np.float64),
+            of_day["mmol"].to_numpy(dtype=np.float64),
+        )
+        for _, of_day in means.groupby("day_on")
+    }
+
+
+def days_read(tx: Transaction, person: Person, since: datetime, until: datetime) -> tuple[date, date]:
+    """Return the first and the last local day with readings; of a span without any, its own."""
+    at = readings_frame(tx, person, since, until)["at"]
+    ends = (at.iloc[0].to_pydatetime(), at.iloc[-1].to_pydatetime()) if len(at) else (since, until)
+    first, last = (end.astimezone(person.zone).date() for end in ends)
+    return first, last
+
+
+@dataclass(frozen=True, slots=True)
+class OneDay:
+    """One local day, or what has passed of it.
+
+    readings: the READINGS frame; meals: all that was eaten or drunk; servings: those of them to be scored
+    worn: what the sensor's readings cover, None without any
+    """
+
+    since: datetime
+    readings: pd.DataFrame
+    meals: tuple[Logged, ...]
+    servings: tuple[Serving, ...]
+    worn: Worn | None
+
+    @property
+    def extremes(self) -> tuple[tuple[datetime, float], tuple[datetime, float]] | None:
+        """When the lowest and the highest reading were, and their values (mmol/L)."""
+        known = self.readings.dropna(subset="mmol")
+        if known.empty:
+            return None
+        mmol, at = known["mmol"].tolist(), known["at"].dt.to_pydatetime()
+        low, high = (mmol.index(value) for value in (min(mmol), max(mmol)))
+        return (at[low], mmol[low]), (at[high], mmol[high])
+
+
+def look_at_day(tx: Transaction, person: Person, since: datetime, until: datetime) -> OneDay:
+    """Return what is known of one local day, [since, until)."""
+    return OneDay(
+        since=since,
+        readings=readings_frame(tx, person, since, until),
+        meals=tuple(tx.log.between(person.id, ("meal",), since, until)),
+        servings=servings_between(tx, person, since, until),
+        worn=wear_between(tx, person, since, until),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Sensor:
+    """One sensor's wear, and how far it reads from finger-pricks (None with too few).
+
+    logged: it was said to be put on; otherwise one is taken to be on from the first reading
+    """
+
+    wear: Wear
+    offset: Offset | None
+    logged: bool
+
+
+def sensors_between(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime
+) -> tuple[Sensor, ...]:
+    """Return the sensors worn in [since, until), each over all of its time up to `until`, which is not ahead.
+
+    The last one, if nobody said it came off, is taken to be on while one lasts, and longer where its readings
+    reach further; if nobody said it was put on either, up to its newest reading, unless more may be in its
+    memory.
+    """
+    readings = readings_of(tx, person, None, until, "file")
+    first = readings["at"].iloc[0].to_pydatetime() if len(readings) else None
+    newest = readings["at"].iloc[-1].to_pydatetime() if len(readings) else until
+    sensors = sensors_frame(tx, person, find_interval(readings["at"]), worn_from=first)
+    if len(sensors) and pd.isna(sensors["ended_at"].iloc[-1]):
+        last = sensors.iloc[-1]
+        over_at = _find_end(last["started_at"], last["entry_id"] != 0, newest, until, person)
+        sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < until else pd.NaT
+    wears = describe_wear(readings, sensors, syncs_frame(tx, person), until=until)
+    return tuple(
+        Sensor(
+            wear,
+            offset_between(tx, person, wear.started_at, wear.ended_at or until, "meter"),
+            wear.entry_id != 0,
+        )
+        for wear in wears
+        if since is None or (wear.ended_at or until) > since
+    )
+
+
+def _find_end(
+    started_at: datetime, logged: bool, newest: datetime, end: datetime, person: Person
+) -> datetime:
+    """Return when a sensor of which nobody said so came off, at the latest `end`."""
+    if logged:
+        return min(end, max(started_at + timedelta(days=person.sensor_days), newest))
+    return end if end - newest <= timedelta(minutes=person.memory_min) else newest

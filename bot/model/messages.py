@@ -1,0 +1,154 @@
+"""Channel-neutral messages: what came in and what is to go out.
+
+An `Outgoing` is small and can be stored: a picture is named by a `PictureSpec` and drawn only when it is
+delivered, so that no transaction waits for a drawing.
+"""
+
+import re
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Literal
+
+from bot.model.units import GlucoseUnit
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that came with a message."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """Readings that a program of a person posted.
+
+    body: the bytes of what would otherwise be a file; unit: its unit, None to find out
+    key: the program's own name for this post, None when it gave none
+    column, day_first: what answers the questions that such a file can leave open
+    """
+
+    person: str
+    body: bytes
+    unit: GlucoseUnit | None = None
+    key: str | None = None
+    column: str | None = None
+    day_first: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """One message, edit or button press from a person.
+
+    person: who, as the store knows them ("local", or "tg:" and the chat's number)
+    update_id: unique for ever; the same id is handled once
+    message_id: the message's own id, which an edit or a reply names again
+    sent_at: when the person sent it (aware UTC), which is what "now" means in its text
+    text: the words, or the caption of a file or photo
+    file: a document that came with it; `too_large` when the messenger would not hand it over
+    other: what else it was ("photo", "voice", "sticker" ...) when it is neither text nor file
+    press: the data of the button that was pressed on the message `message_id`
+    edited: this is a new version of an earlier message
+    reply_to: the id of the message it answers
+    """
+
+    person: str
+    update_id: str
+    sent_at: datetime
+    message_id: str | None = None
+    text: str = ""
+    file: Attachment | None = None
+    too_large: bool = False
+    other: str | None = None
+    press: str | None = None
+    edited: bool = False
+    reply_to: str | None = None
+
+
+_NOT_KEPT = re.compile("[\0\ud800-\udfff]")
+
+
+def drop_unkept(incoming: Incoming) -> Incoming:
+    """Return a message without what a database keeps in no text: the number zero, and half characters."""
+    file, press = incoming.file, incoming.press
+    if file is not None:
+        file = replace(file, name=_NOT_KEPT.sub(" ", file.name))
+    press = None if press is None else _NOT_KEPT.sub(" ", press)
+    return replace(incoming, text=_NOT_KEPT.sub(" ", incoming.text), file=file, press=press)
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A button under a message; `data` (at most 64 bytes) comes back as `Incoming.press`."""
+
+    label: str
+    data: str
+
+
+PictureKind = Literal["curve", "week", "day", "average", "two", "compare", "fasting"]
+
+
+@dataclass(frozen=True, slots=True)
+class PictureSpec:
+    """Which picture to draw.
+
+    One meal's `curve` (by entry id); between two instants, the `week` of ranked meals, one `day`, the
+    `average` day, `two` of them (weekdays, weekends) or `fasting`; or meals against each other, `compare`.
+
+    name: file name without ending, unique within a talk
+    since, until: None = no bound, where there may be none
+    groups: of `compare`, the label and the entry ids of each side
+    """
+
+    kind: PictureKind
+    name: str
+    entry_id: int | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+    groups: tuple[tuple[str, tuple[int, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawn picture: PNG bytes, and the same in words for those who cannot see it."""
+
+    name: str
+    png: bytes
+    alt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file for the person."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Outgoing:
+    """One message to a person.
+
+    id: the outbox row, None until it is stored
+    replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
+    reminder: sent by the clock, not as an answer
+    entry_id: the log entry it is about, which an answer to it will mean
+    once: a secret that is shown below the text and stored nowhere, so that a crash before delivery loses it
+    """
+
+    person: str
+    text: str
+    buttons: tuple[Button, ...] = ()
+    picture: PictureSpec | None = None
+    document: Document | None = None
+    replaces: str | None = None
+    reminder: bool = False
+    entry_id: int | None = None
+    id: int | None = None
+    once: str = ""
+
+    @property
+    def shown(self) -> str:
+        """The text as the person sees it."""
+        return f"{self.text}\n{self.once}" if self.once else self.text

@@ -1,0 +1,89 @@
+"""TABLENOTE_* variables, read once and checked at start."""
+
+import re
+from pathlib import Path
+from typing import Annotated, Literal
+from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import tzlocal
+from platformdirs import user_data_path
+from pydantic import Field, ValidationError, field_validator
+from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
+
+from bot.model.errors import BadSetting
+
+
+class Settings(BaseSettings):
+    """What can be set from outside; every name below has the prefix TABLENOTE_.
+
+    db: SQLAlchemy URL; token, api_url: the messenger's Bot API; allowed: chat numbers, empty = everybody
+    webhook_url, webhook_secret: receive updates by webhook instead of long polling
+    host, port: where to listen for posted readings, and for the webhook
+    tz: zone of people who have not set theirs; log: level of the log
+    """
+
+    model_config = SettingsConfigDict(env_prefix="TABLENOTE_", env_ignore_empty=True, extra="ignore")
+
+    db: str = Field(default_factory=lambda: f"sqlite:///{data_folder() / 'tablenote.db'}")
+    token: str | None = None
+    api_url: str | None = None
+    allowed: Annotated[frozenset[int], NoDecode] = frozenset()
+    webhook_url: str | None = None
+    webhook_secret: str | None = None
+    host: str = "127.0.0.1"
+    port: int = Field(default=8080, ge=1, le=65535)
+    tz: str = Field(default_factory=lambda: tzlocal.get_localzone_name() or "UTC")
+    log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"
+
+    @field_validator("allowed", mode="before")
+    @classmethod
+    def _split(cls, value: object) -> object:
+        if not isinstance(value, str):
+            return value
+        parts = value.replace(",", " ").split()
+        if not all(p.lstrip("-").isdigit() for p in parts):
+            raise ValueError("give chat numbers separated by commas, like 1234,5678")
+        return frozenset(int(p) for p in parts)
+
+    @field_validator("tz")
+    @classmethod
+    def _known_zone(cls, value: str) -> str:
+        return read_zone(value).key
+
+    @property
+    def address(self) -> str:
+        """Where readings can be posted, as far as the settings tell."""
+        if self.webhook_url:
+            known = urlsplit(self.webhook_url)
+            return f"{known.scheme}://{known.netloc}"
+        return f"http://{f'[{self.host}]' if ':' in self.host else self.host}:{self.port}"
+
+
+def data_folder() -> Path:
+    """Return the folder for this user's database and pictures."""
+    return user_data_path("tablenote", appauthor=False)
+
+
+def picture_folder(person: str) -> Path:
+    """Return the folder for one person's pictures; a name that is no file name is made one."""
+    return data_folder() / "pictures" / re.sub(r"[^\w.-]|^\.+", "_", person)
+
+
+def read_zone(name: str) -> ZoneInfo:
+    """Return the zone called `name`; ValueError with a sentence when there is none."""
+    try:
+        return ZoneInfo(name.strip())
+    except (ValueError, ZoneInfoNotFoundError, OSError):
+        shown = name.strip()[:40]
+        raise ValueError(f"no time zone is called “{shown}”: write it like Europe/Vienna") from None
+
+
+def load_settings() -> Settings:
+    """Read the environment; BadSetting names the first variable that does not make sense."""
+    try:
+        return Settings()
+    except ValidationError as error:
+        first = error.errors()[0]
+        name = "TABLENOTE_" + "_".join(str(part) for part in first["loc"]).upper()
+        raise BadSetting(f"{name}: {first['msg'].removeprefix('Value error, ')}") from None

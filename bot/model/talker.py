@@ -1,0 +1,83 @@
+"""What a channel needs from the rest of the bot, and what the rest needs to know of a channel: nothing."""
+
+from collections.abc import Awaitable, Callable, Mapping
+from typing import Protocol
+
+from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+
+
+class Talker(Protocol):
+    """The bot behind a channel. All calls are plain and may be made from any thread.
+
+    Two calls of `receive` for one person must not overlap; for different persons they may.
+    """
+
+    def receive(self, incoming: Incoming) -> list[Outgoing]:
+        """Handle one message, once however often it is given; the replies are stored in the outbox."""
+        ...
+
+    def tick(self) -> list[Outgoing]:
+        """Return what the clock has brought due, stored in the outbox."""
+        ...
+
+    def draw(self, spec: PictureSpec, person: str) -> Picture:
+        """Draw one picture (100 to 200 ms of work)."""
+        ...
+
+    def accept(self, update_id: str, person: str, raw: str) -> bool:
+        """Store an update before it is acknowledged; False when it is known already."""
+        ...
+
+    def waiting(self) -> list[tuple[str, str]]:
+        """Return (update id, raw) of the accepted updates not yet handled, oldest first."""
+        ...
+
+    def failed(self, update_id: str, error: str) -> None:
+        """Note that handling an update broke; it is tried again at the next start, three times in all."""
+        ...
+
+    def unsent(self) -> list[Outgoing]:
+        """Return the messages of the outbox that an earlier run left unsent, each once."""
+        ...
+
+    def sent(self, refs: Mapping[int, str]) -> None:
+        """Note that messages were delivered: their ids, and what the messenger calls each."""
+        ...
+
+    def unsure(self, id: int, why: str) -> None:
+        """Note that message `id` may or may not have been delivered, and is not sent again."""
+        ...
+
+    def not_sent(self, id: int, why: str) -> None:
+        """Note that message `id` cannot be delivered."""
+        ...
+
+    def find_poster(self, token: str) -> str | None:
+        """Return the person whose token for posting readings this is, None when it is nobody's."""
+        ...
+
+    def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
+        """Store posted readings; return the answer, and what is to be said, stored in the outbox.
+
+        None when the person is not known any more; BadFile when there are no readings in it.
+        """
+        ...
+
+    def check(self) -> None:
+        """Read from the database; StoreError when that cannot be done."""
+        ...
+
+
+class Runner(Protocol):
+    """Something that calls the bot at intervals on the running event loop."""
+
+    def start(self) -> None:
+        """Begin calling."""
+        ...
+
+    async def stop(self) -> None:
+        """Let a call that is running end, and make no other."""
+        ...
+
+
+RunnerFactory = Callable[[Callable[[], Awaitable[None]]], Runner]

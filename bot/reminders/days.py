@@ -1,0 +1,105 @@
+"""What a person's day has to do with reminders: meals close together, the night, shifts, a sensor's end.
+
+Pure rules of instants, wall clocks and a zone, as in `rules`.
+"""
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+from bot.reminders import rules
+from bot.reminders.rules import Quiet, first_instant
+
+TOGETHER = timedelta(minutes=60)
+"""Meals that follow each other within this are checked together, two hours after the last."""
+LONGEST_MEAL = timedelta(hours=2)
+"""Meals over more than this are not checked together: the first one's curve would wait too long."""
+SNOOZE = timedelta(minutes=30)
+DAY_BEFORE = timedelta(days=1)
+NOON, EVENING = time(12), time(18)
+A_NIGHT_MIN = 240
+"""Quiet hours of at least this are a night: with their end a new day begins."""
+
+
+def check_times(
+    meals: Sequence[datetime], *, memory_min: float, quiet: Quiet, zone: ZoneInfo
+) -> list[datetime | None]:
+    """Return when each of some meals, given in order of time, is to be checked; None = not at all.
+
+    Meals that follow each other within an hour, over at most two hours, share the check after the last;
+    when by then the sensor would no longer remember the first bite, that meal has none.
+    """
+    due: list[datetime | None] = []
+    for group in _group([at.astimezone(UTC) for at in meals]):
+        shared = rules.check_due(group[-1], memory_min=memory_min, quiet=quiet, zone=zone)
+        held = [shared is not None and shared < rules.lapse_at(at, memory_min) for at in group]
+        due += [shared if is_held else None for is_held in held]
+    return due
+
+
+def _group(meals: Sequence[datetime]) -> list[list[datetime]]:
+    groups: list[list[datetime]] = [[at] for at in meals[:1]]
+    for before, at in pairwise(meals):
+        if at - before <= TOGETHER and at - groups[-1][0] <= LONGEST_MEAL:
+            groups[-1].append(at)
+        else:
+            groups.append([at])
+    return groups
+
+
+def night_loss(
+    sync_at: datetime, *, memory_min: float, lead_min: float, quiet: Quiet, zone: ZoneInfo
+) -> tuple[datetime, int]:
+    """Return when the next sync after one at `sync_at` is asked for, and how many minutes lapse till then.
+
+    They lapse only where quiet hours begin too soon for another ask and outlast the memory.
+    """
+    due = rules.sync_due(sync_at, None, memory_min=memory_min, lead_min=lead_min, quiet=quiet, zone=zone)
+    return due, rules.expected_loss_min(sync_at, due, memory_min)
+
+
+def day_end(at: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return when the day of `at` is over: at the end of the next night, without one at midnight."""
+    long_min = (_minute(quiet.end) - _minute(quiet.start)) % (24 * 60)
+    local = at.astimezone(zone).date()
+    clock = quiet.end if long_min >= A_NIGHT_MIN else time(0)
+    return next(end for n in range(4) if (end := first_instant(local + timedelta(days=n), clock, zone)) > at)
+
+
+def day_start(at: datetime, zone: ZoneInfo) -> datetime:
+    """Return when the local day of `at` began."""
+    return first_instant(at.astimezone(zone).date(), time(0), zone)
+
+
+def sensor_end_due(started_at: datetime, days: int, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return when to say that a sensor ends tomorrow: a day before, in quiet hours at bedtime before that."""
+    due = started_at.astimezone(UTC) + timedelta(days=days) - DAY_BEFORE
+    if not rules.in_quiet(due, quiet, zone):
+        return rules.next_allowed(due, quiet, zone)
+    bedtime = rules.quiet_start_before(due, quiet, zone) - rules.BEFORE_QUIET
+    return bedtime if not rules.in_quiet(bedtime, quiet, zone) else rules.next_allowed(due, quiet, zone)
+
+
+def nudge_due(after: datetime, last_noted_at: datetime | None, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return the first evening after `after` at which nothing has been noted since noon, as things stand.
+
+    An evening within quiet hours is left out, and in a week of such evenings the last one moves to their end.
+    """
+    day = after.astimezone(zone).date()
+    for n in range(8):
+        on = day + timedelta(days=n)
+        due, noon = first_instant(on, EVENING, zone), first_instant(on, NOON, zone)
+        is_free = last_noted_at is None or last_noted_at < noon
+        if due > after and is_free and not rules.in_quiet(due, quiet, zone):
+            return due
+    return rules.next_allowed(due, quiet, zone)
+
+
+def switch_at(first_day: date, zone: ZoneInfo) -> datetime:
+    """Return when a shift pattern that holds from a day on begins: at noon before, as a night leads to it."""
+    return first_instant(first_day - timedelta(days=1), NOON, zone)
+
+
+def _minute(clock: time) -> int:
+    return clock.hour * 60 + clock.minute

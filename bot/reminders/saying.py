@@ -1,0 +1,110 @@
+"""What is said when reminders fall due: one message for each person, none in their quiet hours."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+
+from bot.model.messages import Button, Outgoing
+from bot.reminders import rules, words
+from bot.reminders.planning import is_covered, kept_since, last_sensor, last_sync, plan_reminders
+from bot.reminders.words import quiet_of
+from bot.reply import numbers
+from bot.store import Logged, Person, Reminder, Transaction
+from bot.talk.reminder_buttons import later_button, not_today_button
+
+LATE = timedelta(minutes=15)
+ALONG = timedelta(minutes=10)
+"""What falls due within this is said along with what is due now."""
+EXPLAINED = 3
+"""So often a kind of reminder says at length why it came; from then on only how to change it."""
+HELD = "held"
+"""The mark of what fell due while I was not running, and was then held back for the night."""
+LATER = {"later sync", "later check"}
+
+
+def say_due(tx: Transaction, person_id: str, due: Sequence[Reminder], now: datetime) -> list[Outgoing]:
+    """Say what is due for one person, and what soon is, in one message; in quiet hours hold it back."""
+    person = tx.people.get(person_id)
+    assert person is not None
+    if any(reminder.kind == "shift" for reminder in due):
+        plan_reminders(tx, person, now)
+        due = [r for r in tx.reminders.pending(person_id) if r.due_at <= now]
+        person = tx.people.get(person_id) or person
+        if not due:
+            return []
+    allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)
+    if allowed_at > now:  # late after a stop, and by now it is night: it waits for the morning
+        tx.reminders.add_sent(person.id, HELD, min(r.due_at for r in due), now)
+        for reminder in due:
+            tx.reminders.plan(person.id, reminder.kind, allowed_at, entry_id=reminder.entry_id)
+        return []
+    taken = {reminder.id for reminder in due}
+    along = tx.reminders.due_along(person.id, now + ALONG)
+    said = [*due, *(r for r in along if r.id not in taken and r.kind != "shift")]
+    message = remind(tx, person, said, now)
+    tx.reminders.mark([r.id for r in said], "dropped" if message is None else "sent", now)
+    plan_reminders(tx, person, now)
+    return [] if message is None else [message]
+
+
+def remind(tx: Transaction, person: Person, due: Sequence[Reminder], now: datetime) -> Outgoing | None:
+    """Word all that is due for one person as one message; None when nothing is wanted any more."""
+    kinds = {reminder.kind for reminder in due}
+    lines: dict[str, str] = {}
+    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    since = kept_since(sensor, last)
+    if kinds & {"sync", "later sync"} and since is not None:
+        lines["sync"] = words.say_sync(since, person, now, put_on=since != last)
+    meals = _unread_meals(tx, person, due, now)
+    if meals:
+        lines["check"] = words.say_checks(meals, person, now, with_sync="sync" in lines)
+    if "sensor end" in kinds and sensor is not None:
+        ends_at = sensor.at + timedelta(days=person.sensor_days)
+        lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
+    if "nudge" in kinds:
+        lines["nudge"] = words.NOTHING_SINCE_NOON
+    if not lines:
+        return None
+    said = list(lines.values())
+    first = _first_due(tx, person, due, since)
+    if now - first > LATE:
+        said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
+    new = [kind for kind in lines if tx.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
+    said += [words.say_why(kind, person) for kind in new]
+    said += words.say_how([kind for kind in lines if kind not in new])
+    return Outgoing(
+        person.id,
+        "\n".join(said),
+        buttons=_buttons(person, lines, meals, kinds, now),
+        reminder=True,
+        entry_id=meals[-1].id if meals else None,
+    )
+
+
+def _first_due(tx: Transaction, person: Person, due: Sequence[Reminder], since: datetime | None) -> datetime:
+    """Return when the first of these fell due, also where the night then held it back until now."""
+    first = min(reminder.due_at for reminder in due)
+    held = tx.reminders.last_sent(person.id, HELD)
+    if held is None or held.settled_at is None or (since is not None and since > held.settled_at):
+        return first
+    until = rules.next_allowed(held.settled_at, quiet_of(person), person.zone)
+    return min(first, held.due_at) if any(r.due_at == until for r in due) else first
+
+
+def _unread_meals(tx: Transaction, person: Person, due: Sequence[Reminder], now: datetime) -> list[Logged]:
+    """Return the meals to be checked that still have no readings, as long as the sensor has their start."""
+    newest = tx.readings.last_at(person.id)
+    ids = {r.entry_id for r in due if r.kind in ("check", "later check") and r.entry_id is not None}
+    meals = [m for m in (tx.log.get(i) for i in sorted(ids)) if m is not None and m.removed_at is None]
+    held = [m for m in meals if not is_covered(m, newest) and now < rules.lapse_at(m.at, person.memory_min)]
+    return sorted(held, key=lambda meal: meal.at)
+
+
+def _buttons(
+    person: Person, lines: Mapping[str, str], meals: Sequence[Logged], kinds: set[str], now: datetime
+) -> tuple[Button, ...]:
+    found = [Button("Synced", "synced")] if lines.keys() & {"sync", "check"} else []
+    if not kinds & LATER and lines.keys() & {"sync", "check"}:
+        found.append(later_button("sync" in lines, [meal.id for meal in meals]))
+    if meals:
+        found.append(not_today_button(person, now))
+    return tuple(found)

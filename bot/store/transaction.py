@@ -1,0 +1,36 @@
+"""One transaction, with everything the store can do in it."""
+
+from sqlalchemy import Connection
+
+from bot.store.asked import Asked
+from bot.store.inbox import Inbox
+from bot.store.log import Log
+from bot.store.open_files import OpenFiles
+from bot.store.outbox import Outbox
+from bot.store.pending import Pending
+from bot.store.people import People
+from bot.store.posts import Posts
+from bot.store.readings import Readings
+from bot.store.reminders import Reminders
+from bot.store.shifts import Shifts
+from bot.store.tokens import Tokens
+from bot.store.words import Words
+
+
+class Transaction:
+    """What is done together: all of it is kept, or nothing. It ends with the `with` block it came from."""
+
+    def __init__(self, connection: Connection) -> None:
+        self.people = People(connection)
+        self.inbox = Inbox(connection)
+        self.log = Log(connection)
+        self.readings = Readings(connection)
+        self.reminders = Reminders(connection)
+        self.shifts = Shifts(connection)
+        self.outbox = Outbox(connection)
+        self.pending = Pending(connection)
+        self.tokens = Tokens(connection)
+        self.posts = Posts(connection)
+        self.words = Words(connection)
+        self.asked = Asked(connection)
+        self.files = OpenFiles(connection)

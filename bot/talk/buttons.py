@@ -1,0 +1,90 @@
+"""Buttons. One outlives what it was about, so that is looked up and said if it is gone."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+from bot.model.entries import Sync
+from bot.model.messages import Outgoing
+from bot.reply import fixed, numbers
+from bot.store import Person
+from bot.talk import files as filing
+from bot.talk import reminder_buttons as snoozing
+from bot.talk import slash_commands as commands
+from bot.talk import unexplained_rises as asking
+from bot.talk.packaged_foods import PRODUCT, press_product
+from bot.talk.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
+from bot.talk.recording import Heard, ask_fix, put_back, read_ids, record, say_noted, undo
+from bot.talk.remembering import personal_of
+
+TWICE = timedelta(minutes=1)
+"""A button pressed again so soon was pressed once."""
+_STALE = {
+    "gone": fixed.TAKEN_BACK,
+    "not here": fixed.NOT_HERE,
+    "back already": "That note is back already.",
+    "old": "That button is from an older version of me: write what you want instead, or say “help”.",
+}
+
+
+def press(heard: Heard, data: str) -> list[Outgoing]:
+    """Answer a button."""
+    what, _, rest = data.partition(":")
+    person, incoming = heard.person, heard.incoming
+    match what:
+        case "synced":
+            return _note_sync(heard)
+        case "answer":
+            return [_answer(heard, rest)]
+        case commands.ERASE:
+            return [commands.press_erase(heard.tx, person, rest, incoming.sent_at)]
+        case "grams":
+            return [press_grams(heard, rest) or _stale(person, "not here")]
+        case _ if what == PRODUCT:
+            return [press_product(heard, rest) or _stale(person, "old")]
+        case _ if what in snoozing.PRESSES:
+            return [snoozing.press_reminder(heard, what, rest)]
+        case _ if what in asking.PRESSES:
+            return [asking.press_rise(heard, what, rest)]
+        case _ if what in filing.PRESSES:
+            return filing.press_file(heard, what, rest)
+    found = [heard.tx.log.get(i) for i in read_ids(rest)]
+    targets = [t for t in found if t is not None and t.person == person.id]
+    live = [t for t in targets if t.removed_at is None]
+    if what == "back":
+        gone = [t for t in targets if t.removed_at is not None]
+        return [
+            put_back(heard, gone, incoming.message_id)
+            if gone
+            else _stale(person, "back already" if targets else "not here")
+        ]
+    if not live:
+        return [_stale(person, "gone" if targets else "not here")]
+    if what == "undo":
+        return [undo(heard, live, incoming.message_id)]
+    if what == "amounts":
+        personal = personal_of(heard.tx, person, incoming.sent_at)
+        return [replace(ask_fix(heard, what, live[0]), buttons=amount_buttons(live[0], personal))]
+    if what == "time":
+        return [ask_fix(heard, what, live[0])]
+    return [_stale(person, "old")]
+
+
+def _note_sync(heard: Heard) -> list[Outgoing]:
+    person, now = heard.person, heard.incoming.sent_at
+    noted = next(iter(heard.tx.log.last(person.id, ("sync",))), None)
+    if noted is not None and abs(now - noted.at) < TWICE:
+        return [
+            Outgoing(person.id, f"That sync is noted already, at {numbers.clock(noted.at, person.zone)}.")
+        ]
+    return say_noted(heard, record(heard, [Sync(now)]), ["Send me its file when you can."])
+
+
+def _answer(heard: Heard, data: str) -> Outgoing:
+    found = read_answer(heard, data)
+    if found is None or found[1].removed_at is not None:
+        return _stale(heard.person, "not here" if found is None else "gone")
+    return apply_answer(heard, *found)
+
+
+def _stale(person: Person, why: str) -> Outgoing:
+    return Outgoing(person.id, _STALE[why])

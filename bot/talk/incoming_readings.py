@@ -1,0 +1,240 @@
+"""Readings that arrive: a file or typed values are stored, and the meals they complete are named."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+from itertools import pairwise
+from typing import TypeVar
+
+from bot.intake import FileReadings
+from bot.intake.rows import to_instant
+from bot.intake.specimens import BLOOD
+from bot.model.entries import Reading
+from bot.model.messages import Incoming
+from bot.model.units import GlucoseUnit
+from bot.reminders.planning import SENSOR_SILENT, kept_since, last_sensor
+from bot.reminders.words import say_night
+from bot.reply import fixed, numbers
+from bot.store import Person, StoredReadings, Transaction
+from bot.store.records import Source
+
+Result = TypeVar("Result")
+_Columns = tuple[Sequence[int], Sequence[float | None], Sequence[str], Sequence[str]]
+"""Instants (µs since 1970), values, flags and specimens."""
+
+GAP = timedelta(minutes=15)
+"""Between two readings anything longer is said to be missing, unless a sensor gives them that seldom."""
+
+MOST_HOLES = 2
+JUST_READ = timedelta(minutes=30)
+VERY_LOW_MMOL = 3.0
+VERY_HIGH_MMOL = 11.1
+"""Bounds for one caution: level 2 hypoglycaemia (ADA, Standards of Care, Table 6.2), and the random plasma
+value that with symptoms calls for a doctor (ADA). Reference lines for a sensor, not a diagnosis."""
+
+_MICRO = timedelta(microseconds=1)
+
+
+def store_file(
+    tx: Transaction,
+    person: Person,
+    found: FileReadings,
+    name: str,
+    incoming: Incoming,
+    *,
+    second: bool = False,
+) -> tuple[StoredReadings, list[int]]:
+    """Store what a file held; return the counts and the ids of the meals it completed.
+
+    What was measured in blood is kept apart from the sensor's, as is a `second` sensor worn for comparison.
+    """
+    columns = _merge_limits(found)
+    pricks = [place for place, specimen in enumerate(columns[3]) if specimen in BLOOD]
+
+    def add(source: Source, columns: _Columns) -> StoredReadings:
+        instants, mmol, flags, specimens = columns
+        return tx.readings.add_columns(
+            person.id,
+            instants,
+            mmol,
+            flags=flags,
+            specimens=specimens,
+            source=source,
+            at=incoming.sent_at,
+            update_id=incoming.update_id,
+            name=name,
+        )
+
+    def add_all() -> StoredReadings:
+        sensor: Source = "second" if second else "file"
+        if not pricks:
+            return add(sensor, columns)
+        in_blood = set(pricks)
+        rest = [place for place in range(len(columns[0])) if place not in in_blood]
+        parts = [add("meter", _take(columns, pricks))]
+        parts += [add(sensor, _take(columns, rest))] if rest else []
+        return StoredReadings(
+            sum(part.stored for part in parts),
+            sum(part.known for part in parts),
+            sum(part.differing for part in parts),
+            to_instant(columns[0][0]),
+            to_instant(columns[0][-1]),
+        )
+
+    return complete(tx, person, to_instant(columns[0][0]), to_instant(columns[0][-1]), add_all)
+
+
+def _merge_limits(found: FileReadings) -> _Columns:
+    """Return instants, values, flags and specimens of a file, its markers among them, in order of time."""
+    none = [""] * len(found.instants)
+    if not found.limits:
+        return found.instants, found.mmol, none, found.specimens or none
+    values: list[tuple[int, float | None, str, str]] = list(
+        zip(found.instants, found.mmol, none, found.specimens or none, strict=True)
+    )
+    values += [(_micros(limit.at), None, limit.what, limit.specimen) for limit in found.limits]
+    values.sort(key=lambda row: row[0])
+    instants, mmol, flags, specimens = zip(*values, strict=True)
+    return instants, mmol, flags, specimens
+
+
+def _take(columns: _Columns, places: Sequence[int]) -> _Columns:
+    instants, mmol, flags, specimens = columns
+    return (
+        [instants[i] for i in places],
+        [mmol[i] for i in places],
+        [flags[i] for i in places],
+        [specimens[i] for i in places],
+    )
+
+
+def _micros(at: datetime) -> int:
+    return (at - to_instant(0)) // _MICRO
+
+
+def complete(
+    tx: Transaction, person: Person, first: datetime, last: datetime, add: Callable[[], Result]
+) -> tuple[Result, list[int]]:
+    """Run `add`, which stores readings between two instants; return its result and the meals it completed."""
+    since, until = first - timedelta(hours=3), last + timedelta(minutes=1)
+    before = _scored(tx, person, since, until)
+    result = add()
+    return result, sorted(_scored(tx, person, since, until) - before)
+
+
+def _scored(tx: Transaction, person: Person, since: datetime, until: datetime) -> set[int]:
+    if not tx.log.between(person.id, ("meal",), since, until):
+        return set()
+    from bot.frames.servings import servings_between
+
+    return {s.entry_id for s in servings_between(tx, person, since, until) if s.evenness is not None}
+
+
+def say_file(
+    found: FileReadings,
+    stored: StoredReadings,
+    person: Person,
+    now: datetime,
+    newest_before: datetime | None,
+) -> str:
+    """Say what came of a file: new, known, flagged, skipped and why, what it covers and what is lost.
+
+    newest_before: the newest reading on record before the file came, None when there was none
+    """
+    parts = [numbers.count(stored.stored, "new reading")]
+    if stored.known:
+        parts.append(f"{stored.known:,} known already")
+    if found.flagged:
+        parts.append(f"{found.flagged:,} out of the sensor's range (flagged, no number)")
+    if found.skipped:
+        parts.append(f"{found.skipped:,} skipped")
+    every, _, _, specimens = _merge_limits(found)
+    # a finger-prick fills no gap of the sensor's
+    instants = [at for at, of in zip(every, specimens, strict=True) if of not in BLOOD] or every
+    widest = _widest(instants)
+    lines = [", ".join([*parts, _say_cover(instants, widest, person, now)]) + "."]
+    lines += _say_gap(newest_before, instants, widest, person, now)
+    if stored.differing:
+        n = numbers.count(stored.differing, "known time")
+        lines.append(f"{n} came with another value than before: I kept the first.")
+    lines += [f"Line {p.line}: {p.what}." for p in found.problems[:2]]
+    if newest_before is None:  # the same file layout comes every time: its assumptions are said once
+        lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
+    if stored.stored or not found.mmol:
+        lines += _caution_of_file(found, person.unit)
+    if stored.last_at is not None and timedelta(0) <= now - stored.last_at < JUST_READ:
+        lines += say_night(stored.last_at, person)
+    return "\n".join(lines)
+
+
+def _widest(instants: Sequence[int]) -> int:
+    """Return how far apart (µs) two readings may be with nothing missing between them."""
+    apart = sorted(after - before for before, after in pairwise(instants))
+    gap = GAP // _MICRO
+    return max(gap, 5 * apart[len(apart) // 2] // 2) if apart else gap
+
+
+def _say_cover(instants: Sequence[int], widest: int, person: Person, now: datetime) -> str:
+    """Say from when to when a file has readings, and where it has none in between."""
+
+    def say(start: int, end: int) -> str:
+        return numbers.span(to_instant(start), to_instant(end), person.zone, now)
+
+    holes = [(before, after) for before, after in pairwise(instants) if after - before > widest]
+    if len(instants) == 1:
+        return numbers.day_and_clock(to_instant(instants[0]), person.zone, now)
+    whole = say(instants[0], instants[-1])
+    if not holes:
+        return whole
+    minutes = sum(after - before for before, after in holes) / 60e6
+    widest_first = sorted(holes, key=lambda hole: hole[0] - hole[1])[:MOST_HOLES]
+    named = [say(*hole) for hole in sorted(widest_first)]
+    more = [] if len(holes) <= MOST_HOLES else [f"{len(holes) - MOST_HOLES} shorter"]
+    return f"{whole}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})"
+
+
+def _say_gap(
+    newest_before: datetime | None, instants: Sequence[int], widest: int, person: Person, now: datetime
+) -> list[str]:
+    """Say what lies between the readings known before and the first after them, when that is a hole."""
+    if newest_before is None:
+        return []
+    if not widest < instants[0] - _micros(newest_before) < SENSOR_SILENT // _MICRO:
+        return []
+    first_at = to_instant(instants[0])
+    span = numbers.span(newest_before, first_at, person.zone, now)
+    lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
+    return [f"Missing: {span}, {lost} that the sensor no longer had."]
+
+
+def newest_known(tx: Transaction, person: Person) -> datetime | None:
+    """Return the newest reading on record, or when a sensor put on since then was warm; None without any."""
+    newest = tx.readings.last_at(person.id, source="file")
+    since = kept_since(last_sensor(tx, person), newest)
+    if newest is None or since is None or since == newest:
+        return newest
+    from analysis.wear import WARM_UP_MIN
+
+    return since + timedelta(minutes=WARM_UP_MIN)
+
+
+def _caution_of_file(found: FileReadings, unit: GlucoseUnit) -> list[str]:
+    if any(limit.what == "low limit" for limit in found.limits):
+        return [fixed.VERY_LOW.format(lowest="A value below the sensor's range")]
+    if any(limit.what == "high limit" for limit in found.limits):
+        return [fixed.VERY_HIGH.format(highest="A value above the sensor's range")]
+    return caution(min(found.mmol), max(found.mmol), unit)
+
+
+def caution(lowest: float, highest: float, unit: GlucoseUnit) -> list[str]:
+    """Return the one caution that very low or very high readings call for, if any."""
+    if lowest < VERY_LOW_MMOL:
+        return [fixed.VERY_LOW.format(lowest=numbers.glucose_with_unit(lowest, unit))]
+    if highest > VERY_HIGH_MMOL:
+        return [fixed.VERY_HIGH.format(highest=numbers.glucose_with_unit(highest, unit))]
+    return []
+
+
+def caution_for(readings: list[Reading], unit: GlucoseUnit) -> list[str]:
+    """Return the caution for typed readings."""
+    values = [reading.mmol for reading in readings]
+    return caution(min(values), max(values), unit) if values else []

@@ -1,0 +1,77 @@
+"""The buttons under a reminder: half an hour later, once; no more checks today."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+
+from bot.model.messages import Button, Outgoing
+from bot.reminders import days, rules
+from bot.reminders.planning import is_covered, kept_since, last_asked, last_sensor, last_sync
+from bot.reminders.words import quiet_of
+from bot.reply import numbers
+from bot.store import Person
+from bot.talk.recording import Heard, read_ids, write_ids
+
+PRESSES = ("later", "notoday")
+
+
+def later_button(with_sync: bool, meal_ids: Sequence[int]) -> Button:
+    """Return the button that puts off a sync, the checks of some meals, or both."""
+    about = ["sync"] if with_sync else []
+    if meal_ids:
+        about.append(write_ids(meal_ids))
+    return Button("In 30 min", "later:" + ",".join(about))
+
+
+def not_today_button(person: Person, now: datetime) -> Button:
+    """Return the button that ends the checks until the person's day is over; it says when that is."""
+    until = days.day_end(now, quiet_of(person), person.zone)
+    return Button("Not today", f"notoday:{int(until.timestamp()) // 60}")
+
+
+def press_reminder(heard: Heard, what: str, about: str) -> Outgoing:
+    """Answer a button of a reminder; it may be an old one, whose reason is gone."""
+    return _put_off(heard, about) if what == "later" else _end_today(heard, about)
+
+
+def _put_off(heard: Heard, about: str) -> Outgoing:
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    due_at = rules.next_allowed(now + days.SNOOZE, quiet_of(person), person.zone)
+    planned, again = False, False
+    asked_at = last_asked(tx, person)
+    last = kept_since(last_sensor(tx, person), last_sync(tx, person))
+    if "sync" in about.split(",") and asked_at is not None and last is not None and asked_at > last:
+        if tx.reminders.is_planned_since(person.id, "later sync", last):
+            again = True
+        else:
+            tx.reminders.plan(person.id, "later sync", due_at)
+            planned = True
+    newest = tx.readings.last_at(person.id)
+    for entry_id in read_ids(about):
+        meal = tx.log.get(entry_id)
+        if meal is None or meal.person != person.id or meal.removed_at is not None:
+            continue
+        if is_covered(meal, newest) or due_at >= rules.lapse_at(meal.at, person.memory_min):
+            continue
+        if tx.reminders.is_planned_since(person.id, "later check", meal.at, entry_id):
+            again = True
+        else:
+            tx.reminders.plan(person.id, "later check", due_at, entry_id)
+            planned = True
+    if planned:
+        return Outgoing(person.id, f"I ask again at {numbers.clock(due_at, person.zone)}.")
+    if again:
+        return Outgoing(person.id, "I put that off once already; I do not ask about it a third time.")
+    return Outgoing(person.id, "There is nothing left of that to put off.")
+
+
+def _end_today(heard: Heard, about: str) -> Outgoing:
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    ids = read_ids(about)
+    # the longest day has 25 hours; a number from anywhere else is no button of ours
+    until = datetime.fromtimestamp(min(ids[0] * 60, 4_000_000_000), UTC) if ids else now
+    if not now < until < now + 2 * days.DAY_BEFORE:
+        return Outgoing(person.id, "That was another day. “Remind me less” ends the checks for good.")
+    tx.people.update(person.id, no_checks_until=until)
+    return Outgoing(
+        person.id, "No more checks today. I still say when readings would be lost; /remind off ends that too."
+    )

@@ -1,0 +1,149 @@
+"""The few commands with a slash: settings and short cuts; everything else is plain words."""
+
+import re
+from datetime import datetime, time
+
+from bot.answers.answer import answer
+from bot.model.entries import Question
+from bot.model.messages import Button, Outgoing
+from bot.model.settings import read_zone
+from bot.model.units import find_unit
+from bot.model.zones import find_zones
+from bot.reminders.planning import loss_ahead
+from bot.reminders.words import say_long_quiet, word_quiet
+from bot.reply import fixed
+from bot.store import Person, Transaction
+from bot.talk.packaged_foods import look_up
+from bot.talk.reminder_settings import SETTINGS
+from bot.understanding.corrections.teaching import LIST
+
+COMMANDS: tuple[tuple[str, str], ...] = (
+    ("help", "how to say things"),
+    ("week", "best and worst meals of the last seven days"),
+    ("last", "the curve of your last meal"),
+    ("day", "today, with its meals"),
+    ("average", "your average day"),
+    ("summary", "mean, spread and times in ranges"),
+    ("fasting", "your fasting level and where it goes"),
+    ("status", "what is on record, and the next reminder"),
+    ("undo", "take the last note back"),
+    ("words", "the words you taught me"),
+    ("product", "look up a packaged food by its name"),
+    ("unit", "mmol/L or mg/dL"),
+    ("zone", "your time zone, like Europe/Vienna"),
+    ("quiet", "hours without reminders, like 23:00-06:30, or off"),
+    ("token", "let your phone post readings by itself; or off"),
+    ("remind", "on, less (only before readings are lost) or off"),
+    ("lead", "how long before readings are lost I ask, like 90 min"),
+    ("shift", "quiet hours by shift: early 20:30-04:00; then “late shift from Thursday”"),
+    ("nudge", "on or off: ask when nothing is noted since noon"),
+    ("sensor", "how the sensor is doing; 10 days if yours lasts so long"),
+    ("memory", "how long your sensor keeps readings, like 8 h"),
+    ("erase", "delete everything I hold about you"),
+)
+
+ERASE, ERASE_WITHIN_MIN = "erase", 60
+"""What the button that deletes everything stands for, and for how long it does."""
+
+QUESTIONS = {
+    "help": Question("help"),
+    "week": Question("best_worst"),
+    "last": Question("one_meal"),
+    "day": Question("day"),
+    "average": Question("day", said="average day"),
+    "summary": Question("other", said="summary"),
+    "fasting": Question("fasting"),
+    "status": Question("status"),
+    "words": Question("other", subject=LIST),
+}
+
+
+def run_command(tx: Transaction, person: Person, text: str, now: datetime, address: str) -> Outgoing | None:
+    """Carry out a slash command; None when `text` is none of ours (“undo” is a correction, not ours).
+
+    address: where readings can be posted
+    """
+    name, _, rest = text[1:].partition(" ")
+    name = name.partition("@")[0].lower()
+    if name == "start":
+        return Outgoing(person.id, fixed.WELCOME)
+    if name in QUESTIONS:
+        return answer(tx, person, QUESTIONS[name], now)
+    if name == "product":
+        return look_up(person, rest)
+    if name == "token":
+        return _set_token(tx, person, rest.strip().lower(), now, address)
+    if name == "erase":
+        button = Button(fixed.ERASE_BUTTON, f"{ERASE}:{int(now.timestamp()) // 60}")
+        return Outgoing(person.id, fixed.ERASE, buttons=(button,))
+    if name in SETTINGS:
+        said = SETTINGS[name](tx, person, rest.strip(), now)
+        return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
+    setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
+    if name in setters:
+        said = setters[name](tx, person, rest.strip())
+        return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
+    return None
+
+
+def press_erase(tx: Transaction, person: Person, said: str, now: datetime) -> Outgoing:
+    """Delete everything about a person, when they were asked within the last hour."""
+    asked_min = int(said) if re.fullmatch(r"[0-9]{1,9}", said) else 0
+    if not 0 <= now.timestamp() / 60 - asked_min <= ERASE_WITHIN_MIN:
+        return Outgoing(person.id, fixed.ERASE_OLD)
+    tx.people.erase(person.id)
+    return Outgoing(person.id, fixed.ERASED)
+
+
+def _set_unit(tx: Transaction, person: Person, value: str) -> str:
+    chosen = find_unit(value)
+    if chosen is None:
+        return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
+    tx.people.update(person.id, unit=chosen)
+    return f"From now on I write glucose in {chosen}."
+
+
+def _set_zone(tx: Transaction, person: Person, value: str) -> str:
+    if not value:
+        return f"Your clock is {person.zone.key}. To change it write /zone and a city, like /zone Vienna."
+    found = find_zones(value)
+    if len(found) > 1:
+        return f"There is more than one {value[:40]}: write /zone {' or /zone '.join(found[:4])}."
+    try:
+        zone = read_zone(found[0] if found else value)
+    except ValueError:
+        return f"No time zone is called “{value[:40]}”: write a larger city of the same zone, like Vienna."
+    tx.people.update(person.id, zone=zone.key)
+    return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
+
+
+def _set_quiet(tx: Transaction, person: Person, value: str) -> str:
+    now = word_quiet(person)
+    if value.lower() in ("off", "none", "never"):
+        value = "0-0"
+    if not value:
+        return f"Your quiet hours: {now}. To change them write /quiet 23:00-06:30."
+    found = re.fullmatch(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to)\s*(\d{1,2})(?:[:.](\d{2}))?", value)
+    try:
+        if found is None:
+            raise ValueError(value)
+        a, b, c, d = (int(part or 0) for part in found.groups())
+        start, end = time(a, b), time(c, d)
+    except ValueError:
+        return f"I could not read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
+    tx.people.update(person.id, quiet_from=start, quiet_to=end)
+    if start == end:
+        return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
+    said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
+    return " ".join([said, *say_long_quiet(start, end, person.memory_min)])
+
+
+def _set_token(tx: Transaction, person: Person, value: str, now: datetime, address: str) -> Outgoing:
+    if value in ("off", "none", "stop"):
+        ended = tx.tokens.drop(person.id)
+        return Outgoing(person.id, fixed.TOKEN_ENDED if ended else fixed.NO_TOKEN)
+    if value:
+        return Outgoing(person.id, fixed.TOKEN_HOW)
+    token = tx.tokens.make(person.id, now)
+    example = fixed.TOKEN.format(token=token, address=address)
+    return Outgoing(person.id, fixed.TOKEN_MADE, once=example)

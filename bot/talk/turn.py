@@ -1,0 +1,83 @@
+"""One turn of the talk: a message in, the answers out. The only orchestrator; each turn is one transaction.
+
+In that transaction stand the mark that the update was handled, the entries, the reminders that follow from
+them and the answers to be sent. So a turn either happened, answers included, or it did not.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+
+from bot.foodtable import FoodTable
+from bot.model.messages import Incoming, Outgoing, drop_unkept
+from bot.model.units import GlucoseUnit
+from bot.reminders.planning import plan_reminders
+from bot.reminders.saying import say_due
+from bot.reply import fixed
+from bot.store import Person, Reminder, Store, Transaction
+from bot.talk.buttons import press
+from bot.talk.files import receive_file
+from bot.talk.plain_settings import as_command
+from bot.talk.recording import Heard
+from bot.talk.slash_commands import run_command
+from bot.talk.words import hear
+
+
+class Turn:
+    """Handles messages and the clock.
+
+    store, table: where entries are kept, and a function that gives the food table (loaded when first needed)
+    zone, unit: for people who have not set theirs; address: where programs can post readings
+    """
+
+    def __init__(
+        self, store: Store, table: Callable[[], FoodTable], *, zone: str, unit: GlucoseUnit, address: str
+    ) -> None:
+        self._store, self._table, self._zone, self._unit = store, table, zone, unit
+        self._address = address
+
+    def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
+        """Handle one message; a message handled before gives nothing."""
+        incoming = drop_unkept(incoming)
+        with self._store.begin() as tx:
+            person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
+            if not tx.inbox.claim(incoming.update_id, person.id, now):
+                return []
+            replies = self._answer(tx, person, incoming)
+            stays = tx.people.get(person.id)
+            if stays is not None:
+                plan_reminders(tx, stays, now)
+            return [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
+
+    def tick(self, now: datetime, serves: str) -> list[Outgoing]:
+        """Say what is due at `now`: one message for each person, none in their quiet hours."""
+        with self._store.begin() as tx:
+            tx.files.drop_expired(now)
+            due: dict[str, list[Reminder]] = defaultdict(list)
+            for reminder in tx.reminders.due(now, serves):
+                due[reminder.person].append(reminder)
+            return [
+                tx.outbox.put(message, at=now)
+                for person_id, reminders in due.items()
+                for message in say_due(tx, person_id, reminders, now)
+            ]
+
+    def _answer(self, tx: Transaction, person: Person, incoming: Incoming) -> list[Outgoing]:
+        heard = Heard(tx, person, incoming)
+        if incoming.press is not None:
+            return press(heard, incoming.press)
+        if incoming.too_large:
+            return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
+        if incoming.file is not None:
+            return receive_file(heard)
+        if incoming.other is not None and not incoming.text.strip():
+            return [Outgoing(person.id, fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER))]
+        if not incoming.text.strip():
+            return [Outgoing(person.id, fixed.NO_WORDS[""])]
+        command = as_command(tx, person, incoming.text, incoming.sent_at)
+        if command.startswith("/"):
+            reply = run_command(tx, person, command, incoming.sent_at, self._address)
+            if reply is not None:
+                return [reply]
+        return hear(Heard(tx, person, replace(incoming, text=command)), self._table)

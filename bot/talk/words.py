@@ -1,0 +1,177 @@
+"""Words: what a message says is understood, stored and answered."""
+
+import textwrap
+from collections.abc import Callable
+from dataclasses import replace
+
+from bot.answers.answer import answer, say_new_curves
+from bot.foodtable import FoodTable
+from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.model.messages import Outgoing
+from bot.reply import fixed
+from bot.store import Logged, Pending
+from bot.talk.cautions import find_caution
+from bot.talk.files import ABOUT_FILE, hear_choice
+from bot.talk.incoming_readings import caution_for, complete
+from bot.talk.own_words import forget, name_meal, say_named, teach
+from bot.talk.quick_fixes import ask_about, keep_answer
+from bot.talk.recording import Heard, correct, edit, record, say_noted
+from bot.talk.remembering import personal_of
+from bot.talk.unexplained_rises import meant_now
+from bot.understanding import Context, understand
+from bot.understanding.corrections.portions import ASKED
+from bot.understanding.corrections.targets import Target, find_target, is_meant
+
+MOST_ECHOED = 200
+NAMED_AMONG = 200
+"""A correction may name any of so many meals noted last."""
+
+
+def hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
+    """Answer a message in words, with examples in the person's unit."""
+    return [
+        replace(reply, text=fixed.in_unit(reply.text, heard.person.unit)) for reply in _hear(heard, table)
+    ]
+
+
+def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
+    tx, person, incoming = heard.tx, heard.person, heard.incoming
+    # An edit is a new version of what was said before, not the answer to what was asked since.
+    pending = None if incoming.edited else tx.pending.get(person.id, incoming.sent_at)
+    if pending is not None and tx.inbox.is_overtaken(incoming.update_id, person.id):
+        pending = None  # that question was asked after these words
+    if pending is not None:
+        tx.pending.clear(person.id)
+        chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
+        if chosen is not None:
+            return chosen
+    meant, pointed = _find_named(heard) or _find_meant(heard, pending)
+    context = Context(
+        now=meant_now(pending, incoming.sent_at),
+        zone=person.zone,
+        table=table(),
+        unit=person.unit,
+        last=None if meant is None else meant.entry,
+        answering="" if pending is None else pending.about,
+        personal=personal_of(tx, person, incoming.sent_at),
+    )
+    understood = understand(incoming.text.removeprefix("/"), context)
+    if incoming.edited and incoming.message_id is not None:
+        old = tx.log.of_message(person.id, incoming.message_id)
+        if old:
+            return edit(heard, old, understood.entries)
+    caution = find_caution(incoming.text)
+    if caution is not None and not _is_note(understood):
+        return [Outgoing(person.id, caution)]
+    logged, replies = _store(heard, understood, [caution] if caution else [])
+    for entry in understood.entries:
+        if isinstance(entry, Question):
+            replies.append(answer(tx, person, entry, incoming.sent_at))
+        elif isinstance(entry, Correction):
+            reply = _change(heard, entry, meant, pointed)
+            replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+    return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
+
+
+def _is_note(understood: Understood) -> bool:
+    """Tell whether a message that calls for a caution also holds something to note."""
+    return any(
+        any(item.food for item in e.items) if isinstance(e, Meal) else not isinstance(e, Question | Nothing)
+        for e in understood.entries
+    )
+
+
+def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[list[Logged], list[Outgoing]]:
+    """Store what is to be noted and say so, with whatever else there is to say about it."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    readings = [e for e in understood.entries if isinstance(e, Reading) and e.at is not None]
+    stamps = [e.at for e in readings if e.at is not None]
+    completed: list[int] = []
+    if stamps:
+        logged, completed = complete(
+            tx, person, min(stamps), max(stamps), lambda: record(heard, understood.entries)
+        )
+    else:
+        logged = record(heard, understood.entries)
+    unread = [
+        f"I did not understand “{textwrap.shorten(e.said, MOST_ECHOED, placeholder=' …')}”."
+        for e in understood.entries
+        if isinstance(e, Nothing)
+    ]
+    named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
+    more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
+    if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
+        more.append("Send me the file of readings when you can.")
+    if (not understood.entries and not more) or (unread and not logged and not understood.asks):
+        more.append(fixed.HOW_TO_SAY)
+    return logged, say_noted(heard, logged, more) + say_new_curves(tx, person, completed, now)
+
+
+def _find_named(heard: Heard) -> tuple[Logged, bool] | None:
+    """Find the live meal that a correction names ("delete yesterday's lunch"), None where it names none."""
+    person, now = heard.person, heard.incoming.sent_at
+    target = find_target(heard.incoming.text, person.zone, now)
+    if target is None or (target.slot is None and target.day is None):
+        return None
+    meals = heard.tx.log.last(person.id, n=NAMED_AMONG)
+    named = [m for m in meals if isinstance(m.entry, Meal) and is_meant(m.entry, target, person.zone)]
+    return (named[0], True) if named else None
+
+
+def _find_meant(heard: Heard, pending: Pending | None) -> tuple[Logged | None, bool]:
+    """Find the entry that a correction would mean, and whether the person pointed at it.
+
+    It is the one asked about, or the one answered to; failing both, the meal noted last.
+    """
+    tx, person, reply_to = heard.tx, heard.person, heard.incoming.reply_to
+    if pending is not None and pending.entry_id is not None:
+        # A question that we asked unbidden points only for its own answer.
+        return tx.log.get(pending.entry_id), not pending.about.startswith(ASKED)
+    if reply_to is not None:
+        theirs = tx.log.of_message(person.id, reply_to)
+        ours = tx.outbox.entry_of(person.id, reply_to)
+        if theirs or ours is not None:
+            return theirs[0] if theirs else tx.log.get(ours or 0), True
+    meal = tx.log.last_logged(person.id, kinds=("meal",))
+    return meal or tx.log.last_logged(person.id), False
+
+
+def _change(heard: Heard, correction: Correction, meant: Logged | None, pointed: bool) -> Outgoing:
+    match correction.what:
+        case "teach":
+            return teach(heard, correction, meant)
+        case "forget":
+            return forget(heard, correction)
+        case "name":
+            return name_meal(heard, meant, correction)
+    if not pointed and heard.tx.inbox.is_overtaken(heard.incoming.update_id, heard.person.id):
+        # Tried again after newer messages: “the note before” would be another one by now.
+        return Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=heard.incoming.text[:60]))
+    if correction.slot_of is not None or correction.day_of is not None:
+        named = Target(correction.slot_of, correction.day_of, "", surely=True)
+        if (
+            meant is None
+            or not isinstance(meant.entry, Meal)
+            or not is_meant(meant.entry, named, heard.person.zone)
+        ):
+            which = "meal" if correction.slot_of is None else correction.slot_of
+            day = "" if correction.day_of is None else f" on {correction.day_of:%A}"
+            return Outgoing(heard.person.id, f"I have no {which}{day} to change. {fixed.HOW_TO_SAY}")
+    return correct(heard, _target(heard, correction, meant, pointed), correction)
+
+
+def _target(heard: Heard, correction: Correction, meant: Logged | None, pointed: bool) -> Logged | None:
+    """An undo or a new time means what was noted last, minutes the last movement; or what was pointed at."""
+    if not pointed and correction.minutes is not None:
+        return heard.tx.log.last_logged(heard.person.id, kinds=("activity",))
+    if pointed or correction.what not in ("undo", "time"):
+        return meant
+    return heard.tx.log.last_logged(heard.person.id)
+
+
+def _keep_answer(heard: Heard, pending: Pending | None, correction: Correction) -> str:
+    """Remember an amount that was typed in answer to “How much rice was it?”, and say so."""
+    asked = pending is not None and pending.about.startswith(ASKED)
+    return (
+        keep_answer(heard, correction) if asked and correction.what == "amount" and correction.items else ""
+    )

@@ -1,0 +1,209 @@
+"""Messages as changes of the diary: every shape on every entry it may mean, weighed; the cheapest is taken.
+
+A message may hold several changes; they are read one after the other, each on the diary as the one before
+left it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from itertools import combinations
+
+from bot.model.entries import (
+    Activity,
+    Choice,
+    Correction,
+    Feeling,
+    Meal,
+    Reading,
+    Sensor,
+    Sleep,
+    Stored,
+    Sync,
+)
+from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.elements import Element, Plates, read_elements
+from bot.understanding.corrections.operations import OPERATIONS, Change
+from bot.understanding.corrections.shapes import Frame, read_frames
+from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
+
+MOST_ELEMENTS = 40
+MOST_PARTS = 5
+PER_PART = 0.5
+"""For each further change that a message is taken for."""
+REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
+"""For words behind a change that say only why."""
+CARRIED = "rdawe"
+"""Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One change that words may mean; second: the next likely one on another entry, where it is about as likely."""
+
+    correction: Correction
+    cost: float
+    target: Target
+    frame: Frame
+    second: Correction | None = None
+
+
+def read_edits(text: str, context: Context) -> Candidate | None:
+    """Return the cheapest way to read words as changes of the diary, None where there is none."""
+    if not context.noted:
+        return None
+    plates = Plates(context)
+    elements = read_elements(text, context, plates)
+    if not elements or len(elements) > MOST_ELEMENTS:
+        return None
+    best: tuple[float, list[Edit]] | None = None
+    for parts in _ways_to_part(elements):
+        found = _read_parts(parts, text, context)
+        if found is not None and (best is None or found[0] < best[0]):
+            best = found
+    if best is None:
+        return None
+    cost, edits = best
+    unclear = next((e for e in edits if e.second is not None), None)
+    if unclear is not None and unclear.second is not None:
+        both = [unclear.correction, unclear.second]
+        options = tuple((name_entry(c, context), c) for c in both)
+        text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
+        return Candidate(cost=cost, choice=Choice(text_, options))
+    return Candidate(tuple(e.correction for e in edits), cost=cost)
+
+
+def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
+    """Return the ways to cut a message at its commas, the whole first."""
+    commas = [k for k, e in enumerate(elements) if e.tag == ","]
+    ways = [[list(elements)]]
+    if not commas or len(commas) > 2 * MOST_PARTS:
+        return ways
+    for n in range(1, min(len(commas), MOST_PARTS - 1) + 1):
+        for cuts in combinations(commas, n):
+            bounds = [-1, *cuts, len(elements)]
+            parts = [list(elements[a + 1 : b]) for a, b in zip(bounds, bounds[1:], strict=False)]
+            if all(parts):
+                ways.append(parts)
+        if len(ways) > 120:
+            break
+    return ways
+
+
+def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tuple[float, list[Edit]] | None:
+    """Read each part as a change, or as the reason of the one before it."""
+    edits: list[Edit] = []
+    cost, opened, carried = 0.0, False, None
+    for n, part in enumerate(parts):
+        only_opens = all(e.tag in "o," for e in part)
+        if only_opens and len(parts) > 1:
+            opened = True
+            continue
+        edit = _cheapest(part, text, context, opened=opened or bool(edits))
+        if carried is not None and (edit is None or edit.cost > 1.2):
+            again = _cheapest([carried, *part], text, context, opened=True)
+            edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
+        reason = _reason_cost(part) if edits else None
+        if edit is None or (reason is not None and reason < edit.cost):
+            if reason is None:
+                return None
+            cost += reason
+            continue
+        cost += edit.cost + (PER_PART if edits else 0.0)
+        edits.append(edit)
+        carried = next((e for e in part if e.tag in CARRIED), None)
+        context = apply(edit.correction, context)
+    return (cost, edits) if edits else None
+
+
+def _reason_cost(part: Sequence[Element]) -> float | None:
+    if len(part) > MOST_REASON_WORDS:
+        return None
+    weight = {"F": 3.0, "K": 2.0, "A": 3.0, "P": 1.0, "T": 2.0, "S": 2.0}
+    return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)
+
+
+def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: bool) -> Edit | None:
+    """Return the cheapest change that some elements may mean, with the rival on another entry if it is close."""
+    best: Edit | None = None
+    for frame in sorted(read_frames(part, opened=opened), key=lambda f: f.cost):
+        if best is not None and frame.cost - 4 > best.cost:
+            break
+        edit = _on_targets(frame, text, context)
+        if edit is not None and (best is None or edit.cost < best.cost):
+            best = edit
+    return best
+
+
+def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
+    operation = OPERATIONS[frame.op]
+    named = [e for e in frame.all(*operation.items) if e.tag in "PK" and e.on]
+    made: list[tuple[float, Correction, Target]] = []
+    for target in find_targets(frame, context, named, operation.fits)[:6]:
+        correction = operation.do(Change(frame, target, text, context))
+        if correction is not None:
+            made.append((frame.cost + target.cost + _oddness(frame, target), correction, target))
+        if len(made) == 2:
+            break
+    if not made:
+        return None
+    made.sort(key=lambda one: one[0])
+    cost, correction, target = made[0]
+    second = made[1][1] if len(made) > 1 and _is_close(made, frame, named, context) else None
+    return Edit(correction, cost, target, frame, second)
+
+
+def _is_close(
+    made: list[tuple[float, Correction, Target]], frame: Frame, named: list[Element], context: Context
+) -> bool:
+    """Tell whether two entries fit about equally; what names no food means the one touched last."""
+    return bool(named) and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
+
+
+def _oddness(frame: Frame, target: Target) -> float:
+    """Return what it costs that the old amount or time named is not the one that was noted."""
+    return 0.0
+
+
+def apply(correction: Correction, context: Context) -> Context:
+    """Return the context with the diary as a change leaves it."""
+    log = []
+    for noted in context.noted:
+        if noted.id != correction.target:
+            log.append(noted)
+        elif correction.after is not None:
+            log.append(Noted(noted.id, correction.after, context.now))
+    changed = [n for n in log if n.id == correction.target]
+    log = [n for n in log if n.id != correction.target] + changed
+    return replace(context, log=tuple(log), last=None)
+
+
+def name_entry(correction: Correction, context: Context) -> str:
+    """Name the entry that a change would be of, for a button: lunch 12:30."""
+    noted = next(n for n in context.noted if n.id == correction.target)
+    entry = noted.entry
+    at = _instant(entry)
+    local = None if at is None else at.astimezone(context.zone)
+    if local is None:
+        clock = ""
+    elif local.date() == context.local_now.date():
+        clock = f" {local:%H:%M}"
+    else:
+        clock = f" {local:%a %H:%M}"
+    return f"{_kind_name(entry)}{clock}"
+
+
+def _kind_name(entry: Stored) -> str:
+    if isinstance(entry, Meal):
+        return entry.slot
+    if isinstance(entry, Activity | Feeling):
+        return entry.what
+    return type(entry).__name__.lower()
+
+
+def _instant(entry: Stored) -> datetime | None:
+    if isinstance(entry, Sleep):
+        return entry.from_at or entry.to_at
+    assert isinstance(entry, Meal | Activity | Reading | Sync | Sensor | Feeling)
+    return entry.at
