@@ -62,7 +62,7 @@ def find_cues(words: Sequence[str]) -> Found:
     matches: list[tuple[frozenset[int], Cue]] = []
     found = Found()
     for i, word in enumerate(words):
-        for phrase, cue in (*starts.get(word, ()), *starts.get("~" + word[-4:], ())):
+        for phrase, cue in starts.get(word, ()):
             end, at = _match(words, i, phrase)
             if end:
                 matches.append((at, cue))
@@ -84,7 +84,7 @@ def _match(words: Sequence[str], i: int, phrase: Sequence[str]) -> tuple[int, fr
             if (found := _match(words, k, phrase[1:]))[0]:
                 return found
         return 0, frozenset()
-    if i >= len(words) or (words[i] != phrase[0] and "~" + words[i][-4:] != phrase[0]):
+    if i >= len(words) or words[i] != phrase[0]:
         return 0, frozenset()
     end, at = _match(words, i + 1, phrase[1:])
     return end, at | {i}

@@ -6,7 +6,7 @@ is decided by one word alone, so that wordings never seen before find their plac
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from math import exp, log
 
@@ -18,6 +18,7 @@ from bot.understanding.questions.cues import ASKS, Found, find_cues
 from bot.understanding.questions.periods import day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
+from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.tokens import Token, read_tokens
 from bot.understanding.words.wordlists import word_set
 
@@ -25,18 +26,20 @@ MOST_CHARACTERS = 300
 """A question is not longer."""
 SURE_COST = log(2.0)
 """Below this cost words are rather a question than anything else."""
+LEAST_CHANCE = 1e-4
 LEAST_ODDS = -4.5
 UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
 """How much votes for what is asked say for asking."""
-PRIOR = -3.7
+PRIOR = -3.9
 """Log odds that any stretch of a diary is a question, before its words are looked at."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
 Span = tuple[datetime, datetime] | tuple[None, None]
 _INTERROGATIVE = word_set("what which how why who whose where when")
-_ALWAYS_ASKING = word_set("is are does should could would am")
+_ALWAYS_ASKING = word_set("is are does should could would am has")
+_LIMITS = word_set("above over below under top bottom")
 _PEOPLE = word_set("i we they he she you")
 _AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
 _SUBJECTS = word_set("i my the it you me we this that there these those any a an our your he she anything")
@@ -117,10 +120,17 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
         "told": not asked and (first in _TOLD or (first == "i" and second in _TOLD)),
     }
     asks = any(seen.values()) or first in _INTERROGATIVE
-    seen["measured"] = not asks and any(t.kind == "number" for t in tokens)
+    seen["measured"] = not asks and any(t.kind == "number" and not _is_span(tokens, k) for k, t in enumerate(tokens))
+    seen["medicine"] = any(word in MEDICINES or word in MEDICINE_KINDS for word in words)
     for name, shows in seen.items():
         if shows:
             found.see(name)
+
+
+def _is_span(tokens: Sequence[Token], k: int) -> bool:
+    """Tell whether a number is part of "last 7 days" or "above 7.8" rather than an amount."""
+    behind = tokens[k + 1].text if k + 1 < len(tokens) else ""
+    return behind.rstrip("s") in ("day", "week", "month", "year") or (k > 0 and tokens[k - 1].text in _LIMITS)
 
 
 def _asks_so(first: str, second: str) -> bool:
@@ -162,12 +172,16 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     about = ABOUT[sort]
     since, until = span
     subject, against = sides_of(said.foods, said.words)
+    if about == "food" and not subject and sort != "which foods" and not said.found.subjects:
+        sort, about = "unknown", "other"
     levers = [" ".join(said.words[a:b]) for a, b in said.found.subjects]
     if about == "habit" or sort in ("total", "daily nutrients", "movement"):
         subject, against = (levers[0] if levers else subject), ""
     elif about in ("best_worst", "one_meal", "day") or not subject:
         subject = (said.slot or subject) if sort != "since last" else (subject or said.slot)
     subject = subject or ("" if about not in ("trial", "food") or not levers else levers[0])
+    if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
+        subject, against = "", ""
     if about == "best_worst" and since is None:
         since, until = last_days(WEEK_DAYS, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():
@@ -177,11 +191,17 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     return Question(about, since, until, subject, text, sort, against)
 
 
-def read_question(sentence: Sequence[Token], asked: bool, text: str, context: Context) -> Question | None:
-    """Return what one sentence asks, None when it is rather a note."""
-    found = read_asked(text[sentence[0].start : sentence[-1].end], context) if sentence else None
-    question = found.entries[0] if found is not None and found.cost < SURE_COST else None
-    return question if isinstance(question, Question) else None
+def cost_unasked(asked: Candidate) -> float:
+    """Return what it costs to take the words of a question for anything else."""
+    return -log(max(1.0 - exp(-asked.cost), LEAST_CHANCE))
+
+
+def join_questions(before: Question, after: Question) -> Question | None:
+    """Return the one question that two are: "and dinner? how did that go yesterday"; None where they are two."""
+    points_back = {"that", "it", "this"} & set(plain(read_tokens(after.said)))
+    if after.sort not in ("day", "curve", "unknown") or after.subject or not points_back:
+        return None
+    return replace(before, since=after.since or before.since, until=after.until or before.until)
 
 
 def begins_question(word: str) -> bool:

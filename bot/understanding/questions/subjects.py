@@ -13,7 +13,7 @@ LONGEST_NAME = 5
 SIDES = frozenset({"or", "than", "vs", "vs.", "v", "versus", "against", "compared", "and"})
 """Words that stand between the two sides of a comparison."""
 _INSIDE = frozenset({"with", "and", "on", "of", "in", "without", "&"})
-_NEVER = frozenset({"sugar", "glucose", "blood", "thing", "stuff", "meal", "meals", "food", "foods", "snack", "mg", "mmol"})
+_NEVER = frozenset({"sugar", "glucose", "blood", "thing", "stuff", "meal", "meals", "food", "foods", "snack", "mg", "mmol", "mg/dl", "mmol/l"})
 
 
 def slot_in(words: Sequence[str]) -> tuple[str, bool]:

@@ -16,7 +16,7 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, read_edits
 from bot.understanding.corrections.elements import Plates, read_elements
 from bot.understanding.notes.notes import read_notes
-from bot.understanding.questions.questions import read_question
+from bot.understanding.questions.questions import cost_unasked, join_questions, read_asked
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences
 from bot.understanding.words.tokens import Token
 
@@ -82,24 +82,16 @@ def _could_change(stretch: Stretch, text: str, context: Context) -> bool:
 
 def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     """Return the cheapest reading of a stretch by itself."""
-    reads = [Read(stretch, "note", _note_cost(stretch, context))]
-    asked = _read_asked(stretch, text, context)
+    asked = read_asked(stretch.text, context)
+    unasked = 0.0 if asked is None else cost_unasked(asked)
+    reads = [Read(stretch, "note", _note_cost(stretch, context) + unasked)]
     if asked is not None:
         reads.append(Read(stretch, "question", asked.cost, asked))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = read_edits(stretch.text, context)
         if edit is not None:
-            reads.append(Read(stretch, "edit", edit.cost + costs()["edit"]["base"], edit))
+            reads.append(Read(stretch, "edit", edit.cost + costs()["edit"]["base"] + unasked, edit))
     return min(reads, key=lambda read: read.cost)
-
-
-def _read_asked(stretch: Stretch, text: str, context: Context) -> Candidate | None:
-    question = read_question(stretch.tokens, stretch.asked, text, context)
-    if question is None:
-        return None
-    rules = costs()["question"]
-    cost = rules["asked"] if stretch.asked else rules["unasked"]
-    return Candidate((question,), cost=cost + (rules["other"] if question.about == "other" else 0.0))
 
 
 def _note_cost(stretch: Stretch, context: Context) -> float:
@@ -158,8 +150,11 @@ def _with(whole: Understood, part: Candidate) -> Understood:
     entries: list[Entry] = list(whole.entries)
     for entry in part.entries:
         before = entries[-1] if entries else None
-        if isinstance(entry, Question) and isinstance(before, Question) and entry.about == "other":
-            continue
+        if isinstance(entry, Question) and isinstance(before, Question):
+            joined = join_questions(before, entry)
+            if joined is not None:
+                entries[-1] = joined
+                continue
         entries.append(entry)
     return replace(
         whole,

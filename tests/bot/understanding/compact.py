@@ -3,7 +3,6 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from bot.understanding.corrections.corrections import corrections
 
 from bot.foodtable import FoodTable
 from bot.model.entries import (
@@ -24,7 +23,6 @@ from bot.model.entries import (
 from bot.understanding import Context, reading, understand
 
 _STANDING = {reading.HOW_TO_SAY: "HOW TO SAY IT", reading.NO_WORDS: "NO WORDS"}
-_STANDING |= {corrections.HOW_TO_SAY: "WHAT TO CHANGE"}
 VIENNA = ZoneInfo("Europe/Vienna")
 
 
