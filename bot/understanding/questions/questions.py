@@ -8,16 +8,18 @@ import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cache
 from math import exp, log
+from typing import cast
 
 from bot.model.entries import Question
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.pieces.slots import SLOT_WORDS
-from bot.understanding.questions.cues import ASKS, Found, find_cues
 from bot.understanding.questions.periods import day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
+from bot.understanding.words.cues import ASKS, Found, Lexicon
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.tokens import Token, read_tokens
 from bot.understanding.words.wordlists import word_set
@@ -70,7 +72,7 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
         return None
     tokens = read_tokens(text)
     words = plain(tokens)
-    found = find_cues(words)
+    found = _lexicon().find(words)
     _see_asking(found, words, tokens)
     if not words or PRIOR + found.votes[ASKS] < LEAST_ODDS:
         return None
@@ -78,13 +80,18 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
     span = read_period(tokens, context)
     _see_slots(said, span, context, own)
     found.see_pairs()
-    sort, votes = found.best()
+    sort, votes = found.best(ABOUT)
     odds = PRIOR + found.votes[ASKS] + WEIGHT_OF_SORT * min(votes, MOST_VOTES)
     if votes < UNVOTED:
         if odds < 0.0:
             return None
         sort = "effect" if "food" in found.names else "unknown"
-    return Candidate((_fill(sort, said, span, context, text),), cost=log(1.0 + exp(-odds)))
+    return Candidate((_fill(cast(Sort, sort), said, span, context, text),), cost=log(1.0 + exp(-odds)))
+
+
+@cache
+def _lexicon() -> Lexicon:
+    return Lexicon(__package__ or "", ABOUT)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Collection, Sequence
 from bot.understanding.context import Context
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.slots import SLOT_WORDS
-from bot.understanding.questions.cues import Found
+from bot.understanding.words.cues import Found
 from bot.understanding.words.plain_words import is_plain
 
 SURE = 0.8
