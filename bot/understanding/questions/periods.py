@@ -17,7 +17,7 @@ from bot.understanding.pieces.times import fold_times
 from bot.understanding.words.tokens import Token
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-DAYS = rf"({'|'.join(WEEKDAYS)})(?:'?s)?"
+DAYS = rf"(?:{'|'.join(WEEKDAYS)})(?:'?s)?"
 DAYS_OF = rf"{DAYS} (?:{'|'.join(SLOT_WORDS)})\b"
 """“Saturdays brunch”: a day before its meal."""
 LONGEST_DAYS = 36_500
@@ -67,7 +67,7 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
         return midnight_of(day, context), ends
     if re.search(r"\bthis morning(?:'s)?\b|\bthis (?:afternoon|evening)(?:'s)?\b", phrase):
         return last_days(1, context), context.now
-    named_day = re.search(rf"(?:^|\b(?={DAYS_OF})){DAYS}\b", phrase)
+    named_day = re.search(rf"(?:^|\b(?={DAYS_OF}))({'|'.join(WEEKDAYS)})(?:'?s)?\b", phrase)
     said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
     days = [day for p in said if (day := day_of(p, today)) is not None and day <= today]
     if not days and named_day is not None:

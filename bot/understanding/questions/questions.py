@@ -34,7 +34,7 @@ UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
 """How much votes for what is asked say for asking."""
-PRIOR = -3.9
+PRIOR = -4.0
 """Log odds that any stretch of a diary is a question, before its words are looked at."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
