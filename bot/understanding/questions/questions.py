@@ -4,7 +4,6 @@ A question is told from a note by the odds that its cues give it; what is asked 
 is decided by one word alone, so that wordings never seen before find their place.
 """
 
-import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -20,6 +19,7 @@ from bot.understanding.questions.periods import day_of_slot, last_days, read_per
 from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
 from bot.understanding.words.cues import ASKS, Found, Lexicon
+from bot.understanding.words.full_words import full, in_full
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.tokens import Token, read_tokens
 from bot.understanding.words.wordlists import word_set
@@ -48,15 +48,7 @@ _SUBJECTS = word_set("i my the it you me we this that there these those any a an
 _OPENINGS = word_set("so and but ok okay hey hi then well um right also lol oh yo just please pls hello tell me")
 _TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted having eating grabbed i've")
 _EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
-_SHORT = {
-    "whats": "what is", "wats": "what is", "wat": "what", "wot": "what", "hw": "how", "wich": "which", "whens": "when is",
-    "wen": "when", "hows": "how is", "im": "i am", "ive": "i have", "i'm": "i am", "i've": "i have", "ur": "your",
-    "doesnt": "does not", "doesn't": "does not", "don't": "do not", "dont": "do not", "won't": "will not", "wont": "will not",
-    "isn't": "is not", "didn't": "did not", "didnt": "did not", "let's": "let us", "lets": "let us", "shld": "should", "u": "you",
-    "cud": "could", "wht": "what", "avg": "average", "r": "are", "i'd": "i would", "can't": "can not", "i'll": "i will",
-}  # fmt: skip
 _SHOWING = word_set("show compare tell give list suggest rank")
-_IS = re.compile(r"^(what|how|when|where|who|that|it|which|why|there|here)'?s$")
 
 
 def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Candidate | None:
@@ -71,7 +63,7 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
     if len(text) > MOST_CHARACTERS:
         return None
     tokens = read_tokens(text)
-    words = plain(tokens)
+    words = in_full(tokens)
     found = _lexicon().find(words)
     _see_asking(found, words, tokens)
     if not words or PRIOR + found.votes[ASKS] < LEAST_ODDS:
@@ -103,15 +95,6 @@ class Said:
     foods: tuple[tuple[int, int], ...]
     slot: str
     several: bool
-
-
-def plain(tokens: Sequence[Token]) -> list[str]:
-    """Return the words of a sentence in full: "what's" is "what is", "dont" is "do not"."""
-    words: list[str] = []
-    for token in tokens:
-        if token.kind != "mark":
-            words += _IS.sub(r"\1 is", _SHORT.get(token.text, token.text)).split()
-    return words
 
 
 def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> None:
@@ -152,7 +135,7 @@ def _beginnings(tokens: Sequence[Token]) -> Iterator[tuple[str, str]]:
         if token is not None and token.kind != "mark":
             part.append(token)
             continue
-        words = plain(part)
+        words = in_full(part)
         start = next((k for k, word in enumerate(words) if word not in _OPENINGS), len(words))
         if start < len(words):
             yield words[start], (words[start + 1] if start + 1 < len(words) else "")
@@ -205,7 +188,7 @@ def cost_unasked(asked: Candidate) -> float:
 
 def join_questions(before: Question, after: Question) -> Question | None:
     """Return the one question that two are: "and dinner? how did that go yesterday"; None where they are two."""
-    points_back = {"that", "it", "this"} & set(plain(read_tokens(after.said)))
+    points_back = {"that", "it", "this"} & set(in_full(read_tokens(after.said)))
     if after.sort not in ("day", "curve", "unknown") or after.subject or not points_back:
         return None
     return replace(before, since=after.since or before.since, until=after.until or before.until)
@@ -213,4 +196,4 @@ def join_questions(before: Question, after: Question) -> Question | None:
 
 def begins_question(word: str) -> bool:
     """Tell whether a word may begin a question."""
-    return bool({word, *_SHORT.get(word, word).split()} & (_INTERROGATIVE | _AUXILIARY | _SHOWING)) or bool(_IS.match(word))
+    return bool({word, *full(word).split()} & (_INTERROGATIVE | _AUXILIARY | _SHOWING))
