@@ -44,7 +44,7 @@ def record(heard: Heard, entries: Sequence[Entry]) -> list[Logged]:
 
 
 def _add(heard: Heard, entry: Stored, ordinal: int) -> Logged:
-    _keep_reading(heard, entry)
+    keep_reading(heard, entry)
     return heard.tx.log.add(
         heard.person.id,
         entry,
@@ -55,7 +55,7 @@ def _add(heard: Heard, entry: Stored, ordinal: int) -> Logged:
     )
 
 
-def _keep_reading(heard: Heard, entry: Stored) -> None:
+def keep_reading(heard: Heard, entry: Stored) -> None:
     """A typed reading stands in the log and, for the curves, among the readings: its minute's last one."""
     if isinstance(entry, Reading) and entry.at is not None:
         heard.tx.readings.drop(heard.person.id, *_minute_of(entry.at), source=_kind_of(entry))
@@ -78,12 +78,12 @@ def _kind_of(entry: Reading) -> records.Source:
     return "meter" if OF_BLOOD.search(entry.said) else "typed"
 
 
-def _drop_reading(heard: Heard, logged: Logged) -> None:
+def drop_reading(heard: Heard, logged: Logged) -> None:
     """Take a typed reading from the curves; the one said before it for the same minute counts again."""
     if isinstance(logged.entry, Reading):
         heard.tx.readings.drop(heard.person.id, *_minute_of(logged.at), source=_kind_of(logged.entry))
         for _, other in _said_beside(heard, logged, logged.entry):
-            _keep_reading(heard, other)
+            keep_reading(heard, other)
 
 
 def _said_beside(heard: Heard, logged: Logged, reading: Reading) -> list[tuple[int, Reading]]:
@@ -118,7 +118,7 @@ def say_noted(heard: Heard, logged: Sequence[Logged], more: Sequence[str]) -> li
         Outgoing(
             person.id,
             "\n".join(lines),
-            buttons=_fixes(meal, logged),
+            buttons=fixes_of(meal, logged),
             entry_id=None if about is None else about.id,
         )
     ]
@@ -136,7 +136,8 @@ def _say_replaced(heard: Heard, logged: Sequence[Logged]) -> list[str]:
     return lines
 
 
-def _fixes(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:
+def fixes_of(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:
+    """Return the buttons for the likely fixes of what was noted."""
     if not logged:
         return ()
     undo = Button("Undo", "undo:" + write_ids([entry.id for entry in logged]))
@@ -189,12 +190,12 @@ def correct(heard: Heard, target: Logged | None, correction: Correction) -> Outg
 def _store_change(heard: Heard, target: Logged, after: Stored, what: str) -> Outgoing:
     person, incoming = heard.person, heard.incoming
     if after != target.entry:
-        _drop_reading(heard, target)
-        _keep_reading(heard, after)
+        drop_reading(heard, target)
+        keep_reading(heard, after)
         heard.tx.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
     text = words.changed(target.entry, after, zone=person.zone, unit=person.unit, now=incoming.sent_at)
     meal = target if isinstance(after, Meal) else None
-    return Outgoing(person.id, text, buttons=_fixes(meal, [target]), entry_id=target.id)
+    return Outgoing(person.id, text, buttons=fixes_of(meal, [target]), entry_id=target.id)
 
 
 def undo(heard: Heard, targets: Sequence[Logged], replaces: str | None = None) -> Outgoing:
@@ -202,7 +203,7 @@ def undo(heard: Heard, targets: Sequence[Logged], replaces: str | None = None) -
     person, incoming = heard.person, heard.incoming
     for target in targets:
         heard.tx.log.remove(target.id, update_id=incoming.update_id, at=incoming.sent_at)
-        _drop_reading(heard, target)
+        drop_reading(heard, target)
     names = numbers.join([name_of(t, heard.person.zone, heard.incoming.sent_at) for t in targets])
     back = Button("Put back", "back:" + write_ids([target.id for target in targets]))
     return Outgoing(person.id, f"Taken back: {names}.", buttons=(back,), replaces=replaces)
@@ -212,12 +213,12 @@ def put_back(heard: Heard, targets: Sequence[Logged], replaces: str | None) -> O
     """Restore entries that were taken back."""
     for target in targets:
         heard.tx.log.restore(target.id, update_id=heard.incoming.update_id, at=heard.incoming.sent_at)
-        _keep_reading(heard, target.entry)
+        keep_reading(heard, target.entry)
     names = numbers.join([name_of(t, heard.person.zone, heard.incoming.sent_at) for t in targets])
     return Outgoing(
         heard.person.id,
         f"Put back: {names}.",
-        buttons=_fixes(next((t for t in targets if isinstance(t.entry, Meal)), None), targets),
+        buttons=fixes_of(next((t for t in targets if isinstance(t.entry, Meal)), None), targets),
         replaces=replaces,
         entry_id=targets[0].id,
     )

@@ -11,20 +11,18 @@ from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.store import Logged, Pending
 from bot.talk.cautions import find_caution
+from bot.talk.changing import ask_which, change, pointed_at, recent_log
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.incoming_readings import caution_for, complete
 from bot.talk.own_words import forget, name_meal, say_named, teach
 from bot.talk.quick_fixes import ask_about, keep_answer
-from bot.talk.recording import Heard, correct, edit, record, say_noted
+from bot.talk.recording import Heard, edit, record, say_noted
 from bot.talk.remembering import personal_of
 from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
-from bot.understanding.corrections.targets import Target, find_target, is_meant
 
 MOST_ECHOED = 200
-NAMED_AMONG = 200
-"""A correction may name any of so many meals noted last."""
 
 
 def hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
@@ -45,13 +43,14 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
-    meant, pointed = _find_named(heard) or _find_meant(heard, pending)
+    log, pointed = recent_log(heard), pointed_at(heard, pending)
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
         table=table(),
         unit=person.unit,
-        last=None if meant is None else meant.entry,
+        log=log,
+        pointed=pointed,
         answering="" if pending is None else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
@@ -68,8 +67,10 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         if isinstance(entry, Question):
             replies.append(answer(tx, person, entry, incoming.sent_at))
         elif isinstance(entry, Correction):
-            reply = _change(heard, entry, meant, pointed)
-            replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+            for reply in _change(heard, entry, context):
+                replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+    if understood.choice is not None:
+        replies.append(ask_which(heard, understood.choice))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 
@@ -102,71 +103,25 @@ def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[l
     more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
+    if understood.choice is not None:
+        return logged, say_noted(heard, logged, more)
     if (not understood.entries and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)
     return logged, say_noted(heard, logged, more) + say_new_curves(tx, person, completed, now)
 
 
-def _find_named(heard: Heard) -> tuple[Logged, bool] | None:
-    """Find the live meal that a correction names ("delete yesterday's lunch"), None where it names none."""
-    person, now = heard.person, heard.incoming.sent_at
-    target = find_target(heard.incoming.text, person.zone, now)
-    if target is None or (target.slot is None and target.day is None):
-        return None
-    meals = heard.tx.log.last(person.id, n=NAMED_AMONG)
-    named = [m for m in meals if isinstance(m.entry, Meal) and is_meant(m.entry, target, person.zone)]
-    return (named[0], True) if named else None
-
-
-def _find_meant(heard: Heard, pending: Pending | None) -> tuple[Logged | None, bool]:
-    """Find the entry that a correction would mean, and whether the person pointed at it.
-
-    It is the one asked about, or the one answered to; failing both, the meal noted last.
-    """
-    tx, person, reply_to = heard.tx, heard.person, heard.incoming.reply_to
-    if pending is not None and pending.entry_id is not None:
-        # A question that we asked unbidden points only for its own answer.
-        return tx.log.get(pending.entry_id), not pending.about.startswith(ASKED)
-    if reply_to is not None:
-        theirs = tx.log.of_message(person.id, reply_to)
-        ours = tx.outbox.entry_of(person.id, reply_to)
-        if theirs or ours is not None:
-            return theirs[0] if theirs else tx.log.get(ours or 0), True
-    meal = tx.log.last_logged(person.id, kinds=("meal",))
-    return meal or tx.log.last_logged(person.id), False
-
-
-def _change(heard: Heard, correction: Correction, meant: Logged | None, pointed: bool) -> Outgoing:
+def _change(heard: Heard, correction: Correction, context: Context) -> list[Outgoing]:
+    log = heard.tx.log
+    meant = None if context.pointed is None else log.get(context.pointed)
+    meant = meant or log.last_logged(heard.person.id, kinds=("meal",)) or log.last_logged(heard.person.id)
     match correction.what:
         case "teach":
-            return teach(heard, correction, meant)
+            return [teach(heard, correction, meant)]
         case "forget":
-            return forget(heard, correction)
+            return [forget(heard, correction)]
         case "name":
-            return name_meal(heard, meant, correction)
-    if not pointed and heard.tx.inbox.is_overtaken(heard.incoming.update_id, heard.person.id):
-        # Tried again after newer messages: “the note before” would be another one by now.
-        return Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=heard.incoming.text[:60]))
-    if correction.slot_of is not None or correction.day_of is not None:
-        named = Target(correction.slot_of, correction.day_of, "", surely=True)
-        if (
-            meant is None
-            or not isinstance(meant.entry, Meal)
-            or not is_meant(meant.entry, named, heard.person.zone)
-        ):
-            which = "meal" if correction.slot_of is None else correction.slot_of
-            day = "" if correction.day_of is None else f" on {correction.day_of:%A}"
-            return Outgoing(heard.person.id, f"I have no {which}{day} to change. {fixed.HOW_TO_SAY}")
-    return correct(heard, _target(heard, correction, meant, pointed), correction)
-
-
-def _target(heard: Heard, correction: Correction, meant: Logged | None, pointed: bool) -> Logged | None:
-    """An undo or a new time means what was noted last, minutes the last movement; or what was pointed at."""
-    if not pointed and correction.minutes is not None:
-        return heard.tx.log.last_logged(heard.person.id, kinds=("activity",))
-    if pointed or correction.what not in ("undo", "time"):
-        return meant
-    return heard.tx.log.last_logged(heard.person.id)
+            return [name_meal(heard, meant, correction)]
+    return change(heard, [correction], pointed=context.pointed is not None)
 
 
 def _keep_answer(heard: Heard, pending: Pending | None, correction: Correction) -> str:

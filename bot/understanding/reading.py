@@ -66,6 +66,6 @@ def _understand(text: str, context: Context) -> Understood:
     if small_talk:
         return Understood(asks=(small_talk,))
     found = choose(tokens, text, context)
-    if not found.asks and found.choice is None and all(isinstance(e, Nothing) for e in found.entries):
+    if not (found.asks or found.told) and found.choice is None and all(isinstance(e, Nothing) for e in found.entries):
         return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,))
     return found

@@ -2,16 +2,24 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.app import App
 from bot.channels.saying import find_button
+from bot.foodtable import FoodTable, load_table
 from bot.model.clock import SettableClock
 from bot.model.entries_json import to_json
 from bot.model.messages import Incoming, Outgoing
 from tests.corpus.compare import judge
 from tests.talks.corpus import Talk
+
+
+@cache
+def _table() -> FoodTable:
+    return load_table()
+
 
 KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
 _LONG = timedelta(days=400)
@@ -36,6 +44,7 @@ def play(talk: Talk) -> Outcome:
     turns = talk["turns"]
     clock = SettableClock(_at(turns[0], zone) - timedelta(minutes=1))
     app = App("sqlite://", zone=talk["tz"], unit=talk.get("unit", "mmol/L"), clock=clock)
+    vars(app)["_table"] = _table()  # read once for all talks
     outcome = Outcome(talk)
     try:
         before: list[dict[str, Any]] = []

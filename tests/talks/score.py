@@ -21,6 +21,7 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--part", choices=["tuning", "test", "all"], default="tuning")
     parser.add_argument("--failures", type=int, default=0, metavar="N")
     parser.add_argument("--ids", default="", metavar="PREFIX")
+    parser.add_argument("--short", action="store_true", help="list failures in few words")
     parser.add_argument("--folder", type=Path, default=FOLDER)
     wanted = parser.parse_args(arguments)
     talks = [t for t in talks_of(wanted.part, wanted.folder) if t["id"].startswith(wanted.ids)]
@@ -39,7 +40,8 @@ def main(arguments: list[str] | None = None) -> None:
     for outcome in shown[: wanted.failures]:
         print(f"\n{outcome.talk['id']} ({outcome.talk['theme']})")
         for (said, answered), turn in zip(outcome.said, outcome.talk["turns"], strict=True):
-            print(f"  {turn['at'][5:]} > {said}\n      < {answered[:300]!r}")
+            heard = " ".join(answered.split())[: 110 if wanted.short else 300]
+            print(f"  {turn['at'][5:]} > {said}\n      < {heard}")
         for line in outcome.wrong:
             print(f"    wrong: {line}")
         for line in outcome.harmful:

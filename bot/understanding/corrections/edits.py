@@ -23,7 +23,7 @@ from bot.model.entries import (
 )
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
-from bot.understanding.corrections.elements import Element, Plates, read_elements
+from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
 from bot.understanding.corrections.operations import OPERATIONS, Change
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
@@ -34,6 +34,7 @@ PER_PART = 0.5
 """For each further change that a message is taken for."""
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
+MOST_LISTED = 3
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
 
@@ -101,7 +102,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
             opened = True
             continue
         edit = _cheapest(part, text, context, opened=opened or bool(edits))
-        if carried is not None and (edit is None or edit.cost > 1.2):
+        listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
+        if carried is not None and listed and (edit is None or edit.cost > 1.2):
             again = _cheapest([carried, *part], text, context, opened=True)
             edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
         reason = _reason_cost(part) if edits else None
@@ -114,6 +116,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
         edits.append(edit)
         carried = next((e for e in part if e.tag in CARRIED), None)
         context = apply(edit.correction, context)
+        plates = Plates(context)
+        parts = [[relink(e, plates) for e in part] for part in parts]
     return (cost, edits) if edits else None
 
 
@@ -168,6 +172,8 @@ def _oddness(frame: Frame, target: Target) -> float:
 
 def apply(correction: Correction, context: Context) -> Context:
     """Return the context with the diary as a change leaves it."""
+    if correction.target is None:
+        return replace(context, log=context.noted[:-1], last=None)
     log = []
     for noted in context.noted:
         if noted.id != correction.target:

@@ -10,7 +10,7 @@ name, M movement, L a feeling that was noted, u a word of which nothing is known
 
 import tomllib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
@@ -70,7 +70,7 @@ class Element:
 @cache
 def cues() -> dict[tuple[str, ...], str]:
     """Return the phrases of cues.toml with their tags."""
-    text = (files("bot.understanding.corrections.corrections") / "cues.toml").read_text(encoding="utf-8")
+    text = (files("bot.understanding.corrections") / "cues.toml").read_text(encoding="utf-8")
     found: dict[tuple[str, ...], str] = {}
     for section in tomllib.loads(text).values():
         for phrase in section["phrases"].replace("\n", "|").split("|"):
@@ -110,6 +110,14 @@ class Plates:
         """Return the items that have all of these words."""
         sets = [set(self._words.get(plain_word(word), ())) for word in words]
         return tuple(sorted(set.intersection(*sets))) if sets else ()
+
+
+def relink(element: Element, plates: Plates) -> Element:
+    """Return an element with the items that it means on the plates as they are now."""
+    if element.tag not in "PK":
+        return element
+    on = plates.find([w for w in element.said.lower().split() if plates.knows(w)])
+    return replace(element, on=on, tag=element.tag if on else "F")
 
 
 def item_words(item: Item) -> frozenset[str]:

@@ -58,13 +58,14 @@ class Change:
     def done(self, what: str, after: Stored | None, items: Sequence[Item] = (), **more: object) -> Correction:
         """Return the correction that puts `after` in the place of the entry."""
         said = " ".join(self.text.split())
-        fields = {"items": tuple(items), "said": said, "target": self.target.noted.id, "after": after, **more}
+        fields = {"target": self.target.noted.id, "after": after, "items": tuple(items), "said": said} | more
         return Correction(what, **fields)  # type: ignore[arg-type]
 
 
 def undo(change: Change) -> Correction | None:
-    """Take the whole entry out."""
-    return change.done("undo", None)
+    """Take the whole entry out; what names none is what was done last, whatever that was."""
+    named = change.frame.all("at", "at2", "what") or change.context.pointed is not None
+    return change.done("undo", None) if named else change.done("undo", None, target=None)
 
 
 def remove(change: Change) -> Correction | None:

@@ -9,11 +9,15 @@ from importlib.resources import files
 
 from bot.understanding.corrections.elements import Element
 
-UNKNOWN_WORD = 1.0
-"""What a word costs of which nothing is known."""
+UNKNOWN_WORD, MOST_UNKNOWN = 0.3, 2.0
+"""What a word costs of which nothing is known, and all of them together at most."""
+ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 0.9, "K": 1.1, "F": 1.4, "A": 1.3}
+ASIDE |= {"T": 0.9, "S": 0.9, "H": 1.2, "r": 1.0, "w": 0.8, "a": 0.8, "d": 0.7, "m": 0.8}
+ASIDE_OTHER = 0.5
+MOST_ASIDE = 3.5
+"""What it costs to leave an element aside that a shape does not use, and how much may be left at most."""
 OPENED_SHARE = 0.35
 """What is left of a shape's cost where the words open like a correction."""
-_POINTS = re.compile("R(?=[PKFMSLZGT])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +39,7 @@ class Frame:
 
 @cache
 def _shapes() -> tuple[tuple[str, re.Pattern[str], float], ...]:
-    text = (files("bot.understanding.corrections.corrections") / "shapes.toml").read_text(encoding="utf-8")
+    text = (files("bot.understanding.corrections") / "shapes.toml").read_text(encoding="utf-8")
     data = tomllib.loads(text)
     macros = data.pop("macros")
     found = []
@@ -48,34 +52,48 @@ def _shapes() -> tuple[tuple[str, re.Pattern[str], float], ...]:
 
 
 def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]:
-    """Yield every operation that the elements as a whole may mean, with what it costs.
+    """Yield the operations that the elements may mean, each with what it costs.
 
+    An operation may use only some elements in a row; the others cost what it costs to leave them aside.
     opened: an opening such as "no, ..." stands before them
     """
-    tags = "".join(e.tag for e in elements)
-    opened = opened or "o" in tags
-    kept = [e for e in elements if e.tag not in "ou"]
-    unknown = tags.count("u")
-    while kept and kept[0].tag == ",":
-        kept = kept[1:]
-    while kept and kept[-1].tag == ",":
-        kept = kept[:-1]
+    kept, aside = _tidy(elements)
+    opened = opened or any(e.tag == "o" for e in elements)
     shape = "".join(e.tag for e in kept)
-    pointing = {m.start() for m in _POINTS.finditer(shape)}
-    kept = [
-        e
-        for k, e in enumerate(kept)
-        if k not in pointing and not (e.tag == "," and k and kept[k - 1].tag == ",")
-    ]
-    shape = "".join(e.tag for e in kept)
-    if not shape:
-        return
+    weights = [ASIDE.get(tag, ASIDE_OTHER) for tag in shape]
+    sums = [0.0]
+    for weight in weights:
+        sums.append(sums[-1] + weight)
     for op, pattern, cost in _shapes():
-        match = pattern.fullmatch(shape)
-        if match is not None:
+        for start in range(len(shape)):
+            if start and sums[start] > MOST_ASIDE:
+                break
+            match = pattern.match(shape, start)
+            if match is None or match.end() == start:
+                continue
+            unused = sums[start] + sums[-1] - sums[match.end()]
+            if unused > MOST_ASIDE:
+                continue
             parts = {
                 name: tuple(kept[match.start(name) : match.end(name)])
                 for name in match.groupdict()
                 if match.start(name) >= 0
             }
-            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + UNKNOWN_WORD * unknown, parts)
+            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts)
+
+
+def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:
+    """Return the elements that shapes are read from, and what it costs to leave out unknown words."""
+    kept = [e for e in elements if e.tag not in "ou"]
+    unknown = sum(e.tag == "u" for e in elements)
+    found: list[Element] = []
+    for k, element in enumerate(kept):
+        following = kept[k + 1].tag if k + 1 < len(kept) else ","
+        if element.tag == "R" and following in "PKFMSLZGT":
+            continue  # "that kefir": it only points
+        if element.tag == "," and (not found or found[-1].tag == ","):
+            continue
+        found.append(element)
+    while found and found[-1].tag == ",":
+        found.pop()
+    return found, min(UNKNOWN_WORD * unknown, MOST_UNKNOWN)

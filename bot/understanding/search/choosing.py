@@ -10,31 +10,53 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from bot.model.entries import Correction, Entry, Meal, Nothing, Question, Understood
+from bot.model.entries import (
+    Activity,
+    Choice,
+    Correction,
+    Entry,
+    Fact,
+    Meal,
+    Nothing,
+    Question,
+    Reading,
+    Sleep,
+    Stored,
+    Understood,
+)
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
-from bot.understanding.corrections.edits import apply, read_edits
+from bot.understanding.corrections.edits import apply, name_entry, read_edits
 from bot.understanding.corrections.elements import Plates, read_elements
 from bot.understanding.notes.notes import read_notes
 from bot.understanding.questions.questions import cost_unasked, join_questions, read_asked
-from bot.understanding.search.stretches import Stretch, cuts, join, sentences
+from bot.understanding.search.kinds import log_odds
+from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
+from bot.understanding.settings.read_told import read_told
 from bot.understanding.words.tokens import Token
 
 Role = Literal["note", "edit", "question", "told"]
-FRESH_MIN = 15
+AGAIN_MIN = 8
+UNSURE = 0.6
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
 MOST_CUT_TOKENS = 60
+MOST_SAID_BACK = 60
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A stretch and what it is taken for; a note is read later, with the notes beside it."""
+    """A stretch and what it is taken for; a note is read later, with the notes beside it.
+
+    doubt: another reading is about as likely and would store something else; rival: the change it may be
+    """
 
     stretch: Stretch
     role: Role
     cost: float
     candidate: Candidate | None = None
+    doubt: bool = False
+    rival: Candidate | None = None
 
 
 @cache
@@ -45,14 +67,30 @@ def costs() -> dict[str, Any]:
 
 def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
+    whole = _as_one_change(tokens, text, context)
     reads: list[Read] = []
+    start = context
     for sentence in sentences(tokens, text):
         for read in _read_sentence(sentence, text, context):
             reads.append(read)
             if read.candidate is not None:
                 for entry in read.candidate.entries:
                     context = apply(entry, context) if isinstance(entry, Correction) else context
-    return _put_together(reads, text, context)
+    if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
+        reads = [whole]
+    return _put_together(reads, text, start)
+
+
+def _as_one_change(tokens: Sequence[Token], text: str, context: Context) -> Read | None:
+    """Read a message of several sentences as one change: "It was not the roll. It was the bun." """
+    if not context.noted or len(text) > MOST_CHARS_EDITED or tokens[-1].text == "?":
+        return None
+    edit = read_edits(text, context)
+    if edit is None:
+        return None
+    stretch = stretch_of(tokens, text)
+    odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
+    return Read(stretch, "edit", edit.cost + costs()["edit"]["base"] + max(-odds, 0.0), edit)
 
 
 def _read_sentence(sentence: Stretch, text: str, context: Context) -> list[Read]:
@@ -82,16 +120,32 @@ def _could_change(stretch: Stretch, text: str, context: Context) -> bool:
 
 def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     """Return the cheapest reading of a stretch by itself."""
-    asked = read_asked(stretch.text, context)
-    unasked = 0.0 if asked is None else cost_unasked(asked)
-    reads = [Read(stretch, "note", _note_cost(stretch, context) + unasked)]
+    odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
+    asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
+    unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
+    reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0) + unasked)]
     if asked is not None:
-        reads.append(Read(stretch, "question", asked.cost, asked))
+        reads.append(Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked))
+    if told is not None:
+        reads.append(Read(stretch, "told", told.cost, told))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = read_edits(stretch.text, context)
         if edit is not None:
-            reads.append(Read(stretch, "edit", edit.cost + costs()["edit"]["base"] + unasked, edit))
-    return min(reads, key=lambda read: read.cost)
+            cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + unasked
+            reads.append(Read(stretch, "edit", cost, edit))
+    reads.sort(key=lambda read: read.cost)
+    return _with_doubt(reads, odds)
+
+
+def _with_doubt(reads: list[Read], odds: float) -> Read:
+    """Return the cheapest reading, in doubt where a note may as well be a change."""
+    best, rules = reads[0], costs()["doubt"]
+    change = next((r.candidate for r in reads if r.role == "edit"), None)
+    close = len(reads) > 1 and reads[1].cost - best.cost < rules["close"]
+    both = {r.role for r in reads[:2]} == {"note", "edit"}
+    unlike = best.role == "note" and odds > rules["odds"] and best.cost > odds
+    odd = best.role == "edit" and best.cost > rules["odd_edit"]
+    return replace(best, doubt=(close and both) or unlike or odd, rival=change)
 
 
 def _note_cost(stretch: Stretch, context: Context) -> float:
@@ -101,29 +155,32 @@ def _note_cost(stretch: Stretch, context: Context) -> float:
         return 0.0
     entries, asks = read_notes(stretch.text, context)
     kept = [e for e in entries if not isinstance(e, Nothing)]
-    cost = float(rules["base"]) if context.noted else 0.0
+    cost = 0.0
     cost += rules["asks"] * bool(asks)
     cost += rules["left_out"] * sum(len(e.said.split()) for e in entries if isinstance(e, Nothing))
     items = [item for e in kept if isinstance(e, Meal) for item in e.items]
     cost += rules["unknown_food"] * sum(item.food is None for item in items)
+    cost += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
+    cost += rules["again"] * any(_said_again(e, context) for e in kept)
     if not kept and not asks:
         cost += rules["nothing"]
-    return cost + (_cue_cost(stretch, context) if context.noted else 0.0)
+    return float(cost)
 
 
-def _cue_cost(stretch: Stretch, context: Context) -> float:
-    """Return what it costs that words of change stand in a note, or foods that were only just noted."""
-    rules = costs()["note"]
-    elements = read_elements(stretch.text, context, Plates(context))
-    tags = [e.tag for e in elements]
-    cost = sum(rules["cue"].get(tag, 0.0) for tag in set(tags))
-    foods = [e for e in elements if e.tag in "PKF"]
-    if foods and all(e.tag == "P" for e in foods) and "m" not in tags:
-        last = context.noted[-1]
-        age = (context.now - last.touched_at).total_seconds() / 60
-        on_last = all(any(entry_id == last.id for entry_id, _ in e.on) for e in foods)
-        cost += rules["on_plate"] if on_last and age <= FRESH_MIN else rules["on_older_plate"]
-    return cost
+def _said_again(entry: Entry, context: Context) -> bool:
+    """Tell whether the same kind of thing was noted only just: nobody measures twice in five minutes."""
+    if not isinstance(entry, Reading | Sleep | Activity) or not context.noted:
+        return False
+    last = context.noted[-1]
+    age = (context.now - last.touched_at).total_seconds() / 60
+    return type(last.entry) is type(entry) and age <= AGAIN_MIN
+
+
+def _log_odds(stretch: Stretch, context: Context) -> float:
+    """Return how likely words change something, from the learned score; 0 where there is nothing to change."""
+    if not context.noted or not stretch.has_words:
+        return 0.0
+    return log_odds(read_elements(stretch.text, context, Plates(context)), stretch.text, context)
 
 
 def _put_together(reads: Sequence[Read], text: str, context: Context) -> Understood:
@@ -132,18 +189,54 @@ def _put_together(reads: Sequence[Read], text: str, context: Context) -> Underst
     k = 0
     while k < len(reads):
         read = reads[k]
+        if read.doubt and context.noted:
+            asked = _ask_which(read, context)
+            if asked is not None:
+                whole = _with(whole, asked)
+                k += 1
+                continue
         if read.role != "note":
             assert read.candidate is not None
             whole = _with(whole, read.candidate)
             k += 1
             continue
         n = k
-        while n < len(reads) and reads[n].role == "note":
+        while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
             n += 1
-        found, more = read_notes(join([r.stretch for r in reads[k:n]], text), context)
-        whole = _with(whole, Candidate(tuple(found), asks=tuple(more)))
+        note = join([r.stretch for r in reads[k:n]], text)
+        found, more = read_notes(note, context)
+        whole = _with(whole, Candidate(tuple(found), told=_of_health(note, context), asks=tuple(more)))
         k = n
     return whole
+
+
+def _ask_which(read: Read, context: Context) -> Candidate | None:
+    """Ask whether words are a change or something new; nothing is stored before the answer."""
+    entries, _ = read_notes(read.stretch.text, context)
+    new = [e for e in entries if isinstance(e, Stored)]
+    change = None if read.rival is None else next(iter(read.rival.entries), None)
+    options: list[tuple[str, Correction]] = []
+    if isinstance(change, Correction) and change.target is not None:
+        options.append((f"change {name_entry(change, context)}", change))
+    if len(new) == 1:
+        options.append(("something new", Correction("note", said=read.stretch.text, after=new[0])))
+    if not options:
+        return None
+    said = " ".join(read.stretch.text.split())[:MOST_SAID_BACK]
+    which = f"a change of {options[0][0].removeprefix('change ')}" if len(options) == 2 else options[0][0]
+    text = (
+        f"Is “{said}” {which}, or something new?"
+        if len(options) == 2
+        else f"I am not sure about “{said}”: {which}?"
+    )
+    return Candidate(choice=Choice(text, tuple(options)))
+
+
+def _of_health(note: str, context: Context) -> tuple[Fact, ...]:
+    """Return what a note says of medicines and the like: that counts even beside food."""
+    told = read_told(note, context)
+    facts = () if told is None else told.told
+    return tuple(f for f in facts if isinstance(f, Fact) and f.what in ("medicine", "pregnancy", "eating disorder"))
 
 
 def _with(whole: Understood, part: Candidate) -> Understood:

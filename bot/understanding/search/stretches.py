@@ -33,10 +33,10 @@ def sentences(tokens: Sequence[Token], text: str) -> Iterator[Stretch]:
     for token, following in zip_longest(tokens, tokens[1:]):
         sentence.append(token)
         if token.text in _ENDS and (following is None or following.text not in _ENDS):
-            yield _stretch(sentence, text)
+            yield stretch_of(sentence, text)
             sentence = []
     if sentence:
-        yield _stretch(sentence, text)
+        yield stretch_of(sentence, text)
 
 
 def cuts(stretch: Stretch, text: str) -> Iterator[tuple[Stretch, Stretch]]:
@@ -49,7 +49,7 @@ def cuts(stretch: Stretch, text: str) -> Iterator[tuple[Stretch, Stretch]]:
                 if tokens[k].kind == "mark" or tokens[k].text in ("but", "and")
                 else tokens[k:]
             )
-            yield _stretch(tokens[:k], text), _stretch(behind, text)
+            yield stretch_of(tokens[:k], text), stretch_of(behind, text)
 
 
 def join(stretches: Sequence[Stretch], text: str) -> str:
@@ -57,5 +57,6 @@ def join(stretches: Sequence[Stretch], text: str) -> str:
     return text[stretches[0].tokens[0].start : stretches[-1].tokens[-1].end]
 
 
-def _stretch(tokens: Sequence[Token], text: str) -> Stretch:
+def stretch_of(tokens: Sequence[Token], text: str) -> Stretch:
+    """Return some tokens in a row as a stretch."""
     return Stretch(tuple(tokens), text[tokens[0].start : tokens[-1].end])

@@ -1,0 +1,151 @@
+"""Makes the weights of `bot/understanding/search/kinds.npz` again, to the byte.
+
+    python -m tests.talks.train_kinds [--check]
+
+Learns from the tuning parts of the corpora: the last turns of talks that only correct, corrections of the
+corpus, and notes, each behind another note as if said some time after it. Needs scikit-learn (the extra
+"train"), the bot itself does not.
+"""
+
+import argparse
+import hashlib
+import io
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from sklearn.feature_extraction import DictVectorizer
+from sklearn.linear_model import LogisticRegression
+
+from bot.foodtable import FoodTable, load_table
+from bot.model.entries import Stored
+from bot.understanding import Context, understand
+from bot.understanding.context import Noted
+from bot.understanding.corrections.elements import Plates, read_elements
+from bot.understanding.search.kinds import features
+from tests.corpus.corpus import notes_of
+from tests.talks.corpus import talks_of
+
+OUT = Path(__file__).parents[2] / "bot" / "understanding" / "search" / "kinds.npz"
+STRENGTH = 0.1
+"""The inverse of how strongly weights are held near zero; chosen on a fifth of the tuning part."""
+LEAST = 0.02
+CHANGING = ("correction", "older", "two", "amount")
+
+Example = tuple[set[str], bool]
+
+
+def examples(part: str, table: FoodTable) -> Iterator[Example]:
+    """Yield each message of a part with whether it changes something."""
+    yield from _of_talks(part, table)
+    yield from _of_notes(part, table)
+
+
+def _of_talks(part: str, table: FoodTable) -> Iterator[Example]:
+    for talk in talks_of(part):
+        zone, log = ZoneInfo(talk["tz"]), list[Noted]()
+        for k, turn in enumerate(talk["turns"]):
+            now = datetime.fromisoformat(turn["at"]).replace(tzinfo=zone)
+            context = Context(now, zone, table, talk.get("unit", "mmol/L"), log=tuple(log))
+            last = k == len(talk["turns"]) - 1
+            label = _label(talk, k, last)
+            if label is not None and log:
+                yield _features(turn["say"], context), label
+            if not label:
+                log += _noted(turn["say"], Context(now, zone, table, talk.get("unit", "mmol/L")), len(log))
+
+
+def _label(talk: dict, k: int, last: bool) -> bool | None:  # type: ignore[type-arg]
+    theme = talk["theme"]
+    if theme == "add" and last:
+        return len(talk["gold"]["log"]) < len(talk["turns"])
+    if theme == "correction" and k:
+        return True
+    if theme in CHANGING and last:
+        return True
+    return False if theme in (*CHANGING, "add") else None
+
+
+def _of_notes(part: str, table: FoodTable) -> Iterator[Example]:
+    notes = notes_of(part)
+    for note, other in zip(notes, [*notes[7:], *notes[:7]], strict=True):
+        zone = ZoneInfo(note["tz"])
+        now = datetime.fromisoformat(note["now"]).replace(tzinfo=zone)
+        before = note.get("before")
+        kinds = {e["kind"] for e in note["gold"]["entries"]}
+        if kinds & {"question", "none"}:
+            continue
+        earlier = now - timedelta(minutes=_age(note["id"]))
+        text = before["text"] if before is not None else other["text"]
+        if before is not None:
+            earlier = datetime.fromisoformat(before["now"]).replace(tzinfo=zone)
+        log = _noted(text, Context(earlier, zone, table), 0)
+        if log:
+            yield _features(note["text"], Context(now, zone, table, log=tuple(log))), kinds == {"correction"}
+
+
+def _age(note_id: str) -> int:
+    return 3 + int(hashlib.sha1(note_id.encode(), usedforsecurity=False).hexdigest()[:6], 16) % 400
+
+
+def _noted(text: str, context: Context, known: int) -> list[Noted]:
+    entries = [e for e in understand(text, context).entries if isinstance(e, Stored)]
+    return [Noted(known + n + 1, entry, context.now) for n, entry in enumerate(entries)]
+
+
+def _features(text: str, context: Context) -> set[str]:
+    return set(features(read_elements(text, context, Plates(context)), text, context))
+
+
+def train(table: FoodTable) -> dict[str, float]:
+    """Return the weights by name, the bias under ""."""
+    told = list(examples("tuning", table))
+    seen = DictVectorizer(sparse=False)
+    x = seen.fit_transform([dict.fromkeys(sorted(f), 1.0) for f, _ in told])
+    y = np.array([label for _, label in told])
+    model = LogisticRegression(
+        C=STRENGTH, max_iter=2000, class_weight="balanced", solver="liblinear", random_state=1
+    )
+    model.fit(x, y)
+    weights = dict(zip(seen.feature_names_, np.round(model.coef_[0], 3), strict=True))
+    kept = {name: float(w) for name, w in sorted(weights.items()) if abs(w) >= LEAST}
+    return {"": round(float(model.intercept_[0]), 3)} | kept
+
+
+def as_bytes(weights: dict[str, float]) -> bytes:
+    """Return the weights as the file that the bot reads."""
+    out = io.BytesIO()
+    np.savez_compressed(
+        out, names=np.array(list(weights)), values=np.array(list(weights.values()), dtype=np.float32)
+    )
+    return out.getvalue()
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Write the weights, or compare them with those that are there, and say how well they part."""
+    parser = argparse.ArgumentParser(prog="python -m tests.talks.train_kinds")
+    parser.add_argument("--check", action="store_true")
+    wanted = parser.parse_args(arguments)
+    table = load_table()
+    weights = train(table)
+    data = as_bytes(weights)
+    if wanted.check:
+        print("the same" if data == OUT.read_bytes() else "not the same")
+    else:
+        OUT.write_bytes(data)
+    for part in ("tuning", "test"):
+        told = [
+            (weights[""] + sum(weights.get(name, 0.0) for name in found), label)
+            for found, label in examples(part, table)
+        ]
+        right = np.mean([(score > 0) == label for score, label in told])
+        sure = [(score > 0) == label for score, label in told if abs(score) > 2]
+        print(
+            f"{part}: {len(told)} messages, right {right:.3f}; of the {len(sure)} surer ones {np.mean(sure):.3f}"
+        )
+
+
+if __name__ == "__main__":
+    main()
