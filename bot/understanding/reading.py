@@ -13,7 +13,6 @@ from bot.understanding.corrections.teaching import read_teaching
 from bot.understanding.foods.recalling import recall_meals
 from bot.understanding.foods.settling import settle
 from bot.understanding.notes.notes import too_long
-from bot.understanding.questions.days_questions import read_days_question
 from bot.understanding.questions.small_talk import OFF_SCALE, read_small_talk
 from bot.understanding.search.choosing import choose
 from bot.understanding.states.readings import NO_NUMBER
@@ -40,9 +39,6 @@ def understand(text: str, context: Context) -> Understood:
 
 def _understand_person(text: str, context: Context) -> Understood:
     """Understand a message with the person's own words, and with the earlier meals that it names."""
-    asked = read_days_question(text, context)
-    if asked is not None:
-        return Understood((asked,))
     text, known, asks = recall_meals(text, context)
     taught = read_teaching(text, known) or read_portion(text, known)
     understood = settle(taught or _understand(text, known), known)

@@ -15,6 +15,7 @@ from bot.model.entries import (
     Choice,
     Correction,
     Entry,
+    Fact,
     Meal,
     Question,
     Reading,
@@ -27,9 +28,10 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, name_entry, read_edits
 from bot.understanding.corrections.elements import Plates, read_elements
 from bot.understanding.notes.notes import read_notes
-from bot.understanding.questions.questions import read_question
+from bot.understanding.questions.questions import cost_unasked, join_questions, read_asked
 from bot.understanding.search.kinds import log_odds
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
+from bot.understanding.settings.read_told import read_told
 from bot.understanding.words.tokens import Token
 
 Role = Literal["note", "edit", "question", "told"]
@@ -118,14 +120,19 @@ def _could_change(stretch: Stretch, text: str, context: Context) -> bool:
 def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     """Return the cheapest reading of a stretch by itself."""
     odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
-    reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0))]
-    asked = _read_asked(stretch, text, context)
+    asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
+    unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
+    reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0) + unasked)]
     if asked is not None:
-        reads.append(Read(stretch, "question", asked.cost, asked))
+        reads.append(
+            Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked)
+        )
+    if told is not None:
+        reads.append(Read(stretch, "told", told.cost, told))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = read_edits(stretch.text, context)
         if edit is not None:
-            cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0)
+            cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + unasked
             reads.append(Read(stretch, "edit", cost, edit))
     reads.sort(key=lambda read: read.cost)
     return _with_doubt(reads, odds)
@@ -140,15 +147,6 @@ def _with_doubt(reads: list[Read], odds: float) -> Read:
     unlike = best.role == "note" and odds > rules["odds"] and best.cost > odds
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     return replace(best, doubt=(close and both) or unlike or odd, rival=change)
-
-
-def _read_asked(stretch: Stretch, text: str, context: Context) -> Candidate | None:
-    question = read_question(stretch.tokens, stretch.asked, text, context)
-    if question is None:
-        return None
-    rules = costs()["question"]
-    cost = rules["asked"] if stretch.asked else rules["unasked"]
-    return Candidate((question,), cost=cost + (rules["other"] if question.about == "other" else 0.0))
 
 
 def _note_cost(stretch: Stretch, context: Context) -> float:
@@ -205,8 +203,10 @@ def _put_together(reads: Sequence[Read], text: str, context: Context) -> Underst
         n = k
         while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
             n += 1
-        note = read_notes(join([r.stretch for r in reads[k:n]], text), context)
-        whole = _with(whole, Candidate(note.entries, asks=note.asks, left_out=note.left_out))
+        text_of_note = join([r.stretch for r in reads[k:n]], text)
+        note = read_notes(text_of_note, context)
+        told = _of_health(text_of_note, context)
+        whole = _with(whole, Candidate(note.entries, told=told, asks=note.asks, left_out=note.left_out))
         k = n
     return whole
 
@@ -232,12 +232,24 @@ def _ask_which(read: Read, context: Context) -> Candidate | None:
     return Candidate(choice=Choice(text, tuple(options)))
 
 
+def _of_health(note: str, context: Context) -> tuple[Fact, ...]:
+    """Return what a note says of medicines and the like: that counts even beside food."""
+    told = read_told(note, context)
+    facts = () if told is None else told.told
+    return tuple(
+        f for f in facts if isinstance(f, Fact) and f.what in ("medicine", "pregnancy", "eating disorder")
+    )
+
+
 def _with(whole: Understood, part: Candidate) -> Understood:
     entries: list[Entry] = list(whole.entries)
     for entry in part.entries:
         before = entries[-1] if entries else None
-        if isinstance(entry, Question) and isinstance(before, Question) and entry.about == "other":
-            continue
+        if isinstance(entry, Question) and isinstance(before, Question):
+            joined = join_questions(before, entry)
+            if joined is not None:
+                entries[-1] = joined
+                continue
         entries.append(entry)
     return replace(
         whole,

@@ -1,0 +1,43 @@
+"""Settings and facts about oneself, as a reading of a stretch that competes with the others."""
+
+from functools import cache
+
+from bot.model.entries import Fact, Setting
+from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context
+from bot.understanding.settings.facts import facts_in
+from bot.understanding.settings.settings import Told, settings_in
+from bot.understanding.words.cues import Lexicon
+from bot.understanding.words.full_words import in_full
+from bot.understanding.words.tokens import read_tokens
+
+MOST_CHARACTERS = 400
+ASKED = 2.5
+"""A sentence that ends with a question mark is seldom one."""
+
+
+def read_told(stretch: str, context: Context) -> Candidate | None:
+    """Return the settings and facts that a stretch of words tells, None where it tells none."""
+    text = " ".join(stretch.split())
+    if not text or len(text) > MOST_CHARACTERS:
+        return None
+    words = in_full(read_tokens(text))
+    told = Told(text.lower().replace("’", "'"), words, _lexicon().find(words))
+    found: list[tuple[Setting | Fact, float]] = [*settings_in(told), *facts_in(told, context)]
+    if not found:
+        return None
+    cost = min(cost for _, cost in found) + (ASKED if text.endswith("?") else 0.0)
+    return Candidate(told=tuple(_with_words(each, text) for each, _ in found), cost=cost)
+
+
+def _with_words(told: Setting | Fact, text: str) -> Setting | Fact:
+    return (
+        Setting(told.what, told.value, text)
+        if isinstance(told, Setting)
+        else Fact(told.what, told.value, text)
+    )
+
+
+@cache
+def _lexicon() -> Lexicon:
+    return Lexicon(__package__ or "", ())
