@@ -9,7 +9,8 @@ from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
-from bot.talk.recording import ANSWER_WITHIN, Heard, correct
+from bot.talk.heard import Heard
+from bot.talk.recording import ANSWER_WITHIN, correct
 from bot.understanding import Context
 from bot.understanding.choosing import KIND, choose_question
 from bot.understanding.own_table import scale
