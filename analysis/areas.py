@@ -11,10 +11,8 @@ triangle, the line crosses the baseline), 2.7 (another triangle), 13.5.
 >>> mmol = np.array([4.3, 6.3, 7.9, 5.3, 4.1, 4.6, 4.9])
 >>> round(iauc(minutes, mmol, 4.3), 2)
 113.95
->>> round(net_auc(minutes, mmol, 4.3), 2), round(total_auc(minutes, mmol), 2)
-(112.5, 628.5)
->>> round(auc_cut(minutes, mmol, 4.3), 2), round(auc_min(minutes, mmol), 2)
-(97.75, 136.5)
+>>> round(net_auc(minutes, mmol, 4.3), 2)
+112.5
 """
 
 import numpy as np
@@ -35,31 +33,6 @@ def iauc(minutes: Floats, mmol: Floats, baseline: float) -> float:
 def net_auc(minutes: Floats, mmol: Floats, baseline: float) -> float:
     """Return the area above the baseline minus the area below it."""
     return float(np.trapezoid(mmol - baseline, minutes))
-
-
-def total_auc(minutes: Floats, mmol: Floats) -> float:
-    """Return the area above zero (plain trapezoid)."""
-    return float(np.trapezoid(mmol, minutes))
-
-
-def auc_cut(minutes: Floats, mmol: Floats, baseline: float) -> float:
-    """Return the incremental area up to the first return to the baseline.
-
-    The definition leaves two cases open. Here a return counts only after a first rise (a curve that falls
-    below the baseline first is not cut there), and a sample that touches the baseline is a return.
-    """
-    d = mmol - baseline
-    areas = _areas_above(minutes, d)
-    up = np.flatnonzero(d > 0)
-    if up.size == 0:
-        return 0.0
-    back = np.flatnonzero(d[up[0] :] <= 0)
-    return float(areas[: up[0] + back[0]].sum() if back.size else areas.sum())
-
-
-def auc_min(minutes: Floats, mmol: Floats) -> float:
-    """Return the area above the lowest sample, wherever the baseline was."""
-    return net_auc(minutes, mmol, float(mmol.min()))
 
 
 def share_above(d: Floats) -> Floats:

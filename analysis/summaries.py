@@ -20,8 +20,9 @@ How much data: the consensus asks for 14 days with 70 % of the possible readings
 carries its `Sufficiency`; fewer readings give the same numbers with `enough` False beside them.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 from math import ceil
 
@@ -72,12 +73,13 @@ class Estimate:
     caveat: str = "a1c_estimate"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Summary:
     """Readings over days. mmol/L; `cv` in %; None where there is too little for that index.
 
     ranges: share of readings (0 to 1) by its bounds "low to high" in the declared unit, low <= value < high
-    conga: by hours; days: local days with readings; at_limit: readings the sensor gave as its limit
+    days: local days with readings; at_limit: readings the sensor gave as its limit
+    series: the readings; what few ask for is worked out from them when it is
     """
 
     n: int
@@ -85,16 +87,58 @@ class Summary:
     at_limit: int
     mean_mmol: float
     sd_mmol: float | None
-    cv: float | None
     ranges: dict[str, float]
-    mage_mmol: float | None
-    modd_mmol: float | None
-    conga: dict[int, float | None]
-    j_index: float | None
-    lbgi: float
-    hbgi: float
-    a1c: tuple[Estimate, ...]
     sufficiency: Sufficiency
+    series: "Series" = field(repr=False, compare=False)
+
+    @property
+    def cv(self) -> float | None:
+        """The coefficient of variation (%)."""
+        return None if self.sd_mmol is None else 100 * self.sd_mmol / self.mean_mmol
+
+    @property
+    def a1c(self) -> tuple[Estimate, ...]:
+        """Estimates of A1c, each with its caveat."""
+        return estimate_a1c(self.mean_mmol)
+
+    @cached_property
+    def modd_mmol(self) -> float | None:
+        """MODD: how far apart consecutive days are at the same clock time."""
+        of = self.series
+        return find_modd(of.days, of.minutes, of.mmol, of.interval_min)
+
+    @cached_property
+    def mage_mmol(self) -> float | None:
+        """MAGE, the mean of the days that have one."""
+        return _mean_mage(self.series.days, self.series.mmol)
+
+    @property
+    def j_index(self) -> float | None:
+        """The J-index."""
+        return None if self.sd_mmol is None else 0.324 * (self.mean_mmol + self.sd_mmol) ** 2
+
+    def conga(self, hours: float) -> float | None:
+        """Return CONGA over so many hours."""
+        return find_conga(self.series.at_min, self.series.mmol, hours, self.series.interval_min)
+
+    def risk_indices(self) -> tuple[float, float]:
+        """Return (LBGI, HBGI)."""
+        return find_risk_indices(self.series.mmol)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """The readings of a summary in order of time, each array of shape (n,).
+
+    at_min: minutes on one running clock; days: whole numbers that count the local days; minutes: of the local
+    day; interval_min: how far apart the sensor's readings are
+    """
+
+    at_min: Floats
+    days: NDArray[np.int64]
+    minutes: Floats
+    mmol: Floats
+    interval_min: float
 
 
 def count_sufficiency(have: int, interval_min: float, days: int = DAYS) -> Sufficiency:
@@ -112,7 +156,6 @@ def summarise(
     *,
     interval_min: float = 5.0,
     unit: str = "mmol/L",
-    hours: Sequence[int] = (1, 2, 4),
 ) -> Summary:
     """Return the summary of a LOCAL_READINGS frame (rows in any order).
 
@@ -130,25 +173,15 @@ def summarise(
     days = frame["day_on"].to_numpy(dtype="datetime64[D]").astype(np.int64)
     minutes = frame["minute"].to_numpy(dtype=np.float64)
     recent = int((at_us > at_us[-1] - DAYS * CLOCK_MIN * 60_000_000).sum())
-    mean = float(mmol.mean())
-    sd = find_sd(mmol)
-    lbgi, hbgi = find_risk_indices(mmol)
     return Summary(
         n=mmol.size,
         days=int(np.unique(days).size),
         at_limit=int((frame["flag"] != "").sum()),
-        mean_mmol=mean,
-        sd_mmol=sd,
-        cv=None if sd is None else 100 * sd / mean,
+        mean_mmol=float(mmol.mean()),
+        sd_mmol=find_sd(mmol),
         ranges=share_ranges(mmol, unit),
-        mage_mmol=_mean_mage(days, mmol),
-        modd_mmol=find_modd(days, minutes, mmol, interval_min),
-        conga={n: find_conga((at_us - at_us[0]) / 60e6, mmol, n, interval_min) for n in hours},
-        j_index=None if sd is None else 0.324 * (mean + sd) ** 2,
-        lbgi=lbgi,
-        hbgi=hbgi,
-        a1c=estimate_a1c(mean),
         sufficiency=count_sufficiency(recent, interval_min),
+        series=Series((at_us - at_us[0]) / 60e6, days, minutes, mmol, interval_min),
     )
 
 

@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 
 from analysis.columns import READINGS, SENSORS, SYNCS, check_columns
 
-MEMORY_H = 8.0
 WARM_UP_MIN = 120.0
 FIRST_DAY_H = 24.0
 GAP_INTERVALS = 2.5
@@ -61,22 +60,6 @@ class Wear:
     gaps: tuple[Gap, ...]
     first_day_until: datetime
     first_day_n: int
-
-
-def forecast_gap(last_reading_at: datetime, next_sync_at: datetime, memory_h: float = MEMORY_H) -> float:
-    """Return how many minutes will be missing when the next sync is at `next_sync_at`.
-
-    last_reading_at: the newest reading that is safe, as a rule that of the last sync
-    The memory then begins `memory_h` before the sync; what lies between is lost.
-
-    Synced at 22:45, asleep until 7:30, with a memory of 8 hours:
-
-    >>> night = datetime(2026, 3, 2, 22, 45, tzinfo=UTC)
-    >>> forecast_gap(night, night + timedelta(hours=8, minutes=45))
-    45.0
-    """
-    asleep = (next_sync_at - last_reading_at) / timedelta(minutes=1)
-    return max(0.0, asleep - 60.0 * memory_h)
 
 
 def share_covered(

@@ -1,5 +1,6 @@
 """The bot as one object: builds the parts, wires them, and is what every channel talks to."""
 
+import logging
 import threading
 from collections.abc import Mapping
 from datetime import datetime
@@ -15,6 +16,7 @@ from bot.reply.numbers import day_and_clock
 from bot.store import InboxRow, Store, Transaction, open_store
 from bot.talk.turn import Turn
 
+_log = logging.getLogger(__name__)
 MAX_STARTS = 3
 """An update whose handling broke this often is put aside, so that it cannot stop the others for ever."""
 
@@ -54,9 +56,17 @@ class App:
         self.store.close()
 
     def receive(self, incoming: Incoming) -> list[Outgoing]:
-        """Handle one message, once however often it is given; the replies are stored in the outbox."""
+        """Handle one message, once however often it is given; the replies are stored in the outbox.
+
+        A turn that breaks changes nothing but the inbox, where the message waits for another start; who wrote
+        it is told. What is raised all the same is that not even this could be stored.
+        """
         self._count_start(incoming.update_id)
-        return self._turn.handle(incoming, self.clock.now())
+        try:
+            return self._turn.handle(incoming, self.clock.now())
+        except Exception as error:
+            _log.exception("the turn of update %s broke", incoming.update_id)
+            return self._turn.give_up(incoming, repr(error), self.clock.now())
 
     def tick(self) -> list[Outgoing]:
         """Return what the clock has brought due, stored in the outbox."""

@@ -19,14 +19,15 @@ Groups = tuple[tuple["Serving", ...], tuple["Serving", ...]]
 
 def answer_compare(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing | None:
     """Compare what a question names; None when it names no two sides and does not ask to compare."""
-    from bot.frames.servings import is_food, servings_between
+    from bot.frames.occasions import occasions_between
+    from bot.frames.servings import servings_between
     from bot.reply.results_compare import ONE_SIDE, not_found
 
     sides = find_sides(question.said)
     if not sides:
         return Outgoing(person.id, ONE_SIDE) if "compar" in question.said.lower() else None
     until = end_of(question, now)
-    meals = [m for m in tx.log.between(person.id, ("meal",), question.since, until) if is_food(m)]
+    meals = occasions_between(tx, person, question.since, until)
     noted = [m.entry for m in meals if isinstance(m.entry, Meal)]
     pairs = [(spell_side(a, noted), spell_side(b, noted)) for a, b in sides]
     servings = servings_between(tx, person, meals[0].at, until) if meals else ()

@@ -34,7 +34,10 @@ def draw(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
 
 
 def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
-    serving, earlier = serving_of(tx, person, _meal(tx, spec.entry_id))
+    found = serving_of(tx, person, _meal(tx, spec.entry_id))
+    if found is None:
+        raise LookupError(f"entry {spec.entry_id} is no meal to be scored")
+    serving, earlier = found
     figure = draw_curve(serving, earlier, person.unit, person.zone)
     return to_picture(spec.name, figure, alt_curve(serving, earlier, person.unit, person.zone))
 

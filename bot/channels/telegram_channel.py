@@ -38,6 +38,7 @@ from bot.model.clock import Clock, SystemClock
 from bot.model.errors import BadSetting, TablenoteError
 from bot.model.messages import Attachment, Incoming, Outgoing
 from bot.model.talker import RunnerFactory, Talker
+from bot.reply.fixed import BROKEN_KEPT
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk
 from bot.web.door import build_door
@@ -55,7 +56,6 @@ _DOWNLOAD_PAUSES_S = (1, 4)
 _CONFLICTS = 6
 _CONFLICTS_WITHIN_S = 120
 _FILE_LOST = "I could not fetch your file from the messenger. Please send it once more."
-_BROKEN = "Something went wrong on my side. Your message is kept, and I will try it again when I restart."
 
 
 class TelegramChannel:
@@ -282,7 +282,7 @@ class TelegramChannel:
         except Exception as error:  # the update stays stored and is tried again; the person is told
             _log.exception("update %s could not be handled", update.update_id)
             await self._in_thread(self._talker.failed, name_update(update), repr(error))
-            await self._delivery.say(chat.id, _FILE_LOST if isinstance(error, TelegramError) else _BROKEN)
+            await self._delivery.say(chat.id, _FILE_LOST if isinstance(error, TelegramError) else BROKEN_KEPT)
             return
         for reply in replies:
             await self._delivery.deliver(reply)
@@ -349,7 +349,17 @@ class TelegramChannel:
             await self._delivery.deliver(message)
 
     def _in_thread(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Awaitable[T]:
-        return asyncio.get_running_loop().run_in_executor(self._threads, partial(call, *args, **kwargs))
+        return asyncio.get_running_loop().run_in_executor(
+            self._threads, partial(_without_stop, partial(call, *args, **kwargs))
+        )
+
+
+def _without_stop(call: Callable[[], T]) -> T:
+    """Call; a StopIteration that comes out of it cannot be handed to who awaits, who would wait for ever."""
+    try:
+        return call()
+    except StopIteration as error:
+        raise RuntimeError("StopIteration came out of a call") from error
 
 
 def _bad_token() -> BadSetting:

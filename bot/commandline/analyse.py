@@ -16,7 +16,7 @@ from bot.answers import days as answering_days
 from bot.app import App
 from bot.commandline import results_json
 from bot.commandline.play import save_picture
-from bot.frames.days import Sensor, average_between, eating_between, fasting_between, sensors_between
+from bot.frames.days import SensorWear, average_between, eating_between, fasting_between, sensors_between
 from bot.frames.servings import servings_between
 from bot.model.entries import Meal
 from bot.model.errors import BadSetting
@@ -167,7 +167,7 @@ def _wear_json(asked: Asked) -> list[results_json.Json]:
     return [results_json.write_sensor(sensor, asked.person.zone) for sensor in _sensors(asked)]
 
 
-def _sensors(asked: Asked) -> tuple[Sensor, ...]:
+def _sensors(asked: Asked) -> tuple[SensorWear, ...]:
     return sensors_between(asked.tx, asked.person, asked.since, asked.ends)
 
 

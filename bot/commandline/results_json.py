@@ -10,7 +10,7 @@ from analysis.fasting import Fasting
 from analysis.results import Curve, Serving
 from analysis.servings import BEFORE_MIN
 from analysis.wear import Gap
-from bot.frames.days import Sensor
+from bot.frames.days import SensorWear
 from bot.model.entries import Activity, Meal
 from bot.model.entries_json import to_json
 from bot.store import Logged
@@ -132,7 +132,7 @@ def _eating_day(day: EatingDay, zone: tzinfo) -> Json:
     }
 
 
-def write_sensor(found: Sensor, zone: tzinfo) -> Json:
+def write_sensor(found: SensorWear, zone: tzinfo) -> Json:
     """Write how one sensor was read; its id is null where it was never said to be put on."""
     wear = found.wear
     return {

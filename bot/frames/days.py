@@ -18,19 +18,10 @@ from analysis.offsets import Offset
 from analysis.results import Floats, Serving
 from analysis.summaries import Summary, summarise
 from analysis.wear import Wear, describe_wear
-from bot.frames.servings import (
-    Worn,
-    find_interval,
-    meals_frame,
-    offset_between,
-    readings_frame,
-    readings_of,
-    sensors_frame,
-    servings_between,
-    sleep_frame,
-    syncs_frame,
-    wear_between,
-)
+from bot.frames.notes import meals_frame, sleep_frame
+from bot.frames.readings import find_interval, readings_frame, readings_of
+from bot.frames.sensors import Worn, offset_between, sensors_frame, syncs_frame, wear_between
+from bot.frames.servings import servings_between
 from bot.model.entries import Meal
 from bot.store import Logged, Person, Transaction
 
@@ -183,7 +174,7 @@ def look_at_day(tx: Transaction, person: Person, since: datetime, until: datetim
 
 
 @dataclass(frozen=True, slots=True)
-class Sensor:
+class SensorWear:
     """One sensor's wear, and how far it reads from finger-pricks (None with too few).
 
     logged: it was said to be put on; otherwise one is taken to be on from the first reading
@@ -196,7 +187,7 @@ class Sensor:
 
 def sensors_between(
     tx: Transaction, person: Person, since: datetime | None, until: datetime
-) -> tuple[Sensor, ...]:
+) -> tuple[SensorWear, ...]:
     """Return the sensors worn in [since, until), each over all of its time up to `until`, which is not ahead.
 
     The last one, if nobody said it came off, is taken to be on while one lasts, and longer where its readings
@@ -213,7 +204,7 @@ def sensors_between(
         sensors.loc[sensors.index[-1], "ended_at"] = over_at if over_at < until else pd.NaT
     wears = describe_wear(readings, sensors, syncs_frame(tx, person), until=until)
     return tuple(
-        Sensor(
+        SensorWear(
             wear,
             offset_between(tx, person, wear.started_at, wear.ended_at or until, "meter"),
             wear.entry_id != 0,

@@ -7,10 +7,9 @@ import numpy as np
 
 from analysis.results import DayTrace
 from bot.frames.days import lines_by_day, look_at_day
-from bot.frames.servings import sync_times
+from bot.frames.sensors import sync_times
 from bot.model.entries import Activity, Meal, Sensor, Sleep
-from bot.reminders.sensor import REASONS
-from bot.reply.words import title
+from bot.model.naming import GAP_REASONS, title
 from bot.store import Person, Transaction
 
 DAY_MIN = 1440.0
@@ -61,7 +60,7 @@ def trace_day(tx: Transaction, person: Person, since: datetime, until: datetime)
         sleeps=tuple((minute(start), minute(end)) for start, end in nights if end > since),
         syncs=inside(sync_times(tx, person)),
         gaps=tuple(
-            (minute(gap.from_at), minute(gap.to_at), REASONS[gap.reason])
+            (minute(gap.from_at), minute(gap.to_at), GAP_REASONS[gap.reason])
             for gap in (look.worn.gaps if look.worn else ())
         ),
         sensor_changes=tuple(minute(one.at) for one in logged if isinstance(one.entry, Sensor)),

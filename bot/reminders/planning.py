@@ -10,7 +10,8 @@ from datetime import datetime, timedelta
 
 from bot.model.entries import Meal, Sensor
 from bot.reminders import days, rules
-from bot.reminders.words import quiet_of, say_loss_ahead
+from bot.reminders.quiet_hours import quiet_of
+from bot.reminders.words import say_loss_ahead
 from bot.store import Logged, Person, Transaction
 
 SENSOR_SILENT = timedelta(days=3)

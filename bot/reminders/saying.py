@@ -5,11 +5,11 @@ from datetime import datetime, timedelta
 
 from bot.model.messages import Button, Outgoing
 from bot.reminders import rules, words
+from bot.reminders.buttons import later_button, not_today_button
 from bot.reminders.planning import is_covered, kept_since, last_sensor, last_sync, plan_reminders
-from bot.reminders.words import quiet_of
+from bot.reminders.quiet_hours import quiet_of
 from bot.reply import numbers
 from bot.store import Logged, Person, Reminder, Transaction
-from bot.talk.reminder_buttons import later_button, not_today_button
 
 LATE = timedelta(minutes=15)
 ALONG = timedelta(minutes=10)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from bot.model.entries import Sensor, Sleep, Sync
+from bot.model.naming import GAP_REASONS, join
 from bot.reminders import rules
 from bot.reminders.planning import kept_since, last_sensor, last_sync
 from bot.reminders.words import say_bedtime, say_night, say_waking
@@ -23,13 +24,6 @@ ADVICE = (
     "What helps: put it on in the evening, on the arm you do not sleep on, and let the skin dry first. "
     "(Common practice.)"
 )
-REASONS = {
-    "lapsed memory": "synced too late",
-    "no sensor": "no sensor on",
-    "warm-up": "warming up",
-    "not read yet": "not read out",
-    "not known": "of unknown cause",
-}
 
 
 def say_more(tx: Transaction, person: Person, logged: Sequence[Logged], now: datetime) -> list[str]:
@@ -106,7 +100,7 @@ def say_sensor(tx: Transaction, person: Person, now: datetime) -> str:
 
 
 def _say_coverage(tx: Transaction, person: Person, now: datetime) -> list[str]:
-    from bot.frames.servings import wear_between
+    from bot.frames.sensors import wear_between
 
     found = wear_between(tx, person, now - timedelta(days=COVERED_DAYS), now)
     if found is None:
@@ -124,12 +118,12 @@ def _say_coverage(tx: Transaction, person: Person, now: datetime) -> list[str]:
     for gap in found.gaps:
         missing[gap.reason] += gap.minutes
     parts = [
-        f"{numbers.minutes(minutes)} {REASONS[reason]}"
+        f"{numbers.minutes(minutes)} {GAP_REASONS[reason]}"
         for reason, minutes in sorted(missing.items(), key=lambda item: -item[1])
         if minutes >= 1
     ]
     if parts:
-        lines.append(f"Missing: {numbers.join(parts)}.")
+        lines.append(f"Missing: {join(parts)}.")
     if found.share < ENOUGH:
         lines.append(
             "From 70 % of two weeks on, averages and the usual day are held to be reliable; below that take "
@@ -147,7 +141,7 @@ def _say_coverage(tx: Transaction, person: Person, now: datetime) -> list[str]:
 
 def _say_offset(tx: Transaction, person: Person, now: datetime) -> list[str]:
     """Say how far the sensor reads from finger-pricks, and from a second sensor."""
-    from bot.frames.servings import offset_between
+    from bot.frames.sensors import offset_between
 
     lines = []
     others: tuple[Source, ...] = ("meter", "second")

@@ -1,23 +1,19 @@
 """Reminders in words: what to do, until when, and what lapses otherwise. Every loss is computed."""
 
 from collections.abc import Sequence
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 
 from analysis.units import write_glucose
 from bot.model.entries import Meal
+from bot.model.naming import join, title
 from bot.reminders import days, rules
+from bot.reminders.quiet_hours import quiet_of
 from bot.reply import numbers
-from bot.reply.words import title
 from bot.store import Logged, Person
 
 AT_ONCE = timedelta(minutes=5)
 WORTH_SAYING_MIN = 5
 """A loss of less is one reading of the sensor's, if any, and not worth a sentence."""
-
-
-def quiet_of(person: Person) -> rules.Quiet:
-    """Return the person's quiet hours as the rules take them."""
-    return rules.Quiet(person.quiet_from, person.quiet_to)
 
 
 def say_sync(last: datetime, person: Person, now: datetime, *, put_on: bool = False) -> str:
@@ -74,24 +70,6 @@ def say_loss_ahead(
     return [f"Sync now: I am quiet until {until}, and {lost} more would be missing by then."]
 
 
-def say_long_quiet(start: time, end: time, memory_min: float) -> list[str]:
-    """Say what quiet hours cost each night that are longer than the sensor remembers."""
-    long_min = (end.hour * 60 + end.minute - start.hour * 60 - start.minute) % (24 * 60)
-    if long_min <= memory_min:
-        return []
-    lost = numbers.minutes(long_min - memory_min)
-    return [
-        f"Your quiet hours are longer than the sensor remembers: at least {lost} will be missing each night."
-    ]
-
-
-def word_quiet(person: Person) -> str:
-    """Word a person's quiet hours: 23:00-06:30, none."""
-    if person.quiet_from == person.quiet_to:
-        return "none"
-    return f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
-
-
 def say_bedtime(last: datetime, person: Person, now: datetime) -> list[str]:
     """Say at bedtime what a sync now would save until the quiet hours end, if anything."""
     woken = _wake_after(now, person)
@@ -143,7 +121,7 @@ def say_checks(meals: Sequence[Logged], person: Person, now: datetime, *, with_s
         if isinstance(m.entry, Meal)
     ]
     curves = "its curve" if len(named) == 1 else "their curves"
-    said = numbers.join(named)
+    said = join(named)
     if with_sync:
         return f"{said}: send the readings for {curves}."
     example = write_glucose(6.1, person.unit)

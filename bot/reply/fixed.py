@@ -73,6 +73,9 @@ PARKED = (
     "Nothing of it is noted; if it was something to note, please write it once more, in other words."
 )
 
+BROKEN = "Something went wrong on my side, sorry: nothing of that message is noted."
+BROKEN_KEPT = "Something went wrong on my side, sorry. I keep your message and try it again when I restart."
+
 OVERTAKEN = (
     "“{said}” reaches me late, and you have written since: which note do you mean? Answer to that note with "
     "it, or press its button."

@@ -91,10 +91,3 @@ def day(at: datetime, zone: tzinfo) -> str:
 def count(n: int, one: str, many: str | None = None) -> str:
     """Word a number of things: 1 reading, 3 readings."""
     return f"{n:,} {one if n == 1 else many or one + 's'}"
-
-
-def join(parts: list[str]) -> str:
-    """Join words: a, b and c."""
-    if len(parts) < 2:
-        return "".join(parts)
-    return ", ".join(parts[:-1]) + " and " + parts[-1]

@@ -6,6 +6,7 @@ from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
+from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 
@@ -36,7 +37,7 @@ def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:
     times = {1: "once", 2: "twice"}.get(len(scored_before), f"{len(scored_before)} times")
     this = f" This time{_moved(serving)}." if serving.activities else ""
     when = "when it scored" if len(scored_before) == len(scores) else f"the last {len(scores)} scored"
-    return f"Eaten {times} before, {when} {numbers.join(scores)}.{this}"
+    return f"Eaten {times} before, {when} {join(scores)}.{this}"
 
 
 def _moved(serving: Serving) -> str:
@@ -44,7 +45,7 @@ def _moved(serving: Serving) -> str:
     after = [(minutes, what) for start, minutes, what in serving.activities if -30 <= start <= 120]
     if not after:
         return ""
-    return " with " + numbers.join([f"{what} {numbers.minutes(m)}" if m else what for m, what in after])
+    return " with " + join([f"{what} {numbers.minutes(m)}" if m else what for m, what in after])
 
 
 def _score(evenness: Evenness) -> str:
@@ -72,7 +73,7 @@ def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
         "dip": "for a dip",
     }
     parts = [f"{points} {names[part]}" for part, points in whole_points(evenness).items() if points]
-    return f"Points lost: {numbers.join(parts)}." if parts else "No points lost."
+    return f"Points lost: {join(parts)}." if parts else "No points lost."
 
 
 def best_and_worst(ranking: Ranking) -> str:

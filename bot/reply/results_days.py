@@ -8,9 +8,10 @@ from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
 from bot.frames.days import OneDay
 from bot.model.entries import Meal, Nutrients
+from bot.model.naming import title
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
-from bot.reply.words import nutrients, title
+from bot.reply.words import nutrients
 from bot.store import Logged
 from bot.understanding.questions.days_questions import USUAL_DAYS
 

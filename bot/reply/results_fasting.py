@@ -7,7 +7,8 @@ from datetime import date, tzinfo
 from analysis.eating import Eating
 from analysis.errors import InsufficientData
 from analysis.fasting import NEED_DAYS, Fasting, Trend
-from bot.frames.days import Sensor
+from bot.frames.days import SensorWear
+from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 
@@ -27,7 +28,7 @@ def fasting(found: Fasting, unit: GlucoseUnit) -> str:
     ]
     lines.append(_trend(found.trend, unit) if found.trend else f"Trend: not known yet, {found.why_no_trend}.")
     if found.sensor_changes:
-        changed = numbers.join([_day(day) for day in found.sensor_changes])
+        changed = join([_day(day) for day in found.sensor_changes])
         lines.append(
             f"A new sensor began on {changed}; two sensors in one person read differently, so no "
             "trend is drawn across."
@@ -86,14 +87,14 @@ def eating(found: Eating) -> str:
     return "\n".join(lines)
 
 
-def wear(sensors: Sequence[Sensor], zone: tzinfo, unit: GlucoseUnit) -> str:
+def wear(sensors: Sequence[SensorWear], zone: tzinfo, unit: GlucoseUnit) -> str:
     """Say for each sensor how long it was worn, what was read of it, and what is missing why."""
     if not sensors:
         return "Not known yet: no sensor and no readings in these days."
     return "\n".join(_sensor(sensor, zone, unit) for sensor in sensors)
 
 
-def _sensor(sensor: Sensor, zone: tzinfo, unit: GlucoseUnit) -> str:
+def _sensor(sensor: SensorWear, zone: tzinfo, unit: GlucoseUnit) -> str:
     worn = sensor.wear
     start = numbers.day(worn.started_at, zone)
     end = "" if worn.ended_at is None else f" to {numbers.day(worn.ended_at, zone)}"
@@ -102,7 +103,7 @@ def _sensor(sensor: Sensor, zone: tzinfo, unit: GlucoseUnit) -> str:
         missing[gap.reason] += round(gap.minutes)
     parts = [f"{numbers.minutes(minutes)} {reason}" for reason, minutes in missing.most_common() if minutes]
     said = f"Sensor from {start}{end}: {worn.days:.1f} days, {numbers.percent(worn.coverage)} read"
-    said += f"; missing {numbers.join(parts)}." if parts else "."
+    said += f"; missing {join(parts)}." if parts else "."
     if sensor.offset is not None:
         low, high = (numbers.signed(v, unit) for v in (sensor.offset.low, sensor.offset.high))
         mean = numbers.signed(sensor.offset.mmol, unit)

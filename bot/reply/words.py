@@ -4,6 +4,7 @@ import re
 from datetime import datetime, tzinfo
 
 from bot.model.entries import Activity, Feeling, Item, Meal, Nutrients, Reading, Sensor, Sleep, Stored, Sync
+from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 
@@ -11,11 +12,6 @@ PLACE = re.compile(
     r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|chest|calf|side)\b"
     r"|\b(my|upper|lower) back\b"
 )
-
-
-def title(meal: Meal) -> str:
-    """Name a meal by what is on the plate: rye toast, butter and boiled egg."""
-    return numbers.join([item.name for item in meal.items] or [extra.name for extra in meal.extras])
 
 
 def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
@@ -63,12 +59,17 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
     lines += _assumed(meal.items)
     unknown = [item.name for item in meal.items if item.food is None]
     if unknown:
-        names = numbers.join([f"“{name}”" for name in unknown])
+        names = join([f"“{name}”" for name in unknown])
         lines.append(
-            f"I do not know {names}: kept by name, without nutrients. Teach it "
-            f"like “my {unknown[0]}: 60 g, 21 g carbs, 15 g protein, 9 g fat”; if it was no food, press Undo."
+            f"I do not know {names}: kept by name, without nutrients. Teach it {teach_like(unknown[0])}; "
+            "if it was no food, press Undo."
         )
     return "\n".join(lines)
+
+
+def teach_like(name: str) -> str:
+    """Say how to teach a food: like “my bar: 60 g, …”."""
+    return f"like “my {name}: 60 g, 21 g carbs, 15 g protein, 9 g fat”"
 
 
 def _assumed(items: tuple[Item, ...]) -> list[str]:

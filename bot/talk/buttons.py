@@ -3,17 +3,21 @@
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import Outgoing
 from bot.reply import fixed, numbers
+from bot.reply.noted import say_noted
 from bot.store import Person
 from bot.talk import files as filing
 from bot.talk import reminder_buttons as snoozing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
+from bot.talk.heard import Heard
 from bot.talk.packaged_foods import PRODUCT, press_product
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
-from bot.talk.recording import Heard, ask_fix, put_back, read_ids, record, say_noted, undo
+from bot.talk.recording import ask_fix, put_back, record, undo
+from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
 
 TWICE = timedelta(minutes=1)
@@ -76,7 +80,8 @@ def _note_sync(heard: Heard) -> list[Outgoing]:
         return [
             Outgoing(person.id, f"That sync is noted already, at {numbers.clock(noted.at, person.zone)}.")
         ]
-    return say_noted(heard, record(heard, [Sync(now)]), ["Send me its file when you can."])
+    logged = record(heard, [Sync(now)])
+    return say_noted(logged, person, now, [*remark_on(heard, logged), "Send me its file when you can."])
 
 
 def _answer(heard: Heard, data: str) -> Outgoing:

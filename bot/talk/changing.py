@@ -4,17 +4,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.model.entries import Choice, Correction, Meal
+from bot.model.entries import Choice, Correction
 from bot.model.messages import Button, Outgoing
-from bot.reply import fixed, words
-from bot.store import Logged, Pending
-from bot.talk.recording import Heard, drop_reading, fixes_of, keep_reading, record, say_noted, undo
+from bot.reply import fixed
+from bot.reply.noted import say_noted
+from bot.store import Pending
+from bot.talk.heard import Heard
+from bot.talk.recording import record, store_change, undo
+from bot.talk.remarks import remark_on
 from bot.understanding.context import Noted
 from bot.understanding.corrections.portions import ASKED
 
 RECENT = timedelta(hours=60)
 """How far back a message may change entries without naming their day: two days, and the night before them."""
 KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
+MOST_KEPT = 500
 WHICH = "which "
 
 
@@ -58,22 +62,7 @@ def _change_one(heard: Heard, correction: Correction) -> Outgoing:
         return Outgoing(heard.person.id, fixed.TAKEN_BACK)
     if correction.after is None:
         return undo(heard, [target])
-    return store_change(heard, target, correction)
-
-
-def store_change(heard: Heard, target: Logged, correction: Correction) -> Outgoing:
-    """Put what an entry becomes in its place, and say what changed."""
-    person, incoming, after = heard.person, heard.incoming, correction.after
-    assert after is not None
-    if after != target.entry:
-        drop_reading(heard, target)
-        keep_reading(heard, after)
-        heard.tx.log.amend(
-            target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=incoming.text[:500]
-        )
-    text = words.changed(target.entry, after, zone=person.zone, unit=person.unit, now=incoming.sent_at)
-    meal = target if isinstance(after, Meal) else None
-    return Outgoing(person.id, text, buttons=fixes_of(meal, [target]), entry_id=target.id)
+    return store_change(heard, target, correction.after, heard.incoming.text[:MOST_KEPT])
 
 
 def take_back_last(heard: Heard) -> Outgoing:
@@ -84,8 +73,7 @@ def take_back_last(heard: Heard) -> Outgoing:
     if changed is not None and (last is None or changed.at > last.logged_at) and changed.before is not None:
         target = heard.tx.log.get(changed.entry_id)
         if target is not None and target.removed_at is None and changed.after is not None:
-            back = Correction("undo", target=target.id, after=changed.before)
-            return store_change(heard, target, back)
+            return store_change(heard, target, changed.before, "undone")
     if last is None:
         return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
     together = [one for one in heard.tx.log.of_update(person.id, last.update_id) if one.removed_at is None]
@@ -109,6 +97,7 @@ def ask_which(heard: Heard, choice: Choice) -> Outgoing:
 def answer_which(heard: Heard, correction: Correction) -> Outgoing:
     """Make the change that was waiting for the answer, or note what was something new."""
     if correction.what == "note" and correction.after is not None:
-        noted = say_noted(heard, record(heard, [correction.after]), [])
+        logged = record(heard, [correction.after])
+        noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
         return replace(noted[0], replaces=heard.incoming.message_id)
     return replace(_change_one(heard, correction), replaces=heard.incoming.message_id)

@@ -4,15 +4,17 @@ import re
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from bot.answers.answer import say_new_curves
+from bot.answers.meals import say_new_curves
 from bot.intake import FileReadings, read_file
+from bot.model.button_ids import read_ids, write_ids
 from bot.model.errors import AskFile, BadFile
 from bot.model.messages import Attachment, Button, Incoming, Outgoing
+from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
+from bot.talk.heard import Heard
 from bot.talk.incoming_readings import newest_known, say_file, store_file
-from bot.talk.recording import Heard, read_ids, write_ids
 from bot.talk.unexplained_rises import ask_about_rise
 
 PRESSES = ("file", "unfile")
@@ -178,7 +180,7 @@ def _with_undo(tx: Transaction, person: Person, incoming: Incoming, text: str, c
         return Outgoing(person.id, text)
     lots = tx.readings.lots(person.id, incoming.update_id)
     buttons = (Button("Wrong, take out", "unfile:" + write_ids(lots)),) if lots else ()
-    return Outgoing(person.id, f"{text}\nRead with {numbers.join(how)}, as you chose.", buttons=buttons)
+    return Outgoing(person.id, f"{text}\nRead with {join(how)}, as you chose.", buttons=buttons)
 
 
 def _asked_in(incoming: Incoming) -> str | None:

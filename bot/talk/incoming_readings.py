@@ -10,6 +10,7 @@ from bot.intake.rows import to_instant
 from bot.intake.specimens import BLOOD
 from bot.model.entries import Reading
 from bot.model.messages import Incoming
+from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import SENSOR_SILENT, kept_since, last_sensor
 from bot.reminders.words import say_night
@@ -189,7 +190,7 @@ def _say_cover(instants: Sequence[int], widest: int, person: Person, now: dateti
     widest_first = sorted(holes, key=lambda hole: hole[0] - hole[1])[:MOST_HOLES]
     named = [say(*hole) for hole in sorted(widest_first)]
     more = [] if len(holes) <= MOST_HOLES else [f"{len(holes) - MOST_HOLES} shorter"]
-    return f"{whole}, but for {numbers.join([*named, *more])} ({numbers.minutes(minutes)})"
+    return f"{whole}, but for {join([*named, *more])} ({numbers.minutes(minutes)})"
 
 
 def _say_gap(

@@ -6,17 +6,14 @@ from bot.foodtable.words import make_key
 from bot.model.amending import CannotAmend, amend
 from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Outgoing
-from bot.reply import fixed, numbers, words
-from bot.store import Logged, Person, Transaction, Word
-from bot.talk.recording import Heard
+from bot.reply import fixed, words
+from bot.reply.own_words import describe, list_words
+from bot.store import Logged, Person, Word
+from bot.talk.heard import Heard
 from bot.understanding.foods.labels import WORKED_OUT
 from bot.understanding.foods.own_table import MARK, scale
 
 MOST_WORDS = 100
-_HOW = (
-    "Name the last meal with “call this my early-shift breakfast”, or teach a food like "
-    "“my protein bar: 60 g, 21 g carbs, 15 g protein, 9 g fat”."
-)
 _PLAIN = Meal(None, "snack", ())
 
 
@@ -77,27 +74,10 @@ def forget(heard: Heard, correction: Correction) -> Outgoing:
     known = heard.tx.words.all(heard.person.id)
     found = next((word for word in known if make_key(word.name) == key), None)
     if found is None:
-        text = f"“{correction.name}” is none of your words. {list_words(heard.tx, heard.person)}"
+        text = f"“{correction.name}” is none of your words. {list_words(known)}"
         return Outgoing(heard.person.id, text)
     heard.tx.words.forget(heard.person.id, found.name)
     return Outgoing(heard.person.id, f"Forgotten: “{found.name}”. The meals noted with it stay as they are.")
-
-
-def list_words(tx: Transaction, person: Person) -> str:
-    """List a person's words, or say how to teach one."""
-    known = tx.words.all(person.id)
-    if not known:
-        return f"You have taught me no words yet. {_HOW}"
-    lines = [f"• {describe(word)}" for word in known]
-    return "\n".join(["Your words:", *lines, f"Drop one with “forget my {known[0].name}”."])
-
-
-def describe(word: Word) -> str:
-    """Say what a word stands for."""
-    held = words.nutrients(word.meal.nutrients).removeprefix("About ").rstrip(".")
-    if word.kind == "food":
-        return f"“{word.name}” is {numbers.grams(word.meal.items[0].grams)} with {held}"
-    return f"“{word.name}” is {words.contents(word.meal)}"
 
 
 def _hint(word: Word) -> str:

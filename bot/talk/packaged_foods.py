@@ -7,8 +7,8 @@ from bot.model.entries import Correction, Item
 from bot.model.messages import Button, Outgoing
 from bot.reply import numbers, words
 from bot.store import Person
+from bot.talk.heard import Heard
 from bot.talk.own_words import teach
-from bot.talk.recording import Heard
 from bot.understanding.foods.own_table import MARK
 
 PRODUCT = "product"

@@ -4,14 +4,14 @@ import hashlib
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from bot.answers.answer import say_new_curves
+from bot.answers.meals import say_new_curves
 from bot.intake import FileReadings, read_file
 from bot.model.errors import BadFile
 from bot.model.messages import Incoming, Outgoing, Post
 from bot.reminders import rules
 from bot.reminders.planning import plan_reminders
+from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.rules import CHECK_AFTER
-from bot.reminders.words import quiet_of
 from bot.store import Person, Store, StoredReadings, Transaction
 from bot.talk.incoming_readings import caution, store_file
 

@@ -10,7 +10,8 @@ from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
 from bot.talk.changing import WHICH, answer_which
-from bot.talk.recording import ANSWER_WITHIN, Heard, correct
+from bot.talk.heard import Heard
+from bot.talk.recording import ANSWER_WITHIN, correct
 from bot.understanding import Context
 from bot.understanding.corrections.portions import ASKED
 from bot.understanding.foods.own_table import scale

@@ -1,31 +1,16 @@
 """The buttons under a reminder: half an hour later, once; no more checks today."""
 
-from collections.abc import Sequence
 from datetime import UTC, datetime
 
-from bot.model.messages import Button, Outgoing
+from bot.model.button_ids import read_ids
+from bot.model.messages import Outgoing
 from bot.reminders import days, rules
 from bot.reminders.planning import is_covered, kept_since, last_asked, last_sensor, last_sync
-from bot.reminders.words import quiet_of
+from bot.reminders.quiet_hours import quiet_of
 from bot.reply import numbers
-from bot.store import Person
-from bot.talk.recording import Heard, read_ids, write_ids
+from bot.talk.heard import Heard
 
 PRESSES = ("later", "notoday")
-
-
-def later_button(with_sync: bool, meal_ids: Sequence[int]) -> Button:
-    """Return the button that puts off a sync, the checks of some meals, or both."""
-    about = ["sync"] if with_sync else []
-    if meal_ids:
-        about.append(write_ids(meal_ids))
-    return Button("In 30 min", "later:" + ",".join(about))
-
-
-def not_today_button(person: Person, now: datetime) -> Button:
-    """Return the button that ends the checks until the person's day is over; it says when that is."""
-    until = days.day_end(now, quiet_of(person), person.zone)
-    return Button("Not today", f"notoday:{int(until.timestamp()) // 60}")
 
 
 def press_reminder(heard: Heard, what: str, about: str) -> Outgoing:

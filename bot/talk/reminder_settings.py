@@ -4,8 +4,9 @@ import re
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 
+from bot.model.naming import join
 from bot.reminders import days
-from bot.reminders.words import say_long_quiet, word_quiet
+from bot.reminders.quiet_hours import say_long_quiet, word_quiet
 from bot.reply import numbers
 from bot.store import Person, Transaction
 from bot.store.records import Remind
@@ -157,9 +158,7 @@ def _list_shifts(tx: Transaction, person: Person, now: datetime) -> str:
         if days.switch_at(s.from_on, person.zone) > now
     ]
     hours = f"Quiet now: {word_quiet(person)}."
-    return f"Your shifts: {numbers.join(said)}. {hours}" + (
-        f" Planned: {numbers.join(ahead)}." if ahead else ""
-    )
+    return f"Your shifts: {join(said)}. {hours}" + (f" Planned: {join(ahead)}." if ahead else "")
 
 
 def _day(day: date) -> str:

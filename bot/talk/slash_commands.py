@@ -10,7 +10,7 @@ from bot.model.settings import read_zone
 from bot.model.units import find_unit
 from bot.model.zones import find_zones
 from bot.reminders.planning import loss_ahead
-from bot.reminders.words import say_long_quiet, word_quiet
+from bot.reminders.quiet_hours import say_long_quiet, word_quiet
 from bot.reply import fixed
 from bot.store import Person, Transaction
 from bot.talk.packaged_foods import look_up

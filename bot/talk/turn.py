@@ -18,8 +18,8 @@ from bot.reply import fixed
 from bot.store import Person, Reminder, Store, Transaction
 from bot.talk.buttons import press
 from bot.talk.files import receive_file
+from bot.talk.heard import Heard
 from bot.talk.plain_settings import as_command
-from bot.talk.recording import Heard
 from bot.talk.slash_commands import run_command
 from bot.talk.words import hear
 
@@ -49,6 +49,20 @@ class Turn:
             if stays is not None:
                 plan_reminders(tx, stays, now)
             return [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
+
+    def give_up(self, incoming: Incoming, error: str, now: datetime) -> list[Outgoing]:
+        """End a turn that broke: its message waits in the inbox, if it came through it; it is told once."""
+        with self._store.begin() as tx:
+            before = tx.inbox.state(incoming.update_id)
+            if before == "failed":
+                tx.inbox.fail(incoming.update_id, error, now)
+                return []
+            person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
+            kept = before is not None
+            if kept:
+                tx.inbox.fail(incoming.update_id, error, now)
+            told = Outgoing(person.id, fixed.BROKEN_KEPT if kept else fixed.BROKEN)
+            return [tx.outbox.put(told, at=now)]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
         """Say what is due at `now`: one message for each person, none in their quiet hours."""

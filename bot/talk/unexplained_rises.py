@@ -2,14 +2,15 @@
 
 from datetime import UTC, datetime, timedelta
 
+from bot.model.button_ids import read_ids
 from bot.model.messages import Button, Outgoing
 from bot.reminders import rules
 from bot.reminders.days import day_start
-from bot.reminders.words import quiet_of
+from bot.reminders.quiet_hours import quiet_of
 from bot.reply import numbers
 from bot.store import Person, Transaction
 from bot.store.records import Pending
-from bot.talk.recording import Heard, read_ids
+from bot.talk.heard import Heard
 
 PRESSES = ("food", "nofood")
 LOOK_BACK = timedelta(hours=24)

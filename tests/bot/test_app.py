@@ -1,3 +1,4 @@
+import sys
 from datetime import timedelta
 from pathlib import Path
 
@@ -35,11 +36,14 @@ def test_what_breaks_at_every_start_is_put_aside(
         app = start(tmp_path)
         assert app.waiting() == [("tg:1", "raw")]
         with monkeypatch.context() as patched:
-            patched.setattr("bot.talk.words.understand", lambda *_: 1 / 0)
-            with pytest.raises(ZeroDivisionError):
-                app.receive(Incoming("tg:7", "tg:1", MORNING, text="toast"))
-        if broken == "raised":
-            app.failed("tg:1", "ZeroDivisionError")
+            incoming = Incoming("tg:7", "tg:1", MORNING, text="toast")
+            if broken == "raised":
+                patched.setattr("bot.talk.words.understand", lambda *_: 1 / 0)
+                app.receive(incoming)
+            else:
+                patched.setattr("bot.talk.words.understand", lambda *_: sys.exit())
+                with pytest.raises(SystemExit):
+                    app.receive(incoming)
     app.close()
     app = start(tmp_path)
     assert app.waiting() == []

@@ -23,9 +23,10 @@ from bot.model.entries import (
 )
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
 from bot.understanding.corrections.oddness import oddness
-from bot.understanding.corrections.operations import OPERATIONS, Change
+from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
 

@@ -75,7 +75,7 @@ class Element:
 @cache
 def cues() -> dict[tuple[str, ...], str]:
     """Return the phrases of cues.toml with their tags."""
-    text = (files("bot.understanding.corrections") / "cues.toml").read_text(encoding="utf-8")
+    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
     found: dict[tuple[str, ...], str] = {}
     for section in tomllib.loads(text).values():
         for phrase in section["phrases"].replace("\n", "|").split("|"):

@@ -43,7 +43,7 @@ class Frame:
 
 @cache
 def _shapes() -> tuple[tuple[str, re.Pattern[str], float], ...]:
-    text = (files("bot.understanding.corrections") / "shapes.toml").read_text(encoding="utf-8")
+    text = (files(__package__) / "shapes.toml").read_text(encoding="utf-8")
     data = tomllib.loads(text)
     macros = data.pop("macros")
     found = []

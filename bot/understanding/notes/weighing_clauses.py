@@ -13,13 +13,7 @@ from bot.understanding.states import activities, feelings, readings, sleep_and_s
 from bot.understanding.states.activities import read_activity
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.readings import read_reading
-from bot.understanding.states.sleep_and_sensor import (
-    LAST_HOUR,
-    read_sensor,
-    read_sleep,
-    read_sync,
-    works_now,
-)
+from bot.understanding.states.sleep_and_sensor import LAST_HOUR, read_sensor, read_sleep, read_sync, works_now
 from bot.understanding.words.costs import cost_of
 from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import MOVEMENT_WORDS

@@ -61,7 +61,7 @@ class Read:
 @cache
 def costs() -> dict[str, Any]:
     """Return the table of costs."""
-    return tomllib.loads((files("bot.understanding.search") / "costs.toml").read_text(encoding="utf-8"))
+    return tomllib.loads((files(__package__) / "costs.toml").read_text(encoding="utf-8"))
 
 
 def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:

@@ -46,7 +46,7 @@ def features(elements: Sequence[Element], text: str, context: Context) -> Iterat
 
 @cache
 def _weights() -> tuple[dict[str, float], float]:
-    with (files("bot.understanding.search") / "kinds.npz").open("rb") as file:
+    with (files(__package__) / "kinds.npz").open("rb") as file:
         held = np.load(file)
         names, values = held["names"], held["values"]
     table = {str(name): float(value) for name, value in zip(names, values, strict=True)}

@@ -73,8 +73,11 @@ class Lexicon:
             for phrase in table.get("phrases", "").split(","):
                 if parts := tuple(phrase.split()):
                     self._starts[parts[0]].append((parts, cue))
-        pairs = [(*key.split("+"), cue) for key, cue in self.cues.items() if "+" in key]
-        self.pairs = [(first, second, cue) for first, second, cue in pairs]
+        self.pairs: list[tuple[str, str, Cue]] = []
+        for key, cue in self.cues.items():
+            first, plus, second = key.partition("+")
+            if plus:
+                self.pairs.append((first, second, cue))
 
     def find(self, words: Sequence[str]) -> Found:
         """Return what the cues in words say; of a phrase inside a longer one the longer counts alone."""

@@ -217,12 +217,13 @@ def test_deliveries_are_noted_before_an_answer_to_one_and_before_the_end(
     assert talker.states == {1: "sent", 2: "sent"}
 
 
-def test_a_turn_that_breaks_is_told_and_tried_again_at_the_next_start(api: BotApi) -> None:
+@pytest.mark.parametrize("error", [RuntimeError("no such food"), StopIteration("none")])
+def test_a_turn_that_breaks_is_told_and_tried_again_at_the_next_start(api: BotApi, error: Exception) -> None:
     broken = True
 
     def answer(incoming: Incoming) -> list[Outgoing]:
         if broken and incoming.text == "egg":
-            raise RuntimeError("no such food")
+            raise error
         return say_back(incoming)
 
     talker = FakeTalker(answer)
@@ -232,7 +233,9 @@ def test_a_turn_that_breaks_is_told_and_tried_again_at_the_next_start(api: BotAp
         api.say(ME, "apple")
         api.wait_for(2, chat_id=ME)
     assert "went wrong" in told.text
-    assert talker.failures == [("tg:1000", "RuntimeError('no such food')")]
+    [(update_id, why)] = talker.failures
+    assert update_id == "tg:1000"
+    assert type(error).__name__ in why
     broken = False
     with serving(api, talker):
         api.wait_for(3, chat_id=ME)

@@ -1,6 +1,6 @@
 import pytest
 
-from bot.talk.recording import read_ids, write_ids
+from bot.model.button_ids import read_ids, write_ids
 from tests.talk import talking
 
 

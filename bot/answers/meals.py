@@ -1,0 +1,116 @@
+"""Answers about meals: one meal's curve and score, the curves that new readings completed, best and worst."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from analysis.units import write_glucose
+from bot.answers.days import end_of
+from bot.answers.sides import names
+from bot.frames.occasions import is_food, occasion_of
+from bot.model.entries import Meal, Question
+from bot.model.messages import Outgoing, PictureSpec
+from bot.model.naming import join, title
+from bot.reply import fixed, numbers
+from bot.reply.words import nutrients, teach_like
+from bot.store import Logged, Person, Transaction
+
+LOOK_BACK_MEALS = 300
+FOR_FIGURES = re.compile(r"\bhow (many|much)\b", re.I)
+
+
+def answer_best_and_worst(tx: Transaction, person: Person, since: datetime, until: datetime) -> Outgoing:
+    """Answer with the most and the least even meals of [since, until), and the picture of all."""
+    from analysis.ranking import rank_meals
+    from bot.frames.servings import servings_between
+    from bot.reply.results import best_and_worst
+
+    ranking = rank_meals(servings_between(tx, person, since, until))
+    local = until.astimezone(person.zone)
+    name = f"week-to-{local:%Y-%m-%d}"
+    picture = PictureSpec("week", name, since=since, until=until) if len(ranking.meals) > 1 else None
+    return Outgoing(person.id, best_and_worst(ranking), picture=picture)
+
+
+def answer_one_meal(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Answer with the latest meal that a question means."""
+    if question.since is None:
+        meals = tx.log.last(person.id, n=LOOK_BACK_MEALS)
+    else:
+        meals = tx.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
+    found = next((meal for meal in meals if _fits(meal, question.subject)), None)
+    if found is None:
+        what = question.subject or "meal"
+        return Outgoing(
+            person.id, f"I have no {what} noted in that time. Note it with its time, like “soup at 12:30”."
+        )
+    said = say_curve(tx, person, found, now)
+    figures = nutrients(found.entry.nutrients) if is_food(found) and isinstance(found.entry, Meal) else ""
+    if FOR_FIGURES.search(question.said) and figures not in said.text:
+        said = replace(said, text=f"{figures}\n{said.text}")
+    return said
+
+
+def _fits(logged: Logged, subject: str) -> bool:
+    """Tell whether a note is of `subject`; without one, whether it is a meal and not just a coffee."""
+    meal = logged.entry
+    if not isinstance(meal, Meal) or not meal.items:
+        return False
+    return names(subject, meal) if subject else meal.slot != "drink" or is_food(logged)
+
+
+def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) -> Outgoing:
+    """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
+    occasion = occasion_of(tx, person, logged)
+    if occasion is None:
+        return Outgoing(person.id, _say_no_curve(logged), entry_id=logged.id)
+    from bot.frames.servings import serving_of
+    from bot.reply.results import scored
+
+    logged = occasion
+    found = serving_of(tx, person, logged)
+    assert found is not None  # an occasion is of itself
+    serving, earlier = found
+    text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
+    if isinstance(logged.entry, Meal) and serving.evenness is not None:
+        text += f"\n{nutrients(logged.entry.nutrients)}"
+    if not len(serving.mmol):
+        example = write_glucose(6.1, person.unit)
+        text += f" Sync your sensor and send its file, or type readings like “{example} at 13:15”."
+        return Outgoing(person.id, text, entry_id=logged.id)
+    local = logged.at.astimezone(person.zone)
+    spec = PictureSpec("curve", f"{local:%Y-%m-%d-%H%M}-{serving.slot}", entry_id=logged.id)
+    return Outgoing(person.id, text, picture=spec, entry_id=logged.id)
+
+
+def _say_no_curve(logged: Logged) -> str:
+    """Say why a note is not scored: it was taken back, its foods are not known, or it is only a drink."""
+    meal = logged.entry
+    if logged.removed_at is not None or not isinstance(meal, Meal):
+        return fixed.TAKEN_BACK
+    unknown = [item.name for item in meal.items if item.food is None]
+    if not unknown:
+        return f"I don't score {title(meal)}: there is next to no carbohydrate in it."
+    names = join([f"“{name}”" for name in unknown])
+    return f"I can't score that {meal.slot}: I don't know {names} yet. Teach it {teach_like(unknown[0])}."
+
+
+def say_new_curves(
+    tx: Transaction, person: Person, ids: Sequence[int], now: datetime, most: int = 3
+) -> list[Outgoing]:
+    """Answer with the curves that new readings completed: the latest `most`, the others by name."""
+    meals = [logged for logged in (tx.log.get(i) for i in ids) if logged is not None]
+    meals.sort(key=lambda logged: logged.at)
+    rest, shown = meals[:-most], meals[-most:]
+    replies = [say_curve(tx, person, logged, now) for logged in shown]
+    if rest:
+        replies.insert(
+            0,
+            Outgoing(
+                person.id,
+                f"{numbers.count(len(rest), 'earlier meal')} can be scored too: ask “best and worst this "
+                "week”, or for one of them, like “how was lunch yesterday?”.",
+            ),
+        )
+    return replies
