@@ -78,11 +78,22 @@ def cues() -> dict[tuple[str, ...], str]:
     text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
     found: dict[tuple[str, ...], str] = {}
     for section in tomllib.loads(text).values():
-        for phrase in section["phrases"].replace("\n", "|").split("|"):
+        for phrase in _phrases(section):
             words = tuple(phrase.split())
             if words:
                 found.setdefault(words, section["tag"])
     return found
+
+
+@cache
+def amending() -> frozenset[str]:
+    """Return the phrases that open a correction and hardly anything else."""
+    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
+    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)["amending"]))
+
+
+def _phrases(section: dict[str, str]) -> list[str]:
+    return section["phrases"].replace("\n", "|").split("|")
 
 
 @cache

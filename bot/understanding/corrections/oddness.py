@@ -13,6 +13,8 @@ from bot.understanding.pieces.pieces import Amount, Moment
 KNOWN, UNKNOWN = -0.8, 1.5
 """An old value that was said to be wrong and was noted so, or was not."""
 PER_HOUR_MOVED, MOST_MOVED = 0.12, 1.5
+OPEN = -0.6
+"""For an amount where none had been said."""
 MANY_TIMES, MANY = 3.5, 1.2
 """A new amount so many times the old one, or so small a part of it."""
 NEAR_H = 2.0
@@ -30,6 +32,9 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
             cost += KNOWN  # a bare number close to the hour that was noted
     if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
         cost += _jump(before, after)
+        cost += OPEN * _fills_open(frame, before, after)
+    if isinstance(before, Activity) and before.minutes is None and frame.op == "amount":
+        cost += 2 * OPEN
     return cost
 
 
@@ -73,6 +78,12 @@ def _off(at: datetime, minute: int, context: Context) -> timedelta:
 def _hours(before: Stored, after: Stored) -> float:
     was, now = getattr(before, "at", None), getattr(after, "at", None)
     return abs((now - was) / timedelta(hours=1)) if was is not None and now is not None else 0.0
+
+
+def _fills_open(frame: Frame, before: Meal, after: Meal) -> bool:
+    """Tell whether an amount is given where none had been said."""
+    changed = [b for b, a in zip(before.items, after.items, strict=False) if a.grams != b.grams]
+    return frame.op == "amount" and bool(changed) and all(not item.stated for item in changed)
 
 
 def _jump(before: Meal, after: Meal) -> float:

@@ -76,7 +76,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             if match is None or match.end() == start:
                 continue
             unused = sums[start] + sums[-1] - sums[match.end()]
-            if unused > MOST_ASIDE:
+            if unused > MOST_ASIDE or (op == "undo" and _names_food(shape[:start] + shape[match.end() :])):
                 continue
             parts = {
                 name: tuple(kept[match.start(name) : match.end(name)])
@@ -84,6 +84,11 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
                 if match.start(name) >= 0
             }
             yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, unused == 0)
+
+
+def _names_food(shape: str) -> bool:
+    """Tell whether a food stands among the elements left aside: then not the whole entry is meant."""
+    return any(tag in shape for tag in "PKFM")
 
 
 def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:

@@ -26,7 +26,7 @@ from bot.model.entries import (
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, name_entry, read_edits
-from bot.understanding.corrections.elements import Plates, read_elements
+from bot.understanding.corrections.elements import Plates, amending, read_elements
 from bot.understanding.notes.notes import read_notes
 from bot.understanding.questions.questions import cost_unasked, join_questions, read_asked
 from bot.understanding.search.kinds import log_odds
@@ -37,6 +37,8 @@ from bot.understanding.words.tokens import Token
 Role = Literal["note", "edit", "question", "told"]
 AGAIN_MIN = 8
 UNSURE = 0.6
+LEAST_LIKELY = 3.0
+"""A glucose value below is rather another number (mmol/L)."""
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
 MOST_CUT_TOKENS = 60
@@ -75,9 +77,16 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
             if read.candidate is not None:
                 for entry in read.candidate.entries:
                     context = apply(entry, context) if isinstance(entry, Correction) else context
+    if any(read.doubt for read in reads):
+        # What "it" means hangs on the sentence that is not sure.
+        reads = [replace(r, doubt=True, rival=r.candidate) if _hangs(r) else r for r in reads]
     if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
         reads = [whole]
     return _put_together(reads, text, start)
+
+
+def _hangs(read: Read) -> bool:
+    return read.role == "edit" and read.cost > costs()["doubt"]["hanging"]
 
 
 def _as_one_change(tokens: Sequence[Token], text: str, context: Context) -> Read | None:
@@ -120,6 +129,8 @@ def _could_change(stretch: Stretch, text: str, context: Context) -> bool:
 def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     """Return the cheapest reading of a stretch by itself."""
     odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
+    if context.noted and _amends(stretch):
+        odds = max(odds, costs()["learned"]["amending"])
     asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
     unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
     reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0) + unasked)]
@@ -136,6 +147,12 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
             reads.append(Read(stretch, "edit", cost, edit))
     reads.sort(key=lambda read: read.cost)
     return _with_doubt(reads, odds)
+
+
+def _amends(stretch: Stretch) -> bool:
+    """Tell whether words open like a correction and hardly anything else: "correction: ..."."""
+    words = [t.text for t in stretch.tokens if t.kind != "mark"]
+    return any(" ".join(words[:n]) in amending() for n in (1, 2, 3, 4))
 
 
 def _with_doubt(reads: list[Read], odds: float) -> Read:
@@ -162,6 +179,7 @@ def _note_cost(stretch: Stretch, context: Context) -> float:
     cost += rules["unknown_food"] * sum(item.food is None for item in items)
     cost += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
     cost += rules["again"] * any(_said_again(e, context) for e in kept)
+    cost += rules["implausible"] * any(isinstance(e, Reading) and e.mmol < LEAST_LIKELY for e in kept)
     if not kept and not asks:
         cost += rules["nothing"]
     return float(cost)

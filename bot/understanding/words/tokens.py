@@ -171,7 +171,8 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
         return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
     if mark.text == ".":
         counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
-        if _ends_terse(before) or (counted and text[mark.end :].lstrip(" ")[:1].isdigit()):
+        behind = text[mark.end :].lstrip(" ")[:1]
+        if _ends_terse(before) or (counted and (behind.isdigit() or behind.isupper())):
             return False
         return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
     return False
