@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bot.entries import Entry
+from bot.entries import Entry, Meal
 from bot.foodtable import FoodTable
 from bot.understanding.context import Context
 from bot.understanding.foods.foods import read_foods
@@ -67,6 +67,7 @@ from bot.understanding.states.readings import (
 from bot.understanding.states.sleep_and_sensor import (
     FAILED,
 )
+from bot.understanding.words.costs import cost_of
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
 
@@ -135,7 +136,15 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     ledger.settle()
     left_out = ledger.left_out(text, clauses)
     fates = [(word.text, fate) for word, fate in zip(ledger.words, ledger.fates, strict=True)]
-    return Notes(tuple(entries), tuple(reading.asks + asks), left_out), fates
+    asks = reading.asks + asks
+    return Notes(tuple(entries), tuple(asks), left_out, _cost(entries, asks, ledger)), fates
+
+
+def _cost(entries: Sequence[Entry], asks: Sequence[str], ledger: Ledger) -> float:
+    """Return how odd it is to read a note so: words said back, foods not known, questions."""
+    unknown = sum(item.food is None for e in entries if isinstance(e, Meal) for item in e.items)
+    cost = cost_of("note", "left_out") * ledger.fates.count("left out")
+    return cost + cost_of("note", "unknown_food") * unknown + cost_of("note", "asked") * len(asks)
 
 
 def _mark_joints(ledger: Ledger, pieces: Sequence[Piece], clauses: Sequence[Clause]) -> None:
