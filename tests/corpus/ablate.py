@@ -5,8 +5,8 @@ which it was true are understood again.
 
 Prints one line a rule: how many notes it is true on, how many come out right only with it, how many only
 without it, where it stands and what it asks. A rule that fewer than three notes need is to go, unless an
-invariant needs it. Rules that are true on more than N notes are taken to be needed. Comprehensions, conditional
-expressions and `or` within a test are not looked into: a rule is a statement.
+invariant needs it. Rules that are true on more than N notes are taken to be needed. Comprehensions,
+conditional expressions and `or` within a test are not looked into: a rule is a statement.
 """
 
 import argparse
@@ -138,7 +138,9 @@ def main(arguments: list[str] | None = None) -> None:
     for _, need, better, count, file, line, test in sorted(rows):
         short = file.rpartition("understanding/")[2]
         print(f"{count:5} true {need:4} need {better:3} better  {short}:{line}  {test[:90]}")
-    print(f"{len(RULES)} rules, {len(rows)} tried, {sum(row[1] < 3 for row in rows)} needed by fewer than three")
+    print(
+        f"{len(RULES)} rules, {len(rows)} tried, {sum(row[1] < 3 for row in rows)} needed by fewer than three"
+    )
 
 
 if __name__ == "__main__":

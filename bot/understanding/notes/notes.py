@@ -190,37 +190,9 @@ def _settle_parts(reading: Reading, clauses: Sequence[Clause], context: Context)
 
 
 def _read_clause(reading: Reading, clause: Clause, following: Clause | None, context: Context) -> None:
-    """Apply the rules in order: a left-out food, an entry of another kind, a bare time or name, food."""
+    """Read one clause: what was not eaten or done, what completes what was said, an entry, a time, food."""
     ledger, table = reading.ledger, context.table
-    if denies_movement(clause) or (NEGATED in clause.leads and find_movement(clause.words)):
-        say_once(reading, NOT_DONE)
-        ledger.tell(clause, table, "negated")
-        return
-    if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
-        ledger.mark(clause.pieces, "negated")
-        _leave_out(reading, clause)
-        return
-    if tells_of_others(clause.words):
-        reading.parts.append(Lost(clause))
-        return
-    moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
-    if scales_all(clause) and reading.last_meal is not None:
-        foods = reading.last_meal.foods
-        scale_foods([f for f in foods if reading.unfinished & set(f.words)] or foods, clause)
-        ledger.mark(clause.pieces)
-        _leave_out(reading, clause)
-        return
-    unfinished = find_unfinished(clause.words)
-    if unfinished and reading.last_meal is not None:
-        reading.unfinished = unfinished
-        ledger.mark(clause.pieces, "negated")
-        _leave_out(reading, clause)
-        return
-    beside = tells_of_rest(clause.words) or gives_reason(clause)
-    beside = beside and (reading.last_food is not None or clause.words[:1] == ["gave"])
-    if beside and not moves:
-        ledger.mark(clause.pieces)
-        _leave_out(reading, clause)
+    if _tells_what_was_not(reading, clause, table) or _tells_beside(reading, clause):
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
     if not clause.pieces or tells_shift(clause):
@@ -265,6 +237,41 @@ def _read_clause(reading: Reading, clause: Clause, following: Clause | None, con
         _add_marks(reading, clause, following)
         return
     _add_food(reading, clause, context)
+
+
+def _tells_what_was_not(reading: Reading, clause: Clause, table: FoodTable) -> bool:
+    """Take a clause for something negated, or done by others; tell whether it is."""
+    negated = NEGATED in clause.leads
+    if denies_movement(clause) or (negated and find_movement(clause.words)):
+        say_once(reading, NOT_DONE)
+        reading.ledger.tell(clause, table, "negated")
+        return True
+    if negated and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
+        reading.ledger.mark(clause.pieces, "negated")
+        _leave_out(reading, clause)
+        return True
+    if tells_of_others(clause.words):
+        reading.parts.append(Lost(clause))
+        return True
+    return False
+
+
+def _tells_beside(reading: Reading, clause: Clause) -> bool:
+    """Take a clause for how much of the meal was eaten, what became of the rest, or why."""
+    fate: Fate = "used"
+    meal, unfinished = reading.last_meal, find_unfinished(clause.words)
+    if meal is not None and scales_all(clause):
+        scale_foods([f for f in meal.foods if reading.unfinished & set(f.words)] or meal.foods, clause)
+    elif meal is not None and unfinished:
+        reading.unfinished, fate = unfinished, "negated"
+    else:
+        said_of = reading.last_food is not None or clause.words[:1] == ["gave"]
+        beside = said_of and (tells_of_rest(clause.words) or gives_reason(clause))
+        if not beside or find_movement(clause.words):  # "dog walk" leaves nothing to the dog
+            return False
+    reading.ledger.mark(clause.pieces, fate)
+    _leave_out(reading, clause)
+    return True
 
 
 def _add_draft(reading: Reading, clause: Clause, draft: Draft, context: Context) -> None:
