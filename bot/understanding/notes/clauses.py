@@ -261,7 +261,6 @@ def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table
     return False
 
 
-_BREADS = word_set("bread bun roll bap pitta pita wrap baguette bagel buns")
 MOST_DISHES = 4
 _DISH_NAMES = word_set(
     "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
@@ -327,14 +326,8 @@ def _lead_of(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece
         return "," if counted or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
     if word == "less" and after in _LEFT_OUT_TOO:
         return NEGATED
-    counts = word in ("from", "using") and current and _is_counted(pieces, i + 1)  # "omelette from 3 eggs"
-    measured = word in ("in", "into") and i and _is_measured(pieces[i - 1])  # "cod 140 g in breadcrumbs"
-    if counts or measured:
-        return "with"
-    if word == "in" and current and _is_sauce(pieces, i + 1):
-        return "in"  # "cabbage rolls in tomato sauce"
-    bread = word == "in" and current and _BREADS & {after, word_at(pieces, i + 2)}
-    return "with" if bread else ""  # "2 sausages in a bun"
+    sauced = word == "in" and current and _is_sauce(pieces, i + 1)
+    return "in" if sauced else ""  # "cabbage rolls in tomato sauce"
 
 
 def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
@@ -361,15 +354,6 @@ def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
     words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
     before = takewhile(lambda word: word.isalpha() and word not in _WORDS, words)
     return any(word in _SAUCES for word in before)
-
-
-def _is_measured(piece: Piece) -> bool:
-    return isinstance(piece, Amount) and bool(piece.unit) and piece.unit not in ("km", "mile", "min")
-
-
-def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
-    piece = pieces[i] if i < len(pieces) else None
-    return isinstance(piece, Amount) and not piece.article and piece.unit not in ("min", "h")
 
 
 def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:

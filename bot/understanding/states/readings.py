@@ -136,8 +136,6 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         others = {word for word in others if not is_plain(word)}
     if others and _is_no_count(value) and not words & (_OTHER_NUMBERS | MOVEMENTS.keys()):
         others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
-    if others and named and value.value >= LEAST_PEAK and not value.unit:
-        others = {word for word in others if table.has_word(word)}  # "sugar 126 po"
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" or a.article for a in amounts):
         return None
     length = next((a for a in amounts if a.unit == "min"), None) or later
