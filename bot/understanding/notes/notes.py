@@ -68,11 +68,13 @@ from bot.understanding.states.sleep_and_sensor import (
     FAILED,
 )
 from bot.understanding.words.costs import cost_of
+from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
 
 MOST_CLAUSES = 250  # a whole day told in one message has some dozens
 MOST_RISING = 40  # nobody tells of more times in one note
+_COURTESY = tagged("courtesy")
 _HEADS = frozenset({":", "="})
 
 
@@ -252,6 +254,9 @@ def _tells_what_was_not(reading: Reading, clause: Clause, table: FoodTable) -> b
         return True
     if tells_of_others(clause.words):
         reading.parts.append(Lost(clause))
+        return True
+    if set(clause.words) <= _COURTESY and all(isinstance(p, Token) for p in clause.pieces):
+        reading.ledger.mark(clause.pieces)
         return True
     return False
 

@@ -224,7 +224,7 @@ def is_heading(pieces: Sequence[Piece]) -> bool:
     words = {p.text for p in pieces if isinstance(p, Token)}
     if words & _ANNOUNCED:
         words = {word for word in words if not is_plain(word)}
-    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | {"blood", "fingerprick", "finger", "prick", "my"}
+    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | _OF_BLOOD | {"blood", "my"}
 
 
 def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: GlucoseUnit) -> None:
