@@ -178,24 +178,10 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += kept
             continue
         word = word_at(pieces, i)
-        if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
-            clauses.append(_close(current, leads, clauses))
-            current, leads = [], {"verb"}
-        if isinstance(pieces[i], Amount) and begins_value(pieces, i, current):
+        begun = _begins(pieces, i, current)
+        if begun:
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
-            current, leads = [], {","}
-        if word in FELT and current and all(map(is_value_or_time, current)):
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
-            current, leads = [], {"and"}  # "4.1 feeling shaky"
-        if word in SIDES and begins_side(pieces, i, current):
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
-            current, leads = [], {","}
-        if begins_measured(pieces, i, current):
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
-            current, leads = [], {","}
-        if begins_timed(pieces[i], current):
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
-            current, leads = [], {","}
+            current, leads = [], {begun}
         if word in _MAY_SKIP and _skips_named(pieces, i, current):
             current.pop()
             i += 1
@@ -224,6 +210,19 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
     if current:
         clauses.append(replace(_close(current, leads, clauses), inside=inside))
     return clauses
+
+
+def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
+    """Return what stands for the separator where a clause begins at `i` without one, "" where none does."""
+    word = word_at(pieces, i)
+    if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
+        return "verb"
+    if word in FELT and current and all(map(is_value_or_time, current)):
+        return "and"  # "4.1 feeling shaky"
+    valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
+    sided = word in SIDES and begins_side(pieces, i, current)
+    begins = valued or sided or begins_measured(pieces, i, current) or begins_timed(pieces[i], current)
+    return "," if begins else ""
 
 
 def _describes_meal(piece: Piece) -> bool:
@@ -262,7 +261,6 @@ def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table
     return False
 
 
-_BREADS = word_set("bread bun roll bap pitta pita wrap baguette bagel buns")
 MOST_DISHES = 4
 _DISH_NAMES = word_set(
     "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
@@ -295,52 +293,57 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "", 0
     if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
-    if piece.text in _BY_FIRST and not _is_number_sign(pieces, i):
-        for phrase in _BY_FIRST[piece.text]:
-            if words_match(pieces, i, phrase):
-                if word_at(pieces, i + 1) in _FELT_BEHIND_NO:
-                    continue
-                if _PHRASES[phrase] == REPAIR and not 0 < i < len(pieces) - len(phrase):
-                    continue  # "the sensor, I mean"
-                return _PHRASES[phrase], len(phrase)
+    phrase = _phrase_at(pieces, i)
+    if phrase:
+        return _PHRASES[phrase], len(phrase)
     if piece.text in _REPAIRS and 0 < i < len(pieces) - 1:
         before, after = pieces[i - 1], pieces[i + 1]
         if isinstance(before, Moment) and isinstance(after, Moment):
             return REPAIR, 1  # "soup at 6 sorry 6:30"
-    if piece.text == "over" and word_at(pieces, i + 1) in ("to", "there", "here", "at"):
-        return "", 0  # "pushed the data over to you"
-    if piece.text == "over" and word_at(pieces, i - 1) in _RAN:
-        return "", 0  # "the meeting ran over"
-    if piece.text == "so" and current:
+    lead = _lead_of(piece.text, pieces, i, current)
+    if lead:
+        return lead, 1
+    return (piece.text, 1) if piece.text in _WORDS and _separates(piece.text, pieces, i, current) else ("", 0)
+
+
+def _phrase_at(pieces: Sequence[Piece], i: int) -> tuple[str, ...]:
+    """Return the phrase at `i` that stands for a separator ("topped with", "no wait"), () for none."""
+    word = word_at(pieces, i)
+    if word not in _BY_FIRST or _is_number_sign(pieces, i) or word_at(pieces, i + 1) in _FELT_BEHIND_NO:
+        return ()
+    for phrase in _BY_FIRST[word]:
+        within = 0 < i < len(pieces) - len(phrase)
+        if words_match(pieces, i, phrase) and (within or _PHRASES[phrase] != REPAIR):
+            return phrase  # but not "the sensor, I mean"
+    return ()
+
+
+def _lead_of(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
+    """Return the separator that a word stands for only beside certain others, "" for none."""
+    after = word_at(pieces, i + 1)
+    if word == "so" and current:
         counted = i + 1 < len(pieces) and isinstance(pieces[i + 1], Amount | SlotWord)
-        if counted or word_at(pieces, i + 1) in _BEHIND_SO:
-            return ",", 1  # "tired, so 3 coffees"
-    if piece.text == "with" and word_at(pieces, i - 1) == "down":
-        return "", 0  # "coming down with something"
-    if piece.text == "less" and word_at(pieces, i + 1) in _LEFT_OUT_TOO:
-        return NEGATED, 1
-    if piece.text in ("from", "using") and current and _is_counted(pieces, i + 1):
-        return "with", 1  # "omelette from 3 eggs"
-    if piece.text in ("in", "into") and i and _is_measured(pieces[i - 1]):
-        return "with", 1  # "cod 140 g in breadcrumbs"
-    if piece.text == "in" and current and _is_sauce(pieces, i + 1):
-        return "in", 1  # "cabbage rolls in tomato sauce"
-    if piece.text == "in" and current and _BREADS & {word_at(pieces, i + 1), word_at(pieces, i + 2)}:
-        return "with", 1  # "2 sausages in a bun"
-    if piece.text in _WORDS:
-        if piece.text == "on" and (
-            word_at(pieces, i + 1) == "foot" or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}
-        ):
-            return "", 0  # "stuck on a new sensor"
-        following = pieces[i + 1] if i + 1 < len(pieces) else None
-        food_follows = isinstance(following, Token | Amount) and word_at(pieces, i + 1) not in _NOT_ON
-        begun = bool(current) or word_at(pieces, i - 1) == ")"
-        if piece.text == "on" and (
-            word_at(pieces, i + 1) in _NO_FOOD_BEHIND_ON or not (begun and food_follows)
-        ):
-            return "", 0
-        return piece.text, 1
-    return "", 0
+        return "," if counted or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
+    if word == "less" and after in _LEFT_OUT_TOO:
+        return NEGATED
+    sauced = word == "in" and current and _is_sauce(pieces, i + 1)
+    return "in" if sauced else ""  # "cabbage rolls in tomato sauce"
+
+
+def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "over", "with" or "on" parts two foods; "ran over", "down with" and "on foot" do not."""
+    before, after = word_at(pieces, i - 1), word_at(pieces, i + 1)
+    if word == "over":
+        return before not in _RAN and after not in ("to", "there", "here", "at")
+    if word == "with":
+        return before != "down"
+    if word != "on":
+        return True
+    if after == "foot" or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}:
+        return False  # "stuck on a new sensor"
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    food_follows = isinstance(following, Token | Amount) and after not in _NOT_ON
+    return after not in _NO_FOOD_BEHIND_ON and (bool(current) or before == ")") and food_follows
 
 
 _SAUCES = frozenset({"sauce", "gravy"})
@@ -351,15 +354,6 @@ def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
     words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
     before = takewhile(lambda word: word.isalpha() and word not in _WORDS, words)
     return any(word in _SAUCES for word in before)
-
-
-def _is_measured(piece: Piece) -> bool:
-    return isinstance(piece, Amount) and bool(piece.unit) and piece.unit not in ("km", "mile", "min")
-
-
-def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
-    piece = pieces[i] if i < len(pieces) else None
-    return isinstance(piece, Amount) and not piece.article and piece.unit not in ("min", "h")
 
 
 def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:

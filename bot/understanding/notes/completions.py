@@ -7,7 +7,6 @@ from bot.foodtable import FoodTable
 from bot.understanding.foods.meals import FoodClause, MealDraft
 from bot.understanding.foods.said import EATING
 from bot.understanding.notes.asides import (
-    DISTANCES,
     LENGTH_TOO,
     is_again,
     is_filler,
@@ -105,9 +104,6 @@ def completes_draft(reading: Reading, clause: Clause) -> bool:
     told = told or (
         last.kind == "activity" and bare_length(clause) is not None and set(clause.words) <= _ROUGHLY
     )
-    far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)
-    if last.kind == "activity" and far and all(map(is_plain, clause.words)) and bare_length(clause) is None:
-        return True  # "two miles or so"
     if not bare and not told:
         return False
     moment, hours = moment_of(clause), hours_in(clause)
@@ -208,9 +204,6 @@ def says_again(reading: Reading, clause: Clause) -> bool:
     if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
         if last.kind in ("sleep", "reading", "sensor"):
             return False
-        earlier = moment.hour is not None and last.moment.hour is not None and moment.hour < last.moment.hour
-        if earlier and not (moment.half or moment.padded or moment.part) and moment.hour is not None:
-            moment = replace(moment, half="pm", loose=False)
         reading.parts.append(replace(last, moment=moment, clause=clause))
         return True
     if not isinstance(last, MealDraft) or last.moment is None or not last.moment.has_clock:

@@ -4,10 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable
-from bot.model.entries import Entry
+from bot.model.entries import Entry, Meal
 from bot.understanding.context import Context
-from bot.understanding.foods.foods import read_foods
-from bot.understanding.foods.meals import FoodClause, Mark, MealDraft, add_clause
+from bot.understanding.foods.meals import MealDraft
 from bot.understanding.foods.own_table import fold_own
 from bot.understanding.foods.remarks import (
     drop_remarks,
@@ -16,19 +15,17 @@ from bot.understanding.foods.remarks import (
     scales_all,
     tells_of_rest,
 )
-from bot.understanding.foods.said import EATING, Said
 from bot.understanding.notes.accounting import FILLERS, Fate, Ledger
+from bot.understanding.notes.adding import add_food, add_marks, leave_out, settle_waiting
 from bot.understanding.notes.asides import (
     food_before,
     gives_reason,
     is_filler,
     is_told_of,
     is_vast,
-    marks_of,
     only_judges,
     tells_origin,
     tells_shift,
-    with_bare_time,
     without_bare_place,
 )
 from bot.understanding.notes.clauses import NEGATED, REPAIR, STRONG, split_clauses
@@ -37,9 +34,7 @@ from bot.understanding.notes.completions import (
     completes_draft,
     heads_line,
     heads_movements,
-    is_plain_word,
     only_planned,
-    repair_time,
     says_again,
     tells_of_way,
     times_last,
@@ -52,7 +47,7 @@ from bot.understanding.notes.so_far import Reading, say_once
 from bot.understanding.notes.unclaimed import Lost, Part, without_strange
 from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
-from bot.understanding.pieces.drafts import Draft, join_moments, moment_of
+from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
 from bot.understanding.pieces.times import fold_times
@@ -67,12 +62,14 @@ from bot.understanding.states.readings import (
 from bot.understanding.states.sleep_and_sensor import (
     FAILED,
 )
+from bot.understanding.words.costs import cost_of
+from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
 
 MOST_CLAUSES = 250  # a whole day told in one message has some dozens
 MOST_RISING = 40  # nobody tells of more times in one note
-_HEADS = frozenset({":", "="})
+_COURTESY = tagged("courtesy")
 
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
@@ -129,13 +126,21 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
         following = clauses[k + 1] if k + 1 < len(clauses) else None
         _read_clause(reading, clause, following, context)
     if reading.waiting:
-        _settle_waiting(reading, text)
+        settle_waiting(reading, text)
     parts = _settle_parts(reading, clauses, context)
     entries, asks = finish(parts, text, context)
     ledger.settle()
     left_out = ledger.left_out(text, clauses)
     fates = [(word.text, fate) for word, fate in zip(ledger.words, ledger.fates, strict=True)]
-    return Notes(tuple(entries), tuple(reading.asks + asks), left_out), fates
+    asks = reading.asks + asks
+    return Notes(tuple(entries), tuple(asks), left_out, _cost(entries, asks, ledger)), fates
+
+
+def _cost(entries: Sequence[Entry], asks: Sequence[str], ledger: Ledger) -> float:
+    """Return how odd it is to read a note so: words said back, foods not known, questions."""
+    unknown = sum(item.food is None for e in entries if isinstance(e, Meal) for item in e.items)
+    cost = cost_of("note", "left_out") * ledger.fates.count("left out")
+    return cost + cost_of("note", "unknown_food") * unknown + cost_of("note", "asked") * len(asks)
 
 
 def _mark_joints(ledger: Ledger, pieces: Sequence[Piece], clauses: Sequence[Clause]) -> None:
@@ -181,37 +186,9 @@ def _settle_parts(reading: Reading, clauses: Sequence[Clause], context: Context)
 
 
 def _read_clause(reading: Reading, clause: Clause, following: Clause | None, context: Context) -> None:
-    """Apply the rules in order: a left-out food, an entry of another kind, a bare time or name, food."""
+    """Read one clause: what was not eaten or done, what completes what was said, an entry, a time, food."""
     ledger, table = reading.ledger, context.table
-    if denies_movement(clause) or (NEGATED in clause.leads and find_movement(clause.words)):
-        say_once(reading, NOT_DONE)
-        ledger.tell(clause, table, "negated")
-        return
-    if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
-        ledger.mark(clause.pieces, "negated")
-        _leave_out(reading, clause)
-        return
-    if tells_of_others(clause.words):
-        reading.parts.append(Lost(clause))
-        return
-    moves = find_movement(clause.words) is not None  # "dog walk" leaves nothing to the dog
-    if scales_all(clause) and reading.last_meal is not None:
-        foods = reading.last_meal.foods
-        scale_foods([f for f in foods if reading.unfinished & set(f.words)] or foods, clause)
-        ledger.mark(clause.pieces)
-        _leave_out(reading, clause)
-        return
-    unfinished = find_unfinished(clause.words)
-    if unfinished and reading.last_meal is not None:
-        reading.unfinished = unfinished
-        ledger.mark(clause.pieces, "negated")
-        _leave_out(reading, clause)
-        return
-    beside = tells_of_rest(clause.words) or gives_reason(clause)
-    beside = beside and (reading.last_food is not None or clause.words[:1] == ["gave"])
-    if beside and not moves:
-        ledger.mark(clause.pieces)
-        _leave_out(reading, clause)
+    if _tells_what_was_not(reading, clause, table) or _tells_beside(reading, clause):
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
     if not clause.pieces or tells_shift(clause):
@@ -253,9 +230,47 @@ def _read_clause(reading: Reading, clause: Clause, following: Clause | None, con
     ledger.mark_beside(told.pieces, clause.pieces)
     if not any(isinstance(p, Amount | Token) and not is_filler(p) for p in clause.pieces):
         ledger.mark(p for p in clause.pieces if getattr(p, "text", "") not in FILLERS)
-        _add_marks(reading, clause, following)
+        add_marks(reading, clause, following)
         return
-    _add_food(reading, clause, context)
+    add_food(reading, clause, context)
+
+
+def _tells_what_was_not(reading: Reading, clause: Clause, table: FoodTable) -> bool:
+    """Take a clause for something negated, or done by others; tell whether it is."""
+    negated = NEGATED in clause.leads
+    if denies_movement(clause) or (negated and find_movement(clause.words)):
+        say_once(reading, NOT_DONE)
+        reading.ledger.tell(clause, table, "negated")
+        return True
+    if negated and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
+        reading.ledger.mark(clause.pieces, "negated")
+        leave_out(reading, clause)
+        return True
+    if tells_of_others(clause.words):
+        reading.parts.append(Lost(clause))
+        return True
+    if set(clause.words) <= _COURTESY and all(isinstance(p, Token) for p in clause.pieces):
+        reading.ledger.mark(clause.pieces)
+        return True
+    return False
+
+
+def _tells_beside(reading: Reading, clause: Clause) -> bool:
+    """Take a clause for how much of the meal was eaten, what became of the rest, or why."""
+    fate: Fate = "used"
+    meal, unfinished = reading.last_meal, find_unfinished(clause.words)
+    if meal is not None and scales_all(clause):
+        scale_foods([f for f in meal.foods if reading.unfinished & set(f.words)] or meal.foods, clause)
+    elif meal is not None and unfinished:
+        reading.unfinished, fate = unfinished, "negated"
+    else:
+        said_of = reading.last_food is not None or clause.words[:1] == ["gave"]
+        beside = said_of and (tells_of_rest(clause.words) or gives_reason(clause))
+        if not beside or find_movement(clause.words):  # "dog walk" leaves nothing to the dog
+            return False
+    reading.ledger.mark(clause.pieces, fate)
+    leave_out(reading, clause)
+    return True
 
 
 def _add_draft(reading: Reading, clause: Clause, draft: Draft, context: Context) -> None:
@@ -265,7 +280,7 @@ def _add_draft(reading: Reading, clause: Clause, draft: Draft, context: Context)
         reading.waiting = []
     food = food_before(clause)
     if food is not None:
-        _add_food(reading, food, context)
+        add_food(reading, food, context)
     last = reading.parts[-1] if reading.parts else None
     if REPAIR in clause.leads and isinstance(last, Draft) and last.kind == draft.kind:
         draft.moment = draft.moment or last.moment
@@ -331,119 +346,3 @@ def _without_bad_times(reading: Reading, clause: Clause) -> Clause:
     reading.ledger.mark(bad)
     reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
-
-
-def _leave_out(reading: Reading, clause: Clause) -> None:
-    last = reading.last_meal
-    if last is not None:
-        marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
-        if NEGATED in clause.leads and all(
-            isinstance(p, SlotWord) or is_plain_word(p) for p in clause.pieces
-        ):
-            marks = []  # "no lunch yet"
-        if NEGATED in clause.leads:  # "no bread tonight"
-            marks = [m for m in marks if isinstance(m, SlotWord) or m.has_clock]
-        last.parts.append(FoodClause(clause, [], tail=marks))
-    elif not all(isinstance(p, SlotWord | Moment) or is_plain_word(p) for p in clause.pieces):
-        reading.parts.append(Lost(clause))
-
-
-def _add_marks(reading: Reading, clause: Clause, following: Clause | None) -> None:
-    """Give a bare time or meal name to what was said before it, or keep it for what follows."""
-    marks: list[Mark] = marks_of(clause.pieces)
-    if not marks:
-        return
-    last = reading.parts[-1] if reading.parts else None
-    named = any(isinstance(m, SlotWord) for m in marks) and isinstance(last, Draft)
-    if named and following is not None and any(isinstance(p, Token) for p in following.pieces):
-        reading.waiting += marks
-        return
-    moment = join_moments([m for m in marks if isinstance(m, Moment)])
-    if moment is not None and isinstance(last, Draft) and last.kind == "activity" and last.moment is not None:
-        eaten = bool((EATING | {"was"}) & set(clause.words)) or any(isinstance(m, SlotWord) for m in marks)
-        if eaten and last.moment.side == "before" and not last.moment.has_clock:
-            last.ended, last.moment = moment, None  # "a walk before lunch, we ate at noon"
-            return
-    if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
-        repair_time(reading, last, moment)
-        return
-    heads = following is not None and (bool(_HEADS & following.leads) or (clause.strong and following.strong))
-    if isinstance(last, Draft) and not heads and not (last.moment and last.moment.has_clock):
-        last.moment = join_moments(
-            [*(m for m in marks if isinstance(m, Moment)), *filter(None, [last.moment])]
-        )
-        return
-    if isinstance(last, MealDraft) and not heads and not reading.waiting:
-        grown = add_clause([last], FoodClause(clause, [], tail=marks), apart=False)
-        if len(grown) == 1:
-            return
-        if clause.inside and any(p.foods for p in grown[-1].parts):  # "oats (7:30) apple (10:15)"
-            reading.parts[-1:] = grown
-            return
-        last.parts += [p for p in grown[-1].parts if p.foods]
-    reading.waiting += marks
-
-
-def _settle_waiting(reading: Reading, text: str) -> None:
-    """Ask about a meal's name that no food followed; a time by itself is said back."""
-    slot = next((m.slot for m in reading.waiting if isinstance(m, SlotWord)), None)
-    if slot is None:
-        first, last = reading.waiting[0], reading.waiting[-1]
-        reading.parts.append(Lost(Clause((first, last) if first is not last else (first,))))
-        return
-    said = " ".join(text[m.start : m.end] for m in reading.waiting if isinstance(m, Moment))
-    ask = {"snack": "What was the snack?", "drink": "What did you drink?"}.get(slot)
-    example = "coffee with milk" if slot == "drink" else "soup and bread"
-    when = f" {said}" if said else ""
-    reading.ledger.mark(reading.waiting)
-    say_once(reading, f"{ask or f'What did you eat for {slot}?'} Say it like “{slot}{when}: {example}”.")
-
-
-def _add_food(reading: Reading, clause: Clause, context: Context) -> None:
-    clause = with_bare_time(clause, listed=reading.times_behind)
-    before = reading.food_before(clause)
-    whole = before.whole if before else None
-    known = [(food.words[:], food.amount, food.end) for food in (before, whole) if food]
-    foods = read_foods(clause, context.table, before)
-    attached = known != [(food.words, food.amount, food.end) for food in (before, whole) if food]
-    if not foods and not attached:
-        reading.parts.append(Lost(clause))
-        return
-    if REPAIR in clause.leads and foods and before is not None and not attached and reading.last_meal:
-        reading.ledger.mark([before], "negated")
-        for part in reading.last_meal.parts:
-            part.foods = [food for food in part.foods if food is not before]
-    lead, tail = _split_marks(clause, foods)
-    reading.ledger.mark(p for k, p in enumerate(clause.pieces) if tells_origin(clause.pieces, k))
-    after = _after_movement(reading, clause)
-    new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)
-    reading.waiting = []
-    last = reading.parts[-1] if reading.parts else None
-    between = isinstance(last, Draft) and last.kind != "reading"
-    apart = bool(after) or (between and (clause.strong or "then" in clause.leads))
-    apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
-    before_meal = reading.last_meal
-    apart = apart or (bool(new.lead) and any(map(_leans, before_meal.marks if before_meal else [])))
-    open_meals = [before_meal] if before_meal else []
-    for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
-        reading.parts.append(meal)
-
-
-def _leans(mark: Mark) -> bool:
-    return isinstance(mark, Moment) and bool(mark.side_what) and not mark.has_clock
-
-
-def _after_movement(reading: Reading, clause: Clause) -> list[Mark]:
-    """Time food by the movement told just before it ("gym 5-6pm, shake after")."""
-    last = reading.last_draft
-    timed = any(isinstance(p, Moment) for p in clause.pieces)
-    if last is None or last.kind != "activity" or timed or not {"after", "afterwards"} & set(clause.words):
-        return []
-    end = clause.pieces[-1].end
-    return [Moment(end, end, side="after", side_what=last.what)]
-
-
-def _split_marks(clause: Clause, foods: Sequence[Said]) -> tuple[list[Mark], list[Mark]]:
-    start = foods[0].start if foods else clause.pieces[-1].end
-    marks = marks_of(clause.pieces)
-    return [m for m in marks if m.start < start], [m for m in marks if m.start >= start]

@@ -152,7 +152,11 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
         return None if number is None else (number[0], None, None, number[1])
     if number is None:
         return None
-    value, j = number
+    return _read_behind_number(pieces, *number)
+
+
+def _read_behind_number(pieces: Sequence[Piece], value: float, j: int) -> Quantity:
+    """Read what belongs to a number and stands behind it at `j`: a part, a range, a product."""
     if word_at(pieces, j) in _GROUPS:
         return value * _GROUPS[word_at(pieces, j)], None, None, j + 1
     extra = read_and_part(pieces, j)

@@ -75,7 +75,12 @@ def _read_digits(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: boo
         return None
     if not bare or len(piece.text) > 2 or piece.number > 24:
         return None
-    hour = int(piece.number) % 24
+    return _read_hour(piece, pieces, i, prefixed=prefixed)
+
+
+def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | None:
+    """Read a bare number as an hour, by what stands around it."""
+    following, hour = word_at(pieces, i + 1), int(piece.number) % 24
     if word_at(pieces, i + 2) in ("am", "pm") and re.fullmatch(r"[0-5]\d", following) and 0 < hour <= 12:
         return _close(pieces, i + 2, hour, int(following), padded=False)  # 6 15am
     if prefixed and 0 < hour <= 12 and re.fullmatch(r"[0-5][05]", following) and _ends_at(pieces, i + 2):

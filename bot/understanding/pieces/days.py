@@ -78,29 +78,33 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return None if later is None else found(later[1], days=later[0].days, part=later[0].part)
     if word == "all" and word_at(pieces, i + 1) in _PARTS | {"day"}:
         return found(i + 2, part=word_at(pieces, i + 1).replace("day", "morning"))
-    if word == "last" and word_at(pieces, i + 1) in ("night", "night's", "nights"):
+    return _read_part(pieces, i) or _read_weekday(pieces, i) or read_counted_day(pieces, i)
+
+
+def _read_part(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read a part of a day by its words: "last night", "this am", "in the evening", "morning:"."""
+    word, after, third = (word_at(pieces, i + k) for k in range(3))
+
+    def found(k: int, **said: object) -> tuple[Moment, int]:
+        return Moment(pieces[i].start, pieces[k - 1].end, **said), k  # type: ignore[arg-type]
+
+    if word == "last" and after in ("night", "night's", "nights"):
         return found(i + 2, days=-1, part="night")
     if word in ("tonight", "tonight's"):
         return found(i + 1, days=0, part="tonight")
-    if word == "this" and word_at(pieces, i + 1) in ("am", "pm"):
-        return found(i + 2, days=0, part="morning" if word_at(pieces, i + 1) == "am" else "afternoon")
-    if word == "this" and word_at(pieces, i + 1) in _PARTS:
-        return found(i + 2, days=0, part=word_at(pieces, i + 1))
-    if word == "in" and word_at(pieces, i + 1) == "the" and word_at(pieces, i + 2) in _PARTS:
-        return found(i + 3, part=word_at(pieces, i + 2))
-    if word == "in" and word_at(pieces, i + 1) in ("morning", "afternoon", "evening", "night"):
-        return found(i + 2, part=word_at(pieces, i + 1))
-    if word == "of" and word_at(pieces, i + 1) == "the" and word_at(pieces, i + 2) in _PARTS:
-        return found(i + 3, part=word_at(pieces, i + 2))
-    if (word, word_at(pieces, i + 1)) in (("before", "bed"), ("at", "bedtime")):
+    if word == "this" and (after in _HALVES or after in _PARTS):
+        return found(i + 2, days=0, part=_HALVES.get(after, after))
+    if word in ("in", "of") and after == "the" and third in _PARTS:
+        return found(i + 3, part=third)
+    if word == "in" and after in ("morning", "afternoon", "evening", "night"):
+        return found(i + 2, part=after)
+    if (word, after) in (("before", "bed"), ("at", "bedtime"), ("at", "night")):
         return found(i + 2, part="night")
-    if word in _PARTS and word_at(pieces, i + 1) == ":":
-        return found(i + 1, part=word)  # "morning: oats"
-    if word in _PARTS and i and getattr(pieces[i - 1], "kind", "") in ("number", "clock"):
-        return found(i + 1, part=word)  # "7 o'clock morning"
-    if word == "at" and word_at(pieces, i + 1) == "night":
-        return found(i + 2, part="night")
-    return _read_weekday(pieces, i) or read_counted_day(pieces, i)
+    numbered = i > 0 and getattr(pieces[i - 1], "kind", "") in ("number", "clock")  # "7 o'clock morning"
+    return found(i + 1, part=word) if word in _PARTS and (after == ":" or numbered) else None
+
+
+_HALVES = {"am": "morning", "pm": "afternoon"}
 
 
 def read_counted_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:

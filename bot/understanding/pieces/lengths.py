@@ -9,7 +9,7 @@ from bot.understanding.words.tokens import Token
 
 LEAST_METRES = 200  # "rowing 2000m" is no length of time
 _PAST_THE_HOUR = frozenset({5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 45.0, 50.0})
-_SIDES = frozenset({"after", "before", "later", "ago"})
+_SIDES = frozenset({"after", "before", "later", "ago", "long"})
 
 
 def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
@@ -30,6 +30,8 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     if value is None:
         return None
     number, j = value
+    if number < 0:
+        return None
     extra = read_and_part(pieces, j)
     if extra is not None:
         number, j = number + extra[0], extra[1]

@@ -224,7 +224,7 @@ def _is_of_others(words: Sequence[str]) -> bool:
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
         return "bad night"
-    if (known and known <= _TOSSED) or {"kept", "waking"} <= known or ("woke" in known and known & _SO_OFTEN):
+    if (known and known <= _TOSSED) or ("woke" in known and known & _SO_OFTEN):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"

@@ -136,8 +136,6 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         others = {word for word in others if not is_plain(word)}
     if others and _is_no_count(value) and not words & (_OTHER_NUMBERS | MOVEMENTS.keys()):
         others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
-    if others and named and value.value >= LEAST_PEAK and not value.unit:
-        others = {word for word in others if table.has_word(word)}  # "sugar 126 po"
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" or a.article for a in amounts):
         return None
     length = next((a for a in amounts if a.unit == "min"), None) or later
@@ -154,16 +152,21 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     )
     if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
         return None
-    if length is not None and moment is None:
-        side_word = "after" if "after" in words else ""
-        moment = Moment(length.start, length.end, after_min=length.value, side=side_word)
-    part = next((word for word in clause.words if word in _PARTS), "")
-    if moment is None and part:
-        moment = Moment(value.start, value.end, part=part)
-    if moment is None and words & {"before", "pre", "fasting"}:
-        moment = Moment(value.start, value.end, side="before")
+    moment = moment or _when_beside(clause, value, length)
     of_blood = is_of_blood(words)
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment, of_blood=of_blood)
+
+
+def _when_beside(clause: Clause, value: Amount, length: Amount | None) -> Moment | None:
+    """Return when a value without a time was taken: so long after a meal, a part of the day."""
+    if length is not None:
+        side = "after" if "after" in clause.words else ""
+        return Moment(length.start, length.end, after_min=length.value, side=side)
+    part = next((word for word in clause.words if word in _PARTS), "")
+    if part:
+        return Moment(value.start, value.end, part=part)
+    before = {"before", "pre", "fasting"} & set(clause.words)
+    return Moment(value.start, value.end, side="before") if before else None
 
 
 def is_of_blood(words: Iterable[str]) -> bool:
@@ -221,7 +224,7 @@ def is_heading(pieces: Sequence[Piece]) -> bool:
     words = {p.text for p in pieces if isinstance(p, Token)}
     if words & _ANNOUNCED:
         words = {word for word in words if not is_plain(word)}
-    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | {"blood", "fingerprick", "finger", "prick", "my"}
+    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | _OF_BLOOD | {"blood", "my"}
 
 
 def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: GlucoseUnit) -> None:

@@ -80,20 +80,7 @@ def read_sleep(clause: Clause) -> Draft | None:
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     if _SLEPT & words:
-        if "off" in words and clocked and moment is not None and moment.until is None and minutes is None:
-            return Draft("sleep", clause, "bed", moment=moment)  # "dozed off around 5"
-        bare = hours
-        if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
-            moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
-            clocked = True
-        elif bare and not clocked:
-            moment = bare_span(bare)
-        if _BADLY & words and moment is None and minutes is None:
-            return None
-        if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
-            woke = bool(_UNTIL & words) and not _BADLY & words
-            return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
-        return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
+        return _read_slept(clause, words, moment, minutes)
     rises = _rises(clause, words)
     if not clocked and rises and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
         at = hours[0]
@@ -108,6 +95,27 @@ def read_sleep(clause: Clause) -> Draft | None:
     if "woke" in words and words <= _JUST_WOKE:
         return Draft("sleep", clause, "woke", moment=moment)
     return None
+
+
+def _read_slept(
+    clause: Clause, words: set[str], moment: Moment | None, minutes: float | None
+) -> Draft | None:
+    """Read what was said with "slept" or "nap": a span, a length, or one end of it."""
+    clocked = moment is not None and moment.has_clock
+    if "off" in words and clocked and moment is not None and moment.until is None and minutes is None:
+        return Draft("sleep", clause, "bed", moment=moment)  # "dozed off around 5"
+    bare = hours_in(clause)
+    if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
+        moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
+        clocked = True
+    elif bare and not clocked:
+        moment = bare_span(bare)
+    if _BADLY & words and moment is None and minutes is None:
+        return None
+    if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
+        woke = bool(_UNTIL & words) and not _BADLY & words
+        return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
+    return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
 
 
 def _rises(clause: Clause, words: set[str]) -> bool:
