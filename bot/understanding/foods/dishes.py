@@ -214,7 +214,8 @@ def _is_told_again(head: Match | None, inside: Match | None) -> bool:
     """Tell whether a second name is the first one's own, or that of its filling."""
     if head is None or inside is None:
         return False
-    return (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
+    same = head.food.category == inside.food.category
+    return same or (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
 
 
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
@@ -369,10 +370,11 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
 
 def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     """Give "30 chips" to the "tortilla chips" said before without an amount; tell whether it was done."""
-    if len(food.words) > 1 or not _is_measured(food) or "with" in food.leads:
+    if not _is_measured(food) or "with" in food.leads:
         return False
     for said in earlier:
-        if len(said.words) > 1 and said.words[-1:] == food.words and said.amount is None:
+        named = food.words == said.words or (len(food.words) == 1 and said.words[-1:] == food.words)
+        if named and said.amount is None:
             said.amount = food.amount
             return True
     return False

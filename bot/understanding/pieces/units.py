@@ -95,6 +95,7 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "sprinkling": (1, "tsp"),
     "pinch": (1 / 16, "tsp"),
     "smear": (1, "tbsp"),
+    "heel": (1, "slice"),
     "bite": (15, "g"),
     "mouthful": (15, "g"),
     "sip": (15, "ml"),
