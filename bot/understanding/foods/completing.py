@@ -40,6 +40,8 @@ _MILKS = word_set("semi skimmed skim")
 LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
 SURE_KIND = 0.9
+_HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "jar", "whole"})
+_DEALT = frozenset({"slice", "piece"})
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 
@@ -194,6 +196,12 @@ def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         return replace(new, value=new.value * old.value)
     if words & _WHOLE and old.share and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
+    if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
+        return replace(new, value=new.value * old.value / old.among)
+    if old.unit in _HOLDERS and old.value < 1 and new.held:  # "half the pack, a 200 g pack"
+        return replace(new, value=new.value * old.value)
+    if old.unit in _DEALT and not new.unit and not new.share and 0 < new.value < old.value:
+        return replace(old, value=new.value)  # "pizza, 8 slices, had 3"
     if new.share and not (old.vague or (old.article and not old.unit)):
         return replace(scale(old, new.value), article=False)
     if old.vague or old.article or (new.unit in _MEASURES and counted) or new.unit == old.unit != "":

@@ -125,7 +125,7 @@ def _without_implied(foods: Sequence[Said]) -> list[Said]:
         while recipe is not None and end < len(foods) and _is_part(foods[end], recipe):
             end += 1
         parts = foods[i + 1 : end]
-        if recipe is None or not parts or _is_measured(dish):
+        if recipe is None or not parts or (_is_measured(dish) and recipe.kind == "title"):
             kept.append(dish)
             end = i + 1
         elif recipe.kind == "title":
