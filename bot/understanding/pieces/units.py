@@ -30,7 +30,7 @@ _NAMES = {
         "lump lumps"
     ),
     "slice": "slice slices slc slcs slce slces round rounds sliver slivers wedge wedges scheibe scheiben "
-    "tranche "
+    "tranche sneetje sneetjes "
     "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
     "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol",
     "plate": "plate plates plateful platefuls teller talerz talerze tabak plato platos assiette",
