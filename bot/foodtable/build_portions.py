@@ -64,8 +64,8 @@ _SIZES = {
 # One of it, whatever the food is called.
 _PIECE_WORDS = """
 piece item link patty steak chop wing drumstick thigh breast leg egg nut chip cracker fruit half roll cookie
-doughnut muffin pancake waffle sandwich hamburger cheeseburger taco burrito spear floweret kernel bean meatball
-nugget fry cupcake biscuit cone sub submarine wedge berry pretzel olive shrimp date
+doughnut muffin pancake waffle sandwich hamburger cheeseburger taco burrito spear floweret kernel bean
+meatball nugget fry cupcake biscuit cone sub submarine wedge berry pretzel olive shrimp date
 """
 _PIECES = frozenset(map(plain_word, _PIECE_WORDS.split()))
 # Portions that say what is left of something else, or how wide it is: no amount that anybody says.

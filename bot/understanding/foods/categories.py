@@ -217,6 +217,11 @@ def is_biscuit(match: Match | None) -> bool:
     return _begins(match, "Cookies|Crackers")
 
 
+def is_sugar(match: Match | None) -> bool:
+    """Tell whether it is sugar: a spoon of it is the one for a cup."""
+    return match is not None and match.food.description.startswith("Sugar,")
+
+
 def is_served_by_spoon(match: Match | None) -> bool:
     """Tell whether a spoon of it is one that food is served with, not one for sugar: rice, beans, stew."""
     return _begins(

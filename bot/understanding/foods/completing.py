@@ -15,7 +15,7 @@ MANNER = word_set(
     "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
     "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
     "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
-    "boneless drained lean thin thick spicy mild skinny"
+    "boneless drained lean thin thick spicy mild skinny pan deep oven air stir gold golden ripe regular"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
@@ -40,6 +40,8 @@ _MILKS = word_set("semi skimmed skim")
 LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
 SURE_KIND = 0.9
+_HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "jar", "whole"})
+_DEALT = frozenset({"slice", "piece"})
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 
@@ -106,7 +108,7 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
         return True
     if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
         return False
-    if beside and said.amount is None:
+    if beside and said.amount is None and (len(words) == 1 or table.match(said.name) is not None):
         return False
     last.words[:0] = said.words
     last.amount = said.amount or last.amount
@@ -115,17 +117,19 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
     return True
 
 
-_KINDS = word_set("one ones kind type version variety sort")
+_KINDS = word_set("one ones kind type version variety sort stuff")
 
 
 def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
     """Read "the sugar free one" as what the food before it was."""
     if last is None or said.amount is not None or len(said.words) < 2 or said.words[-1] not in _KINDS:
         return False
-    match = table.match(" ".join([*said.words[:-1], *last.words]))
-    if match is None or match.sure < SURE_KIND:
+    if table.match(said.name) is not None and table.starts(said.words) == len(said.words):
         return False
-    last.match, last.end = match, max(last.end, said.end)
+    match = table.match(" ".join([*said.words[:-1], *last.words]))
+    if match is not None and match.sure >= SURE_KIND:
+        last.match = match
+    last.end = max(last.end, said.end)
     return True
 
 
@@ -192,6 +196,12 @@ def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         return replace(new, value=new.value * old.value)
     if words & _WHOLE and old.share and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
+    if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
+        return replace(new, value=new.value * old.value / old.among)
+    if old.unit in _HOLDERS and old.value < 1 and new.held:  # "half the pack, a 200 g pack"
+        return replace(new, value=new.value * old.value)
+    if old.unit in _DEALT and not new.unit and not new.share and 0 < new.value < old.value:
+        return replace(old, value=new.value)  # "pizza, 8 slices, had 3"
     if new.share and not (old.vague or (old.article and not old.unit)):
         return replace(scale(old, new.value), article=False)
     if old.vague or old.article or (new.unit in _MEASURES and counted) or new.unit == old.unit != "":

@@ -11,6 +11,7 @@ from dataclasses import replace
 from itertools import islice, takewhile
 
 from bot.foodtable import FoodTable, Match
+from bot.foodtable.recipes import Recipe, recipe_of
 from bot.foodtable.words import plain_word
 from bot.understanding.foods.categories import (
     is_bread,
@@ -97,7 +98,7 @@ _LISTS = frozenset({":", "(", "="})
 def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = _take_descriptions(_without_taken_back(foods, left_out), table)
-    settled = _drop_titles(settled, table)
+    settled = _drop_titles(_without_implied(settled), table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = settle_poured(settled, frozenset(left_out), table)
@@ -111,6 +112,38 @@ def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[
     gone = {plain_word(word) for word in left_out}
     kept = [f for f in foods if f.amount is not None or not {plain_word(w) for w in f.words} <= gone]
     return kept or list(foods)
+
+
+def _without_implied(foods: Sequence[Said]) -> list[Said]:
+    """Return a dish and its parts as one plate: parts with an amount of a title, else the dish alone."""
+    kept: list[Said] = []
+    i = 0
+    while i < len(foods):
+        dish = foods[i]
+        recipe = recipe_of(dish.words)
+        end = i + 1
+        while recipe is not None and end < len(foods) and _is_part(foods[end], recipe):
+            end += 1
+        parts = foods[i + 1 : end]
+        if recipe is None or not parts or (_is_measured(dish) and recipe.kind == "title"):
+            kept.append(dish)
+            end = i + 1
+        elif recipe.kind == "title":
+            kept += parts if len(parts) > 1 else [dish, *parts]
+        elif any(map(_is_measured, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
+            kept += [dish, *parts]
+        else:
+            kept.append(dish)
+        i = end
+    return kept
+
+
+_TELLS_PARTS = {"made": _JOINS, "filled": _JOINS | {","}}
+
+
+def _is_part(food: Said, recipe: Recipe) -> bool:
+    """Tell whether a food is in a dish already."""
+    return not food.is_extra and any(plain_word(word) in recipe.parts for word in food.words)
 
 
 def _is_its_bread(food: Said, dish: Said) -> bool:
@@ -181,7 +214,8 @@ def _is_told_again(head: Match | None, inside: Match | None) -> bool:
     """Tell whether a second name is the first one's own, or that of its filling."""
     if head is None or inside is None:
         return False
-    return (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
+    same = head.food.category == inside.food.category
+    return same or (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
 
 
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
@@ -336,10 +370,11 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
 
 def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     """Give "30 chips" to the "tortilla chips" said before without an amount; tell whether it was done."""
-    if len(food.words) > 1 or not _is_measured(food) or "with" in food.leads:
+    if not _is_measured(food) or "with" in food.leads:
         return False
     for said in earlier:
-        if len(said.words) > 1 and said.words[-1:] == food.words and said.amount is None:
+        named = food.words == said.words or (len(food.words) == 1 and said.words[-1:] == food.words)
+        if named and said.amount is None:
             said.amount = food.amount
             return True
     return False

@@ -57,7 +57,11 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             said.words += ["granola", "bar"] if alone or EATING & set(clause.words) else []
         name_by_unit(said)
         count_each(said, foods[-1] if foods else before)
-        if complete(said, foods[-1] if foods else before, table, beside=bool(foods)):
+        last = foods[-1] if foods else before
+        if said.words[0:1] == ["nothing"] and last is not None:
+            last.end = max(last.end, said.end)
+            continue  # "nothing sweet near it"
+        if complete(said, last, table, beside=bool(foods)):
             continue
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
@@ -145,10 +149,16 @@ def _without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
 
 def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
+    leading = any(
+        isinstance(piece, Amount) and piece.unit and word_at(pieces, i - 1) in ("in", "of")
+        for i, piece in enumerate(pieces)
+    )
     pieces = _without_filler(pieces, table)
     measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
     trailing = (
-        bool(pieces) and isinstance(pieces[0], Token) and (isinstance(pieces[-1], Amount) or measured > 1)
+        bool(pieces)
+        and isinstance(pieces[0], Token)
+        and (isinstance(pieces[-1], Amount) or (measured > 1 and not leading))
     )
     groups: list[Said] = []
     words: list[Token] = []

@@ -280,7 +280,7 @@ def find_unfinished(words: Sequence[str]) -> frozenset[str]:
     return frozenset(words[ends[0] + 1 :]) if ends and _NOT & set(words[: ends[0]]) else frozenset()
 
 
-_GAVE = word_set("gave left threw binned saved kept leaving dog cat rest")
+_GAVE = word_set("gave fed left threw binned saved kept leaving dog cat rest")
 
 
 def tells_of_rest(words: Sequence[str]) -> bool:

@@ -16,6 +16,7 @@ _MEXICAN = word_set(
 _CHINESE = word_set("mein noodles chow wonton kung szechuan general")
 _SAUSAGES = word_set("snag snags sausage sausages burger pie pies hotdog banger bangers")
 _OF_PUDDING = frozenset({"bowl", "cup", "pot", "glass"})
+_OF_CRISPS, _CHIPS = frozenset({"cup", "handful", "oz"}), word_set("chips chip")
 _SOUTHERN = word_set("grits gravy collards")
 
 
@@ -55,6 +56,8 @@ def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
         if food.amount is not None and food.amount.unit in _OF_PUDDING:
             continue  # "a bowl of jelly"
         by_bag = food.amount is not None and food.amount.unit == "sachet"
+        if food.amount is not None and food.amount.unit in _OF_CRISPS and food.name in _CHIPS:
+            food.match = table.match("crisps") or food.match  # "2 cups of chips", "1 oz chips"
         for rule in _RULES:
             applies = food.name in rule.names and (by_bag or not rule.by_bag)
             if applies and any(rule.shown(other) for other in foods if other is not food):

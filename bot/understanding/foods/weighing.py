@@ -4,7 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match, Weight
-from bot.understanding.foods.categories import is_biscuit, is_drinkable, is_eaten_by_piece, is_served_by_spoon
+from bot.understanding.foods.categories import (
+    is_biscuit,
+    is_drinkable,
+    is_eaten_by_piece,
+    is_served_by_spoon,
+    is_sugar,
+)
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
 
@@ -60,7 +66,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     unit = amount.unit or "piece"
     if unit == "spoon" and table.weigh(match, unit) is None:
         served = is_served_by_spoon(match)
-        unit = "tbsp" if served else "dsp"
+        unit = "tbsp" if served else "tsp" if is_sugar(match) else "dsp"
         if served and amount.size == "large":
             amount = replace(amount, value=amount.value * TBSP_OF_BIG_SPOON, size="", about=True)
     if amount.decimal and not unit_said and amount.value < 1 and is_drinkable(match):

@@ -59,6 +59,8 @@ _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (
 _RANGE = frozenset({"-", "to", "or"})
 # "glass noodles", "pot roast", "cup cake": names that begin like a unit.
 _AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "barley", "tart", "a"})
+_ALL_OF = frozenset({"whole", "full", "entire"})
+_HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "bowl", "plate", "jar", "glass", "mug"})
 _DEALT = frozenset({"slice", "piece"})
 _MORE = frozenset({"more", "extra", "other", "further"})
 _TIMES = frozenset({"x", "×"})
@@ -70,7 +72,7 @@ _OPENERS = (
     | _SOME
     | _TIMES
     | SHARE_OPENERS
-    | {"an", "the", "hour", "good", "whole", "full", "extra", "very", "really", "quite"}
+    | {"an", "the", "hour", "good", "whole", "full", "entire", "my", "extra", "very", "really", "quite"}
     | frozenset().union(_COUNTS, _BARE_COUNTS, NUMBER_WORDS, SIZES, UNITS, LOOSE_UNITS)
 )
 
@@ -125,7 +127,9 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
     end, share, times = pieces[j - 1].end, 0 < value < 1, word_at(pieces, i) in _TIMES
     amount = Amount(start, end, value, "", low, high, about=about, decimal=decimal, share=share, times=times)
     amount, j = _with_unit(amount, pieces, j)
-    return (replace(amount, share=False), j) if amount.unit else (amount, j)
+    among = next((a for k in range(i, j) if (a := _read_among(pieces, k, value)) is not None), None)
+    amount = replace(amount, share=amount.share and not amount.unit, among=among[0] if among else 0.0)
+    return amount, j
 
 
 def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
@@ -163,8 +167,8 @@ def _read_behind_number(pieces: Sequence[Piece], value: float, j: int) -> Quanti
     if extra is not None:
         return value + extra[0], None, None, extra[1]
     among = _read_among(pieces, j, value)
-    if among:
-        return value, None, None, among
+    if among is not None:
+        return value, None, None, among[1]
     if 0 < value < 1 and word_at(pieces, j) == "of":  # "2/3 of a"
         j += 1
         return value, None, None, j + 1 if word_at(pieces, j) in ("a", "an", "the", "my") else j
@@ -180,18 +184,20 @@ def _read_behind_number(pieces: Sequence[Piece], value: float, j: int) -> Quanti
     return value, None, None, j
 
 
-def _read_among(pieces: Sequence[Piece], i: int, value: float) -> int:
-    """Read "of 8" in "3 of 8 slices" at `i`; return where the unit stands, 0 for none."""
+def _read_among(pieces: Sequence[Piece], i: int, value: float) -> tuple[float, int] | None:
+    """Read "of 8" in "3 of 8 slices" at `i`; return how many there were and where the next word stands."""
     j = i + 1 if word_at(pieces, i) == "out" else i
     if word_at(pieces, j) != "of":
-        return 0
+        return None
     j += 1
     if word_at(pieces, j) in ("the", "my", "those"):
         j += 1
     number = read_number(pieces, j)
-    if number is None or not 0 < value <= number[0] or UNITS.get(word_at(pieces, number[1])) not in _DEALT:
-        return 0
-    return number[1]
+    if number is None or not 0 < value <= number[0]:
+        return None
+    word = word_at(pieces, number[1])
+    counted = word.isalpha() and word not in OTHER_UNITS and (number[0] > value or UNITS.get(word) in _DEALT)
+    return number if counted and UNITS.get(word, "slice") in _DEALT else None
 
 
 def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
@@ -221,7 +227,7 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
         if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):
-            j = k + 1
+            j, amount = k + 1, replace(amount, held=True)
     if word_at(pieces, j) == "of":
         j += 1
         if word_at(pieces, j) in ("the", "a", "an", "my"):
@@ -274,7 +280,11 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
 
 
 def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Amount, int] | None:
-    """Read a unit or a size without a number: "bowl of", "large", "slice toast"."""
+    """Read a unit or a size without a number: "bowl of", "large", "slice toast", "the whole tub of"."""
+    whole = i + 1 if word_at(pieces, i) in ("the", "my") else i
+    if word_at(pieces, whole) in _ALL_OF and UNITS.get(word_at(pieces, whole + 1)) in _HOLDERS:
+        first = Amount(pieces[i].start, pieces[whole].end, 1.0)
+        return _with_unit(first, pieces, whole + 1)
     j, size = _read_size(pieces, i)
     word = word_at(pieces, j)
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)

@@ -16,6 +16,8 @@ _TENS = frozenset({"twenty", "thirty", "forty", "fifty"})
 _PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "quarters": 0.25, "thirds": 1 / 3, "halves": 0.5}
 _PARTS |= {"halbe": 0.5, "halber": 0.5, "halbes": 0.5, "halben": 0.5, "demi": 0.5}
 _ONE = frozenset({"a", "one", "another", "eine", "ein", "einer", "einen", "einem", "un", "une"})
+_FEW_PARTS = {"fifth": 0.2, "sixth": 1 / 6, "eighth": 0.125, "tenth": 0.1}
+_PARTS |= _FEW_PARTS | {f"{name}s": part for name, part in _FEW_PARTS.items()}
 SHARE_OPENERS = _ONE | frozenset(_PARTS)
 """Words that a part may begin with, beside numbers."""
 # Words after "half" or "quarter" that make it part of a name.
@@ -46,6 +48,8 @@ def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     part = _PARTS.get(word_at(pieces, j))
     if part is None or word_at(pieces, j + 1) in _NO_PART_BEFORE:
         return None
+    if word_at(pieces, j) in _FEW_PARTS and word_at(pieces, j + 1) != "of":
+        return None  # "my fifth coffee"
     j += 1
     if word_at(pieces, j) == "of":
         j += 1
@@ -56,10 +60,10 @@ def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 
 def read_and_part(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read "and a half" or "and a quarter" at `i`."""
-    if (
-        word_at(pieces, i) in ("and", "&", "n")
-        and word_at(pieces, i + 1) == "a"
-        and word_at(pieces, i + 2) in _PARTS
-    ):
-        return _PARTS[word_at(pieces, i + 2)], i + 3
-    return None
+    if word_at(pieces, i) not in ("and", "&", "n"):
+        return None
+    j = i + 2 if word_at(pieces, i + 1) == "a" else i + 1
+    part = _PARTS.get(word_at(pieces, j))
+    if part is None or (j == i + 1 and word_at(pieces, j + 1) in ("a", "an", "the", "of", "my", "")):
+        return None  # "toast and half an avocado"
+    return part, j + 1

@@ -69,6 +69,7 @@ class Amount:
     vague: "some", no number; article: just "a"; decimal: written with a decimal point
     share: a part of what was there ("half of it"); times: said as a factor ("x4"); implied: not said, but
     usual ("tea with milk")
+    among: of how many ("two of eight wedges"); held: of all that something holds ("a 200 g pack")
     """
 
     start: int
@@ -85,6 +86,8 @@ class Amount:
     share: bool = False
     times: bool = False
     implied: bool = False
+    among: float = 0.0
+    held: bool = False
 
     @property
     def minutes(self) -> float | None:

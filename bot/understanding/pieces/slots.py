@@ -147,6 +147,11 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
         "bars",
         "cereal",
         "box",
+        "mix",
+        "cake",
+        "cakes",
+        "pot",
+        "pots",
     ):
         return None
     if piece.text == "drink" and following not in ("", ":", ",", "at") and not named:

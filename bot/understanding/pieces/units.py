@@ -30,7 +30,7 @@ _NAMES = {
         "lump lumps"
     ),
     "slice": "slice slices slc slcs slce slces round rounds sliver slivers wedge wedges scheibe scheiben "
-    "tranche "
+    "tranche sneetje sneetjes "
     "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
     "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol",
     "plate": "plate plates plateful platefuls teller talerz talerze tabak plato platos assiette",
@@ -95,6 +95,7 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "sprinkling": (1, "tsp"),
     "pinch": (1 / 16, "tsp"),
     "smear": (1, "tbsp"),
+    "heel": (1, "slice"),
     "bite": (15, "g"),
     "mouthful": (15, "g"),
     "sip": (15, "ml"),
