@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bot.entries import Meal
+from bot.model.entries import Meal
 from bot.understanding import Context, understand
 
 NOW = datetime(2026, 3, 2, 12, 30, tzinfo=ZoneInfo("UTC"))
