@@ -33,13 +33,20 @@ class Nutrients:
         values = (getattr(self, name) for name in _NUTRIENTS)
         return Nutrients(*(None if v is None else v * factor for v in values))
 
+    def rounded(self) -> "Nutrients":
+        """Return these amounts without the noise of reckoning ("1.6239999999999999")."""
+        values = (getattr(self, name) for name in _NUTRIENTS)
+        return Nutrients(*(None if v is None else round(v, _DECIMALS) for v in values))
+
     def __add__(self, other: "Nutrients") -> "Nutrients":
         def both(a: float | None, b: float | None) -> float | None:
-            return None if a is None and b is None else (a or 0.0) + (b or 0.0)
+            return None if a is None and b is None else round((a or 0.0) + (b or 0.0), _DECIMALS)
 
         return Nutrients(*(both(getattr(self, name), getattr(other, name)) for name in _NUTRIENTS))
 
 
+_DECIMALS = 6
+"""Of grams of nutrients that are kept."""
 _NUTRIENTS = tuple(f.name for f in fields(Nutrients))
 
 

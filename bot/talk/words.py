@@ -1,7 +1,7 @@
 """Words: what a message says is understood, stored and answered."""
 
 import textwrap
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from bot.answers.answer import answer, say_new_curves
@@ -99,6 +99,8 @@ def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[l
         for e in understood.entries
         if isinstance(e, Nothing)
     ]
+    if understood.left_out and not unread:
+        unread = [_say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
@@ -108,6 +110,12 @@ def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[l
     if (not understood.entries and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)
     return logged, say_noted(heard, logged, more) + say_new_curves(tx, person, completed, now)
+
+
+def _say_left_out(words: Sequence[str]) -> str:
+    """Say which words were used for nothing."""
+    said = ", ".join(f"“{word}”" for word in words)
+    return f"I left out: {textwrap.shorten(said, MOST_ECHOED, placeholder=' …')}."
 
 
 def _change(heard: Heard, correction: Correction, context: Context) -> list[Outgoing]:

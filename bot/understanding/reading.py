@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from bot.model.entries import Entry, Nothing, Understood
 from bot.understanding.context import Context
+from bot.understanding.corrections.elements import only_opens
 from bot.understanding.corrections.portions import read_portion
 from bot.understanding.corrections.teaching import read_teaching
 from bot.understanding.foods.recalling import recall_meals
@@ -22,6 +23,7 @@ MOST_CHARS = 4096
 MOST_TOKENS = 1000  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
+WHAT_TO_CHANGE = "What should I change? Say it like “no, 150 g rice” or “it was at 8:15”."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
 
 
@@ -44,7 +46,7 @@ def _understand_person(text: str, context: Context) -> Understood:
         return understood
     # What named no meal is asked about; of the words around it only what was understood counts.
     entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
-    return Understood(entries, (*asks, *(understood.asks if entries else ())))
+    return replace(understood, entries=entries, asks=(*asks, *(understood.asks if entries else ())))
 
 
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
@@ -65,7 +67,9 @@ def _understand(text: str, context: Context) -> Understood:
     small_talk = read_small_talk(tokens)
     if small_talk:
         return Understood(asks=(small_talk,))
+    if context.noted and only_opens(text):
+        return Understood((Nothing(" ".join(text.split())),), (WHAT_TO_CHANGE,))
     found = choose(tokens, text, context)
-    if not (found.asks or found.told) and found.choice is None and all(isinstance(e, Nothing) for e in found.entries):
-        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,))
+    if not found.entries and not found.asks and not found.told and found.choice is None:
+        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,), found.left_out)
     return found

@@ -24,10 +24,12 @@ from bot.model.entries import (
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
+from bot.understanding.corrections.oddness import oddness
 from bot.understanding.corrections.operations import OPERATIONS, Change
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
 
+NOTHING_NOTED = "I have nothing noted in the last two days that I could change."
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
 PER_PART = 0.5
@@ -35,6 +37,12 @@ PER_PART = 0.5
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
+ASKED = 1.0
+"""A change that cannot be made as said, so that it has to be asked about."""
+SAME = 1.5
+"""A change that changes nothing."""
+WAITED_FOR = 4.0
+"""How much likelier a change is that answers what was asked."""
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
 
@@ -48,12 +56,13 @@ class Edit:
     target: Target
     frame: Frame
     second: Correction | None = None
+    ask: str = ""
 
 
 def read_edits(text: str, context: Context) -> Candidate | None:
     """Return the cheapest way to read words as changes of the diary, None where there is none."""
     if not context.noted:
-        return None
+        return _without_log(text, context)
     plates = Plates(context)
     elements = read_elements(text, context, plates)
     if not elements or len(elements) > MOST_ELEMENTS:
@@ -66,13 +75,26 @@ def read_edits(text: str, context: Context) -> Candidate | None:
     if best is None:
         return None
     cost, edits = best
+    asks = tuple(edit.ask for edit in edits if edit.ask)
     unclear = next((e for e in edits if e.second is not None), None)
     if unclear is not None and unclear.second is not None:
         both = [unclear.correction, unclear.second]
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
-    return Candidate(tuple(e.correction for e in edits), cost=cost)
+    return Candidate(tuple(e.correction for e in edits if not e.ask), cost=cost, asks=asks)
+
+
+def _without_log(text: str, context: Context) -> Candidate | None:
+    """Read words that can be nothing but a change where there is nothing to change."""
+    elements = read_elements(text, context, Plates(context))
+    if len(elements) > MOST_ELEMENTS:
+        return None
+    shape = "".join(e.tag for e in elements if e.tag not in "o,")
+    if shape in ("r", "rR"):
+        return Candidate((Correction("undo", said=" ".join(text.split())),), cost=0.3)
+    changes = shape[:1] in ("r", "w") and shape[1:2] in ("P", "K", "F", "R", "S", "A")
+    return Candidate(cost=0.3, asks=(NOTHING_NOTED,)) if changes else None
 
 
 def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
@@ -107,7 +129,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
             again = _cheapest([carried, *part], text, context, opened=True)
             edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
         reason = _reason_cost(part) if edits else None
-        if edit is None or (reason is not None and reason < edit.cost):
+        only_says_why = edit is not None and bool(edits) and edit.correction.what == "undo"
+        if edit is None or only_says_why or (reason is not None and reason < edit.cost):
             if reason is None:
                 return None
             cost += reason
@@ -146,8 +169,14 @@ def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
     made: list[tuple[float, Correction, Target]] = []
     for target in find_targets(frame, context, named, operation.fits)[:6]:
         correction = operation.do(Change(frame, target, text, context))
+        if isinstance(correction, str):
+            asked = Correction("time", said=text, target=target.noted.id, after=target.noted.entry)
+            return Edit(asked, frame.cost + target.cost + ASKED, target, frame, ask=correction)
         if correction is not None:
-            made.append((frame.cost + target.cost + _oddness(frame, target), correction, target))
+            cost = frame.cost + target.cost + oddness(frame, target.noted.entry, correction, context)
+            cost += SAME * (correction.after == target.noted.entry)
+            cost -= WAITED_FOR * _is_waited_for(frame, target, context)
+            made.append((cost, correction, target))
         if len(made) == 2:
             break
     if not made:
@@ -158,16 +187,17 @@ def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
     return Edit(correction, cost, target, frame, second)
 
 
+def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:
+    """Tell whether a change answers the question that is open."""
+    asked = {"time": "move", "amounts": "amount"}.get(context.answering)
+    return frame.whole and frame.op == asked and context.pointed in (None, target.noted.id)
+
+
 def _is_close(
     made: list[tuple[float, Correction, Target]], frame: Frame, named: list[Element], context: Context
 ) -> bool:
     """Tell whether two entries fit about equally; what names no food means the one touched last."""
     return bool(named) and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
-
-
-def _oddness(frame: Frame, target: Target) -> float:
-    """Return what it costs that the old amount or time named is not the one that was noted."""
-    return 0.0
 
 
 def apply(correction: Correction, context: Context) -> Context:

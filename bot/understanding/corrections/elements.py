@@ -14,12 +14,14 @@ from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
+from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.model.entries import Feeling, Item, Meal
 from bot.understanding.context import Context, Noted
 from bot.understanding.foods.own_table import fold_own
 from bot.understanding.pieces.amounts import fold_amounts
-from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord
+from bot.understanding.pieces.lengths import read_length
+from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord, word_at
 from bot.understanding.pieces.slots import fold_slots
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.words.movements import find_movement
@@ -29,6 +31,9 @@ LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 MOST_PLATES = 40
 _HEDGE = "h"
+_ADDING = frozenset({"and", "&", "+", "with", "plus"})
+_MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
+_SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _SAYS_NO_FOOD = frozenset(
     [
         "with",
@@ -132,13 +137,52 @@ def item_words(item: Item) -> frozenset[str]:
 
 def fold_all(text: str, context: Context) -> list[Piece]:
     """Return a text's pieces, with nothing dropped."""
-    table = context.table
-    return fold_amounts(fold_slots(fold_times(fold_own(read_tokens(text), table)), table))
+    tokens, table = read_tokens(text), context.table
+    for i in range(len(tokens)):
+        length = read_length(tokens, i)
+        if length is not None and word_at(tokens, length[1]) in _SHIFTS:
+            # "20 min earlier" is no time by itself: it moves what was noted.
+            amount = Amount(tokens[i].start, tokens[length[1] - 1].end, length[0], "min")
+            before, behind = _fold(tokens[:i], table), _fold(tokens[length[1] + 1 :], table)
+            return [*before, amount, tokens[length[1]], *behind]
+    return _fold(tokens, table)
+
+
+def _fold(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
+    return fold_amounts(fold_slots(fold_times(fold_own(tokens, table)), table))
 
 
 def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:
     """Return the elements of a text, hedges left out."""
-    return [e for e in _elements(fold_all(text, context), text, context, plates) if e.tag != _HEDGE]
+    found = [e for e in _elements(fold_all(text, context), text, context, plates) if e.tag != _HEDGE]
+    found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
+    return [_by_neighbours(found, k) for k in range(len(found))]
+
+
+def _only_leads(found: Sequence[Element], k: int) -> bool:
+    """Tell whether an element belongs to the next one: "more like 250", "a mistake"."""
+    element, following = found[k], found[k + 1] if k + 1 < len(found) else None
+    if following is None:
+        return False
+    if element.tag == "m":
+        return following.tag == "A" and following.said.lower().startswith("like")
+    article = isinstance(element.piece, Amount) and element.piece.article and not element.piece.unit
+    return article and following.tag in "odRGZM"
+
+
+def _by_neighbours(found: Sequence[Element], k: int) -> Element:
+    """Settle what a cue means by what stands beside it: "no butter" leaves out, "no, ..." opens."""
+    element = found[k]
+    following = "".join(e.tag for e in found[k + 1 : k + 3])
+    if (
+        element.said.lower() == "no"
+        and following[:1] in ("P", "K")
+        and following[1:2] not in ("b", "n", "A", "H")
+    ):
+        return replace(element, tag="d")
+    if k == 0 and element.said.lower() in _ADDING and following[:1] in ("P", "K", "F", "A", "m"):
+        return replace(element, tag="a")
+    return element
 
 
 def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plates) -> Iterator[Element]:
@@ -232,6 +276,9 @@ def _element(
 def _other(pieces: Sequence[Piece], i: int, text: str, context: Context) -> Element:
     piece = pieces[i]
     assert isinstance(piece, Token)
+    if piece.text in _MANY:
+        amount = Amount(piece.start, piece.end, _MANY[piece.text], share=True)
+        return Element("H", piece.start, piece.end, piece.text, amount)
     if find_movement([piece.text]) is not None:
         return _element("M", pieces, i, 1, text, ())
     felt = [n for n in context.noted if isinstance(n.entry, Feeling) and piece.text in n.entry.what.split()]
@@ -240,3 +287,10 @@ def _other(pieces: Sequence[Piece], i: int, text: str, context: Context) -> Elem
     if context.table.match(piece.text) is not None and piece.kind == "word" and len(piece.text) > 2:
         return _element("F", pieces, i, 1, text, ())
     return _element("u", pieces, i, 1, text, ())
+
+
+def only_opens(text: str) -> bool:
+    """Tell whether words only open a correction that does not follow: "no", "wait, wrong"."""
+    words = [token.text for token in read_tokens(text) if token.kind != "mark"]
+    opening = {" ".join(phrase): tag for phrase, tag in cues().items()}
+    return bool(words) and (opening.get(" ".join(words)) == "o" or all(opening.get(w) == "o" for w in words))

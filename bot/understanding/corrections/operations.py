@@ -25,20 +25,28 @@ from bot.model.entries import (
 from bot.model.units import to_mmol
 from bot.understanding.context import Context
 from bot.understanding.corrections.elements import Element, item_words
+from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.corrections.retiming import move, set_night
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.corrections.targets import Target
 from bot.understanding.foods.own_table import scale
 from bot.understanding.notes.notes import read_notes
-from bot.understanding.pieces.numerals import NUMBER_WORDS
+from bot.understanding.pieces.amounts import fold_amounts
+from bot.understanding.pieces.instants import is_ahead
 from bot.understanding.pieces.pieces import Amount, Moment, SlotWord
+from bot.understanding.pieces.times import fold_times
 from bot.understanding.states.readings import HIGHEST_MMOL, LOWEST_MMOL
 from bot.understanding.words.movements import find_movement
+from bot.understanding.words.tokens import read_tokens
 
+COUNTED = frozenset(
+    {"", "slice", "piece", "cup", "bowl", "glass", "spoon", "tbsp", "tsp", "scoop", "mug", "can"}
+)
 BARE_GRAMS = 15.0
 """A bare number from here on is grams or ml where its food was weighed, no count."""
 LEAST_SHARE = 0.05
-"""Splitting something without saying among how many: among two."""
+STILL_EATING = timedelta(minutes=90)
+"""Later than that, more of the same is another meal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,22 +179,25 @@ def _place_by_amount(meal: Meal, change: Change) -> int | None:
         return 0
     old = change.frame.first("old")
     if old is not None and isinstance(old.piece, Amount):
-        said = [p for p, item in enumerate(meal.items) if old.piece.value in _numbers(item)]
+        said = [p for p, item in enumerate(meal.items) if old.piece.value in numbers_said(item)]
         return said[0] if len(said) == 1 else None
-    much = change.frame.first("much")
-    assert much is not None
-    unit = much.piece.unit if isinstance(much.piece, Amount) else ""
-    alike = [p for p, item in enumerate(meal.items) if unit and re.search(rf"\d ?{unit}\b", item.said)]
-    if len(alike) == 1:
-        return alike[0]
     asked = change.context.answering
-    named = [p for p, item in enumerate(meal.items) if asked.endswith(item.name) and asked]
-    return named[0] if len(named) == 1 else None
+    named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
+    if len(named) == 1:
+        return named[0]
+    much = change.frame.first("much")
+    unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
+    alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
+    return alike[0] if len(alike) == 1 else None
 
 
-def _numbers(item: Item) -> set[float]:
-    found = {float(n.replace(",", ".")) for n in re.findall(r"\d+(?:[.,]\d+)?", item.said)}
-    return found | {NUMBER_WORDS[w] for w in item.said.lower().split() if w in NUMBER_WORDS}
+def _was_measured(item: Item, unit: str) -> bool:
+    """Tell whether a food was said in this unit; without one, whether it was counted."""
+    if not item.stated:
+        return False
+    pieces = fold_amounts(read_tokens(item.said))
+    amounts = [p for p in pieces if isinstance(p, Amount) and not p.article]
+    return any(p.unit == unit or (not unit and p.unit in COUNTED) for p in amounts)
 
 
 def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
@@ -283,7 +294,9 @@ def add(change: Change) -> Correction | None:
 
 def _add_more(meal: Meal, change: Change) -> Correction | None:
     place = change.target.places[0] if change.target.places else (0 if len(meal.items) == 1 else None)
-    if place is None:
+    age = change.context.now - change.target.noted.touched_at
+    named = change.frame.all("at", "at2") or change.context.pointed is not None
+    if place is None or (age > STILL_EATING and not named):
         return None
     item = meal.items[place]
     parts = change.frame.parts.get("more", ())
@@ -292,7 +305,7 @@ def _add_more(meal: Meal, change: Change) -> Correction | None:
         extra = weigh_as(item, much, change)
     else:
         one = _items_of(f"1 {_unit_of(item)} {item.name}", change.context)
-        counted = len(one) == 1 and one[0].food == item.food and bool(_numbers(item))
+        counted = len(one) == 1 and one[0].food == item.food and bool(numbers_said(item))
         extra = one[0] if counted else item
     if extra is None or not item.grams:
         return None
@@ -305,7 +318,7 @@ def _add_more(meal: Meal, change: Change) -> Correction | None:
     return change.done("add", replace(meal, items=items), [extra])
 
 
-def retime(change: Change) -> Correction | None:
+def retime(change: Change) -> Correction | str | None:
     """Move an entry to another time or day."""
     entry, frame, context = change.entry, change.frame, change.context
     if isinstance(entry, Sleep):
@@ -322,11 +335,28 @@ def retime(change: Change) -> Correction | None:
         at = entry.at + timedelta(minutes=minutes) * (-1 if frame.first("before") else 1)
     else:
         moments = [e.piece for e in frame.all("to") if isinstance(e.piece, Moment)]
-        at = move(entry, moments, context)
-    if at is None or at > context.now + timedelta(minutes=15) or at == entry.at:
+        at = move(entry, moments or _as_hour(frame), context)
+    if at is None:
         return None
+    if is_ahead(at, context.now):
+        local = at.astimezone(context.zone)
+        return f"{local:%H:%M} is still to come: when was it? Say it like “it was at 8:15”."
     slot = next((e.piece.slot for e in frame.all("to", "at", "at2") if isinstance(e.piece, SlotWord)), None)
     return _timed(change, at, slot)
+
+
+def _as_hour(frame: Frame) -> list[Moment]:
+    """Take a bare number for an hour: "6 not 5" about a meal at 5."""
+    hour = frame.first("hour")
+    if (
+        hour is None
+        or not isinstance(hour.piece, Amount)
+        or hour.piece.unit
+        or not 1 <= hour.piece.value <= 24
+    ):
+        return []
+    folded = fold_times(read_tokens(f"at {hour.piece.value:g}"))
+    return [piece for piece in folded if isinstance(piece, Moment)]
 
 
 def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None:
@@ -348,8 +378,6 @@ def rename_slot(change: Change) -> Correction | None:
     if not isinstance(change.entry, Meal) or to is None or not isinstance(to.piece, SlotWord):
         return None
     slot = to.piece.slot
-    if change.entry.slot == slot and change.frame.first("old") is None:
-        return None
     return change.done("slot", replace(change.entry, slot=slot), slot=slot)
 
 
@@ -388,8 +416,8 @@ def _words(elements: Sequence[Element], text: str) -> str:
 
 def _items_of(text: str, context: Context) -> list[Item]:
     """Return the foods in some words, as a note would have them."""
-    found = read_notes(text, context)
-    return [item for entry in found[0] if isinstance(entry, Meal) for item in entry.items]
+    found = read_notes(text, context).entries
+    return [item for entry in found if isinstance(entry, Meal) for item in entry.items]
 
 
 def of_meal(entry: Stored) -> bool:
@@ -405,7 +433,7 @@ def _any(entry: Stored) -> bool:
 class Operation:
     """How a frame's operation is done, which part names the foods it works on, and which entries it fits."""
 
-    do: Callable[[Change], Correction | None]
+    do: Callable[[Change], Correction | str | None]
     items: tuple[str, ...]
     fits: Callable[[Stored], bool]
 

@@ -38,7 +38,7 @@ def move(entry: Stored, moments: Sequence[Moment], context: Context) -> datetime
             if moment.part in _PART_CLOCKS and not _is_in(moment, local)
             else local.time()
         )
-        return _past(place(day, clock, context.zone), context)
+        return place(day, clock, context.zone)
     if moment.hour is None:
         return None
     clocks = clocks_of(moment)
@@ -50,8 +50,8 @@ def move(entry: Stored, moments: Sequence[Moment], context: Context) -> datetime
     )
     found = [place(day or local.date(), clock, context.zone) for clock in clocks]
     past = [at for at in found if not is_ahead(at, context.now)]
-    if not past and day is None:
-        past = [at - timedelta(days=1) for at in found]
+    if not past:
+        return min(found)  # still to come: who asks says so
     if len(past) > 1 and len(named) == 1:
         past = [at for at in past if at.astimezone(context.zone).hour == named[0].hour] or past
     return min(past, key=lambda at: abs(at - was)) if past else None
@@ -60,10 +60,6 @@ def move(entry: Stored, moments: Sequence[Moment], context: Context) -> datetime
 def _is_in(moment: Moment, local: datetime) -> bool:
     clock = _PART_CLOCKS[moment.part]
     return abs((local.hour - clock.hour + 12) % 24 - 12) <= 4
-
-
-def _past(at: datetime, context: Context) -> datetime | None:
-    return None if is_ahead(at, context.now) else at
 
 
 def set_night(entry: Sleep, frame: Frame, context: Context) -> Sleep | None:

@@ -11,7 +11,7 @@ from bot.understanding.corrections.elements import Element
 
 UNKNOWN_WORD, MOST_UNKNOWN = 0.3, 2.0
 """What a word costs of which nothing is known, and all of them together at most."""
-ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 0.9, "K": 1.1, "F": 1.4, "A": 1.3}
+ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 1.3, "K": 1.3, "F": 1.4, "A": 1.3}
 ASIDE |= {"T": 0.9, "S": 0.9, "H": 1.2, "r": 1.0, "w": 0.8, "a": 0.8, "d": 0.7, "m": 0.8}
 ASIDE_OTHER = 0.5
 MOST_ASIDE = 3.5
@@ -22,11 +22,15 @@ OPENED_SHARE = 0.35
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """One operation that elements may mean: its name, its cost, and the elements of each part."""
+    """One operation that elements may mean: its name, its cost, and the elements of each part.
+
+    whole: every element is used
+    """
 
     op: str
     cost: float
     parts: dict[str, tuple[Element, ...]]
+    whole: bool = True
 
     def first(self, name: str) -> Element | None:
         """Return the first element of a part, None where there is none."""
@@ -79,7 +83,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
                 for name in match.groupdict()
                 if match.start(name) >= 0
             }
-            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts)
+            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, unused == 0)
 
 
 def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:

@@ -90,13 +90,14 @@ def _read_name(text: str, said: str, context: Context) -> Understood | None:
         return Understood((), (_WANT_NAME,))
     if match["foods"] is None:
         return Understood((Correction("name", name=name, said=said),))
-    entries, asks = read_notes(match["foods"], context)
+    found = read_notes(match["foods"], context)
+    entries, asks = found.entries, found.asks
     meals = [e for e in entries if isinstance(e, Meal)]
     if len(meals) != 1:
         return None
     slot = next((SLOT_WORDS[w] for w in make_key(name).split() if w in SLOT_WORDS), meals[0].slot)
     called = replace(meals[0], called=name, slot=slot, said=said)
-    return Understood(tuple(called if e is meals[0] else e for e in entries), tuple(asks))
+    return Understood(tuple(called if e is meals[0] else e for e in entries), asks, found.left_out)
 
 
 def _read_definition(text: str, said: str, context: Context) -> Understood | None:
@@ -120,8 +121,10 @@ def _read_definition(text: str, said: str, context: Context) -> Understood | Non
 def _read_mixture(name: str, rest: str, said: str, context: Context) -> Understood | None:
     if EATING & set(rest.lower().split()):
         return None
-    entries, asks = read_notes(rest, context)
-    if len(entries) != 1 or not isinstance(entries[0], Meal) or asks or entries[0].timed == "stated":
+    found = read_notes(rest, context)
+    entries = found.entries
+    told = found.asks or found.left_out
+    if len(entries) != 1 or not isinstance(entries[0], Meal) or told or entries[0].timed == "stated":
         return None
     items = entries[0].items
     sure = all(item.food is not None and item.sure >= SURE for item in items)

@@ -163,8 +163,30 @@ def is_flavoured(match: Match | None) -> bool:
     return _begins(
         match,
         "Soft drinks|Diet soft|Fruit drinks|Sport|Diet sport|Yogurt|Ice cream|Candy|Nutrition bars|"
-        "Cereal bars|Gelatins|Milk shakes|Enhanced water",
+        "Cereal bars|Gelatins|Milk shakes|Enhanced water|Smoothies|Cakes and|Cookies|Biscuits|Doughnuts|"
+        "Popcorn",
     )
+
+
+def is_flavour(match: Match | None) -> bool:
+    """Tell whether it may only name a flavour: fruit, nuts, chocolate, honey; greens in a smoothie."""
+    return is_fruit(match) or _begins(
+        match,
+        "Nuts and|Candy|Sugars and|Jams|Blueberries|Spinach|Other dark|Peanut butter|Mango|Dried fruits",
+    )
+
+
+def is_seasoning(match: Match | None) -> bool:
+    """Tell whether it names how meat or a vegetable was made: a dressing, a sauce, honey, spirits."""
+    return _begins(
+        match,
+        "Salad dressings|Liquor|Mustard|Tomato-based|Soy-based|Sugars and|Dips|Jams|Citrus fruits|Mayonnaise",
+    )
+
+
+def is_seasoned(match: Match | None) -> bool:
+    """Tell whether it is what a sauce is named with: meat, fish, wings, nuggets, tofu."""
+    return is_meat(match) or _begins(match, "Fish|Shellfish|Chicken|Poultry|Soy and|Sausages|Nuts and")
 
 
 def is_soup(match: Match | None) -> bool:

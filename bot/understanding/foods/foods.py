@@ -10,11 +10,13 @@ from bot.understanding.foods.categories import (
     dish_of_many,
     is_dish,
     is_filling,
+    is_flavour,
     is_flavoured,
-    is_fruit,
     is_milk,
     is_milky_drink,
     is_plateful,
+    is_seasoned,
+    is_seasoning,
     is_tea_or_coffee,
     is_vegetable,
 )
@@ -259,10 +261,22 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     matches = [table.match(" ".join(words)) for words in parts]
     if len(parts) < 2 or _name_one_dish(said, matches):
         return [said]
+    counted = _counted_part(said, parts)
     return [
-        Said(words, said.amount if n == 0 else None, said.start, said.end, said.leads, match, said.inside)
+        Said(
+            words, said.amount if n == counted else None, said.start, said.end, said.leads, match, said.inside
+        )
         for n, (words, match) in enumerate(zip(parts, matches, strict=True))
     ]
+
+
+def _counted_part(said: Said, parts: Sequence[Sequence[str]]) -> int:
+    """Return which of some foods in a row an amount counts: "5 cheese pitas" are pitas, else the first."""
+    amount = said.amount
+    if amount is None or amount.unit or amount.value <= 1 or plain_word(parts[0][-1]) != parts[0][-1]:
+        return 0
+    plural = (n for n, words in enumerate(parts) if plain_word(words[-1]) != words[-1])
+    return next(plural, 0)
 
 
 def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
@@ -281,8 +295,10 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     first, last = known[0], known[-1]
     if len(known) != 2 or (first.entry and first.entry == last.entry):
         return last if len(known) == 2 else None
-    if is_fruit(first) and is_flavoured(last):
+    if is_flavour(first) and is_flavoured(last):
         return last  # "orange energy drink"
+    if is_seasoning(first) and is_seasoned(last):
+        return last  # "8 ranch wings"
     if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
         return first  # "matcha latte almond milk", "cappuccino oat"
     if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
@@ -305,7 +321,8 @@ def make_item(said: Said, text: str, table: FoodTable) -> Item:
     words = " ".join(text[said.start : min(said.end, said.start + MOST_CHARS_SAID)].split())
     if said.match is None:
         weight = weigh_unknown(said.amount)
-        return Item(words, said.name, None, weight.grams, weight.low, weight.high, weight.stated, 0.0)
+        grams, low, high = (round(value, 2) for value in (weight.grams, weight.low, weight.high))
+        return Item(words, said.name, None, grams, low, high, weight.stated, 0.0)
     match = said.match
     singular = said.words[-1] == plain_word(said.words[-1]) and said.words[-1] not in _UNCOUNTED
     weight = weigh_known(said.amount, match, table, singular=singular)
@@ -313,12 +330,12 @@ def make_item(said: Said, text: str, table: FoodTable) -> Item:
         said=words,
         name=match.name,
         food=match.food.description,
-        grams=weight.grams,
-        grams_low=weight.low,
-        grams_high=weight.high,
+        grams=round(weight.grams, 2),
+        grams_low=round(weight.low, 2),
+        grams_high=round(weight.high, 2),
         stated=weight.stated,
         sure=match.sure,
-        nutrients=match.food.per_100g.scaled(weight.grams / 100),
+        nutrients=match.food.per_100g.scaled(weight.grams / 100).rounded(),
         assumed="; ".join(part for part in (match.assumed, weight.assumed) if part),
     )
 

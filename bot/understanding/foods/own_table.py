@@ -179,9 +179,9 @@ def scale(item: Item, factor: float) -> Item:
     """Return an item in another amount; what was assumed of the old one goes."""
     return replace(
         item,
-        grams=item.grams * factor,
-        grams_low=item.grams_low * factor,
-        grams_high=item.grams_high * factor,
-        nutrients=None if item.nutrients is None else item.nutrients.scaled(factor),
+        grams=round(item.grams * factor, 2),
+        grams_low=round(item.grams_low * factor, 2),
+        grams_high=round(item.grams_high * factor, 2),
+        nutrients=None if item.nutrients is None else item.nutrients.scaled(factor).rounded(),
         assumed="",
     )

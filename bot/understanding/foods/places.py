@@ -4,21 +4,11 @@ from collections.abc import Sequence
 
 from bot.foodtable import FoodTable
 from bot.understanding.pieces.pieces import Amount, Piece, word_at
+from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
-FILLER = word_set(
-    "had have having has ate eaten eating eat eats just i i've ive i'm we we've my our the then of also "
-    "managed scoffed devoured demolished munched wolfed polished necked downed sipped "
-    "drank drinking drunk was were it this that for a an to is there so ok okay well me myself again more "
-    "only both got grabbed finished made enjoyed nice lovely leftover leftovers homemade quick "
-    "please thanks sorry lol btw early late shift break nights night later like abt bout after afterwards "
-    "before first second last some any other followed by too as meal food log note record start starting "
-    "started did do about around hi hello hey day's extra in at from forgot kids kid's son's daughter's "
-    "wife's husband's mum's mom's kind sort type remainder remaining yum yummy delicious thodi si thoda "
-    "sa gi call today probably maybe think guess bought served serving shared une un le la les das der "
-    "die ein eine total size sized straight top time trimmings all ordered got"
-)
+FILLER = tagged("filler", "eating", "serving", "article")
 _PLACES = word_set(
     "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "
     "break joint room kitchen van station store hall garden table desk"

@@ -7,9 +7,9 @@ meal that was shared leaves its share on the amounts.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bot.understanding.foods.said import Said
+from bot.understanding.foods.said import EATING, Said
 from bot.understanding.pieces.numerals import NUMBER_WORDS
-from bot.understanding.pieces.pieces import Amount, Clause, Piece, SlotWord, word_at
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -83,6 +83,17 @@ _GIVING = word_set(
 _TO_WHOM = word_set("round around over me us in up off by along him her them")
 
 
+def _shows_eating(pieces: Sequence[Piece]) -> bool:
+    return any(isinstance(p, Moment | SlotWord) or getattr(p, "text", "") in EATING for p in pieces)
+
+
+_HOUSEHOLD = word_set(
+    "wife husband partner girlfriend boyfriend mum mom mother dad father son daughter nan gran grandma "
+    "granny sister brother flatmate flatmates roommate housemate auntie aunt"
+)
+_MOST_WORDS_OF_GIVER = 4
+
+
 _AGES = word_set("day days week weeks month months year years")
 
 
@@ -99,8 +110,17 @@ def _without_age(pieces: list[Piece]) -> list[Piece]:
 
 
 def _without_giver(pieces: list[Piece]) -> list[Piece]:
-    """Leave out "my daughter brought round": who made the food says nothing of it."""
+    """Leave out "my daughter brought round": who made the food says nothing of it.
+
+    What neighbours and colleagues brought was not eaten by that alone.
+    """
+    opens = 0
     for i in range(len(pieces)):
+        if word_at(pieces, i) in (",", "and"):
+            opens = i + 1
+        subject = i - opens < _MOST_WORDS_OF_GIVER and word_at(pieces, i) not in _HOUSEHOLD
+        if subject and not _shows_eating(pieces[opens:]):
+            continue
         if word_at(pieces, i) in PEOPLE and word_at(pieces, i + 1) in _GIVING:
             start, end = i, i + 2
             while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:

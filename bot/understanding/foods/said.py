@@ -4,12 +4,9 @@ from dataclasses import dataclass, field
 
 from bot.foodtable import Match
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.words.wordlists import word_set
+from bot.understanding.words.lexicon import tagged
 
-EATING = word_set(
-    "had ate eaten eating eat drank drinking drunk having have grabbed finished managed scoffed devoured "
-    "demolished munched nibbled wolfed polished necked downed sipped"
-)
+EATING = tagged("eating")
 
 
 @dataclass(slots=True)

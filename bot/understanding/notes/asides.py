@@ -1,13 +1,16 @@
 """What a clause tells beside food: a reason, a judgement, a shift, a place, a bare hour behind the food."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.places import FILLER, is_place, without_place
+from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.foods.said import EATING
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece
-from bot.understanding.states.activities import read_activity
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.states.activities import is_kin, read_activity
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.plain_words import is_plain
@@ -48,6 +51,51 @@ def only_judges(clause: Clause) -> bool:
     )
 
 
+def is_told_of(clause: Clause, table: FoodTable) -> bool:
+    """Tell whether a clause speaks of what the person did not eat: others did, or nearly, or of a dose.
+
+    "the neighbours brought a trifle", "almost had the paella", "coriander tastes of soap to me", "5 units".
+    """
+    words = [word for word in clause.words if word not in _BEFORE_SUBJECT]
+    if any(a in _NEARLY and b in _TAKES for a, b in pairwise(clause.words)):
+        return True
+    if not words or words[0] in _US:
+        return False
+    near = words[:_MOST_WORDS_OF_SUBJECT]
+    subject = next((k for k, word in enumerate(near) if word in _OTHERS or is_kin(word)), None)
+    if subject is not None and _DOES & set(words[subject + 1 : subject + 4]) and not _US & set(clause.words):
+        return subject == 0 or words[subject - 1] in ("old", "little", "best")
+    return _counts_units(clause, table) or _only_tastes(clause, words)
+
+
+def _only_tastes(clause: Clause, words: list[str]) -> bool:
+    """Tell whether a clause only says how something tastes to the person."""
+    taste = next((k for k, word in enumerate(words) if word in ("taste", "tastes")), 0)
+    told = any(isinstance(p, Amount | Moment) for p in clause.pieces) or EATING & set(words)
+    return taste > 0 and taste + 1 < len(words) and not told
+
+
+def _counts_units(clause: Clause, table: FoodTable) -> bool:
+    """Tell whether a clause is about a dose: "took 5 units", which is no food."""
+    counted = any(
+        isinstance(p, Amount) and word_at(clause.pieces, k + 1) in _DOSES for k, p in enumerate(clause.pieces)
+    )
+    return counted and not any(table.match(word) for word in clause.words if word not in _DOSES)
+
+
+_DOSES = frozenset({"unit", "units", "iu"})
+_US = frozenset({"i", "i've", "i'd", "me", "we", "us", "we've"})
+_BEFORE_SUBJECT = word_set("the my our and but then while so his her their all of other a an both")
+_MOST_WORDS_OF_SUBJECT = 4
+_OTHERS = PEOPLE | word_set("he she they everyone others someone he's she's they're")
+_DOES = EATING | word_set(
+    "brought brings bringing made makes cooked bought is are was were has loves likes wants gets got ordered "
+    "tried offered left tastes thinks says ate"
+)
+_NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
+_TAKES = word_set("ordered had bought ate got went order buy get touch eat drink stand like out")
+
+
 def tells_shift(clause: Clause) -> bool:
     """Tell whether a clause only says when someone worked: "night shift 10pm to 6am"."""
     spans = any(isinstance(p, Moment) and p.until is not None for p in clause.pieces)
@@ -56,6 +104,27 @@ def tells_shift(clause: Clause) -> bool:
     worked = {"shift", "work", "duty", "shifts"} & set(clause.words)
     rest = all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
     return bool(worked) and rest and find_movement(clause.words) is None
+
+
+def tells_origin(pieces: Sequence[Piece], k: int) -> bool:
+    """Tell whether a day only says where food came from: "soup from yesterday", "Sunday leftovers"."""
+    moment = pieces[k]
+    if not isinstance(moment, Moment) or moment.has_clock or not moment.has_day:
+        return False
+    behind = word_at(pieces, k + 1)
+    return word_at(pieces, k - 1) == "from" or behind in _OF_A_DAY
+
+
+def marks_of(pieces: Sequence[Piece]) -> list[Moment | SlotWord]:
+    """Return the times and meal names of some pieces, without the days that food came from."""
+    return [
+        p
+        for k, p in enumerate(pieces)
+        if isinstance(p, SlotWord) or (isinstance(p, Moment) and not tells_origin(pieces, k))
+    ]
+
+
+_OF_A_DAY = frozenset({"leftover", "leftovers", "style", "roast", "special", "night's", "extra"})
 
 
 def is_filler(piece: Piece) -> bool:

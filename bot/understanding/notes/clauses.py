@@ -307,6 +307,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         before, after = pieces[i - 1], pieces[i + 1]
         if isinstance(before, Moment) and isinstance(after, Moment):
             return REPAIR, 1  # "soup at 6 sorry 6:30"
+    if piece.text == "over" and word_at(pieces, i + 1) in ("to", "there", "here", "at"):
+        return "", 0  # "pushed the data over to you"
     if piece.text == "over" and word_at(pieces, i - 1) in _RAN:
         return "", 0  # "the meeting ran over"
     if piece.text == "so" and current:

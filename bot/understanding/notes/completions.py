@@ -24,6 +24,7 @@ from bot.understanding.states.activities import (
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.readings import (
     is_heading,
+    is_of_blood,
     tells_of_check,
     unit_in,
 )
@@ -33,6 +34,7 @@ from bot.understanding.states.sleep_and_sensor import (
     read_sleep,
     says_body_place,
 )
+from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
@@ -40,10 +42,7 @@ from bot.understanding.words.wordlists import word_set
 
 _ABOUT_TO = word_set("going having getting eating doing meeting heading")
 _SOON = word_set("later soon tonight tomorrow")
-_PLANNED = word_set(
-    "i'll we'll thinking tomorrow might gonna planning craving fancy wish will want wants wanna buy shopping "
-    "should remind"
-)
+_PLANNED = tagged("hoping")
 
 
 def only_planned(reading: Reading, clause: Clause) -> bool:
@@ -103,6 +102,9 @@ def completes_draft(reading: Reading, clause: Clause) -> bool:
         return True
     bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
+    told = told or (
+        last.kind == "activity" and bare_length(clause) is not None and set(clause.words) <= _ROUGHLY
+    )
     far = any(isinstance(p, Amount) and p.unit in DISTANCES for p in clause.pieces)
     if last.kind == "activity" and far and all(map(is_plain, clause.words)) and bare_length(clause) is None:
         return True  # "two miles or so"
@@ -126,6 +128,7 @@ def completes_draft(reading: Reading, clause: Clause) -> bool:
     return True
 
 
+_ROUGHLY = word_set("roughly approx approximately ish give take so or about")
 _PUT_ON = word_set("put it on in applied stuck started went i just is was at the arm")
 
 
@@ -184,6 +187,7 @@ def announces_readings(reading: Reading, clause: Clause, following: Clause | Non
     if following is None or not is_heading(clause.pieces):
         return False
     reading.unit = unit_in(clause) or reading.unit
+    reading.of_blood = reading.of_blood or is_of_blood(clause.words)
     return True
 
 
@@ -244,12 +248,13 @@ def is_plain_word(piece: Piece) -> bool:
     return isinstance(piece, Token) and is_plain(piece.text)
 
 
-def repair_time(last: Draft | MealDraft, moment: Moment) -> None:
+def repair_time(reading: Reading, last: Draft | MealDraft, moment: Moment) -> None:
     """Give an entry another time in the place of the one that was said ("soup at 6, no, at 7")."""
     if isinstance(last, Draft):
         last.moment = moment
         return
     for part in last.parts:
+        reading.ledger.mark((m for m in part.marks if isinstance(m, Moment)), "negated")
         part.lead = [m for m in part.lead if not isinstance(m, Moment)]
         part.tail = [m for m in part.tail if not isinstance(m, Moment)]
     last.parts[-1].tail.append(moment)

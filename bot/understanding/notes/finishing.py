@@ -11,7 +11,6 @@ from bot.model.entries import (
     Feeling,
     Item,
     Meal,
-    Nothing,
     Reading,
     Sensor,
     Sleep,
@@ -57,9 +56,6 @@ def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Ent
     for n, part in enumerate(parts):
         if isinstance(part, Draft) and entries[n] is None:
             entries[n] = _make_other(n, parts, text, context, entries, series, asks)
-        elif not isinstance(part, Draft | MealDraft):
-            said = _words(text, part.clause.pieces)
-            entries[n] = Nothing(said) if said else None
     felt = {(e.what, e.at): n for n, e in reversed(list(enumerate(entries))) if isinstance(e, Feeling)}
     once = [e for n, e in enumerate(entries) if not isinstance(e, Feeling) or felt[e.what, e.at] == n]
     return [e for e in once if e is not None], asks
@@ -188,6 +184,8 @@ def _beside_other(
 def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Context) -> Resolved | None:
     """Time a reading "before" or "after" by the movement told just before it ("ran 30 min: 5.5 before")."""
     moment = draft.moment
+    if moment is not None and moment in draft.clause.pieces and not moment.side_what:
+        return None  # "6.0 before eating"
     told = [e for e in before if e is not None and not isinstance(e, Reading)]
     last = told[-1] if told else context.last
     side = moment.side if moment is not None else _side_of(draft)
@@ -265,7 +263,8 @@ def _make_other(
             found = found or _beside_movement(draft, entries[:n], context)
             found = found or time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
-            return Reading(mmol_of(draft, context.unit), found.at, timed=found.timed, said=said)
+            value = mmol_of(draft, context.unit)
+            return Reading(value, found.at, timed=found.timed, said=said, of_blood=draft.of_blood)
         case "sleep":
             from_at, to_at, ask = resolve_sleep(draft, context.now, context.zone)
             _ask(asks, ask)

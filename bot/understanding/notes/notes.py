@@ -1,7 +1,7 @@
 """The top of the grammar: a note's clauses classified by ordered rules, grouped, timed, made into entries."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable
 from bot.model.entries import Entry
@@ -17,12 +17,16 @@ from bot.understanding.foods.remarks import (
     tells_of_rest,
 )
 from bot.understanding.foods.said import EATING, Said
+from bot.understanding.notes.accounting import FILLERS, Fate, Ledger
 from bot.understanding.notes.asides import (
     food_before,
     gives_reason,
     is_filler,
+    is_told_of,
     is_vast,
+    marks_of,
     only_judges,
+    tells_origin,
     tells_shift,
     with_bare_time,
     without_bare_place,
@@ -45,7 +49,8 @@ from bot.understanding.notes.completions import (
 from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.so_far import Reading, say_once
-from bot.understanding.notes.unclaimed import Lost, without_strange
+from bot.understanding.notes.unclaimed import Lost, Part, without_strange
+from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.drafts import Draft, join_moments, moment_of
 from bot.understanding.pieces.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
@@ -53,22 +58,14 @@ from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.states.activities import (
     denies_movement,
-    read_activity,
     tells_of_others,
 )
-from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.readings import (
     fold_spoken_decimals,
-    read_reading,
     settle_units,
 )
 from bot.understanding.states.sleep_and_sensor import (
     FAILED,
-    LAST_HOUR,
-    read_sensor,
-    read_sleep,
-    read_sync,
-    works_now,
 )
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
@@ -80,9 +77,27 @@ _HEADS = frozenset({":", "="})
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
-    return drop_remarks(
-        fold_amounts(fold_slots(fold_times(fold_own(fold_spoken_decimals(read_tokens(text)), table)), table))
+    return drop_remarks(_fold_all(text, table))
+
+
+def _fold_all(text: str, table: FoodTable) -> list[Piece]:
+    return fold_amounts(
+        fold_slots(fold_times(fold_own(fold_spoken_decimals(read_tokens(text)), table)), table)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """What a note says.
+
+    entries: in the order said; asks: short questions back
+    left_out: the words that nothing above uses, as they were said; cost: how odd it is to read it so
+    """
+
+    entries: tuple[Entry, ...] = ()
+    asks: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+    cost: float = 0.0
 
 
 def too_long(size: str) -> str:
@@ -90,12 +105,22 @@ def too_long(size: str) -> str:
     return f"That is longer than I can read in one go ({size}): send it in parts."
 
 
-def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
-    """Return the entries and questions in a text that is no question and no correction."""
-    clauses = split_clauses(fold(text, context.table), context.table)
+def read_notes(text: str, context: Context) -> Notes:
+    """Return what a text says that is no question and no correction."""
+    return account(text, context)[0]
+
+
+def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]:
+    """Return what a text says, and each of its words with where it went."""
+    ledger = Ledger([token for token in read_tokens(text) if token.kind != "mark"])
+    told = _fold_all(text, context.table)
+    pieces = drop_remarks(told)
+    ledger.mark_beside(read_tokens(text), pieces)
+    clauses = split_clauses(pieces, context.table)
     if len(clauses) > MOST_CLAUSES:
-        return [], [too_long(f"{len(clauses)} parts")]
-    reading = Reading(names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
+        return Notes(asks=(too_long(f"{len(clauses)} parts"),)), []
+    _mark_joints(ledger, pieces, clauses)
+    reading = Reading(ledger, names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
     reading.times_behind = any(
         isinstance(c.pieces[-1], Moment) and c.pieces[-1].has_clock and isinstance(c.pieces[0], Token)
         for c in clauses
@@ -105,9 +130,44 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
         _read_clause(reading, clause, following, context)
     if reading.waiting:
         _settle_waiting(reading, text)
+    parts = _settle_parts(reading, clauses, context)
+    entries, asks = finish(parts, text, context)
+    ledger.settle()
+    left_out = ledger.left_out(text, clauses)
+    fates = [(word.text, fate) for word, fate in zip(ledger.words, ledger.fates, strict=True)]
+    return Notes(tuple(entries), tuple(reading.asks + asks), left_out), fates
+
+
+def _mark_joints(ledger: Ledger, pieces: Sequence[Piece], clauses: Sequence[Clause]) -> None:
+    """Mark the words between the clauses: "without" negates, all others only join."""
+    inside = {id(piece) for clause in clauses for piece in clause.pieces}
+    before: list[Piece] = []
+    behind = iter(clauses)
+    for piece in pieces:
+        if id(piece) not in inside:
+            before.append(piece)
+            continue
+        if before:
+            clause = next((c for c in behind if any(p is piece for p in c.pieces)), None)
+            ledger.mark(before, "negated" if clause is not None and NEGATED in clause.leads else "used")
+            before = []
+    ledger.mark(before)
+
+
+def _settle_parts(reading: Reading, clauses: Sequence[Clause], context: Context) -> list[Part]:
+    """Return the parts of a note with what is no entry taken out, and their times made to fit each other."""
+    ledger = reading.ledger
     beside = [None, *reading.parts]
     parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
-    parts = [Lost(p.clause) if isinstance(p, Draft) and p.what == FAILED else p for p in join_drafts(parts)]
+    parts = join_drafts(parts)
+    for part in parts:
+        if isinstance(part, Lost) and part.aside:
+            ledger.mark(part.clause.pieces)
+        elif isinstance(part, MealDraft):
+            ledger.eat(part, context.table)
+        elif isinstance(part, Draft) and part.what == FAILED:
+            ledger.mark(part.clause.pieces, "left out")
+    parts = [p for p in parts if not isinstance(p, Lost) and getattr(p, "what", "") != FAILED]
     for part in parts:
         if isinstance(part, Draft) and part.moment is None and part.kind != "sleep":
             part.moment = _at_slot(part.clause, context)
@@ -117,16 +177,18 @@ def read_notes(text: str, context: Context) -> tuple[list[Entry], list[str]]:
     settle_halves(parts, context.now, context.zone)
     if clocks <= MOST_RISING:
         settle_rising(parts, context.now, context.zone)
-    entries, asks = finish(parts, text, context)
-    return entries, reading.asks + asks
+    return parts
 
 
 def _read_clause(reading: Reading, clause: Clause, following: Clause | None, context: Context) -> None:
     """Apply the rules in order: a left-out food, an entry of another kind, a bare time or name, food."""
+    ledger, table = reading.ledger, context.table
     if denies_movement(clause) or (NEGATED in clause.leads and find_movement(clause.words)):
         say_once(reading, NOT_DONE)
+        ledger.tell(clause, table, "negated")
         return
     if NEGATED in clause.leads and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
+        ledger.mark(clause.pieces, "negated")
         _leave_out(reading, clause)
         return
     if tells_of_others(clause.words):
@@ -136,96 +198,87 @@ def _read_clause(reading: Reading, clause: Clause, following: Clause | None, con
     if scales_all(clause) and reading.last_meal is not None:
         foods = reading.last_meal.foods
         scale_foods([f for f in foods if reading.unfinished & set(f.words)] or foods, clause)
+        ledger.mark(clause.pieces)
         _leave_out(reading, clause)
         return
     unfinished = find_unfinished(clause.words)
     if unfinished and reading.last_meal is not None:
         reading.unfinished = unfinished
+        ledger.mark(clause.pieces, "negated")
         _leave_out(reading, clause)
         return
     beside = tells_of_rest(clause.words) or gives_reason(clause)
     beside = beside and (reading.last_food is not None or clause.words[:1] == ["gave"])
     if beside and not moves:
+        ledger.mark(clause.pieces)
         _leave_out(reading, clause)
         return
     clause = _without_bad_times(reading, _with_day(reading, clause))
     if not clause.pieces or tells_shift(clause):
+        ledger.mark(clause.pieces)
         return
-    if only_planned(reading, clause) or only_judges(clause):
+    if only_planned(reading, clause) or only_judges(clause) or is_told_of(clause, table):
         reading.parts.append(Lost(clause))
         return
-    if says_again(reading, clause) or completes_draft(reading, clause):
-        return
-    if announces_readings(reading, clause, following) or times_last(reading, clause):
+    if (
+        says_again(reading, clause)
+        or completes_draft(reading, clause)
+        or announces_readings(reading, clause, following)
+        or times_last(reading, clause)
+    ):
+        ledger.tell(clause, table)
         return
     fever = reading.last_draft is not None and reading.last_draft.what == "fever"
     if fever and all(isinstance(p, Amount) for p in clause.pieces):
         reading.parts.append(Lost(clause))  # "fever, 38.5": no glucose
         return
     if heads_movements(clause, following):
+        ledger.tell(clause, table)
         return
-    draft = _classify(clause, reading, context)
+    draft = choose(clause, reading, context)
     if draft is not None:
-        if reading.waiting and draft.moment is None:
-            draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
-            reading.waiting = []
-        food = food_before(clause)
-        if food is not None:
-            _add_food(reading, food, context)
-        last = reading.parts[-1] if reading.parts else None
-        if REPAIR in clause.leads and isinstance(last, Draft) and last.kind == draft.kind:
-            draft.moment = draft.moment or last.moment
-            reading.parts.pop()
-        if draft.what == "replaced":
-            reading.parts.append(replace(draft, what="ended"))
-            draft = replace(draft, what="started")
-        reading.parts.append(draft)
-        if draft.kind == "sleep":
-            reading.day = None  # what follows is of the day after the night
+        ledger.tell(clause, table, what=draft.what)
+        draft.of_blood = draft.of_blood or (draft.kind == "reading" and reading.of_blood)
+        _add_draft(reading, clause, draft, context)
         return
     goes_on = following is not None and "and" in following.leads
     if tells_of_way(clause) and goes_on and following is not None and moment_of(following) is None:
         reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
+        ledger.tell(clause, table)
         return  # "went to the pool at 8 and swam 20 min"
     if tells_of_way(clause) or heads_line(clause, following, context.table):
         reading.parts.append(Lost(clause))
         return
-    clause = without_bare_place(with_repaired_hour(reading, clause), context.table)
+    told, clause = clause, without_bare_place(with_repaired_hour(reading, clause), context.table)
+    ledger.mark_beside(told.pieces, clause.pieces)
     if not any(isinstance(p, Amount | Token) and not is_filler(p) for p in clause.pieces):
+        ledger.mark(p for p in clause.pieces if getattr(p, "text", "") not in FILLERS)
         _add_marks(reading, clause, following)
         return
     _add_food(reading, clause, context)
 
 
+def _add_draft(reading: Reading, clause: Clause, draft: Draft, context: Context) -> None:
+    """Put an entry of another kind behind what was said; food said before it without a comma stays food."""
+    if reading.waiting and draft.moment is None:
+        draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
+        reading.waiting = []
+    food = food_before(clause)
+    if food is not None:
+        _add_food(reading, food, context)
+    last = reading.parts[-1] if reading.parts else None
+    if REPAIR in clause.leads and isinstance(last, Draft) and last.kind == draft.kind:
+        draft.moment = draft.moment or last.moment
+        reading.parts.pop()
+    if draft.what == "replaced":
+        reading.parts.append(replace(draft, what="ended"))
+        draft = replace(draft, what="started")
+    reading.parts.append(draft)
+    if draft.kind == "sleep":
+        reading.day = None  # what follows is of the day after the night
+
+
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
-
-
-def _classify(clause: Clause, reading: Reading, context: Context) -> Draft | None:
-    after_food = reading.last_food is not None
-    return (
-        works_now(clause, reading.last_draft)
-        or read_sync(clause, reading.names_sensor)
-        or _read_bare_night(clause)
-        or read_reading(clause, after_food, context.table, context.unit)
-        or read_sensor(clause, reading.last_draft, reading.names_sensor)
-        or read_sleep(clause)
-        or (None if after_food and clause.words == ["squash"] else read_activity(clause))
-        or read_feeling(clause)
-    )
-
-
-def _read_bare_night(clause: Clause) -> Draft | None:
-    """Read "23:50-06:40" by itself: only a night is told of like that."""
-    only = clause.pieces[0]
-    if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
-        return None
-    surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
-    night = only.hour >= 21 or only.hour < 3
-    return (
-        Draft("sleep", clause, "slept", moment=only)
-        if surely and night and 4 <= (only.until.hour or 0) <= 11
-        else None
-    )
 
 
 def _at_slot(clause: Clause, context: Context) -> Moment | None:
@@ -239,7 +292,10 @@ def _at_slot(clause: Clause, context: Context) -> Moment | None:
 
 def _with_day(reading: Reading, clause: Clause) -> Clause:
     """Let a day hold for the times behind it in the sentence ("yesterday eggs at 7, soup at 12")."""
-    moments = [p for p in clause.pieces if isinstance(p, Moment)]
+    pieces_said = clause.pieces
+    moments = [
+        p for k, p in enumerate(pieces_said) if isinstance(p, Moment) and not tells_origin(pieces_said, k)
+    ]
     day = next((m for m in moments if m.has_day), None)
     if day is not None:
         reading.day = day
@@ -267,10 +323,12 @@ def _without_bad_times(reading: Reading, clause: Clause) -> Clause:
     bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
     vast = next((p for p in clause.pieces if isinstance(p, Token) and is_vast(p)), None)
     if vast is not None and len(clause.pieces) > 1:
+        reading.ledger.mark([vast])
         say_once(reading, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
         return replace(clause, pieces=())
     if not bad:
         return clause
+    reading.ledger.mark(bad)
     reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))
 
@@ -283,6 +341,8 @@ def _leave_out(reading: Reading, clause: Clause) -> None:
             isinstance(p, SlotWord) or is_plain_word(p) for p in clause.pieces
         ):
             marks = []  # "no lunch yet"
+        if NEGATED in clause.leads:  # "no bread tonight"
+            marks = [m for m in marks if isinstance(m, SlotWord) or m.has_clock]
         last.parts.append(FoodClause(clause, [], tail=marks))
     elif not all(isinstance(p, SlotWord | Moment) or is_plain_word(p) for p in clause.pieces):
         reading.parts.append(Lost(clause))
@@ -290,7 +350,7 @@ def _leave_out(reading: Reading, clause: Clause) -> None:
 
 def _add_marks(reading: Reading, clause: Clause, following: Clause | None) -> None:
     """Give a bare time or meal name to what was said before it, or keep it for what follows."""
-    marks: list[Mark] = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+    marks: list[Mark] = marks_of(clause.pieces)
     if not marks:
         return
     last = reading.parts[-1] if reading.parts else None
@@ -305,7 +365,7 @@ def _add_marks(reading: Reading, clause: Clause, following: Clause | None) -> No
             last.ended, last.moment = moment, None  # "a walk before lunch, we ate at noon"
             return
     if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
-        repair_time(last, moment)
+        repair_time(reading, last, moment)
         return
     heads = following is not None and (bool(_HEADS & following.leads) or (clause.strong and following.strong))
     if isinstance(last, Draft) and not heads and not (last.moment and last.moment.has_clock):
@@ -335,6 +395,7 @@ def _settle_waiting(reading: Reading, text: str) -> None:
     ask = {"snack": "What was the snack?", "drink": "What did you drink?"}.get(slot)
     example = "coffee with milk" if slot == "drink" else "soup and bread"
     when = f" {said}" if said else ""
+    reading.ledger.mark(reading.waiting)
     say_once(reading, f"{ask or f'What did you eat for {slot}?'} Say it like “{slot}{when}: {example}”.")
 
 
@@ -349,9 +410,11 @@ def _add_food(reading: Reading, clause: Clause, context: Context) -> None:
         reading.parts.append(Lost(clause))
         return
     if REPAIR in clause.leads and foods and before is not None and not attached and reading.last_meal:
+        reading.ledger.mark([before], "negated")
         for part in reading.last_meal.parts:
             part.foods = [food for food in part.foods if food is not before]
     lead, tail = _split_marks(clause, foods)
+    reading.ledger.mark(p for k, p in enumerate(clause.pieces) if tells_origin(clause.pieces, k))
     after = _after_movement(reading, clause)
     new = FoodClause(clause, foods, lead=reading.waiting + lead, tail=tail + after)
     reading.waiting = []
@@ -382,5 +445,5 @@ def _after_movement(reading: Reading, clause: Clause) -> list[Mark]:
 
 def _split_marks(clause: Clause, foods: Sequence[Said]) -> tuple[list[Mark], list[Mark]]:
     start = foods[0].start if foods else clause.pieces[-1].end
-    marks = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+    marks = marks_of(clause.pieces)
     return [m for m in marks if m.start < start], [m for m in marks if m.start >= start]

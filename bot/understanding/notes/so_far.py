@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from bot.model.units import GlucoseUnit
 from bot.understanding.foods.meals import Mark, MealDraft
 from bot.understanding.foods.said import Said
+from bot.understanding.notes.accounting import Ledger
 from bot.understanding.notes.unclaimed import Lost, Part
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Clause, Moment
@@ -16,11 +17,13 @@ MOST_LOST = 4  # so many parts are looked back at, so that long notes are quick 
 class Reading:
     """What has been made of a note so far: parts in order, marks that wait for what follows them."""
 
+    ledger: Ledger
     parts: list[Part] = field(default_factory=list)
     waiting: list[Mark] = field(default_factory=list)
     day: Moment | None = None
     asks: list[str] = field(default_factory=list)
     unit: GlucoseUnit | None = None
+    of_blood: bool = False
     names_sensor: bool = False
     planned: bool = False
     unfinished: frozenset[str] = frozenset()

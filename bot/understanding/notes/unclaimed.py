@@ -9,6 +9,7 @@ from bot.understanding.foods.said import EATING, Said
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.pieces.units import OTHER_UNITS
+from bot.understanding.states.feelings import FEELINGS
 from bot.understanding.words.plain_words import PLACE_WORDS, holds_name
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
@@ -42,9 +43,10 @@ MOST_PIECES_UNKNOWN = 20
 
 @dataclass(slots=True)
 class Lost:
-    """Words that nothing claimed."""
+    """Words that nothing claimed; aside: they only say where it was, or name what follows."""
 
     clause: Clause
+    aside: bool = False
 
 
 Part = Draft | MealDraft | Lost
@@ -64,6 +66,7 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             shown = named or _shows_food(islice(part.parts, k, None)) or told
         tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         if _is_label(piece, part.parts[k + 1] if k + 1 < len(part.parts) else None):
+            strange.append(Lost(_clause_of(piece.foods), aside=True))
             piece.foods = []
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
         remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
@@ -81,9 +84,10 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
         if lost:
             gone = set(map(id, lost))
             piece.foods = [f for f in piece.foods if id(f) not in gone]
-            if _says_where(piece, lost):
-                continue  # "canteen: schnitzel", "lunch on the night shift at 1: rice"
-            strange.append(Lost(piece.clause if not piece.foods else _clause_of(lost)))
+            # "canteen: schnitzel", "lunch on the night shift at 1: rice"
+            aside = _says_where(piece, lost)
+            whole = not piece.foods and not aside
+            strange.append(Lost(piece.clause if whole else _clause_of(lost), aside=aside))
     return [part, *strange] if part.foods else strange
 
 
@@ -116,7 +120,11 @@ def _shows_food(parts: Iterable[FoodClause]) -> bool:
 
 
 def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
-    if len(food.words) > MOST_WORDS_UNKNOWN or not any(len(word) > 1 for word in food.words):
+    if (
+        FEELINGS.keys() >= set(food.words)
+        or len(food.words) > MOST_WORDS_UNKNOWN
+        or not any(len(word) > 1 for word in food.words)
+    ):
         return False
     amount = food.amount
     if remark and not shown and (amount is None or not amount.unit):

@@ -13,6 +13,8 @@ from bot.understanding.words.wordlists import word_set
 MINUTE_WORDS = frozenset({"min", "mins", "minute", "minutes", "m", "'"})
 HOUR_WORDS = frozenset({"h", "hr", "hrs", "hour", "hours"})
 _NAMED = {"noon": (12, 0), "midday": (12, 0), "midnight": (0, 0)}
+_NOON_NAMES = {"noon": 12, "midday": 12, "midnight": 24}
+_OF_MIDNIGHT = frozenset({"snack", "snacks", "raid", "feast", "munchies", "binge", "nibble", "nibbles"})
 _GLUCOSE_UNITS = frozenset({"mmol/l", "mmol", "mg/dl", "mg"})
 _EDGES = frozenset({",", ";", "\n", ".", ":", "-", "(", ")"})
 # Before these a number is a value, not a time.
@@ -26,6 +28,8 @@ def clock_parts(text: str) -> tuple[int, int] | None:
     if numbers is None:
         return None
     hour, minute = int(numbers[1]), int(numbers[2])
+    if (hour, minute) == (24, 0):
+        return 0, 0  # midnight
     return (hour, minute) if hour < 24 and minute < 60 else None
 
 
@@ -34,7 +38,7 @@ def read_clock(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | No
     piece = pieces[i] if i < len(pieces) else None
     if not isinstance(piece, Token):
         return None
-    if piece.text in _NAMED and word_at(pieces, i + 1) != "snack":
+    if piece.text in _NAMED and word_at(pieces, i + 1) not in _OF_MIDNIGHT:
         return (*_NAMED[piece.text], "", False, True, i + 1)
     spoken = _read_spoken(pieces, i, prefixed=prefixed)
     if spoken is not None:
@@ -212,10 +216,12 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
         turn = "past"
     if turn in ("past", "to") and 0 < number < 60 and number == int(number):
         hour = _hour_at(pieces, k + 1)
-        if hour is not None and (turn == "past" or _says_time(pieces, i, prefixed)):
+        digits = word.isdecimal() and word_at(pieces, k + 1) in _NOON_NAMES  # "9 to noon" is a span
+        if hour is not None and not digits and (turn == "past" or _says_time(pieces, i, prefixed)):
             total = (hour[0] * 60 + int(number if turn == "past" else -number)) % (24 * 60)
             named = total // 60 or 12 if hour[0] <= 12 else total // 60  # "quarter to one" is 12:45
-            return _close(pieces, hour[1], named, total % 60, padded=False, bare=hour[0] <= 12)
+            midnight = word_at(pieces, hour[1] - 1) in _NAMED
+            return _close(pieces, hour[1], named, total % 60, padded=midnight, bare=hour[0] <= 12)
     hour = _hour_at(pieces, i + 1) if word == "half" else None
     if hour is not None and hour[0] <= 12 and (prefixed or not is_unit(word_at(pieces, hour[1]))):
         return _close(pieces, hour[1], hour[0], 30, padded=False, bare=True)
@@ -244,6 +250,9 @@ def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
 
 
 def _hour_at(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:
+    named = _NOON_NAMES.get(word_at(pieces, i))
+    if named is not None:
+        return named, i + 1
     number = read_number(pieces, i)
     if number is None or number[0] != int(number[0]) or not 1 <= number[0] <= 23:
         return None

@@ -15,7 +15,7 @@ class Draft:
 
     what: the activity, the feeling, "started", "ended" or "failed"; minutes, effort: of an activity
     ended: when movement was over, where its end was said ("back at 7") and not its beginning
-    value, unit: of a reading, the unit None when it was not said
+    value, unit: of a reading, the unit None when it was not said; of_blood: it was said to be of a finger
     ask: why it is no entry after all, in words for the person
     """
 
@@ -26,6 +26,7 @@ class Draft:
     effort: Effort = "light"
     value: float = 0.0
     unit: GlucoseUnit | None = None
+    of_blood: bool = False
     moment: Moment | None = None
     ended: Moment | None = None
     ask: str = ""
@@ -66,6 +67,8 @@ def bare_span(bare: Sequence[Amount], day: Moment | None = None) -> Moment | Non
     first, last = bare[0], bare[-1]
     low, high = (first.value, last.value) if len(bare) == 2 else (first.low or 0.0, first.high or 0.0)
     if not (0 < low <= 24 and 0 < high <= 24 and low == int(low) and high == int(high)):
+        return None
+    if low == high and first is last:
         return None
     until = Moment(last.start, last.end, hour=int(high) % 24, loose=high <= 12)
     span = Moment(first.start, last.end, hour=int(low) % 24, loose=low <= 12, until=until)

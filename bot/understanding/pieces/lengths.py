@@ -8,6 +8,7 @@ from bot.understanding.pieces.pieces import Piece, word_at
 from bot.understanding.words.tokens import Token
 
 LEAST_METRES = 200  # "rowing 2000m" is no length of time
+_PAST_THE_HOUR = frozenset({5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 45.0, 50.0})
 _SIDES = frozenset({"after", "before", "later", "ago"})
 
 
@@ -19,6 +20,9 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
         value = read_number(pieces, i)
     if value is None and word_at(pieces, i) == "hour" and word_at(pieces, i + 1) in _SIDES:
         return 60.0, i + 1
+    if value is None and word_at(pieces, i) == "hour" and (rest := read_number(pieces, i + 1)) is not None:
+        ends = word_at(pieces, rest[1]) not in MINUTE_WORDS | HOUR_WORDS
+        return (60.0 + rest[0], rest[1]) if rest[0] in _PAST_THE_HOUR and ends else None  # "hour ten"
     if value is None and word_at(pieces, i) in ("a", "an"):
         value = (1.0, i + 1)
         if word_at(pieces, i + 1) == "couple":

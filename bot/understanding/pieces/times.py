@@ -125,14 +125,16 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return Moment(start, pieces[i + 1].end, ago_min=0.0), i + 2
     if word_at(pieces, i) == "now":
         return Moment(start, pieces[i].end, ago_min=0.0), i + 1
-    j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES else i
+    j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES | {"since"} else i
     length = read_length(pieces, j)
     if length is None or not 0 <= length[0] <= MAX_AGO_MIN:
         return None
     if word_at(pieces, length[1]) == "later":
         return Moment(start, pieces[length[1]].end, side="later", after_min=length[0]), length[1] + 1
-    if word_at(pieces, length[1]) == "earlier" and word_at(pieces, length[1] + 1) == "than":
+    if word_at(pieces, length[1]) == "earlier" and word_at(pieces, length[1] + 1) in ("than", "at", "@"):
         return None
+    if word_at(pieces, i) == "since":
+        return Moment(start, pieces[length[1] - 1].end, ago_min=length[0]), length[1]
     if word_at(pieces, length[1]) not in _AGO:
         return None
     return Moment(start, pieces[length[1]].end, ago_min=length[0]), length[1] + 1
@@ -259,7 +261,7 @@ _COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
 # What each reader's times may begin with; asking for that first makes long notes quick to read.
 _READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
     (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
-    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"just", "right", "now"}),
+    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now"}),
     (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
     (
         _read_span_or_clock,

@@ -17,7 +17,6 @@ from bot.model.entries import (
     Entry,
     Fact,
     Meal,
-    Nothing,
     Question,
     Reading,
     Sleep,
@@ -29,7 +28,7 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, name_entry, read_edits
 from bot.understanding.corrections.elements import Plates, read_elements
 from bot.understanding.notes.notes import read_notes
-from bot.understanding.questions.questions import cost_unasked, join_questions, read_asked
+from bot.understanding.questions.questions import SURE_COST, cost_unasked, join_questions, read_asked
 from bot.understanding.search.kinds import log_odds
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
 from bot.understanding.settings.read_told import read_told
@@ -124,7 +123,7 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
     unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
     reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0) + unasked)]
-    if asked is not None:
+    if asked is not None and asked.cost < SURE_COST:
         reads.append(Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked))
     if told is not None:
         reads.append(Read(stretch, "told", told.cost, told))
@@ -153,11 +152,10 @@ def _note_cost(stretch: Stretch, context: Context) -> float:
     rules = costs()["note"]
     if not stretch.has_words:
         return 0.0
-    entries, asks = read_notes(stretch.text, context)
-    kept = [e for e in entries if not isinstance(e, Nothing)]
-    cost = 0.0
-    cost += rules["asks"] * bool(asks)
-    cost += rules["left_out"] * sum(len(e.said.split()) for e in entries if isinstance(e, Nothing))
+    note = read_notes(stretch.text, context)
+    kept, asks = note.entries, note.asks
+    cost = rules["asks"] * bool(asks)
+    cost += rules["left_out"] * len(" ".join(note.left_out).split())
     items = [item for e in kept if isinstance(e, Meal) for item in e.items]
     cost += rules["unknown_food"] * sum(item.food is None for item in items)
     cost += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
@@ -203,17 +201,17 @@ def _put_together(reads: Sequence[Read], text: str, context: Context) -> Underst
         n = k
         while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
             n += 1
-        note = join([r.stretch for r in reads[k:n]], text)
-        found, more = read_notes(note, context)
-        whole = _with(whole, Candidate(tuple(found), told=_of_health(note, context), asks=tuple(more)))
+        said = join([r.stretch for r in reads[k:n]], text)
+        note = read_notes(said, context)
+        told = _of_health(said, context)
+        whole = _with(whole, Candidate(note.entries, told, asks=note.asks, left_out=note.left_out))
         k = n
     return whole
 
 
 def _ask_which(read: Read, context: Context) -> Candidate | None:
     """Ask whether words are a change or something new; nothing is stored before the answer."""
-    entries, _ = read_notes(read.stretch.text, context)
-    new = [e for e in entries if isinstance(e, Stored)]
+    new = [e for e in read_notes(read.stretch.text, context).entries if isinstance(e, Stored)]
     change = None if read.rival is None else next(iter(read.rival.entries), None)
     options: list[tuple[str, Correction]] = []
     if isinstance(change, Correction) and change.target is not None:

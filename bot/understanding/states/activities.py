@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from bot.model.entries import Effort
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, word_at
 from bot.understanding.words.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
@@ -42,7 +42,7 @@ def read_activity(clause: Clause) -> Draft | None:
     """Read movement: "walked 10 min", "a brisk 20-minute walk after lunch", "cycled 18:00 to 18:30"."""
     words = clause.words
     steps = any(isinstance(p, Amount) and p.unit == "step" for p in clause.pieces)
-    found = MOVEMENTS["walk"] if steps else find_movement(words) or _raced(clause)
+    found = MOVEMENTS["walk"] if steps else find_movement(words) or _raced(clause) or _exerted(clause)
     if found is None:
         return None
     what, usual = found
@@ -82,6 +82,31 @@ def _raced(clause: Clause) -> tuple[str, Effort] | None:
     units = {p.unit for p in clause.pieces if isinstance(p, Amount)}
     told = bool({"did", "done", "finished", "completed"} & set(clause.words))
     return MOVEMENTS["run"] if told and units == {"km", "min"} else None
+
+
+def _exerted(clause: Clause) -> tuple[str, Effort] | None:
+    """Read "11 floors" and "carried water, 45 min": effort told by what was climbed or borne."""
+    words = set(clause.words)
+    counted = [p for p in clause.pieces if isinstance(p, Amount) and not p.article]
+    if words & _CLIMBED and any(not p.unit for p in counted) and all(map(is_plain, words - _CLIMBED)):
+        return "stairs", "moderate"
+    if _goes_round(clause):
+        return "walk", "light"
+    first = clause.words[:1] != [] and clause.words[0] in _BORE and clause.words[1:2] != ["on"]
+    lasted = first or any(p.minutes is not None for p in counted) or bool(clause.moments)
+    return ("physical work", "moderate") if words & _BORE and lasted else None
+
+
+def _goes_round(clause: Clause) -> bool:
+    """Tell whether a clause is a way and how long it took: "round the reservoir for 40 mins"."""
+    if word_at(clause.pieces, 0) not in _ROUND or word_at(clause.pieces, 1) not in ("the", "my"):
+        return False
+    return any(isinstance(p, Amount) and p.minutes is not None for p in clause.pieces)
+
+
+_ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
+_CLIMBED = frozenset({"floors", "flights"})
+_BORE = word_set("carried carrying hauled hauling lugged lugging heaved dug loaded unloaded")
 
 
 def _with_part(moment: Moment | None, words: Sequence[str]) -> Moment | None:
@@ -194,3 +219,7 @@ def read_end(clause: Clause) -> Moment | None:
         bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
     )
     return moment if words & _ENDED and told and not timed else None
+
+
+CUES = _BEFORE_AFTER | _COUNTED | _ENDED | _BEGAN | _OVER | EFFORTS.keys() | _EFFORT_TOO
+"""Words that belong to a movement, beside those for the movement itself."""

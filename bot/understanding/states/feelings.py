@@ -74,10 +74,16 @@ FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in for
 _ONLY_FELT = word_set(
     "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
     "brilliant "
-    "marvellous fab ok okay alright better calm rested refreshed happy cheerful down "
+    "marvellous fab ok okay alright better down rested refreshed happy "
+    "cheerful "
     "queer"
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
+_HURTING = frozenset({"hurting", "hurts", "hurt", "painful"})
+_SORE = _HURTING | {"stiff", "sore", "aching", "achy"}
+_BODY = word_set(
+    "back neck legs leg feet foot knee knees hip hips shoulder shoulders arm arms muscles calves"
+)
 _NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
 _DRINKS = word_set(
     "beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka"
@@ -92,7 +98,7 @@ _FEELING_TOO = word_set(
 )
 _CATCH = word_set("have got had getting catching caught having picked")
 _EATEN = word_set("had ate eaten eating eat drank drinking have having")
-MOST_WORDS = 8
+MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 5
 _MOST_OTHER_WORDS = 2
 _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
     (word_set(words), name)
@@ -195,6 +201,8 @@ def read_feeling(clause: Clause) -> Draft | None:
     if night:
         return Draft("feeling", clause, night, moment=moment_of(clause))
     name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
+    if not name and known & _SORE and known & _BODY and len(known) <= _MOST_WORDS_OF_PAIN:
+        name = "pain" if known & _HURTING else "achy"
     counted = [
         p
         for p in clause.pieces
@@ -225,7 +233,8 @@ def _read_night(known: set[str]) -> str:
 
 def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
-    word = next((w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)), "")
+    names = [w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)]
+    word = next((w for w in names if FEELINGS[w] not in _WELL), names[0] if names else "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
     if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):
         return "ill"  # "with a head cold"
@@ -260,3 +269,8 @@ def _felt_word(words: Sequence[str]) -> str:
     rest = [word for word in words[start:] if word not in _HOW_MUCH]
     told = bool(rest) and rest[0].isalpha() and rest[0] not in _NO_FEELING and len(words) <= MOST_WORDS
     return rest[0] if told else ""
+
+
+CUES = frozenset(FEELINGS).union(*(words for words, _ in _PHRASES)) | _FELT | _FEELING_TOO | _NIGHT | _BAD
+CUES |= _SORE | _BODY | _LIKE_DEATH | _TOSSED | _DRINKS | {"wine"}
+"""Words that belong to a feeling."""

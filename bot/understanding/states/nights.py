@@ -67,6 +67,8 @@ def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | 
 
 
 def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: bool) -> Found:
+    if not (start.has_day or end.has_day) and clocks_of(start) == clocks_of(end):
+        return None, None, _HOW_TO_SAY  # "slept 6:00 to 6:00"
     today = now.astimezone(zone).date()
     start_day, end_day = day_of(start, today), day_of(end, today)
     spans = [

@@ -7,12 +7,14 @@ from bot.model.units import GlucoseUnit, to_mmol
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
+from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
 _GLUCOSE = word_set(
+    "fingertip fingertips strip strips "
     "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
     "sugar's bloods "
     "glucose's bg's glu gluc value values"
@@ -53,20 +55,25 @@ LEAST_PEAK, MOST_ALONE = 70.0, 300.0
 _ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
 _OFF_SCALE = frozenset({"hi", "lo"})
+_OF_BLOOD = tagged("of blood")
+_OF_SENSOR = frozenset({"sensor", "cgm"})
 NO_NUMBER = "HI or LO is no number: say the number your meter ends at instead, like “2.2 at 9:10”."
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 LOWEST_MGDL, HIGHEST_MGDL = 18.0, 600.0
 
 
+_POINTS = frozenset({"point", "decimal"})
+
+
 def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
     """Make one number of "five point six"; anything else stays as it is."""
-    if not any(t.text == "point" for t in tokens):
+    if not any(t.text in _POINTS for t in tokens):
         return tokens
     folded: list[Token] = []
     i = 0
     while i < len(tokens):
         whole, tenth = (_spoken(tokens, k) for k in (i, i + 2))
-        if whole is None or tenth is None or tokens[i + 1].text != "point" or not 0 <= tenth < 10:
+        if whole is None or tenth is None or tokens[i + 1].text not in _POINTS or not 0 <= tenth < 10:
             folded.append(tokens[i])
             i += 1
             continue
@@ -93,7 +100,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     after_food: a bare whole number may be the amount of the food before it; own: the person's unit
     """
     words = set(clause.words)
-    if words & _OFF_SCALE and words & (_GLUCOSE | {"sensor"}):
+    if words & _OFF_SCALE and _is_off_scale(clause, words):
         return Draft("reading", clause, ask=NO_NUMBER)
     amounts = [p for p in clause.pieces if isinstance(p, Amount)]
     values = [a for a in amounts if (not a.unit or a.unit in _UNITS) and not a.article and not a.vague]
@@ -155,7 +162,21 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         moment = Moment(value.start, value.end, part=part)
     if moment is None and words & {"before", "pre", "fasting"}:
         moment = Moment(value.start, value.end, side="before")
-    return Draft("reading", clause, value=value.value, unit=unit, moment=moment)
+    of_blood = is_of_blood(words)
+    return Draft("reading", clause, value=value.value, unit=unit, moment=moment, of_blood=of_blood)
+
+
+def is_of_blood(words: Iterable[str]) -> bool:
+    """Tell whether words say that a value is of a finger or a meter: "fingertip 5.7", "strip said 6.1"."""
+    return bool(_OF_BLOOD & set(words)) and not _OF_SENSOR & set(words)
+
+
+def _is_off_scale(clause: Clause, words: set[str]) -> bool:
+    """Tell whether "HI" or "LO" stands for a value: beside the sensor, or with nothing but a time."""
+    if words & (_GLUCOSE | {"sensor"}):
+        return True
+    valued = any(isinstance(p, Amount) for p in clause.pieces)
+    return bool(clause.moments) and not valued and words <= _OFF_SCALE | _READING_FILLER
 
 
 def _without_minutes(clause: Clause, values: list[Amount]) -> tuple[list[Amount], Amount | None]:
@@ -237,3 +258,19 @@ def _implausible(value: float, unit: GlucoseUnit) -> str:
         f"{value:g} {unit} cannot be right: a reading is {low:g} to {high:g} {unit}, "
         f"like “{'5.4' if unit == 'mmol/L' else '98'} at 9:10”."
     )
+
+
+CUES = (
+    _OFF_SCALE
+    | _OF_BLOOD
+    | _GLUCOSE
+    | _READING_FILLER
+    | _CHECKED
+    | _COUNTED
+    | _PEAKED
+    | _ANNOUNCED
+    | _UNITS.keys()
+)
+"""Words that belong to a reading when they stand beside its value."""
+NAMES = _GLUCOSE | _PEAKED | _UNITS.keys() | {"sugar", "sugars", "fasting", "fasted", "sensor", "finger"}
+"""Words that say that a number beside them is glucose."""

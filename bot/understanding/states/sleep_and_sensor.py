@@ -123,11 +123,14 @@ def _rises(clause: Clause, words: set[str]) -> bool:
 def hours_in(clause: Clause) -> list[Amount]:
     """Return the bare numbers of a clause, which may be hours ("22-5 sleep")."""
     return [
-        a for a in clause.pieces if isinstance(a, Amount) and not a.unit and not a.article and not a.vague
+        a
+        for a in clause.pieces
+        if isinstance(a, Amount) and not (a.unit or a.article or a.vague) and a.value >= 0
     ]
 
 
 _SYNCED = word_set(
+    "pushed transferred "
     "synced sync syncd synched synch synchronised synchronized scan scanned sycned sycn uploaded "
     "syncing scans downloaded"
 )
@@ -250,3 +253,19 @@ def add_moment(draft: Draft, clause: Clause, moment: Moment | None) -> None:
     if draft.moment is None or (moment is not None and moment.has_clock and not draft.moment.has_clock):
         draft.moment = moment
     draft.clause = Clause((*draft.clause.pieces, *clause.pieces), draft.clause.leads, draft.clause.strong)
+
+
+CUES = (
+    _SLEEP_WORDS
+    | _SYNCED
+    | _SYNC_TOO
+    | _FAILED
+    | _WORKED
+    | _SENSOR
+    | _ON
+    | _OFF
+    | _REPLACED
+    | _BODY
+    | _BODY_TOO
+) | (_CAME_OFF | _NEW_TOO | _AT_ONCE | _BADLY)
+"""Words that belong to sleep, the sensor or its memory."""

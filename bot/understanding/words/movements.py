@@ -326,3 +326,7 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
         if not (i and _names_other(words[i - 1], word)):
             return MOVEMENTS[word]
     return None
+
+
+MOVEMENT_WORDS = frozenset(MOVEMENTS).union(*_PHRASES)
+"""Every word that is in the name of a movement."""

@@ -38,13 +38,13 @@ _TOKEN = re.compile(
   | (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
   | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?!\d|:\d))
   | (?P<power>(?<![\w.,])\d+(?:[.,]\d+)?e\+?\d+(?!\w))
-  | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}]))?
+  | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}])(?!\d\d?:\d\d))?
         (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
           | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
           | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
         (?:[ ]?%)?)
   | (?P<special>w/o\b|\bc\.?(?=\d)|w/|\bw\.(?=\s)|b4\b|(?<=\d)['′’](?!\w)|
-        mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl\.?[ ]?oz\b)
+        mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl(?:uid|\.)?[ ]?(?:oz|ounces?)\b)
   | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
   | (?P<mark>[,;.!?:()+&*×@~/=\n–—-])
     """,
@@ -134,6 +134,8 @@ def _token(match: re.Match[str], glued: bool) -> Token:
         plain = re.sub(r"[ .]", "", said.lower())
         if plain.startswith("mmol"):
             return Token("word", "mmol/l", start, end, glued=glued)
+        if plain.startswith("fl"):  # "fl oz", "fluid ounces"
+            plain = "floz"
         return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
     if kind in ("ratio", "power"):  # "93/7 beef", "140/90": no part of anything
         return Token("word", said, start, end, glued=glued)

@@ -3,7 +3,6 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-
 from bot.foodtable import FoodTable
 from bot.model.entries import (
     Activity,
@@ -40,6 +39,8 @@ def read(text: str, context: Context) -> str:
 def compact(understood: Understood, zone: ZoneInfo) -> str:
     """Put entries and questions in one line."""
     parts = [entry_line(entry, zone) for entry in understood.entries]
+    if not any(isinstance(entry, Nothing) for entry in understood.entries):
+        parts += [f"left “{said}”" for said in understood.left_out]
     return " | ".join(parts + [f"? {_STANDING.get(ask, ask)}" for ask in understood.asks])
 
 

@@ -161,7 +161,7 @@ def test_many_of_a_big_thing_are_the_small_kind(table):
 
 
 def test_pieces_of_a_dish_are_no_helpings(table):
-    assert grams("sweet and sour pork 5 pcs", table)["sweet and sour pork"] == 125
+    assert grams("sweet and sour pork 5 pcs", table)["sweet and sour pork"] == 90
 
 
 def test_circa_is_no_cup(table):

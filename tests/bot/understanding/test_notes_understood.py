@@ -254,7 +254,7 @@ NOTES = [
     (
         "08:00",
         "2 eggs and then I called my sister about the garden",
-        "breakfast 08:00~: egg 100 | nothing “I called my sister about the garden”",
+        "breakfast 08:00~: egg 100 | left “called my sister about the garden”",
     ),
     ("08:00", "DROP TABLE users; --", "remove: users 0~!"),
     ("08:00", "ok thanks", "? You are welcome."),

@@ -30,7 +30,7 @@ CORRECTIONS = [
     (TOAST, "7:45", "time: 07:45"),
     (TOAST, "around 8 actually", "time: 08:00"),
     (TOAST, "that was a snack really", "slot: snack"),
-    (TOAST, "oh, 2 apples at 11", "snack 11:00: apple 360 | nothing “oh”"),
+    (TOAST, "oh, 2 apples at 11", "snack 11:00: apple 360"),
     (TOAST, "the toast had jam on it", "add: jam 15~"),
     (TOAST, "with a banana", "add: banana 120"),
     (TOAST, "eh sorry, 3 slices", "amount: rye toast 90"),
