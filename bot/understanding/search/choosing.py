@@ -126,7 +126,7 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     if asked is not None and asked.cost < SURE_COST:
         reads.append(Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked))
     if told is not None:
-        reads.append(Read(stretch, "told", told.cost, told))
+        reads.append(Read(stretch, "told", told.cost + (0.0 if asked is None else cost_unasked(asked)), told))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = read_edits(stretch.text, context)
         if edit is not None:
