@@ -81,6 +81,8 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
         if odds < 0.0:
             return None
         sort = "effect" if "food" in found.names else "unknown"
+    if "medicine" in found.names and said.found.votes[ASKS] > 0:
+        sort = "medicine"  # weighed against nothing: a diary does not answer it
     return Candidate((_fill(cast(Sort, sort), said, span, context, text),), cost=log(1.0 + exp(-odds)))
 
 

@@ -22,6 +22,8 @@ _SHIFTS = re.compile(
 )
 _FROM_DAY = re.compile(r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b")
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
+_FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
+"""“Forget that I take metformin”: one fact only."""
 _SHIFT_ALONE = frozenset("i am on an a the it is have now this week today again from early late night day morning evening middle shift shifts starting".split())
 _PLURAL = {"nights": "night", "lates": "late", "earlies": "early"}
 _WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b|\b(mon|tue|wed|thu|fri|sat|sun)\b")
@@ -53,8 +55,11 @@ def settings_in(told: Told) -> Iterator[tuple[Setting, float]]:
 
 
 def _erase(told: Told) -> Iterator[tuple[Setting, float]]:
+    named = _FORGET.match(told.text)
     if told.has("erase"):
         yield Setting("erase"), 0.2
+    elif named is not None:
+        yield Setting("erase", named[1].strip(" .!")), 0.2
 
 
 def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
