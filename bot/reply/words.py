@@ -103,7 +103,7 @@ def nutrients(total: Nutrients) -> str:
         (total.energy_kcal, "kcal"),
     ]
     known = [f"{value:.0f} {name}" for value, name in parts if value is not None]
-    return f"About {', '.join(known)}."
+    return f"About {', '.join(known)}." if known else ""
 
 
 def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
@@ -123,7 +123,8 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
     when = "" if after.at is None else f" {numbers.day_and_clock(after.at, zone, now)}"
     lines = [f"Changed {after.slot}{when}: {'; '.join(parts)}."]
     if after.items and before.items != after.items:
-        lines.append(f"Now {nutrients(after.nutrients).removeprefix('About ')}")
+        held = nutrients(after.nutrients)
+        lines += [f"Now {held.removeprefix('About ')}"] if held else []
         lines += _assumed(tuple(item for item in after.items if item not in before.items))
     return "\n".join(lines)
 

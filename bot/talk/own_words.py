@@ -101,7 +101,7 @@ def _complete(heard: Heard, last: Logged, taught: Item) -> list[str]:
         last.id, after, update_id=heard.incoming.update_id, at=heard.incoming.sent_at, what="taught"
     )
     held = words.nutrients(after.nutrients)
-    return [f"Your {meal.slot} has it too: a{held[1:]}"]
+    return [f"Your {meal.slot} has it too: a{held[1:]}" if held else f"Your {meal.slot} has it too."]
 
 
 def _filled(item: Item, taught: Item) -> Item:

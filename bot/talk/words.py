@@ -12,7 +12,6 @@ from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
-from bot.talk.cautions import find_caution
 from bot.talk.changing import ask_which, change, pointed_at, recent_log
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
@@ -22,6 +21,7 @@ from bot.talk.quick_fixes import ask_about, keep_answer
 from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.telling import tell
 from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
@@ -63,10 +63,9 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         old = tx.log.of_message(person.id, incoming.message_id)
         if old:
             return edit(heard, old, understood.entries)
-    caution = find_caution(incoming.text)
-    if caution is not None and not _is_note(understood):
-        return [Outgoing(person.id, caution)]
-    logged, replies = _store(heard, understood, [caution] if caution else [])
+    told = tell(heard, understood.told)
+    logged, replies = _store(heard, understood)
+    replies += told
     for entry in understood.entries:
         if isinstance(entry, Question):
             replies.append(answer(tx, person, entry, incoming.sent_at))
@@ -78,15 +77,7 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 
-def _is_note(understood: Understood) -> bool:
-    """Tell whether a message that calls for a caution also holds something to note."""
-    return any(
-        any(item.food for item in e.items) if isinstance(e, Meal) else not isinstance(e, Question | Nothing)
-        for e in understood.entries
-    )
-
-
-def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[list[Logged], list[Outgoing]]:
+def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Outgoing]]:
     """Store what is to be noted and say so, with whatever else there is to say about it."""
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
     readings = [e for e in understood.entries if isinstance(e, Reading) and e.at is not None]
@@ -106,12 +97,14 @@ def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[l
     if understood.left_out and not unread:
         unread = [_say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
-    more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
+    more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
     if understood.choice is not None:
         return logged, say_noted(logged, person, now, [*remark_on(heard, logged), *more])
-    if (not understood.entries and not more) or (unread and not logged and not understood.asks):
+    if (not understood.entries and not more and not understood.told) or (
+        unread and not logged and not understood.asks
+    ):
         more.append(fixed.HOW_TO_SAY)
     said = say_noted(logged, person, now, [*remark_on(heard, logged), *more])
     return logged, said + say_new_curves(tx, person, completed, now)

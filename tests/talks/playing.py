@@ -135,6 +135,7 @@ def _judge_settings(wanted: dict[str, Any], app: App) -> list[str]:
     """Compare what the talk was to change with the person's settings; facts and routines by their number."""
     with app.store.read() as tx:
         person = tx.people.get("local")
+        facts = tx.facts.all("local")
     assert person is not None
     have: dict[str, Any] = {
         "unit": person.unit,
@@ -144,8 +145,12 @@ def _judge_settings(wanted: dict[str, Any], app: App) -> list[str]:
         "lead_min": person.sync_lead_min,
         "memory_h": person.memory_min / 60,
         "sensor_days": person.sensor_days,
+        "routines": sum(fact.what == "routine" for fact in facts),
     }
-    return [
+    missing = (
+        [] if wanted.get("facts") is None or any(f.what != "routine" for f in facts) else ["no fact is kept"]
+    )
+    return missing + [
         f"{name}: {have[name]!r}, not {value!r}"
         for name, value in wanted.items()
         if name in have and have[name] != value

@@ -34,13 +34,30 @@ UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
 """How much votes for what is asked say for asking."""
-PRIOR = -4.0
+PRIOR = -4.5
 """Log odds that any stretch of a diary is a question, before its words are looked at."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
 Span = tuple[datetime, datetime] | tuple[None, None]
 _INTERROGATIVE = word_set("what which how why who whose where when")
 _ALWAYS_ASKING = word_set("is are does should could would am has")
+_BESIDE = word_set("please my the a an give show me of weekly daily get")
+_ALONE = [
+    each.split()
+    for each in (
+        "summary",
+        "status",
+        "time in range",
+        "a1c",
+        "hba1c",
+        "c",
+        "stats",
+        "recap",
+        "overview",
+        "help",
+    )
+]
+"""Names of answers that are said alone."""
 _LIMITS = word_set("above over below under top bottom")
 _PEOPLE = word_set("i we they he she you")
 _AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
@@ -80,6 +97,8 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
         if odds < 0.0:
             return None
         sort = "effect" if "food" in found.names else "unknown"
+    if "medicine" in found.names and said.found.votes[ASKS] > 0:
+        sort = "medicine"  # weighed against nothing: a diary does not answer it
     return Candidate((_fill(cast(Sort, sort), said, span, context, text),), cost=log(1.0 + exp(-odds)))
 
 
@@ -113,6 +132,7 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
             (a in _ALWAYS_ASKING and not b.isdigit()) or (a in _AUXILIARY and b in _SUBJECTS)
             for a, b in clauses
         ),
+        "alone": [word for word in in_full(tokens) if word not in _BESIDE] in _ALONE,
         "exclaimed": not asked and first in ("what", "how") and (second == "a" or second in _EXCLAIMED),
         "told": not asked and (first in _TOLD or (first == "i" and second in _TOLD)),
     }

@@ -53,3 +53,5 @@ OVER_DAYS: frozenset[str] = frozenset(
     {"average day", "weekends", "summary", "eating window", "daily nutrients", "since last"}
 )
 """These look over all days where no span is named; the other sorts about a day then mean today."""
+USUAL_DAYS = 28
+"""How far back an analysis over days looks when no span is named: as long as two sensors last."""

@@ -28,7 +28,7 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, name_entry, read_edits
 from bot.understanding.corrections.elements import Plates, amending, read_elements
 from bot.understanding.notes.notes import read_notes
-from bot.understanding.questions.questions import cost_unasked, join_questions, read_asked
+from bot.understanding.questions.questions import SURE_COST, cost_unasked, join_questions, read_asked
 from bot.understanding.search.kinds import log_odds
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
 from bot.understanding.settings.read_told import read_told
@@ -134,12 +134,12 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
     unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
     reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0) + unasked)]
-    if asked is not None:
+    if asked is not None and asked.cost < SURE_COST:
         reads.append(
             Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked)
         )
     if told is not None:
-        reads.append(Read(stretch, "told", told.cost, told))
+        reads.append(Read(stretch, "told", told.cost + (0.0 if asked is None else cost_unasked(asked)), told))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = read_edits(stretch.text, context)
         if edit is not None:
@@ -221,10 +221,10 @@ def _put_together(reads: Sequence[Read], text: str, context: Context) -> Underst
         n = k
         while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
             n += 1
-        text_of_note = join([r.stretch for r in reads[k:n]], text)
-        note = read_notes(text_of_note, context)
-        told = _of_health(text_of_note, context)
-        whole = _with(whole, Candidate(note.entries, told=told, asks=note.asks, left_out=note.left_out))
+        said = join([r.stretch for r in reads[k:n]], text)
+        note = read_notes(said, context)
+        told = _of_health(said, context)
+        whole = _with(whole, Candidate(note.entries, told, asks=note.asks, left_out=note.left_out))
         k = n
     return whole
 

@@ -24,6 +24,37 @@ _FROM_DAY = re.compile(
     r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
 )
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
+_FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
+"""“Forget that I take metformin”: one fact only."""
+_SHIFT_ALONE = frozenset(
+    [
+        "i",
+        "am",
+        "on",
+        "an",
+        "a",
+        "the",
+        "it",
+        "is",
+        "have",
+        "now",
+        "this",
+        "week",
+        "today",
+        "again",
+        "from",
+        "early",
+        "late",
+        "night",
+        "day",
+        "morning",
+        "evening",
+        "middle",
+        "shift",
+        "shifts",
+        "starting",
+    ]
+)
 _PLURAL = {"nights": "night", "lates": "late", "earlies": "early"}
 _WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b|\b(mon|tue|wed|thu|fri|sat|sun)\b")
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -54,8 +85,11 @@ def settings_in(told: Told) -> Iterator[tuple[Setting, float]]:
 
 
 def _erase(told: Told) -> Iterator[tuple[Setting, float]]:
+    named = _FORGET.match(told.text)
     if told.has("erase"):
         yield Setting("erase"), 0.2
+    elif named is not None:
+        yield Setting("erase", named[1].strip(" .!")), 0.2
 
 
 def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
@@ -195,7 +229,7 @@ def _shift(told: Told) -> Iterator[tuple[Setting, float]]:
         return
     name = found[1] or _PLURAL[found[2]]
     day = _FROM_DAY.search(told.text)
-    alone = found[1] and len(told.words) <= 6 and not re.search(r"\boff\b|\bbefore\b|\bafter\b", told.text)
+    alone = found[1] and set(told.words) <= _SHIFT_ALONE
     if day is not None or alone:
         yield Setting("shift", f"{name} {day[1] if day else ''}".strip()), 0.5
 
