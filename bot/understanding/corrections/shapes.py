@@ -76,7 +76,12 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             if match is None or match.end() == start:
                 continue
             unused = sums[start] + sums[-1] - sums[match.end()]
-            if unused > MOST_ASIDE or (op == "undo" and _names_food(shape[:start] + shape[match.end() :])):
+            rest = shape[:start] + shape[match.end() :]
+            if (
+                unused > MOST_ASIDE
+                or (op == "undo" and _names_food(rest))
+                or (rest and _is_bare_time(op, match))
+            ):
                 continue
             parts = {
                 name: tuple(kept[match.start(name) : match.end(name)])
@@ -89,6 +94,11 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
 def _names_food(shape: str) -> bool:
     """Tell whether a food stands among the elements left aside: then not the whole entry is meant."""
     return any(tag in shape for tag in "PKFM")
+
+
+def _is_bare_time(op: str, match: re.Match[str]) -> bool:
+    """Tell whether a move names nothing that is moved: among other words a time may be of anything."""
+    return op == "move" and not any(tag in match[0] for tag in "bwnPKMZRGLSi")
 
 
 def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:
