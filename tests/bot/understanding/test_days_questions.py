@@ -4,10 +4,10 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
+from bot.understanding.questions.days_questions import find_kind, read_days_question
 
 from bot.model.entries import Question
 from bot.understanding import Context, understand
-from bot.understanding.questions.days_questions import find_kind, read_days_question
 from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table
 
