@@ -74,8 +74,8 @@ class Lexicon:
         pairs = [(*key.split("+"), cue) for key, cue in self.cues.items() if "+" in key]
         self.pairs = [(first, second, cue) for first, second, cue in pairs]
 
-    def find(self, words: Sequence[str]) -> Found:
-        """Return what the cues in words say; of a phrase inside a longer one the longer counts alone."""
+    def find(self, words: Sequence[str], *, longest: bool = True) -> Found:
+        """Return what the cues in words say; longest: of a phrase inside a longer one the longer counts alone."""
         matches: list[tuple[frozenset[int], Cue]] = []
         found = Found(self)
         for i, word in enumerate(words):
@@ -87,7 +87,7 @@ class Lexicon:
                         found.subjects.append((i, end))
         for at, cue in matches:
             found.used |= at
-            if not any(at < other for other, _ in matches):
+            if not longest or not any(at < other for other, _ in matches):
                 found.add(cue)
         return found
 
