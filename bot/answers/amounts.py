@@ -31,7 +31,10 @@ def say_total(tx: Transaction, person: Person, question: Question, now: datetime
     until = end_of(question, now)
     meals = _meals(tx, person, question.since, until)
     if not meals:
-        return Outgoing(person.id, f"I have no meal noted {_span(question, person, now)}, so there is nothing to add up yet.")
+        return Outgoing(
+            person.id,
+            f"I have no meal noted {_span(question, person, now)}, so there is nothing to add up yet.",
+        )
     name, unit = _wanted(question.subject)
     held = [getattr(meal.nutrients, name) for meal in meals]
     total, count = sum(v for v in held if v is not None), numbers.count(len(meals), "meal")
@@ -52,21 +55,38 @@ def say_daily(tx: Transaction, person: Person, question: Question, now: datetime
             meals.append(logged.entry)
     name, unit = _wanted(question.subject)
     if not by_day:
-        return Outgoing(person.id, f"An average takes a whole day with notes, and I have none before today; today so far I can add up: “{question.subject or 'carbs'} today”.")
+        return Outgoing(
+            person.id,
+            f"An average takes a whole day with notes, and I have none before today; today so far I can add up: “{question.subject or 'carbs'} today”.",
+        )
     values = sorted(getattr(each, name) or 0.0 for each in by_day.values())
     mean = sum(values) / len(values)
     days = numbers.count(len(values), "day")
     said = f"About {mean:.0f} {unit} a day on average, over {days} with notes ({values[0]:.0f} to {values[-1]:.0f})."
-    return Outgoing(person.id, " ".join([said, *_unknown(meals), "A meal that you didn't note is missing in it."]))
+    return Outgoing(
+        person.id, " ".join([said, *_unknown(meals), "A meal that you didn't note is missing in it."])
+    )
 
 
 def say_last(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Say when a food was last eaten, and how long ago that is."""
     meals = tx.log.last(person.id, n=LOOK_BACK_MEALS)
-    found = next((m for m in meals if isinstance(m.entry, Meal) and (not question.subject or names(question.subject, m.entry))), None)
+    found = next(
+        (
+            m
+            for m in meals
+            if isinstance(m.entry, Meal) and (not question.subject or names(question.subject, m.entry))
+        ),
+        None,
+    )
     if found is None:
         of = f" of the {len(meals)} I have" if meals else ""
-        return Outgoing(person.id, f"I find {question.subject or 'no meal'} in no note{of}, so I can't say how long ago it was." if question.subject else "I have no meal noted yet.")
+        return Outgoing(
+            person.id,
+            f"I find {question.subject or 'no meal'} in no note{of}, so I can't say how long ago it was."
+            if question.subject
+            else "I have no meal noted yet.",
+        )
     assert isinstance(found.entry, Meal)
     days = (now.astimezone(person.zone).date() - found.at.astimezone(person.zone).date()).days
     ago = "today" if days == 0 else "yesterday" if days == 1 else f"{days} days ago"
@@ -77,18 +97,25 @@ def say_last(tx: Transaction, person: Person, question: Question, now: datetime)
 def say_entries(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """List what was eaten in a span, or in one meal of it."""
     until = end_of(question, now)
-    logged = [m for m in tx.log.between(person.id, ("meal",), question.since, until) if isinstance(m.entry, Meal)]
+    logged = [
+        m for m in tx.log.between(person.id, ("meal",), question.since, until) if isinstance(m.entry, Meal)
+    ]
     if question.subject:
         named = [m for m in logged if isinstance(m.entry, Meal) and names(question.subject, m.entry)]
         if not named and logged:
             others = numbers.join([title(m.entry) for m in logged if isinstance(m.entry, Meal)][:5])
-            return Outgoing(person.id, f"I have no {question.subject} noted {_span(question, person, now)}; what I do have is {others}.")
+            return Outgoing(
+                person.id,
+                f"I have no {question.subject} noted {_span(question, person, now)}; what I do have is {others}.",
+            )
         logged = named
     if not logged:
         return Outgoing(person.id, f"I have nothing noted {_span(question, person, now)}.")
     lines = [_line(m, person, now) for m in logged[:MOST_LISTED]]
     more = len(logged) - len(lines)
-    return Outgoing(person.id, "\n".join([*lines, *([f"and {numbers.count(more, 'earlier meal')}"] if more else [])]))
+    return Outgoing(
+        person.id, "\n".join([*lines, *([f"and {numbers.count(more, 'earlier meal')}"] if more else [])])
+    )
 
 
 def _line(logged: Logged, person: Person, now: datetime) -> str:
@@ -101,16 +128,38 @@ def say_movement(tx: Transaction, person: Person, question: Question, now: datet
     """Say how much somebody moved, or slept, in a span."""
     until = end_of(question, now)
     if "sle" in question.subject:
-        nights = [n for n in tx.log.between(person.id, ("sleep",), question.since, until) if isinstance(n.entry, Sleep)]
+        nights = [
+            n
+            for n in tx.log.between(person.id, ("sleep",), question.since, until)
+            if isinstance(n.entry, Sleep)
+        ]
         lines = [noted(n.entry, zone=person.zone, unit=person.unit, now=now) for n in nights]
-        return Outgoing(person.id, "\n".join(lines) or f"I have no sleep noted {_span(question, person, now)}; say it like “slept 23:00 to 6:30”.")
-    moves = [m.entry for m in tx.log.between(person.id, ("activity",), question.since, until) if isinstance(m.entry, Activity)]
+        return Outgoing(
+            person.id,
+            "\n".join(lines)
+            or f"I have no sleep noted {_span(question, person, now)}; say it like “slept 23:00 to 6:30”.",
+        )
+    moves = [
+        m.entry
+        for m in tx.log.between(person.id, ("activity",), question.since, until)
+        if isinstance(m.entry, Activity)
+    ]
     if not moves:
-        return Outgoing(person.id, f"I have no movement noted {_span(question, person, now)}; say it like “walked 20 min after lunch”.")
+        return Outgoing(
+            person.id,
+            f"I have no movement noted {_span(question, person, now)}; say it like “walked 20 min after lunch”.",
+        )
     timed = [m.minutes for m in moves if m.minutes is not None]
     kinds = numbers.join(list(dict.fromkeys(m.what for m in moves)))
-    bare = "" if len(timed) == len(moves) else f" {numbers.count(len(moves) - len(timed), 'note')} of it without its length."
-    return Outgoing(person.id, f"{numbers.minutes(sum(timed))} in {numbers.count(len(moves), 'note')} {_span(question, person, now)}: {kinds}.{bare}")
+    bare = (
+        ""
+        if len(timed) == len(moves)
+        else f" {numbers.count(len(moves) - len(timed), 'note')} of it without its length."
+    )
+    return Outgoing(
+        person.id,
+        f"{numbers.minutes(sum(timed))} in {numbers.count(len(moves), 'note')} {_span(question, person, now)}: {kinds}.{bare}",
+    )
 
 
 def say_held(tx: Transaction, person: Person, question: Question) -> Outgoing:
@@ -118,10 +167,20 @@ def say_held(tx: Transaction, person: Person, question: Question) -> Outgoing:
     for logged in tx.log.last(person.id, n=LOOK_BACK_MEALS):
         items = logged.entry.items if isinstance(logged.entry, Meal) else ()
         for item in items:
-            if item.nutrients is not None and question.subject and question.subject.rstrip("s") in f"{item.name} {item.said}":
-                return Outgoing(person.id, f"Your last {item.name}, {numbers.grams(item.grams)}, held: {nutrients(item.nutrients)}")
+            if (
+                item.nutrients is not None
+                and question.subject
+                and question.subject.rstrip("s") in f"{item.name} {item.said}"
+            ):
+                return Outgoing(
+                    person.id,
+                    f"Your last {item.name}, {numbers.grams(item.grams)}, held: {nutrients(item.nutrients)}",
+                )
     what = question.subject or "it"
-    return Outgoing(person.id, f"I say what a food holds once you have noted it: write “{what}” when you eat it, with its amount if you know it.")
+    return Outgoing(
+        person.id,
+        f"I say what a food holds once you have noted it: write “{what}” when you eat it, with its amount if you know it.",
+    )
 
 
 def _meals(tx: Transaction, person: Person, since: datetime | None, until: datetime) -> list[Meal]:
@@ -133,7 +192,9 @@ def _unknown(meals: Sequence[Meal]) -> list[str]:
     unknown = [item.name for meal in meals for item in meal.items if item.nutrients is None]
     if not unknown:
         return []
-    return [f"Not counted, since I don't know what they hold: {numbers.join(list(dict.fromkeys(unknown))[:5])}."]
+    return [
+        f"Not counted, since I don't know what they hold: {numbers.join(list(dict.fromkeys(unknown))[:5])}."
+    ]
 
 
 def _span(question: Question, person: Person, now: datetime) -> str:
@@ -146,4 +207,6 @@ def _span(question: Question, person: Person, now: datetime) -> str:
     if first == last:
         days = (today - first).days
         return "today" if days == 0 else "yesterday" if days == 1 else f"on {first:%a} {first.day} {first:%b}"
-    return f"from {first:%a} {first.day} {first:%b}" + (" on" if last == today else f" to {last:%a} {last.day} {last:%b}")
+    return f"from {first:%a} {first.day} {first:%b}" + (
+        " on" if last == today else f" to {last:%a} {last.day} {last:%b}"
+    )

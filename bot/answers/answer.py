@@ -73,9 +73,7 @@ def _ranked(tx: Transaction, person: Person, question: Question, now: datetime) 
     return _best_and_worst(tx, person, since, end_of(question, now), question.subject)
 
 
-def _best_and_worst(
-    tx: Transaction, person: Person, since: datetime, until: datetime, slot: str
-) -> Outgoing:
+def _best_and_worst(tx: Transaction, person: Person, since: datetime, until: datetime, slot: str) -> Outgoing:
     from analysis.ranking import rank_meals
     from bot.frames.servings import servings_between
     from bot.reply.results import best_and_worst

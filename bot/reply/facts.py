@@ -5,7 +5,14 @@ from collections.abc import Sequence
 from bot.model.entries import Fact
 
 _DAYS = {"mon-fri": "on weekdays", "sat,sun": "at weekends", "mon-sun": "every day"}
-_HEAD = {"medicine": "you take", "avoids": "you avoid", "health": "", "pregnancy": "", "eating disorder": "", "other": "your"}
+_HEAD = {
+    "medicine": "you take",
+    "avoids": "you avoid",
+    "health": "",
+    "pregnancy": "",
+    "eating disorder": "",
+    "other": "your",
+}
 
 
 def describe(fact: Fact) -> str:
@@ -14,7 +21,15 @@ def describe(fact: Fact) -> str:
         what, days, when = (*(part.strip() for part in fact.value.split(";")), "", "")[:3]
         said = _DAYS.get(days) or "on " + " and ".join(day.capitalize() for day in days.split(","))
         return f"{what} {said}, {when}".rstrip(", ")
-    if fact.what == "avoids" and fact.value in ("vegetarian", "vegan", "pure veg", "halal", "kosher", "gluten free", "pescatarian"):
+    if fact.what == "avoids" and fact.value in (
+        "vegetarian",
+        "vegan",
+        "pure veg",
+        "halal",
+        "kosher",
+        "gluten free",
+        "pescatarian",
+    ):
         return fact.value
     return f"{_HEAD.get(fact.what, '')} {fact.value}".strip()
 

@@ -33,7 +33,9 @@ def _set(heard: Heard, setting: Setting) -> list[Outgoing]:
     if setting.what == "week":
         fact = Fact("other", f"week starts on {setting.value.capitalize()}", setting.said)
         return [_keep(heard, [fact])]
-    reply = run_command(heard.tx, person, f"/{setting.what} {setting.value}".strip(), heard.incoming.sent_at, "")
+    reply = run_command(
+        heard.tx, person, f"/{setting.what} {setting.value}".strip(), heard.incoming.sent_at, ""
+    )
     return [] if reply is None else [reply]
 
 
@@ -62,4 +64,6 @@ def _forget(heard: Heard, said: str) -> Outgoing:
         heard.tx.facts.forget(heard.person.id, fact)
     if gone:
         return Outgoing(heard.person.id, f"Forgotten: {numbers.join([describe(fact) for fact in gone])}.")
-    return Outgoing(heard.person.id, "I know nothing like that about you. “What do you know about me?” shows what I do.")
+    return Outgoing(
+        heard.person.id, "I know nothing like that about you. “What do you know about me?” shows what I do."
+    )

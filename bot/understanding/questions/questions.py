@@ -41,17 +41,24 @@ WEEK_DAYS = 8
 Span = tuple[datetime, datetime] | tuple[None, None]
 _INTERROGATIVE = word_set("what which how why who whose where when")
 _ALWAYS_ASKING = word_set("is are does should could would am has")
-_BESIDE = word_set("please my the a an give show me of weekly daily get")
+_BESIDE = word_set("please my the a an give show me of weekly daily get compare estimate against vs v versus and compared to with or what is your do")
 _ALONE = frozenset(
-    ("summary", "status", "time in range", "a1c", "hba1c", "c", "stats", "recap", "overview", "help", "average day", "typical day", "best and worst")
-)
+    {
+        "summary", "status", "time in range", "time in ranges", "a1c", "hba1c", "c", "hba c", "1 c", "hba 1 c", "gmi", "stats", "recap", "overview", "help",
+        "average day", "typical day", "mean day", "usual day", "best worst", "weekdays weekends", "weekends weekdays", "week weekend",
+        "average weekday", "average weekend", "typical weekday", "typical weekend", "eating times", "meal times", "eating window",
+        "eating pattern", "variability", "average glucose", "mean glucose",
+    }
+)  # fmt: skip
 """Names of answers that are said alone."""
-_SPAN_FROM = word_set("since for of over from in during last this today yesterday")
+_SPAN_FROM = word_set("since for over from during last this today yesterday")
 _LIMITS = word_set("above over below under top bottom")
 _PEOPLE = word_set("i we they he she you")
 _AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
 _SUBJECTS = word_set("i my the it you me we this that there these those any a an our your he she anything")
-_OPENINGS = word_set("so and but ok okay hey hi then well um right also lol oh yo just please pls hello tell me")
+_OPENINGS = word_set(
+    "so and but ok okay hey hi then well um right also lol oh yo just please pls hello tell me"
+)
 _TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted having eating grabbed i've")
 _EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
 _SHOWING = word_set("show compare list suggest rank plot draw")
@@ -112,14 +119,19 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
     first, second = clauses[0] if clauses else ("", "")
     seen = {
         "marked": asked,
-        "interrogative": first in _SHOWING or any(begins_question(a) and a in _INTERROGATIVE and _asks_so(a, b) for a, b in clauses),
-        "turned_round": any(a in _ALWAYS_ASKING and not b.isdigit() or a in _AUXILIARY and b in _SUBJECTS for a, b in clauses),
+        "interrogative": first in _SHOWING
+        or any(begins_question(a) and a in _INTERROGATIVE and _asks_so(a, b) for a, b in clauses),
+        "turned_round": any(
+            (a in _ALWAYS_ASKING and not b.isdigit()) or (a in _AUXILIARY and b in _SUBJECTS) for a, b in clauses
+        ),
         "alone": _said_alone(words) in _ALONE,
         "exclaimed": not asked and first in ("what", "how") and (second == "a" or second in _EXCLAIMED),
         "told": not asked and (first in _TOLD or (first == "i" and second in _TOLD)),
     }
     asks = any(seen.values()) or first in _INTERROGATIVE
-    seen["measured"] = not asks and any(t.kind == "number" and not _is_span(tokens, k) for k, t in enumerate(tokens))
+    seen["measured"] = not asks and any(
+        t.kind == "number" and not _is_span(tokens, k) for k, t in enumerate(tokens)
+    )
     seen["medicine"] = any(word in MEDICINES or word in MEDICINE_KINDS for word in words)
     for name, shows in seen.items():
         if shows:
@@ -187,6 +199,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     subject = subject or ("" if about not in ("trial", "food") or not levers else levers[0])
     if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
         subject, against = "", ""
+    if sort == "weekends" and "last" not in said.words:
+        since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:
         since, until = last_days(WEEK_DAYS, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():

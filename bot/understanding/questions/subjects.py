@@ -13,7 +13,24 @@ LONGEST_NAME = 5
 SIDES = frozenset({"or", "than", "vs", "vs.", "v", "versus", "against", "compared", "and"})
 """Words that stand between the two sides of a comparison."""
 _INSIDE = frozenset({"with", "and", "on", "of", "in", "without", "&"})
-_NEVER = frozenset({"sugar", "glucose", "blood", "thing", "stuff", "meal", "meals", "food", "foods", "snack", "mg", "mmol", "mg/dl", "mmol/l"})
+_NEVER = frozenset(
+    {
+        "sugar",
+        "glucose",
+        "blood",
+        "thing",
+        "stuff",
+        "meal",
+        "meals",
+        "food",
+        "foods",
+        "snack",
+        "mg",
+        "mmol",
+        "mg/dl",
+        "mmol/l",
+    }
+)
 
 
 def slot_in(words: Sequence[str]) -> tuple[str, bool]:
@@ -25,7 +42,9 @@ def slot_in(words: Sequence[str]) -> tuple[str, bool]:
     return "", False
 
 
-def foods_in(words: Sequence[str], found: Found, context: Context, own: Collection[str] = ()) -> list[tuple[int, int]]:
+def foods_in(
+    words: Sequence[str], found: Found, context: Context, own: Collection[str] = ()
+) -> list[tuple[int, int]]:
     """Return where foods are named: words of the table or of the person's own log, then words known to nobody."""
     spans: list[tuple[int, int]] = []
     i = 0
@@ -41,7 +60,12 @@ def foods_in(words: Sequence[str], found: Found, context: Context, own: Collecti
 
 
 def _name_at(words: Sequence[str], i: int, found: Found, context: Context, own: Collection[str]) -> int:
-    if words[i] in _NEVER or words[i] in NUMBER_WORDS or (is_plain(words[i]) and words[i] not in own) or not words[i][0].isalpha():
+    if (
+        words[i] in _NEVER
+        or words[i] in NUMBER_WORDS
+        or (is_plain(words[i]) and words[i] not in own)
+        or not words[i][0].isalpha()
+    ):
         return i
     for end in range(min(len(words), i + LONGEST_NAME), i, -1):
         if any(w in _NEVER or w in SLOT_WORDS for w in words[i:end]) or is_plain(words[end - 1]):
@@ -63,7 +87,9 @@ def _joined(spans: list[tuple[int, int]], words: Sequence[str]) -> list[tuple[in
     """Join names that touch, or that only "with" and the like parts: "dal with rice" is one side."""
     joined: list[tuple[int, int]] = []
     for start, end in spans:
-        if joined and (joined[-1][1] == start or (start - joined[-1][1] == 1 and words[start - 1] in _INSIDE - {"and"})):
+        if joined and (
+            joined[-1][1] == start or (start - joined[-1][1] == 1 and words[start - 1] in _INSIDE - {"and"})
+        ):
             joined[-1] = (joined[-1][0], end)
         else:
             joined.append((start, end))

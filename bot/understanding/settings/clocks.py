@@ -24,7 +24,9 @@ _LENGTH = re.compile(
 )
 MINUTES = {"h": 60.0, "m": 1.0, "d": 24 * 60.0, "w": 7 * 24 * 60.0}
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_DAY = re.compile(r"\b(mon|tue|wed|thu|fri|sat|sun)(?:s|day|days|sday|sdays|nesday|nesdays|rsday|rsdays|urday|urdays|r|rs|ds)?\b")
+_DAY = re.compile(
+    r"\b(mon|tue|wed|thu|fri|sat|sun)(?:s|day|days|sday|sdays|nesday|nesdays|rsday|rsdays|urday|urdays|r|rs|ds)?\b"
+)
 _DAY_SETS = {
     "weekdays": "mon-fri", "weekday": "mon-fri", "workdays": "mon-fri", "work days": "mon-fri", "weekends": "sat,sun", "weekend": "sat,sun",
 }  # fmt: skip
@@ -49,7 +51,9 @@ def _clocks(text: str) -> Iterator[Clock]:
     joined = False
     for found in _CLOCK.finditer(text):
         said, sure = found["hour"], found["mark"] or found["part"] or found["half"]
-        if found["unit"] or not (sure or found["link"] or joined or found["joins"] or said in ("noon", "midday", "midnight")):
+        if found["unit"] or not (
+            sure or found["link"] or joined or found["joins"] or said in ("noon", "midday", "midnight")
+        ):
             joined = False
             continue
         hour = {"noon": 12, "midday": 12, "midnight": 0}.get(said, _HOURS.get(said, -1))
@@ -61,12 +65,16 @@ def _clocks(text: str) -> Iterator[Clock]:
         part = found["part"] or ""
         shift = 30 if part.startswith("half") else 15 if part == "quarter past" else -15 if part else 0
         half = (found["half"] or "").replace(".", "")
-        later = half.startswith("p") or half in ("in the afternoon", "in the evening") or (half == "at night" and hour > 5)
+        later = (
+            half.startswith("p")
+            or half in ("in the afternoon", "in the evening")
+            or (half == "at night" and hour > 5)
+        )
         if later and hour < 12:
             hour += 12
         if half == "am" and hour == 12:
             hour = 0
-        padded = found["mark"] == ":" and (hour > 12 or len(said) == 2) or hour > 12 or found["mark"] == "h"
+        padded = (found["mark"] == ":" and (hour > 12 or len(said) == 2)) or hour > 12 or found["mark"] == "h"
         named = said in ("noon", "midday", "midnight")
         loose = not (padded or named or (half and not half.startswith("o")))
         joined = bool(found["joins"])
@@ -92,7 +100,11 @@ def night_of(first: Clock, last: Clock) -> tuple[int, int] | None:
 
 def _both(clock: Clock) -> list[Clock]:
     plain = Clock(clock.minute, False, clock.joined, clock.start)
-    return [plain, Clock((clock.minute + 720) % DAY_MIN, False, clock.joined, clock.start)] if clock.loose else [plain]
+    return (
+        [plain, Clock((clock.minute + 720) % DAY_MIN, False, clock.joined, clock.start)]
+        if clock.loose
+        else [plain]
+    )
 
 
 def write(minute: int) -> str:
@@ -105,7 +117,13 @@ def lengths_in(text: str) -> list[tuple[float, int]]:
     found = []
     for match in _LENGTH.finditer(text.lower()):
         said = match["n"].replace(",", ".")
-        number = 0.5 if said.startswith("half") else 1.0 if said in ("a", "an") else NUMBER_WORDS.get(said) or float(said)
+        number = (
+            0.5
+            if said.startswith("half")
+            else 1.0
+            if said in ("a", "an")
+            else NUMBER_WORDS.get(said) or float(said)
+        )
         half = 0.5 if match["and_half"] or match["half"] else 0.0
         found.append(((number + half) * MINUTES[match["unit"][0]], match.start()))
     return found
@@ -117,7 +135,15 @@ def days_in(text: str) -> str:
     for words, days in _DAY_SETS.items():
         if re.search(rf"\b{words}\b", text):
             return days
-    named = [match[1] for match in _DAY.finditer(text) if len(match[0]) > 3 or re.search(rf"\b(?:on|every|each|and) {match[0]}\b", text)]
+    named = [
+        match[1]
+        for match in _DAY.finditer(text)
+        if len(match[0]) > 3 or re.search(rf"\b(?:on|every|each|and) {match[0]}\b", text)
+    ]
     if named:
         return ",".join(sorted(set(named), key=WEEKDAYS.index))
-    return "mon-sun" if re.search(r"\bdaily\b|\b(?:every|each|most) (?:day|morning|evening|night|afternoon)s?\b", text) else ""
+    return (
+        "mon-sun"
+        if re.search(r"\bdaily\b|\b(?:every|each|most) (?:day|morning|evening|night|afternoon)s?\b", text)
+        else ""
+    )

@@ -31,7 +31,11 @@ def read_told(stretch: str, context: Context) -> Candidate | None:
 
 
 def _with_words(told: Setting | Fact, text: str) -> Setting | Fact:
-    return Setting(told.what, told.value, text) if isinstance(told, Setting) else Fact(told.what, told.value, text)
+    return (
+        Setting(told.what, told.value, text)
+        if isinstance(told, Setting)
+        else Fact(told.what, told.value, text)
+    )
 
 
 @cache

@@ -20,11 +20,15 @@ MOST_NUMBER = 366
 _SHIFTS = re.compile(
     r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle) shifts?|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
 )
-_FROM_DAY = re.compile(r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b")
+_FROM_DAY = re.compile(
+    r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
+)
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
-_SHIFT_ALONE = frozenset("i am on an a the it is have now this week today again from early late night day morning evening middle shift shifts starting".split())
+_SHIFT_ALONE = frozenset(
+    ["i", "am", "on", "an", "a", "the", "it", "is", "have", "now", "this", "week", "today", "again", "from", "early", "late", "night", "day", "morning", "evening", "middle", "shift", "shifts", "starting"]
+)
 _PLURAL = {"nights": "night", "lates": "late", "earlies": "early"}
 _WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b|\b(mon|tue|wed|thu|fri|sat|sun)\b")
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -80,11 +84,15 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
 def _quiet(told: Told) -> Iterator[tuple[Setting, float]]:
     """Yield the hours of sleep, or those not to be disturbed in."""
     surely = told.has("hush")
-    if not surely and (not told.has("sleep") or told.has("past") or not (told.has("habit") or _says_now(told))):
+    if not surely and (
+        not told.has("sleep") or told.has("past") or not (told.has("habit") or _says_now(told))
+    ):
         return
     clocks = clocks_in(told.text)
     begins = re.search(r"\b(?:asleep|sleep|in bed|to bed|turn in|bedtime)\b", told.text)
-    behind = [k for k, clock in enumerate(clocks[:-1]) if begins is not None and clock.start >= begins.start()]
+    behind = [
+        k for k, clock in enumerate(clocks[:-1]) if begins is not None and clock.start >= begins.start()
+    ]
     joined = next((k for k, clock in enumerate(clocks[:-1]) if clock.joined), behind[0] if behind else 0)
     if behind and joined < behind[0]:
         joined = behind[0]
@@ -92,7 +100,7 @@ def _quiet(told: Told) -> Iterator[tuple[Setting, float]]:
         return
     pair = clocks[joined], clocks[joined + 1]
     span = night_of(*pair)
-    if not told.has("sleep") and (span is None or LATE <= (span[0] - EVENING) % DAY_MIN):
+    if not told.has("sleep") and (span is None or (span[0] - EVENING) % DAY_MIN >= LATE):
         span = span_of(*pair, shortest=60, longest=840)
     if span is not None:
         yield Setting("quiet", f"{write(span[0])}-{write(span[1])}"), 0.3 if surely else 0.6
@@ -100,7 +108,13 @@ def _quiet(told: Told) -> Iterator[tuple[Setting, float]]:
 
 def _says_now(told: Told) -> bool:
     """Tell whether somebody says how they sleep: "I sleep 17:30 to 0:45", "my sleep is"."""
-    return re.search(r"\b(?:i (?:go to |go )?(?:am )?sleep|my (?:sleep|bedtime|night)|i am asleep|i turn in|i go to bed)\b", " ".join(told.words)) is not None
+    return (
+        re.search(
+            r"\b(?:i (?:go to |go )?(?:am )?sleep|my (?:sleep|bedtime|night)|i am asleep|i turn in|i go to bed)\b",
+            " ".join(told.words),
+        )
+        is not None
+    )
 
 
 def _sensor(told: Told) -> Iterator[tuple[Setting, float]]:
@@ -108,7 +122,10 @@ def _sensor(told: Told) -> Iterator[tuple[Setting, float]]:
     lengths = lengths_in(told.text)
     lead = None
     if told.has("lead") and lengths:
-        lead = next((each for each in reversed(lengths) if _stands_before(each, told.text)), lengths[0] if len(lengths) == 1 else None)
+        lead = next(
+            (each for each in reversed(lengths) if _stands_before(each, told.text)),
+            lengths[0] if len(lengths) == 1 else None,
+        )
         if lead is not None:
             yield Setting("lead", f"{lead[0]:g} min"), 0.4
     rest = [length for length in lengths if (length is not lead)]
@@ -123,14 +140,20 @@ def _sensor(told: Told) -> Iterator[tuple[Setting, float]]:
 def _stands_before(length: tuple[float, int], text: str) -> bool:
     """Tell whether a length is of a warning: "2 hours heads up", "an hour before", "warn me 2 hours"."""
     behind = text[length[1] :][:40]
-    return re.match(r"[\w.,]+\s*\w+\s*(?:and a half\s*)?(?:heads|before|in advance|ahead|notice|warning|lead)", behind) is not None or bool(
+    return re.match(
+        r"[\w.,]+\s*\w+\s*(?:and a half\s*)?(?:heads|before|in advance|ahead|notice|warning|lead)", behind
+    ) is not None or bool(
         re.search(r"(?:warn me|lead(?: time)?(?: of| to)?|notice of|warning of)\s*$", text[: length[1]])
     )
 
 
 def _unit(told: Told) -> Iterator[tuple[Setting, float]]:
     """Yield the unit that is wished for; a value with its unit is a reading."""
-    wished = [name for name in ("mgdl", "mmol") if told.has(name) and not re.search(rf"\bnot (?:in )?{_UNIT_WORDS[name]}", told.text)]
+    wished = [
+        name
+        for name in ("mgdl", "mmol")
+        if told.has(name) and not re.search(rf"\bnot (?:in )?{_UNIT_WORDS[name]}", told.text)
+    ]
     if len(wished) != 1 or not told.has("to_unit"):
         return
     if re.search(r"\d\s*(?:mg|mmol)", told.text):
@@ -161,7 +184,7 @@ def _places(words: list[str]) -> Iterator[str]:
             name = " ".join(words[i:end])
             zones = find_zones(name) if len(name) > 3 and word not in ("time", "may") else []
             known = _clock_names().get(name)
-            there = i > 0 and words[i - 1] in _THERE or " ".join(words[end : end + 1]) in ("time", "clock")
+            there = (i > 0 and words[i - 1] in _THERE) or " ".join(words[end : end + 1]) in ("time", "clock")
             if there and (known or len(zones) == 1):
                 yield known or zones[0]
                 break

@@ -71,8 +71,11 @@ class Lexicon:
             for phrase in table.get("phrases", "").split(","):
                 if parts := tuple(phrase.split()):
                     self._starts[parts[0]].append((parts, cue))
-        pairs = [(*key.split("+"), cue) for key, cue in self.cues.items() if "+" in key]
-        self.pairs = [(first, second, cue) for first, second, cue in pairs]
+        self.pairs: list[tuple[str, str, Cue]] = []
+        for key, cue in self.cues.items():
+            first, both, second = key.partition("+")
+            if both:
+                self.pairs.append((first, second, cue))
 
     def find(self, words: Sequence[str], *, longest: bool = True) -> Found:
         """Return what the cues in words say; longest: of a phrase inside a longer one the longer counts alone."""
