@@ -105,7 +105,7 @@ def _one_meal(tx: Transaction, person: Person, question: Question, now: datetime
     figures = nutrients(found.entry.nutrients) if isinstance(found.entry, Meal) else ""
     if question.sort == "meal nutrients" and figures and figures not in said.text:
         said = replace(said, text=f"{figures}\n{said.text}")
-    if question.sort == "why":
+    if question.sort == "why" and said.picture is not None:
         said = replace(said, text=f"{said.text}\n{fixed.WHY_NOT_YET}")
     return said
 

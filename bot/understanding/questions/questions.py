@@ -199,7 +199,7 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     subject = subject or ("" if about not in ("trial", "food") or not levers else levers[0])
     if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
         subject, against = "", ""
-    if sort == "weekends" and "last" not in said.words:
+    if sort == "weekends" and not {"last", "since"} & set(said.words):
         since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:
         since, until = last_days(WEEK_DAYS, context), context.now
