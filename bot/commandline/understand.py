@@ -64,7 +64,7 @@ def _explain_row(row: str, number: int, table: FoodTable) -> dict[str, object]:
 
 
 def to_dict(understood: Understood, zone: ZoneInfo) -> dict[str, object]:
-    """Return what was understood as the contract's JSON object, without its id."""
+    """Return what was understood as the object of `understand --json`, without its id."""
     return {
         "entries": [to_json(entry, zone) for entry in understood.entries],
         "asks": list(understood.asks),
