@@ -5,7 +5,7 @@ from typing import Final
 MGDL_PER_MMOL: Final = 18.0182
 """mg/dL in one mmol/L of glucose, by custom: most programs take 18.0182 (M = 180.182 g/mol).
 
-No standard defines it. Standard atomic weights give 18.0156 (M = 180.156 g/mol), and papers often take 18; the
+No standard defines it. Standard atomic weights give 18.0156 (M = 180.156 g/mol), papers often take 18; the
 three lie within 0.1 % of each other, far below what a sensor can tell apart.
 """
 

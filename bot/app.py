@@ -8,6 +8,7 @@ from functools import cached_property
 
 from bot.foodtable import FoodTable, load_table
 from bot.model.clock import Clock, SystemClock
+from bot.model.errors import StoreError
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from bot.model.settings import read_zone
 from bot.model.units import GlucoseUnit
@@ -59,11 +60,13 @@ class App:
         """Handle one message, once however often it is given; the replies are stored in the outbox.
 
         A turn that breaks changes nothing but the inbox, where the message waits for another start; who wrote
-        it is told. What is raised all the same is that not even this could be stored.
+        it is told. Only that the store cannot be used is raised: then the channel has to say so.
         """
         self._count_start(incoming.update_id)
         try:
             return self._turn.handle(incoming, self.clock.now())
+        except StoreError:
+            raise
         except Exception as error:
             _log.exception("the turn of update %s broke", incoming.update_id)
             return self._turn.give_up(incoming, repr(error), self.clock.now())

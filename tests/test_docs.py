@@ -1,5 +1,6 @@
 """The documents say what the code does: every command, setting and slash command, and the talk at the top."""
 
+import ast
 import re
 from collections.abc import Iterator
 from io import BytesIO
@@ -17,6 +18,7 @@ from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
 from bot.model.settings import Settings
 from bot.talk.slash_commands import COMMANDS
+from tests.test_architecture import FLOORS, module_of, ours_of
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -55,6 +57,44 @@ def test_every_package_path_named_in_the_documents_exists() -> None:
     for document in (README, DEVELOPERS):
         for path in re.findall(r"`((?:bot|analysis|tests|demo_conversations)/[\w./]*)`", document):
             assert (ROOT / path).exists(), path
+
+
+TREE = re.findall(r"^    ((?:bot|analysis|tests)/[\w.]*)/? {2,}\S", DEVELOPERS, re.MULTILINE)
+WAY = re.findall(r"^\| \d+ \| `([\w/.]+)` \| `(\w+)` \| .*? \| `([\w/.]+)` \|$", DEVELOPERS, re.MULTILINE)
+
+
+def test_the_tree_of_the_developers_is_the_tree_from_the_top_floor_down() -> None:
+    rooms = [place.removesuffix("/").removesuffix(".py").replace("/", ".") for place in TREE]
+    assert rooms == [*(floor for floor in FLOORS[::-1] if floor != "bot.__main__"), "tests"]
+    folders = {path.parent for path in (ROOT / "bot").glob("*/__init__.py")}
+    assert folders == {
+        ROOT / place for place in TREE if place.startswith("bot/") and not place.endswith(".py")
+    }
+
+
+@pytest.mark.parametrize(("file", "name", "before"), WAY)
+def test_each_step_of_the_way_of_one_message_is_in_the_code(file: str, name: str, before: str) -> None:
+    """The file defines or offers what is named, and the one before it imports the file and uses the name."""
+    here, earlier = (ROOT / place for place in (file, before))
+    tree = ast.parse(here.read_text(encoding="utf-8"))
+    defined = {
+        node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    }
+    offered = {
+        alias.name for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) for alias in node.names
+    }
+    assert name in defined | (offered if here.name == "__init__.py" else set())
+    module = module_of(here)
+    assert module in ours_of(module_of(earlier))
+    used = re.search(rf"\b{name}\(", earlier.read_text(encoding="utf-8"))
+    assert used or before == "bot/store/transaction.py", "the transaction only holds its parts"
+
+
+def test_the_way_of_one_message_is_whole() -> None:
+    """Ten steps, each handed on by a file of the way, or by one of the channels at its ends."""
+    assert len(WAY) == 10
+    on_the_way = {file for file, _, _ in WAY} | {"bot/store/transaction.py"}
+    assert all(before in on_the_way or before.startswith("bot/channels/") for _, _, before in WAY)
 
 
 @pytest.fixture(scope="module")

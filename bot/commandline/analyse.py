@@ -37,7 +37,7 @@ MOST_CURVES = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Request:
     """What is to be analysed of whom in [since, until); since, until: None = all there is."""
 
     tx: Transaction
@@ -89,7 +89,7 @@ def analyse(
         if person is None:
             empty = "{}" if what in ("fasting", "eating") else "[]"
             return empty if as_json else f"Nothing is noted for “{person_id}” yet."
-        asked = Asked(tx, person, start, end, bot.clock.now())
+        asked = Request(tx, person, start, end, bot.clock.now())
         lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
         said = [] if as_json and out is None else _WORDS[what](asked)
     if not as_json:
@@ -121,7 +121,7 @@ def _read_bound(said: str | None, option: str, zone: ZoneInfo, included: bool = 
         raise BadSetting(f"{option}: the day {said[:40]} is out of reach.") from None
 
 
-def _meals_json(asked: Asked) -> list[results_json.Json]:
+def _meals_json(asked: Request) -> list[results_json.Json]:
     meals = asked.meals
     if not meals:
         return []
@@ -140,7 +140,7 @@ def _meals_json(asked: Asked) -> list[results_json.Json]:
     return [results_json.write_meal(meal, servings.get(meal.id), around(meal), zone) for meal in meals]
 
 
-def _day_json(asked: Asked) -> list[results_json.Json]:
+def _day_json(asked: Request) -> list[results_json.Json]:
     try:
         whole, parted = (
             average_between(asked.tx, asked.person, asked.since, asked.until, weekends=weekends)
@@ -151,27 +151,27 @@ def _day_json(asked: Asked) -> list[results_json.Json]:
     return results_json.write_day(whole, parted)
 
 
-def _fasting_json(asked: Asked) -> results_json.Json:
+def _fasting_json(asked: Request) -> results_json.Json:
     try:
         return results_json.write_fasting(fasting_between(asked.tx, asked.person, asked.since, asked.until))
     except InsufficientData as few:
         return results_json.write_few_fasting(few)
 
 
-def _eating_json(asked: Asked) -> results_json.Json:
+def _eating_json(asked: Request) -> results_json.Json:
     found = eating_between(asked.tx, asked.person, asked.since, asked.until)
     return results_json.write_eating(found, asked.person.zone)
 
 
-def _wear_json(asked: Asked) -> list[results_json.Json]:
+def _wear_json(asked: Request) -> list[results_json.Json]:
     return [results_json.write_sensor(sensor, asked.person.zone) for sensor in _sensors(asked)]
 
 
-def _sensors(asked: Asked) -> tuple[SensorWear, ...]:
+def _sensors(asked: Request) -> tuple[SensorWear, ...]:
     return sensors_between(asked.tx, asked.person, asked.since, asked.ends)
 
 
-def _say_meals(asked: Asked) -> list[Outgoing]:
+def _say_meals(asked: Request) -> list[Outgoing]:
     """List the meals, then the best and the worst; pictures of the ranking and of the newest curves."""
     person, meals, servings = asked.person, asked.meals, asked.servings()
     if not meals:
@@ -195,7 +195,7 @@ def _say_meals(asked: Asked) -> list[Outgoing]:
     return said
 
 
-def _say_day(asked: Asked) -> list[Outgoing]:
+def _say_day(asked: Request) -> list[Outgoing]:
     """Say one day as such, several by the average day, weekdays against weekends, and a summary."""
     tx, person, since, until = asked.tx, asked.person, asked.since or EVER, asked.ends
     if until - since <= answering_days.LONGEST_DAY:
@@ -207,27 +207,27 @@ def _say_day(asked: Asked) -> list[Outgoing]:
     ]
 
 
-def _say_fasting(asked: Asked) -> list[Outgoing]:
+def _say_fasting(asked: Request) -> list[Outgoing]:
     return [answering_days.say_fasting(asked.tx, asked.person, asked.since or EVER, asked.ends)]
 
 
-def _say_eating(asked: Asked) -> list[Outgoing]:
+def _say_eating(asked: Request) -> list[Outgoing]:
     return [answering_days.say_eating(asked.tx, asked.person, asked.since or EVER, asked.ends)]
 
 
-def _say_wear(asked: Asked) -> list[Outgoing]:
+def _say_wear(asked: Request) -> list[Outgoing]:
     said = results_fasting.wear(_sensors(asked), asked.person.zone, asked.person.unit)
     return [Outgoing(asked.person.id, said)]
 
 
-_JSON: dict[What, Callable[[Asked], object]] = {
+_JSON: dict[What, Callable[[Request], object]] = {
     "meals": _meals_json,
     "day": _day_json,
     "fasting": _fasting_json,
     "eating": _eating_json,
     "wear": _wear_json,
 }
-_WORDS: dict[What, Callable[[Asked], list[Outgoing]]] = {
+_WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
     "day": _say_day,
     "fasting": _say_fasting,

@@ -27,7 +27,7 @@ def import_file(
     day_first: bool | None = None,
     second: bool = False,
 ) -> tuple[str, dict[str, object]]:
-    """Store a file's readings; return the sentence for people and the contract's JSON object.
+    """Store a file's readings; return the sentence for people and the object of `import --json`.
 
     column, day_first: the answers to what a file can leave open; second: it is of a second sensor
     """

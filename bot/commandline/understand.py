@@ -69,7 +69,7 @@ def _explain_row(row: str, number: int, table: FoodTable, *, offers: bool) -> di
 
 
 def to_dict(understood: Understood, zone: ZoneInfo, table: FoodTable | None = None) -> dict[str, object]:
-    """Return what was understood as the contract's JSON object, without its id.
+    """Return what was understood as the object of `understand --json`, without its id.
 
     table: where to look for what an unknown food may be; None offers nothing, which is much quicker
     """

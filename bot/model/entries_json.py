@@ -50,7 +50,7 @@ _NEWER = "a newer tablenote may have written it"
 
 
 def kind_of(entry: Entry) -> str:
-    """Return the entry's kind as the contract names it."""
+    """Return the entry's kind as `understand --json` names it."""
     return _KIND_OF[type(entry)]
 
 

@@ -19,6 +19,7 @@ RECENT = timedelta(hours=60)
 """How far back a message may change entries without naming their day: two days, and the night before them."""
 KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
 MOST_KEPT = 500
+NOTHING_NOTED = "I have nothing noted in the last two days that I could change."
 WHICH = "which "
 
 
@@ -55,8 +56,10 @@ def change(heard: Heard, corrections: Sequence[Correction], *, pointed: bool) ->
 
 
 def _change_one(heard: Heard, correction: Correction) -> Outgoing:
-    if correction.target is None:
+    if correction.target is None and correction.what == "undo":
         return take_back_last(heard)
+    if correction.target is None:
+        return Outgoing(heard.person.id, NOTHING_NOTED)
     target = heard.tx.log.get(correction.target)
     if target is None or target.removed_at is not None:
         return Outgoing(heard.person.id, fixed.TAKEN_BACK)
@@ -67,7 +70,7 @@ def _change_one(heard: Heard, correction: Correction) -> Outgoing:
 
 def take_back_last(heard: Heard) -> Outgoing:
     """Undo what was done last: a change is put back as it was, a note is taken out."""
-    person, incoming = heard.person, heard.incoming
+    person = heard.person
     last = heard.tx.log.last_logged(person.id)
     changed = heard.tx.log.last_change(person.id)
     if changed is not None and (last is None or changed.at > last.logged_at) and changed.before is not None:

@@ -8,7 +8,7 @@ from bot.store import Person, Transaction
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """The message that entries come from, and for whom they are stored."""
+    """The message (words, a file or a button), whose it is, and the transaction that it is handled in."""
 
     tx: Transaction
     person: Person

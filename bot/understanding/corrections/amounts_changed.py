@@ -41,7 +41,7 @@ def amount(change: Change) -> Correction | None:
     meal = change.entry
     if not isinstance(meal, Meal) or much.piece.minutes is not None:
         return None
-    place = change.target.places[0] if change.target.places else _place_by_amount(meal, change)
+    place = change.target.places[0] if change.target.places else place_by_amount(meal, change)
     if place is None:
         return None
     new = weigh_as(meal.items[place], much, change)
@@ -51,7 +51,7 @@ def amount(change: Change) -> Correction | None:
     return change.done("amount", replace(meal, items=items), [new])
 
 
-def _place_by_amount(meal: Meal, change: Change) -> int | None:
+def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | None:
     """Find the food that an amount without a name is of: the only one, or the one said with the old amount."""
     if len(meal.items) == 1:
         return 0
@@ -63,7 +63,7 @@ def _place_by_amount(meal: Meal, change: Change) -> int | None:
     named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
     if len(named) == 1:
         return named[0]
-    much = change.frame.first("much")
+    much = next((e for e in change.frame.all(part) if e.tag == "A"), None)
     unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
     alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
     return alike[0] if len(alike) == 1 else None

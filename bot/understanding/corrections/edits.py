@@ -6,7 +6,7 @@ left it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import combinations
 
 from bot.model.entries import (
@@ -23,14 +23,18 @@ from bot.model.entries import (
 )
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
-from bot.understanding.corrections.change import Change
+from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
 from bot.understanding.corrections.oddness import oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
+from bot.understanding.foods.own_table import scale
 
-NOTHING_NOTED = "I have nothing noted in the last two days that I could change."
+OF_CHANGE = "orwnidbaqQj"
+"""Tags of which one must be there before words are a change of something that is not noted."""
+STAND_IN_AGO = timedelta(minutes=20)
+SURE_ALONE = 0.9
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
 PER_PART = 0.5
@@ -87,15 +91,19 @@ def read_edits(text: str, context: Context) -> Candidate | None:
 
 
 def _without_log(text: str, context: Context) -> Candidate | None:
-    """Read words that can be nothing but a change where there is nothing to change."""
+    """Read words that can be nothing but a change where nothing is noted: as if of a plate of their foods."""
     elements = read_elements(text, context, Plates(context))
-    if len(elements) > MOST_ELEMENTS:
+    tags = {e.tag for e in elements}
+    if len(elements) > MOST_ELEMENTS or not tags & set(OF_CHANGE):
         return None
-    shape = "".join(e.tag for e in elements if e.tag not in "o,")
-    if shape in ("r", "rR"):
-        return Candidate((Correction("undo", said=" ".join(text.split())),), cost=0.3)
-    changes = shape[:1] in ("r", "w") and shape[1:2] in ("P", "K", "F", "R", "S", "A")
-    return Candidate(cost=0.3, asks=(NOTHING_NOTED,)) if changes else None
+    foods = ", ".join(e.said for e in elements if e.tag in "PKF")
+    items = tuple(scale(item, 0.5) for item in items_of(foods, context)) if foods else ()
+    plate = Noted(0, Meal(context.now - STAND_IN_AGO, "lunch", items), context.now - STAND_IN_AGO)
+    found = read_edits(text, replace(context, log=(plate,)))
+    if found is None or found.cost > SURE_ALONE or found.choice is not None:
+        return None
+    entries = tuple(replace(e, target=None, after=None) for e in found.entries if isinstance(e, Correction))
+    return replace(found, entries=entries)
 
 
 def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
@@ -119,7 +127,9 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
     """Read each part as a change, or as the reason of the one before it."""
     edits: list[Edit] = []
     cost, opened, carried = 0.0, False, None
-    for n, part in enumerate(parts):
+    waiting = list(parts)
+    while waiting:
+        part = waiting.pop(0)
         only_opens = all(e.tag in "o," for e in part)
         if only_opens and len(parts) > 1:
             opened = True
@@ -141,7 +151,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
         carried = next((e for e in part if e.tag in CARRIED), None)
         context = apply(edit.correction, context)
         plates = Plates(context)
-        parts = [[relink(e, plates) for e in part] for part in parts]
+        waiting = [[relink(e, plates) for e in later] for later in waiting]
+        carried = None if carried is None else relink(carried, plates)
     return (cost, edits) if edits else None
 
 

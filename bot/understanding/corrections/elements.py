@@ -32,7 +32,9 @@ LONGEST_NAME = 6
 MOST_PLATES = 40
 _HEDGE = "h"
 _ADDING = frozenset({"and", "&", "+", "with", "plus"})
+_MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
+_ARROWS = frozenset(">→⇒➡")
 _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _SAYS_NO_FOOD = frozenset(
     [
@@ -201,10 +203,15 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
     while i < len(pieces):
         piece = pieces[i]
         if not isinstance(piece, Token):
-            yield _of_piece(piece, text)
+            element = _of_piece(piece, text)
+            if element.tag == "A" and _MORE & set(element.said.lower().split()):
+                yield Element("m", element.start, element.start, "more")
+            yield element
             i += 1
             continue
         cue, n_cue = _cue_at(pieces, i)
+        if piece.kind == "mark" and text[piece.start] in _ARROWS:
+            cue = "t"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
         if food is not None and n_food > n_cue:
             yield food

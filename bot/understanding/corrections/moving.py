@@ -44,14 +44,17 @@ def retime(change: Change) -> Correction | str | None:
         at = entry.at + timedelta(minutes=minutes) * (-1 if frame.first("before") else 1)
     else:
         moments = [e.piece for e in frame.all("to") if isinstance(e.piece, Moment)]
-        at = move(entry, moments or _as_hour(frame), context)
+        at = move(entry, moments or _as_hour(frame), context, _slot_to(frame))
     if at is None:
         return None
     if is_ahead(at, context.now):
         local = at.astimezone(context.zone)
         return f"{local:%H:%M} is still to come: when was it? Say it like “it was at 8:15”."
-    slot = next((e.piece.slot for e in frame.all("to", "at", "at2") if isinstance(e.piece, SlotWord)), None)
-    return _timed(change, at, slot)
+    return _timed(change, at, _slot_to(frame))
+
+
+def _slot_to(frame: Frame) -> Slot | None:
+    return next((e.piece.slot for e in frame.all("to") if isinstance(e.piece, SlotWord)), None)
 
 
 def _as_hour(frame: Frame) -> list[Moment]:
@@ -78,7 +81,7 @@ def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None
         after = replace(entry, at=at)
     else:
         return None
-    return change.done("time", after, at=at)
+    return change.done("time", after, at=at, slot=slot)
 
 
 def rename_slot(change: Change) -> Correction | None:

@@ -28,8 +28,8 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     if correction.what == "time" and after is not None and not isinstance(before, Sleep):
         moved = _hours(before, after)
         cost += min(PER_HOUR_MOVED * moved, MOST_MOVED)
-        if frame.first("hour") is not None and moved < NEAR_H:
-            cost += KNOWN  # a bare number close to the hour that was noted
+        if frame.first("hour") is not None:  # a bare number, close to the hour that was noted or not
+            cost += KNOWN if moved < NEAR_H else UNKNOWN
     if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
         cost += _jump(before, after)
         cost += OPEN * _fills_open(frame, before, after)

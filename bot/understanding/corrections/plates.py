@@ -9,7 +9,7 @@ from bot.model.entries import (
     Item,
     Meal,
 )
-from bot.understanding.corrections.amounts_changed import unit_of, weigh_as
+from bot.understanding.corrections.amounts_changed import place_by_amount, unit_of, weigh_as
 from bot.understanding.corrections.change import Change, items_of, words_of
 from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.oddness import numbers_said
@@ -113,7 +113,7 @@ def add(change: Change) -> Correction | None:
 
 
 def _add_more(meal: Meal, change: Change) -> Correction | None:
-    place = change.target.places[0] if change.target.places else (0 if len(meal.items) == 1 else None)
+    place = change.target.places[0] if change.target.places else place_by_amount(meal, change, "more")
     age = change.context.now - change.target.noted.touched_at
     named = change.frame.all("at", "at2") or change.context.pointed is not None
     if place is None or (age > STILL_EATING and not named):

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from bot.model.entries import Meal, Sleep, Stored
+from bot.model.entries import Meal, Sleep, Slot, Stored
 from bot.understanding.context import Context
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.drafts import join_moments
 from bot.understanding.pieces.instants import clocks_of, day_of, is_ahead, place, resolve
 from bot.understanding.pieces.pieces import Amount, Moment
-from bot.understanding.pieces.slots import fits_hour
+from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 
 _HALF_DAY = timedelta(hours=12)
 _PART_CLOCKS = {
@@ -22,8 +22,13 @@ _PART_CLOCKS = {
 }
 
 
-def move(entry: Stored, moments: Sequence[Moment], context: Context) -> datetime | None:
-    """Return when an entry was after all, None where that cannot be told or is still to come."""
+def move(
+    entry: Stored, moments: Sequence[Moment], context: Context, slot: Slot | None = None
+) -> datetime | None:
+    """Return when an entry was after all (it may be still to come), None where that cannot be told.
+
+    slot: the meal's name that was said with the time ("yesterday's dinner")
+    """
     moment = join_moments(list(moments))
     was = None if isinstance(entry, Sleep) else entry.at
     if moment is None:
@@ -32,6 +37,8 @@ def move(entry: Stored, moments: Sequence[Moment], context: Context) -> datetime
         return resolve(moment, context.now, context.zone).at
     local = was.astimezone(context.zone)
     day = day_of(moment, context.local_now.date())
+    if moment.hour is None and day is not None and slot in USUAL_TIME:
+        return place(day, USUAL_TIME[slot], context.zone)
     if moment.hour is None and day is not None:
         clock = (
             _PART_CLOCKS[moment.part]
@@ -42,7 +49,7 @@ def move(entry: Stored, moments: Sequence[Moment], context: Context) -> datetime
     if moment.hour is None:
         return None
     clocks = clocks_of(moment)
-    slot = entry.slot if isinstance(entry, Meal) else None
+    slot = slot or (entry.slot if isinstance(entry, Meal) else None)
     named = (
         [c for c in clocks if slot is not None and fits_hour(slot, c.hour)]
         if slot in ("breakfast", "lunch", "dinner")

@@ -62,7 +62,11 @@ def _candidates(
             continue
         places: list[int] = []
         for element in items:
-            on = [place for entry_id, place in element.on if entry_id == noted.id]
+            on = [
+                place
+                for entry_id, place in element.on
+                if entry_id == noted.id and isinstance(noted.entry, Meal)
+            ]
             if not on:
                 break
             places.append(_best_place(noted.entry, on, element))

@@ -34,30 +34,26 @@ UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
 """How much votes for what is asked say for asking."""
-PRIOR = -4.5
+PRIOR = -5.4
 """Log odds that any stretch of a diary is a question, before its words are looked at."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
 Span = tuple[datetime, datetime] | tuple[None, None]
 _INTERROGATIVE = word_set("what which how why who whose where when")
 _ALWAYS_ASKING = word_set("is are does should could would am has")
-_BESIDE = word_set("please my the a an give show me of weekly daily get")
-_ALONE = [
-    each.split()
-    for each in (
-        "summary",
-        "status",
-        "time in range",
-        "a1c",
-        "hba1c",
-        "c",
-        "stats",
-        "recap",
-        "overview",
-        "help",
-    )
-]
+_BESIDE = word_set(
+    "please my the a an give show me of weekly daily get compare estimate against vs v versus and compared to with or what is your do"
+)
+_ALONE = frozenset(
+    {
+        "summary", "status", "time in range", "time in ranges", "a1c", "hba1c", "c", "hba c", "1 c", "hba 1 c", "gmi", "stats", "recap", "overview", "help",
+        "average day", "typical day", "mean day", "usual day", "best worst", "weekdays weekends", "weekends weekdays", "week weekend",
+        "average weekday", "average weekend", "typical weekday", "typical weekend", "eating times", "meal times", "eating window",
+        "eating pattern", "variability", "average glucose", "mean glucose",
+    }
+)  # fmt: skip
 """Names of answers that are said alone."""
+_SPAN_FROM = word_set("since for over from during last this today yesterday")
 _LIMITS = word_set("above over below under top bottom")
 _PEOPLE = word_set("i we they he she you")
 _AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
@@ -67,7 +63,7 @@ _OPENINGS = word_set(
 )
 _TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted having eating grabbed i've")
 _EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
-_SHOWING = word_set("show compare tell give list suggest rank")
+_SHOWING = word_set("show compare list suggest rank plot draw")
 
 
 def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Candidate | None:
@@ -125,14 +121,13 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
     first, second = clauses[0] if clauses else ("", "")
     seen = {
         "marked": asked,
-        "interrogative": any(
-            begins_question(a) and a in _INTERROGATIVE and _asks_so(a, b) for a, b in clauses
-        ),
+        "interrogative": first in _SHOWING
+        or any(begins_question(a) and a in _INTERROGATIVE and _asks_so(a, b) for a, b in clauses),
         "turned_round": any(
             (a in _ALWAYS_ASKING and not b.isdigit()) or (a in _AUXILIARY and b in _SUBJECTS)
             for a, b in clauses
         ),
-        "alone": [word for word in in_full(tokens) if word not in _BESIDE] in _ALONE,
+        "alone": _said_alone(words) in _ALONE,
         "exclaimed": not asked and first in ("what", "how") and (second == "a" or second in _EXCLAIMED),
         "told": not asked and (first in _TOLD or (first == "i" and second in _TOLD)),
     }
@@ -144,6 +139,12 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
     for name, shows in seen.items():
         if shows:
             found.see(name)
+
+
+def _said_alone(words: Sequence[str]) -> str:
+    """Return words without "please" and the like, up to the span of time that they name."""
+    end = next((k for k, word in enumerate(words) if k and word in _SPAN_FROM), len(words))
+    return " ".join(word for word in words[:end] if word not in _BESIDE)
 
 
 def _is_span(tokens: Sequence[Token], k: int) -> bool:
@@ -201,6 +202,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     subject = subject or ("" if about not in ("trial", "food") or not levers else levers[0])
     if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
         subject, against = "", ""
+    if sort == "weekends" and not {"last", "since"} & set(said.words):
+        since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:
         since, until = last_days(WEEK_DAYS, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():

@@ -152,6 +152,8 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
 def _amends(stretch: Stretch) -> bool:
     """Tell whether words open like a correction and hardly anything else: "correction: ..."."""
     words = [t.text for t in stretch.tokens if t.kind != "mark"]
+    if [t.text for t in stretch.tokens[:2]] == ["no", ","]:
+        return True
     return any(" ".join(words[:n]) in amending() for n in (1, 2, 3, 4))
 
 
@@ -161,7 +163,7 @@ def _with_doubt(reads: list[Read], odds: float) -> Read:
     change = next((r.candidate for r in reads if r.role == "edit"), None)
     close = len(reads) > 1 and reads[1].cost - best.cost < rules["close"]
     both = {r.role for r in reads[:2]} == {"note", "edit"}
-    unlike = best.role == "note" and odds > rules["odds"] and best.cost > odds
+    unlike = best.role == "note" and odds > rules["odds"] and (best.cost > odds or odds >= rules["sure"])
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     return replace(best, doubt=(close and both) or unlike or odd, rival=change)
 

@@ -22,7 +22,7 @@ def read_told(stretch: str, context: Context) -> Candidate | None:
     if not text or len(text) > MOST_CHARACTERS:
         return None
     words = in_full(read_tokens(text))
-    told = Told(text.lower().replace("’", "'"), words, _lexicon().find(words))
+    told = Told(text.lower().replace("’", "'"), words, _lexicon().find(words, longest=False))
     found: list[tuple[Setting | Fact, float]] = [*settings_in(told), *facts_in(told, context)]
     if not found:
         return None

@@ -75,12 +75,12 @@ class Lexicon:
                     self._starts[parts[0]].append((parts, cue))
         self.pairs: list[tuple[str, str, Cue]] = []
         for key, cue in self.cues.items():
-            first, plus, second = key.partition("+")
-            if plus:
+            first, both, second = key.partition("+")
+            if both:
                 self.pairs.append((first, second, cue))
 
-    def find(self, words: Sequence[str]) -> Found:
-        """Return what the cues in words say; of a phrase inside a longer one the longer counts alone."""
+    def find(self, words: Sequence[str], *, longest: bool = True) -> Found:
+        """Return what the cues in words say; longest: of a phrase inside a longer one the longer counts alone."""
         matches: list[tuple[frozenset[int], Cue]] = []
         found = Found(self)
         for i, word in enumerate(words):
@@ -92,7 +92,7 @@ class Lexicon:
                         found.subjects.append((i, end))
         for at, cue in matches:
             found.used |= at
-            if not any(at < other for other, _ in matches):
+            if not longest or not any(at < other for other, _ in matches):
                 found.add(cue)
         return found
 

@@ -22,6 +22,7 @@ from bot.model.entries import (
 from bot.understanding import Context, reading, understand
 
 _STANDING = {reading.HOW_TO_SAY: "HOW TO SAY IT", reading.NO_WORDS: "NO WORDS"}
+_STANDING |= {reading.WHAT_TO_CHANGE: "WHAT TO CHANGE"}
 VIENNA = ZoneInfo("Europe/Vienna")
 
 
@@ -41,6 +42,7 @@ def compact(understood: Understood, zone: ZoneInfo) -> str:
     parts = [entry_line(entry, zone) for entry in understood.entries]
     if not any(isinstance(entry, Nothing) for entry in understood.entries):
         parts += [f"left “{said}”" for said in understood.left_out]
+    parts += [] if understood.choice is None else ["which"]
     return " | ".join(parts + [f"? {_STANDING.get(ask, ask)}" for ask in understood.asks])
 
 
