@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import is_spirit
+from bot.understanding.foods.categories import is_plateful, is_spirit
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount
@@ -24,6 +24,17 @@ def count_each(said: Said, last: Said | None) -> None:
     counted = last.amount if last is not None else None
     if counted is not None and counted.unit not in EXACT_UNITS | VOLUME_UNITS and counted.value > 1:
         said.amount = scale(amount, counted.value)
+
+
+def gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
+    """Read "dumplings with potato 10 pcs" as ten dumplings, whose filling is no food of its own."""
+    amount = said.amount
+    if amount is None or amount.unit != "piece" or amount.start == said.start or whole.amount is not None:
+        return False
+    if whole.match is None or is_plateful(whole.match) or table.weigh(whole.match, "piece") is None:
+        return False
+    whole.amount, whole.end = amount, max(whole.end, said.end)
+    return True
 
 
 def double_measure(said: Said, table: FoodTable) -> None:

@@ -18,6 +18,8 @@ from bot.understanding.foods.categories import (
     is_dish,
     is_filling,
     is_folded,
+    is_meat,
+    is_meat_dish,
     is_milk,
     is_milky_drink,
     is_plateful,
@@ -161,6 +163,10 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
         if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
             i += 1
             continue
+        if head is not None and head.amount is None and len(inside) == 1 and _is_its_meat(head, inside[0]):
+            kept[-1] = replace(inside[0], inside=0, leads=head.leads, match=inside[0].match)
+            i += 1
+            continue
         if head is not None and len(inside) == 1 and is_milky_drink(head.match) and is_milk(inside[0].match):
             head.amount = head.amount or inside[0].amount
             i += 1
@@ -184,6 +190,11 @@ def _parenthesis(foods: Sequence[Said], start: int) -> list[Said]:
 def _is_measured(food: Said) -> bool:
     amount = food.amount
     return amount is not None and amount.end > amount.start and not (amount.vague or amount.article)
+
+
+def _is_its_meat(dish: Said, inside: Said) -> bool:
+    """Tell whether what was counted in parentheses is what the dish is: "adobo (2 chicken thighs)"."""
+    return _is_measured(inside) and is_meat_dish(dish.match) and is_meat(inside.match)
 
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
@@ -234,8 +245,12 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         )
         if joined and made_of and any(made_of & set(f.words) for f in rest):
             kept += _rest_of_name(food, made_of, table)
+        elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
+            continue  # "staffroom cake - a slice of lemon drizzle"
         elif joined and _is_list(food, rest):
             kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
+        elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
+            kept.append(_as(food, food.words[:-1], table, food.amount))
         elif joined and "with" in rest[0].leads and _is_unfilled(food):
             kept.append(_unfilled(food, table))
         else:
@@ -262,12 +277,24 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     inside = _parenthesis(rest, 0) if "(" in rest[0].leads else []
     if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
         return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
+    folded = is_sandwich(dish.match) or is_folded(dish.match)
+    if "-" in rest[0].leads and folded and not _is_measured(dish) and len(rest) >= LEAST_LISTED:
+        return True  # "burrito - eggs, potato, cheese"
+    if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
+        return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
         return True
     if not rest[0].leads & _LISTS:
         return False
     named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
+
+
+def _is_sort_of(title: Said, food: Said) -> bool:
+    """Tell whether the second food only says which the first was."""
+    if title.match is None or food.match is None or title.amount is not None:
+        return False
+    return title.match.food.category == food.match.food.category
 
 
 def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:

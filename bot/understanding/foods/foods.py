@@ -21,7 +21,7 @@ from bot.understanding.foods.categories import (
     is_vegetable,
 )
 from bot.understanding.foods.completing import MANNER, complete, name_by_unit
-from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure
+from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure, gives_count
 from bot.understanding.foods.places import FILLER, without_place
 from bot.understanding.foods.said import EATING, Said
 from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
@@ -69,6 +69,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         count_eggs(said)
         count_small(said, table)
         if "with" in said.leads and before is not None and not foods and _holds(before, said):
+            if gives_count(said, before, table):
+                continue
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
