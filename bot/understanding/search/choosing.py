@@ -16,6 +16,7 @@ from bot.model.entries import (
     Correction,
     Entry,
     Fact,
+    Feeling,
     Meal,
     Question,
     Reading,
@@ -139,7 +140,7 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
     against = max(odds, 0.0) + max(other, 0.0)
     reads = [Read(stretch, "note", _note_cost(stretch, context) + against + unasked)]
-    if stretch.has_words:
+    if stretch.has_words and _may_be_talk(stretch, context):
         nothing = Candidate(asks=(NOTHING_TO_NOTE,), left_out=(" ".join(stretch.text.split()),))
         reads.append(Read(stretch, "talk", costs()["talk"]["base"] + max(-other, 0.0) + unasked, nothing))
     if asked is not None and asked.cost < SURE_COST:
@@ -209,6 +210,11 @@ def _log_odds(stretch: Stretch, context: Context) -> float:
     if not context.noted or not stretch.has_words:
         return 0.0
     return log_odds("change", read_elements(stretch.text, context, Plates(context)), stretch.text, context)
+
+
+def _may_be_talk(stretch: Stretch, context: Context) -> bool:
+    """Tell whether all that could be noted is food or a feeling: a value, a night or a walk is no small talk."""
+    return all(isinstance(e, Meal | Feeling) for e in read_notes(stretch.text, context).entries)
 
 
 def _other_odds(stretch: Stretch, context: Context) -> float:
