@@ -47,7 +47,9 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
-    log, pointed = recent_log(heard), pointed_at(heard, pending)
+    old = _edited(heard)
+    # A new version of a message is read like the first one, not as a change of what that one noted.
+    log, pointed = ((), None) if old else (recent_log(heard), pointed_at(heard, pending))
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
@@ -59,10 +61,8 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
-    if incoming.edited and incoming.message_id is not None:
-        old = tx.log.of_message(person.id, incoming.message_id)
-        if old:
-            return edit(heard, old, understood.entries)
+    if old:
+        return edit(heard, old, understood.entries)
     told = tell(heard, understood.told)
     logged, replies = _store(heard, understood)
     replies += told
@@ -75,6 +75,14 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
+
+
+def _edited(heard: Heard) -> list[Logged]:
+    """Return the entries of the message that this one is a new version of."""
+    incoming = heard.incoming
+    if not incoming.edited or incoming.message_id is None:
+        return []
+    return heard.tx.log.of_message(heard.person.id, incoming.message_id)
 
 
 def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Outgoing]]:
