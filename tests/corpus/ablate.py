@@ -16,8 +16,10 @@ import gc
 import sys
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from importlib.abc import Loader, MetaPathFinder
 from importlib.machinery import ModuleSpec, PathFinder
+from importlib.resources.readers import FileReader
 from pathlib import Path
 from types import ModuleType
 from zoneinfo import ZoneInfo
@@ -53,8 +55,18 @@ class _Switches(ast.NodeTransformer):
         return node
 
 
+@dataclass(frozen=True)
+class _Place:
+    """Where a package lies, as a reader of its files asks for it."""
+
+    path: str
+
+
 class _Rooms(MetaPathFinder, Loader):
     """Loads the modules of the understanding with their switches in."""
+
+    def __init__(self) -> None:
+        self.folders: dict[str, str] = {}
 
     def find_spec(
         self, name: str, path: Sequence[str] | None = None, target: ModuleType | None = None
@@ -62,8 +74,13 @@ class _Rooms(MetaPathFinder, Loader):
         """Find a module of the understanding."""
         spec = PathFinder.find_spec(name, path) if name.startswith(ROOM) else None
         if spec is not None and spec.origin is not None:
+            self.folders[name] = str(Path(spec.origin).parent)
             spec.loader = self
         return spec
+
+    def get_resource_reader(self, name: str) -> FileReader:
+        """Let a room read the word lists that lie beside it."""
+        return FileReader(_Place(str(Path(self.folders[name]) / "__init__.py")))
 
     def exec_module(self, module: ModuleType) -> None:
         """Run a module's code with its switches."""

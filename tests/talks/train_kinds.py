@@ -2,16 +2,18 @@
 
     python -m tests.talks.train_kinds [--check]
 
-Learns from the tuning parts of the corpora: the last turns of talks that only correct, corrections of the
-corpus, and notes, each behind another note as if said some time after it. Needs scikit-learn (the extra
+Learns from the tuning parts of the corpora: turns of talks, and notes and corrections of the corpus, each
+behind another note as if said some time after it. Needs scikit-learn (the extra
 "train"), the bot itself does not.
 """
 
 import argparse
 import hashlib
 import io
+from collections import Counter
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from itertools import product
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -24,41 +26,41 @@ from bot.model.entries import Stored
 from bot.understanding import Context, understand
 from bot.understanding.context import Noted
 from bot.understanding.corrections.elements import Plates, read_elements
-from bot.understanding.search.kinds import features
+from bot.understanding.search.kinds import Score, features
 from tests.corpus.corpus import notes_of
-from tests.talks.corpus import talks_of
+from tests.talks.corpus import Talk, talks_of
 
 OUT = Path(__file__).parents[2] / "bot" / "understanding" / "search" / "kinds.npz"
 STRENGTH = 0.1
 """The inverse of how strongly weights are held near zero; chosen on a fifth of the tuning part."""
 LEAST = 0.02
+OTHERS = ("setting", "fact", "chat", "question")
 CHANGING = ("correction", "older", "two", "amount")
 
 Example = tuple[set[str], bool]
 
 
-def examples(part: str, table: FoodTable) -> Iterator[Example]:
-    """Yield each message of a part with whether it changes something."""
-    yield from _of_talks(part, table)
-    yield from _of_notes(part, table)
+def examples(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
+    """Yield each message of a part with whether it changes something (or: has nothing to note)."""
+    yield from _of_talks(part, score, table)
+    yield from _of_notes(part, score, table)
 
 
-def _of_talks(part: str, table: FoodTable) -> Iterator[Example]:
+def _of_talks(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
     for talk in talks_of(part):
         zone, log = ZoneInfo(talk["tz"]), list[Noted]()
         for k, turn in enumerate(talk["turns"]):
             now = datetime.fromisoformat(turn["at"]).replace(tzinfo=zone)
             context = Context(now, zone, table, talk.get("unit", "mmol/L"), log=tuple(log))
-            last = k == len(talk["turns"]) - 1
-            label = _label(talk, k, last)
-            if label is not None and log:
+            label = _changes(talk, k) if score == "change" else _is_other(talk, k)
+            if label is not None and (log or score == "other"):
                 yield _features(turn["say"], context), label
             if not label:
                 log += _noted(turn["say"], Context(now, zone, table, talk.get("unit", "mmol/L")), len(log))
 
 
-def _label(talk: dict, k: int, last: bool) -> bool | None:  # type: ignore[type-arg]
-    theme = talk["theme"]
+def _changes(talk: Talk, k: int) -> bool | None:
+    theme, last = talk["theme"], k == len(talk["turns"]) - 1
     if theme == "add" and last:
         return len(talk["gold"]["log"]) < len(talk["turns"])
     if theme == "correction" and k:
@@ -68,14 +70,27 @@ def _label(talk: dict, k: int, last: bool) -> bool | None:  # type: ignore[type-
     return False if theme in (*CHANGING, "add") else None
 
 
-def _of_notes(part: str, table: FoodTable) -> Iterator[Example]:
+def _is_other(talk: Talk, k: int) -> bool | None:
+    """Tell whether a turn has nothing to note: none of the foods or doings of the gold is named in it."""
+    if talk["theme"] not in OTHERS:
+        return False if talk["theme"] in CHANGING and k == 0 else None
+    said = talk["turns"][k]["say"].lower()
+    if any(entry["kind"] in ("reading", "sleep", "sync", "sensor") for entry in talk["gold"]["log"]):
+        return None  # which turn is the reading cannot be told by its words
+    names = [n for e in talk["gold"]["log"] for item in e.get("items", []) for n in item["names"]]
+    names += [n for e in talk["gold"]["log"] if "items" not in e for n in e["what"]]
+    return not any(word in said for name in names for word in name.lower().split() if len(word) > 2)
+
+
+def _of_notes(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
     notes = notes_of(part)
     for note, other in zip(notes, [*notes[7:], *notes[:7]], strict=True):
         zone = ZoneInfo(note["tz"])
         now = datetime.fromisoformat(note["now"]).replace(tzinfo=zone)
         before = note.get("before")
         kinds = {e["kind"] for e in note["gold"]["entries"]}
-        if kinds & {"question", "none"}:
+        nothing = kinds <= {"none", "question"}
+        if (nothing or "question" in kinds) if score == "change" else "correction" in kinds:
             continue
         earlier = now - timedelta(minutes=_age(note["id"]))
         text = before["text"] if before is not None else other["text"]
@@ -83,7 +98,8 @@ def _of_notes(part: str, table: FoodTable) -> Iterator[Example]:
             earlier = datetime.fromisoformat(before["now"]).replace(tzinfo=zone)
         log = _noted(text, Context(earlier, zone, table), 0)
         if log:
-            yield _features(note["text"], Context(now, zone, table, log=tuple(log))), kinds == {"correction"}
+            context = Context(now, zone, table, log=tuple(log))
+            yield _features(note["text"], context), nothing if score == "other" else kinds == {"correction"}
 
 
 def _age(note_id: str) -> int:
@@ -99,11 +115,12 @@ def _features(text: str, context: Context) -> set[str]:
     return set(features(read_elements(text, context, Plates(context)), text, context))
 
 
-def train(table: FoodTable) -> dict[str, float]:
-    """Return the weights by name, the bias under ""."""
-    told = list(examples("tuning", table))
+def train(score: Score, table: FoodTable) -> dict[str, float]:
+    """Return the weights of one score by name, the bias under ""."""
+    told = list(examples("tuning", score, table))
     seen = DictVectorizer(sparse=False)
-    x = seen.fit_transform([dict.fromkeys(sorted(f), 1.0) for f, _ in told])
+    counts = Counter(name for found, _ in told for name in found)
+    x = seen.fit_transform([dict.fromkeys((n for n in sorted(f) if counts[n] > 1), 1.0) for f, _ in told])
     y = np.array([label for _, label in told])
     model = LogisticRegression(
         C=STRENGTH, max_iter=2000, class_weight="balanced", solver="liblinear", random_state=1
@@ -129,21 +146,24 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--check", action="store_true")
     wanted = parser.parse_args(arguments)
     table = load_table()
-    weights = train(table)
-    data = as_bytes(weights)
+    scores: tuple[Score, ...] = ("change", "other")
+    weights = {score: train(score, table) for score in scores}
+    data = as_bytes(
+        {f"{score}|{name}": w for score, of_score in weights.items() for name, w in of_score.items()}
+    )
     if wanted.check:
         print("the same" if data == OUT.read_bytes() else "not the same")
     else:
         OUT.write_bytes(data)
-    for part in ("tuning", "test"):
+    for score, part in product(scores, ("tuning", "test")):
         told = [
-            (weights[""] + sum(weights.get(name, 0.0) for name in found), label)
-            for found, label in examples(part, table)
+            (weights[score][""] + sum(weights[score].get(name, 0.0) for name in found), label)
+            for found, label in examples(part, score, table)
         ]
-        right = np.mean([(score > 0) == label for score, label in told])
-        sure = [(score > 0) == label for score, label in told if abs(score) > 2]
+        right = np.mean([(value > 0) == label for value, label in told])
+        sure = [(value > 0) == label for value, label in told if abs(value) > 2]
         print(
-            f"{part}: {len(told)} messages, right {right:.3f}; of the {len(sure)} surer ones {np.mean(sure):.3f}"
+            f"{score}, {part}: {len(told)} messages, right {right:.3f}; of the {len(sure)} surer ones {np.mean(sure):.3f}"
         )
 
 

@@ -31,10 +31,11 @@ from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
 from bot.understanding.foods.own_table import scale
 
-OF_CHANGE = "orwnidbaqQj"
-"""Tags of which one must be there before words are a change of something that is not noted."""
+OF_CHANGE = "orwi"
+MOST_ALONE = 8
+"""Tags that words must begin with, to be a change of something that is not noted, and how many there may be."""
 STAND_IN_AGO = timedelta(minutes=20)
-SURE_ALONE = 0.9
+SURE_ALONE = 0.6
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
 PER_PART = 0.5
@@ -93,8 +94,8 @@ def read_edits(text: str, context: Context) -> Candidate | None:
 def _without_log(text: str, context: Context) -> Candidate | None:
     """Read words that can be nothing but a change where nothing is noted: as if of a plate of their foods."""
     elements = read_elements(text, context, Plates(context))
-    tags = {e.tag for e in elements}
-    if len(elements) > MOST_ELEMENTS or not tags & set(OF_CHANGE):
+    tags = "".join(e.tag for e in elements)
+    if len(elements) > MOST_ALONE or not (set(tags[:2]) & set(OF_CHANGE) or tags[:1] == "b"):
         return None
     foods = ", ".join(e.said for e in elements if e.tag in "PKF")
     items = tuple(scale(item, 0.5) for item in items_of(foods, context)) if foods else ()

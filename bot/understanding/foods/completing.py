@@ -104,8 +104,6 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
         return True
     if not words:
         return True
-    if beside and _is_stray(said, last, table):
-        return True
     if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
         return False
     if beside and said.amount is None and (len(words) == 1 or table.match(said.name) is not None):
@@ -130,17 +128,6 @@ def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
     if match is not None and match.sure >= SURE_KIND:
         last.match = match
     last.end = max(last.end, said.end)
-    return True
-
-
-def _is_stray(said: Said, last: Said | None, table: FoodTable) -> bool:
-    """Read "rice half cup lang" as half a cup of rice: the word behind the measure is no food."""
-    amount = said.amount
-    if last is None or last.match is None or last.amount is not None or amount is None or not amount.unit:
-        return False
-    if len(said.words) != 1 or table.has_word(said.words[0]) or table.match(said.words[0]) is not None:
-        return False
-    last.amount, last.end = amount, max(last.end, said.end)
     return True
 
 

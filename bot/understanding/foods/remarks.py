@@ -60,7 +60,7 @@ def drop_remarks(pieces: Sequence[Piece]) -> list[Piece]:
 
 
 def _read_sentence(pieces: list[Piece]) -> list[Piece]:
-    pieces = _without_giver(_without_age(_without_kinds(pieces)))
+    pieces = _without_giver(_without_kinds(pieces))
     company = _find_company(pieces)
     verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
     if verb is None:
@@ -92,21 +92,6 @@ _HOUSEHOLD = word_set(
     "granny sister brother flatmate flatmates roommate housemate auntie aunt"
 )
 _MOST_WORDS_OF_GIVER = 4
-
-
-_AGES = word_set("day days week weeks month months year years")
-
-
-def _without_age(pieces: list[Piece]) -> list[Piece]:
-    """Leave out "3 weeks old"."""
-    for i in range(len(pieces) - 2):
-        if (
-            isinstance(pieces[i], Amount)
-            and word_at(pieces, i + 1) in _AGES
-            and word_at(pieces, i + 2) == "old"
-        ):
-            return [*pieces[:i], *pieces[i + 3 :]]
-    return pieces
 
 
 def _without_giver(pieces: list[Piece]) -> list[Piece]:

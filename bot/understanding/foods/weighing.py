@@ -67,8 +67,6 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if unit == "spoon" and table.weigh(match, unit) is None:
         served = is_served_by_spoon(match)
         unit = "tbsp" if served else "tsp" if is_sugar(match) else "dsp"
-        if served and amount.size == "large":
-            amount = replace(amount, value=amount.value * TBSP_OF_BIG_SPOON, size="", about=True)
     if amount.decimal and not unit_said and amount.value < 1 and is_drinkable(match):
         amount, unit = replace(amount, unit="l"), "l"  # "a beer 0.5"
     if _sizes_helping(amount, match, table):
@@ -144,8 +142,6 @@ def _sizes_helping(amount: Amount, match: Match, table: FoodTable) -> bool:
 
 
 FAR_FROM_HELPING = 6.0
-TBSP_OF_BIG_SPOON = 3.0
-"""Tablespoons that a big spoon for serving holds; common practice, no source."""
 
 
 def _single(match: Match, table: FoodTable) -> Weighed | None:

@@ -16,6 +16,7 @@ from bot.model.entries import (
     Correction,
     Entry,
     Fact,
+    Feeling,
     Meal,
     Question,
     Reading,
@@ -34,7 +35,7 @@ from bot.understanding.search.stretches import Stretch, cuts, join, sentences, s
 from bot.understanding.settings.read_told import read_told
 from bot.understanding.words.tokens import Token
 
-Role = Literal["note", "edit", "question", "told"]
+Role = Literal["note", "edit", "question", "told", "talk"]
 AGAIN_MIN = 8
 UNSURE = 0.6
 LEAST_LIKELY = 3.0
@@ -43,6 +44,9 @@ MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
 MOST_CUT_TOKENS = 60
 MOST_SAID_BACK = 60
+NOTHING_TO_NOTE = (
+    "I noted nothing from that. If it was something you ate, tell me what, like “soup at 12:30”."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,9 +135,14 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
     if context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
+    other = _other_odds(stretch, context) * costs()["learned"]["other"]
     asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
     unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
-    reads = [Read(stretch, "note", _note_cost(stretch, context) + max(odds, 0.0) + unasked)]
+    against = max(odds, 0.0) + max(other, 0.0)
+    reads = [Read(stretch, "note", _note_cost(stretch, context) + against + unasked)]
+    if stretch.has_words and _may_be_talk(stretch, context):
+        nothing = Candidate(asks=(NOTHING_TO_NOTE,), left_out=(" ".join(stretch.text.split()),))
+        reads.append(Read(stretch, "talk", costs()["talk"]["base"] + max(-other, 0.0) + unasked, nothing))
     if asked is not None and asked.cost < SURE_COST:
         reads.append(
             Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked)
@@ -200,7 +209,19 @@ def _log_odds(stretch: Stretch, context: Context) -> float:
     """Return how likely words change something, from the learned score; 0 where there is nothing to change."""
     if not context.noted or not stretch.has_words:
         return 0.0
-    return log_odds(read_elements(stretch.text, context, Plates(context)), stretch.text, context)
+    return log_odds("change", read_elements(stretch.text, context, Plates(context)), stretch.text, context)
+
+
+def _may_be_talk(stretch: Stretch, context: Context) -> bool:
+    """Tell whether all that could be noted is food or a feeling: a value, a night or a walk is no small talk."""
+    return all(isinstance(e, Meal | Feeling) for e in read_notes(stretch.text, context).entries)
+
+
+def _other_odds(stretch: Stretch, context: Context) -> float:
+    """Return how likely there is nothing to note in words, from the learned score."""
+    if not stretch.has_words:
+        return 0.0
+    return log_odds("other", read_elements(stretch.text, context, Plates(context)), stretch.text, context)
 
 
 def _put_together(reads: Sequence[Read], text: str, context: Context) -> Understood:

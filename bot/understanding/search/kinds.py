@@ -1,20 +1,22 @@
-"""A learned score: how likely words change what was noted rather than note something new.
+"""Learned scores: how likely words change what was noted, or say nothing to note, rather than note something new.
 
-A logistic regression over the tags of the elements in a row, the words that are no food, and how fresh the
-last entry is. Its weights are in kinds.npz, made by `python -m tests.talks.train_kinds`. It is one cost among
-others and decides nothing by itself.
+Two logistic regressions over the tags of the elements in a row, the words that are no food, and how fresh the
+last entry is. Their weights are in kinds.npz, made by `python -m tests.talks.train_kinds`. They are costs
+among others and decide nothing by themselves.
 """
 
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from functools import cache
 from importlib.resources import files
+from typing import Literal
 
 import numpy as np
 
 from bot.understanding.context import Context
 from bot.understanding.corrections.elements import Element
 
+Score = Literal["change", "other"]
 LONGEST = 3
 _AGES_MIN = (5, 20, 60, 240, 1440)
 
@@ -26,12 +28,17 @@ def features(elements: Sequence[Element], text: str, context: Context) -> Iterat
         for i in range(len(tags) - n + 1):
             yield f"t:{tags[i : i + n]}"
     food = [(e.start, e.end) for e in elements if e.tag in "PKF"]
-    position = 0
+    position, before = 0, "^"
     for word in text.lower().split():
         start = text.lower().find(word, position)
         position = start + len(word)
-        if not any(a <= start < b for a, b in food) and word.strip(".,!?:;'").isalpha():
-            yield f"w:{word.strip('.,!?:;')}"
+        plain = word.strip('.,!?:;()"')
+        if not any(a <= start < b for a, b in food) and plain.replace("'", "").isalpha():
+            yield f"w:{plain}"
+            yield f"b:{before} {plain}"
+            before = plain
+        else:
+            before = "#"
     if context.noted:
         last = context.noted[-1]
         age = (context.now - last.touched_at) / timedelta(minutes=1)
@@ -45,15 +52,18 @@ def features(elements: Sequence[Element], text: str, context: Context) -> Iterat
 
 
 @cache
-def _weights() -> tuple[dict[str, float], float]:
+def _weights() -> dict[str, dict[str, float]]:
     with (files(__package__) / "kinds.npz").open("rb") as file:
         held = np.load(file)
         names, values = held["names"], held["values"]
-    table = {str(name): float(value) for name, value in zip(names, values, strict=True)}
-    return table, table.pop("")
+    tables: dict[str, dict[str, float]] = {"change": {}, "other": {}}
+    for name, value in zip(names, values, strict=True):
+        score, _, feature = str(name).partition("|")
+        tables[score][feature] = float(value)
+    return tables
 
 
-def log_odds(elements: Sequence[Element], text: str, context: Context) -> float:
-    """Return the log-odds that words change something, above 0 where that is likelier than a new note."""
-    table, bias = _weights()
-    return bias + sum(table.get(name, 0.0) for name in set(features(elements, text, context)))
+def log_odds(score: Score, elements: Sequence[Element], text: str, context: Context) -> float:
+    """Return the log-odds against a new note: that words change something, or that there is nothing to note."""
+    table = _weights()[score]
+    return table[""] + sum(table.get(name, 0.0) for name in set(features(elements, text, context)))
