@@ -30,6 +30,7 @@ from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
 from bot.understanding.foods.own_table import scale
+from bot.understanding.pieces.pieces import SlotWord
 
 OF_CHANGE = "orwi"
 MOST_ALONE = 8
@@ -43,6 +44,7 @@ PER_PART = 0.5
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
+HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
 ASKED = 1.0
 """A change that cannot be made as said, so that it has to be asked about."""
 SAME = 1.5
@@ -193,11 +195,24 @@ def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
         if len(made) == 2:
             break
     if not made:
-        return None
+        return _say_not_there(frame, text, context)
     made.sort(key=lambda one: one[0])
     cost, correction, target = made[0]
     second = made[1][1] if len(made) > 1 and _is_close(made, frame, named, context) else None
     return Edit(correction, cost, target, frame, second)
+
+
+def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
+    """Say that the meal which was named is not noted, where words can hardly be anything but a change of it."""
+    named = next((e.piece.slot for e in frame.all("at", "at2") if isinstance(e.piece, SlotWord)), None)
+    if named is None or frame.op not in ("undo", "remove") or not frame.whole:
+        return None
+    if any(isinstance(n.entry, Meal) and n.entry.slot == named for n in context.noted):
+        return None
+    newest = context.noted[-1]
+    ask = f"I have no {named} to change in the last two days. {HOW_TO_NAME}"
+    nothing = Correction("undo", said=text, target=newest.id, after=newest.entry)
+    return Edit(nothing, frame.cost + ASKED, Target(newest, 0.0), frame, ask=ask)
 
 
 def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:

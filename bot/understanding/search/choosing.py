@@ -142,7 +142,14 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     reads = [Read(stretch, "note", _note_cost(stretch, context) + against + unasked)]
     if stretch.has_words and _may_be_talk(stretch, context):
         nothing = Candidate(asks=(NOTHING_TO_NOTE,), left_out=(" ".join(stretch.text.split()),))
-        reads.append(Read(stretch, "talk", costs()["talk"]["base"] + max(-other, 0.0) + unasked, nothing))
+        reads.append(
+            Read(
+                stretch,
+                "talk",
+                costs()["talk"]["base"] + max(-other, 0.0) + max(odds, 0.0) + unasked,
+                nothing,
+            )
+        )
     if asked is not None and asked.cost < SURE_COST:
         reads.append(
             Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked)
@@ -197,8 +204,8 @@ def _note_cost(stretch: Stretch, context: Context) -> float:
 
 
 def _said_again(entry: Entry, context: Context) -> bool:
-    """Tell whether the same kind of thing was noted only just: nobody measures twice in five minutes."""
-    if not isinstance(entry, Reading | Sleep | Activity) or not context.noted:
+    """Tell whether the same kind of thing was noted only just: nobody sleeps twice in five minutes."""
+    if not isinstance(entry, Sleep | Activity) or not context.noted:
         return False
     last = context.noted[-1]
     age = (context.now - last.touched_at).total_seconds() / 60
@@ -214,7 +221,8 @@ def _log_odds(stretch: Stretch, context: Context) -> float:
 
 def _may_be_talk(stretch: Stretch, context: Context) -> bool:
     """Tell whether all that could be noted is food or a feeling: a value, a night or a walk is no small talk."""
-    return all(isinstance(e, Meal | Feeling) for e in read_notes(stretch.text, context).entries)
+    entries = read_notes(stretch.text, context).entries
+    return bool(entries) and all(isinstance(e, Meal | Feeling) for e in entries)
 
 
 def _other_odds(stretch: Stretch, context: Context) -> float:
