@@ -1,5 +1,8 @@
 """Standing texts: the welcome, help, and the cautions, each shown once at the moment it matters."""
 
+import textwrap
+from collections.abc import Sequence
+
 from bot.model.units import GlucoseUnit
 
 WELCOME = (
@@ -36,6 +39,20 @@ def in_unit(text: str, unit: GlucoseUnit) -> str:
         return text
     shown = text.replace("5.4 at 9:10", "98 at 9:10").replace("5.8 at 9:10", "104 at 9:10")
     return shown.replace("or “104 mg/dl”", "or “5.4 mmol/l”")
+
+
+MOST_ECHOED = 200
+"""So many characters of somebody's own words are said back."""
+
+
+def say_left_out(words: Sequence[str]) -> str:
+    """Say which words were used for nothing."""
+    return f"I left out: {shorten(', '.join(f'“{word}”' for word in words))}."
+
+
+def shorten(words: str) -> str:
+    """Return what of somebody's words is said back."""
+    return textwrap.shorten(words, MOST_ECHOED, placeholder=" …")
 
 
 NOT_HERE = "What that button was about is not here any more, so there is nothing to change."

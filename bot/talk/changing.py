@@ -23,10 +23,16 @@ NOTHING_NOTED = "I have nothing noted in the last two days that I could change."
 WHICH = "which "
 
 
-def recent_log(heard: Heard) -> tuple[Noted, ...]:
-    """Return the live entries of the last days, the one touched last at the end."""
+def recent_log(heard: Heard, pointed: int | None = None) -> tuple[Noted, ...]:
+    """Return the live entries of the last days, the one touched last at the end.
+
+    With them the entry that is pointed at, however old, and even if it was taken back.
+    """
     now = heard.incoming.sent_at
     log = heard.tx.log.between(heard.person.id, KINDS, now - RECENT, now + timedelta(days=1))
+    meant = None if pointed is None else heard.tx.log.get(pointed)
+    if meant is not None and meant.id not in {logged.id for logged in log}:
+        log.append(meant)
     touched = heard.tx.log.touched([logged.id for logged in log])
     noted = [Noted(one.id, one.entry, touched.get(one.id, one.logged_at)) for one in log]
     return tuple(sorted(noted, key=lambda n: (n.touched_at, n.id)))

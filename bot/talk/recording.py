@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from bot.model.amending import CannotAmend, amend
 from bot.model.button_ids import write_ids
-from bot.model.entries import Correction, Entry, Meal, Nothing, Question, Stored
+from bot.model.entries import Correction, Entry, Meal, Nothing, Question, Stored, Understood
 from bot.model.messages import Button, Outgoing
 from bot.model.naming import join
 from bot.reply import fixed, words
@@ -112,10 +112,10 @@ def ask_fix(heard: Heard, about: str, target: Logged) -> Outgoing:
     return Outgoing(heard.person.id, text, entry_id=target.id)
 
 
-def edit(heard: Heard, old: Sequence[Logged], entries: Sequence[Entry]) -> list[Outgoing]:
+def edit(heard: Heard, old: Sequence[Logged], understood: Understood) -> list[Outgoing]:
     """Bring the entries of an edited message in line with its new words, and say what changed."""
     person = heard.person
-    fresh = [e for e in entries if not isinstance(e, Question | Correction | Nothing) and _instant(e)]
+    fresh = [e for e in understood.entries if isinstance(e, Stored) and _instant(e)]
     if not fresh:
         text = f"I could not read the new version, so the first one stands. {fixed.HOW_TO_SAY}"
         return [Outgoing(person.id, text, entry_id=old[0].id)]
@@ -130,4 +130,7 @@ def edit(heard: Heard, old: Sequence[Logged], entries: Sequence[Entry]) -> list[
             replies.append(store_change(heard, match, entry, "edited"))
     if rest:
         replies.append(undo(heard, rest))
-    return replies + say_noted(added, person, heard.incoming.sent_at, remark_on(heard, added))
+    more = [*remark_on(heard, added)]
+    if understood.left_out:
+        more.append(fixed.say_left_out(understood.left_out))
+    return replies + say_noted(added, person, heard.incoming.sent_at, more)

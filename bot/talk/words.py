@@ -1,7 +1,6 @@
 """Words: what a message says is understood, stored and answered."""
 
-import textwrap
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 
 from bot.answers.answer import answer
@@ -26,8 +25,6 @@ from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
 
-MOST_ECHOED = 200
-
 
 def hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
     """Answer a message in words, with examples in the person's unit."""
@@ -47,22 +44,23 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
-    old = _edited(heard)
-    # A new version of a message is read like the first one, not as a change of what that one noted.
-    log, pointed = ((), None) if old else (recent_log(heard), pointed_at(heard, pending))
+    pointed = pointed_at(heard, pending)
+    old = _of_first_version(heard)
+    own = {logged.id for logged in old}
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
         table=table(),
         unit=person.unit,
-        log=log,
+        log=tuple(noted for noted in recent_log(heard, pointed) if noted.id not in own),
         pointed=pointed,
+        edited=bool(old),
         answering="" if pending is None else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
     if old:
-        return edit(heard, old, understood.entries)
+        return edit(heard, old, understood)
     told = tell(heard, understood.told)
     logged, replies = _store(heard, understood)
     replies += told
@@ -77,8 +75,8 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 
-def _edited(heard: Heard) -> list[Logged]:
-    """Return the entries of the message that this one is a new version of."""
+def _of_first_version(heard: Heard) -> list[Logged]:
+    """Return what was noted from the first version of a message that was edited."""
     incoming = heard.incoming
     if not incoming.edited or incoming.message_id is None:
         return []
@@ -98,12 +96,12 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     else:
         logged = record(heard, understood.entries)
     unread = [
-        f"I did not understand “{textwrap.shorten(e.said, MOST_ECHOED, placeholder=' …')}”."
+        f"I did not understand “{fixed.shorten(e.said)}”."
         for e in understood.entries
         if isinstance(e, Nothing)
     ]
     if understood.left_out and not unread:
-        unread = [_say_left_out(understood.left_out)]
+        unread = [fixed.say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
@@ -116,12 +114,6 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
         more.append(fixed.HOW_TO_SAY)
     said = say_noted(logged, person, now, [*remark_on(heard, logged), *more])
     return logged, said + say_new_curves(tx, person, completed, now)
-
-
-def _say_left_out(words: Sequence[str]) -> str:
-    """Say which words were used for nothing."""
-    said = ", ".join(f"“{word}”" for word in words)
-    return f"I left out: {textwrap.shorten(said, MOST_ECHOED, placeholder=' …')}."
 
 
 def _change(heard: Heard, correction: Correction, context: Context) -> list[Outgoing]:
