@@ -149,7 +149,9 @@ def kept() -> dict[str, float]:
 def differences(made: dict[str, float], held: dict[str, float]) -> list[str]:
     """Return the names of the weights that only one side has, or that are not near each other."""
     both = made.keys() & held.keys()
-    return sorted((made.keys() ^ held.keys()) | {name for name in both if abs(made[name] - held[name]) > NEAR})
+    return sorted(
+        (made.keys() ^ held.keys()) | {name for name in both if abs(made[name] - held[name]) > NEAR}
+    )
 
 
 def as_bytes(weights: dict[str, float]) -> bytes:
