@@ -32,7 +32,7 @@ from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import SlotWord
 
-OF_CHANGE = "orwi"
+OF_CHANGE = "orwia"
 MOST_ALONE = 8
 """Tags that words must begin with, to be a change of something that is not noted, and how many there may be."""
 STAND_IN_AGO = timedelta(minutes=20)

@@ -211,7 +211,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             continue
         cue, n_cue = _cue_at(pieces, i)
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
-            cue = "t"  # "butter -> jam"
+            cue = ">"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
         if food is not None and n_food > n_cue:
             yield food

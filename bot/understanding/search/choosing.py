@@ -81,12 +81,23 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
             if read.candidate is not None:
                 for entry in read.candidate.entries:
                     context = apply(entry, context) if isinstance(entry, Correction) else context
+    if context.noted and any(read.role == "edit" for read in reads):
+        # "Strike the feta. Goat cheese.": what has no time of its own may belong to the change.
+        reads = [
+            replace(r, doubt=True) if r.role == "note" and not _is_timed(r, context) else r for r in reads
+        ]
     if any(read.doubt for read in reads):
         # What "it" means hangs on the sentence that is not sure.
         reads = [replace(r, doubt=True, rival=r.candidate) if _hangs(r) else r for r in reads]
     if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
         reads = [whole]
     return _put_together(reads, text, start)
+
+
+def _is_timed(read: Read, context: Context) -> bool:
+    """Tell whether a note says its own time or meal, or notes nothing."""
+    entries = read_notes(read.stretch.text, context).entries
+    return all(getattr(entry, "timed", "stated") != "now" for entry in entries)
 
 
 def _hangs(read: Read) -> bool:

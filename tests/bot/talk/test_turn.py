@@ -169,7 +169,7 @@ def test_of_two_typed_readings_of_a_minute_the_last_one_counts(talk: Talk) -> No
     assert sorted(values()) == [5.1, 6.8]
     talk.press("Undo")
     assert sorted(values()) == [5.1, 5.9], "the one before it counts again"
-    assert "the last one said counts" in talk.say("no, 6.1")
+    assert "6.1 mmol/L at 09:10" in talk.say("no, 6.1")
 
 
 BAD = {
