@@ -1,4 +1,4 @@
-"""Changes of the diary: which entries a message may change, each change stored and said, the last one undone."""
+"""Changes of the diary: which entries a message may change; each stored and said, the last one undone."""
 
 from collections.abc import Sequence
 from dataclasses import replace
