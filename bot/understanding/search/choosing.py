@@ -26,13 +26,12 @@ from bot.model.entries import (
 )
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
-from bot.understanding.corrections.edits import apply, name_entry, read_edits
-from bot.understanding.corrections.elements import Plates, amending, read_elements
-from bot.understanding.notes.notes import read_notes
-from bot.understanding.questions.questions import SURE_COST, cost_unasked, join_questions, read_asked
-from bot.understanding.search.kinds import log_odds
+from bot.understanding.corrections.edits import apply, name_entry
+from bot.understanding.corrections.elements import amending
+from bot.understanding.questions.questions import SURE_COST, cost_unasked, join_questions
+from bot.understanding.search.kinds import Score
+from bot.understanding.search.readers import Readers
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
-from bot.understanding.settings.read_told import read_told
 from bot.understanding.words.tokens import Token
 
 Role = Literal["note", "edit", "question", "told", "talk"]
@@ -72,15 +71,21 @@ def costs() -> dict[str, Any]:
 
 def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
-    whole = _as_one_change(tokens, text, context)
+    start = readers = Readers(context)
+    whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
-    start = context
     for sentence in sentences(tokens, text):
-        for read in _read_sentence(sentence, text, context):
+        for read in _read_sentence(sentence, text, readers):
             reads.append(read)
-            if read.candidate is not None:
-                for entry in read.candidate.entries:
-                    context = apply(entry, context) if isinstance(entry, Correction) else context
+            changes = () if read.candidate is None else read.candidate.entries
+            for entry in changes:
+                if isinstance(entry, Correction):
+                    readers = readers.behind(apply(entry, readers.context))
+    if readers.context.noted and any(read.role == "edit" for read in reads):
+        # "Strike the feta. Goat cheese.": what has no time of its own may belong to the change.
+        reads = [
+            replace(r, doubt=True) if r.role == "note" and not _is_timed(r, readers) else r for r in reads
+        ]
     if any(read.doubt for read in reads):
         # What "it" means hangs on the sentence that is not sure.
         reads = [replace(r, doubt=True, rival=r.candidate) if _hangs(r) else r for r in reads]
@@ -89,58 +94,64 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     return _put_together(reads, text, start)
 
 
+def _is_timed(read: Read, readers: Readers) -> bool:
+    """Tell whether a note says its own time or meal, or notes nothing."""
+    entries = readers.note(read.stretch.text).entries
+    return all(getattr(entry, "timed", "stated") != "now" for entry in entries)
+
+
 def _hangs(read: Read) -> bool:
     return read.role == "edit" and read.cost > costs()["doubt"]["hanging"]
 
 
-def _as_one_change(tokens: Sequence[Token], text: str, context: Context) -> Read | None:
+def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read | None:
     """Read a message of several sentences as one change: "It was not the roll. It was the bun." """
-    if not context.noted or len(text) > MOST_CHARS_EDITED or tokens[-1].text == "?":
+    if not readers.context.noted or len(text) > MOST_CHARS_EDITED or tokens[-1].text == "?":
         return None
-    edit = read_edits(text, context)
+    edit = readers.edits(text)
     if edit is None:
         return None
     stretch = stretch_of(tokens, text)
-    odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
+    odds = _log_odds("change", stretch, readers) * costs()["learned"]["weight"]
     return Read(stretch, "edit", edit.cost + costs()["edit"]["base"] + max(-odds, 0.0), edit)
 
 
-def _read_sentence(sentence: Stretch, text: str, context: Context) -> list[Read]:
+def _read_sentence(sentence: Stretch, text: str, readers: Readers) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
-    whole = _cheapest(sentence, text, context)
-    if whole.cost < 1.0 or len(sentence.tokens) > MOST_CUT_TOKENS or not context.noted:
+    whole = _cheapest(sentence, readers)
+    if whole.cost < 1.0 or len(sentence.tokens) > MOST_CUT_TOKENS or not readers.context.noted:
         if not (whole.role == "note" and sentence.asked):
             return [whole]
     best, best_cost = [whole], whole.cost
     for before, behind in cuts(sentence, text):
         if not (before.has_words and behind.has_words):
             continue
-        tail = _cheapest(behind, text, context)
-        if tail.role == "note" and not _could_change(before, text, context):
+        tail = _cheapest(behind, readers)
+        if tail.role == "note" and not _could_change(before, readers):
             continue
-        head = _cheapest(before, text, context)
+        head = _cheapest(before, readers)
         cost = head.cost + tail.cost + costs()["cut"]["part"]
         if head.role != tail.role and cost < best_cost:
             best, best_cost = [head, tail], cost
     return best
 
 
-def _could_change(stretch: Stretch, text: str, context: Context) -> bool:
-    found = read_edits(stretch.text, context)
+def _could_change(stretch: Stretch, readers: Readers) -> bool:
+    found = readers.edits(stretch.text)
     return found is not None and found.cost < 2.0
 
 
-def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
+def _cheapest(stretch: Stretch, readers: Readers) -> Read:
     """Return the cheapest reading of a stretch by itself."""
-    odds = _log_odds(stretch, context) * costs()["learned"]["weight"]
-    if context.noted and _amends(stretch):
+    odds = _log_odds("change", stretch, readers) * costs()["learned"]["weight"]
+    if readers.context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
-    other = _other_odds(stretch, context) * costs()["learned"]["other"]
-    asked, told = read_asked(stretch.text, context), read_told(stretch.text, context)
+    other = _log_odds("other", stretch, readers) * costs()["learned"]["other"]
+    asked, told = readers.asked(stretch.text), readers.told(stretch.text)
     unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
     against = max(odds, 0.0) + max(other, 0.0)
-    reads = [Read(stretch, "note", _note_cost(stretch, context) + against + unasked)]
-    if stretch.has_words and _may_be_talk(stretch, context):
+    reads = [Read(stretch, "note", _note_cost(stretch, readers) + against + unasked)]
+    if stretch.has_words and _may_be_talk(stretch, readers):
         nothing = Candidate(asks=(NOTHING_TO_NOTE,), left_out=(" ".join(stretch.text.split()),))
         reads.append(
             Read(
@@ -157,7 +168,7 @@ def _cheapest(stretch: Stretch, text: str, context: Context) -> Read:
     if told is not None:
         reads.append(Read(stretch, "told", told.cost + (0.0 if asked is None else cost_unasked(asked)), told))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
-        edit = read_edits(stretch.text, context)
+        edit = readers.edits(stretch.text)
         if edit is not None:
             cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + unasked
             reads.append(Read(stretch, "edit", cost, edit))
@@ -184,19 +195,19 @@ def _with_doubt(reads: list[Read], odds: float) -> Read:
     return replace(best, doubt=(close and both) or unlike or odd, rival=change)
 
 
-def _note_cost(stretch: Stretch, context: Context) -> float:
+def _note_cost(stretch: Stretch, readers: Readers) -> float:
     """Return how odd it is to take a stretch for something new."""
     rules = costs()["note"]
     if not stretch.has_words:
         return 0.0
-    note = read_notes(stretch.text, context)
+    note = readers.note(stretch.text)
     kept, asks = note.entries, note.asks
     cost = rules["asks"] * bool(asks)
     cost += rules["left_out"] * len(" ".join(note.left_out).split())
     items = [item for e in kept if isinstance(e, Meal) for item in e.items]
     cost += rules["unknown_food"] * sum(item.food is None for item in items)
     cost += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
-    cost += rules["again"] * any(_said_again(e, context) for e in kept)
+    cost += rules["again"] * any(_said_again(e, readers.context) for e in kept)
     cost += rules["implausible"] * any(isinstance(e, Reading) and e.mmol < LEAST_LIKELY for e in kept)
     if not kept and not asks:
         cost += rules["nothing"]
@@ -212,34 +223,24 @@ def _said_again(entry: Entry, context: Context) -> bool:
     return type(last.entry) is type(entry) and age <= AGAIN_MIN
 
 
-def _log_odds(stretch: Stretch, context: Context) -> float:
-    """Return how likely words change something, from the learned score; 0 where there is nothing to change."""
-    if not context.noted or not stretch.has_words:
-        return 0.0
-    return log_odds("change", read_elements(stretch.text, context, Plates(context)), stretch.text, context)
+def _log_odds(score: Score, stretch: Stretch, readers: Readers) -> float:
+    return readers.log_odds(score, stretch.text) if stretch.has_words else 0.0
 
 
-def _may_be_talk(stretch: Stretch, context: Context) -> bool:
+def _may_be_talk(stretch: Stretch, readers: Readers) -> bool:
     """Tell whether all that could be noted is food or a feeling: a value, a night or a walk is no small talk."""
-    entries = read_notes(stretch.text, context).entries
+    entries = readers.note(stretch.text).entries
     return bool(entries) and all(isinstance(e, Meal | Feeling) for e in entries)
 
 
-def _other_odds(stretch: Stretch, context: Context) -> float:
-    """Return how likely there is nothing to note in words, from the learned score."""
-    if not stretch.has_words:
-        return 0.0
-    return log_odds("other", read_elements(stretch.text, context, Plates(context)), stretch.text, context)
-
-
-def _put_together(reads: Sequence[Read], text: str, context: Context) -> Understood:
+def _put_together(reads: Sequence[Read], text: str, readers: Readers) -> Understood:
     """Return what the chosen readings say, notes in a row read as one."""
     whole = Understood()
     k = 0
     while k < len(reads):
         read = reads[k]
-        if read.doubt and context.noted:
-            asked = _ask_which(read, context)
+        if read.doubt and readers.context.noted:
+            asked = _ask_which(read, readers)
             if asked is not None:
                 whole = _with(whole, asked)
                 k += 1
@@ -253,20 +254,20 @@ def _put_together(reads: Sequence[Read], text: str, context: Context) -> Underst
         while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
             n += 1
         said = join([r.stretch for r in reads[k:n]], text)
-        note = read_notes(said, context)
-        told = _of_health(said, context)
+        note = readers.note(said)
+        told = _of_health(said, readers)
         whole = _with(whole, Candidate(note.entries, told, asks=note.asks, left_out=note.left_out))
         k = n
     return whole
 
 
-def _ask_which(read: Read, context: Context) -> Candidate | None:
+def _ask_which(read: Read, readers: Readers) -> Candidate | None:
     """Ask whether words are a change or something new; nothing is stored before the answer."""
-    new = [e for e in read_notes(read.stretch.text, context).entries if isinstance(e, Stored)]
+    new = [e for e in readers.note(read.stretch.text).entries if isinstance(e, Stored)]
     change = None if read.rival is None else next(iter(read.rival.entries), None)
     options: list[tuple[str, Correction]] = []
     if isinstance(change, Correction) and change.target is not None:
-        options.append((f"change {name_entry(change, context)}", change))
+        options.append((f"change {name_entry(change, readers.context)}", change))
     if len(new) == 1:
         options.append(("something new", Correction("note", said=read.stretch.text, after=new[0])))
     if not options:
@@ -281,9 +282,9 @@ def _ask_which(read: Read, context: Context) -> Candidate | None:
     return Candidate(choice=Choice(text, tuple(options)))
 
 
-def _of_health(note: str, context: Context) -> tuple[Fact, ...]:
+def _of_health(note: str, readers: Readers) -> tuple[Fact, ...]:
     """Return what a note says of medicines and the like: that counts even beside food."""
-    told = read_told(note, context)
+    told = readers.told(note)
     facts = () if told is None else told.told
     return tuple(
         f for f in facts if isinstance(f, Fact) and f.what in ("medicine", "pregnancy", "eating disorder")
