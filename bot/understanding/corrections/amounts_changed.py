@@ -65,7 +65,7 @@ def _by_counts(item: Item, change: Change) -> Item | None:
 
 
 def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | None:
-    """Find the food that an amount without a name is of: the only one, or the one said with the old amount."""
+    """Find the food that an amount without a name is of: the only one, or the one said with the old one."""
     if len(meal.items) == 1:
         return 0
     old = change.frame.first("old")

@@ -7,7 +7,7 @@ left it.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from bot.model.entries import (
     Activity,
@@ -34,7 +34,7 @@ from bot.understanding.pieces.pieces import SlotWord
 
 OF_CHANGE = "orwia"
 MOST_ALONE = 8
-"""Tags that words must begin with, to be a change of something that is not noted, and how many there may be."""
+"""Tags that words must begin with, to be a change of what is not noted, and how many there may be."""
 STAND_IN_AGO = timedelta(minutes=20)
 SURE_ALONE = 0.6
 MOST_ELEMENTS = 40
@@ -60,7 +60,7 @@ CARRIED = "rdawe"
 
 @dataclass(frozen=True, slots=True)
 class Edit:
-    """One change that words may mean; second: the next likely one on another entry, where it is about as likely."""
+    """One change that words may mean; second: the next likely one on another entry, if about as likely."""
 
     correction: Correction
     cost: float
@@ -123,7 +123,7 @@ def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
     for n in range(1, min(len(commas), MOST_PARTS - 1) + 1):
         for cuts in combinations(commas, n):
             bounds = [-1, *cuts, len(elements)]
-            parts = [list(elements[a + 1 : b]) for a, b in zip(bounds, bounds[1:], strict=False)]
+            parts = [list(elements[a + 1 : b]) for a, b in pairwise(bounds)]
             if all(parts):
                 ways.append(parts)
         if len(ways) > 120:
@@ -173,7 +173,7 @@ def _reason_cost(part: Sequence[Element]) -> float | None:
 
 
 def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: bool) -> Edit | None:
-    """Return the cheapest change that some elements may mean, with the rival on another entry if it is close."""
+    """Return the cheapest change that elements may mean, with the rival on another entry if it is close."""
     best: Edit | None = None
     for frame in sorted(read_frames(part, opened=opened), key=lambda f: f.cost):
         if best is not None and frame.cost - 4 > best.cost:
@@ -209,7 +209,7 @@ def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
 
 
 def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
-    """Say that the meal which was named is not noted, where words can hardly be anything but a change of it."""
+    """Say that the meal named is not noted, where words can hardly be anything but a change of it."""
     named = next((e.piece.slot for e in frame.all("at", "at2") if isinstance(e.piece, SlotWord)), None)
     if named is None or frame.op not in ("undo", "remove") or not frame.whole:
         return None

@@ -1,6 +1,6 @@
-"""The search: each stretch of a message as a note, a change, a question or a setting; the cheapest way is taken.
+"""The search: each stretch of a message as a note, a change, a question or a setting; the cheapest is taken.
 
-Stretches next to each other that are notes are read as one, since a note's times and foods lean on each other.
+Stretches beside each other that are notes are read as one, since a note's times and foods lean on each other.
 """
 
 import tomllib
@@ -122,9 +122,9 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read
 def _read_sentence(sentence: Stretch, text: str, readers: Readers) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
     whole = _cheapest(sentence, readers)
-    if whole.cost < 1.0 or len(sentence.tokens) > MOST_CUT_TOKENS or not readers.context.noted:
-        if not (whole.role == "note" and sentence.asked):
-            return [whole]
+    settled = whole.cost < 1.0 or len(sentence.tokens) > MOST_CUT_TOKENS or not readers.context.noted
+    if settled and not (whole.role == "note" and sentence.asked):
+        return [whole]
     best, best_cost = [whole], whole.cost
     for before, behind in cuts(sentence, text):
         if not (before.has_words and behind.has_words):
@@ -212,7 +212,7 @@ def _with_doubt(reads: list[Read], odds: float, odd_note: float, *, timed: bool)
     close = len(reads) > 1 and reads[1].cost - best.cost < rules["close"]
     both = {r.role for r in reads[:2]} == {"note", "edit"}
     unlike = best.role == "note" and odds > rules["odds"] and (odd_note > 0 or odds >= rules["sure"])
-    unlike = unlike and not timed  # what says its own time is something new
+    unlike = unlike and not (timed and odds < rules["timed"])  # its own time speaks for a new note
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     return replace(best, doubt=(close and both) or unlike or odd, rival=change)
 
