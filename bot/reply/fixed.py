@@ -64,19 +64,24 @@ NOT_YET = (
 )
 
 WHY_NOT_YET = (
-    "Which food, hour or missing walk drove it I can't part yet; a second serving of the same plate with a walk "
+    "Which food, hour or missing walk drove it I can't part yet; a second serving of the same plate "
+    "with a walk "
     "after it would show one of them."
 )
 
 MEANING = (
-    "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the first bite; "
-    "points go for the rise, for the area under the curve and for how long it takes to come back. A dip is where the "
+    "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the "
+    "first bite; "
+    "points go for the rise, for the area under the curve and for how long it takes to come back. A "
+    "dip is where the "
     "line falls below its start afterwards, and a sync is reading out your sensor."
 )
 
 WHERE_FROM = (
-    "Grams are yours where you said them; otherwise they are a usual portion from survey tables, and I say “my guess”. "
-    "What 100 g hold comes from public food composition tables. Wrong for yours? “No, 150 g rice” sets it right."
+    "Grams are yours where you said them; otherwise they are a usual portion from survey tables, and "
+    "I say “my guess”. "
+    "What 100 g hold comes from public food composition tables. Wrong for yours? “No, 150 g rice” "
+    "sets it right."
 )
 
 ASK_A_CLINICIAN = (

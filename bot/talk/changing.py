@@ -1,4 +1,4 @@
-"""Changes of the diary: which entries a message may change, each change stored and said, the last one undone."""
+"""Changes of the diary: which entries a message may change; each stored and said, the last one undone."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -15,11 +15,11 @@ from bot.talk.remarks import remark_on
 from bot.understanding.context import Noted
 from bot.understanding.corrections.portions import ASKED
 
-RECENT = timedelta(hours=60)
-"""How far back a message may change entries without naming their day: two days, and the night before them."""
+RECENT = timedelta(days=8)
+"""How far back a message may change entries; the older one is, the more must be said of it."""
 KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
 MOST_KEPT = 500
-NOTHING_NOTED = "I have nothing noted in the last two days that I could change."
+NOTHING_NOTED = "I have nothing noted in the last days that I could change."
 WHICH = "which "
 
 

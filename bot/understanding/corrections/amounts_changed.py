@@ -101,7 +101,9 @@ def _was_measured(item: Item, unit: str) -> bool:
 
 def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
     """Return a food in another amount, a bare number in the unit that it was measured in."""
-    words = _amount_words(item, much)
+    food = change.frame.first("item")
+    counted = food is not None and 0 <= food.start - much.end <= 1 and isinstance(much.piece, Amount)
+    words = much.said if counted else _amount_words(item, much)
     weighed = items_of(f"{words} {item.name}", change.context)
     if len(weighed) != 1 or weighed[0].food != item.food or not weighed[0].grams:
         weighed = items_of(f"{words} {_counted_as(item)}", change.context)

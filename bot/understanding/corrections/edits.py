@@ -45,6 +45,9 @@ REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
+FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
+NOT_THERE = 0.8
+"""Words that begin with "remove" never note food, even where what they name is not there."""
 ASKED = 1.0
 """A change that cannot be made as said, so that it has to be asked about."""
 SAME = 1.5
@@ -81,7 +84,9 @@ def read_edits(text: str, context: Context) -> Candidate | None:
         if found is not None and (best is None or found[0] < best[0]):
             best = found
     if best is None:
-        return None
+        opens = next((e.tag for e in elements if e.tag not in "o,"), "")
+        named = any(e.tag in "PKFS" for e in elements)
+        return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
     cost, edits = best
     asks = tuple(edit.ask for edit in edits if edit.ask)
     unclear = next((e for e in edits if e.second is not None), None)
@@ -99,7 +104,7 @@ def _without_log(text: str, context: Context) -> Candidate | None:
     tags = "".join(e.tag for e in elements)
     if len(elements) > MOST_ALONE or not (set(tags[:2]) & set(OF_CHANGE) or tags[:1] == "b"):
         return None
-    foods = ", ".join(e.said for e in elements if e.tag in "PKF")
+    foods = ", ".join(e.said for e in elements if e.tag in "PKF" and tags[:1] != "a")
     items = tuple(scale(item, 0.5) for item in items_of(foods, context)) if foods else ()
     plate = Noted(0, Meal(context.now - STAND_IN_AGO, "lunch", items), context.now - STAND_IN_AGO)
     found = read_edits(text, replace(context, log=(plate,)))
@@ -137,7 +142,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
         if only_opens and len(parts) > 1:
             opened = True
             continue
-        edit = _cheapest(part, text, context, opened=opened or bool(edits))
+        bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
+        edit = None if bare else _cheapest(part, text, context, opened=opened or bool(edits))
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
         if carried is not None and listed and (edit is None or edit.cost > 1.2):
             again = _cheapest([carried, *part], text, context, opened=True)
@@ -210,7 +216,7 @@ def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
     if any(isinstance(n.entry, Meal) and n.entry.slot == named for n in context.noted):
         return None
     newest = context.noted[-1]
-    ask = f"I have no {named} to change in the last two days. {HOW_TO_NAME}"
+    ask = f"I have no {named} to change in the last days. {HOW_TO_NAME}"
     nothing = Correction("undo", said=text, target=newest.id, after=newest.entry)
     return Edit(nothing, frame.cost + ASKED, Target(newest, 0.0), frame, ask=ask)
 
