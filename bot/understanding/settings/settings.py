@@ -18,7 +18,8 @@ EVENING, LATE = 20 * 60 + 30, 5 * 60
 _THERE = frozenset({"in", "to", "reached", "landed", "zone", "follow"})
 MOST_NUMBER = 366
 _SHIFTS = re.compile(
-    r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
+    r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?"
+    r"|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
 )
 _FROM_DAY = re.compile(
     r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?"
