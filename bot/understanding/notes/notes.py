@@ -88,12 +88,14 @@ class Notes:
     """What a note says.
 
     entries: in the order said; asks: short questions back
-    left_out: the words that nothing above uses, as they were said; cost: how odd it is to read it so
+    left_out: the words that nothing above uses, as they were said; used: how many words say what is noted
+    cost: how odd it is to read it so
     """
 
     entries: tuple[Entry, ...] = ()
     asks: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    used: int = 0
     cost: float = 0.0
 
 
@@ -133,7 +135,8 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     left_out = ledger.left_out(text, clauses)
     fates = [(word.text, fate) for word, fate in zip(ledger.words, ledger.fates, strict=True)]
     asks = reading.asks + asks
-    return Notes(tuple(entries), tuple(asks), left_out, _cost(entries, asks, ledger)), fates
+    used = ledger.fates.count("used") + ledger.fates.count("negated")
+    return Notes(tuple(entries), tuple(asks), left_out, used, _cost(entries, asks, ledger)), fates
 
 
 def _cost(entries: Sequence[Entry], asks: Sequence[str], ledger: Ledger) -> float:

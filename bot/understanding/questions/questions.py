@@ -222,6 +222,11 @@ def cost_unasked(asked: Candidate) -> float:
     return -log(max(1.0 - exp(-asked.cost), LEAST_CHANCE))
 
 
+def odds_of(asked: Candidate) -> float:
+    """Return the log-odds that words are a question, by themselves."""
+    return -log(max(exp(asked.cost) - 1.0, LEAST_CHANCE))
+
+
 def join_questions(before: Question, after: Question) -> Question | None:
     """Return the one question that two are: "and dinner? how did that go yesterday"; None if they are two."""
     points_back = {"that", "it", "this"} & set(in_full(read_tokens(after.said)))

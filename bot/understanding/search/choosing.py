@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
+from math import exp, log
 from typing import Any, Literal
 
 from bot.model.entries import (
@@ -28,7 +29,8 @@ from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply, name_entry
 from bot.understanding.corrections.elements import amending
-from bot.understanding.questions.questions import SURE_COST, cost_unasked, join_questions
+from bot.understanding.notes.notes import Notes
+from bot.understanding.questions.questions import cost_unasked, join_questions, odds_of
 from bot.understanding.search.kinds import Score
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
@@ -42,6 +44,7 @@ LEAST_LIKELY = 3.0
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
 MOST_CUT_TOKENS = 60
+MOST_USED = 8
 MOST_SAID_BACK = 60
 NOTHING_TO_NOTE = (
     "I noted nothing from that. If it was something you ate, tell me what, like “soup at 12:30”."
@@ -146,34 +149,52 @@ def _cheapest(stretch: Stretch, readers: Readers) -> Read:
     odds = _log_odds("change", stretch, readers) * costs()["learned"]["weight"]
     if readers.context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
-    other = _log_odds("other", stretch, readers) * costs()["learned"]["other"]
+    other = _log_odds("other", stretch, readers)
+    note = readers.note(stretch.text)
+    odd = _oddness(stretch, note, readers)
+    new = min(odd, costs()["note"]["most"]) + max(odds, 0.0)
     asked, told = readers.asked(stretch.text), readers.told(stretch.text)
-    unasked = sum(cost_unasked(each) for each in (asked, told) if each is not None)
-    against = max(odds, 0.0) + max(other, 0.0)
-    reads = [Read(stretch, "note", _note_cost(stretch, readers) + against + unasked)]
-    if stretch.has_words and _may_be_talk(stretch, readers):
-        nothing = Candidate(asks=(NOTHING_TO_NOTE,), left_out=(" ".join(stretch.text.split()),))
-        reads.append(
-            Read(
-                stretch,
-                "talk",
-                costs()["talk"]["base"] + max(-other, 0.0) + max(odds, 0.0) + unasked,
-                nothing,
-            )
-        )
-    if asked is not None and asked.cost < SURE_COST:
-        reads.append(
-            Read(stretch, "question", asked.cost + (0.0 if told is None else cost_unasked(told)), asked)
-        )
+    cost = _cost_of_kinds(note, other, asked)
+    untold = 0.0 if told is None else cost_unasked(told)
+    unasked = _cost_beside(cost, "question")
+    reads = [Read(stretch, "note", new + untold + cost["note"])]
+    if not stretch.has_words:
+        return reads[0]
+    nothing = Candidate(asks=(NOTHING_TO_NOTE,), left_out=(" ".join(stretch.text.split()),))
+    reads.append(Read(stretch, "talk", new + untold + cost["talk"], nothing))
+    if asked is not None:
+        reads.append(Read(stretch, "question", new + untold + cost["question"], asked))
     if told is not None:
-        reads.append(Read(stretch, "told", told.cost + (0.0 if asked is None else cost_unasked(asked)), told))
+        reads.append(Read(stretch, "told", told.cost + unasked, told))
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = readers.edits(stretch.text)
         if edit is not None:
-            cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + unasked
-            reads.append(Read(stretch, "edit", cost, edit))
+            of_edit = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + unasked + untold
+            reads.append(Read(stretch, "edit", of_edit, edit))
     reads.sort(key=lambda read: read.cost)
-    return _with_doubt(reads, odds)
+    return _with_doubt(reads, odds, odd, timed=bool(note.entries) and _is_timed(reads[0], readers))
+
+
+def _cost_of_kinds(note: Notes, other: float, asked: Candidate | None) -> dict[str, float]:
+    """Return what it costs to take words for a note, a question or neither, were they no change."""
+    odds = {"note": 0.0, "talk": _odds("talk", note, other)}
+    if asked is not None:
+        odds["question"] = _odds("question", note, other) + costs()["question"]["asked"] * odds_of(asked)
+    total = log(sum(exp(each) for each in odds.values()))
+    return {kind: total - each for kind, each in odds.items()}
+
+
+def _odds(kind: str, note: Notes, other: float) -> float:
+    """Return the log-odds of a kind against a note: less for each word that says what would be noted."""
+    rules = costs()[kind]
+    odds = rules["bias"] + rules["other"] * other - rules["used"] * min(note.used, MOST_USED)
+    odds += rules["nothing"] * (not note.entries and not note.asks)
+    return float(odds - rules["done"] * any(not isinstance(e, Meal | Feeling) for e in note.entries))
+
+
+def _cost_beside(cost: dict[str, float], kind: str) -> float:
+    """Return what it costs that words are not of a kind."""
+    return -log(max(1.0 - exp(-cost[kind]), 1e-4)) if kind in cost else 0.0
 
 
 def _amends(stretch: Stretch) -> bool:
@@ -184,23 +205,23 @@ def _amends(stretch: Stretch) -> bool:
     return any(" ".join(words[:n]) in amending() for n in (1, 2, 3, 4))
 
 
-def _with_doubt(reads: list[Read], odds: float) -> Read:
+def _with_doubt(reads: list[Read], odds: float, odd_note: float, *, timed: bool) -> Read:
     """Return the cheapest reading, in doubt where a note may as well be a change."""
     best, rules = reads[0], costs()["doubt"]
     change = next((r.candidate for r in reads if r.role == "edit"), None)
     close = len(reads) > 1 and reads[1].cost - best.cost < rules["close"]
     both = {r.role for r in reads[:2]} == {"note", "edit"}
-    unlike = best.role == "note" and odds > rules["odds"] and (best.cost > odds or odds >= rules["sure"])
+    unlike = best.role == "note" and odds > rules["odds"] and (odd_note > 0 or odds >= rules["sure"])
+    unlike = unlike and not timed  # what says its own time is something new
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     return replace(best, doubt=(close and both) or unlike or odd, rival=change)
 
 
-def _note_cost(stretch: Stretch, readers: Readers) -> float:
+def _oddness(stretch: Stretch, note: Notes, readers: Readers) -> float:
     """Return how odd it is to take a stretch for something new."""
     rules = costs()["note"]
     if not stretch.has_words:
         return 0.0
-    note = readers.note(stretch.text)
     kept, asks = note.entries, note.asks
     cost = rules["asks"] * bool(asks)
     cost += rules["left_out"] * len(" ".join(note.left_out).split())
@@ -225,12 +246,6 @@ def _said_again(entry: Entry, context: Context) -> bool:
 
 def _log_odds(score: Score, stretch: Stretch, readers: Readers) -> float:
     return readers.log_odds(score, stretch.text) if stretch.has_words else 0.0
-
-
-def _may_be_talk(stretch: Stretch, readers: Readers) -> bool:
-    """Tell whether all that could be noted is food or a feeling: a value, a night or a walk is no small talk."""
-    entries = readers.note(stretch.text).entries
-    return bool(entries) and all(isinstance(e, Meal | Feeling) for e in entries)
 
 
 def _put_together(reads: Sequence[Read], text: str, readers: Readers) -> Understood:
