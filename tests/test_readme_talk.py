@@ -63,7 +63,7 @@ BEFORE: dict[str, list[str]] = {
     "no, up at 6:45": ["slept 22:30 to 6:15"],
     "the rice was couscous and it was at 12:10": [RICE],
 }
-NEW_NOTE = {"forgot the yogurt last night, about 21:00"}
+NEW_NOTE = {"last night I also had a yogurt at 21:00"}
 
 
 @pytest.mark.parametrize("said", sorted(set(said_in("**To put something right**")) - NEW_NOTE))
