@@ -39,7 +39,7 @@ STAND_IN_AGO = timedelta(minutes=20)
 SURE_ALONE = 0.6
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
-PER_PART = 0.5
+PER_PART = 1.1
 """For each further change that a message is taken for."""
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""

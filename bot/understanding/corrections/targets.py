@@ -93,7 +93,8 @@ def _age_cost(noted: Noted, rank: int, context: Context) -> float:
 def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
     """Return what it costs that the slot, day, time or kind named does not fit an entry."""
     cost = 0.0
-    for element in frame.all("at", "at2", "at3"):
+    parts = ("at", "at2", "at3", "to") if frame.op == "add" else ("at", "at2", "at3")
+    for element in frame.all(*parts):
         if isinstance(element.piece, SlotWord):
             fits = isinstance(noted.entry, Meal) and noted.entry.slot == element.piece.slot
             cost += -1.0 if fits else MISFIT

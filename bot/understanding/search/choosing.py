@@ -62,7 +62,10 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
     whole = _cheapest(sentence, text, readers, before)
-    may_be_two = whole.cost >= 1.0 and len(sentence.tokens) <= MOST_CUT_TOKENS and bool(readers.context.noted)
+    may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
+    # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten.
+    may_be_two = may_be_two or (whole.role == "told" and bool(readers.note(sentence.text).entries))
+    may_be_two = may_be_two and len(sentence.tokens) <= MOST_CUT_TOKENS
     if not may_be_two and not (whole.role == "note" and sentence.asked):
         return [whole]
     best, best_cost = [whole], whole.cost
@@ -70,10 +73,12 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
         if not (first.has_words and second.has_words):
             continue
         tail = _cheapest(second, text, readers)
-        if tail.role == "note" and not _could_change(first, readers):
+        if tail.role == "note" and whole.role != "told" and not _could_change(first, readers):
             continue
         head = _cheapest(first, text, readers, before)
         cost = head.cost + tail.cost + costs()["cut"]["part"]
+        if whole.role == "told" and "told" in (head.role, tail.role) and "note" in (head.role, tail.role):
+            cost = min(cost, best_cost - 0.01)  # both are kept
         if head.role != tail.role and cost < best_cost:
             best, best_cost = [head, tail], cost
     return best

@@ -57,6 +57,8 @@ def with_hanging(reads: list[Read], readers: Readers) -> list[Read]:
 
 def ask_which(read: Read, readers: Readers) -> Candidate | None:
     """Ask whether words are a change or something new; None where there is nothing to choose from."""
+    if read.rival is not None and read.rival.choice is not None:
+        return Candidate(choice=read.rival.choice)
     new = [e for e in readers.note(read.stretch.text).entries if isinstance(e, Stored)]
     change = None if read.rival is None else next(iter(read.rival.entries), None)
     options: list[tuple[str, Correction]] = []
