@@ -89,10 +89,10 @@ def take_back_last(heard: Heard) -> Outgoing:
     return undo(heard, together or [last])
 
 
-def ask_which(heard: Heard, choice: Choice) -> Outgoing:
+def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
     """Ask which entry a change means; nothing is changed before the answer."""
     person, incoming = heard.person, heard.incoming
-    first = next((c.target for _, c in choice.options if c.target is not None), recent_log(heard)[-1].id)
+    first = next((c.target for _, c in choice.options if c.target is not None), log[-1].id)
     asked_id = heard.tx.asked.put(
         person.id, f"{WHICH}{incoming.update_id}", first, list(choice.options), incoming.sent_at
     )

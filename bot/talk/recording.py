@@ -1,6 +1,7 @@
 """Storing what a message said: new entries, edits of earlier messages, corrections, button presses."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 
 from bot.model.amending import CannotAmend, amend
@@ -67,13 +68,22 @@ def correct(heard: Heard, target: Logged | None, correction: Correction) -> Outg
 def store_change(heard: Heard, target: Logged, after: Stored, what: str) -> Outgoing:
     """Put what an entry becomes in its place, and say what changed."""
     person, incoming = heard.person, heard.incoming
-    if after != target.entry:
+    if _differs(target.entry, after):
         drop_reading(heard, target)
         keep_reading(heard, after)
         heard.tx.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
     text = words.changed(target.entry, after, zone=person.zone, unit=person.unit, now=incoming.sent_at)
     meal = target if isinstance(after, Meal) else None
     return Outgoing(person.id, text, buttons=fixes(meal, [target]), entry_id=target.id)
+
+
+def _differs(before: Stored, after: Stored) -> bool:
+    """Tell whether an entry becomes another one, not only the same in other words."""
+    if isinstance(before, Meal) and isinstance(after, Meal):
+        foods = [[(i.name, i.food, i.grams, i.nutrients) for i in meal.items] for meal in (before, after)]
+        before, after = replace(before, items=()), replace(after, items=())
+        return foods[0] != foods[1] or before != replace(after, said=before.said, timed=before.timed)
+    return type(before) is not type(after) or before != replace(after, said=before.said)
 
 
 def undo(heard: Heard, targets: Sequence[Logged], replaces: str | None = None) -> Outgoing:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from bot.answers.answer import answer
 from bot.answers.meals import say_new_curves
 from bot.foodtable import FoodTable
-from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stored, Sync, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
@@ -59,8 +59,8 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
-    if old:
-        return edit(heard, old, understood)
+    if old and (not understood.told or any(isinstance(e, Stored) for e in understood.entries)):
+        return edit(heard, old, understood) + tell(heard, understood.told)
     told = tell(heard, understood.told)
     logged, replies = _store(heard, understood)
     replies += told
@@ -71,7 +71,7 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
     if understood.choice is not None:
-        replies.append(ask_which(heard, understood.choice))
+        replies.append(ask_which(heard, understood.choice, context.log))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 

@@ -289,3 +289,25 @@ def test_a_spoilt_button_says_that_there_is_nothing(talk: Talk, data: str) -> No
 @pytest.mark.parametrize("text", ["x" * 4000, "xqz " * 900])
 def test_a_long_text_is_not_echoed_whole(talk: Talk, text: str) -> None:
     assert len(talk.say(text)) < 500
+
+
+def test_an_edit_beside_other_notes_changes_only_its_own(talk: Talk) -> None:
+    talk.at("13:40").say("lunch at 12: 300 g soup", message_id="soup")
+    assert "6.4 mmol/L at 12:30" in talk.say("6.4 half an hour after lunch", message_id="value")
+    said = talk.say("6.8 half an hour after lunch", message_id="value", edited=True)
+    assert said == "Changed: 6.4 mmol/L at 12:30 → 6.8 mmol/L at 12:30."
+    assert "soup 300 g → chicken 300 g" in talk.say("300 g chicken", message_id="soup", edited=True)
+    assert "ask your doctor" in talk.say("I take metformin", message_id="soup", edited=True)
+    assert len(talk.meals()) == 1
+
+
+def test_an_answer_to_an_old_note_means_that_note(talk: Talk) -> None:
+    talk.say("300 g soup", message_id="soup")
+    assert "breakfast Mon 07:00" in talk.at("13:00", days=5).say("no, 200 g soup", reply_to="soup")
+
+
+def test_a_change_that_changes_nothing_is_not_what_undo_takes_back(talk: Talk) -> None:
+    talk.say("100 g white bread")
+    assert "100 g → 70 g" in talk.at("07:01").say("no, 70 g bread")
+    assert "changes nothing" in talk.at("07:02").say("no, 70 g bread")
+    assert "70 g → 100 g" in talk.at("07:03").say("undo")
