@@ -217,13 +217,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     return Question(about, since, until, subject, text, sort, against)
 
 
-def cost_unasked(asked: Candidate) -> float:
-    """Return what it costs to take the words of a question for anything else."""
-    return -log(max(1.0 - exp(-asked.cost), LEAST_CHANCE))
-
-
 def odds_of(asked: Candidate) -> float:
-    """Return the log-odds that words are a question, by themselves."""
+    """Return the log-odds of a reading by itself, from its cost."""
     return -log(max(exp(asked.cost) - 1.0, LEAST_CHANCE))
 
 

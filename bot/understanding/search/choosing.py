@@ -11,12 +11,12 @@ from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply
 from bot.understanding.corrections.elements import amending
-from bot.understanding.questions.questions import cost_unasked, join_questions
+from bot.understanding.questions.questions import join_questions
 from bot.understanding.search.readers import Readers
-from bot.understanding.search.reads import Read
+from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
 from bot.understanding.search.unsure import ask_which, is_timed, with_doubt, with_hanging
-from bot.understanding.search.weighing import Sense, cost_of_not, costs, costs_of_kinds, sense_of
+from bot.understanding.search.weighing import Sense, cost_of_neither, costs, costs_of_kinds, sense_of
 from bot.understanding.words.tokens import Token
 
 MOST_CHARS_EDITED = 300
@@ -98,24 +98,20 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if readers.context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
-    kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked)
-    untold = 0.0 if told is None else cost_unasked(told)
-    unasked = cost_of_not(kinds["question"]) if asked is not None else 0.0
-    new = min(sense.odd, costs()["note"]["most"]) + max(odds, 0.0) + untold
+    kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
+    new = min(sense.odd, costs()["note"]["most"]) + max(odds, 0.0)
     nothing = Candidate(left_out=(" ".join(stretch.text.split()),))
-    reads = [
-        Read(stretch, "note", new + kinds["note"]),
-        Read(stretch, "talk", new + kinds["talk"], nothing),
-    ]
-    if asked is not None:
-        reads.append(Read(stretch, "question", new + kinds["question"], asked))
-    if told is not None:
-        reads.append(Read(stretch, "told", told.cost + unasked, told))
+    found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
+    reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
     edit = None
     if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
         edit = readers.edits(stretch.text)
     if edit is not None:
-        cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + unasked + untold
+        cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
+        # Where nothing is noted yet, only the message before can be meant, not a note in this one.
+        cost += costs()["edit"]["beside"] * (
+            not readers.context.noted and len(stretch.text) < len(text.strip())
+        )
         reads.append(Read(stretch, "edit", cost, edit))
     reads.sort(key=lambda read: read.cost)
     timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)

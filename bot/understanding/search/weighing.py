@@ -77,14 +77,17 @@ def _said_again(entry: Entry, context: Context) -> bool:
     return type(last.entry) is type(entry) and age <= AGAIN_MIN
 
 
-def costs_of_kinds(sense: Sense, other: float, asked: Candidate | None) -> dict[str, float]:
-    """Return what it costs to take words for a note, a question or neither, were they no change.
+def costs_of_kinds(
+    sense: Sense, other: float, asked: Candidate | None, told: Candidate | None
+) -> dict[str, float]:
+    """Return what it costs to take words for a note, a question, a setting or none of these, were they no change.
 
     other: the learned log-odds that there is nothing to note
     """
     odds = {"note": 0.0, "talk": _odds("talk", sense, other)}
-    if asked is not None:
-        odds["question"] = _odds("question", sense, other) + costs()["question"]["asked"] * odds_of(asked)
+    for kind, found in (("question", asked), ("told", told)):
+        if found is not None:
+            odds[kind] = _odds(kind, sense, other) + costs()[kind]["sure"] * odds_of(found)
     total = log(sum(exp(each) for each in odds.values()))
     return {kind: total - each for kind, each in odds.items()}
 
@@ -96,6 +99,7 @@ def _odds(kind: str, sense: Sense, other: float) -> float:
     return float(odds + rules["nothing"] * sense.nothing - rules["done"] * sense.done)
 
 
-def cost_of_not(cost: float) -> float:
-    """Return what it costs that something is not so, from what it costs that it is."""
-    return -log(max(1.0 - exp(-cost), LEAST_CHANCE))
+def cost_of_neither(kinds: dict[str, float]) -> float:
+    """Return what it costs that words are neither a question nor a setting."""
+    likely = sum(exp(-kinds[kind]) for kind in ("question", "told") if kind in kinds)
+    return -log(max(1.0 - likely, LEAST_CHANCE))
