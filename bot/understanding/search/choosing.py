@@ -104,7 +104,9 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if edit is not None:
         cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
         # Where nothing is noted yet, only the message before can be meant, not a note in this one.
-        cost += costs()["edit"]["beside"] * (not readers.context.noted and len(stretch.text) < len(text.strip()))
+        cost += costs()["edit"]["beside"] * (
+            not readers.context.noted and len(stretch.text) < len(text.strip())
+        )
         reads.append(Read(stretch, "edit", cost, edit))
     reads.sort(key=lambda read: read.cost)
     return with_doubt(reads, odds, sense.odd)
