@@ -31,18 +31,21 @@ class Sense:
     """What sense words make as something new.
 
     odd: what it costs to believe it; used: how many words say what would be noted
-    nothing: nothing would be; done: something else than food would be
+    nothing: nothing would be; done: something else than food would be, or is asked about
+    clear: no word is left out
     """
 
     odd: float = 0.0
     used: int = 0
     nothing: bool = False
     done: bool = False
+    clear: bool = False
 
     def beside(self, before: "Sense") -> "Sense":
         """Return what the words behind others add to these, where this is the sense of both."""
         used = max(self.used - before.used, 0)
-        return Sense(max(self.odd - before.odd, 0.0), used, used == 0, self.done and not before.done)
+        odd = max(self.odd - before.odd, 0.0)
+        return Sense(odd, used, used == 0, self.done and not before.done, self.clear)
 
 
 @cache
@@ -64,8 +67,8 @@ def sense_of(note: Notes, context: Context) -> Sense:
     odd += rules["again"] * any(_said_again(e, context) for e in kept)
     odd += rules["implausible"] * any(isinstance(e, Reading) and e.mmol < LEAST_LIKELY for e in kept)
     odd += rules["nothing"] * nothing
-    done = any(not isinstance(e, Meal) for e in kept)
-    return Sense(float(odd), note.used, nothing, done)
+    done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
+    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out)
 
 
 def _said_again(entry: Entry, context: Context) -> bool:
@@ -96,7 +99,8 @@ def _odds(kind: str, sense: Sense, other: float) -> float:
     """Return the log-odds of a kind against a note: less for each word that says what would be noted."""
     rules = costs()[kind]
     odds = rules["bias"] + rules["other"] * other - rules["used"] * min(sense.used, MOST_USED)
-    return float(odds + rules["nothing"] * sense.nothing - rules["done"] * sense.done)
+    odds += rules["nothing"] * sense.nothing - rules["done"] * sense.done - rules["clear"] * sense.clear
+    return float(odds)
 
 
 def cost_of_neither(kinds: dict[str, float]) -> float:

@@ -1,5 +1,6 @@
 """Settings and facts about oneself, as a reading of a stretch that competes with the others."""
 
+from collections.abc import Sequence
 from functools import cache
 
 from bot.model.entries import Fact, Setting
@@ -13,7 +14,11 @@ from bot.understanding.words.tokens import read_tokens
 
 MOST_CHARACTERS = 400
 ASKED = 2.5
-"""A sentence that ends with a question mark is seldom one."""
+"""A sentence that ends with a question mark, or begins "should I", is seldom one."""
+_ASKING = frozenset(
+    {"should", "can", "may", "could", "do", "does", "is", "are", "am", "will", "would", "must"}
+)
+_OF_ONESELF = frozenset({"i", "my", "it"})
 
 
 def read_told(stretch: str, context: Context) -> Candidate | None:
@@ -28,8 +33,12 @@ def read_told(stretch: str, context: Context) -> Candidate | None:
         found += facts_in(told, context)  # "forget that I take ..." does not tell it once more
     if not found:
         return None
-    cost = min(cost for _, cost in found) + (ASKED if text.endswith("?") else 0.0)
+    cost = min(cost for _, cost in found) + ASKED * (text.endswith("?") or _asks(words))
     return Candidate(told=tuple(_with_words(each, text) for each, _ in found), cost=cost)
+
+
+def _asks(words: Sequence[str]) -> bool:
+    return len(words) > 1 and words[0] in _ASKING and words[1] in _OF_ONESELF
 
 
 def _with_words(told: Setting | Fact, text: str) -> Setting | Fact:
