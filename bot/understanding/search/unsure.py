@@ -1,4 +1,4 @@
-"""When it is not sure whether words change something or are new: the question back, before anything is kept."""
+"""When it is not sure whether words change something or are new: it asks, before anything is kept."""
 
 from collections.abc import Sequence
 from dataclasses import replace
