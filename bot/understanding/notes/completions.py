@@ -13,7 +13,7 @@ from bot.understanding.notes.asides import (
     says_length,
 )
 from bot.understanding.notes.clauses import REPAIR, STRONG
-from bot.understanding.notes.so_far import Reading
+from bot.understanding.notes.so_far import SoFar
 from bot.understanding.pieces.drafts import Draft, bare_span, join_moments, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece
 from bot.understanding.states.activities import (
@@ -44,17 +44,17 @@ _SOON = word_set("later soon tonight tomorrow")
 _PLANNED = tagged("hoping")
 
 
-def only_planned(reading: Reading, clause: Clause) -> bool:
+def only_planned(so_far: SoFar, clause: Clause) -> bool:
     """Tell whether a clause speaks of what has not happened; that holds until the sentence ends."""
     words = set(clause.words)
     if clause.leads & STRONG or words & EATING:
-        reading.planned = False
+        so_far.planned = False
     hoped = _PLANNED & words
     if hoped and hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
         return False  # "nervous about the exam tomorrow"
     soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause)))
-    reading.planned = reading.planned or bool(hoped) or soon
-    return reading.planned
+    so_far.planned = so_far.planned or bool(hoped) or soon
+    return so_far.planned
 
 
 def _says_tonight(clause: Clause) -> bool:
@@ -80,9 +80,9 @@ def tells_of_way(clause: Clause) -> bool:
     return went and timed and all(isinstance(p, Moment) or is_plain_word(p) for p in clause.pieces)
 
 
-def completes_draft(reading: Reading, clause: Clause) -> bool:
+def completes_draft(so_far: SoFar, clause: Clause) -> bool:
     """Give a length or hours to the movement or sleep before ("a run at 7, 35 min"), a place to a sensor."""
-    last = reading.last_draft
+    last = so_far.last_draft
     if last is not None and last.kind == "reading" and last.moment is None and _so_long_after(clause):
         length = next(p for p in clause.pieces if isinstance(p, Amount))
         last.moment = Moment(length.start, length.end, after_min=length.minutes, side="after")
@@ -95,9 +95,9 @@ def completes_draft(reading: Reading, clause: Clause) -> bool:
         add_moment(last, clause, moment_of(clause))
         return True
     if last is None or last.kind not in ("activity", "sleep"):
-        return reading.names_sensor and clause.words == ["put"]  # "put on a new sensor"
+        return so_far.names_sensor and clause.words == ["put"]  # "put on a new sensor"
     if last.kind == "activity" and complete_movement(last, clause):
-        _start_together(reading)
+        _start_together(so_far)
         return True
     bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
@@ -137,9 +137,9 @@ def _so_long_after(clause: Clause) -> bool:
     return only and bool({"after", "afterwards"} & set(clause.words)) and len(clause.pieces) == 2
 
 
-def _start_together(reading: Reading) -> None:
+def _start_together(so_far: SoFar) -> None:
     """Let "20 min treadmill, 30 min weights, got there at 5:15" begin with the first, then the next."""
-    moves = [p for p in reading.parts if isinstance(p, Draft) and p.kind == "activity"]
+    moves = [p for p in so_far.parts if isinstance(p, Draft) and p.kind == "activity"]
     last = moves[-1]
     if len(moves) < 2 or last.moment is None or not last.moment.has_clock or any(p.ended for p in moves):
         return
@@ -150,11 +150,11 @@ def _start_together(reading: Reading) -> None:
         move.moment = Moment(place, place, side="later", after_min=before.minutes)
 
 
-def times_last(reading: Reading, clause: Clause) -> bool:
+def times_last(so_far: SoFar, clause: Clause) -> bool:
     """Give the time of "when I got up at 6:30" to what was said before it."""
-    if "when" not in clause.leads or not reading.parts:
+    if "when" not in clause.leads or not so_far.parts:
         return False
-    moment, last = moment_of(clause), reading.parts[-1]
+    moment, last = moment_of(clause), so_far.parts[-1]
     sleep = read_sleep(clause)
     if moment is not None and moment.loose and sleep is not None and sleep.what == "woke":
         moment = replace(moment, half=moment.half or "am", loose=False)
@@ -167,36 +167,36 @@ def times_last(reading: Reading, clause: Clause) -> bool:
     return True
 
 
-def announces_readings(reading: Reading, clause: Clause, following: Clause | None) -> bool:
+def announces_readings(so_far: SoFar, clause: Clause, following: Clause | None) -> bool:
     """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry.
 
     What only says that glucose was looked at gives its time to the reading beside it.
     """
-    last = reading.last_draft
+    last = so_far.last_draft
     if last is not None and last.kind == "reading" and tells_of_check(clause):
         add_moment(last, clause, moment_of(clause))
         return True
     valued = following is not None and any(isinstance(p, Amount) and not p.article for p in following.pieces)
     if valued and tells_of_check(clause) and any(isinstance(p, Moment | Amount) for p in clause.pieces):
-        reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
+        so_far.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
         return True
     if following is None or not is_heading(clause.pieces):
         return False
-    reading.unit = unit_in(clause) or reading.unit
-    reading.of_blood = reading.of_blood or is_of_blood(clause.words)
+    so_far.unit = unit_in(clause) or so_far.unit
+    so_far.of_blood = so_far.of_blood or is_of_blood(clause.words)
     return True
 
 
-def says_again(reading: Reading, clause: Clause) -> bool:
+def says_again(so_far: SoFar, clause: Clause) -> bool:
     """Repeat what was said before at another time: "coffee at 6 and again at 8", "synced at 8 and at 14"."""
     moment = moment_of(clause)
-    last = reading.parts[-1] if reading.parts else None
+    last = so_far.parts[-1] if so_far.parts else None
     bare = all(isinstance(p, Moment) or is_again(p) for p in clause.pieces)
     moved = last if isinstance(last, Draft) and last.kind == "activity" and last.minutes is not None else None
     if moved is not None and "back" in clause.words and bare_length(clause) and moment is not None:
-        reading.parts.append(replace(moved, moment=moment, minutes=bare_length(clause), clause=clause))
+        so_far.parts.append(replace(moved, moment=moment, minutes=bare_length(clause), clause=clause))
         return True
-    if moment is None or not moment.has_clock or not bare or last is None or reading.waiting:
+    if moment is None or not moment.has_clock or not bare or last is None or so_far.waiting:
         return False
     listed = {"and", "&", "then"} | ({","} if isinstance(last, Draft) and last.kind == "sync" else set())
     if not (clause.leads & listed or any(is_again(p) for p in clause.pieces)):
@@ -204,20 +204,20 @@ def says_again(reading: Reading, clause: Clause) -> bool:
     if isinstance(last, Draft) and last.moment is not None and last.moment.has_clock:
         if last.kind in ("sleep", "reading", "sensor"):
             return False
-        reading.parts.append(replace(last, moment=moment, clause=clause))
+        so_far.parts.append(replace(last, moment=moment, clause=clause))
         return True
     if not isinstance(last, MealDraft) or last.moment is None or not last.moment.has_clock:
         return False
     foods = [replace(food, words=food.words[:]) for food in last.parts[-1].foods]
-    reading.parts.append(MealDraft([FoodClause(clause, foods, tail=[moment])]))
+    so_far.parts.append(MealDraft([FoodClause(clause, foods, tail=[moment])]))
     return bool(foods)
 
 
-def with_lap_times(reading: Reading, clause: Clause) -> Clause:
+def with_lap_times(so_far: SoFar, clause: Clause) -> Clause:
     """Take "27:30" beside a movement, which no clock shows, for minutes and seconds."""
     if not any(isinstance(p, Token) and p.kind == "clock" for p in clause.pieces):
         return clause
-    last = reading.last_draft
+    last = so_far.last_draft
     if not find_movement(clause.words) and (last is None or last.kind != "activity"):
         return clause
     pieces = tuple(
@@ -241,21 +241,21 @@ def is_plain_word(piece: Piece) -> bool:
     return isinstance(piece, Token) and is_plain(piece.text)
 
 
-def repair_time(reading: Reading, last: Draft | MealDraft, moment: Moment) -> None:
+def repair_time(so_far: SoFar, last: Draft | MealDraft, moment: Moment) -> None:
     """Give an entry another time in the place of the one that was said ("soup at 6, no, at 7")."""
     if isinstance(last, Draft):
         last.moment = moment
         return
     for part in last.parts:
-        reading.ledger.mark((m for m in part.marks if isinstance(m, Moment)), "negated")
+        so_far.ledger.mark((m for m in part.marks if isinstance(m, Moment)), "negated")
         part.lead = [m for m in part.lead if not isinstance(m, Moment)]
         part.tail = [m for m in part.tail if not isinstance(m, Moment)]
     last.parts[-1].tail.append(moment)
 
 
-def with_repaired_hour(reading: Reading, clause: Clause) -> Clause:
+def with_repaired_hour(so_far: SoFar, clause: Clause) -> Clause:
     """Take the bare number of "soup at 6, no wait, 7" for an hour, as what it takes the place of is one."""
-    last = reading.last_meal
+    last = so_far.last_meal
     only = clause.pieces[0] if len(clause.pieces) == 1 else None
     if REPAIR not in clause.leads or last is None or not last.parts[-1].tail or not isinstance(only, Amount):
         return clause

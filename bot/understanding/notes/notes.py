@@ -43,7 +43,7 @@ from bot.understanding.notes.completions import (
 )
 from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
-from bot.understanding.notes.so_far import Reading, say_once
+from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.unclaimed import Lost, Part, without_strange
 from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
@@ -119,22 +119,22 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     if len(clauses) > MOST_CLAUSES:
         return Notes(asks=(too_long(f"{len(clauses)} parts"),)), []
     _mark_joints(ledger, pieces, clauses)
-    reading = Reading(ledger, names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
-    reading.times_behind = any(
+    so_far = SoFar(ledger, names_sensor=any({"sensor", "cgm"} & set(clause.words) for clause in clauses))
+    so_far.times_behind = any(
         isinstance(c.pieces[-1], Moment) and c.pieces[-1].has_clock and isinstance(c.pieces[0], Token)
         for c in clauses
     )
     for k, clause in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
-        _read_clause(reading, clause, following, context)
-    if reading.waiting:
-        settle_waiting(reading, text)
-    parts = _settle_parts(reading, clauses, context)
+        _read_clause(so_far, clause, following, context)
+    if so_far.waiting:
+        settle_waiting(so_far, text)
+    parts = _settle_parts(so_far, clauses, context)
     entries, asks = finish(parts, text, context)
     ledger.settle()
     left_out = ledger.left_out(text, clauses)
     fates = [(word.text, fate) for word, fate in zip(ledger.words, ledger.fates, strict=True)]
-    asks = reading.asks + asks
+    asks = so_far.asks + asks
     used = ledger.fates.count("used") + ledger.fates.count("negated")
     return Notes(tuple(entries), tuple(asks), left_out, used, _cost(entries, asks, ledger)), fates
 
@@ -162,11 +162,11 @@ def _mark_joints(ledger: Ledger, pieces: Sequence[Piece], clauses: Sequence[Clau
     ledger.mark(before)
 
 
-def _settle_parts(reading: Reading, clauses: Sequence[Clause], context: Context) -> list[Part]:
+def _settle_parts(so_far: SoFar, clauses: Sequence[Clause], context: Context) -> list[Part]:
     """Return the parts of a note with what is no entry taken out, and their times made to fit each other."""
-    ledger = reading.ledger
-    beside = [None, *reading.parts]
-    parts = [p for k, part in enumerate(reading.parts) for p in without_strange(part, beside[k])]
+    ledger = so_far.ledger
+    beside = [None, *so_far.parts]
+    parts = [p for k, part in enumerate(so_far.parts) for p in without_strange(part, beside[k])]
     parts = join_drafts(parts)
     for part in parts:
         if isinstance(part, Lost) and part.aside:
@@ -179,7 +179,7 @@ def _settle_parts(reading: Reading, clauses: Sequence[Clause], context: Context)
     for part in parts:
         if isinstance(part, Draft) and part.moment is None and part.kind != "sleep":
             part.moment = _at_slot(part.clause, context)
-    settle_units([p for p in parts if isinstance(p, Draft)], reading.unit, context.unit)
+    settle_units([p for p in parts if isinstance(p, Draft)], so_far.unit, context.unit)
     clocks = sum(isinstance(p, Moment) and p.has_clock for clause in clauses for p in clause.pieces)
     settle_rising(parts, context.now, context.zone, lone=clocks == 1)
     settle_halves(parts, context.now, context.zone)
@@ -188,112 +188,112 @@ def _settle_parts(reading: Reading, clauses: Sequence[Clause], context: Context)
     return parts
 
 
-def _read_clause(reading: Reading, clause: Clause, following: Clause | None, context: Context) -> None:
+def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, context: Context) -> None:
     """Read one clause: what was not eaten or done, what completes what was said, an entry, a time, food."""
-    ledger, table = reading.ledger, context.table
-    if _tells_what_was_not(reading, clause, table) or _tells_beside(reading, clause):
+    ledger, table = so_far.ledger, context.table
+    if _tells_what_was_not(so_far, clause, table) or _tells_beside(so_far, clause):
         return
-    clause = _without_bad_times(reading, _with_day(reading, clause))
+    clause = _without_bad_times(so_far, _with_day(so_far, clause))
     if not clause.pieces or tells_shift(clause):
         ledger.mark(clause.pieces)
         return
-    if only_planned(reading, clause) or only_judges(clause) or is_told_of(clause, table):
-        reading.parts.append(Lost(clause))
+    if only_planned(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
+        so_far.parts.append(Lost(clause))
         return
     if (
-        says_again(reading, clause)
-        or completes_draft(reading, clause)
-        or announces_readings(reading, clause, following)
-        or times_last(reading, clause)
+        says_again(so_far, clause)
+        or completes_draft(so_far, clause)
+        or announces_readings(so_far, clause, following)
+        or times_last(so_far, clause)
     ):
         ledger.tell(clause, table)
         return
-    fever = reading.last_draft is not None and reading.last_draft.what == "fever"
+    fever = so_far.last_draft is not None and so_far.last_draft.what == "fever"
     if fever and all(isinstance(p, Amount) for p in clause.pieces):
-        reading.parts.append(Lost(clause))  # "fever, 38.5": no glucose
+        so_far.parts.append(Lost(clause))  # "fever, 38.5": no glucose
         return
     if heads_movements(clause, following):
         ledger.tell(clause, table)
         return
-    draft = choose(clause, reading, context)
+    draft = choose(clause, so_far, context)
     if draft is not None:
         ledger.tell(clause, table, what=draft.what)
-        draft.of_blood = draft.of_blood or (draft.kind == "reading" and reading.of_blood)
-        _add_draft(reading, clause, draft, context)
+        draft.of_blood = draft.of_blood or (draft.kind == "reading" and so_far.of_blood)
+        _add_draft(so_far, clause, draft, context)
         return
     goes_on = following is not None and "and" in following.leads
     if tells_of_way(clause) and goes_on and following is not None and moment_of(following) is None:
-        reading.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
+        so_far.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
         ledger.tell(clause, table)
         return  # "went to the pool at 8 and swam 20 min"
     if tells_of_way(clause) or heads_line(clause, following, context.table):
-        reading.parts.append(Lost(clause))
+        so_far.parts.append(Lost(clause))
         return
-    told, clause = clause, without_bare_place(with_repaired_hour(reading, clause), context.table)
+    told, clause = clause, without_bare_place(with_repaired_hour(so_far, clause), context.table)
     ledger.mark_beside(told.pieces, clause.pieces)
     if not any(isinstance(p, Amount | Token) and not is_filler(p) for p in clause.pieces):
         ledger.mark(p for p in clause.pieces if getattr(p, "text", "") not in FILLERS)
-        add_marks(reading, clause, following)
+        add_marks(so_far, clause, following)
         return
-    add_food(reading, clause, context)
+    add_food(so_far, clause, context)
 
 
-def _tells_what_was_not(reading: Reading, clause: Clause, table: FoodTable) -> bool:
+def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     """Take a clause for something negated, or done by others; tell whether it is."""
     negated = NEGATED in clause.leads
     if denies_movement(clause) or (negated and find_movement(clause.words)):
-        say_once(reading, NOT_DONE)
-        reading.ledger.tell(clause, table, "negated")
+        say_once(so_far, NOT_DONE)
+        so_far.ledger.tell(clause, table, "negated")
         return True
     if negated and not any(isinstance(p, Amount) and p.unit for p in clause.pieces):
-        reading.ledger.mark(clause.pieces, "negated")
-        leave_out(reading, clause)
+        so_far.ledger.mark(clause.pieces, "negated")
+        leave_out(so_far, clause)
         return True
     if tells_of_others(clause.words):
-        reading.parts.append(Lost(clause))
+        so_far.parts.append(Lost(clause))
         return True
     if set(clause.words) <= _COURTESY and all(isinstance(p, Token) for p in clause.pieces):
-        reading.ledger.mark(clause.pieces)
+        so_far.ledger.mark(clause.pieces)
         return True
     return False
 
 
-def _tells_beside(reading: Reading, clause: Clause) -> bool:
+def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
     """Take a clause for how much of the meal was eaten, what became of the rest, or why."""
     fate: Fate = "used"
-    meal, unfinished = reading.last_meal, find_unfinished(clause.words)
+    meal, unfinished = so_far.last_meal, find_unfinished(clause.words)
     if meal is not None and scales_all(clause):
-        scale_foods([f for f in meal.foods if reading.unfinished & set(f.words)] or meal.foods, clause)
+        scale_foods([f for f in meal.foods if so_far.unfinished & set(f.words)] or meal.foods, clause)
     elif meal is not None and unfinished:
-        reading.unfinished, fate = unfinished, "negated"
+        so_far.unfinished, fate = unfinished, "negated"
     else:
-        said_of = reading.last_food is not None or clause.words[:1] == ["gave"]
+        said_of = so_far.last_food is not None or clause.words[:1] == ["gave"]
         beside = said_of and (tells_of_rest(clause.words) or gives_reason(clause))
         if not beside or find_movement(clause.words):  # "dog walk" leaves nothing to the dog
             return False
-    reading.ledger.mark(clause.pieces, fate)
-    leave_out(reading, clause)
+    so_far.ledger.mark(clause.pieces, fate)
+    leave_out(so_far, clause)
     return True
 
 
-def _add_draft(reading: Reading, clause: Clause, draft: Draft, context: Context) -> None:
+def _add_draft(so_far: SoFar, clause: Clause, draft: Draft, context: Context) -> None:
     """Put an entry of another kind behind what was said; food said before it without a comma stays food."""
-    if reading.waiting and draft.moment is None:
-        draft.moment = next((m for m in reading.waiting if isinstance(m, Moment)), None)
-        reading.waiting = []
+    if so_far.waiting and draft.moment is None:
+        draft.moment = next((m for m in so_far.waiting if isinstance(m, Moment)), None)
+        so_far.waiting = []
     food = food_before(clause)
     if food is not None:
-        add_food(reading, food, context)
-    last = reading.parts[-1] if reading.parts else None
+        add_food(so_far, food, context)
+    last = so_far.parts[-1] if so_far.parts else None
     if REPAIR in clause.leads and isinstance(last, Draft) and last.kind == draft.kind:
         draft.moment = draft.moment or last.moment
-        reading.parts.pop()
+        so_far.parts.pop()
     if draft.what == "replaced":
-        reading.parts.append(replace(draft, what="ended"))
+        so_far.parts.append(replace(draft, what="ended"))
         draft = replace(draft, what="started")
-    reading.parts.append(draft)
+    so_far.parts.append(draft)
     if draft.kind == "sleep":
-        reading.day = None  # what follows is of the day after the night
+        so_far.day = None  # what follows is of the day after the night
 
 
 NOT_DONE = "I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”."
@@ -308,7 +308,7 @@ def _at_slot(clause: Clause, context: Context) -> Moment | None:
     return Moment(named.start, named.end, hour=usual.hour, minute=usual.minute, padded=True)
 
 
-def _with_day(reading: Reading, clause: Clause) -> Clause:
+def _with_day(so_far: SoFar, clause: Clause) -> Clause:
     """Let a day hold for the times behind it in the sentence ("yesterday eggs at 7, soup at 12")."""
     pieces_said = clause.pieces
     moments = [
@@ -316,12 +316,12 @@ def _with_day(reading: Reading, clause: Clause) -> Clause:
     ]
     day = next((m for m in moments if m.has_day), None)
     if day is not None:
-        reading.day = day
+        so_far.day = day
     elif any(m.ago_min is not None or m.instant for m in moments) or clause.leads & (STRONG - {"\n"}):
-        reading.day = None
-    if reading.day is None or day is not None or {"woke", "alarm", "awake", "up"} & set(clause.words):
+        so_far.day = None
+    if so_far.day is None or day is not None or {"woke", "alarm", "awake", "up"} & set(clause.words):
         return clause
-    said = reading.day
+    said = so_far.day
     if not moments and any(isinstance(p, SlotWord) for p in clause.pieces):
         end = clause.pieces[-1].end
         return replace(clause, pieces=(*clause.pieces, replace(said, start=end, end=end)))
@@ -335,17 +335,17 @@ def _with_day(reading: Reading, clause: Clause) -> Clause:
     return replace(clause, pieces=pieces)
 
 
-def _without_bad_times(reading: Reading, clause: Clause) -> Clause:
+def _without_bad_times(so_far: SoFar, clause: Clause) -> Clause:
     """Take out what looks like a time and is none ("25:00"), and ask about it."""
-    clause = with_lap_times(reading, clause)
+    clause = with_lap_times(so_far, clause)
     bad = [p for p in clause.pieces if isinstance(p, Token) and p.kind in ("clock", "stamp")]
     vast = next((p for p in clause.pieces if isinstance(p, Token) and is_vast(p)), None)
     if vast is not None and len(clause.pieces) > 1:
-        reading.ledger.mark([vast])
-        say_once(reading, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
+        so_far.ledger.mark([vast])
+        say_once(so_far, f"“{vast.text[:12]}” is too large a number: say how much, like “150 g rice”.")
         return replace(clause, pieces=())
     if not bad:
         return clause
-    reading.ledger.mark(bad)
-    reading.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
+    so_far.ledger.mark(bad)
+    so_far.asks.append(f"“{bad[0].text}” is no time I know: say it like “7:15”, “19:30” or “20 min ago”.")
     return replace(clause, pieces=tuple(p for p in clause.pieces if p not in bad))

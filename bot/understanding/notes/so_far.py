@@ -14,7 +14,7 @@ MOST_LOST = 4  # so many parts are looked back at, so that long notes are quick 
 
 
 @dataclass(slots=True)
-class Reading:
+class SoFar:
     """What has been made of a note so far: parts in order, marks that wait for what follows them."""
 
     ledger: Ledger
@@ -66,7 +66,7 @@ def _says_nothing(part: Part) -> bool:
     return plain and not only.marks and not only.clause.strong
 
 
-def say_once(reading: Reading, ask: str) -> None:
+def say_once(so_far: SoFar, ask: str) -> None:
     """Ask a question that was not asked before."""
-    if ask not in reading.asks:
-        reading.asks.append(ask)
+    if ask not in so_far.asks:
+        so_far.asks.append(ask)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from bot.foodtable import FoodTable
 from bot.understanding.context import Context
 from bot.understanding.foods.said import EATING
-from bot.understanding.notes.so_far import Reading
+from bot.understanding.notes.so_far import SoFar
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece
 from bot.understanding.states import activities, feelings, readings, sleep_and_sensor
@@ -40,25 +40,25 @@ class Proposal:
     cost: float
 
 
-def choose(clause: Clause, reading: Reading, context: Context) -> Draft | None:
+def choose(clause: Clause, so_far: SoFar, context: Context) -> Draft | None:
     """Return what a clause most likely is, None where that is food or nothing."""
-    proposals = [Proposal(d, _cost(d, clause, reading, context)) for d in _drafts(clause, reading, context)]
+    proposals = [Proposal(d, _cost(d, clause, so_far, context)) for d in _drafts(clause, so_far, context)]
     if not proposals:
         return None
     proposals.append(Proposal(None, _cost_of_food(clause, context.table)))
     return min(proposals, key=lambda proposal: proposal.cost).draft
 
 
-def _drafts(clause: Clause, reading: Reading, context: Context) -> Iterator[Draft]:
-    after_food = reading.last_food is not None
-    last = reading.last_draft
+def _drafts(clause: Clause, so_far: SoFar, context: Context) -> Iterator[Draft]:
+    after_food = so_far.last_food is not None
+    last = so_far.last_draft
     found = (
         works_now(clause, last),
-        read_sync(clause, reading.names_sensor),
+        read_sync(clause, so_far.names_sensor),
         _read_bare_night(clause),
         _read_same_again(clause, last),
         read_reading(clause, after_food, context.table, context.unit),
-        read_sensor(clause, last, reading.names_sensor),
+        read_sensor(clause, last, so_far.names_sensor),
         read_sleep(clause),
         read_activity(clause),
         read_feeling(clause),
@@ -66,7 +66,7 @@ def _drafts(clause: Clause, reading: Reading, context: Context) -> Iterator[Draf
     yield from (draft for draft in found if draft is not None)
 
 
-def _cost(draft: Draft, clause: Clause, reading: Reading, context: Context) -> float:
+def _cost(draft: Draft, clause: Clause, so_far: SoFar, context: Context) -> float:
     """Return what it costs to take a clause for an entry of another kind than food."""
     cues = _CUES[draft.kind]
     said = _without_when(clause.words) if draft.kind == "reading" else clause.words
@@ -76,7 +76,7 @@ def _cost(draft: Draft, clause: Clause, reading: Reading, context: Context) -> f
     cost += sum(cost_of("word", "plain" if is_plain(word) else "unknown") for word in others)
     if draft.kind == "reading" and _is_bare_value(draft, clause):
         cost += cost_of("clause", "bare_value")
-        last = reading.last_draft
+        last = so_far.last_draft
         if last is not None and last.kind == "activity" and last.minutes is not None:
             cost += cost_of("clause", "value_behind_walk")
     if draft.kind == "activity" and not clause.words:
