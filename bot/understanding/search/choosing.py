@@ -5,6 +5,7 @@ Stretches next to each other that are notes are read as one, since a note's time
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 
 from bot.model.entries import Correction, Entry, Fact, Question, Understood
 from bot.understanding.candidates import Candidate
@@ -21,7 +22,12 @@ from bot.understanding.words.tokens import Token
 
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
+LONG = 600
+"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one."""
+MOST_CHARS_WEIGHED = 1500
+"""What stands behind so many characters of sentences, or is one sentence as long, is read as a note."""
 MOST_CUT_TOKENS = 60
+MOST_CUTS = 6
 MOST_CHARS_JOINED = 400
 """Longer sentences make sense by themselves."""
 ODD = 0.4
@@ -35,6 +41,9 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
     for sentence in sentences(tokens, text):
+        if sentence.tokens[-1].end > MOST_CHARS_WEIGHED:
+            reads.append(Read(sentence, "note", 0.0))
+            continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
             reads.append(read)
             changes = () if read.candidate is None else read.candidate.entries
@@ -62,11 +71,12 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
     whole = _cheapest(sentence, text, readers, before)
-    may_be_two = whole.cost >= 1.0 and len(sentence.tokens) <= MOST_CUT_TOKENS and bool(readers.context.noted)
+    short = len(sentence.tokens) <= MOST_CUT_TOKENS and len(text) <= LONG
+    may_be_two = whole.cost >= 1.0 and short and bool(readers.context.noted)
     if not may_be_two and not (whole.role == "note" and sentence.asked):
         return [whole]
     best, best_cost = [whole], whole.cost
-    for first, second in cuts(sentence, text):
+    for first, second in islice(cuts(sentence, text), MOST_CUTS):
         if not (first.has_words and second.has_words):
             continue
         tail = _cheapest(second, text, readers)
@@ -99,7 +109,7 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
     reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
     edit = None
-    if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
+    if len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG and not stretch.asked:
         edit = readers.edits(stretch.text)
     if edit is not None:
         cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
