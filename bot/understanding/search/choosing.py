@@ -12,7 +12,7 @@ from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply
 from bot.understanding.corrections.elements import amending
-from bot.understanding.questions.questions import join_questions
+from bot.understanding.questions.questions import SURE_COST, join_questions
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
@@ -23,9 +23,10 @@ from bot.understanding.words.tokens import Token
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
 LONG = 600
-"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one."""
-MOST_CHARS_WEIGHED = 1500
-"""What stands behind so many characters of sentences, or is one sentence as long, is read as a note."""
+"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
+
+What stands behind so many characters is a note, or a question by its mark.
+"""
 MOST_CUT_TOKENS = 60
 MOST_CUTS = 6
 MOST_CHARS_JOINED = 400
@@ -41,8 +42,8 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
     for sentence in sentences(tokens, text):
-        if sentence.tokens[-1].end > MOST_CHARS_WEIGHED:
-            reads.append(Read(sentence, "note", 0.0))
+        if sentence.tokens[-1].end > LONG:
+            reads.append(_read_in_passing(sentence, readers))
             continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
             reads.append(read)
@@ -54,6 +55,13 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
         reads = [whole]
     return _put_together(reads, text, start)
+
+
+def _read_in_passing(sentence: Stretch, readers: Readers) -> Read:
+    asked = readers.asked(sentence.text) if sentence.asked else None
+    if asked is None or asked.cost >= SURE_COST:
+        return Read(sentence, "note", 0.0)
+    return Read(sentence, "question", asked.cost, asked)
 
 
 def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read | None:
@@ -71,9 +79,10 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
     whole = _cheapest(sentence, text, readers, before)
+    asked_behind = whole.role == "note" and sentence.asked
+    may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
     short = len(sentence.tokens) <= MOST_CUT_TOKENS and len(text) <= LONG
-    may_be_two = whole.cost >= 1.0 and short and bool(readers.context.noted)
-    if not may_be_two and not (whole.role == "note" and sentence.asked):
+    if not short or not (may_be_two or asked_behind):
         return [whole]
     best, best_cost = [whole], whole.cost
     for first, second in islice(cuts(sentence, text), MOST_CUTS):
