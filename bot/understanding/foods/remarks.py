@@ -103,16 +103,17 @@ def _without_giver(pieces: list[Piece]) -> list[Piece]:
     for i in range(len(pieces)):
         if word_at(pieces, i) in (",", "and"):
             opens = i + 1
+        if word_at(pieces, i) not in PEOPLE or word_at(pieces, i + 1) not in _GIVING:
+            continue
         subject = i - opens < _MOST_WORDS_OF_GIVER and word_at(pieces, i) not in _HOUSEHOLD
         if subject and not _shows_eating(pieces[opens:]):
             continue
-        if word_at(pieces, i) in PEOPLE and word_at(pieces, i + 1) in _GIVING:
-            start, end = i, i + 2
-            while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:
-                start -= 1
-            while word_at(pieces, end) in _TO_WHOM:
-                end += 1
-            return [*pieces[:start], *pieces[end:]]
+        start, end = i, i + 2
+        while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:
+            start -= 1
+        while word_at(pieces, end) in _TO_WHOM:
+            end += 1
+        return [*pieces[:start], *pieces[end:]]
     return pieces
 
 

@@ -5,7 +5,7 @@ left out: a reader has to say what it used.
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -82,17 +82,20 @@ class Ledger:
             if part.foods:
                 self.mark_beside(pieces, without_place(pieces, table))
         foods = meal.foods
+        named: dict[tuple[int, int], set[str]] = {}
         for food in foods:
-            self._eat_food(food)
-        spans = [(food.start, food.end) for food in foods]
+            named.setdefault((food.start, food.end), set()).update(" ".join(food.words).split())
+        for (start, end), words in named.items():
+            self._eat_food(start, end, words)
+        spans = list(named)
         for part in meal.parts:
             amounts = [p for p in part.clause.pieces if isinstance(p, Amount)]
             self.mark(p for p in amounts if any(start <= p.start < end for start, end in spans))
         self.mark(meal.marks)
 
-    def _eat_food(self, food: Said) -> None:
-        named = {word for words in food.words for word in words.split()}
-        for k in self._within(food.start, food.end):
+    def _eat_food(self, start: int, end: int, named: Set[str]) -> None:
+        """Mark the words between two places that name the foods said there, or describe them."""
+        for k in self._within(start, end):
             word = self.words[k]
             describes = word.text in _DESCRIBES or word.text in SAYS_LITTLE or word.text in _UNITS
             if word.kind != "word" or word.text in named or describes:

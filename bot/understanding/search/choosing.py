@@ -5,13 +5,14 @@ Stretches beside each other that are notes are read as one, since a note's times
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 
-from bot.model.entries import Correction, Entry, Fact, Question, Understood
+from bot.model.entries import Correction, Entry, Fact, Question, Setting, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply
 from bot.understanding.corrections.elements import amending
-from bot.understanding.questions.questions import join_questions
+from bot.understanding.questions.questions import SURE_COST, join_questions
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
@@ -21,7 +22,13 @@ from bot.understanding.words.tokens import Token
 
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
+LONG = 600
+"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
+
+What stands behind so many characters is a note, or a question by its mark.
+"""
 MOST_CUT_TOKENS = 60
+MOST_CUTS = 6
 MOST_CHARS_JOINED = 400
 """Longer sentences make sense by themselves."""
 ODD = 0.4
@@ -35,6 +42,9 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
     for sentence in sentences(tokens, text):
+        if sentence.tokens[-1].end > LONG:
+            reads.append(_read_in_passing(sentence, readers))
+            continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
             reads.append(read)
             changes = () if read.candidate is None else read.candidate.entries
@@ -45,6 +55,13 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
         reads = [whole]
     return _put_together(reads, text, start)
+
+
+def _read_in_passing(sentence: Stretch, readers: Readers) -> Read:
+    asked = readers.asked(sentence.text) if sentence.asked else None
+    if asked is None or asked.cost >= SURE_COST:
+        return Read(sentence, "note", 0.0)
+    return Read(sentence, "question", asked.cost, asked)
 
 
 def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read | None:
@@ -62,14 +79,15 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
     whole = _cheapest(sentence, text, readers, before)
+    asked_behind = whole.role == "note" and sentence.asked
     may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
     # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten.
     may_be_two = may_be_two or (whole.role == "told" and bool(readers.note(sentence.text).entries))
-    may_be_two = may_be_two and len(sentence.tokens) <= MOST_CUT_TOKENS
-    if not may_be_two and not (whole.role == "note" and sentence.asked):
+    short = len(sentence.tokens) <= MOST_CUT_TOKENS and len(text) <= LONG
+    if not short or not (may_be_two or asked_behind):
         return [whole]
     best, best_cost = [whole], whole.cost
-    for first, second in cuts(sentence, text):
+    for first, second in islice(cuts(sentence, text), MOST_CUTS):
         if not (first.has_words and second.has_words):
             continue
         tail = _cheapest(second, text, readers)
@@ -104,7 +122,7 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
     reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
     edit = None
-    if len(stretch.text) <= MOST_CHARS_EDITED and not stretch.asked:
+    if len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG and not stretch.asked:
         edit = readers.edits(stretch.text)
     if edit is not None:
         cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
@@ -116,6 +134,11 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     reads.sort(key=lambda read: read.cost)
     timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
     return with_doubt(reads, odds, sense.odd, timed=timed)
+
+
+def _wants_all_erased(told: Candidate | None) -> bool:
+    """Tell whether words may ask for all to be erased: the bot asks first, so that is the safe reading."""
+    return told is not None and any(isinstance(e, Setting) and e.what == "erase" for e in told.told)
 
 
 def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -> Sense:
