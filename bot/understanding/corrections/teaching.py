@@ -89,7 +89,8 @@ def _read_name(text: str, said: str, context: Context) -> Understood | None:
     if match is None:
         return None
     name = _tidy(match["name"] or "")
-    if all(isinstance(piece, Amount) for piece in fold_amounts(read_tokens(name))):
+    pieces = fold_amounts(read_tokens(name))
+    if len(pieces) == 1 and isinstance(pieces[0], Amount):
         return None  # "call it three quarters" says how much it was
     if not _is_name(name):
         return Understood((), (_WANT_NAME,))

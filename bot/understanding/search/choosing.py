@@ -73,7 +73,8 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read
         return None
     odds = readers.log_odds("change", text) * costs()["learned"]["weight"]
     cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0)
-    return Read(stretch_of(tokens, text), "edit", cost, edit)
+    doubt = cost > costs()["doubt"]["odd_edit"]
+    return Read(stretch_of(tokens, text), "edit", cost, edit, doubt=doubt, rival=edit)
 
 
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
@@ -122,7 +123,8 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
     reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
     edit = None
-    if len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG and not stretch.asked:
+    short = len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG
+    if short and not stretch.asked and not _wants_all_erased(told):
         edit = readers.edits(stretch.text)
     if edit is not None:
         cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
