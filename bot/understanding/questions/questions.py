@@ -29,7 +29,7 @@ MOST_CHARACTERS = 300
 SURE_COST = log(2.0)
 """Below this cost words are rather a question than anything else."""
 LEAST_CHANCE = 1e-4
-LEAST_ODDS = -4.5
+LEAST_ODDS = -5.0
 UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0

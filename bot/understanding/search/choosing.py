@@ -1,6 +1,6 @@
-"""The search: each stretch of a message as a note, a change, a question, a setting; the cheapest way is taken.
+"""The search: each stretch of a message as a note, a change, a question, a setting; the cheapest way wins.
 
-Stretches next to each other that are notes are read as one, since a note's times and foods lean on each other.
+Stretches next to each other that are notes are read as one: a note's times and foods lean on each other.
 """
 
 from collections.abc import Sequence

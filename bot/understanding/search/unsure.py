@@ -1,4 +1,4 @@
-"""When it is not sure whether words change something or are new: the question back, before anything is stored."""
+"""When words may as well change something as be new: the question back, before anything is stored."""
 
 from collections.abc import Sequence
 from dataclasses import replace

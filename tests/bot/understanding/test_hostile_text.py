@@ -144,4 +144,4 @@ def test_part_that_is_not_understood_is_said_back_beside_the_rest():
     understood = understand("2 eggs. My cat is asleep on the sofa", context_at("08:00", TABLE))
     (meal,) = understood.entries
     assert isinstance(meal, Meal)
-    assert understood.left_out == ("cat is asleep on the sofa",)
+    assert understood.left_out == ("My cat is asleep on the sofa",)
