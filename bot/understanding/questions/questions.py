@@ -219,9 +219,13 @@ def odds_of(asked: Candidate) -> float:
 
 
 def join_questions(before: Question, after: Question) -> Question | None:
-    """Return the one question that two are: "and dinner? how did that go yesterday"; None where they are two."""
+    """Return the one question that two are: "and dinner? how did that go yesterday"; None where they are two.
+
+    What asks nothing that is known only goes on: "how was lunch? any thoughts?"
+    """
     points_back = {"that", "it", "this"} & set(in_full(read_tokens(after.said)))
-    if after.sort not in ("day", "curve", "unknown") or after.subject or not points_back:
+    goes_on = after.sort == "unknown" or (after.sort in ("day", "curve") and points_back)
+    if after.subject or not goes_on:
         return None
     return replace(before, since=after.since or before.since, until=after.until or before.until)
 
