@@ -16,8 +16,10 @@ from bot.understanding.questions.sorts import USUAL_DAYS
 LOOK_BACK_MEALS = 1000
 MOST_LISTED = 40
 _OF = {
-    "fibre": ("fibre_g", "g of fibre"), "fiber": ("fibre_g", "g of fibre"), "protein": ("protein_g", "g of protein"),
-    "fat": ("fat_g", "g of fat"), "saturated fat": ("saturated_fat_g", "g of saturated fat"), "sugars": ("sugars_g", "g of sugars"),
+    "fibre": ("fibre_g", "g of fibre"), "fiber": ("fibre_g", "g of fibre"),
+    "protein": ("protein_g", "g of protein"),
+    "fat": ("fat_g", "g of fat"), "saturated fat": ("saturated_fat_g", "g of saturated fat"),
+    "sugars": ("sugars_g", "g of sugars"),
     "calories": ("energy_kcal", "kcal"), "kcal": ("energy_kcal", "kcal"), "energy": ("energy_kcal", "kcal"),
 }  # fmt: skip
 """Which nutrient a word names, and how its amount is said; carbohydrate for all other words."""
@@ -58,12 +60,16 @@ def say_daily(tx: Transaction, person: Person, question: Question, now: datetime
     if not by_day:
         return Outgoing(
             person.id,
-            f"An average takes a whole day with notes, and I have none before today; today so far I can add up: “{question.subject or 'carbs'} today”.",
+            f"An average takes a whole day with notes, and I have none before today; today so far I can add "
+            f"up: “{question.subject or 'carbs'} today”.",
         )
     values = sorted(getattr(each, name) or 0.0 for each in by_day.values())
     mean = sum(values) / len(values)
     days = numbers.count(len(values), "day")
-    said = f"About {mean:.0f} {unit} a day on average, over {days} with notes ({values[0]:.0f} to {values[-1]:.0f})."
+    said = (
+        f"About {mean:.0f} {unit} a day on average, over {days} with notes ({values[0]:.0f} to "
+        f"{values[-1]:.0f})."
+    )
     return Outgoing(
         person.id, " ".join([said, *_unknown(meals), "A meal that you didn't note is missing in it."])
     )
@@ -107,7 +113,8 @@ def say_entries(tx: Transaction, person: Person, question: Question, now: dateti
             others = join([title(m.entry) for m in logged if isinstance(m.entry, Meal)][:5])
             return Outgoing(
                 person.id,
-                f"I have no {question.subject} noted {_span(question, person, now)}; what I do have is {others}.",
+                f"I have no {question.subject} noted {_span(question, person, now)}; "
+                f"what I do have is {others}.",
             )
         logged = named
     if not logged:
@@ -122,7 +129,8 @@ def say_entries(tx: Transaction, person: Person, question: Question, now: dateti
 def _line(logged: Logged, person: Person, now: datetime) -> str:
     assert isinstance(logged.entry, Meal)
     held = nutrients(logged.entry.nutrients)
-    return f"{logged.entry.slot.capitalize()} {numbers.day_and_clock(logged.at, person.zone, now)}: {contents(logged.entry)}. {held}".rstrip()
+    when = f"{logged.entry.slot.capitalize()} {numbers.day_and_clock(logged.at, person.zone, now)}"
+    return f"{when}: {contents(logged.entry)}. {held}".rstrip()
 
 
 def say_movement(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -148,7 +156,8 @@ def say_movement(tx: Transaction, person: Person, question: Question, now: datet
     if not moves:
         return Outgoing(
             person.id,
-            f"I have no movement noted {_span(question, person, now)}; say it like “walked 20 min after lunch”.",
+            f"I have no movement noted {_span(question, person, now)}; say it like “walked 20 min after "
+            f"lunch”.",
         )
     timed = [m.minutes for m in moves if m.minutes is not None]
     kinds = join(list(dict.fromkeys(m.what for m in moves)))
@@ -159,7 +168,8 @@ def say_movement(tx: Transaction, person: Person, question: Question, now: datet
     )
     return Outgoing(
         person.id,
-        f"{numbers.minutes(sum(timed))} in {numbers.count(len(moves), 'note')} {_span(question, person, now)}: {kinds}.{bare}",
+        f"{numbers.minutes(sum(timed))} in {numbers.count(len(moves), 'note')} "
+        f"{_span(question, person, now)}: {kinds}.{bare}",
     )
 
 
@@ -180,7 +190,8 @@ def say_held(tx: Transaction, person: Person, question: Question) -> Outgoing:
     what = question.subject or "it"
     return Outgoing(
         person.id,
-        f"I say what a food holds once you have noted it: write “{what}” when you eat it, with its amount if you know it.",
+        f"I say what a food holds once you have noted it: write “{what}” when you eat it, with its amount "
+        f"if you know it.",
     )
 
 

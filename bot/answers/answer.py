@@ -27,7 +27,8 @@ SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
 Answer = Callable[[Transaction, Person, Question, datetime], Outgoing]
 
 DEFAULTS: dict[About, Sort] = {
-    "best_worst": "ranking", "one_meal": "curve", "food": "effect", "habit": "lever", "fasting": "fasting", "day": "day",
+    "best_worst": "ranking", "one_meal": "curve", "food": "effect", "habit": "lever",
+    "fasting": "fasting", "day": "day",
     "trial": "trial", "plan": "plan", "help": "abilities", "status": "record", "other": "unknown",
 }  # fmt: skip
 """What a question is of which only the first kind is known."""
@@ -58,7 +59,8 @@ def _settings(tx: Transaction, person: Person, question: Question, now: datetime
     levels = {"all": "on", "sync": "only to sync in time", "none": "off"}
     lines = [
         f"Your unit is {person.unit}, your clock {person.zone.key}, quiet hours {word_quiet(person)}.",
-        f"Reminders are {levels[person.remind]}; I ask {numbers.minutes(person.sync_lead_min)} before readings are lost. "
+        f"Reminders are {levels[person.remind]}; I ask {numbers.minutes(person.sync_lead_min)} before "
+        f"readings are lost. "
         f"Your sensor keeps {numbers.minutes(person.memory_min)} and lasts {person.sensor_days} days.",
         say_facts(tx.facts.all(person.id)),
     ]

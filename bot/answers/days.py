@@ -101,7 +101,7 @@ def _day(until: datetime, person: Person) -> str:
 def say_summary(
     tx: Transaction, person: Person, since: datetime, until: datetime, *, a1c: bool = False
 ) -> Outgoing:
-    """Say the mean, the spread and the shares of time; or, where asked for, the published estimates of A1c."""
+    """Say the mean, the spread and the shares of time; or the published estimates of A1c, if asked for."""
     from bot.frames.days import summary_between
     from bot.reply import results_days
 

@@ -30,7 +30,8 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
     if not meals:
         return Outgoing(
             person.id,
-            f"I have no {what} noted yet: note it when you eat it, and from {NEED_SERVINGS} servings with a curve on I can say what it does.",
+            f"I have no {what} noted yet: note it when you eat it, and from {NEED_SERVINGS} servings with a "
+            f"curve on I can say what it does.",
         )
     ids = {m.id for m in meals}
     servings = servings_between(tx, person, meals[0].at, meals[-1].at + _MINUTE)
@@ -39,17 +40,21 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
     if not scores:
         return Outgoing(
             person.id,
-            f"I have {count} of {what}, none with a curve yet: please sync and send me the readings; from {NEED_SERVINGS} on I can say something.",
+            f"I have {count} of {what}, none with a curve yet: please sync and send me the readings; from "
+            f"{NEED_SERVINGS} on I can say something.",
         )
     said = f"The meals with it scored {join(scores[-MOST_SCORES:])}."
     if len(scores) >= NEED_SERVINGS:
         return Outgoing(
             person.id,
-            f"I have {count} of {what}, {len(scores)} with a curve. {said} What of it is the {what} and what the rest of the plate, I can't part yet; “compare {what} and toast” sets two foods side by side.",
+            f"I have {count} of {what}, {len(scores)} with a curve. {said} What of it is the {what} and "
+            f"what the rest of the plate, I can't part yet; “compare {what} and toast” sets two foods "
+            "side by side.",
         )
     return Outgoing(
         person.id,
-        f"I have {count} of {what}, {len(scores)} with a curve; from {NEED_SERVINGS} on I can say something. {said}",
+        f"I have {count} of {what}, {len(scores)} with a curve; from {NEED_SERVINGS} on I can say "
+        f"something. {said}",
     )
 
 
@@ -58,7 +63,8 @@ def say_foods(tx: Transaction, person: Person) -> Outgoing:
     count = numbers.count(len(tx.log.last(person.id, n=1000)), "meal")
     return Outgoing(
         person.id,
-        f"Single foods I can't rank yet; I have {count}, and whole meals I can rank: “best and worst this month”. “Compare porridge and toast” sets two foods side by side.",
+        f"Single foods I can't rank yet; I have {count}, and whole meals I can rank: “best and worst this "
+        f"month”. “Compare porridge and toast” sets two foods side by side.",
     )
 
 
@@ -70,7 +76,8 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
     if not meals:
         return Outgoing(
             person.id,
-            f"I have no meals noted yet; from {NEED_EACH} with it and {NEED_EACH} without, each with a curve, I can compare them.",
+            f"I have no meals noted yet; from {NEED_EACH} with it and {NEED_EACH} without, each with a "
+            f"curve, I can compare them.",
         )
     servings = [
         s for s in servings_between(tx, person, meals[0].at, meals[-1].at + _MINUTE) if s.evenness is not None
@@ -85,8 +92,10 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
     without = len(servings) - with_it
     return Outgoing(
         person.id,
-        f"I have {numbers.count(with_it, 'meal')} with {what} and {without} without, counting those with a curve; from {NEED_EACH} each "
-        f"on a comparison means something. “Compare porridge with and without a walk” sets two kinds side by side.",
+        f"I have {numbers.count(with_it, 'meal')} with {what} and {without} without, counting those with "
+        f"a curve; from {NEED_EACH} each "
+        f"on a comparison means something. “Compare porridge with and without a walk” sets two kinds side "
+        f"by side.",
     )
 
 
@@ -99,7 +108,8 @@ def say_trial(person: Person, question: Question) -> Outgoing:
     )
     return Outgoing(
         person.id,
-        f"I can't run a test for you yet. Until I can: eat both kinds a few times at the same hour, and ask “compare {sides}”.",
+        f"I can't run a test for you yet. Until I can: eat both kinds a few times at the same hour, and "
+        f"ask “compare {sides}”.",
     )
 
 
@@ -113,5 +123,6 @@ def say_plan(tx: Transaction, person: Person, now: datetime) -> Outgoing:
     )
     return Outgoing(
         person.id,
-        f"What to try next I can't suggest yet. {so_far}; a meal eaten twice tells me more than two new ones.",
+        f"What to try next I can't suggest yet. {so_far}; a meal eaten twice tells me more than two new "
+        f"ones.",
     )

@@ -37,6 +37,9 @@ def describe(fact: Fact) -> str:
 def say_facts(facts: Sequence[Fact]) -> str:
     """List what is known about a person, with how to have it forgotten."""
     if not facts:
-        return "You have told me nothing about yourself yet, such as “weekdays I sit at the desk from 9 to half 12”."
+        return (
+            "You have told me nothing about yourself yet, such as “weekdays I sit at the desk from 9 to half "
+            "12”."
+        )
     lines = [f"• {describe(fact)}" for fact in facts]
     return "\n".join(["What you told me about yourself:", *lines, "“Forget that I …” drops one of them."])

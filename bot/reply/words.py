@@ -109,7 +109,10 @@ def nutrients(total: Nutrients) -> str:
 def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
     """Say what an amendment changed, old and new."""
     if not (isinstance(before, Meal) and isinstance(after, Meal)):
-        return "Changed. " + noted(after, zone=zone, unit=unit, now=now)
+        old, new = (noted(e, zone=zone, unit=unit, now=now) for e in (before, after))
+        if old == new:
+            return "That changes nothing: " + new
+        return f"Changed: {old.removeprefix('Noted: ').rstrip('.')} → {new.removeprefix('Noted: ')}"
     parts = _item_changes(before.items, after.items)
     if before.extras != after.extras:
         parts.append("extras " + (", ".join(e.name for e in after.extras) or "none"))

@@ -1,4 +1,4 @@
-"""Changes of the diary: which entries a message may change, each change stored and said, the last one undone."""
+"""Changes of the diary: which entries a message may change; each stored and said, the last one undone."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -15,18 +15,24 @@ from bot.talk.remarks import remark_on
 from bot.understanding.context import Noted
 from bot.understanding.corrections.portions import ASKED
 
-RECENT = timedelta(hours=60)
-"""How far back a message may change entries without naming their day: two days, and the night before them."""
+RECENT = timedelta(days=8)
+"""How far back a message may change entries; the older one is, the more must be said of it."""
 KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
 MOST_KEPT = 500
-NOTHING_NOTED = "I have nothing noted in the last two days that I could change."
+NOTHING_NOTED = "I have nothing noted in the last days that I could change."
 WHICH = "which "
 
 
-def recent_log(heard: Heard) -> tuple[Noted, ...]:
-    """Return the live entries of the last days, the one touched last at the end."""
+def recent_log(heard: Heard, pointed: int | None = None) -> tuple[Noted, ...]:
+    """Return the live entries of the last days, the one touched last at the end.
+
+    With them the entry that is pointed at, however old, and even if it was taken back.
+    """
     now = heard.incoming.sent_at
     log = heard.tx.log.between(heard.person.id, KINDS, now - RECENT, now + timedelta(days=1))
+    meant = None if pointed is None else heard.tx.log.get(pointed)
+    if meant is not None and meant.id not in {logged.id for logged in log}:
+        log.append(meant)
     touched = heard.tx.log.touched([logged.id for logged in log])
     noted = [Noted(one.id, one.entry, touched.get(one.id, one.logged_at)) for one in log]
     return tuple(sorted(noted, key=lambda n: (n.touched_at, n.id)))
@@ -83,10 +89,10 @@ def take_back_last(heard: Heard) -> Outgoing:
     return undo(heard, together or [last])
 
 
-def ask_which(heard: Heard, choice: Choice) -> Outgoing:
+def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
     """Ask which entry a change means; nothing is changed before the answer."""
     person, incoming = heard.person, heard.incoming
-    first = next((c.target for _, c in choice.options if c.target is not None), recent_log(heard)[-1].id)
+    first = next((c.target for _, c in choice.options if c.target is not None), log[-1].id)
     asked_id = heard.tx.asked.put(
         person.id, f"{WHICH}{incoming.update_id}", first, list(choice.options), incoming.sent_at
     )

@@ -1,4 +1,4 @@
-"""What a person tells of themselves: settings are made, facts are kept, and what calls for a caution gets it."""
+"""What a person tells of themselves: settings are made, facts kept, and what calls for a caution gets it."""
 
 from bot.model.entries import Fact, Setting
 from bot.model.messages import Outgoing

@@ -1,13 +1,12 @@
 """Words: what a message says is understood, stored and answered."""
 
-import textwrap
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 
 from bot.answers.answer import answer
 from bot.answers.meals import say_new_curves
 from bot.foodtable import FoodTable
-from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stored, Sync, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
@@ -25,8 +24,6 @@ from bot.talk.telling import tell
 from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
-
-MOST_ECHOED = 200
 
 
 def hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
@@ -47,22 +44,23 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
-    log, pointed = recent_log(heard), pointed_at(heard, pending)
+    pointed = pointed_at(heard, pending)
+    old = _of_first_version(heard)
+    own = {logged.id for logged in old}
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
         table=table(),
         unit=person.unit,
-        log=log,
+        log=tuple(noted for noted in recent_log(heard, pointed) if noted.id not in own),
         pointed=pointed,
+        edited=bool(old),
         answering="" if pending is None else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
-    if incoming.edited and incoming.message_id is not None:
-        old = tx.log.of_message(person.id, incoming.message_id)
-        if old:
-            return edit(heard, old, understood.entries)
+    if old and (not understood.told or any(isinstance(e, Stored) for e in understood.entries)):
+        return edit(heard, old, understood) + tell(heard, understood.told)
     told = tell(heard, understood.told)
     logged, replies = _store(heard, understood)
     replies += told
@@ -73,8 +71,16 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
     if understood.choice is not None:
-        replies.append(ask_which(heard, understood.choice))
+        replies.append(ask_which(heard, understood.choice, context.log))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
+
+
+def _of_first_version(heard: Heard) -> list[Logged]:
+    """Return what was noted from the first version of a message that was edited."""
+    incoming = heard.incoming
+    if not incoming.edited or incoming.message_id is None:
+        return []
+    return heard.tx.log.of_message(heard.person.id, incoming.message_id)
 
 
 def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Outgoing]]:
@@ -90,12 +96,12 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     else:
         logged = record(heard, understood.entries)
     unread = [
-        f"I did not understand “{textwrap.shorten(e.said, MOST_ECHOED, placeholder=' …')}”."
+        f"I did not understand “{fixed.shorten(e.said)}”."
         for e in understood.entries
         if isinstance(e, Nothing)
     ]
     if understood.left_out and not unread:
-        unread = [_say_left_out(understood.left_out)]
+        unread = [fixed.say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
@@ -108,12 +114,6 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
         more.append(fixed.HOW_TO_SAY)
     said = say_noted(logged, person, now, [*remark_on(heard, logged), *more])
     return logged, said + say_new_curves(tx, person, completed, now)
-
-
-def _say_left_out(words: Sequence[str]) -> str:
-    """Say which words were used for nothing."""
-    said = ", ".join(f"“{word}”" for word in words)
-    return f"I left out: {textwrap.shorten(said, MOST_ECHOED, placeholder=' …')}."
 
 
 def _change(heard: Heard, correction: Correction, context: Context) -> list[Outgoing]:

@@ -35,6 +35,7 @@ class Context:
     answering: "" or what the bot asked last, "amounts", "time" or "portion rice" (how much rice); a bare
     answer is then a correction
     personal: the words and habits of the person
+    edited: the words are a note said anew, so they change no other one
     """
 
     now: datetime
@@ -46,6 +47,7 @@ class Context:
     personal: Personal = field(default_factory=Personal)
     log: tuple[Noted, ...] = ()
     pointed: int | None = None
+    edited: bool = False
 
     @property
     def local_now(self) -> datetime:
@@ -55,6 +57,8 @@ class Context:
     @cached_property
     def noted(self) -> tuple[Noted, ...]:
         """The entries that a message may change, newest last."""
+        if self.edited:
+            return ()
         if self.log or self.last is None or not isinstance(self.last, Stored):
             return self.log
         return (Noted(0, self.last, self.now - timedelta(minutes=5)),)

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from bot.foodtable import FoodTable
 from bot.model.entries import (
     Activity,
     Correction,
@@ -15,6 +16,7 @@ from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS
 from bot.understanding.words.tokens import read_tokens
 
 COUNTED = frozenset(
@@ -44,15 +46,26 @@ def amount(change: Change) -> Correction | None:
     place = change.target.places[0] if change.target.places else place_by_amount(meal, change)
     if place is None:
         return None
-    new = weigh_as(meal.items[place], much, change)
+    new = _by_counts(meal.items[place], change) or weigh_as(meal.items[place], much, change)
     if new is None:
         return None
     items = (*meal.items[:place], new, *meal.items[place + 1 :])
     return change.done("amount", replace(meal, items=items), [new])
 
 
+def _by_counts(item: Item, change: Change) -> Item | None:
+    """Read "two and not three" as two thirds of what three of it were."""
+    much, old = change.frame.first("much"), change.frame.first("old")
+    if much is None or old is None or not (isinstance(much.piece, Amount) and isinstance(old.piece, Amount)):
+        return None
+    counted = not much.piece.unit and not old.piece.unit and 0 < old.piece.value < BARE_GRAMS
+    if not counted or old.piece.value not in numbers_said(item) or not 0 < much.piece.value < BARE_GRAMS:
+        return None
+    return replace(scale(item, much.piece.value / old.piece.value), stated=True)
+
+
 def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | None:
-    """Find the food that an amount without a name is of: the only one, or the one said with the old amount."""
+    """Find the food that an amount without a name is of: the only one, or the one said with the old one."""
     if len(meal.items) == 1:
         return 0
     old = change.frame.first("old")
@@ -66,7 +79,15 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
     much = next((e for e in change.frame.all(part) if e.tag == "A"), None)
     unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
     alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
+    if not alike and unit:
+        alike = [p for p, item in enumerate(meal.items) if _comes_in(item, unit, change.context.table)]
     return alike[0] if len(alike) == 1 else None
+
+
+def _comes_in(item: Item, unit: str, table: FoodTable) -> bool:
+    """Tell whether a food is measured in this unit: bacon in rashers."""
+    match = table.match(item.name)
+    return match is not None and unit not in EXACT_UNITS and table.weigh(match, unit) is not None
 
 
 def _was_measured(item: Item, unit: str) -> bool:
@@ -80,7 +101,9 @@ def _was_measured(item: Item, unit: str) -> bool:
 
 def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
     """Return a food in another amount, a bare number in the unit that it was measured in."""
-    words = _amount_words(item, much)
+    food = change.frame.first("item")
+    counted = food is not None and 0 <= food.start - much.end <= 1 and isinstance(much.piece, Amount)
+    words = much.said if counted else _amount_words(item, much)
     weighed = items_of(f"{words} {item.name}", change.context)
     if len(weighed) != 1 or weighed[0].food != item.food or not weighed[0].grams:
         weighed = items_of(f"{words} {_counted_as(item)}", change.context)

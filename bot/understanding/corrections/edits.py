@@ -7,7 +7,7 @@ left it.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from bot.model.entries import (
     Activity,
@@ -30,19 +30,24 @@ from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
 from bot.understanding.foods.own_table import scale
+from bot.understanding.pieces.pieces import SlotWord
 
-OF_CHANGE = "orwi"
+OF_CHANGE = "orwia"
 MOST_ALONE = 8
-"""Tags that words must begin with, to be a change of something that is not noted, and how many there may be."""
+"""Tags that words must begin with, to be a change of what is not noted, and how many there may be."""
 STAND_IN_AGO = timedelta(minutes=20)
 SURE_ALONE = 0.6
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
-PER_PART = 0.5
+PER_PART = 1.1
 """For each further change that a message is taken for."""
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
+HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
+FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
+NOT_THERE = 0.8
+"""Words that begin with "remove" never note food, even where what they name is not there."""
 ASKED = 1.0
 """A change that cannot be made as said, so that it has to be asked about."""
 SAME = 1.5
@@ -55,7 +60,7 @@ CARRIED = "rdawe"
 
 @dataclass(frozen=True, slots=True)
 class Edit:
-    """One change that words may mean; second: the next likely one on another entry, where it is about as likely."""
+    """One change that words may mean; second: the next likely one on another entry, if about as likely."""
 
     correction: Correction
     cost: float
@@ -79,7 +84,9 @@ def read_edits(text: str, context: Context) -> Candidate | None:
         if found is not None and (best is None or found[0] < best[0]):
             best = found
     if best is None:
-        return None
+        opens = next((e.tag for e in elements if e.tag not in "o,"), "")
+        named = any(e.tag in "PKFS" for e in elements)
+        return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
     cost, edits = best
     asks = tuple(edit.ask for edit in edits if edit.ask)
     unclear = next((e for e in edits if e.second is not None), None)
@@ -97,7 +104,7 @@ def _without_log(text: str, context: Context) -> Candidate | None:
     tags = "".join(e.tag for e in elements)
     if len(elements) > MOST_ALONE or not (set(tags[:2]) & set(OF_CHANGE) or tags[:1] == "b"):
         return None
-    foods = ", ".join(e.said for e in elements if e.tag in "PKF")
+    foods = ", ".join(e.said for e in elements if e.tag in "PKF" and tags[:1] != "a")
     items = tuple(scale(item, 0.5) for item in items_of(foods, context)) if foods else ()
     plate = Noted(0, Meal(context.now - STAND_IN_AGO, "lunch", items), context.now - STAND_IN_AGO)
     found = read_edits(text, replace(context, log=(plate,)))
@@ -116,7 +123,7 @@ def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
     for n in range(1, min(len(commas), MOST_PARTS - 1) + 1):
         for cuts in combinations(commas, n):
             bounds = [-1, *cuts, len(elements)]
-            parts = [list(elements[a + 1 : b]) for a, b in zip(bounds, bounds[1:], strict=False)]
+            parts = [list(elements[a + 1 : b]) for a, b in pairwise(bounds)]
             if all(parts):
                 ways.append(parts)
         if len(ways) > 120:
@@ -135,7 +142,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
         if only_opens and len(parts) > 1:
             opened = True
             continue
-        edit = _cheapest(part, text, context, opened=opened or bool(edits))
+        bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
+        edit = None if bare else _cheapest(part, text, context, opened=opened or bool(edits))
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
         if carried is not None and listed and (edit is None or edit.cost > 1.2):
             again = _cheapest([carried, *part], text, context, opened=True)
@@ -165,7 +173,7 @@ def _reason_cost(part: Sequence[Element]) -> float | None:
 
 
 def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: bool) -> Edit | None:
-    """Return the cheapest change that some elements may mean, with the rival on another entry if it is close."""
+    """Return the cheapest change that elements may mean, with the rival on another entry if it is close."""
     best: Edit | None = None
     for frame in sorted(read_frames(part, opened=opened), key=lambda f: f.cost):
         if best is not None and frame.cost - 4 > best.cost:
@@ -193,11 +201,24 @@ def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
         if len(made) == 2:
             break
     if not made:
-        return None
+        return _say_not_there(frame, text, context)
     made.sort(key=lambda one: one[0])
     cost, correction, target = made[0]
     second = made[1][1] if len(made) > 1 and _is_close(made, frame, named, context) else None
     return Edit(correction, cost, target, frame, second)
+
+
+def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
+    """Say that the meal named is not noted, where words can hardly be anything but a change of it."""
+    named = next((e.piece.slot for e in frame.all("at", "at2") if isinstance(e.piece, SlotWord)), None)
+    if named is None or frame.op not in ("undo", "remove") or not frame.whole:
+        return None
+    if any(isinstance(n.entry, Meal) and n.entry.slot == named for n in context.noted):
+        return None
+    newest = context.noted[-1]
+    ask = f"I have no {named} to change in the last days. {HOW_TO_NAME}"
+    nothing = Correction("undo", said=text, target=newest.id, after=newest.entry)
+    return Edit(nothing, frame.cost + ASKED, Target(newest, 0.0), frame, ask=ask)
 
 
 def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:

@@ -112,12 +112,17 @@ class Plates:
         for noted in context.noted[-MOST_PLATES:]:
             if isinstance(noted.entry, Meal):
                 for place, item in enumerate(noted.entry.items):
-                    self._add(noted, place, item)
+                    self._add(noted, place, item, noted.entry)
 
-    def _add(self, noted: Noted, place: int, item: Item) -> None:
+    def _add(self, noted: Noted, place: int, item: Item, meal: Meal) -> None:
         key = (noted.id, place)
         self.items[key] = item
-        for word in item_words(item):
+        # Foods said in a run without commas share their words: each keeps those that name no other.
+        others = {
+            plain_word(w) for other in meal.items if other is not item for w in other.name.lower().split()
+        }
+        own = {plain_word(w) for w in item.name.lower().split()}
+        for word in item_words(item) - (others - own):
             self._words.setdefault(word, []).append(key)
 
     def knows(self, word: str) -> bool:
@@ -211,7 +216,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             continue
         cue, n_cue = _cue_at(pieces, i)
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
-            cue = "t"  # "butter -> jam"
+            cue = ">"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
         if food is not None and n_food > n_cue:
             yield food

@@ -67,7 +67,7 @@ def _as_hour(frame: Frame) -> list[Moment]:
         or not 1 <= hour.piece.value <= 24
     ):
         return []
-    folded = fold_times(read_tokens(f"at {hour.piece.value:g}"))
+    folded = fold_times(read_tokens(f"at {hour.said}"))
     return [piece for piece in folded if isinstance(piece, Moment)]
 
 
@@ -99,6 +99,8 @@ def set_value(change: Change) -> Correction | None:
     if not isinstance(change.entry, Reading) or value is None or not isinstance(value.piece, Amount):
         return None
     said = value.piece.value
+    if value.piece.unit not in ("", "mmol") or value.piece.article or value.piece.size:
+        return None
     mmol = (
         said
         if LOWEST_MMOL <= said <= HIGHEST_MMOL and change.context.unit == "mmol/L"

@@ -107,8 +107,9 @@ def add(change: Change) -> Correction | None:
         return _add_more(meal, change)
     words = words_of(change.frame.parts["new"], change.text)
     new = items_of(words, change.context)
-    if not new:
-        return None
+    known = {item.food for item in meal.items if item.food is not None}
+    if not new or all(item.food in known for item in new):
+        return None  # what stands there already is not had twice for being named again
     return change.done("add", replace(meal, items=meal.items + tuple(new)), new)
 
 

@@ -44,13 +44,12 @@ def find_targets(
 
     items: the foods that must be on the plate; fits: whether the operation makes sense for an entry
     """
-    found = [
-        Target(noted, cost, places)
-        for noted, cost, places in _candidates(context, items, fits)
-        if cost < MISFIT * 2
-    ]
-    wanted = [Target(t.noted, t.cost + _misfit(frame, t.noted, context), t.places) for t in found]
-    return sorted(wanted, key=lambda t: t.cost)
+    found: list[Target] = []
+    for noted, cost, places in _candidates(context, items, fits):
+        misfit = _misfit(frame, noted, context)
+        if misfit < MISFIT - 1:  # one thing named that does not fit is one too many
+            found.append(Target(noted, cost + misfit, places))
+    return sorted(found, key=lambda target: target.cost)
 
 
 def _candidates(
@@ -94,7 +93,8 @@ def _age_cost(noted: Noted, rank: int, context: Context) -> float:
 def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
     """Return what it costs that the slot, day, time or kind named does not fit an entry."""
     cost = 0.0
-    for element in frame.all("at", "at2"):
+    parts = ("at", "at2", "at3", "to") if frame.op == "add" else ("at", "at2", "at3")
+    for element in frame.all(*parts):
         if isinstance(element.piece, SlotWord):
             fits = isinstance(noted.entry, Meal) and noted.entry.slot == element.piece.slot
             cost += -1.0 if fits else MISFIT

@@ -13,7 +13,10 @@ from bot.understanding.foods.labels import read_label
 from bot.understanding.foods.places import FILLER
 from bot.understanding.foods.said import EATING
 from bot.understanding.notes.notes import read_notes
+from bot.understanding.pieces.amounts import fold_amounts
+from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.tokens import read_tokens
 from bot.understanding.words.wordlists import word_set
 
 MOST_CHARS = 400  # nobody teaches at greater length
@@ -86,6 +89,8 @@ def _read_name(text: str, said: str, context: Context) -> Understood | None:
     if match is None:
         return None
     name = _tidy(match["name"] or "")
+    if all(isinstance(piece, Amount) for piece in fold_amounts(read_tokens(name))):
+        return None  # "call it three quarters" says how much it was
     if not _is_name(name):
         return Understood((), (_WANT_NAME,))
     if match["foods"] is None:

@@ -62,21 +62,13 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         return _from_energy(amount, match, table)
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
-    unit_said = bool(amount.unit)
-    unit = amount.unit or "piece"
-    if unit == "spoon" and table.weigh(match, unit) is None:
-        served = is_served_by_spoon(match)
-        unit = "tbsp" if served else "tsp" if is_sugar(match) else "dsp"
-    if amount.decimal and not unit_said and amount.value < 1 and is_drinkable(match):
-        amount, unit = replace(amount, unit="l"), "l"  # "a beer 0.5"
+    if amount.decimal and not amount.unit and amount.value < 1 and is_drinkable(match):
+        amount = replace(amount, unit="l")  # "a beer 0.5"
     if _sizes_helping(amount, match, table):
         return _portions(amount.value * SIZE_OF_HELPING[amount.size], match, table, stated=True)
     if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
         return _portions(amount.value, match, table, stated=True)
-    if (amount.share or unit == "loaf") and not amount.size:
-        unit = "whole" if table.weigh(match, "whole") is not None and amount.share else unit
-    if unit in ("whole", "loaf") and table.weigh(match, unit) is None:
-        unit = "piece"
+    unit = _unit_meant(amount, match, table)
     one = table.weigh(match, unit, amount.size)
     if one is None and unit == "can":
         one = table.weigh(match, "tin", amount.size)
@@ -86,15 +78,35 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     if one is None and amount.size:
         one = table.weigh(match, unit)
     if one is None:
-        if unit in VOLUME_UNITS:
-            weight = _spread(amount, _MILLILITRES[unit], ROUGHLY)
-            return Weighed(weight.grams, weight.low, weight.high, True, "1 ml = 1 g")
-        if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
-            low, usual, high = (grams * amount.value for grams in PIECE_OF_DISH_G)
-            return Weighed(usual, low, high, True, f"1 piece = {PIECE_OF_DISH_G[1]:g} g")
-        return _portions(amount.value, match, table, stated=not amount.article)
+        return _weigh_uncounted(amount, unit, match, table)
     if unit in VOLUME_UNITS:
         return _spread(amount, one.grams, MEASURED)
+    return _times(amount, one, match.name if unit == "piece" else _UNIT_NAMES.get(unit, unit))
+
+
+def _unit_meant(amount: Amount, match: Match, table: FoodTable) -> str:
+    """Return the unit that an amount counts of a food: a spoon's size, the whole of a share, else a piece."""
+    unit = amount.unit or "piece"
+    if unit == "spoon" and table.weigh(match, unit) is None:
+        return "tbsp" if is_served_by_spoon(match) else "tsp" if is_sugar(match) else "dsp"
+    if amount.share and not amount.size and table.weigh(match, "whole") is not None:
+        return "whole"
+    return "piece" if unit in ("whole", "loaf") and table.weigh(match, unit) is None else unit
+
+
+def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) -> Weighed:
+    """Weigh an amount in a unit of which the food has no weight of its own."""
+    if unit in VOLUME_UNITS:
+        weight = _spread(amount, _MILLILITRES[unit], ROUGHLY)
+        return Weighed(weight.grams, weight.low, weight.high, True, "1 ml = 1 g")
+    if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
+        low, usual, high = (grams * amount.value for grams in PIECE_OF_DISH_G)
+        return Weighed(usual, low, high, True, f"1 piece = {PIECE_OF_DISH_G[1]:g} g")
+    return _portions(amount.value, match, table, stated=not amount.article)
+
+
+def _times(amount: Amount, one: Weight, counted: str) -> Weighed:
+    """Weigh so many of what weighs so much each."""
     rough = ROUGHLY if amount.about else 0.0
     if amount.implied:
         grams = one.grams * amount.value
@@ -106,7 +118,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         one.low * (amount.value if amount.low is None else amount.low) * (1 - rough),
         one.high * (amount.value if amount.high is None else amount.high) * (1 + rough),
         True,
-        f"1 {size}{match.name if unit == 'piece' else _UNIT_NAMES.get(unit, unit)} = {_plain(one.grams)} g",
+        f"1 {size}{counted} = {_plain(one.grams)} g",
     )
 
 

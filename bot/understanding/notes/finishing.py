@@ -187,7 +187,7 @@ def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Cont
     if moment is not None and moment in draft.clause.pieces and not moment.side_what:
         return None  # "6.0 before eating"
     told = [e for e in before if e is not None and not isinstance(e, Reading)]
-    last = told[-1] if told else context.last
+    last = told[-1] if told else context.newest
     side = moment.side if moment is not None else _side_of(draft)
     if not isinstance(last, Activity) or last.at is None or side not in ("before", "after"):
         return None
@@ -365,7 +365,7 @@ def _by_usual_meal(moment: Moment | None, lasted: timedelta, context: Context) -
     if moment is None or moment.has_clock or moment.part or slot not in USUAL_TIME:
         return None
     day = replace(moment, side="", side_slot="", after_min=None)
-    meal, last = resolve(day, context.now, context.zone, slot), context.last
+    meal, last = resolve(day, context.now, context.zone, slot), context.newest
     if meal.at is None or meal.timed == "now":
         return None
     apart = timedelta(days=1)

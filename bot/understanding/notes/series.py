@@ -61,8 +61,8 @@ def time_of_reading(draft: Draft, context: Context, base: Meal | None, series: S
     """Return when one reading was taken, by its own time or by the meal `base` of its note."""
     moment = draft.moment
     meal = base
-    if meal is None and isinstance(context.last, Meal):
-        meal = context.last
+    if meal is None and isinstance(context.newest, Meal):
+        meal = context.newest
     anchor = series.anchor or (series.before if meal is None else None)
     if moment is not None and moment.after_min is not None:
         minutes = moment.after_min
@@ -109,7 +109,7 @@ def before_later(n: int, parts: Sequence[Part], context: Context) -> Resolved | 
             break
         if is_later(part):
             later += part.moment.after_min or 0.0
-        elif part.moment.after_min is not None and not isinstance(context.last, Meal):
+        elif part.moment.after_min is not None and not isinstance(context.newest, Meal):
             later = max(later, part.moment.after_min)
         else:
             break

@@ -14,24 +14,13 @@ _SIDES = frozenset({"after", "before", "later", "ago", "long"})
 
 def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read a length of time in minutes: 20 min, half an hour, an hour and a half, 1 h 20."""
-    j = i
-    value = read_share(pieces, i)
-    if value is None:
-        value = read_number(pieces, i)
-    if value is None and word_at(pieces, i) == "hour" and word_at(pieces, i + 1) in _SIDES:
-        return 60.0, i + 1
-    if value is None and word_at(pieces, i) == "hour" and (rest := read_number(pieces, i + 1)) is not None:
-        ends = word_at(pieces, rest[1]) not in MINUTE_WORDS | HOUR_WORDS
-        return (60.0 + rest[0], rest[1]) if rest[0] in _PAST_THE_HOUR and ends else None  # "hour ten"
-    if value is None and word_at(pieces, i) in ("a", "an"):
-        value = (1.0, i + 1)
-        if word_at(pieces, i + 1) == "couple":
-            value = (2.0, i + 3 if word_at(pieces, i + 2) == "of" else i + 2)
-    if value is None:
+    value = read_share(pieces, i) or read_number(pieces, i)
+    if value is None and word_at(pieces, i) == "hour":
+        return _from_bare_hour(pieces, i)
+    value = value or _read_article(pieces, i)
+    if value is None or value[0] < 0:
         return None
     number, j = value
-    if number < 0:
-        return None
     extra = read_and_part(pieces, j)
     if extra is not None:
         number, j = number + extra[0], extra[1]
@@ -42,7 +31,31 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
         return number, j + 1
     if unit not in HOUR_WORDS:
         return None
-    minutes, j = number * 60, j + 1
+    return _with_minutes(pieces, j + 1, number)
+
+
+def _from_bare_hour(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
+    """Read "hour later" and "hour ten"."""
+    if word_at(pieces, i + 1) in _SIDES:
+        return 60.0, i + 1
+    rest = read_number(pieces, i + 1)
+    if rest is None or rest[0] not in _PAST_THE_HOUR:
+        return None
+    return None if word_at(pieces, rest[1]) in MINUTE_WORDS | HOUR_WORDS else (60.0 + rest[0], rest[1])
+
+
+def _read_article(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
+    """Read the number that stands in "an" hour and "a couple of" hours."""
+    if word_at(pieces, i) not in ("a", "an"):
+        return None
+    if word_at(pieces, i + 1) != "couple":
+        return 1.0, i + 1
+    return 2.0, i + 3 if word_at(pieces, i + 2) == "of" else i + 2
+
+
+def _with_minutes(pieces: Sequence[Piece], j: int, number: float) -> tuple[float, int]:
+    """Return so many hours with the minutes behind them: an hour "and a half", 1 h "20"."""
+    minutes = number * 60
     extra = read_and_part(pieces, j)
     if extra is not None:
         return minutes + extra[0] * 60, extra[1]

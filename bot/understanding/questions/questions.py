@@ -1,7 +1,7 @@
 """Sentences that ask something of the bot: cues vote for what is asked, its slots are looked up.
 
-A question is told from a note by the odds that its cues give it; what is asked is the sort with most votes. Nothing
-is decided by one word alone, so that wordings never seen before find their place.
+A question is told from a note by the odds that its cues give it; what is asked is the sort with most votes.
+Nothing is decided by one word alone, so that wordings never seen before find their place.
 """
 
 from collections.abc import Collection, Iterator, Sequence
@@ -42,13 +42,17 @@ Span = tuple[datetime, datetime] | tuple[None, None]
 _INTERROGATIVE = word_set("what which how why who whose where when")
 _ALWAYS_ASKING = word_set("is are does should could would am has")
 _BESIDE = word_set(
-    "please my the a an give show me of weekly daily get compare estimate against vs v versus and compared to with or what is your do"
+    "please my the a an give show me of weekly daily get compare estimate against vs v versus and "
+    "compared to with or what is your do"
 )
 _ALONE = frozenset(
     {
-        "summary", "status", "time in range", "time in ranges", "a1c", "hba1c", "c", "hba c", "1 c", "hba 1 c", "gmi", "stats", "recap", "overview", "help",
-        "average day", "typical day", "mean day", "usual day", "best worst", "weekdays weekends", "weekends weekdays", "week weekend",
-        "average weekday", "average weekend", "typical weekday", "typical weekend", "eating times", "meal times", "eating window",
+        "summary", "status", "time in range", "time in ranges", "a1c", "hba1c", "c", "hba c", "1 c",
+        "hba 1 c", "gmi", "stats", "recap", "overview", "help",
+        "average day", "typical day", "mean day", "usual day", "best worst", "weekdays weekends",
+        "weekends weekdays", "week weekend",
+        "average weekday", "average weekend", "typical weekday", "typical weekend", "eating times",
+        "meal times", "eating window",
         "eating pattern", "variability", "average glucose", "mean glucose",
     }
 )  # fmt: skip
@@ -69,8 +73,8 @@ _SHOWING = word_set("show compare list suggest rank plot draw")
 def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Candidate | None:
     """Return the question that a stretch of words may be, None where it is surely none.
 
-    own: foods and meals of the person's own log, by name. The cost says how surely the words are a question at all,
-    rather than a note, a correction or chat.
+    own: foods and meals of the person's own log, by name. The cost says how surely the words are a question
+    at all, rather than a note, a correction or chat.
     """
     text = " ".join(stretch.split())
     if text and len(text) < MOST_MARKS and set(text) == {"?"}:
@@ -105,7 +109,7 @@ def _lexicon() -> Lexicon:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """The words of a question, its cues, where foods are named in it, the meal that is named and whether many are."""
+    """The words of a question, its cues, where foods are named, the meal named and whether many are."""
 
     words: list[str]
     found: Found
@@ -219,7 +223,7 @@ def odds_of(asked: Candidate) -> float:
 
 
 def join_questions(before: Question, after: Question) -> Question | None:
-    """Return the one question that two are: "and dinner? how did that go yesterday"; None where they are two.
+    """Return the one question that two are: "and dinner? how did that go yesterday"; None if they are two.
 
     What asks nothing that is known only goes on: "how was lunch? any thoughts?"
     """

@@ -45,7 +45,7 @@ def slot_in(words: Sequence[str]) -> tuple[str, bool]:
 def foods_in(
     words: Sequence[str], found: Found, context: Context, own: Collection[str] = ()
 ) -> list[tuple[int, int]]:
-    """Return where foods are named: words of the table or of the person's own log, then words known to nobody."""
+    """Return where foods are named: words of the table or of the person's log, then words known to nobody."""
     spans: list[tuple[int, int]] = []
     i = 0
     while i < len(words):

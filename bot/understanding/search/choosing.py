@@ -1,6 +1,6 @@
-"""The search: each stretch of a message as a note, a change, a question, a setting; the cheapest way wins.
+"""The search: each stretch of a message as a note, a change, a question or a setting; the cheapest is taken.
 
-Stretches next to each other that are notes are read as one: a note's times and foods lean on each other.
+Stretches beside each other that are notes are read as one, since a note's times and foods lean on each other.
 """
 
 from collections.abc import Sequence
@@ -16,7 +16,7 @@ from bot.understanding.questions.questions import SURE_COST, join_questions
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
-from bot.understanding.search.unsure import ask_which, with_doubt, with_hanging
+from bot.understanding.search.unsure import ask_which, is_timed, with_doubt, with_hanging
 from bot.understanding.search.weighing import Sense, cost_of_neither, costs, costs_of_kinds, sense_of
 from bot.understanding.words.tokens import Token
 
@@ -51,7 +51,7 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
             for entry in changes:
                 if isinstance(entry, Correction):
                     readers = readers.behind(apply(entry, readers.context))
-    reads = with_hanging(reads)
+    reads = with_hanging(reads, readers)
     if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
         reads = [whole]
     return _put_together(reads, text, start)
@@ -81,6 +81,8 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
     whole = _cheapest(sentence, text, readers, before)
     asked_behind = whole.role == "note" and sentence.asked
     may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
+    # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten.
+    may_be_two = may_be_two or (whole.role == "told" and bool(readers.note(sentence.text).entries))
     short = len(sentence.tokens) <= MOST_CUT_TOKENS and len(text) <= LONG
     if not short or not (may_be_two or asked_behind):
         return [whole]
@@ -89,10 +91,12 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
         if not (first.has_words and second.has_words):
             continue
         tail = _cheapest(second, text, readers)
-        if tail.role == "note" and not _could_change(first, readers):
+        if tail.role == "note" and whole.role != "told" and not _could_change(first, readers):
             continue
         head = _cheapest(first, text, readers, before)
         cost = head.cost + tail.cost + costs()["cut"]["part"]
+        if whole.role == "told" and "told" in (head.role, tail.role) and "note" in (head.role, tail.role):
+            cost = min(cost, best_cost - 0.01)  # both are kept
         if head.role != tail.role and cost < best_cost:
             best, best_cost = [head, tail], cost
     return best
@@ -128,7 +132,8 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         )
         reads.append(Read(stretch, "edit", cost, edit))
     reads.sort(key=lambda read: read.cost)
-    return with_doubt(reads, odds, sense.odd)
+    timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
+    return with_doubt(reads, odds, sense.odd, timed=timed)
 
 
 def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -> Sense:

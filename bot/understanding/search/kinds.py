@@ -1,4 +1,4 @@
-"""Learned scores: how likely words change what was noted, or say nothing to note, rather than something new.
+"""Learned scores: how likely words change what was noted, or say nothing to note, rather than note anew.
 
 Two logistic regressions over the tags of the elements in a row, the words that are no food, and how fresh the
 last entry is. Their weights are in kinds.npz, made by `python -m tests.talks.train_kinds`. They are costs
@@ -64,6 +64,6 @@ def _weights() -> dict[str, dict[str, float]]:
 
 
 def log_odds(score: Score, elements: Sequence[Element], text: str, context: Context) -> float:
-    """Return the log-odds against a new note: that words change something, or say nothing to note."""
+    """Return the log-odds against a new note: that words change something, or have nothing to note."""
     table = _weights()[score]
     return table[""] + sum(table.get(name, 0.0) for name in set(features(elements, text, context)))

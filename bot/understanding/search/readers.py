@@ -51,7 +51,7 @@ class Readers:
         return _once(self._edits, text, lambda: read_edits(text, self.context))
 
     def log_odds(self, score: Score, text: str) -> float:
-        """Return a learned score of words; 0 for a change where there is nothing to change."""
+        """Return a learned score of words; that they change something is 0 where nothing can be changed."""
         if score == "change" and not self.context.noted:
             return 0.0
         return log_odds(score, self.elements(text), text, self.context)

@@ -1,8 +1,8 @@
 """How well words read as something new, and the odds between a note, a question and neither.
 
-The weights stand in costs.toml. Those of a question and of small talk are of a logistic regression on the
-tuning parts of the corpora, rounded: how surely cues ask, the learned score that there is nothing to note,
-and how many of the words say what would be noted.
+The weights stand in costs.toml. Those of a question and of small talk are from a logistic regression on the
+tuning parts of the corpora, rounded: how surely the cues ask, the learned score that there is nothing to
+note, and how many of the words say what would be noted.
 """
 
 import tomllib
@@ -83,7 +83,7 @@ def _said_again(entry: Entry, context: Context) -> bool:
 def costs_of_kinds(
     sense: Sense, other: float, asked: Candidate | None, told: Candidate | None
 ) -> dict[str, float]:
-    """Return what it costs to take words for each kind, were they no change: a note, small talk ...
+    """Return what it costs to take words for a note, a question, a setting or none, were they no change.
 
     other: the learned log-odds that there is nothing to note
     """

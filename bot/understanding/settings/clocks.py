@@ -11,15 +11,18 @@ _HOURS = {word: int(n) for word, n in NUMBER_WORDS.items() if 1 <= n <= 12 and w
 _HOUR = rf"\d{{1,2}}|{'|'.join(_HOURS)}|noon|midday|midnight"
 _CLOCK = re.compile(
     rf"(?P<link>\b(?:from|at|to|till|til|until|by|before|after|between|and|about|around|is|in|up|hours)\s+|-\s*|–\s*|[:,]\s+|^)?"
-    rf"(?P<part>half past|half|quarter past|quarter to)?\s*\b(?P<hour>{_HOUR})(?:(?P<mark>[:.h])(?P<minute>\d\d))?h?(?![\d:])"
+    rf"(?P<part>half past|half|quarter past"
+    rf"|quarter to)?\s*\b(?P<hour>{_HOUR})(?:(?P<mark>[:.h])(?P<minute>\d\d))?h?(?![\d:])"
     r"\s*(?P<half>a\.?m\b\.?|p\.?m\b\.?|in the morning|in the afternoon|in the evening|at night|o'?clock)?"
     r"(?P<unit>\s*(?:mg|g|ml|mcg|units?|tablets?|pills?|hours?|hrs?|h\b|min\w*|days?|weeks?|months?|years?|times|%|km|miles?|yo)\b|\s*%)?"
     r"(?P<joins>\s*(?:-|–|to\b|till?\b|until\b))?",
     re.IGNORECASE,
 )
 _LENGTH = re.compile(
-    rf"\b(?P<n>half an|half a|\d{{1,4}}(?:[.,]\d)?|an?|{'|'.join(w for w in NUMBER_WORDS if w.isascii())})\s*-?"
-    r"(?P<and_half>\s*and a half)?\s*(?P<unit>hours?|hrs?|h\b|min(?:ute)?s?|days?|weeks?)(?P<half>\s*and a half)?",
+    rf"\b(?P<n>half an|half a|\d{{1,4}}(?:[.,]\d)?|an?"
+    rf"|{'|'.join(w for w in NUMBER_WORDS if w.isascii())})\s*-?"
+    r"(?P<and_half>\s*and a half)?\s*(?P<unit>hours?|hrs?|h\b|min(?:ute)?s?|days?"
+    r"|weeks?)(?P<half>\s*and a half)?",
     re.IGNORECASE,
 )
 MINUTES = {"h": 60.0, "m": 1.0, "d": 24 * 60.0, "w": 7 * 24 * 60.0}
@@ -28,13 +31,14 @@ _DAY = re.compile(
     r"\b(mon|tue|wed|thu|fri|sat|sun)(?:s|day|days|sday|sdays|nesday|nesdays|rsday|rsdays|urday|urdays|r|rs|ds)?\b"
 )
 _DAY_SETS = {
-    "weekdays": "mon-fri", "weekday": "mon-fri", "workdays": "mon-fri", "work days": "mon-fri", "weekends": "sat,sun", "weekend": "sat,sun",
+    "weekdays": "mon-fri", "weekday": "mon-fri", "workdays": "mon-fri", "work days": "mon-fri",
+    "weekends": "sat,sun", "weekend": "sat,sun",
 }  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Clock:
-    """A clock time as said; loose: it may be morning or evening; joined: "till" and the like stands behind it."""
+    """A clock time as said; loose: it may be morning or evening; joined: "till" or the like is behind it."""
 
     minute: int
     loose: bool
@@ -82,7 +86,7 @@ def _clocks(text: str) -> Iterator[Clock]:
 
 
 def span_of(first: Clock, last: Clock, shortest: int, longest: int) -> tuple[int, int] | None:
-    """Return a span in minutes of the day: where morning or evening was not said, the one of a sensible length.
+    """Return a span in minutes of the day: of a sensible length where morning or evening was not said.
 
     Of those that are, the shortest is taken, and the one that begins as it was written; None where none is.
     """

@@ -1,4 +1,4 @@
-"""Facts that somebody says about themselves: medicines, pregnancy, what they avoid, what they do each week. Pure."""
+"""Facts that somebody tells of themselves: medicines, pregnancy, what they avoid, what they do each week."""
 
 import re
 from collections.abc import Collection, Iterator
@@ -19,16 +19,21 @@ MOST_ROUTINE_WORDS = 4
 FOOD_IN_ROUTINE = 2.0
 """A food in it makes it rather a meal, "the same as every day"."""
 _UNITS_TAKEN = re.compile(
-    r"\b(?:took|take|taking|inject\w*|gave myself|dosed|bolus\w*|shot of)\b.{0,12}?\b\d+(?:[.,]\d)?\s*(?:units?|iu|u)\b(?! of (?:alcohol|wine|beer))"
+    r"\b(?:took|take|taking|inject\w*|gave myself|dosed|bolus\w*"
+    r"|shot of)\b.{0,12}?\b\d+(?:[.,]\d)?\s*(?:units?|iu|u)\b(?! of (?:alcohol|wine|beer))"
 )
 _DOSED = re.compile(
-    r"\b\d+ ?(?:mg|mcg|units?|tablets?)\b|\b(?:once|twice|daily|tablets?|pill|every (?:day|morning|night)|nightly|started|on)\b"
+    r"\b\d+ ?(?:mg|mcg|units?|tablets?)\b|\b(?:once|twice|daily|tablets?|pill|every (?:day|morning"
+    r"|night)|nightly|started|on)\b"
 )
 _DIET = re.compile(
-    r"\b(vegetarian|vegan|pure veg|pescatarian|halal|kosher|gluten free|lactose intolerant|dairy free|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
+    r"\b(vegetarian|vegan|pure veg|pescatarian|halal|kosher|gluten free|lactose intolerant|dairy free"
+    r"|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
 )
 _PART = re.compile(
-    r"\b(?:before work|after work|before breakfast|after breakfast|before lunch|after lunch|before dinner|after dinner|at lunchtime|first thing|mornings?|afternoons?|evenings?|nights?|all day)\b"
+    r"\b(?:before work|after work|before breakfast|after breakfast|before lunch|after lunch"
+    r"|before dinner|after dinner|at lunchtime|first thing|mornings?|afternoons?|evenings?|nights?"
+    r"|all day)\b"
 )
 _FEW_KCAL = re.compile(
     r"\b(?:only|just|max(?:imum)?|no more than|under|below)\s+[3-9]\d\d\s*k?cal\w*\b.*\b(?:day|daily)\b"
@@ -184,7 +189,7 @@ def _body(told: Told) -> Iterator[tuple[Fact, float]]:
 
 
 def _avoids(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
-    """Yield what somebody never eats: a diet by its name, or the foods named beside "allergic to" and the like."""
+    """Yield what somebody never eats: a diet by its name, or foods beside "allergic to" and the like."""
     if told.has("somebody"):
         return
     text = " ".join(told.words)
@@ -285,7 +290,8 @@ def _is_repeated(text: str) -> bool:
     """Tell a habit from a plan: "every", "weekdays", "on Tuesdays", "always"."""
     return (
         re.search(
-            r"\b(?:every|each|weekdays|weekends|daily|weekly|always|usually|regular(?:ly)?|most days|(?:mon|tues|wednes|thurs|fri|satur|sun)days)\b",
+            r"\b(?:every|each|weekdays|weekends|daily|weekly|always|usually|regular(?:ly)?|most days|(?:mon"
+            r"|tues|wednes|thurs|fri|satur|sun)days)\b",
             text,
         )
         is not None

@@ -28,7 +28,9 @@ def read_told(stretch: str, context: Context) -> Candidate | None:
         return None
     words = in_full(read_tokens(text))
     told = Told(text.lower().replace("’", "'"), words, _lexicon().find(words, longest=False))
-    found: list[tuple[Setting | Fact, float]] = [*settings_in(told), *facts_in(told, context)]
+    found: list[tuple[Setting | Fact, float]] = list(settings_in(told))
+    if not any(isinstance(each, Setting) and each.what == "erase" for each, _ in found):
+        found += facts_in(told, context)  # "forget that I take ..." does not tell it once more
     if not found:
         return None
     cost = min(cost for _, cost in found) + ASKED * (text.endswith("?") or _asks(words))

@@ -1,4 +1,4 @@
-"""Settings in plain words: from “turn the reminders off” and “I sleep 17:30 to 0:45” to what is to be set. Pure."""
+"""Settings in words: “turn the reminders off” and “I sleep 17:30 to 0:45” -> what is to be set. Pure."""
 
 import re
 import tomllib
@@ -18,10 +18,12 @@ EVENING, LATE = 20 * 60 + 30, 5 * 60
 _THERE = frozenset({"in", "to", "reached", "landed", "zone", "follow"})
 MOST_NUMBER = 366
 _SHIFTS = re.compile(
-    r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle) shifts?|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
+    r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?"
+    r"|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
 )
 _FROM_DAY = re.compile(
-    r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
+    r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?"
+    r"|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
 )
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
@@ -62,7 +64,7 @@ _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday"
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A stretch that may tell a setting or a fact: its text in lower case, its words in full, and its cues."""
+    """A stretch that may tell a setting or a fact: its text in lower case, its words, its cues."""
 
     text: str
     words: list[str]
@@ -136,7 +138,8 @@ def _says_now(told: Told) -> bool:
     """Tell whether somebody says how they sleep: "I sleep 17:30 to 0:45", "my sleep is"."""
     return (
         re.search(
-            r"\b(?:i (?:go to |go )?(?:am )?sleep|my (?:sleep|bedtime|night)|i am asleep|i turn in|i go to bed)\b",
+            r"\b(?:i (?:go to |go )?(?:am )?sleep|my (?:sleep|bedtime|night)|i am asleep|i turn in"
+            r"|i go to bed)\b",
             " ".join(told.words),
         )
         is not None
@@ -144,7 +147,7 @@ def _says_now(told: Told) -> bool:
 
 
 def _sensor(told: Told) -> Iterator[tuple[Setting, float]]:
-    """Yield how long the sensor lasts, how long it keeps readings, and how long before they are lost to ask."""
+    """Yield how long the sensor lasts and keeps readings, and how long before they are lost to ask."""
     lengths = lengths_in(told.text)
     lead = None
     if told.has("lead") and lengths:

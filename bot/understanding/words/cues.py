@@ -1,4 +1,4 @@
-"""Cues: phrases that vote for what some words may be. The lists stand in TOML files beside their readers. Pure."""
+"""Cues: phrases that vote for what some words may be. The lists are TOML files beside their readers. Pure."""
 
 import tomllib
 from collections import defaultdict
@@ -80,7 +80,7 @@ class Lexicon:
                 self.pairs.append((first, second, cue))
 
     def find(self, words: Sequence[str], *, longest: bool = True) -> Found:
-        """Return what the cues in words say; longest: of a phrase inside a longer one the longer counts alone."""
+        """Return what the cues in words say; longest: of phrases inside each other the longest alone."""
         matches: list[tuple[frozenset[int], Cue]] = []
         found = Found(self)
         for i, word in enumerate(words):

@@ -44,14 +44,17 @@ AFTER_BREAKFAST = [
     ("rye bread not rye toast", "amount: rye bread 60"),
     ("coffee instead of egg", "amount: coffee 50"),
     ("no", "nothing “no” | ? WHAT TO CHANGE"),
-    ("no, walked 20 min", "? That is no change to a meal: say “undo” first, then the right one."),
+    (
+        "no, walked 20 min",
+        "? I keep only what happened, so a “no” to moving is not noted; say it like “walked 10 min”.",
+    ),
     ("2 eggs", "amount: boiled egg 100"),
     ("and walked 10 min", "light walk 10 min 12:50~"),
     ("it was great", "nothing “it was great” | ? HOW TO SAY IT"),
 ]
 
 ANSWERS = [
-    ("150 g rice", "amounts", "amount: rice 150"),
+    ("150 g rice", "amounts", "lunch 13:00~: rice 150"),
     ("3 slices", "amounts", "amount: rye toast 90"),
     ("3 slices rye toast, 20 g butter", "amounts", "amount: rye toast 90 | amount: butter 20"),
     ("7:30", "time", "time: 07:30"),
@@ -66,9 +69,9 @@ ANSWERS = [
 
 WITHOUT_ANYTHING_BEFORE = [
     ("undo", "undo"),
-    ("no, 150 g rice", "which"),
+    ("no, 150 g rice", "amount: rice 150"),
     ("it was at 8", "time: 08:00"),
-    ("remove the butter", "remove: butter 10~"),
+    ("remove the butter", "remove: butter 5~"),
     ("that was dinner, not lunch", "slot: dinner"),
     ("add a banana", "add: banana 120"),
     ("make that 80 g oats", "amount: oats 80"),
@@ -105,4 +108,4 @@ def test_time_of_an_earlier_day_stays_on_that_day(table):
 def test_amount_alone_for_two_foods_it_fits_is_asked_about(table):
     fruit = understand("a banana and an apple", context_at("08:00", table)).entries[0]
     said = read("actually 2", context_at("08:00", table, last=fruit))
-    assert said == "nothing “actually 2” | ? 2 of what? Say it like “no, 150 g rice”."
+    assert said == "which"
