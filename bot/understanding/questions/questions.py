@@ -29,7 +29,7 @@ MOST_CHARACTERS = 300
 SURE_COST = log(2.0)
 """Below this cost words are rather a question than anything else."""
 LEAST_CHANCE = 1e-4
-LEAST_ODDS = -4.5
+LEAST_ODDS = -5.0
 UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
@@ -223,9 +223,13 @@ def odds_of(asked: Candidate) -> float:
 
 
 def join_questions(before: Question, after: Question) -> Question | None:
-    """Return the one question that two are: "and dinner? how did that go yesterday"; None if they are two."""
+    """Return the one question that two are: "and dinner? how did that go yesterday"; None if they are two.
+
+    What asks nothing that is known only goes on: "how was lunch? any thoughts?"
+    """
     points_back = {"that", "it", "this"} & set(in_full(read_tokens(after.said)))
-    if after.sort not in ("day", "curve", "unknown") or after.subject or not points_back:
+    goes_on = after.sort == "unknown" or (after.sort in ("day", "curve") and points_back)
+    if after.subject or not goes_on:
         return None
     return replace(before, since=after.since or before.since, until=after.until or before.until)
 

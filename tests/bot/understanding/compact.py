@@ -42,6 +42,7 @@ def compact(understood: Understood, zone: ZoneInfo) -> str:
     parts = [entry_line(entry, zone) for entry in understood.entries]
     if not any(isinstance(entry, Nothing) for entry in understood.entries):
         parts += [f"left “{said}”" for said in understood.left_out]
+    parts += [f"told {told.what} {told.value}" for told in understood.told]
     parts += [] if understood.choice is None else ["which"]
     return " | ".join(parts + [f"? {_STANDING.get(ask, ask)}" for ask in understood.asks])
 
