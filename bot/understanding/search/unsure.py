@@ -24,7 +24,8 @@ def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bo
     change = next((r.candidate for r in reads if r.role == "edit"), None)
     close = len(reads) > 1 and reads[1].cost - best.cost < rules["close"]
     both = {r.role for r in reads[:2]} == {"note", "edit"}
-    unlike = best.role == "note" and odds > rules["odds"] and (odd_note > 0 or odds >= rules["sure"])
+    unlike = best.role == "note" and odds > rules["odds"] and odd_note > 0
+    unlike = unlike or (best.role in ("note", "talk") and odds >= rules["sure"])
     unlike = unlike and not (timed and odds < rules["timed"])
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     return replace(best, doubt=(close and both) or unlike or odd, rival=change)
