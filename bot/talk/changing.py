@@ -79,7 +79,11 @@ def take_back_last(heard: Heard) -> Outgoing:
     person = heard.person
     last = heard.tx.log.last_logged(person.id)
     changed = heard.tx.log.last_change(person.id)
-    if changed is not None and (last is None or changed.at > last.logged_at) and changed.before is not None:
+    # A change of the note that came last is behind it, even within the same second.
+    is_last = changed is not None and (
+        last is None or changed.entry_id == last.id or changed.at > last.logged_at
+    )
+    if changed is not None and is_last and changed.before is not None:
         target = heard.tx.log.get(changed.entry_id)
         if target is not None and target.removed_at is None and changed.after is not None:
             return store_change(heard, target, changed.before, "undone")

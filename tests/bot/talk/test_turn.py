@@ -306,6 +306,12 @@ def test_an_answer_to_an_old_note_means_that_note(talk: Talk) -> None:
     assert "breakfast Mon 07:00" in talk.at("13:00", days=5).say("no, 200 g soup", reply_to="soup")
 
 
+def test_undo_takes_back_a_change_made_in_the_second_of_its_note(talk: Talk) -> None:
+    talk.at("15:00").say("a pear")
+    talk.say("move the pear to 14:30")
+    assert "14:30 → 15:00" in talk.say("undo")
+
+
 def test_a_change_that_changes_nothing_is_not_what_undo_takes_back(talk: Talk) -> None:
     talk.say("100 g white bread")
     assert "100 g → 70 g" in talk.at("07:01").say("no, 70 g bread")
