@@ -29,7 +29,7 @@ What stands behind so many characters is a note, or a question by its mark.
 """
 MOST_CUT_TOKENS = 60
 MOST_CUTS = 6
-MOST_CHARS_JOINED = 400
+MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
 """Longer sentences make sense by themselves."""
 ODD = 0.4
 """What is odder by itself may be so because it leans on the note before it: "Back by 4." """
@@ -140,7 +140,8 @@ def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -
     """Return what sense a stretch makes as something new, by itself or behind the note before it."""
     context = readers.context
     alone = sense_of(readers.note(stretch.text), context)
-    if alone.odd <= ODD or before is None or before.role != "note":
+    leans = alone.odd > ODD and len(stretch.text) <= MOST_CHARS_LEANING
+    if not leans or before is None or before.role != "note":
         return alone
     both = join([before.stretch, stretch], text)
     if len(both) > MOST_CHARS_JOINED or not before.stretch.has_words:
