@@ -25,7 +25,8 @@ MOST_CHARS_EDITED = 300
 LONG = 600
 """A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
 
-What stands behind so many characters is a note, or a question by its mark.
+What stands behind so many characters is a note, or a question by its mark; so is all of what is twice as
+long.
 """
 MOST_CUT_TOKENS = 60
 MOST_CUTS = 6
@@ -42,7 +43,7 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
     for sentence in sentences(tokens, text):
-        if sentence.tokens[-1].end > LONG:
+        if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
             reads.append(_read_in_passing(sentence, readers))
             continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
