@@ -25,11 +25,12 @@ MOST_CHARS_EDITED = 300
 LONG = 600
 """A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
 
-What stands behind so many characters is a note, or a question by its mark.
+What stands behind so many characters is a note, or a question by its mark; so is all of what is twice as
+long.
 """
 MOST_CUT_TOKENS = 60
 MOST_CUTS = 6
-MOST_CHARS_JOINED = 400
+MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
 """Longer sentences make sense by themselves."""
 ODD = 0.4
 """What is odder by itself may be so because it leans on the note before it: "Back by 4." """
@@ -42,7 +43,7 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
     for sentence in sentences(tokens, text):
-        if sentence.tokens[-1].end > LONG:
+        if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
             reads.append(_read_in_passing(sentence, readers))
             continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
@@ -147,7 +148,8 @@ def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -
     """Return what sense a stretch makes as something new, by itself or behind the note before it."""
     context = readers.context
     alone = sense_of(readers.note(stretch.text), context)
-    if alone.odd <= ODD or before is None or before.role != "note":
+    leans = alone.odd > ODD and len(stretch.text) <= MOST_CHARS_LEANING
+    if not leans or before is None or before.role != "note":
         return alone
     both = join([before.stretch, stretch], text)
     if len(both) > MOST_CHARS_JOINED or not before.stretch.has_words:
