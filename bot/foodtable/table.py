@@ -3,7 +3,7 @@
 import gc
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 from bot.foodtable.composition import Composition, Food, load_composition
@@ -234,8 +234,12 @@ def _leave_out(said: list[str]) -> Iterator[list[str]]:
         yield kept
 
 
+@lru_cache(maxsize=1)
 def load_table(cache_dir: Path | None = None) -> FoodTable:
-    """Return the food table, from its cache where there is one (the user's cache folder by default)."""
+    """Return the food table, from its cache where there is one (the user's cache folder by default).
+
+    It is the same for every bot of a process: nothing of a person is in it.
+    """
     table = FoodTable(load_composition(cache_dir), read_everyday())
     table.prepare()
     gc.freeze()  # it stays for good: a collection that looked through it would hold a reply up by 35 ms
