@@ -61,7 +61,10 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
     if read.rival is not None and read.rival.choice is not None:
         return Candidate(choice=read.rival.choice)
     new = [e for e in readers.note(read.stretch.text).entries if isinstance(e, Stored)]
-    change = None if read.rival is None else next(iter(read.rival.entries), None)
+    changes = () if read.rival is None else read.rival.entries
+    targets = {getattr(change, "target", None) for change in changes}
+    # Of several changes of one entry, the last carries them all.
+    change = changes[-1 if len(targets) == 1 else 0] if changes else None
     options: list[tuple[str, Correction]] = []
     if isinstance(change, Correction) and change.target is not None:
         options.append((f"change {name_entry(change, readers.context)}", change))
