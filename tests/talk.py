@@ -32,6 +32,11 @@ class Talk:
     def say(self, text: str, **more: object) -> str:
         return self.send(text=text, **more)
 
+    def note(self, text: str) -> str:
+        """Say something new, and say so again when asked whether it changes what was noted only just."""
+        said = self.say(text)
+        return self.press("Something new") if "or something new?" in said else said
+
     def send(self, **message: object) -> str:
         self._count += 1
         fields: dict[str, object] = {

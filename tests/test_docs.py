@@ -132,3 +132,17 @@ def test_the_talk_in_the_readme_is_what_the_demo_says(demo: tuple[App, list[Line
     for row in talk[1].splitlines():
         words = re.sub(r"^\d\d:\d\d +(me|bot): ", "", row).strip()
         assert words in said, f"no longer said: {words}"
+
+
+WORKED = re.findall(r"^\| `(bot/[\w/.]+)` \| `(\w+)` \| [^|`]*.*\|$", DEVELOPERS, re.MULTILINE)
+
+
+@pytest.mark.parametrize(("file", "name"), WORKED)
+def test_each_stage_of_the_worked_messages_is_in_the_code(file: str, name: str) -> None:
+    assert re.search(
+        rf"^ *(?:def {name}\(|{name}\b.*=)", (ROOT / file).read_text(encoding="utf-8"), re.MULTILINE
+    )
+
+
+def test_the_worked_messages_have_their_stages() -> None:
+    assert len(WORKED) == 21

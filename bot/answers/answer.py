@@ -1,62 +1,75 @@
 """Answers to questions: what is looked up, what is said about it, and which picture goes with it."""
 
-import re
+from collections.abc import Callable
 from datetime import datetime, timedelta
 
+from bot.answers.amounts import say_daily, say_entries, say_held, say_last, say_movement, say_total
 from bot.answers.compare import answer_compare
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
-from bot.model.entries import Question
+from bot.answers.not_yet import say_food, say_foods, say_lever, say_plan, say_trial
+from bot.model.entries import About, Question
 from bot.model.messages import Outgoing
 from bot.reminders.quiet_hours import word_quiet
-from bot.reminders.sensor import say_age
+from bot.reminders.sensor import say_age, say_sensor
 from bot.reply import fixed, numbers
+from bot.reply.facts import say_facts
 from bot.reply.own_words import list_words
 from bot.store import Person, Transaction
-from bot.understanding.days_questions import USUAL_DAYS, find_kind
-from bot.understanding.teaching import LIST
+from bot.understanding.corrections.teaching import LIST
+from bot.understanding.questions.sorts import USUAL_DAYS, Sort
 
 WEEK = timedelta(days=7)
 NEXT = {"sync": "to sync", "sensor end": "your sensor ends", "nudge": "whether anything was eaten"}
 LOOK_BACK = timedelta(days=14)
-TRIAL = re.compile(r"\b(trials?|experiments?|test|try)\b", re.I)
-"""Words of a planned trial, which is another thing than comparing what was eaten anyway."""
-SHOW = ("show", "draw", "plot")
-MEDICINES = re.compile(
-    r"\b(insulin|metformin|medicines?|medications?|tablets?|pills?|dos(e|es|age|ing)|inject\w*|drugs?)\b",
-    re.I,
-)
+LOOK_BACK_MEALS = 300
+SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
+Answer = Callable[[Transaction, Person, Question, datetime], Outgoing]
+
+DEFAULTS: dict[About, Sort] = {
+    "best_worst": "ranking", "one_meal": "curve", "food": "effect", "habit": "lever",
+    "fasting": "fasting", "day": "day",
+    "trial": "trial", "plan": "plan", "help": "abilities", "status": "record", "other": "unknown",
+}  # fmt: skip
+"""What a question is of which only the first kind is known."""
 
 
 def answer(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Answer one question, or say that it cannot be answered yet and what can be asked."""
-    kind = find_kind(question.said)
-    if kind is not None and question.about not in ("help", "best_worst", "status"):
-        return answer_days(tx, person, question, now, kind)
-    match question.about:
-        case "help":
-            return Outgoing(person.id, fixed.HELP)
-        case "best_worst":
-            return answer_best_and_worst(tx, person, question.since or now - WEEK, end_of(question, now))
-        case "one_meal":
-            return answer_one_meal(tx, person, question, now)
-        case "status":
-            return _status(tx, person, now)
-        case "day":
-            return answer_day(tx, person, question, now)
-        case "fasting":
-            return _fasting(tx, person, question, now)
-        case "other" if question.subject == LIST:
-            return Outgoing(person.id, list_words(tx.words.all(person.id)))
-        case _ if MEDICINES.search(question.said):
-            return Outgoing(person.id, fixed.ASK_A_CLINICIAN)
-        case "other" if question.since is not None and question.said.lower().startswith(SHOW):
-            return answer_day(tx, person, question, now)
-        case "trial" | "food" if not TRIAL.search(question.said):
-            compared = answer_compare(tx, person, question, now)
-            return compared or Outgoing(person.id, fixed.NOT_YET)
-        case _:
-            return Outgoing(person.id, fixed.NOT_YET)
+    """Answer one question: with what was found, or with what is missing and what can be told already."""
+    if question.about == "other" and question.subject == LIST:
+        return Outgoing(person.id, list_words(tx.words.all(person.id)))
+    sort = question.sort or DEFAULTS[question.about]
+    if sort in SAID:
+        return Outgoing(person.id, SAID[sort])
+    return _ANSWERS[sort](tx, person, question, now)
+
+
+def _food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    compared = answer_compare(tx, person, question, now) if question.sort == "compare" else None
+    if compared is not None:
+        return compared
+    return say_food(tx, person, question, now) if question.subject else say_foods(tx, person)
+
+
+def _trial(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    return say_trial(person, question)
+
+
+def _settings(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    levels = {"all": "on", "sync": "only to sync in time", "none": "off"}
+    lines = [
+        f"Your unit is {person.unit}, your clock {person.zone.key}, quiet hours {word_quiet(person)}.",
+        f"Reminders are {levels[person.remind]}; I ask {numbers.minutes(person.sync_lead_min)} before "
+        f"readings are lost. "
+        f"Your sensor keeps {numbers.minutes(person.memory_min)} and lasts {person.sensor_days} days.",
+        say_facts(tx.facts.all(person.id)),
+    ]
+    return Outgoing(person.id, "\n".join(lines))
+
+
+def _ranked(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    since = question.since or now - WEEK
+    return answer_best_and_worst(tx, person, since, end_of(question, now), question.subject)
 
 
 def _fasting(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -64,7 +77,7 @@ def _fasting(tx: Transaction, person: Person, question: Question, now: datetime)
     return say_fasting(tx, person, since, end_of(question, now))
 
 
-def _status(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+def _status(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     meals = tx.log.between(person.id, ("meal",), now - LOOK_BACK, now + timedelta(minutes=1))
     newest = tx.readings.last_at(person.id)
     count = numbers.count(tx.readings.count(person.id), "reading")
@@ -81,3 +94,49 @@ def _status(tx: Transaction, person: Person, now: datetime) -> Outgoing:
         f"Your clock is {person.zone.key}, your unit {person.unit}, quiet hours {word_quiet(person)}.\n"
         f"{say_age(tx, person, now)} /sensor says more.",
     )
+
+
+def _sensor(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    return Outgoing(person.id, say_sensor(tx, person, now))
+
+
+SAID: dict[str, str] = {
+    "abilities": fixed.HELP,
+    "how to say": fixed.HELP,
+    "meaning": fixed.MEANING,
+    "where from": fixed.WHERE_FROM,
+    "medicine": fixed.ASK_A_CLINICIAN,
+    "diagnosis": fixed.NO_DIAGNOSIS,
+    "unknown": fixed.NOT_YET,
+}
+"""Questions that have one standing answer."""
+
+_ANSWERS: dict[str, Answer] = {
+    "ranking": _ranked,
+    "curve": answer_one_meal,
+    "why": answer_one_meal,
+    "meal nutrients": answer_one_meal,
+    "effect": _food,
+    "compare": _food,
+    "which foods": lambda tx, person, question, now: say_foods(tx, person),
+    "carbs in": lambda tx, person, question, now: say_held(tx, person, question),
+    "lever": say_lever,
+    "fasting": _fasting,
+    "day": answer_day,
+    "average day": answer_days,
+    "weekends": answer_days,
+    "summary": answer_days,
+    "eating window": answer_days,
+    "a1c": answer_days,
+    "total": say_total,
+    "daily nutrients": say_daily,
+    "since last": say_last,
+    "entries": say_entries,
+    "movement": say_movement,
+    "trial": _trial,
+    "plan": lambda tx, person, question, now: say_plan(tx, person, now),
+    "record": _status,
+    "sync": _status,
+    "sensor": _sensor,
+    "settings": _settings,
+}

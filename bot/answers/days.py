@@ -10,38 +10,28 @@ from bot.model.entries import Question
 from bot.model.messages import Outgoing, PictureSpec
 from bot.reminders.rules import first_instant
 from bot.store import Person, Transaction
-from bot.understanding.days_questions import USUAL_DAYS, DaysKind
+from bot.understanding.questions.sorts import USUAL_DAYS
 
 LONGEST_DAY = timedelta(hours=25, minutes=1)
 """A local day is never longer, not even the one on which clocks are put back."""
 
 
-def answer_days(
-    tx: Transaction, person: Person, question: Question, now: datetime, kind: DaysKind
-) -> Outgoing:
-    """Answer a question over days of one kind."""
-    since, until = _span(person, question, now)
-    if kind == "eating":
+def answer_days(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Answer a question over days by its sort."""
+    since, until = question.since or now - timedelta(days=USUAL_DAYS), end_of(question, now)
+    if question.sort == "eating window":
         return say_eating(tx, person, since, until)
-    if kind == "average":
+    if question.sort == "average day":
         return say_average(tx, person, since, until)
-    if kind == "weekends":
+    if question.sort == "weekends":
         return say_weekends(tx, person, since, until)
-    return say_summary(tx, person, since, until, kind)
+    return say_summary(tx, person, since, until, a1c=question.sort == "a1c")
 
 
 def end_of(question: Question, now: datetime) -> datetime:
     """Return where a question's span ends: where it says, else just behind now, so that now is in it."""
     ends = question.until
     return ends if ends is not None and ends < now else now + timedelta.resolution
-
-
-def _span(person: Person, question: Question, now: datetime) -> tuple[datetime, datetime]:
-    """Return the span that was named; today alone is what “day” means when none was."""
-    since, until = question.since, end_of(question, now)
-    if since is None or since.astimezone(person.zone).date() == now.astimezone(person.zone).date():
-        return now - timedelta(days=USUAL_DAYS), until
-    return since, until
 
 
 def answer_day(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -109,9 +99,9 @@ def _day(until: datetime, person: Person) -> str:
 
 
 def say_summary(
-    tx: Transaction, person: Person, since: datetime, until: datetime, kind: DaysKind = "summary"
+    tx: Transaction, person: Person, since: datetime, until: datetime, *, a1c: bool = False
 ) -> Outgoing:
-    """Say the mean, the spread and the shares of time; for “a1c”, its published estimates."""
+    """Say the mean, the spread and the shares of time; or the published estimates of A1c, if asked for."""
     from bot.frames.days import summary_between
     from bot.reply import results_days
 
@@ -119,7 +109,7 @@ def say_summary(
         found = summary_between(tx, person, since, until)
     except InsufficientData:
         return _nothing(tx, person, since)
-    say = results_days.a1c if kind == "a1c" else results_days.summary
+    say = results_days.a1c if a1c else results_days.summary
     return Outgoing(person.id, say(found, unit=person.unit, days=_days(tx, person, since, until)))
 
 

@@ -1,6 +1,5 @@
 """Answers about meals: one meal's curve and score, the curves that new readings completed, best and worst."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -17,19 +16,24 @@ from bot.reply.words import nutrients, teach_like
 from bot.store import Logged, Person, Transaction
 
 LOOK_BACK_MEALS = 300
-FOR_FIGURES = re.compile(r"\bhow (many|much)\b", re.I)
+SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
 
 
-def answer_best_and_worst(tx: Transaction, person: Person, since: datetime, until: datetime) -> Outgoing:
-    """Answer with the most and the least even meals of [since, until), and the picture of all."""
+def answer_best_and_worst(
+    tx: Transaction, person: Person, since: datetime, until: datetime, slot: str = ""
+) -> Outgoing:
+    """Answer with the most and the least even meals (of a slot) of [since, until), and the picture of all."""
     from analysis.ranking import rank_meals
     from bot.frames.servings import servings_between
     from bot.reply.results import best_and_worst
 
-    ranking = rank_meals(servings_between(tx, person, since, until))
+    servings = servings_between(tx, person, since, until)
+    of_slot = tuple(s for s in servings if s.slot == slot) if slot in SLOTS else servings
+    ranking = rank_meals(of_slot)
     local = until.astimezone(person.zone)
     name = f"week-to-{local:%Y-%m-%d}"
-    picture = PictureSpec("week", name, since=since, until=until) if len(ranking.meals) > 1 else None
+    drawn = len(ranking.meals) > 1 and of_slot == servings  # the picture shows all meals
+    picture = PictureSpec("week", name, since=since, until=until) if drawn else None
     return Outgoing(person.id, best_and_worst(ranking), picture=picture)
 
 
@@ -41,15 +45,29 @@ def answer_one_meal(tx: Transaction, person: Person, question: Question, now: da
         meals = tx.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
     found = next((meal for meal in meals if _fits(meal, question.subject)), None)
     if found is None:
-        what = question.subject or "meal"
-        return Outgoing(
-            person.id, f"I have no {what} noted in that time. Note it with its time, like “soup at 12:30”."
-        )
+        return _no_meal(tx, person, question, now)
     said = say_curve(tx, person, found, now)
     figures = nutrients(found.entry.nutrients) if is_food(found) and isinstance(found.entry, Meal) else ""
-    if FOR_FIGURES.search(question.said) and figures not in said.text:
+    if question.sort == "meal nutrients" and figures and figures not in said.text:
         said = replace(said, text=f"{figures}\n{said.text}")
+    if question.sort == "why":
+        said = replace(said, text=f"{said.text}\n{fixed.WHY_NOT_YET}")
     return said
+
+
+def _no_meal(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Say that a meal is not noted, and which ones are."""
+    last = next(iter(tx.log.last(person.id)), None)
+    known = ""
+    if last is not None and isinstance(last.entry, Meal):
+        when = numbers.day_and_clock(last.at, person.zone, now)
+        known = f" The last meal I have is {title(last.entry)}, {when}."
+    when = "" if question.since is None else " in that time"
+    return Outgoing(
+        person.id,
+        f"I have no {question.subject or 'meal'} noted{when}.{known} "
+        "Note it with its time, like “soup at 12:30”.",
+    )
 
 
 def _fits(logged: Logged, subject: str) -> bool:
@@ -73,8 +91,9 @@ def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) ->
     assert found is not None  # an occasion is of itself
     serving, earlier = found
     text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
-    if isinstance(logged.entry, Meal) and serving.evenness is not None:
-        text += f"\n{nutrients(logged.entry.nutrients)}"
+    held = nutrients(logged.entry.nutrients) if isinstance(logged.entry, Meal) else ""
+    if held and serving.evenness is not None:
+        text += f"\n{held}"
     if not len(serving.mmol):
         example = write_glucose(6.1, person.unit)
         text += f" Sync your sensor and send its file, or type readings like “{example} at 13:15”."

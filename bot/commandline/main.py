@@ -146,6 +146,9 @@ def understand(
     now: Annotated[str | None, typer.Option("--now", help="ISO stamp that counts as now.")] = None,
     tz: Zone = None,
     batch: Annotated[Path | None, typer.Option("--batch", help="JSON lines {id, now, tz, text}.")] = None,
+    offers: Annotated[
+        bool, typer.Option("--offers/--no-offers", help="Look for what unknown foods may be (0.2 s each).")
+    ] = True,
     as_json: AsJson = False,
 ) -> None:
     """Show what the bot makes of a message; nothing is stored."""
@@ -154,7 +157,7 @@ def understand(
     if (text is None) == (batch is None):
         raise typer.BadParameter("give a TEXT, or --batch FILE")
     if batch is not None:
-        for result in explain_batch(batch):
+        for result in explain_batch(batch, offers=offers):
             print(json.dumps(result, ensure_ascii=False))
         return
     assert text is not None

@@ -2,17 +2,19 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from bot.foodtable import FoodTable, load_table
 from bot.model.clock import SystemClock
-from bot.model.entries import Understood
+from bot.model.entries import Correction, Entry, Meal, Understood
 from bot.model.entries_json import to_json
 from bot.model.errors import BadSetting
 from bot.model.settings import read_zone
 from bot.understanding import Context, understand, word_entry
+from bot.understanding.foods.offers import offers_of, write_offers
 
 
 def explain(
@@ -39,19 +41,22 @@ def _stamp(now: str | None, zone: ZoneInfo) -> datetime:
     return stamp.replace(tzinfo=zone) if stamp.tzinfo is None else stamp.astimezone(zone)
 
 
-def explain_batch(path: Path) -> Iterator[dict[str, object]]:
-    """Understand the messages of a file of JSON lines, in order; BadSetting names a line that is wrong."""
+def explain_batch(path: Path, *, offers: bool = True) -> Iterator[dict[str, object]]:
+    """Understand the messages of a file of JSON lines, in order; BadSetting names a line that is wrong.
+
+    offers: look for what unknown foods may be
+    """
     table = load_table()
     try:
         with path.open(encoding="utf-8-sig") as rows:
             for number, row in enumerate(rows, start=1):
                 if row.strip():
-                    yield _explain_row(row, number, table)
+                    yield _explain_row(row, number, table, offers=offers)
     except (OSError, UnicodeDecodeError) as error:
         raise BadSetting(f"{path} cannot be read: {error}") from None
 
 
-def _explain_row(row: str, number: int, table: FoodTable) -> dict[str, object]:
+def _explain_row(row: str, number: int, table: FoodTable, *, offers: bool) -> dict[str, object]:
     try:
         note = json.loads(row)
         text, now, tz = note["text"], note.get("now"), note.get("tz", "UTC")
@@ -60,20 +65,37 @@ def _explain_row(row: str, number: int, table: FoodTable) -> dict[str, object]:
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         raise BadSetting(f"Line {number} is not a JSON object with id, now, tz and text.") from None
     understood, zone = explain(text, now=now, tz=tz, table=table)
-    return {"id": note.get("id"), **to_dict(understood, zone)}
+    return {"id": note.get("id"), **to_dict(understood, zone, table if offers else None)}
 
 
-def to_dict(understood: Understood, zone: ZoneInfo) -> dict[str, object]:
-    """Return what was understood as the object of `understand --json`, without its id."""
+def to_dict(understood: Understood, zone: ZoneInfo, table: FoodTable | None = None) -> dict[str, object]:
+    """Return what was understood as the object of `understand --json`, without its id.
+
+    table: where to look for what an unknown food may be; None offers nothing, which is much quicker
+    """
     return {
-        "entries": [to_json(entry, zone) for entry in understood.entries],
+        "entries": [_with_offers(entry, to_json(entry, zone), table) for entry in understood.entries],
         "asks": list(understood.asks),
+        "left_out": list(understood.left_out),
+        "told": [{"kind": type(told).__name__.lower(), **asdict(told)} for told in understood.told],
     }
+
+
+def _with_offers(entry: Entry, data: dict[str, object], table: FoodTable | None) -> dict[str, object]:
+    if table is None or not isinstance(entry, Meal | Correction):
+        return data
+    written = data["items"]
+    assert isinstance(written, list)
+    items = [
+        row if item.food is not None else row | {"offers": write_offers(offers_of(item, table))}
+        for item, row in zip(entry.items, written, strict=True)
+    ]
+    return data | {"items": items}
 
 
 def to_words(understood: Understood, zone: ZoneInfo, *, as_json: bool) -> str:
     """Return what was understood as JSON, or as a line for each entry and each question back."""
     if as_json:
-        return json.dumps(to_dict(understood, zone), ensure_ascii=False)
+        return json.dumps(to_dict(understood, zone, load_table()), ensure_ascii=False)
     said = [f"{to_json(entry)['kind']}: {word_entry(entry, zone)}" for entry in understood.entries]
     return "\n".join([*said, *(f"asks: {ask}" for ask in understood.asks)])

@@ -80,7 +80,10 @@ class Weight:
 
 @dataclass(frozen=True, slots=True)
 class Everyday:
-    """One food as people speak of it; `measures` is by (unit, size), size "" when none is meant."""
+    """One food as people speak of it; `measures` is by (unit, size), size "" when none is meant.
+
+    why: why its portion is far from the survey's, "" where it is not
+    """
 
     name: str
     also: tuple[str, ...]
@@ -89,6 +92,7 @@ class Everyday:
     portion: Weight
     density: float | None
     assumed: str
+    why: str = ""
 
 
 def read_everyday() -> list[Everyday]:
@@ -116,14 +120,16 @@ def _read_entry(line: str) -> Everyday:
         columns.append("")
     name, also, food, measures, portion, assumed = columns
     density, weights = read_measures(measures)
+    portion, _, why = portion.partition("[")
     return Everyday(
         name=name,
         also=tuple(alias for part in _split_names(also) for alias in _spell_out(part)),
         food=food,
         measures=weights,
-        portion=read_weight(f"~{portion}"),
+        portion=read_weight(f"~{portion.strip()}"),
         density=density,
         assumed=assumed,
+        why=why.strip(" ]"),
     )
 
 

@@ -3,7 +3,7 @@
 import gc
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 from bot.foodtable.composition import Composition, Food, load_composition
@@ -11,7 +11,7 @@ from bot.foodtable.everyday import Everyday, Named, Weight, key_names, read_ever
 from bot.foodtable.naming import name_back, still_assumed
 from bot.foodtable.search import Search
 from bot.foodtable.spelling import Spelling
-from bot.foodtable.weights import Categories, Household, of_entry
+from bot.foodtable.weights import Categories, Household, of_entry, of_surveyed
 from bot.foodtable.words import (
     FIRST_OF_PHRASES,
     MAX_CHARS,
@@ -28,6 +28,7 @@ from bot.foodtable.words import (
 _EXACT, _NEUTRAL, _METHOD, _MISSPELT = 1.0, 0.95, 0.9, 0.85
 _SEARCH_LEAST, _SEARCH_SPAN = 0.5, 0.3
 _METHOD_IGNORED = 0.7
+_NEAR = 0.4
 # A row stands for a way of cooking only where it says little else (likeness, 0 to 1).
 _LIKE_A_METHOD = 0.6
 
@@ -64,6 +65,7 @@ class FoodTable:
         self._beginnings = frozenset(key.partition(" ")[0] for key in self._by_key)
         self._categories = Categories()
         self._memo: dict[str, Match | None] = {}
+        self._households: dict[tuple[bool, str], Household] = {}
 
     def match(self, words: str) -> Match | None:
         """Return what the whole phrase means, or None when it is no food known here."""
@@ -78,6 +80,13 @@ class FoodTable:
             self._memo.clear()
         self._memo[words] = found
         return found
+
+    def near(self, words: str, most: int) -> tuple[Match, ...]:
+        """Return foods of the composition table that are near what was said, though not all of it."""
+        if len(words) > MAX_CHARS:
+            return ()
+        found = self._search.near(make_key(words).split(), most)
+        return tuple(Match(d, self._composition[d], _NEAR, "") for d in found)
 
     def weigh(self, match: Match, unit: str, size: str = "") -> Weight | None:
         """Return the grams of ONE unit of it; None when that unit makes no sense for this food."""
@@ -195,9 +204,13 @@ class FoodTable:
 
     def _household(self, match: Match) -> Household:
         entry = self._entries.get(match.entry) or self._entries.get(match.name)
-        if entry is not None:
-            return of_entry(entry)
-        return self._categories.of(match.food.category)
+        key = match.food.description if entry is None else entry.name
+        household = self._households.get((entry is None, key))
+        if household is None:
+            category = self._categories.of(match.food.category)
+            household = of_surveyed(key, category) if entry is None else of_entry(entry)
+            self._households[entry is None, key] = household
+        return household
 
 
 def _beginnings_of(key: str) -> Iterator[str]:
@@ -221,8 +234,12 @@ def _leave_out(said: list[str]) -> Iterator[list[str]]:
         yield kept
 
 
+@lru_cache(maxsize=1)
 def load_table(cache_dir: Path | None = None) -> FoodTable:
-    """Return the food table, from its cache where there is one (the user's cache folder by default)."""
+    """Return the food table, from its cache where there is one (the user's cache folder by default).
+
+    It is the same for every bot of a process: nothing of a person is in it.
+    """
     table = FoodTable(load_composition(cache_dir), read_everyday())
     table.prepare()
     gc.freeze()  # it stays for good: a collection that looked through it would hold a reply up by 35 ms

@@ -5,18 +5,19 @@ from dataclasses import dataclass
 from importlib.resources import files
 
 from bot.foodtable.everyday import PRACTICE, Everyday, Weight, read_measures, read_weight
+from bot.foodtable.portions import portions_of, unsaid_portion
 
 _MASS_G = {"g": 1.0, "kg": 1000.0, "oz": 28.35, "lb": 453.6}
 
 # Millilitres. The cup is the US cup of 236.6 ml that USDA weights are for; tea- and tablespoons are metric.
-_CUP_ML = 236.6
+_CUP_ML, _FLOZ_ML = 236.6, 29.57
 _EXACT_ML = {"ml": 1.0, "cl": 10.0, "dl": 100.0, "l": 1000.0, "floz": 29.0}
 _MEASURE_ML = {"cup": _CUP_ML, "tsp": 5.0, "dsp": 10.0, "tbsp": 15.0}
 
 # (usual, least, most) millilitres; a pint is 473 ml in the US and 568 ml in the UK. Common practice.
 _VESSEL_ML = {"glass": (200.0, 150.0, 300.0), "mug": (250.0, 200.0, 350.0), "pint": (568.0, 473.0, 568.0)}
 _DRINK_ML = {"bottle": (500.0, 330.0, 750.0), "can": (330.0, 250.0, 500.0), "bowl": (300.0, 200.0, 450.0)}
-_LIQUID_DENSITY = 0.9
+_LIQUID_DENSITY, _LEAST_DENSITY = 0.9, 0.2
 
 # How far one of it may lie from the figure when the table says no range, as a share. Common practice.
 _SPREAD = {"cup": 0.1, "tin": 0.1, "can": 0.1, "jar": 0.1, "bowl": 0.35, "plate": 0.35, "handful": 0.4}
@@ -78,17 +79,37 @@ class Household:
         return Weight(usual * density, least * density, most * density, PRACTICE)
 
     def _grams_per_ml(self) -> float | None:
-        if self.density is not None:
+        if self.density is not None and ("floz", "") not in self.measures:
             return self.density
-        for unit, ml in (("cup", _CUP_ML), ("tbsp", _MEASURE_ML["tbsp"])):
+        for unit, ml in (("floz", _FLOZ_ML), ("cup", _CUP_ML), ("tbsp", _MEASURE_ML["tbsp"])):
             if (unit, "") in self.measures:
-                return self.measures[(unit, "")].grams / ml
+                density = self.measures[(unit, "")].grams / ml
+                # Nobody measures what is mostly air in millilitres: a cup of toast, of crisps.
+                return density if density >= _LEAST_DENSITY else None
         return None
 
 
+_SHAPES = frozenset((unit, "") for unit in ("piece", "slice", "whole", "fillet"))
+
+
 def of_entry(entry: Everyday) -> Household:
-    """Return the household weights of an everyday food."""
-    return Household(entry.measures, entry.portion, entry.density)
+    """Return the household weights of an everyday food; units that its line lacks are those of the survey.
+
+    A name counted as another food has that food's cup at most: one of it may weigh what it likes.
+    """
+    shaped = bool(entry.measures.keys() & _SHAPES) or entry.assumed.startswith("counted as")
+    own = {unit for unit, _ in entry.measures} | ({unit for unit, _ in _SHAPES} if shaped else set())
+    if entry.density is not None:
+        own |= {"floz", "cup", "tbsp", "tsp"}
+    more = {key: one for key, one in portions_of(entry.food).items() if key[0] not in own}
+    return Household({**more, **entry.measures}, entry.portion, entry.density)
+
+
+def of_surveyed(description: str, category: Household) -> Household:
+    """Return the household weights of a food without everyday name: the survey's, then its category's."""
+    known = portions_of(description)
+    portion = unsaid_portion(description) or category.portion
+    return Household({**category.measures, **known}, portion, category.density)
 
 
 def _exactly(grams: float, source: str) -> Weight:

@@ -33,13 +33,20 @@ class Nutrients:
         values = (getattr(self, name) for name in _NUTRIENTS)
         return Nutrients(*(None if v is None else v * factor for v in values))
 
+    def rounded(self) -> "Nutrients":
+        """Return these amounts without the noise of reckoning ("1.6239999999999999")."""
+        values = (getattr(self, name) for name in _NUTRIENTS)
+        return Nutrients(*(None if v is None else round(v, _DECIMALS) for v in values))
+
     def __add__(self, other: "Nutrients") -> "Nutrients":
         def both(a: float | None, b: float | None) -> float | None:
-            return None if a is None and b is None else (a or 0.0) + (b or 0.0)
+            return None if a is None and b is None else round((a or 0.0) + (b or 0.0), _DECIMALS)
 
         return Nutrients(*(both(getattr(self, name), getattr(other, name)) for name in _NUTRIENTS))
 
 
+_DECIMALS = 6
+"""Of grams of nutrients that are kept."""
 _NUTRIENTS = tuple(f.name for f in fields(Nutrients))
 
 
@@ -106,13 +113,17 @@ class Activity:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One glucose value; `flag` is "" or why it deserves care ("low limit", "high limit")."""
+    """One glucose value; `flag` is "" or why it deserves care ("low limit", "high limit").
+
+    of_blood: it was said to be of blood (a finger-prick), so that it can check the sensor
+    """
 
     mmol: float
     at: datetime | None
     flag: str = ""
     timed: Timed = "stated"
     said: str = ""
+    of_blood: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,13 +163,19 @@ class Feeling:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Something asked of the bot; `subject` is a food, slot or habit in the person's words."""
+    """Something asked of the bot; `subject` is a food, slot or habit in the person's words.
+
+    sort: which question about it, where there are several ("average day" and "eating" are both about a day)
+    against: the other side of a comparison ("toast" in "porridge or toast?")
+    """
 
     about: About
     since: datetime | None = None
     until: datetime | None = None
     subject: str = ""
     said: str = ""
+    sort: str = ""
+    against: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,13 +184,16 @@ class Correction:
 
     what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
     "add", "remove" (items to take out, by name), "time" (at, and slot where that follows), "slot" (slot),
-    "undo" (take the whole entry back), "name" (call the meal `name` from now on)
+    "undo" (take the whole entry back), "name" (call the meal `name` from now on), "note" (note `after`, which
+    is something new after all)
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
     slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
+    target: the id of the entry that is changed; after: what it becomes, None where it is taken out or where
+    whoever applies the correction works it out
     """
 
-    what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget"]
+    what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note"]
     items: tuple[Item, ...] = ()
     at: datetime | None = None
     slot: Slot | None = None
@@ -182,6 +202,8 @@ class Correction:
     name: str = ""
     slot_of: Slot | None = None
     day_of: date | None = None
+    target: int | None = None
+    after: "Stored | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,13 +213,56 @@ class Nothing:
     said: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Something that the bot is to do from now on: `what` as a slash command names it, `value` its words.
+
+    "stop reminding me" is remind: off; "I sleep 17:30 to 0:45" is quiet: 17:30-00:45.
+    """
+
+    what: Literal[
+        "unit", "zone", "quiet", "shift", "remind", "lead", "memory", "sensor", "nudge", "week", "erase"
+    ]
+    value: str = ""
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something that somebody says about themselves: kept and listed, or answered with a caution.
+
+    value: a routine as "what; days; from-to" ("desk; mon-fri; 09:00-12:30"), a medicine's or food's name
+    """
+
+    what: Literal["medicine", "pregnancy", "eating disorder", "avoids", "routine", "health", "other"]
+    value: str = ""
+    said: str = ""
+
+
 Entry = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling | Question | Correction | Nothing
 Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """A question that only the person can answer, with a change for each answer."""
+
+    text: str
+    options: tuple[tuple[str, Correction], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Understood:
-    """What was made of one message: entries in the order said, and short questions back to the person."""
+    """What was made of one message.
+
+    entries: in the order said; asks: short questions back to the person
+    left_out: the content words that nothing above uses, as they were said
+    told: settings, and what the person said about themselves
+    choice: which of two entries a change means, where both fit
+    """
 
     entries: tuple[Entry, ...] = ()
     asks: tuple[str, ...] = field(default=())
+    left_out: tuple[str, ...] = field(default=())
+    told: tuple[Setting | Fact, ...] = field(default=())
+    choice: Choice | None = None

@@ -63,6 +63,8 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
             value = _write_instant(value, zone or UTC)
         elif isinstance(value, date) and not isinstance(value, datetime):
             value = value.isoformat()
+        elif f.name == "after":
+            value = None if value is None else to_json(value, zone)
         elif f.name == "items":
             value = [_write_item(item) for item in value]
         elif f.name == "extras":
@@ -85,6 +87,8 @@ def from_json(data: Mapping[str, object]) -> Entry:
         values[name] = _read_instant(values[name])
     if values.get("day_of") is not None:
         values["day_of"] = date.fromisoformat(values["day_of"])
+    if values.get("after") is not None:
+        values["after"] = from_json(values["after"])
     if "items" in values:
         values["items"] = tuple(_read_item(item) for item in values["items"])
     if "extras" in values:

@@ -1,5 +1,8 @@
 """Standing texts: the welcome, help, and the cautions, each shown once at the moment it matters."""
 
+import textwrap
+from collections.abc import Sequence
+
 from bot.model.units import GlucoseUnit
 
 WELCOME = (
@@ -38,12 +41,47 @@ def in_unit(text: str, unit: GlucoseUnit) -> str:
     return shown.replace("or “104 mg/dl”", "or “5.4 mmol/l”")
 
 
+MOST_ECHOED = 200
+"""So many characters of somebody's own words are said back."""
+
+
+def say_left_out(words: Sequence[str]) -> str:
+    """Say which words were used for nothing."""
+    return f"I left out: {shorten(', '.join(f'“{word}”' for word in words))}."
+
+
+def shorten(words: str) -> str:
+    """Return what of somebody's words is said back."""
+    return textwrap.shorten(words, MOST_ECHOED, placeholder=" …")
+
+
 NOT_HERE = "What that button was about is not here any more, so there is nothing to change."
 TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 
 NOT_YET = (
     "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week”, “show Tuesday”, “average "
     "day”, “compare porridge and toast” or “compare porridge with and without a walk”."
+)
+
+WHY_NOT_YET = (
+    "Which food, hour or missing walk drove it I can't part yet; a second serving of the same plate "
+    "with a walk "
+    "after it would show one of them."
+)
+
+MEANING = (
+    "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the "
+    "first bite; "
+    "points go for the rise, for the area under the curve and for how long it takes to come back. A "
+    "dip is where the "
+    "line falls below its start afterwards, and a sync is reading out your sensor."
+)
+
+WHERE_FROM = (
+    "Grams are yours where you said them; otherwise they are a usual portion from survey tables, and "
+    "I say “my guess”. "
+    "What 100 g hold comes from public food composition tables. Wrong for yours? “No, 150 g rice” "
+    "sets it right."
 )
 
 ASK_A_CLINICIAN = (

@@ -13,7 +13,7 @@ from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 from bot.reply.words import nutrients
 from bot.store import Logged
-from bot.understanding.days_questions import USUAL_DAYS
+from bot.understanding.questions.sorts import USUAL_DAYS
 
 MOST_MEALS = 12
 REACH = timedelta(days=300)
@@ -47,7 +47,8 @@ def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: Glucos
         lines.append("No meal noted.")
         return "\n".join(lines)
     eaten = [meal.entry.nutrients for meal in look.meals if isinstance(meal.entry, Meal)]
-    lines.append(f"All that day: a{nutrients(sum(eaten, Nutrients()))[1:]}")
+    held = nutrients(sum(eaten, Nutrients()))
+    lines += [f"All that day: a{held[1:]}"] if held else []
     return "\n".join(lines)
 
 

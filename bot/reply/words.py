@@ -103,13 +103,16 @@ def nutrients(total: Nutrients) -> str:
         (total.energy_kcal, "kcal"),
     ]
     known = [f"{value:.0f} {name}" for value, name in parts if value is not None]
-    return f"About {', '.join(known)}."
+    return f"About {', '.join(known)}." if known else ""
 
 
 def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
     """Say what an amendment changed, old and new."""
     if not (isinstance(before, Meal) and isinstance(after, Meal)):
-        return "Changed. " + noted(after, zone=zone, unit=unit, now=now)
+        old, new = (noted(e, zone=zone, unit=unit, now=now) for e in (before, after))
+        if old == new:
+            return "That changes nothing: " + new
+        return f"Changed: {old.removeprefix('Noted: ').rstrip('.')} → {new.removeprefix('Noted: ')}"
     parts = _item_changes(before.items, after.items)
     if before.extras != after.extras:
         parts.append("extras " + (", ".join(e.name for e in after.extras) or "none"))
@@ -123,7 +126,8 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
     when = "" if after.at is None else f" {numbers.day_and_clock(after.at, zone, now)}"
     lines = [f"Changed {after.slot}{when}: {'; '.join(parts)}."]
     if after.items and before.items != after.items:
-        lines.append(f"Now {nutrients(after.nutrients).removeprefix('About ')}")
+        held = nutrients(after.nutrients)
+        lines += [f"Now {held.removeprefix('About ')}"] if held else []
         lines += _assumed(tuple(item for item in after.items if item not in before.items))
     return "\n".join(lines)
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any, cast
 
-from sqlalchemy import BigInteger, Connection, Executable, Row, bindparam, insert, select, update
+from sqlalchemy import BigInteger, Connection, Executable, Row, bindparam, func, insert, select, update
 
 from bot.model.entries import Sleep, Stored
 from bot.model.entries_json import from_json, to_json
@@ -45,6 +45,21 @@ _ITEMS = (
 )
 
 
+_OF_UPDATE = _LIVE.where(entries.c.update_id == bindparam("update_id")).order_by(entries.c.id)
+_TOUCHED = (
+    select(changes.c.entry_id, func.max(changes.c.at))
+    .where(changes.c.entry_id.in_(bindparam("ids", expanding=True)))
+    .group_by(changes.c.entry_id)
+)
+_LAST_CHANGE = (
+    select(changes)
+    .join(entries, entries.c.id == changes.c.entry_id)
+    .where(entries.c.person == bindparam("person"))
+    .order_by(changes.c.id.desc())
+    .limit(1)
+)
+
+
 class Log:
     """The log of one transaction. An unknown entry id is a KeyError."""
 
@@ -74,6 +89,22 @@ class Log:
     def of_message(self, person: str, message_id: str) -> list[Logged]:
         """Return the live entries that came from a message, in the order they stand in it."""
         return self._read_all(_OF_MESSAGE, person=person, message_id=message_id)
+
+    def of_update(self, person: str, update_id: str) -> list[Logged]:
+        """Return the live entries that one message made, in the order they stand in it."""
+        return self._read_all(_OF_UPDATE, person=person, update_id=update_id)
+
+    def touched(self, ids: Sequence[int]) -> dict[int, datetime]:
+        """Return when each of these entries was changed last; those never changed are left out."""
+        if not ids:
+            return {}
+        rows = self._connection.execute(_TOUCHED, {"ids": list(ids)})
+        return {entry_id: at for entry_id, at in rows}
+
+    def last_change(self, person: str) -> Change | None:
+        """Return what was done last to any entry of a person, None when nothing was."""
+        row = self._connection.execute(_LAST_CHANGE, {"person": person}).one_or_none()
+        return None if row is None else _read_change(row)
 
     def last(self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1) -> list[Logged]:
         """Return the `n` live entries that happened last, newest first."""
@@ -135,17 +166,7 @@ class Log:
         rows = self._connection.execute(
             select(changes).where(changes.c.entry_id == entry_id).order_by(changes.c.id)
         )
-        return [
-            Change(
-                row.entry_id,
-                row.what,
-                row.update_id,
-                row.at,
-                None if row.before is None else _read_entry(row.before),
-                None if row.after is None else _read_entry(row.after),
-            )
-            for row in rows
-        ]
+        return [_read_change(row) for row in rows]
 
     def _require(self, entry_id: int) -> Logged:
         logged = self.get(entry_id)
@@ -191,6 +212,17 @@ def _instant_of(entry: Stored) -> datetime | None:
     if isinstance(entry, Sleep):
         return entry.from_at or entry.to_at
     return getattr(entry, "at", None)
+
+
+def _read_change(row: Row[Any]) -> Change:
+    return Change(
+        row.entry_id,
+        row.what,
+        row.update_id,
+        row.at,
+        None if row.before is None else _read_entry(row.before),
+        None if row.after is None else _read_entry(row.after),
+    )
 
 
 def _read(row: Row[Any]) -> Logged:

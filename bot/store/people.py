@@ -32,6 +32,7 @@ class Settings(TypedDict, total=False):
     nudge: bool
     sensor_days: int
     no_checks_until: datetime | None
+    unit_chosen: bool
 
 
 class People:

@@ -26,6 +26,7 @@ class Person:
     remind: all reminders, only those to sync before readings lapse, or none
     nudge: whether a day without a note since noon is asked about
     sensor_days: how long a sensor is worn (days)
+    unit_chosen: whether they said which unit they read, or a file of theirs showed it
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -41,6 +42,7 @@ class Person:
     nudge: bool = False
     sensor_days: int = 14
     no_checks_until: datetime | None = None
+    unit_chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)

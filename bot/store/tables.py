@@ -69,6 +69,7 @@ people = Table(
     Column("nudge", Boolean, nullable=False, server_default=false()),
     Column("sensor_days", Integer, nullable=False, server_default="14"),
     Column("no_checks_until", UtcDateTime),
+    Column("unit_chosen", Boolean, nullable=False, server_default=false()),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
 )
 
@@ -136,6 +137,18 @@ personal_words = Table(
     Column("body", JSON, nullable=False),
     Column("taught_at", UtcDateTime, nullable=False),
     CheckConstraint("kind IN ('food', 'meal')", name="kind"),
+)
+
+facts = Table(
+    "facts",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False),
+    Column("what", String, nullable=False),
+    Column("value", String, nullable=False),
+    Column("said", Text, nullable=False),
+    Column("told_at", UtcDateTime, nullable=False),
+    UniqueConstraint("person", "what", "value"),
 )
 
 changes = Table(

@@ -3,6 +3,7 @@
 from sqlalchemy import Connection
 
 from bot.store.asked import Asked
+from bot.store.facts import Facts
 from bot.store.inbox import Inbox
 from bot.store.log import Log
 from bot.store.open_files import OpenFiles
@@ -32,5 +33,6 @@ class Transaction:
         self.tokens = Tokens(connection)
         self.posts = Posts(connection)
         self.words = Words(connection)
+        self.facts = Facts(connection)
         self.asked = Asked(connection)
         self.files = OpenFiles(connection)

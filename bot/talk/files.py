@@ -101,11 +101,29 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     except BadFile as error:
         return [Outgoing(person.id, str(error))]
     newest_before = newest_known(tx, person)
+    person, switched = _with_unit_of(tx, person, found)
+    heard = replace(heard, person=person)
     stored, completed = store_file(tx, person, found, file.name, incoming, second=second)
-    text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before)
+    text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before) + switched
     said = [replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))]
     said += say_new_curves(tx, person, completed, incoming.sent_at)
     return said if second else said + ask_about_rise(tx, person, incoming.sent_at)
+
+
+def _with_unit_of(tx: Transaction, person: Person, found: FileReadings) -> tuple[Person, str]:
+    """Take over the unit of a first file in mg/dL from somebody who never chose one, and say so."""
+    if (
+        person.unit_chosen
+        or found.unit != "mg/dL"
+        or person.unit == found.unit
+        or tx.readings.count(person.id)
+    ):
+        return person, ""
+    person = tx.people.update(person.id, unit="mg/dL", unit_chosen=True)
+    return (
+        person,
+        "\nYour file is in mg/dL, so I write glucose in mg/dL from now on; /unit mmol/L changes that.",
+    )
 
 
 class _Open(Exception):

@@ -10,8 +10,8 @@ from bot.reply import fixed, words
 from bot.reply.own_words import describe, list_words
 from bot.store import Logged, Person, Word
 from bot.talk.heard import Heard
-from bot.understanding.labels import WORKED_OUT
-from bot.understanding.own_table import MARK, scale
+from bot.understanding.foods.labels import WORKED_OUT
+from bot.understanding.foods.own_table import MARK, scale
 
 MOST_WORDS = 100
 _PLAIN = Meal(None, "snack", ())
@@ -101,7 +101,7 @@ def _complete(heard: Heard, last: Logged, taught: Item) -> list[str]:
         last.id, after, update_id=heard.incoming.update_id, at=heard.incoming.sent_at, what="taught"
     )
     held = words.nutrients(after.nutrients)
-    return [f"Your {meal.slot} has it too: a{held[1:]}"]
+    return [f"Your {meal.slot} has it too: a{held[1:]}" if held else f"Your {meal.slot} has it too."]
 
 
 def _filled(item: Item, taught: Item) -> Item:

@@ -9,7 +9,7 @@ from bot.reply import numbers, words
 from bot.store import Person
 from bot.talk.heard import Heard
 from bot.talk.own_words import teach
-from bot.understanding.own_table import MARK
+from bot.understanding.foods.own_table import MARK
 
 PRODUCT = "product"
 """What the button under a product stands for, before its place in the data and the name it gets."""

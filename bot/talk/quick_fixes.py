@@ -9,13 +9,14 @@ from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
+from bot.talk.changing import WHICH, answer_which
 from bot.talk.heard import Heard
 from bot.talk.recording import ANSWER_WITHIN, correct
 from bot.understanding import Context
-from bot.understanding.choosing import KIND, choose_question
-from bot.understanding.own_table import scale
+from bot.understanding.corrections.portions import ASKED
+from bot.understanding.foods.own_table import scale
 from bot.understanding.personal import Personal
-from bot.understanding.portions import ASKED
+from bot.understanding.worth_asking import KIND, choose_question
 
 MOST_ITEMS = 2
 MOST_LABEL = 20
@@ -56,6 +57,8 @@ def read_answer(heard: Heard, data: str) -> tuple[Asked, Logged, int] | None:
 def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Outgoing:
     """Make the change that an answer means, and keep the answer for the next time."""
     label, correction = asked.choices[choice]
+    if asked.about.startswith(WHICH):
+        return answer_which(heard, correction)
     heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)
     reply = correct(heard, target, correction)

@@ -1,11 +1,12 @@
 """Storing what a message said: new entries, edits of earlier messages, corrections, button presses."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 
 from bot.model.amending import CannotAmend, amend
 from bot.model.button_ids import write_ids
-from bot.model.entries import Correction, Entry, Meal, Nothing, Question, Stored
+from bot.model.entries import Correction, Entry, Meal, Nothing, Question, Stored, Understood
 from bot.model.messages import Button, Outgoing
 from bot.model.naming import join
 from bot.reply import fixed, words
@@ -61,18 +62,28 @@ def correct(heard: Heard, target: Logged | None, correction: Correction) -> Outg
         after = amend(target.entry, correction)
     except CannotAmend as error:
         return Outgoing(person.id, str(error))
-    return _store_change(heard, target, after, incoming.text)
+    return store_change(heard, target, after, incoming.text)
 
 
-def _store_change(heard: Heard, target: Logged, after: Stored, what: str) -> Outgoing:
+def store_change(heard: Heard, target: Logged, after: Stored, what: str) -> Outgoing:
+    """Put what an entry becomes in its place, and say what changed."""
     person, incoming = heard.person, heard.incoming
-    if after != target.entry:
+    if _differs(target.entry, after):
         drop_reading(heard, target)
         keep_reading(heard, after)
         heard.tx.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
     text = words.changed(target.entry, after, zone=person.zone, unit=person.unit, now=incoming.sent_at)
     meal = target if isinstance(after, Meal) else None
     return Outgoing(person.id, text, buttons=fixes(meal, [target]), entry_id=target.id)
+
+
+def _differs(before: Stored, after: Stored) -> bool:
+    """Tell whether an entry becomes another one, not only the same in other words."""
+    if isinstance(before, Meal) and isinstance(after, Meal):
+        foods = [[(i.name, i.food, i.grams, i.nutrients) for i in meal.items] for meal in (before, after)]
+        before, after = replace(before, items=()), replace(after, items=())
+        return foods[0] != foods[1] or before != replace(after, said=before.said, timed=before.timed)
+    return type(before) is not type(after) or before != replace(after, said=before.said)
 
 
 def undo(heard: Heard, targets: Sequence[Logged], replaces: str | None = None) -> Outgoing:
@@ -111,10 +122,10 @@ def ask_fix(heard: Heard, about: str, target: Logged) -> Outgoing:
     return Outgoing(heard.person.id, text, entry_id=target.id)
 
 
-def edit(heard: Heard, old: Sequence[Logged], entries: Sequence[Entry]) -> list[Outgoing]:
+def edit(heard: Heard, old: Sequence[Logged], understood: Understood) -> list[Outgoing]:
     """Bring the entries of an edited message in line with its new words, and say what changed."""
     person = heard.person
-    fresh = [e for e in entries if not isinstance(e, Question | Correction | Nothing) and _instant(e)]
+    fresh = [e for e in understood.entries if isinstance(e, Stored) and _instant(e)]
     if not fresh:
         text = f"I could not read the new version, so the first one stands. {fixed.HOW_TO_SAY}"
         return [Outgoing(person.id, text, entry_id=old[0].id)]
@@ -126,7 +137,10 @@ def edit(heard: Heard, old: Sequence[Logged], entries: Sequence[Entry]) -> list[
             added.append(_add(heard, entry, ordinal))
         else:
             rest.remove(match)
-            replies.append(_store_change(heard, match, entry, "edited"))
+            replies.append(store_change(heard, match, entry, "edited"))
     if rest:
         replies.append(undo(heard, rest))
-    return replies + say_noted(added, person, heard.incoming.sent_at, remark_on(heard, added))
+    more = [*remark_on(heard, added)]
+    if understood.left_out:
+        more.append(fixed.say_left_out(understood.left_out))
+    return replies + say_noted(added, person, heard.incoming.sent_at, more)

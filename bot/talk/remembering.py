@@ -7,9 +7,9 @@ from statistics import median_low
 
 from bot.model.entries import Meal, Slot
 from bot.store import Logged, Person, Transaction
-from bot.understanding.choosing import KIND
+from bot.understanding.corrections.portions import ASKED
 from bot.understanding.personal import Own, Personal, Usual
-from bot.understanding.portions import ASKED
+from bot.understanding.worth_asking import KIND
 
 PORTIONS_OF = timedelta(days=60)
 USUAL_OF = timedelta(days=30)

@@ -15,7 +15,7 @@ from bot.reply import fixed
 from bot.store import Person, Transaction
 from bot.talk.packaged_foods import look_up
 from bot.talk.reminder_settings import SETTINGS
-from bot.understanding.teaching import LIST
+from bot.understanding.corrections.teaching import LIST
 
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("help", "how to say things"),
@@ -26,6 +26,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("summary", "mean, spread and times in ranges"),
     ("fasting", "your fasting level and where it goes"),
     ("status", "what is on record, and the next reminder"),
+    ("settings", "what is set, and what you told me about yourself"),
     ("undo", "take the last note back"),
     ("words", "the words you taught me"),
     ("product", "look up a packaged food by its name"),
@@ -46,14 +47,15 @@ ERASE, ERASE_WITHIN_MIN = "erase", 60
 """What the button that deletes everything stands for, and for how long it does."""
 
 QUESTIONS = {
-    "help": Question("help"),
-    "week": Question("best_worst"),
-    "last": Question("one_meal"),
-    "day": Question("day"),
-    "average": Question("day", said="average day"),
-    "summary": Question("other", said="summary"),
-    "fasting": Question("fasting"),
-    "status": Question("status"),
+    "help": Question("help", sort="abilities"),
+    "week": Question("best_worst", sort="ranking"),
+    "last": Question("one_meal", sort="curve"),
+    "day": Question("day", sort="day"),
+    "average": Question("day", sort="average day"),
+    "summary": Question("day", sort="summary"),
+    "fasting": Question("fasting", sort="fasting"),
+    "status": Question("status", sort="record"),
+    "settings": Question("status", sort="settings"),
     "words": Question("other", subject=LIST),
 }
 
@@ -99,7 +101,7 @@ def _set_unit(tx: Transaction, person: Person, value: str) -> str:
     chosen = find_unit(value)
     if chosen is None:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
-    tx.people.update(person.id, unit=chosen)
+    tx.people.update(person.id, unit=chosen, unit_chosen=True)
     return f"From now on I write glucose in {chosen}."
 
 

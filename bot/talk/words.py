@@ -1,34 +1,29 @@
 """Words: what a message says is understood, stored and answered."""
 
-import textwrap
 from collections.abc import Callable
 from dataclasses import replace
 
 from bot.answers.answer import answer
 from bot.answers.meals import say_new_curves
 from bot.foodtable import FoodTable
-from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Sync, Understood
+from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stored, Sync, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
-from bot.talk.cautions import find_caution
+from bot.talk.changing import ask_which, change, pointed_at, recent_log
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import caution_for, complete
 from bot.talk.own_words import forget, name_meal, say_named, teach
 from bot.talk.quick_fixes import ask_about, keep_answer
-from bot.talk.recording import correct, edit, record
+from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.telling import tell
 from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
-from bot.understanding.portions import ASKED
-from bot.understanding.targets import Target, find_target, is_meant
-
-MOST_ECHOED = 200
-NAMED_AMONG = 200
-"""A correction may name any of so many meals noted last."""
+from bot.understanding.corrections.portions import ASKED
 
 
 def hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
@@ -49,43 +44,46 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
-    meant, pointed = _find_named(heard) or _find_meant(heard, pending)
+    pointed = pointed_at(heard, pending)
+    old = _of_first_version(heard)
+    own = {logged.id for logged in old}
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
         table=table(),
         unit=person.unit,
-        last=None if meant is None else meant.entry,
+        log=tuple(noted for noted in recent_log(heard, pointed) if noted.id not in own),
+        pointed=pointed,
+        edited=bool(old),
         answering="" if pending is None else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
-    if incoming.edited and incoming.message_id is not None:
-        old = tx.log.of_message(person.id, incoming.message_id)
-        if old:
-            return edit(heard, old, understood.entries)
-    caution = find_caution(incoming.text)
-    if caution is not None and not _is_note(understood):
-        return [Outgoing(person.id, caution)]
-    logged, replies = _store(heard, understood, [caution] if caution else [])
+    if old and (not understood.told or any(isinstance(e, Stored) for e in understood.entries)):
+        return edit(heard, old, understood) + tell(heard, understood.told)
+    told = tell(heard, understood.told)
+    logged, replies = _store(heard, understood)
+    replies += told
     for entry in understood.entries:
         if isinstance(entry, Question):
             replies.append(answer(tx, person, entry, incoming.sent_at))
         elif isinstance(entry, Correction):
-            reply = _change(heard, entry, meant, pointed)
-            replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+            for reply in _change(heard, entry, context):
+                replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+    if understood.choice is not None:
+        replies.append(ask_which(heard, understood.choice, context.log))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 
-def _is_note(understood: Understood) -> bool:
-    """Tell whether a message that calls for a caution also holds something to note."""
-    return any(
-        any(item.food for item in e.items) if isinstance(e, Meal) else not isinstance(e, Question | Nothing)
-        for e in understood.entries
-    )
+def _of_first_version(heard: Heard) -> list[Logged]:
+    """Return what was noted from the first version of a message that was edited."""
+    incoming = heard.incoming
+    if not incoming.edited or incoming.message_id is None:
+        return []
+    return heard.tx.log.of_message(heard.person.id, incoming.message_id)
 
 
-def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[list[Logged], list[Outgoing]]:
+def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Outgoing]]:
     """Store what is to be noted and say so, with whatever else there is to say about it."""
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
     readings = [e for e in understood.entries if isinstance(e, Reading) and e.at is not None]
@@ -98,80 +96,38 @@ def _store(heard: Heard, understood: Understood, cautions: list[str]) -> tuple[l
     else:
         logged = record(heard, understood.entries)
     unread = [
-        f"I did not understand “{textwrap.shorten(e.said, MOST_ECHOED, placeholder=' …')}”."
+        f"I did not understand “{fixed.shorten(e.said)}”."
         for e in understood.entries
         if isinstance(e, Nothing)
     ]
+    if understood.left_out and not unread:
+        unread = [fixed.say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
-    more = [*cautions, *named, *caution_for(readings, person.unit), *unread, *understood.asks]
+    more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
-    if (not understood.entries and not more) or (unread and not logged and not understood.asks):
+    if understood.choice is not None:
+        return logged, say_noted(logged, person, now, [*remark_on(heard, logged), *more])
+    if (not understood.entries and not more and not understood.told) or (
+        unread and not logged and not understood.asks
+    ):
         more.append(fixed.HOW_TO_SAY)
     said = say_noted(logged, person, now, [*remark_on(heard, logged), *more])
     return logged, said + say_new_curves(tx, person, completed, now)
 
 
-def _find_named(heard: Heard) -> tuple[Logged, bool] | None:
-    """Find the live meal that a correction names ("delete yesterday's lunch"), None where it names none."""
-    person, now = heard.person, heard.incoming.sent_at
-    target = find_target(heard.incoming.text, person.zone, now)
-    if target is None or (target.slot is None and target.day is None):
-        return None
-    meals = heard.tx.log.last(person.id, n=NAMED_AMONG)
-    named = [m for m in meals if isinstance(m.entry, Meal) and is_meant(m.entry, target, person.zone)]
-    return (named[0], True) if named else None
-
-
-def _find_meant(heard: Heard, pending: Pending | None) -> tuple[Logged | None, bool]:
-    """Find the entry that a correction would mean, and whether the person pointed at it.
-
-    It is the one asked about, or the one answered to; failing both, the meal noted last.
-    """
-    tx, person, reply_to = heard.tx, heard.person, heard.incoming.reply_to
-    if pending is not None and pending.entry_id is not None:
-        # A question that we asked unbidden points only for its own answer.
-        return tx.log.get(pending.entry_id), not pending.about.startswith(ASKED)
-    if reply_to is not None:
-        theirs = tx.log.of_message(person.id, reply_to)
-        ours = tx.outbox.entry_of(person.id, reply_to)
-        if theirs or ours is not None:
-            return theirs[0] if theirs else tx.log.get(ours or 0), True
-    meal = tx.log.last_logged(person.id, kinds=("meal",))
-    return meal or tx.log.last_logged(person.id), False
-
-
-def _change(heard: Heard, correction: Correction, meant: Logged | None, pointed: bool) -> Outgoing:
+def _change(heard: Heard, correction: Correction, context: Context) -> list[Outgoing]:
+    log = heard.tx.log
+    meant = None if context.pointed is None else log.get(context.pointed)
+    meant = meant or log.last_logged(heard.person.id, kinds=("meal",)) or log.last_logged(heard.person.id)
     match correction.what:
         case "teach":
-            return teach(heard, correction, meant)
+            return [teach(heard, correction, meant)]
         case "forget":
-            return forget(heard, correction)
+            return [forget(heard, correction)]
         case "name":
-            return name_meal(heard, meant, correction)
-    if not pointed and heard.tx.inbox.is_overtaken(heard.incoming.update_id, heard.person.id):
-        # Tried again after newer messages: “the note before” would be another one by now.
-        return Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=heard.incoming.text[:60]))
-    if correction.slot_of is not None or correction.day_of is not None:
-        named = Target(correction.slot_of, correction.day_of, "", surely=True)
-        if (
-            meant is None
-            or not isinstance(meant.entry, Meal)
-            or not is_meant(meant.entry, named, heard.person.zone)
-        ):
-            which = "meal" if correction.slot_of is None else correction.slot_of
-            day = "" if correction.day_of is None else f" on {correction.day_of:%A}"
-            return Outgoing(heard.person.id, f"I have no {which}{day} to change. {fixed.HOW_TO_SAY}")
-    return correct(heard, _target(heard, correction, meant, pointed), correction)
-
-
-def _target(heard: Heard, correction: Correction, meant: Logged | None, pointed: bool) -> Logged | None:
-    """An undo or a new time means what was noted last, minutes the last movement; or what was pointed at."""
-    if not pointed and correction.minutes is not None:
-        return heard.tx.log.last_logged(heard.person.id, kinds=("activity",))
-    if pointed or correction.what not in ("undo", "time"):
-        return meant
-    return heard.tx.log.last_logged(heard.person.id)
+            return [name_meal(heard, meant, correction)]
+    return change(heard, [correction], pointed=context.pointed is not None)
 
 
 def _keep_answer(heard: Heard, pending: Pending | None, correction: Correction) -> str:

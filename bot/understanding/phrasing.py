@@ -22,7 +22,7 @@ from bot.model.entries import (
     Sync,
 )
 from bot.model.units import GlucoseUnit, from_mmol
-from bot.understanding.labels import WORKED_OUT
+from bot.understanding.foods.labels import WORKED_OUT
 
 _EFFORT = {"light": "easy", "moderate": "moderate", "hard": "hard"}
 
@@ -92,7 +92,7 @@ def _word_correction(correction: Correction, zone: ZoneInfo) -> str:
             return _word_teaching(correction)
         case "forget":
             return f"forget my {correction.name}"
-        case "undo":
+        case "undo" | "note":
             return "undo"
 
 

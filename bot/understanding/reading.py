@@ -1,35 +1,30 @@
 """From a message's text to what it says: the rules for what a message is, in order."""
 
-import re
-from collections.abc import Iterator
 from dataclasses import fields, replace
 from datetime import UTC, datetime
-from itertools import zip_longest
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.model.entries import Entry, Nothing, Question, Understood
+from bot.model.entries import Entry, Nothing, Understood
 from bot.understanding.context import Context
-from bot.understanding.corrections import read_correction
-from bot.understanding.days_questions import read_days_question
-from bot.understanding.mending import mend
-from bot.understanding.notes import read_notes, too_long
-from bot.understanding.portions import read_portion
-from bot.understanding.questions import begins_question, read_question
-from bot.understanding.readings import NO_NUMBER
-from bot.understanding.recalling import recall_meals
-from bot.understanding.settling import settle
-from bot.understanding.small_talk import OFF_SCALE, read_small_talk
-from bot.understanding.teaching import read_teaching
-from bot.understanding.tokens import Token, read_tokens, tidy
+from bot.understanding.corrections.elements import only_opens
+from bot.understanding.corrections.portions import read_portion
+from bot.understanding.corrections.teaching import read_teaching
+from bot.understanding.foods.recalling import recall_meals
+from bot.understanding.foods.settling import settle
+from bot.understanding.notes.notes import too_long
+from bot.understanding.questions.small_talk import OFF_SCALE, read_small_talk
+from bot.understanding.search.choosing import choose
+from bot.understanding.states.readings import NO_NUMBER
+from bot.understanding.words.mending import mend
+from bot.understanding.words.tokens import read_tokens, tidy
 
 MOST_CHARS = 4096
 MOST_TOKENS = 1000  # a message of 4,096 characters in words has about 900
 _EXAMPLE = "“2 slices rye toast and an egg at 7:15”, “5.4 at 9:10” or “walked 10 min”"
 NO_WORDS = f"There were no words in that: say it like {_EXAMPLE}."
+WHAT_TO_CHANGE = "What should I change? Say it like “no, 150 g rice” or “it was at 8:15”."
 HOW_TO_SAY = f"Say it like {_EXAMPLE}."
-_POINTS_BACK = re.compile(r"\b(?:that|it)\b", re.IGNORECASE)
-_ENDS = frozenset({"\n", "?", "!", ".", ";"})
 
 
 def understand(text: str, context: Context) -> Understood:
@@ -39,14 +34,11 @@ def understand(text: str, context: Context) -> Understood:
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
     text = mend(tidy(text), context.table)
     understood = _understand_person(text, replace(context, now=context.now.astimezone(UTC)))
-    return Understood(tuple(_in_zone(e, context.zone) for e in understood.entries), understood.asks)
+    return replace(understood, entries=tuple(_in_zone(e, context.zone) for e in understood.entries))
 
 
 def _understand_person(text: str, context: Context) -> Understood:
     """Understand a message with the person's own words, and with the earlier meals that it names."""
-    asked = read_days_question(text, context)
-    if asked is not None:
-        return Understood((asked,))
     text, known, asks = recall_meals(text, context)
     taught = read_teaching(text, known) or read_portion(text, known)
     understood = settle(taught or _understand(text, known), known)
@@ -54,7 +46,7 @@ def _understand_person(text: str, context: Context) -> Understood:
         return understood
     # What named no meal is asked about; of the words around it only what was understood counts.
     entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
-    return Understood(entries, (*asks, *(understood.asks if entries else ())))
+    return replace(understood, entries=entries, asks=(*asks, *(understood.asks if entries else ())))
 
 
 def _in_zone(entry: Entry, zone: ZoneInfo) -> Entry:
@@ -75,70 +67,9 @@ def _understand(text: str, context: Context) -> Understood:
     small_talk = read_small_talk(tokens)
     if small_talk:
         return Understood(asks=(small_talk,))
-    correction = read_correction(text, context)
-    if correction is not None:
-        return correction
-    entries: list[Entry] = []
-    asks: list[str] = []
-    for part in _parts(tokens, text, context):
-        if isinstance(part, Question):
-            before = entries[-1] if entries else None
-            if (
-                isinstance(before, Question)
-                and part.about in ("day", "other")
-                and _POINTS_BACK.search(part.said)
-            ):
-                # "and dinner? how did that go yesterday" is one question
-                entries[-1] = replace(
-                    before, since=part.since or before.since, until=part.until or before.until
-                )
-            else:
-                entries.append(part)
-            continue
-        found, more = read_notes(part, context)
-        entries += found
-        asks += [ask for ask in more if ask not in asks]
-    if not asks and all(isinstance(e, Nothing) for e in entries):
-        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,))
-    return Understood(tuple(entries), tuple(asks))
-
-
-def _parts(tokens: list[Token], text: str, context: Context) -> Iterator[Question | str]:
-    """Yield the questions in a message, and the stretches of text between them as notes."""
-    note: list[Token] = []
-    for sentence in _with_questions(_sentences(tokens), text, context):
-        asked = sentence[-1].text == "?"
-        question = read_question(sentence, asked, text, context)
-        if question is None:
-            note += sentence
-            continue
-        if note:
-            yield text[note[0].start : note[-1].end]
-            note = []
-        yield question
-    if note:
-        yield text[note[0].start : note[-1].end]
-
-
-def _with_questions(sentences: Iterator[list[Token]], text: str, context: Context) -> Iterator[list[Token]]:
-    """Part a question from the note before its comma: "apple at 4, how am i doing?"."""
-    for sentence in sentences:
-        cut = next((k for k in range(len(sentence) - 2, 0, -1) if sentence[k].text == ","), 0)
-        tail = sentence[cut + 1 :]
-        asks = bool(cut) and sentence[-1].text == "?" and begins_question(tail[0].text)
-        if asks and read_question(sentence, True, text, context) is None:
-            yield sentence[: cut + 1]
-            yield tail
-        else:
-            yield sentence
-
-
-def _sentences(tokens: list[Token]) -> Iterator[list[Token]]:
-    sentence: list[Token] = []
-    for token, following in zip_longest(tokens, tokens[1:]):
-        sentence.append(token)
-        if token.text in _ENDS and (following is None or following.text not in _ENDS):
-            yield sentence
-            sentence = []
-    if sentence:
-        yield sentence
+    if context.noted and only_opens(text):
+        return Understood((Nothing(" ".join(text.split())),), (WHAT_TO_CHANGE,))
+    found = choose(tokens, text, context)
+    if not found.entries and not found.asks and not found.told and found.choice is None:
+        return Understood((Nothing(" ".join(text.split())),), (HOW_TO_SAY,), found.left_out)
+    return found

@@ -18,10 +18,10 @@ from rapidfuzz import fuzz, process
 
 from bot.foodtable import FoodTable, load_table
 from bot.understanding import Context, understand
-from bot.understanding.clauses import split_clauses
-from bot.understanding.notes import MOST_CLAUSES, fold
+from bot.understanding.notes.clauses import split_clauses
+from bot.understanding.notes.notes import MOST_CLAUSES, fold
 from bot.understanding.reading import MOST_TOKENS
-from bot.understanding.tokens import read_tokens
+from bot.understanding.words.tokens import read_tokens
 from tests.bot.understanding.compact import context_at
 from tests.corpus.corpus import notes_of
 from tests.corpus.score import context_of, understand_all

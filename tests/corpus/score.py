@@ -1,7 +1,7 @@
 """Scores the understanding of notes against the corpus (described in corpus.py).
 
     python -m tests.corpus.score [--part tuning|test|fresh|all] [--ids PREFIX] [--json] [--failures N]
-        [--test-details]
+        [--test-details] [--folder FOLDER]
 
 It understands each note as the bot would, compares the outcome with what a careful person would record, and
 prints for all notes and for each kind tag: notes fully right, notes with the right kinds of entry, foods
@@ -20,6 +20,7 @@ import json
 import time
 from collections.abc import Iterator
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -28,7 +29,7 @@ from bot.foodtable import FoodTable, load_table
 from bot.model.entries import Activity, Feeling, Meal, Reading, Sensor, Sleep, Sync, Understood
 from bot.understanding import Context, understand
 from tests.corpus.compare import Verdict, judge
-from tests.corpus.corpus import Note, is_set_aside, notes_of
+from tests.corpus.corpus import Note, is_set_aside, load_notes, notes_of
 from tests.corpus.tally import draw_table, sum_up_by_tag
 
 STORED = (Meal, Activity, Reading, Sleep, Sync, Sensor, Feeling)
@@ -55,6 +56,16 @@ def understand_all(notes: list[Note], table: FoodTable) -> tuple[list[Understood
     return outcomes, time.perf_counter() - started
 
 
+def judge_all(notes: list[Note], table: FoodTable) -> tuple[list[Verdict], float]:
+    """Understand and judge the notes in order; return the verdicts and the seconds of understanding."""
+    outcomes, seconds = understand_all(notes, table)
+    verdicts = [
+        judge(note["gold"], to_dict(outcome, ZoneInfo(note["tz"])))
+        for note, outcome in zip(notes, outcomes, strict=True)
+    ]
+    return verdicts, seconds
+
+
 def describe(note: Note, verdict: Verdict) -> Iterator[str]:
     """Say what went wrong with a note, line by line."""
     yield f"{note['id']}: {note['text'][:200]!r}"
@@ -66,18 +77,17 @@ def main(arguments: list[str] | None = None) -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.corpus.score")
     parser.add_argument("--part", choices=["tuning", "test", "fresh", "all"], default="tuning")
     parser.add_argument("--ids", default="", metavar="PREFIX", help="only notes whose ids begin so")
+    parser.add_argument(
+        "--folder", type=Path, help="notes from elsewhere, such as tests/corpus/blind: totals only"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object only")
     parser.add_argument("--failures", type=int, default=0, metavar="N", help="list N notes that went wrong")
     parser.add_argument("--test-details", action="store_true", help="list notes of the test set, too")
     wanted = parser.parse_args(arguments)
 
-    notes = [n for n in notes_of(wanted.part) if n["id"].startswith(wanted.ids)]
-    table = load_table()
-    outcomes, seconds = understand_all(notes, table)
-    verdicts = [
-        judge(note["gold"], to_dict(outcome, ZoneInfo(note["tz"])))
-        for note, outcome in zip(notes, outcomes, strict=True)
-    ]
+    chosen = notes_of(wanted.part) if wanted.folder is None else load_notes(wanted.folder)
+    notes = [n for n in chosen if n["id"].startswith(wanted.ids)]
+    verdicts, seconds = judge_all(notes, load_table())
     figures = sum_up_by_tag((n["kind_tags"], v) for n, v in zip(notes, verdicts, strict=True))
     hard = [(["hard"], v) for n, v in zip(notes, verdicts, strict=True) if n["hard"]]
     figures |= {"hard": sum_up_by_tag(hard)["hard"]} if hard else {}
@@ -86,6 +96,7 @@ def main(arguments: list[str] | None = None) -> None:
         for note, verdict in zip(notes, verdicts, strict=True)
         if not verdict.fully_right
         and (wanted.test_details or note.get("tuned") or not is_set_aside(note["id"]))
+        and wanted.folder is None
     ][: wanted.failures]
     speed = len(notes) / seconds
     if wanted.json:

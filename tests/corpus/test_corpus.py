@@ -69,7 +69,7 @@ def check_entry(entry: dict[str, Any], now: datetime) -> None:
     if kind in EXACT:
         assert set(entry["what"]) <= EXACT[kind]
     if "mmol" in entry:
-        assert 2 < entry["mmol"] < 20
+        assert 2 < entry["mmol"] < 28
     if entry.get("minutes") is not None:
         low, high = entry["minutes"]
         assert 0 < low <= high

@@ -113,7 +113,7 @@ def test_one_reading_makes_no_day(talk: Talk) -> None:
 
 def test_forty_meals_are_not_all_listed(talk: Talk) -> None:
     for minute in range(40):
-        talk.at(f"08:{minute:02d}").say("an apple")
+        talk.at(f"08:{minute:02d}").note("an apple")
     said = talk.at("12:00").say("/day")
     assert said.count("apple") == 12
     assert said.splitlines()[-2] == "and 28 more."
@@ -266,7 +266,7 @@ def test_compared_with_slips_and_with_one_side_only(talk: Talk) -> None:
         assert with_walk.startswith("Porridge with a walk: 2 servings")
         assert without.startswith("Porridge without a walk: 2 servings")
         assert difference.startswith("Porridge without a walk scores")
-    assert talk.say("compare rice").startswith("Compare it with what?")
+    assert talk.say("compare rice").startswith("I have no rice noted yet")
     assert picture(talk) is None
 
 
@@ -305,7 +305,7 @@ def test_different_meals_of_one_side_are_told(talk: Talk) -> None:
 
 
 def test_trials_are_not_taken_for_comparisons(talk: Talk) -> None:
-    assert "cannot answer that yet" in talk.say("start a trial: rice with and without vinegar")
+    assert "can't run a test for you yet" in talk.say("start a trial: rice with and without vinegar")
 
 
 def test_a_meal_is_found_by_the_word_it_was_noted_with(talk: Talk) -> None:

@@ -63,7 +63,7 @@ def test_forty_meals_with_long_names_in_a_day(talk: Talk) -> None:
     eat(talk, 1)
     plate = "an apple, 100 g سلطة and 50 g grandmothersverylongnamedwinterstew 寿司"
     for minute in range(40):
-        talk.at(f"11:{minute:02d}").say(plate)
+        talk.at(f"11:{minute:02d}").note(plate)
     assert "41 meals" in drawn(talk, "show today")
 
 

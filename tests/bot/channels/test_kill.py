@@ -24,7 +24,8 @@ def test_killed_right_after_fetching(api: BotApi, tmp_path: Path, wait_s: float)
     """The moment an update is acknowledged the messenger forgets it, so it must be in the store by then."""
     db = tmp_path / "bot.db"
     api.know(ME)
-    notes = [f"{n} boiled eggs at 7:15" for n in range(1, 7)]
+    foods = ("boiled egg", "apples", "carrots", "bananas", "walnuts", "olives")
+    notes = [f"{n} {food} at 7:15" for n, food in enumerate(foods, 1)]
     with run_serve(api, db) as process:
         first = api.push(*[{"message": written(note, n)} for n, note in enumerate(notes, 1)])[0]
         api.wait_for(lambda: not api.unconfirmed())

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlalchemy import create_engine, func, select
 
-from bot.model.entries import Correction
+from bot.model.entries import Correction, Fact
 from bot.model.messages import Document, Outgoing
 from bot.store import OpenFile, open_store
 from bot.store.tables import metadata
@@ -73,6 +73,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.shifts.set(person, secret, time(20, 30), time(4))
     tx.shifts.plan(person, date(2026, 3, 9), secret)
     tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
+    tx.facts.keep(person, Fact("avoids", secret, secret), NOW)
     tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 

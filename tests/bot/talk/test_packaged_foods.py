@@ -24,10 +24,10 @@ def test_a_product_that_is_chosen_becomes_a_word(talk: Talk, words: str) -> None
 
 
 def test_looking_up_changes_no_note_and_teaches_nothing(talk: Talk) -> None:
-    before = talk.say("an oat bar")
+    before = talk.note("an oat bar")
     talk.say("/product oat bar")
     assert "no words yet" in talk.say("/words")
-    assert talk.say("an oat bar").splitlines()[0] == before.splitlines()[0]
+    assert talk.note("an oat bar").splitlines()[0] == before.splitlines()[0]
 
 
 @pytest.mark.parametrize(

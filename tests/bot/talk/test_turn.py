@@ -128,7 +128,7 @@ def test_an_edit_amends_the_entries_of_that_message(talk: Talk) -> None:
 def test_an_answer_to_a_message_of_ours_means_its_entry(talk: Talk) -> None:
     talk.say("100 g white bread")
     ours = talk.heard[-1].id
-    talk.say("100 g rye bread")
+    talk.at("07:30").say("100 g rye bread")
     talk.say("no, 60 g bread", reply_to=f"bot-{ours}")
     assert [m.entry.items[0].grams for m in talk.meals() if isinstance(m.entry, Meal)] == [60, 100]
 
@@ -169,7 +169,7 @@ def test_of_two_typed_readings_of_a_minute_the_last_one_counts(talk: Talk) -> No
     assert sorted(values()) == [5.1, 6.8]
     talk.press("Undo")
     assert sorted(values()) == [5.1, 5.9], "the one before it counts again"
-    assert "the last one said counts" in talk.say("no, 6.1")
+    assert "6.1 mmol/L at 09:10" in talk.say("no, 6.1")
 
 
 BAD = {
@@ -221,8 +221,8 @@ def test_two_meals_at_once_and_an_unknown_food(talk: Talk) -> None:
 
 def test_very_low_and_very_high_readings_bring_one_caution(talk: Talk) -> None:
     assert "very low" in talk.say("2.6")
-    assert "high for someone" in talk.say("15.1")
-    assert "very low" not in talk.say("3.6")
+    assert "high for someone" in talk.at("07:20").say("15.1")
+    assert "very low" not in talk.at("07:40").say("3.6")
     said = talk.at("11:00").file(readings_csv(MORNING, [5.0, 2.5, 2.4, 5.0]))
     assert said.count("very low") == 1
 
@@ -289,3 +289,31 @@ def test_a_spoilt_button_says_that_there_is_nothing(talk: Talk, data: str) -> No
 @pytest.mark.parametrize("text", ["x" * 4000, "xqz " * 900])
 def test_a_long_text_is_not_echoed_whole(talk: Talk, text: str) -> None:
     assert len(talk.say(text)) < 500
+
+
+def test_an_edit_beside_other_notes_changes_only_its_own(talk: Talk) -> None:
+    talk.at("13:40").say("lunch at 12: 300 g soup", message_id="soup")
+    assert "6.4 mmol/L at 12:30" in talk.say("6.4 half an hour after lunch", message_id="value")
+    said = talk.say("6.8 half an hour after lunch", message_id="value", edited=True)
+    assert said == "Changed: 6.4 mmol/L at 12:30 → 6.8 mmol/L at 12:30."
+    assert "soup 300 g → chicken 300 g" in talk.say("300 g chicken", message_id="soup", edited=True)
+    assert "ask your doctor" in talk.say("I take metformin", message_id="soup", edited=True)
+    assert len(talk.meals()) == 1
+
+
+def test_an_answer_to_an_old_note_means_that_note(talk: Talk) -> None:
+    talk.say("300 g soup", message_id="soup")
+    assert "breakfast Mon 07:00" in talk.at("13:00", days=5).say("no, 200 g soup", reply_to="soup")
+
+
+def test_undo_takes_back_a_change_made_in_the_second_of_its_note(talk: Talk) -> None:
+    talk.at("15:00").say("a pear")
+    talk.say("move the pear to 14:30")
+    assert "14:30 → 15:00" in talk.say("undo")
+
+
+def test_a_change_that_changes_nothing_is_not_what_undo_takes_back(talk: Talk) -> None:
+    talk.say("100 g white bread")
+    assert "100 g → 70 g" in talk.at("07:01").say("no, 70 g bread")
+    assert "changes nothing" in talk.at("07:02").say("no, 70 g bread")
+    assert "70 g → 100 g" in talk.at("07:03").say("undo")

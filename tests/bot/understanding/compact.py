@@ -19,10 +19,10 @@ from bot.model.entries import (
     Sync,
     Understood,
 )
-from bot.understanding import Context, corrections, reading, understand
+from bot.understanding import Context, reading, understand
 
 _STANDING = {reading.HOW_TO_SAY: "HOW TO SAY IT", reading.NO_WORDS: "NO WORDS"}
-_STANDING |= {corrections.HOW_TO_SAY: "WHAT TO CHANGE"}
+_STANDING |= {reading.WHAT_TO_CHANGE: "WHAT TO CHANGE"}
 VIENNA = ZoneInfo("Europe/Vienna")
 
 
@@ -40,6 +40,10 @@ def read(text: str, context: Context) -> str:
 def compact(understood: Understood, zone: ZoneInfo) -> str:
     """Put entries and questions in one line."""
     parts = [entry_line(entry, zone) for entry in understood.entries]
+    if not any(isinstance(entry, Nothing) for entry in understood.entries):
+        parts += [f"left “{said}”" for said in understood.left_out]
+    parts += [f"told {told.what} {told.value}" for told in understood.told]
+    parts += [] if understood.choice is None else ["which"]
     return " | ".join(parts + [f"? {_STANDING.get(ask, ask)}" for ask in understood.asks])
 
 

@@ -4,8 +4,8 @@ import pytest
 
 from bot.model.amending import amend
 from bot.understanding import understand
-from bot.understanding.choosing import MATTERS_G, choose_question
 from bot.understanding.personal import Personal, Usual
+from bot.understanding.worth_asking import MATTERS_G, choose_question
 from tests.bot.understanding.compact import context_at
 
 NEVER = frozenset()

@@ -7,7 +7,8 @@ import pytest
 
 from bot.model.entries import Question
 from bot.understanding import Context, understand
-from bot.understanding.days_questions import find_kind, read_days_question
+from bot.understanding.questions.questions import SURE_COST, read_asked
+from bot.understanding.words.mending import mend
 from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table
 
@@ -16,34 +17,40 @@ NOW = datetime(2026, 3, 16, 20, 0, tzinfo=VIENNA)
 CONTEXT = Context(NOW, VIENNA, build_small_table())
 
 
+def asked(said: str) -> Question | None:
+    found = read_asked(mend(said, CONTEXT.table), CONTEXT)
+    question = None if found is None or found.cost >= SURE_COST else found.entries[0]
+    return question if isinstance(question, Question) else None
+
+
 @pytest.mark.parametrize(
     ("said", "kind"),
     [
-        ("average day", "average"),
-        ("what does my average day look like", "average"),
+        ("average day", "average day"),
+        ("what does my average day look like", "average day"),
         ("weekdays against weekends", "weekends"),
         ("how do my weekends compare with weekdays?", "weekends"),
         ("average weekday", "weekends"),
-        ("my mean day", "average"),
+        ("my mean day", "average day"),
         ("summary", "summary"),
         ("how steady am I?", "summary"),
         ("what is my average glucose", "summary"),
         ("time in range", "summary"),
         ("what's my A1c", "a1c"),
         ("estimated HbA1c?", "a1c"),
-        ("how long between meals", "eating"),
-        ("when do I usually eat", "eating"),
-        ("how long do I go without eating", "eating"),
-        ("how was lunch", None),
-        ("show Tuesday", None),
-        ("compare porridge and toast", None),
-        ("average", None),
-        ("how was the weekend", None),
+        ("how long between meals", "eating window"),
+        ("when do I usually eat", "eating window"),
+        ("how long do I go without eating", "eating window"),
+        ("how was lunch", "curve"),
+        ("show Tuesday", "day"),
+        ("compare porridge and toast", "compare"),
+        ("how was the weekend", "day"),
         ("day old bread", None),
     ],
 )
 def test_kinds(said: str, kind: str | None) -> None:
-    assert find_kind(said) == kind
+    question = asked(said)
+    assert (question and question.sort) == kind
 
 
 @pytest.mark.parametrize(
@@ -64,33 +71,33 @@ def test_kinds(said: str, kind: str | None) -> None:
     ],
 )
 def test_a_message_that_is_nothing_else(said: str) -> None:
-    question = read_days_question(said, CONTEXT)
+    question = asked(said)
     assert question is not None
-    assert (question.since, question.said) == (None, said)
+    assert question.since is None
 
 
 @pytest.mark.parametrize(
     ("typed", "meant"),
     [
-        ("avrage day", "average"),
-        ("tipical day", "average"),
+        ("avrage day", "average day"),
+        ("tipical day", "average day"),
         ("wekdays against wekends", "weekends"),
         ("week vs the weekend", "weekends"),
         ("Weekdays agianst weekends", "weekends"),
     ],
 )
 def test_typed_in_a_hurry_or_said_in_short(typed: str, meant: str) -> None:
-    question = read_days_question(typed, CONTEXT)
+    question = asked(typed)
     assert question is not None
-    assert (find_kind(question.said), question.since) == (meant, None)
+    assert (question.sort, question.since) == (meant, None)
 
 
 def test_the_span_is_read() -> None:
-    question = read_days_question("summary of last week", CONTEXT)
+    question = asked("summary of last week")
     assert question is not None
     assert question.since == datetime(2026, 3, 9, tzinfo=VIENNA)
     assert question.until == datetime(2026, 3, 16, tzinfo=VIENNA)
-    question = read_days_question("average day over the last 3 days", CONTEXT)
+    question = asked("average day over the last 3 days")
     assert question is not None
     assert question.since == datetime(2026, 3, 14, tzinfo=VIENNA)
 
@@ -109,4 +116,4 @@ def test_understanding_shows_it_as_a_question(said: str, about: str) -> None:
     "said", ["2 eggs", "summary of toast with butter", "average portion of rice", "5.4", "", "a " * 400]
 )
 def test_a_note_is_none(said: str) -> None:
-    assert read_days_question(said, CONTEXT) is None
+    assert asked(said) is None

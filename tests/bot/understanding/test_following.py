@@ -23,7 +23,7 @@ NOTES = [
     ("20:00", "rice, no, pasta", "dinner 20:00~: pasta 200~"),
     ("20:00", "5.4, no sorry 5.6", "5.60 20:00~"),
     ("20:00", "came home at 12:30 and swam for 20 minutes", "moderate swim 20 min 12:30"),
-    ("20:00", "couldn't sync at noon, worked now", "nothing “couldn't sync at noon” | sync 20:00"),
+    ("20:00", "couldn't sync at noon, worked now", "sync 20:00 | left “couldn't sync at noon”"),
     ("20:00", "sync failed", "nothing “sync failed” | ? HOW TO SAY IT"),
     ("20:00", "synced at 8, 12 and 3", "sync 08:00 | sync 12:00 | sync 15:00"),
     (
@@ -53,13 +53,13 @@ NOTES = [
     ("20:00", "football practice for my son", "nothing “football practice for my son” | ? HOW TO SAY IT"),
     ("20:00", "going for a run later", "nothing “going for a run later” | ? HOW TO SAY IT"),
     ("20:00", "nervous about the exam tomorrow", "feeling anxious 20:00"),
-    ("20:00", "fever, 38.5", "feeling fever 20:00 | nothing “38.5”"),
+    ("20:00", "fever, 38.5", "feeling fever 20:00 | left “38.5”"),
     ("20:00", "temperature 38.2", "nothing “temperature 38.2” | ? HOW TO SAY IT"),
-    ("20:00", "5,4 zorblax", "5.40 20:00~"),
+    ("20:00", "5,4 zorblax", "5.40 20:00~ | left “zorblax”"),
     (
         "20:00",
         "zorblax: swim 06.00 50min, run 17.00 1h05",
-        "nothing “zorblax” | moderate swim 50 min 06:00 | moderate run 65 min 17:00",
+        "moderate swim 50 min 06:00 | moderate run 65 min 17:00 | left “zorblax”",
     ),
     ("08:00", "23:50-06:40", "sleep 01.23:50 to 06:40"),
 ]

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from bot.model.entries import Activity, Meal, Nothing, Reading
 from bot.understanding import understand
-from bot.understanding.notes import MOST_CLAUSES
+from bot.understanding.notes.notes import MOST_CLAUSES
 from bot.understanding.reading import HOW_TO_SAY, NO_WORDS
-from bot.understanding.wordlists import word_set
+from bot.understanding.words.wordlists import word_set
 from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table
 
@@ -141,6 +141,7 @@ def test_what_is_not_understood_is_said_back(text):
 
 
 def test_part_that_is_not_understood_is_said_back_beside_the_rest():
-    meal, rest = understand("2 eggs. My cat is asleep on the sofa", context_at("08:00", TABLE)).entries
+    understood = understand("2 eggs. My cat is asleep on the sofa", context_at("08:00", TABLE))
+    (meal,) = understood.entries
     assert isinstance(meal, Meal)
-    assert rest == Nothing("My cat is asleep on the sofa")
+    assert understood.left_out == ("My cat is asleep on the sofa",)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.model.entries import Nutrients
-from bot.understanding.labels import WORKED_OUT, read_label, work_out_kcal
+from bot.understanding.foods.labels import WORKED_OUT, read_label, work_out_kcal
 
 READ = [
     # figures, grams of one, energy, carbohydrate, fibre, sugars, fat, saturated, protein

@@ -25,7 +25,6 @@ MEASURES = [
     ("rice two spoons", "rice", 40),
     ("honey 1 spoon", "honey", 14),
     ("mac and cheese about a cup & a half", "mac and cheese", 297),
-    ("rice half cup lang", "rice", 79),
     ("varenyky with potato 10 pcs", "varenyky", 300),
     ("2 slcs toast", "toast", 50),
     ("potatoes (200 g boiled)", "boiled potato", 200),
@@ -138,7 +137,6 @@ def test_bread_taken_out_of_a_kebab(table):
         ("matcha latte almond milk", ["matcha latte almond milk"]),
         ("2 egg and bacon rolls", ["egg bacon rolls"]),
         ("breakfast burrito - eggs, potato, cheese", ["eggs", "potato", "cheese"]),
-        ("3 weeks old bagel", ["bagel"]),
     ],
 )
 def test_names_that_hold_other_names(table, text, expected):
@@ -161,7 +159,7 @@ def test_many_of_a_big_thing_are_the_small_kind(table):
 
 
 def test_pieces_of_a_dish_are_no_helpings(table):
-    assert grams("sweet and sour pork 5 pcs", table)["sweet and sour pork"] == 125
+    assert grams("sweet and sour pork 5 pcs", table)["sweet and sour pork"] == 90
 
 
 def test_circa_is_no_cup(table):

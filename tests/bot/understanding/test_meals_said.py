@@ -111,7 +111,7 @@ def test_dishes_and_their_parts(table, text, expected):
 
 
 DRINKS = [
-    ("coffee with oat milk no sugar", {"coffee": 200, "oat milk": 31}),
+    ("coffee with oat milk no sugar", {"coffee": 240, "oat milk": 31}),
     ("cup of tea with milk and 2 sugars", {"tea": 237, "milk": 30, "sugar": 8}),
     ("cappuccino with oat milk", {"oat milk cappuccino": 280}),
     ("latte with milk", {"latte": 300}),
@@ -119,7 +119,7 @@ DRINKS = [
     ("flat white, extra shot", {"flat white": 180, "espresso": 35}),
     ("double espresso", {"double espresso": 60}),
     ("G&T", {"g and t": 220}),
-    ("black coffee", {"black coffee": 200}),
+    ("black coffee", {"black coffee": 240}),
 ]
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from bot.foodtable import FoodTable
-from bot.understanding.small_talk import NOT_EATEN
+from bot.understanding.questions.small_talk import NOT_EATEN
 from tests.bot.understanding.compact import context_at, read
 
 NIGHTS_AND_MOODS = [

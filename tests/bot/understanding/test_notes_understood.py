@@ -254,9 +254,9 @@ NOTES = [
     (
         "08:00",
         "2 eggs and then I called my sister about the garden",
-        "breakfast 08:00~: egg 100 | nothing “I called my sister about the garden”",
+        "breakfast 08:00~: egg 100 | left “called my sister about the garden”",
     ),
-    ("08:00", "DROP TABLE users; --", "remove: users 0~!"),
+    ("08:00", "DROP TABLE users; --", "nothing “DROP TABLE users; --” | ? HOW TO SAY IT"),
     ("08:00", "ok thanks", "? You are welcome."),
     ("08:00", "早上好 吃了米饭", "nothing “早上好 吃了米饭” | ? HOW TO SAY IT"),
     ("08:00", "egg ביצה 2 slices toast", "breakfast 08:00~: egg 50~, toast 60"),

@@ -170,7 +170,7 @@ SENSORS = [
     (
         "08:30",
         "ripped it off on a door frame, the sensor i mean",
-        "sensor ended 08:30 | nothing “a door frame” | nothing “the sensor i mean”",
+        "sensor ended 08:30 | left “door frame” | left “sensor i mean”",
     ),
     (
         "14:30",
@@ -181,11 +181,11 @@ SENSORS = [
     ("14:30", "sensor swap done at noon", "sensor ended 12:00 | sensor started 12:00"),
     ("14:30", "sensor peeled off in the pool", "sensor ended 14:30"),
     ("14:30", "second sensor is on", "sensor started 14:30"),
-    ("14:30", "took my sensor out, day 14", "sensor ended 14:30 | nothing “day 14”"),
+    ("14:30", "took my sensor out, day 14", "sensor ended 14:30 | left “14”"),
     ("14:30", "sensor got knocked off at 9", "sensor ended 09:00"),
     ("14:30", "sensor stopped working at 6am", "sensor ended 06:00"),
     ("14:30", "synced at 8 and at 14", "sync 08:00 | sync 14:00"),
-    ("14:30", "scanned at 6, fasting 5.1, no food yet", "sync 06:00 | 5.10 14:30~ | nothing “food yet”"),
+    ("14:30", "scanned at 6, fasting 5.1, no food yet", "sync 06:00 | 5.10 14:30~"),
     ("14:30", "read out the sensor", "sync 14:30"),
     ("14:30", "sync 10 min ago", "sync 14:20"),
 ]
@@ -195,7 +195,7 @@ FEELINGS = [
     ("08:30", "got a cold since yesterday", "feeling ill 01.12:00"),
     ("08:30", "day 2 of my period, cramps", "feeling period 08:30"),
     ("08:30", "on my period", "feeling period 08:30"),
-    ("08:30", "really stressed, big deadline", "feeling stressed 08:30 | nothing “big deadline”"),
+    ("08:30", "really stressed, big deadline", "feeling stressed 08:30 | left “big deadline”"),
     ("08:30", "had a terrible night", "feeling bad night 08:30"),
     ("08:30", "barely slept", "feeling bad night 08:30"),
     ("08:30", "couldn't sleep", "feeling bad night 08:30"),
@@ -284,7 +284,7 @@ NOT_EATEN = [
     (
         "15:00",
         "had 2 eggs, might have pizza later",
-        "snack 15:00~: egg 100 | nothing “might have pizza later”",
+        "snack 15:00~: egg 100 | left “might have pizza”",
     ),
     ("15:00", "not hungry", "nothing “not hungry” | ? HOW TO SAY IT"),
     ("15:00", "pasta at 12:30, dog walk 30 min at 2pm", "lunch 12:30: pasta 200~ | light walk 30 min 14:00"),

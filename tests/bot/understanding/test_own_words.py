@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from bot.model.entries import Correction, Item, Meal, Nutrients, Question
 from bot.understanding import understand, word_entry
-from bot.understanding.own_table import MARK
+from bot.understanding.foods.own_table import MARK
 from bot.understanding.personal import Own, Personal, Usual
-from bot.understanding.wordlists import word_set
+from bot.understanding.words.wordlists import word_set
 from tests.bot.understanding.compact import VIENNA, context_at, entry_line, read
 from tests.bot.understanding.small_table import build_small_table
 

@@ -22,8 +22,8 @@ from bot.model.entries import (
     Sync,
 )
 from bot.understanding import understand, word_entry
-from bot.understanding.feelings import FEELINGS
-from bot.understanding.movements import MOVEMENTS
+from bot.understanding.states.feelings import FEELINGS
+from bot.understanding.words.movements import MOVEMENTS
 from tests.bot.understanding.compact import VIENNA, context_at
 from tests.bot.understanding.small_table import build_small_table
 
@@ -110,22 +110,14 @@ def test_reading_in_words_reads_back_the_same(tenths, at):
 
 
 @given(foods=st.lists(items(), min_size=1, max_size=3, unique_by=lambda item: item.name), at=instants)
-def test_correction_in_words_reads_back_the_same(foods, at):
-    stated = [item for item in foods if item.stated]
-    wanted = [
-        Correction("undo"),
-        Correction("slot", slot="dinner"),
-        Correction("time", at=at),
-        Correction("amount", minutes=35.0),
-        Correction("remove", tuple(foods)),
-        Correction("add", tuple(foods)),
-        *([Correction("amount", tuple(stated))] if stated else []),
-    ]
-    for correction in wanted:
-        (back,) = understand(word_entry(correction, VIENNA), CONTEXT).entries
-        assert (back.what, back.slot, back.minutes) == (correction.what, correction.slot, correction.minutes)
-        assert plain(back).at == correction.at
-        assert [item.name for item in back.items] == [item.name for item in correction.items]
+def test_correction_in_words_says_what_it_changes(foods, at):
+    # What a change makes of the diary hangs on what stands in it, so its words alone cannot be read back.
+    for correction in (Correction("remove", tuple(foods)), Correction("add", tuple(foods))):
+        said = word_entry(correction, VIENNA)
+        assert all(item.name in said for item in foods)
+    assert f"{at.astimezone(VIENNA):%H:%M}" in word_entry(Correction("time", at=at), VIENNA)
+    assert "35 min" in word_entry(Correction("amount", minutes=35.0), VIENNA)
+    assert "dinner" in word_entry(Correction("slot", slot="dinner"), VIENNA)
 
 
 def test_eaten_in_order_is_kept():

@@ -171,7 +171,7 @@ def test_posts_and_the_chat_go_on_beside_each_other(door: Door) -> None:
     with ThreadPoolExecutor(3) as pool:
         posting = [pool.submit(post, day) for day in (1, 2, 3)]
         for _ in range(20):
-            assert "Noted" in door.talk.say("100 g white bread")
+            assert "Noted" in door.talk.note("100 g white bread")
             door.talk.tick()
     assert sum(each.result() for each in posting) == count(door)
     assert len(door.talk.meals()) == 20

@@ -1,0 +1,128 @@
+"""Answers that need more than there is: what is missing, and what can be told already."""
+
+from datetime import datetime, timedelta
+
+from bot.answers.sides import names
+from bot.model.entries import Meal, Question
+from bot.model.messages import Outgoing
+from bot.model.naming import join
+from bot.reply import numbers
+from bot.store import Person, Transaction
+
+NEED_SERVINGS = 6
+"""Servings of a food, each with a curve, from which on something can be said of it."""
+NEED_EACH = 5
+"""Meals with a habit and as many without."""
+MOST_SCORES = 5
+_MINUTE = timedelta(minutes=1)
+
+
+def say_food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Say how many servings of a food there are, what they scored, and how many it takes."""
+    from bot.frames.servings import servings_between
+
+    what = question.subject
+    meals = [
+        m
+        for m in tx.log.between(person.id, ("meal",), question.since, None)
+        if isinstance(m.entry, Meal) and names(what, m.entry)
+    ]
+    if not meals:
+        return Outgoing(
+            person.id,
+            f"I have no {what} noted yet: note it when you eat it, and from {NEED_SERVINGS} servings with a "
+            f"curve on I can say what it does.",
+        )
+    ids = {m.id for m in meals}
+    servings = servings_between(tx, person, meals[0].at, meals[-1].at + _MINUTE)
+    scores = [f"{s.evenness.score:.0f}" for s in servings if s.entry_id in ids and s.evenness is not None]
+    count = numbers.count(len(meals), "serving")
+    if not scores:
+        return Outgoing(
+            person.id,
+            f"I have {count} of {what}, none with a curve yet: please sync and send me the readings; from "
+            f"{NEED_SERVINGS} on I can say something.",
+        )
+    said = f"The meals with it scored {join(scores[-MOST_SCORES:])}."
+    if len(scores) >= NEED_SERVINGS:
+        return Outgoing(
+            person.id,
+            f"I have {count} of {what}, {len(scores)} with a curve. {said} What of it is the {what} and "
+            f"what the rest of the plate, I can't part yet; “compare {what} and toast” sets two foods "
+            "side by side.",
+        )
+    return Outgoing(
+        person.id,
+        f"I have {count} of {what}, {len(scores)} with a curve; from {NEED_SERVINGS} on I can say "
+        f"something. {said}",
+    )
+
+
+def say_foods(tx: Transaction, person: Person) -> Outgoing:
+    """Say what it takes to rank foods, and that meals can be ranked already."""
+    count = numbers.count(len(tx.log.last(person.id, n=1000)), "meal")
+    return Outgoing(
+        person.id,
+        f"Single foods I can't rank yet; I have {count}, and whole meals I can rank: “best and worst this "
+        f"month”. “Compare porridge and toast” sets two foods side by side.",
+    )
+
+
+def say_lever(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Say how many meals there are with a habit and without, and how many it takes."""
+    from bot.frames.servings import servings_between
+
+    meals = tx.log.between(person.id, ("meal",), question.since, None)
+    if not meals:
+        return Outgoing(
+            person.id,
+            f"I have no meals noted yet; from {NEED_EACH} with it and {NEED_EACH} without, each with a "
+            f"curve, I can compare them.",
+        )
+    servings = [
+        s for s in servings_between(tx, person, meals[0].at, meals[-1].at + _MINUTE) if s.evenness is not None
+    ]
+    what = question.subject or "it"
+    stem = what.split()[0].rstrip("s").removesuffix("ing") if what else ""
+    moved = [
+        s for s in servings if any(stem and activity.startswith(stem[:4]) for _, _, activity in s.activities)
+    ]
+    held = {m.id for m in meals if isinstance(m.entry, Meal) and names(what, m.entry)}
+    with_it = len(moved) or sum(s.entry_id in held for s in servings)
+    without = len(servings) - with_it
+    return Outgoing(
+        person.id,
+        f"I have {numbers.count(with_it, 'meal')} with {what} and {without} without, counting those with "
+        f"a curve; from {NEED_EACH} each "
+        f"on a comparison means something. “Compare porridge with and without a walk” sets two kinds side "
+        f"by side.",
+    )
+
+
+def say_trial(person: Person, question: Question) -> Outgoing:
+    """Say that planned tests come later, and what does the same by hand."""
+    sides = (
+        f"{question.subject} and {question.against}"
+        if question.against
+        else f"{question.subject or 'porridge'} with and without a walk"
+    )
+    return Outgoing(
+        person.id,
+        f"I can't run a test for you yet. Until I can: eat both kinds a few times at the same hour, and "
+        f"ask “compare {sides}”.",
+    )
+
+
+def say_plan(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+    """Say that suggestions come later, and what the log can tell already."""
+    count = len(tx.log.last(person.id, n=1000))
+    so_far = (
+        f"From your {numbers.count(count, 'meal')} “best and worst this month” shows which went evenly"
+        if count
+        else "Note a few meals first"
+    )
+    return Outgoing(
+        person.id,
+        f"What to try next I can't suggest yet. {so_far}; a meal eaten twice tells me more than two new "
+        f"ones.",
+    )

@@ -1,0 +1,45 @@
+"""What somebody said of themselves, in words."""
+
+from collections.abc import Sequence
+
+from bot.model.entries import Fact
+
+_DAYS = {"mon-fri": "on weekdays", "sat,sun": "at weekends", "mon-sun": "every day"}
+_HEAD = {
+    "medicine": "you take",
+    "avoids": "you avoid",
+    "health": "",
+    "pregnancy": "",
+    "eating disorder": "",
+    "other": "your",
+}
+
+
+def describe(fact: Fact) -> str:
+    """Put a fact in a few words: desk on weekdays, 09:00-12:30."""
+    if fact.what == "routine":
+        what, days, when = (*(part.strip() for part in fact.value.split(";")), "", "")[:3]
+        said = _DAYS.get(days) or "on " + " and ".join(day.capitalize() for day in days.split(","))
+        return f"{what} {said}, {when}".rstrip(", ")
+    if fact.what == "avoids" and fact.value in (
+        "vegetarian",
+        "vegan",
+        "pure veg",
+        "halal",
+        "kosher",
+        "gluten free",
+        "pescatarian",
+    ):
+        return fact.value
+    return f"{_HEAD.get(fact.what, '')} {fact.value}".strip()
+
+
+def say_facts(facts: Sequence[Fact]) -> str:
+    """List what is known about a person, with how to have it forgotten."""
+    if not facts:
+        return (
+            "You have told me nothing about yourself yet, such as “weekdays I sit at the desk from 9 to half "
+            "12”."
+        )
+    lines = [f"• {describe(fact)}" for fact in facts]
+    return "\n".join(["What you told me about yourself:", *lines, "“Forget that I …” drops one of them."])

@@ -1,0 +1,42 @@
+"""What people say about themselves: medicines, what they avoid, what they do each week."""
+
+from datetime import datetime
+
+from sqlalchemy import Connection, delete, insert, select
+
+from bot.model.entries import Fact
+from bot.store.tables import facts
+
+MOST_FACTS = 100
+"""Of one person; the oldest gives way."""
+
+
+class Facts:
+    """The facts of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def keep(self, person: str, fact: Fact, at: datetime) -> bool:
+        """Keep a fact; False when it was known."""
+        known = self.all(person)
+        if any((each.what, each.value) == (fact.what, fact.value) for each in known):
+            return False
+        if len(known) >= MOST_FACTS:
+            self.forget(person, known[0])
+        row = {"person": person, "what": fact.what, "value": fact.value, "said": fact.said, "told_at": at}
+        self._connection.execute(insert(facts).values(**row))
+        return True
+
+    def all(self, person: str) -> list[Fact]:
+        """Return everything that somebody said of themselves, in the order said."""
+        rows = self._connection.execute(select(facts).where(facts.c.person == person).order_by(facts.c.id))
+        return [Fact(row.what, row.value, row.said) for row in rows]
+
+    def forget(self, person: str, fact: Fact) -> None:
+        """Drop a fact."""
+        self._connection.execute(
+            delete(facts).where(
+                facts.c.person == person, facts.c.what == fact.what, facts.c.value == fact.value
+            )
+        )

@@ -1,0 +1,116 @@
+"""Changes of the diary: which entries a message may change; each stored and said, the last one undone."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from bot.model.entries import Choice, Correction
+from bot.model.messages import Button, Outgoing
+from bot.reply import fixed
+from bot.reply.noted import say_noted
+from bot.store import Pending
+from bot.talk.heard import Heard
+from bot.talk.recording import record, store_change, undo
+from bot.talk.remarks import remark_on
+from bot.understanding.context import Noted
+from bot.understanding.corrections.portions import ASKED
+
+RECENT = timedelta(days=8)
+"""How far back a message may change entries; the older one is, the more must be said of it."""
+KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
+MOST_KEPT = 500
+NOTHING_NOTED = "I have nothing noted in the last days that I could change."
+WHICH = "which "
+
+
+def recent_log(heard: Heard, pointed: int | None = None) -> tuple[Noted, ...]:
+    """Return the live entries of the last days, the one touched last at the end.
+
+    With them the entry that is pointed at, however old, and even if it was taken back.
+    """
+    now = heard.incoming.sent_at
+    log = heard.tx.log.between(heard.person.id, KINDS, now - RECENT, now + timedelta(days=1))
+    meant = None if pointed is None else heard.tx.log.get(pointed)
+    if meant is not None and meant.id not in {logged.id for logged in log}:
+        log.append(meant)
+    touched = heard.tx.log.touched([logged.id for logged in log])
+    noted = [Noted(one.id, one.entry, touched.get(one.id, one.logged_at)) for one in log]
+    return tuple(sorted(noted, key=lambda n: (n.touched_at, n.id)))
+
+
+def pointed_at(heard: Heard, pending: Pending | None) -> int | None:
+    """Return the entry that the person answered to, or was asked about."""
+    tx, person, reply_to = heard.tx, heard.person, heard.incoming.reply_to
+    if pending is not None and pending.entry_id is not None and not pending.about.startswith(ASKED):
+        return pending.entry_id
+    if reply_to is None:
+        return None
+    theirs = tx.log.of_message(person.id, reply_to)
+    return theirs[0].id if theirs else tx.outbox.entry_of(person.id, reply_to)
+
+
+def change(heard: Heard, corrections: Sequence[Correction], *, pointed: bool) -> list[Outgoing]:
+    """Store changes one after the other, and say each."""
+    replies: list[Outgoing] = []
+    for correction in corrections:
+        if not pointed and heard.tx.inbox.is_overtaken(heard.incoming.update_id, heard.person.id):
+            # Tried again after newer messages: “the note before” would be another one by now.
+            said = heard.incoming.text[:60]
+            return [*replies, Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=said))]
+        replies.append(_change_one(heard, correction))
+    return replies
+
+
+def _change_one(heard: Heard, correction: Correction) -> Outgoing:
+    if correction.target is None and correction.what == "undo":
+        return take_back_last(heard)
+    if correction.target is None:
+        return Outgoing(heard.person.id, NOTHING_NOTED)
+    target = heard.tx.log.get(correction.target)
+    if target is None or target.removed_at is not None:
+        return Outgoing(heard.person.id, fixed.TAKEN_BACK)
+    if correction.after is None:
+        return undo(heard, [target])
+    return store_change(heard, target, correction.after, heard.incoming.text[:MOST_KEPT])
+
+
+def take_back_last(heard: Heard) -> Outgoing:
+    """Undo what was done last: a change is put back as it was, a note is taken out."""
+    person = heard.person
+    last = heard.tx.log.last_logged(person.id)
+    changed = heard.tx.log.last_change(person.id)
+    # A change of the note that came last is behind it, even within the same second.
+    is_last = changed is not None and (
+        last is None or changed.entry_id == last.id or changed.at > last.logged_at
+    )
+    if changed is not None and is_last and changed.before is not None:
+        target = heard.tx.log.get(changed.entry_id)
+        if target is not None and target.removed_at is None and changed.after is not None:
+            return store_change(heard, target, changed.before, "undone")
+    if last is None:
+        return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
+    together = [one for one in heard.tx.log.of_update(person.id, last.update_id) if one.removed_at is None]
+    return undo(heard, together or [last])
+
+
+def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
+    """Ask which entry a change means; nothing is changed before the answer."""
+    person, incoming = heard.person, heard.incoming
+    first = next((c.target for _, c in choice.options if c.target is not None), log[-1].id)
+    asked_id = heard.tx.asked.put(
+        person.id, f"{WHICH}{incoming.update_id}", first, list(choice.options), incoming.sent_at
+    )
+    buttons = tuple(
+        Button(label[:1].upper() + label[1:], f"answer:{asked_id},{k}")
+        for k, (label, _) in enumerate(choice.options)
+    )
+    return Outgoing(person.id, choice.text, buttons=buttons)
+
+
+def answer_which(heard: Heard, correction: Correction) -> Outgoing:
+    """Make the change that was waiting for the answer, or note what was something new."""
+    if correction.what == "note" and correction.after is not None:
+        logged = record(heard, [correction.after])
+        noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
+        return replace(noted[0], replaces=heard.incoming.message_id)
+    return replace(_change_one(heard, correction), replaces=heard.incoming.message_id)

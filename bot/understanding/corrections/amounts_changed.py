@@ -1,0 +1,178 @@
+"""Changes of how much: another amount, a share of it, another length of a movement."""
+
+import re
+from dataclasses import replace
+
+from bot.foodtable import FoodTable
+from bot.model.entries import (
+    Activity,
+    Correction,
+    Item,
+    Meal,
+)
+from bot.understanding.corrections.change import Change, items_of
+from bot.understanding.corrections.elements import Element, item_words
+from bot.understanding.corrections.oddness import numbers_said
+from bot.understanding.foods.own_table import scale
+from bot.understanding.pieces.amounts import fold_amounts
+from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.words.tokens import read_tokens
+
+COUNTED = frozenset(
+    {"", "slice", "piece", "cup", "bowl", "glass", "spoon", "tbsp", "tsp", "scoop", "mug", "can"}
+)
+BARE_GRAMS = 15.0
+"""A bare number from here on is grams or ml where its food was weighed, no count."""
+LEAST_SHARE = 0.05
+
+
+def amount(change: Change) -> Correction | None:
+    """Give a food another amount, or a movement another length."""
+    much = change.frame.first("much")
+    assert much is not None
+    if not isinstance(much.piece, Amount):
+        return None
+    if isinstance(change.entry, Activity):
+        minutes = much.piece.minutes
+        if minutes is None and not much.piece.unit and much.piece.value >= 1:
+            minutes = much.piece.value
+        if minutes is None or not 0 < minutes <= 24 * 60:
+            return None
+        return change.done("amount", replace(change.entry, minutes=minutes), minutes=minutes)
+    meal = change.entry
+    if not isinstance(meal, Meal) or much.piece.minutes is not None:
+        return None
+    place = change.target.places[0] if change.target.places else place_by_amount(meal, change)
+    if place is None:
+        return None
+    new = _by_counts(meal.items[place], change) or weigh_as(meal.items[place], much, change)
+    if new is None:
+        return None
+    items = (*meal.items[:place], new, *meal.items[place + 1 :])
+    return change.done("amount", replace(meal, items=items), [new])
+
+
+def _by_counts(item: Item, change: Change) -> Item | None:
+    """Read "two and not three" as two thirds of what three of it were."""
+    much, old = change.frame.first("much"), change.frame.first("old")
+    if much is None or old is None or not (isinstance(much.piece, Amount) and isinstance(old.piece, Amount)):
+        return None
+    counted = not much.piece.unit and not old.piece.unit and 0 < old.piece.value < BARE_GRAMS
+    if not counted or old.piece.value not in numbers_said(item) or not 0 < much.piece.value < BARE_GRAMS:
+        return None
+    return replace(scale(item, much.piece.value / old.piece.value), stated=True)
+
+
+def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | None:
+    """Find the food that an amount without a name is of: the only one, or the one said with the old one."""
+    if len(meal.items) == 1:
+        return 0
+    old = change.frame.first("old")
+    if old is not None and isinstance(old.piece, Amount):
+        said = [p for p, item in enumerate(meal.items) if old.piece.value in numbers_said(item)]
+        return said[0] if len(said) == 1 else None
+    asked = change.context.answering
+    named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
+    if len(named) == 1:
+        return named[0]
+    much = next((e for e in change.frame.all(part) if e.tag == "A"), None)
+    unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
+    alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
+    if not alike and unit:
+        alike = [p for p, item in enumerate(meal.items) if _comes_in(item, unit, change.context.table)]
+    return alike[0] if len(alike) == 1 else None
+
+
+def _comes_in(item: Item, unit: str, table: FoodTable) -> bool:
+    """Tell whether a food is measured in this unit: bacon in rashers."""
+    match = table.match(item.name)
+    return match is not None and unit not in EXACT_UNITS and table.weigh(match, unit) is not None
+
+
+def _was_measured(item: Item, unit: str) -> bool:
+    """Tell whether a food was said in this unit; without one, whether it was counted."""
+    if not item.stated:
+        return False
+    pieces = fold_amounts(read_tokens(item.said))
+    amounts = [p for p in pieces if isinstance(p, Amount) and not p.article]
+    return any(p.unit == unit or (not unit and p.unit in COUNTED) for p in amounts)
+
+
+def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
+    """Return a food in another amount, a bare number in the unit that it was measured in."""
+    food = change.frame.first("item")
+    counted = food is not None and 0 <= food.start - much.end <= 1 and isinstance(much.piece, Amount)
+    words = much.said if counted else _amount_words(item, much)
+    weighed = items_of(f"{words} {item.name}", change.context)
+    if len(weighed) != 1 or weighed[0].food != item.food or not weighed[0].grams:
+        weighed = items_of(f"{words} {_counted_as(item)}", change.context)
+    if len(weighed) != 1 or not weighed[0].grams:
+        return None
+    new = weighed[0]
+    if new.food == item.food or item.nutrients is None or not item.grams:
+        kept = replace(new, name=item.name)
+        return replace(kept, stated=True)
+    grown = scale(item, new.grams / item.grams)
+    return replace(grown, grams_low=new.grams_low, grams_high=new.grams_high, stated=True, said=new.said)
+
+
+def _amount_words(item: Item, much: Element) -> str:
+    piece = much.piece
+    assert isinstance(piece, Amount)
+    if piece.unit or piece.size or not re.fullmatch(r"\d+(?:[.,]\d+)?", much.said.split()[-1]):
+        bare = not piece.unit and not piece.size and not piece.vague
+        unit = unit_of(item) if bare and piece.value < BARE_GRAMS else ""
+        return f"{much.said} {unit}".strip()
+    if piece.value >= BARE_GRAMS:
+        return f"{much.said} {'ml' if re.search(r'[0-9] ?ml', item.said) else 'g'}"
+    return f"{much.said} {unit_of(item)}".strip()
+
+
+def unit_of(item: Item) -> str:
+    """Return the household unit that a food was counted in: "slices" of "2 slices rye toast"."""
+    found = re.match(r"\W*(?:\d+(?:[.,]\d+)?|[a-z]+) ([a-z]+) (?:of )?", item.said.lower())
+    if found is None or found[1] in item_words(item) - {"slice"} or found[1] in ("g", "ml", "x"):
+        return ""
+    return (
+        found[1]
+        if re.match(r"slice|cup|bowl|glass|spoon|tbsp|tsp|piece|handful|scoop|mug|can|tin|pint", found[1])
+        else ""
+    )
+
+
+def _counted_as(item: Item) -> str:
+    rest = re.sub(r"^\W*\d+(?:[.,]\d+)?\s*(?:g|ml|x)?\b\s*", "", item.said.lower())
+    return rest or item.name
+
+
+def rescale(change: Change) -> Correction | None:
+    """Keep a share of one food, or of all that was on the plate."""
+    meal = change.entry
+    if isinstance(meal, Activity):
+        share = _share(change)
+        if share is None or meal.minutes is None:
+            return None
+        return change.done(
+            "amount", replace(meal, minutes=meal.minutes * share), minutes=meal.minutes * share
+        )
+    if not isinstance(meal, Meal):
+        return None
+    share = _share(change)
+    if share is None or not LEAST_SHARE <= share <= 4:
+        return None
+    places = set(change.target.places) or set(range(len(meal.items)))
+    items = tuple(
+        replace(scale(item, share), stated=True) if place in places else item
+        for place, item in enumerate(meal.items)
+    )
+    return change.done("amount", replace(meal, items=items), [items[p] for p in sorted(places)])
+
+
+def _share(change: Change) -> float | None:
+    share, left = change.frame.first("share"), change.frame.first("left")
+    if share is not None and isinstance(share.piece, Amount):
+        return share.piece.value
+    if left is not None and isinstance(left.piece, Amount):
+        return 1 - left.piece.value
+    return 0.5

@@ -1,0 +1,48 @@
+"""One change at work: the frame, the entry it is tried on, and the foods in its words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.model.entries import (
+    Correction,
+    Item,
+    Meal,
+    Stored,
+)
+from bot.understanding.context import Context
+from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.shapes import Frame
+from bot.understanding.corrections.targets import Target
+from bot.understanding.notes.notes import read_notes
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What an operation works on: the frame, the target, the message's text and what surrounds it."""
+
+    frame: Frame
+    target: Target
+    text: str
+    context: Context
+
+    @property
+    def entry(self) -> Stored:
+        """The entry as it was."""
+        return self.target.noted.entry
+
+    def done(self, what: str, after: Stored | None, items: Sequence[Item] = (), **more: object) -> Correction:
+        """Return the correction that puts `after` in the place of the entry."""
+        said = " ".join(self.text.split())
+        fields = {"target": self.target.noted.id, "after": after, "items": tuple(items), "said": said} | more
+        return Correction(what, **fields)  # type: ignore[arg-type]
+
+
+def words_of(elements: Sequence[Element], text: str) -> str:
+    """Return the words from the first element to the last."""
+    return text[elements[0].start : elements[-1].end] if elements else ""
+
+
+def items_of(text: str, context: Context) -> list[Item]:
+    """Return the foods in some words, as a note would have them."""
+    found = read_notes(text, context).entries
+    return [item for entry in found if isinstance(entry, Meal) for item in entry.items]

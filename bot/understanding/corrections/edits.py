@@ -1,0 +1,279 @@
+"""Messages as changes of the diary: every shape on every entry it may mean, weighed; the cheapest is taken.
+
+A message may hold several changes; they are read one after the other, each on the diary as the one before
+left it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from itertools import combinations, pairwise
+
+from bot.model.entries import (
+    Activity,
+    Choice,
+    Correction,
+    Feeling,
+    Meal,
+    Reading,
+    Sensor,
+    Sleep,
+    Stored,
+    Sync,
+)
+from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.change import Change, items_of
+from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
+from bot.understanding.corrections.oddness import oddness
+from bot.understanding.corrections.operations import OPERATIONS
+from bot.understanding.corrections.shapes import Frame, read_frames
+from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
+from bot.understanding.foods.own_table import scale
+from bot.understanding.pieces.pieces import SlotWord
+
+OF_CHANGE = "orwia"
+MOST_ALONE = 8
+"""Tags that words must begin with, to be a change of what is not noted, and how many there may be."""
+STAND_IN_AGO = timedelta(minutes=20)
+SURE_ALONE = 0.6
+MOST_ELEMENTS = 40
+MOST_PARTS = 5
+PER_PART = 1.1
+"""For each further change that a message is taken for."""
+REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
+"""For words behind a change that say only why."""
+MOST_LISTED = 3
+HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
+FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
+NOT_THERE = 0.8
+"""Words that begin with "remove" never note food, even where what they name is not there."""
+ASKED = 1.0
+"""A change that cannot be made as said, so that it has to be asked about."""
+SAME = 1.5
+"""A change that changes nothing."""
+WAITED_FOR = 4.0
+"""How much likelier a change is that answers what was asked."""
+CARRIED = "rdawe"
+"""Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One change that words may mean; second: the next likely one on another entry, if about as likely."""
+
+    correction: Correction
+    cost: float
+    target: Target
+    frame: Frame
+    second: Correction | None = None
+    ask: str = ""
+
+
+def read_edits(text: str, context: Context) -> Candidate | None:
+    """Return the cheapest way to read words as changes of the diary, None where there is none."""
+    if not context.noted:
+        return _without_log(text, context)
+    plates = Plates(context)
+    elements = read_elements(text, context, plates)
+    if not elements or len(elements) > MOST_ELEMENTS:
+        return None
+    best: tuple[float, list[Edit]] | None = None
+    for parts in _ways_to_part(elements):
+        found = _read_parts(parts, text, context)
+        if found is not None and (best is None or found[0] < best[0]):
+            best = found
+    if best is None:
+        opens = next((e.tag for e in elements if e.tag not in "o,"), "")
+        named = any(e.tag in "PKFS" for e in elements)
+        return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
+    cost, edits = best
+    asks = tuple(edit.ask for edit in edits if edit.ask)
+    unclear = next((e for e in edits if e.second is not None), None)
+    if unclear is not None and unclear.second is not None:
+        both = [unclear.correction, unclear.second]
+        options = tuple((name_entry(c, context), c) for c in both)
+        text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
+        return Candidate(cost=cost, choice=Choice(text_, options))
+    return Candidate(tuple(e.correction for e in edits if not e.ask), cost=cost, asks=asks)
+
+
+def _without_log(text: str, context: Context) -> Candidate | None:
+    """Read words that can be nothing but a change where nothing is noted: as if of a plate of their foods."""
+    elements = read_elements(text, context, Plates(context))
+    tags = "".join(e.tag for e in elements)
+    if len(elements) > MOST_ALONE or not (set(tags[:2]) & set(OF_CHANGE) or tags[:1] == "b"):
+        return None
+    foods = ", ".join(e.said for e in elements if e.tag in "PKF" and tags[:1] != "a")
+    items = tuple(scale(item, 0.5) for item in items_of(foods, context)) if foods else ()
+    plate = Noted(0, Meal(context.now - STAND_IN_AGO, "lunch", items), context.now - STAND_IN_AGO)
+    found = read_edits(text, replace(context, log=(plate,)))
+    if found is None or found.cost > SURE_ALONE or found.choice is not None:
+        return None
+    entries = tuple(replace(e, target=None, after=None) for e in found.entries if isinstance(e, Correction))
+    return replace(found, entries=entries)
+
+
+def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
+    """Return the ways to cut a message at its commas, the whole first."""
+    commas = [k for k, e in enumerate(elements) if e.tag == ","]
+    ways = [[list(elements)]]
+    if not commas or len(commas) > 2 * MOST_PARTS:
+        return ways
+    for n in range(1, min(len(commas), MOST_PARTS - 1) + 1):
+        for cuts in combinations(commas, n):
+            bounds = [-1, *cuts, len(elements)]
+            parts = [list(elements[a + 1 : b]) for a, b in pairwise(bounds)]
+            if all(parts):
+                ways.append(parts)
+        if len(ways) > 120:
+            break
+    return ways
+
+
+def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tuple[float, list[Edit]] | None:
+    """Read each part as a change, or as the reason of the one before it."""
+    edits: list[Edit] = []
+    cost, opened, carried = 0.0, False, None
+    waiting = list(parts)
+    while waiting:
+        part = waiting.pop(0)
+        only_opens = all(e.tag in "o," for e in part)
+        if only_opens and len(parts) > 1:
+            opened = True
+            continue
+        bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
+        edit = None if bare else _cheapest(part, text, context, opened=opened or bool(edits))
+        listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
+        if carried is not None and listed and (edit is None or edit.cost > 1.2):
+            again = _cheapest([carried, *part], text, context, opened=True)
+            edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
+        reason = _reason_cost(part) if edits else None
+        only_says_why = edit is not None and bool(edits) and edit.correction.what == "undo"
+        if edit is None or only_says_why or (reason is not None and reason < edit.cost):
+            if reason is None:
+                return None
+            cost += reason
+            continue
+        cost += edit.cost + (PER_PART if edits else 0.0)
+        edits.append(edit)
+        carried = next((e for e in part if e.tag in CARRIED), None)
+        context = apply(edit.correction, context)
+        plates = Plates(context)
+        waiting = [[relink(e, plates) for e in later] for later in waiting]
+        carried = None if carried is None else relink(carried, plates)
+    return (cost, edits) if edits else None
+
+
+def _reason_cost(part: Sequence[Element]) -> float | None:
+    if len(part) > MOST_REASON_WORDS:
+        return None
+    weight = {"F": 3.0, "K": 2.0, "A": 3.0, "P": 1.0, "T": 2.0, "S": 2.0}
+    return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)
+
+
+def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: bool) -> Edit | None:
+    """Return the cheapest change that elements may mean, with the rival on another entry if it is close."""
+    best: Edit | None = None
+    for frame in sorted(read_frames(part, opened=opened), key=lambda f: f.cost):
+        if best is not None and frame.cost - 4 > best.cost:
+            break
+        edit = _on_targets(frame, text, context)
+        if edit is not None and (best is None or edit.cost < best.cost):
+            best = edit
+    return best
+
+
+def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
+    operation = OPERATIONS[frame.op]
+    named = [e for e in frame.all(*operation.items) if e.tag in "PK" and e.on]
+    made: list[tuple[float, Correction, Target]] = []
+    for target in find_targets(frame, context, named, operation.fits)[:6]:
+        correction = operation.do(Change(frame, target, text, context))
+        if isinstance(correction, str):
+            asked = Correction("time", said=text, target=target.noted.id, after=target.noted.entry)
+            return Edit(asked, frame.cost + target.cost + ASKED, target, frame, ask=correction)
+        if correction is not None:
+            cost = frame.cost + target.cost + oddness(frame, target.noted.entry, correction, context)
+            cost += SAME * (correction.after == target.noted.entry)
+            cost -= WAITED_FOR * _is_waited_for(frame, target, context)
+            made.append((cost, correction, target))
+        if len(made) == 2:
+            break
+    if not made:
+        return _say_not_there(frame, text, context)
+    made.sort(key=lambda one: one[0])
+    cost, correction, target = made[0]
+    second = made[1][1] if len(made) > 1 and _is_close(made, frame, named, context) else None
+    return Edit(correction, cost, target, frame, second)
+
+
+def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
+    """Say that the meal named is not noted, where words can hardly be anything but a change of it."""
+    named = next((e.piece.slot for e in frame.all("at", "at2") if isinstance(e.piece, SlotWord)), None)
+    if named is None or frame.op not in ("undo", "remove") or not frame.whole:
+        return None
+    if any(isinstance(n.entry, Meal) and n.entry.slot == named for n in context.noted):
+        return None
+    newest = context.noted[-1]
+    ask = f"I have no {named} to change in the last days. {HOW_TO_NAME}"
+    nothing = Correction("undo", said=text, target=newest.id, after=newest.entry)
+    return Edit(nothing, frame.cost + ASKED, Target(newest, 0.0), frame, ask=ask)
+
+
+def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:
+    """Tell whether a change answers the question that is open."""
+    asked = {"time": "move", "amounts": "amount"}.get(context.answering)
+    return frame.whole and frame.op == asked and context.pointed in (None, target.noted.id)
+
+
+def _is_close(
+    made: list[tuple[float, Correction, Target]], frame: Frame, named: list[Element], context: Context
+) -> bool:
+    """Tell whether two entries fit about equally; what names no food means the one touched last."""
+    return bool(named) and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
+
+
+def apply(correction: Correction, context: Context) -> Context:
+    """Return the context with the diary as a change leaves it."""
+    if correction.target is None:
+        return replace(context, log=context.noted[:-1], last=None)
+    log = []
+    for noted in context.noted:
+        if noted.id != correction.target:
+            log.append(noted)
+        elif correction.after is not None:
+            log.append(Noted(noted.id, correction.after, context.now))
+    changed = [n for n in log if n.id == correction.target]
+    log = [n for n in log if n.id != correction.target] + changed
+    return replace(context, log=tuple(log), last=None)
+
+
+def name_entry(correction: Correction, context: Context) -> str:
+    """Name the entry that a change would be of, for a button: lunch 12:30."""
+    noted = next(n for n in context.noted if n.id == correction.target)
+    entry = noted.entry
+    at = _instant(entry)
+    local = None if at is None else at.astimezone(context.zone)
+    if local is None:
+        clock = ""
+    elif local.date() == context.local_now.date():
+        clock = f" {local:%H:%M}"
+    else:
+        clock = f" {local:%a %H:%M}"
+    return f"{_kind_name(entry)}{clock}"
+
+
+def _kind_name(entry: Stored) -> str:
+    if isinstance(entry, Meal):
+        return entry.slot
+    if isinstance(entry, Activity | Feeling):
+        return entry.what
+    return type(entry).__name__.lower()
+
+
+def _instant(entry: Stored) -> datetime | None:
+    if isinstance(entry, Sleep):
+        return entry.from_at or entry.to_at
+    assert isinstance(entry, Meal | Activity | Reading | Sync | Sensor | Feeling)
+    return entry.at

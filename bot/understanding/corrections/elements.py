@@ -1,0 +1,319 @@
+"""A message as a row of elements, each with a one-letter tag: cue words, foods, amounts, times.
+
+The tags of a message in a row are its shape: "the cream was yogurt" is "PbF", a food of the plate, a form of
+"to be", another food. Shapes are what `shapes.py` reads.
+
+Beside the tags of cues.toml: P a food (or part of its name) on a noted plate, K the same food of another kind
+("brown rice" where rice was noted), F another food, A an amount, H a share ("half"), T a time, S a meal's
+name, M movement, L a feeling that was noted, u a word of which nothing is known.
+"""
+
+import tomllib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import files
+
+from bot.foodtable import FoodTable
+from bot.foodtable.words import plain_word
+from bot.model.entries import Feeling, Item, Meal
+from bot.understanding.context import Context, Noted
+from bot.understanding.foods.own_table import fold_own
+from bot.understanding.pieces.amounts import fold_amounts
+from bot.understanding.pieces.lengths import read_length
+from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord, word_at
+from bot.understanding.pieces.slots import fold_slots
+from bot.understanding.pieces.times import fold_times
+from bot.understanding.words.movements import find_movement
+from bot.understanding.words.tokens import Token, read_tokens
+
+LONGEST_PHRASE = 6
+LONGEST_NAME = 6
+MOST_PLATES = 40
+_HEDGE = "h"
+_ADDING = frozenset({"and", "&", "+", "with", "plus"})
+_MORE = frozenset({"more", "another", "extra"})
+_MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
+_ARROWS = frozenset(">→⇒➡")
+_SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
+_SAYS_NO_FOOD = frozenset(
+    [
+        "with",
+        "and",
+        "the",
+        "in",
+        "on",
+        "of",
+        "for",
+        "made",
+        "from",
+        "some",
+        "big",
+        "small",
+        "large",
+        "little",
+        "fresh",
+        "hot",
+        "cold",
+    ]
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """A stretch of a message: its tag, its place in the text, and what it stands for.
+
+    said: its words; on: of P and K, the plates and places of the items that it may mean
+    """
+
+    tag: str
+    start: int
+    end: int
+    said: str
+    piece: Piece | None = None
+    on: tuple[tuple[int, int], ...] = ()
+
+
+@cache
+def cues() -> dict[tuple[str, ...], str]:
+    """Return the phrases of cues.toml with their tags."""
+    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
+    found: dict[tuple[str, ...], str] = {}
+    for section in tomllib.loads(text).values():
+        for phrase in _phrases(section):
+            words = tuple(phrase.split())
+            if words:
+                found.setdefault(words, section["tag"])
+    return found
+
+
+@cache
+def amending() -> frozenset[str]:
+    """Return the phrases that open a correction and hardly anything else."""
+    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
+    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)["amending"]))
+
+
+def _phrases(section: dict[str, str]) -> list[str]:
+    return section["phrases"].replace("\n", "|").split("|")
+
+
+@cache
+def _cue_openers() -> frozenset[str]:
+    return frozenset(words[0] for words in cues())
+
+
+class Plates:
+    """The foods of the noted meals by their words."""
+
+    def __init__(self, context: Context) -> None:
+        self._words: dict[str, list[tuple[int, int]]] = {}
+        self.items: dict[tuple[int, int], Item] = {}
+        for noted in context.noted[-MOST_PLATES:]:
+            if isinstance(noted.entry, Meal):
+                for place, item in enumerate(noted.entry.items):
+                    self._add(noted, place, item, noted.entry)
+
+    def _add(self, noted: Noted, place: int, item: Item, meal: Meal) -> None:
+        key = (noted.id, place)
+        self.items[key] = item
+        # Foods said in a run without commas share their words: each keeps those that name no other.
+        others = {
+            plain_word(w) for other in meal.items if other is not item for w in other.name.lower().split()
+        }
+        own = {plain_word(w) for w in item.name.lower().split()}
+        for word in item_words(item) - (others - own):
+            self._words.setdefault(word, []).append(key)
+
+    def knows(self, word: str) -> bool:
+        """Tell whether some item has this word in its name."""
+        return plain_word(word) in self._words
+
+    def find(self, words: Sequence[str]) -> tuple[tuple[int, int], ...]:
+        """Return the items that have all of these words."""
+        sets = [set(self._words.get(plain_word(word), ())) for word in words]
+        return tuple(sorted(set.intersection(*sets))) if sets else ()
+
+
+def relink(element: Element, plates: Plates) -> Element:
+    """Return an element with the items that it means on the plates as they are now."""
+    if element.tag not in "PK":
+        return element
+    on = plates.find([w for w in element.said.lower().split() if plates.knows(w)])
+    return replace(element, on=on, tag=element.tag if on else "F")
+
+
+def item_words(item: Item) -> frozenset[str]:
+    """Return the words that an item may be called by: its name, what was said, its sort ("Bread, rye")."""
+    sort = (item.food or "").split(",")[0]
+    said = "" if len(item.said) > 60 else item.said
+    words = f"{item.name} {said} {sort}".lower().replace(",", " ").replace("-", " ").split()
+    return frozenset(
+        plain_word(w) for w in words if w.isalpha() and w not in _SAYS_NO_FOOD and (w,) not in cues()
+    )
+
+
+def fold_all(text: str, context: Context) -> list[Piece]:
+    """Return a text's pieces, with nothing dropped."""
+    tokens, table = read_tokens(text), context.table
+    for i in range(len(tokens)):
+        length = read_length(tokens, i)
+        if length is not None and word_at(tokens, length[1]) in _SHIFTS:
+            # "20 min earlier" is no time by itself: it moves what was noted.
+            amount = Amount(tokens[i].start, tokens[length[1] - 1].end, length[0], "min")
+            before, behind = _fold(tokens[:i], table), _fold(tokens[length[1] + 1 :], table)
+            return [*before, amount, tokens[length[1]], *behind]
+    return _fold(tokens, table)
+
+
+def _fold(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
+    return fold_amounts(fold_slots(fold_times(fold_own(tokens, table)), table))
+
+
+def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:
+    """Return the elements of a text, hedges left out."""
+    found = [e for e in _elements(fold_all(text, context), text, context, plates) if e.tag != _HEDGE]
+    found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
+    return [_by_neighbours(found, k) for k in range(len(found))]
+
+
+def _only_leads(found: Sequence[Element], k: int) -> bool:
+    """Tell whether an element belongs to the next one: "more like 250", "a mistake"."""
+    element, following = found[k], found[k + 1] if k + 1 < len(found) else None
+    if following is None:
+        return False
+    if element.tag == "m":
+        return following.tag == "A" and following.said.lower().startswith("like")
+    article = isinstance(element.piece, Amount) and element.piece.article and not element.piece.unit
+    return article and following.tag in "odRGZM"
+
+
+def _by_neighbours(found: Sequence[Element], k: int) -> Element:
+    """Settle what a cue means by what stands beside it: "no butter" leaves out, "no, ..." opens."""
+    element = found[k]
+    following = "".join(e.tag for e in found[k + 1 : k + 3])
+    if (
+        element.said.lower() == "no"
+        and following[:1] in ("P", "K")
+        and following[1:2] not in ("b", "n", "A", "H")
+    ):
+        return replace(element, tag="d")
+    if k == 0 and element.said.lower() in _ADDING and following[:1] in ("P", "K", "F", "A", "m"):
+        return replace(element, tag="a")
+    return element
+
+
+def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plates) -> Iterator[Element]:
+    i = 0
+    while i < len(pieces):
+        piece = pieces[i]
+        if not isinstance(piece, Token):
+            element = _of_piece(piece, text)
+            if element.tag == "A" and _MORE & set(element.said.lower().split()):
+                yield Element("m", element.start, element.start, "more")
+            yield element
+            i += 1
+            continue
+        cue, n_cue = _cue_at(pieces, i)
+        if piece.kind == "mark" and text[piece.start] in _ARROWS:
+            cue = ">"  # "butter -> jam"
+        food, n_food = _food_at(pieces, i, text, context, plates)
+        if food is not None and n_food > n_cue:
+            yield food
+            i += n_food
+        elif cue:
+            last = pieces[i + n_cue - 1]
+            yield Element(cue, piece.start, last.end, text[piece.start : last.end])
+            i += n_cue
+        elif food is not None:
+            yield food
+            i += n_food
+        else:
+            yield _other(pieces, i, text, context)
+            i += 1
+
+
+def _of_piece(piece: Amount | Moment | SlotWord, text: str) -> Element:
+    said = text[piece.start : piece.end]
+    if isinstance(piece, Amount):
+        return Element("H" if piece.share and not piece.unit else "A", piece.start, piece.end, said, piece)
+    return Element("T" if isinstance(piece, Moment) else "S", piece.start, piece.end, said, piece)
+
+
+def _cue_at(pieces: Sequence[Piece], i: int) -> tuple[str, int]:
+    """Return the tag of the longest cue at `i` and its length, ("", 0) for none."""
+    first = pieces[i]
+    assert isinstance(first, Token)
+    if first.text not in _cue_openers():
+        return "", 0
+    words: list[str] = []
+    best = ("", 0)
+    for piece in pieces[i : i + LONGEST_PHRASE]:
+        if not isinstance(piece, Token):
+            break
+        words.append(piece.text)
+        tag = cues().get(tuple(words))
+        if tag:
+            best = (tag, len(words))
+    return best
+
+
+def _food_at(
+    pieces: Sequence[Piece], i: int, text: str, context: Context, plates: Plates
+) -> tuple[Element | None, int]:
+    """Return the food that begins at `i` and how many pieces it takes."""
+    words: list[str] = []
+    for piece in pieces[i : i + LONGEST_NAME]:
+        if not isinstance(piece, Token) or piece.kind == "mark":
+            break
+        words.append(piece.text)
+    if not words:
+        return None, 0
+    named = context.table.starts(words)
+    on: tuple[tuple[int, int], ...] = ()
+    n = 0
+    if plates.knows(words[0]):
+        for n_words in range(len(words), 0, -1):
+            on = plates.find(words[:n_words])
+            if on:
+                n = n_words
+                break
+    if n >= named and on:
+        return _element("P", pieces, i, n, text, on), n
+    if named:
+        kin = plates.find(words[named - 1 : named])
+        if not kin and on:
+            kin = on
+        tag = "K" if kin else "F"
+        return _element(tag, pieces, i, named, text, kin), named
+    return None, 0
+
+
+def _element(
+    tag: str, pieces: Sequence[Piece], i: int, n: int, text: str, on: tuple[tuple[int, int], ...]
+) -> Element:
+    start, end = pieces[i].start, pieces[i + n - 1].end
+    return Element(tag, start, end, text[start:end], on=on)
+
+
+def _other(pieces: Sequence[Piece], i: int, text: str, context: Context) -> Element:
+    piece = pieces[i]
+    assert isinstance(piece, Token)
+    if piece.text in _MANY:
+        amount = Amount(piece.start, piece.end, _MANY[piece.text], share=True)
+        return Element("H", piece.start, piece.end, piece.text, amount)
+    if find_movement([piece.text]) is not None:
+        return _element("M", pieces, i, 1, text, ())
+    felt = [n for n in context.noted if isinstance(n.entry, Feeling) and piece.text in n.entry.what.split()]
+    if felt:
+        return _element("L", pieces, i, 1, text, ())
+    if context.table.match(piece.text) is not None and piece.kind == "word" and len(piece.text) > 2:
+        return _element("F", pieces, i, 1, text, ())
+    return _element("u", pieces, i, 1, text, ())
+
+
+def only_opens(text: str) -> bool:
+    """Tell whether words only open a correction that does not follow: "no", "wait, wrong"."""
+    words = [token.text for token in read_tokens(text) if token.kind != "mark"]
+    opening = {" ".join(phrase): tag for phrase, tag in cues().items()}
+    return bool(words) and (opening.get(" ".join(words)) == "o" or all(opening.get(w) == "o" for w in words))

@@ -1,0 +1,124 @@
+"""Changes of when, of a meal's name, of a typed value, and of what movement it was."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from bot.model.entries import (
+    Activity,
+    Correction,
+    Feeling,
+    Meal,
+    Reading,
+    Sensor,
+    Sleep,
+    Slot,
+    Stored,
+    Sync,
+)
+from bot.model.units import to_mmol
+from bot.understanding.corrections.change import Change
+from bot.understanding.corrections.retiming import move, set_night
+from bot.understanding.corrections.shapes import Frame
+from bot.understanding.pieces.instants import is_ahead
+from bot.understanding.pieces.pieces import Amount, Moment, SlotWord
+from bot.understanding.pieces.times import fold_times
+from bot.understanding.states.readings import HIGHEST_MMOL, LOWEST_MMOL
+from bot.understanding.words.movements import find_movement
+from bot.understanding.words.tokens import read_tokens
+
+
+def retime(change: Change) -> Correction | str | None:
+    """Move an entry to another time or day."""
+    entry, frame, context = change.entry, change.frame, change.context
+    if isinstance(entry, Sleep):
+        night = set_night(entry, frame, context)
+        return None if night is None else change.done("time", night, at=night.from_at or night.to_at)
+    if frame.first("woke") or frame.first("abed"):
+        return None
+    by = frame.first("by")
+    at: datetime | None
+    if by is not None:
+        minutes = by.piece.minutes if isinstance(by.piece, Amount) else None
+        if minutes is None or entry.at is None:
+            return None
+        at = entry.at + timedelta(minutes=minutes) * (-1 if frame.first("before") else 1)
+    else:
+        moments = [e.piece for e in frame.all("to") if isinstance(e.piece, Moment)]
+        at = move(entry, moments or _as_hour(frame), context, _slot_to(frame))
+    if at is None:
+        return None
+    if is_ahead(at, context.now):
+        local = at.astimezone(context.zone)
+        return f"{local:%H:%M} is still to come: when was it? Say it like “it was at 8:15”."
+    return _timed(change, at, _slot_to(frame))
+
+
+def _slot_to(frame: Frame) -> Slot | None:
+    return next((e.piece.slot for e in frame.all("to") if isinstance(e.piece, SlotWord)), None)
+
+
+def _as_hour(frame: Frame) -> list[Moment]:
+    """Take a bare number for an hour: "6 not 5" about a meal at 5."""
+    hour = frame.first("hour")
+    if (
+        hour is None
+        or not isinstance(hour.piece, Amount)
+        or hour.piece.unit
+        or not 1 <= hour.piece.value <= 24
+    ):
+        return []
+    folded = fold_times(read_tokens(f"at {hour.said}"))
+    return [piece for piece in folded if isinstance(piece, Moment)]
+
+
+def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None:
+    entry = change.entry
+    if isinstance(entry, Meal):
+        after: Stored = replace(entry, at=at, timed="stated", slot=slot or entry.slot)
+    elif isinstance(entry, Activity | Reading):
+        after = replace(entry, at=at, timed="stated")
+    elif isinstance(entry, Sync | Sensor | Feeling):
+        after = replace(entry, at=at)
+    else:
+        return None
+    return change.done("time", after, at=at, slot=slot)
+
+
+def rename_slot(change: Change) -> Correction | None:
+    """Call a meal by another name: a snack that was lunch."""
+    to = change.frame.first("to")
+    if not isinstance(change.entry, Meal) or to is None or not isinstance(to.piece, SlotWord):
+        return None
+    slot = to.piece.slot
+    return change.done("slot", replace(change.entry, slot=slot), slot=slot)
+
+
+def set_value(change: Change) -> Correction | None:
+    """Give a typed reading another value."""
+    value = change.frame.first("value")
+    if not isinstance(change.entry, Reading) or value is None or not isinstance(value.piece, Amount):
+        return None
+    said = value.piece.value
+    if value.piece.unit not in ("", "mmol") or value.piece.article or value.piece.size:
+        return None
+    mmol = (
+        said
+        if LOWEST_MMOL <= said <= HIGHEST_MMOL and change.context.unit == "mmol/L"
+        else to_mmol(said, "mg/dL")
+    )
+    if not LOWEST_MMOL <= mmol <= HIGHEST_MMOL:
+        return None
+    return change.done("amount", replace(change.entry, mmol=mmol))
+
+
+def change_kind(change: Change) -> Correction | None:
+    """Call a movement something else: a run that was a walk."""
+    new = change.frame.first("new")
+    if not isinstance(change.entry, Activity) or new is None:
+        return None
+    movement = find_movement(new.said.lower().split())
+    if movement is None:
+        return None
+    return change.done(
+        "amount", replace(change.entry, what=movement[0], effort=movement[1]), name=movement[0]
+    )

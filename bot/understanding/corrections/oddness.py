@@ -1,0 +1,95 @@
+"""How odd a change is, from what it makes of the entry: old values that were never noted, long moves."""
+
+import re
+from datetime import datetime, timedelta
+
+from bot.model.entries import Activity, Correction, Item, Meal, Reading, Sleep, Stored
+from bot.understanding.context import Context
+from bot.understanding.corrections.shapes import Frame
+from bot.understanding.pieces.instants import clocks_of
+from bot.understanding.pieces.numerals import NUMBER_WORDS
+from bot.understanding.pieces.pieces import Amount, Moment
+
+KNOWN, UNKNOWN = -0.8, 1.5
+"""An old value that was said to be wrong and was noted so, or was not."""
+PER_HOUR_MOVED, MOST_MOVED = 0.12, 1.5
+OPEN = -0.6
+"""For an amount where none had been said."""
+MANY_TIMES, MANY = 3.5, 1.2
+"""A new amount so many times the old one, or so small a part of it."""
+NEAR_H = 2.0
+_NEAR = timedelta(minutes=20)
+
+
+def oddness(frame: Frame, before: Stored, correction: Correction, context: Context) -> float:
+    """Return what it costs to believe a change of an entry."""
+    cost = _old_value(frame, before, correction, context)
+    after = correction.after
+    if correction.what == "time" and after is not None and not isinstance(before, Sleep):
+        moved = _hours(before, after)
+        cost += min(PER_HOUR_MOVED * moved, MOST_MOVED)
+        if frame.first("hour") is not None:  # a bare number, close to the hour that was noted or not
+            cost += KNOWN if moved < NEAR_H else UNKNOWN
+    if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
+        cost += _jump(before, after)
+        cost += OPEN * _fills_open(frame, before, after)
+    if isinstance(before, Activity) and before.minutes is None and frame.op == "amount":
+        cost += 2 * OPEN
+    return cost
+
+
+def _old_value(frame: Frame, before: Stored, correction: Correction, context: Context) -> float:
+    old = frame.first("old")
+    if old is None:
+        return 0.0
+    if isinstance(old.piece, Moment):
+        return KNOWN if _at_clock(before, old.piece, context) else UNKNOWN
+    if not isinstance(old.piece, Amount):
+        return 0.0
+    value = old.piece.minutes or old.piece.value
+    if isinstance(before, Activity):
+        return KNOWN if before.minutes == value else UNKNOWN
+    if isinstance(before, Reading):
+        return KNOWN if abs(before.mmol - value) < 0.06 or abs(before.mmol * 18 - value) < 3 else UNKNOWN
+    if isinstance(before, Meal):
+        return KNOWN if any(value in numbers_said(item) for item in before.items) else UNKNOWN
+    return 0.0
+
+
+def numbers_said(item: Item) -> set[float]:
+    """Return the numbers that a food was said with."""
+    found = {float(n.replace(",", ".")) for n in re.findall(r"\d+(?:[.,]\d+)?", item.said)}
+    return found | {NUMBER_WORDS[w] for w in item.said.lower().split() if w in NUMBER_WORDS}
+
+
+def _at_clock(entry: Stored, moment: Moment, context: Context) -> bool:
+    times = (entry.from_at, entry.to_at) if isinstance(entry, Sleep) else (entry.at,)
+    if moment.hour is None:
+        return True
+    minutes = [c.hour * 60 + c.minute for c in clocks_of(moment)]
+    return any(_off(at, minute, context) <= _NEAR for at in times if at is not None for minute in minutes)
+
+
+def _off(at: datetime, minute: int, context: Context) -> timedelta:
+    local = at.astimezone(context.zone)
+    return timedelta(minutes=abs(local.hour * 60 + local.minute - minute))
+
+
+def _hours(before: Stored, after: Stored) -> float:
+    was, now = getattr(before, "at", None), getattr(after, "at", None)
+    return abs((now - was) / timedelta(hours=1)) if was is not None and now is not None else 0.0
+
+
+def _fills_open(frame: Frame, before: Meal, after: Meal) -> bool:
+    """Tell whether an amount is given where none had been said."""
+    changed = [b for b, a in zip(before.items, after.items, strict=False) if a.grams != b.grams]
+    return frame.op == "amount" and bool(changed) and all(not item.stated for item in changed)
+
+
+def _jump(before: Meal, after: Meal) -> float:
+    old = {item.name: item.grams for item in before.items}
+    for item in after.items:
+        was = old.get(item.name, 0.0)
+        if was and item.grams and not 1 / MANY_TIMES < item.grams / was < MANY_TIMES:
+            return MANY
+    return 0.0

@@ -1,0 +1,130 @@
+"""The shapes of changes: which operations a row of elements may mean, and what each costs."""
+
+import re
+import tomllib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from bot.understanding.corrections.elements import Element
+
+UNKNOWN_WORD, MOST_UNKNOWN = 0.3, 2.0
+"""What a word costs of which nothing is known, and all of them together at most."""
+ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 1.3, "K": 1.3, "F": 1.4, "A": 1.3}
+ASIDE |= {"T": 0.9, "S": 0.9, "H": 1.2, "r": 1.0, "w": 0.8, "a": 0.8, "d": 0.7, "m": 0.8}
+ASIDE_OTHER = 0.5
+MOST_ASIDE = 3.5
+"""What it costs to leave an element aside that a shape does not use, and how much may be left at most."""
+OPENED_SHARE = 0.35
+"""What is left of a shape's cost where the words open like a correction."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """One operation that elements may mean: its name, its cost, and the elements of each part.
+
+    whole: every element is used
+    """
+
+    op: str
+    cost: float
+    parts: dict[str, tuple[Element, ...]]
+    whole: bool = True
+
+    def first(self, name: str) -> Element | None:
+        """Return the first element of a part, None where there is none."""
+        return next(iter(self.parts.get(name, ())), None)
+
+    def all(self, *names: str) -> tuple[Element, ...]:
+        """Return the elements of some parts together."""
+        return tuple(e for name in names for e in self.parts.get(name, ()))
+
+
+@cache
+def _shapes() -> tuple[tuple[str, re.Pattern[str], float], ...]:
+    text = (files(__package__) / "shapes.toml").read_text(encoding="utf-8")
+    data = tomllib.loads(text)
+    macros = data.pop("macros")
+    found = []
+    for op, shapes in data.items():
+        for pattern, cost in shapes["patterns"]:
+            for name, meaning in macros.items():
+                pattern = pattern.replace("{" + name + "}", meaning)
+            found.append((op, re.compile(pattern), float(cost)))
+    return tuple(found)
+
+
+def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]:
+    """Yield the operations that the elements may mean, each with what it costs.
+
+    An operation may use only some elements in a row; the others cost what it costs to leave them aside.
+    opened: an opening such as "no, ..." stands before them
+    """
+    kept, aside = _tidy(elements)
+    opened = opened or any(e.tag == "o" for e in elements)
+    shape = "".join(e.tag for e in kept)
+    weights = [ASIDE.get(tag, ASIDE_OTHER) for tag in shape]
+    sums = [0.0]
+    for weight in weights:
+        sums.append(sums[-1] + weight)
+    for op, pattern, cost in _shapes():
+        for start in range(len(shape)):
+            if start and sums[start] > MOST_ASIDE:
+                break
+            match = pattern.match(shape, start)
+            if match is None or match.end() == start:
+                continue
+            unused = sums[start] + sums[-1] - sums[match.end()]
+            rest = shape[:start] + shape[match.end() :]
+            if (
+                unused > MOST_ASIDE
+                or (op == "undo" and _names_more(rest, aside))
+                or (rest and _is_bare_time(op, match))
+            ):
+                continue
+            parts = {
+                name: tuple(kept[match.start(name) : match.end(name)])
+                for name in match.groupdict()
+                if match.start(name) >= 0
+            }
+            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, unused == 0)
+
+
+def _leaves_too_much(op: str, match: re.Match[str], rest: str, unknown: float) -> bool:
+    """Tell whether what an operation leaves aside says that it is not meant so."""
+    if op == "undo":
+        return _names_more(rest, unknown)
+    if op == "move":
+        return bool(rest) and _is_bare_time(op, match)
+    if op == "add":
+        return "T" in rest  # "yesterday I also had a beer": a meal of its own
+    named = any(match.groupdict().get(part) for part in ("item", "what", "gone", "other"))
+    return op in ("amount", "scale", "value") and not named and any(tag in rest for tag in "PKFM")
+
+
+def _names_more(shape: str, unknown: float) -> bool:
+    """Tell whether a food, a meal or an unknown word is left aside: then not just the last entry is meant."""
+    return unknown > 0 or any(tag in shape for tag in "PKFMS")
+
+
+def _is_bare_time(op: str, match: re.Match[str]) -> bool:
+    """Tell whether a move names nothing that is moved: among other words a time may be of anything."""
+    return op == "move" and not any(tag in match[0] for tag in "bwnPKMZRGLSi")
+
+
+def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:
+    """Return the elements that shapes are read from, and what it costs to leave out unknown words."""
+    kept = [e for e in elements if e.tag not in "ou"]
+    unknown = sum(e.tag == "u" for e in elements)
+    found: list[Element] = []
+    for k, element in enumerate(kept):
+        following = kept[k + 1].tag if k + 1 < len(kept) else ","
+        if element.tag == "R" and following in "PKFMSLZGT":
+            continue  # "that kefir": it only points
+        if element.tag == "," and (not found or found[-1].tag == ","):
+            continue
+        found.append(element)
+    while found and found[-1].tag == ",":
+        found.pop()
+    return found, min(UNKNOWN_WORD * unknown, MOST_UNKNOWN)

@@ -1,0 +1,147 @@
+"""Which entry a change means: every live entry is weighed by what was said of it and by how fresh it is."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
+from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.shapes import Frame
+from bot.understanding.pieces.instants import clocks_of, day_of
+from bot.understanding.pieces.pieces import EVENING, Moment, SlotWord
+from bot.understanding.words.movements import find_movement
+
+POINTED, NOT_POINTED = -2.0, 2.5
+"""For the entry that was answered to, and for others while one is pointed at."""
+PER_RANK, PER_HOUR, MOST_OLD = 0.45, 0.06, 3.0
+FRESH, FRESH_MIN = -0.8, 20
+"""The entry touched last is meant more often than not, within so many minutes."""
+MISFIT = 4.0
+"""A slot, day or time that was named and does not fit."""
+PRONOUN_RANK = 2.5
+"""For each entry between a pronoun and what it would have to mean."""
+CLOSE_MIN = 40
+SURE_BY = 0.9
+"""Two targets whose costs lie nearer together fit about equally: only the person can tell."""
+
+_KINDS: dict[str, tuple[type, ...]] = {"M": (Activity,), "Z": (Sleep,), "G": (Reading,), "L": (Feeling,)}
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """An entry that may be meant, what that costs, and which of its items (by place)."""
+
+    noted: Noted
+    cost: float
+    places: tuple[int, ...] = ()
+
+
+def find_targets(
+    frame: Frame, context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
+) -> list[Target]:
+    """Return the entries that a frame may mean, the likeliest first.
+
+    items: the foods that must be on the plate; fits: whether the operation makes sense for an entry
+    """
+    found: list[Target] = []
+    for noted, cost, places in _candidates(context, items, fits):
+        misfit = _misfit(frame, noted, context)
+        if misfit < MISFIT - 1:  # one thing named that does not fit is one too many
+            found.append(Target(noted, cost + misfit, places))
+    return sorted(found, key=lambda target: target.cost)
+
+
+def _candidates(
+    context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
+) -> Iterator[tuple[Noted, float, tuple[int, ...]]]:
+    rank = 0
+    for noted in reversed(context.noted):
+        if not fits(noted.entry):
+            continue
+        places: list[int] = []
+        for element in items:
+            on = [
+                place
+                for entry_id, place in element.on
+                if entry_id == noted.id and isinstance(noted.entry, Meal)
+            ]
+            if not on:
+                break
+            places.append(_best_place(noted.entry, on, element))
+        else:
+            yield noted, _age_cost(noted, rank, context), tuple(places)
+        rank += 1
+
+
+def _best_place(entry: Stored, on: Sequence[int], element: Element) -> int:
+    """Choose the item that a name fits best: the one with the fewest other words."""
+    assert isinstance(entry, Meal)
+    return min(on, key=lambda place: len(entry.items[place].name.split()))
+
+
+def _age_cost(noted: Noted, rank: int, context: Context) -> float:
+    age = context.now - noted.touched_at
+    cost = min(PER_RANK * rank + PER_HOUR * (age / timedelta(hours=1)), MOST_OLD)
+    if rank == 0 and age <= timedelta(minutes=FRESH_MIN):
+        cost += FRESH
+    if context.pointed is not None:
+        cost += POINTED if noted.id == context.pointed else NOT_POINTED
+    return cost
+
+
+def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
+    """Return what it costs that the slot, day, time or kind named does not fit an entry."""
+    cost = 0.0
+    parts = ("at", "at2", "at3", "to") if frame.op == "add" else ("at", "at2", "at3")
+    for element in frame.all(*parts):
+        if isinstance(element.piece, SlotWord):
+            fits = isinstance(noted.entry, Meal) and noted.entry.slot == element.piece.slot
+            cost += -1.0 if fits else MISFIT
+        elif isinstance(element.piece, Moment):
+            cost += _misfit_of_time(element.piece, noted.entry, context)
+    for name in ("what", "obj"):
+        kind = frame.first(name)
+        if kind is not None and kind.tag in _KINDS:
+            cost += _misfit_of_kind(kind, noted.entry)
+    return cost
+
+
+def _misfit_of_kind(element: Element, entry: Stored) -> float:
+    if not isinstance(entry, _KINDS[element.tag]):
+        return MISFIT * 2
+    movement = find_movement([element.said.lower()]) if element.tag == "M" else None
+    if movement is not None and isinstance(entry, Activity) and movement[0] not in entry.what:
+        return 1.5
+    return -1.0
+
+
+def _misfit_of_time(moment: Moment, entry: Stored, context: Context) -> float:
+    at = entry.from_at or entry.to_at if isinstance(entry, Sleep) else entry.at
+    if at is None:
+        return MISFIT
+    local, today = at.astimezone(context.zone), context.local_now.date()
+    cost = 0.0
+    day = day_of(moment, today)
+    if day is not None:
+        night = moment.part in EVENING and local.hour < 5 and local.date() == day + timedelta(days=1)
+        cost += -1.0 if local.date() == day or night else MISFIT
+    if moment.hour is not None:
+        minutes = local.hour * 60 + local.minute
+        off = min(abs(c.hour * 60 + c.minute - minutes) for c in clocks_of(moment))
+        cost += -1.0 if off <= CLOSE_MIN else MISFIT
+    elif moment.part and day is None:
+        cost += 0.0 if _in_part(moment.part, local.hour) else MISFIT
+    return cost
+
+
+def _in_part(part: str, hour: int) -> bool:
+    spans = {
+        "morning": (4, 12),
+        "afternoon": (12, 18),
+        "evening": (16, 24),
+        "night": (18, 28),
+        "tonight": (16, 28),
+    }
+    first, end = spans.get(part, (0, 24))
+    return first <= hour < end or first <= hour + 24 < end

@@ -1,0 +1,72 @@
+"""Counts that are read otherwise than "so many of it": a double whisky, 3 egg omelette, 1 tbsp each."""
+
+from dataclasses import replace
+
+from bot.foodtable import FoodTable
+from bot.understanding.foods.categories import is_plateful, is_spirit
+from bot.understanding.foods.remarks import scale
+from bot.understanding.foods.said import Said
+from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+
+EGG_IN_DISH_G = 55.0
+_OF_EGGS = frozenset({"omelette", "omelet", "omlette", "frittata", "scramble"})
+MOST_BIG_ONES, MOST_OF_BIG_ONES_G = 5, 450.0
+"""More of them, and heavier together, are small ones: "15 pretzels"; no source."""
+
+
+def count_each(said: Said, last: Said | None) -> None:
+    """Read "2 rice cakes with 1 tbsp jam each" as jam for both of them."""
+    amount = said.amount
+    if amount is None or len(said.words) < 2 or said.words[-1] != "each":
+        return
+    said.words.pop()
+    counted = last.amount if last is not None else None
+    if counted is not None and counted.unit not in EXACT_UNITS | VOLUME_UNITS and counted.value > 1:
+        said.amount = scale(amount, counted.value)
+
+
+def gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
+    """Read "dumplings with potato 10 pcs" as ten dumplings, whose filling is no food of its own."""
+    amount = said.amount
+    if amount is None or amount.unit != "piece" or amount.start == said.start or whole.amount is not None:
+        return False
+    if whole.match is None or is_plateful(whole.match) or table.weigh(whole.match, "piece") is None:
+        return False
+    whole.amount, whole.end = amount, max(whole.end, said.end)
+    return True
+
+
+def double_measure(said: Said, table: FoodTable) -> None:
+    """Read "a double whisky" as two measures of it."""
+    if said.words[0] != "double" or len(said.words) < 2:
+        return
+    spirit = table.match(" ".join(said.words[1:]))
+    if spirit is None or not is_spirit(spirit) or spirit.sure < 1.0:
+        return
+    amount = said.amount or Amount(said.start, said.start, 1.0)
+    if not amount.unit:
+        said.amount, said.match = replace(amount, value=2 * amount.value, article=False), spirit
+        said.words = said.words[1:]
+
+
+def count_small(said: Said, table: FoodTable) -> None:
+    """Take many of what comes in two sizes for the small kind."""
+    amount = said.amount
+    if amount is None or amount.unit or said.match is None or amount.value <= MOST_BIG_ONES:
+        return
+    one = table.weigh(said.match, "piece", amount.size)
+    if one is None or one.grams * amount.value <= MOST_OF_BIG_ONES_G:
+        return
+    small = table.match(f"mini {said.name}")
+    if small is not None and small.sure == 1.0 and small.entry != said.match.entry:
+        said.match = replace(small, name=said.match.name)
+
+
+def count_eggs(said: Said) -> None:
+    """Read "3 egg omelette" as one omelette of three eggs, not three omelettes."""
+    amount = said.amount
+    if said.words[0] not in ("egg", "eggs") or said.words[-1] not in _OF_EGGS or amount is None:
+        return
+    if not (amount.unit or amount.article or amount.vague) and amount.value > 1:
+        said.amount = replace(amount, value=amount.value * EGG_IN_DISH_G, unit="g", about=True)

@@ -1,0 +1,357 @@
+"""The foods of a clause: which words belong to which amount, and what each becomes as an `Item`."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.foodtable import FoodTable, Match
+from bot.foodtable.words import plain_word
+from bot.model.entries import Extra, Item
+from bot.understanding.foods.categories import (
+    dish_of_many,
+    is_dish,
+    is_filling,
+    is_flavour,
+    is_flavoured,
+    is_milk,
+    is_milky_drink,
+    is_plateful,
+    is_seasoned,
+    is_seasoning,
+    is_tea_or_coffee,
+    is_vegetable,
+)
+from bot.understanding.foods.completing import MANNER, complete, name_by_unit
+from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure, gives_count
+from bot.understanding.foods.places import FILLER, without_place
+from bot.understanding.foods.said import EATING, Said
+from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.pieces.units import EXACT_UNITS, LOOSE_UNITS, UNITS
+from bot.understanding.words.plain_words import SAYS_LITTLE
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
+LONGEST_NAME = 3
+MOST_TAIL, SURE_HEAD = 2, 0.95
+MOST_CHARS_SAID = 200
+# What may stand between a dish and its name: "risotto ai funghi".
+_PARTICLES = frozenset(
+    {"al", "alla", "allo", "ai", "alle", "à", "con", "de", "di", "della", "a", "in", "style"}
+)
+_TAILS = word_set(
+    "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
+    "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
+)
+_VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet")
+
+
+def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
+    """Return the foods of a clause; an amount or a manner by itself is added to the food `before` instead."""
+    pieces = [p for p in clause.pieces if not isinstance(p, Moment | SlotWord)]
+    foods: list[Said] = []
+    for said in _group(without_place(pieces, table), clause.leads, table):
+        said.inside = clause.inside
+        if said.amount is not None and said.amount.unit == "bar" and not said.words:
+            alone = before is None and not foods
+            said.words += ["granola", "bar"] if alone or EATING & set(clause.words) else []
+        name_by_unit(said)
+        count_each(said, foods[-1] if foods else before)
+        last = foods[-1] if foods else before
+        if said.words[0:1] == ["nothing"] and last is not None:
+            last.end = max(last.end, said.end)
+            continue  # "nothing sweet near it"
+        if complete(said, last, table, beside=bool(foods)):
+            continue
+        said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
+        _part_unit(said, table)
+        double_measure(said, table)
+        count_eggs(said)
+        count_small(said, table)
+        if "with" in said.leads and before is not None and not foods and _holds(before, said):
+            if gives_count(said, before, table):
+                continue
+            said.whole = before
+        foods += [said] if said.is_extra else _part_names(said, table)
+    return foods
+
+
+def _holds(whole: Said, part: Said) -> bool:
+    """Tell whether one food is in the other, so that an amount behind both is of the whole."""
+    milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
+    dish = whole.match is not None and is_dish(whole.match)
+    return is_plateful(whole.match) or milky or dish
+
+
+def _match_within(said: Said, table: FoodTable) -> Match | None:
+    """Find a known food at the end of words that are not known as a whole ("my kids' special lasagne")."""
+    known = table.starts(said.words)
+    tail = said.words[known:]
+    if known and tail and tail[0] in _PARTICLES:
+        match = table.match(" ".join(said.words[:known]))
+        return None if match is None else _counted_as(match, said, table)
+    if known and tail and set(tail) <= MANNER:
+        turned = [*tail, *said.words[:known]]  # "coffee black"
+        return table.match(" ".join(turned)) or table.match(" ".join(said.words[:known]))
+    for start in range(1, len(said.words)):
+        words = said.words[start:]
+        if table.starts(words) == len(words):
+            match = table.match(" ".join(words))
+            return None if match is None else _counted_as(match, said, table)
+    match = table.match(" ".join(said.words[:known])) if known else None
+    short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
+    if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match)) or short):
+        return _counted_as(match, said, table)
+    return None
+
+
+def _match_trimmed(said: Said, table: FoodTable) -> Match | None:
+    """Leave out the plain words around what may be a name ("bit pakhala", "pesto around")."""
+    if said.is_extra:
+        return None
+    first = next((i for i, word in enumerate(said.words) if word not in SAYS_LITTLE), None)
+    if first is None:
+        return None
+    last = next(i for i in range(len(said.words), 0, -1) if said.words[i - 1] not in SAYS_LITTLE)
+    if last - first == len(said.words):
+        return None
+    said.words = said.words[first:last]
+    return table.match(said.name) or _match_within(said, table)
+
+
+def _counted_as(match: Match, said: Said, table: FoodTable) -> Match:
+    """Keep the name that was said for a food that is only known by a part of it."""
+    name = table.respell(said.name) if len(said.words) <= LONGEST_NAME else match.name
+    counted = match.assumed.startswith("counted as") or name == match.name
+    assumed = "; ".join(
+        part for part in ("" if counted else f"counted as {match.name}", match.assumed) if part
+    )
+    return replace(match, name=name, sure=min(match.sure, SURE_WITHIN), assumed=assumed)
+
+
+def _without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+    """Leave out the words that say nothing, except within a known name ("corn on the cob")."""
+    kept: list[Piece] = []
+    within = 0
+    for i, piece in enumerate(pieces):
+        if not isinstance(piece, Token):
+            kept.append(piece)
+            continue
+        filler = piece.text in FILLER
+        if not filler and i >= within and word_at(pieces, i + 1) in FILLER | {"on", "and", "of"}:
+            words = [word_at(pieces, k) for k in range(i, min(i + 6, len(pieces)))]
+            words = words[: words.index("")] if "" in words else words
+            within = max(within, i + table.starts(words))
+        if not filler or i < within:
+            kept.append(piece)
+    return kept
+
+
+def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> list[Said]:
+    """Give each run of words its amount: the one before it, or the one after it when that is the style."""
+    leading = any(
+        isinstance(piece, Amount) and piece.unit and word_at(pieces, i - 1) in ("in", "of")
+        for i, piece in enumerate(pieces)
+    )
+    pieces = _without_filler(pieces, table)
+    measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
+    trailing = (
+        bool(pieces)
+        and isinstance(pieces[0], Token)
+        and (isinstance(pieces[-1], Amount) or (measured > 1 and not leading))
+    )
+    groups: list[Said] = []
+    words: list[Token] = []
+    amount: Amount | None = None
+
+    def close() -> None:
+        nonlocal words, amount
+        while len(words) > 1 and words[-1].text in _BESIDE:  # "jam on the other"
+            words.pop()
+        parts: list[Piece] = [*words] if amount is None else [amount, *words]
+        if parts:
+            start, end = min(p.start for p in parts), max(p.end for p in parts)
+            groups.append(Said([w.text for w in words], amount, start, end, leads))
+        words, amount = [], None
+
+    for piece in pieces:
+        if isinstance(piece, Token):
+            if piece.kind != "mark" or (piece.text == "&" and words):
+                words.append(piece)
+            continue
+        assert isinstance(piece, Amount)
+        if piece.times and words and amount is None:  # "tamales x3 red"
+            amount = piece
+            close()
+            continue
+        if trailing:
+            if amount is not None and words:
+                close()
+            amount = _merge(amount, piece)
+            if words:
+                close()
+            continue
+        if words:
+            close()
+        amount = _merge(amount, piece)
+    close()
+    return groups
+
+
+def _merge(first: Amount | None, second: Amount) -> Amount:
+    """Make one amount of two neighbours: "2 200 ml" is a product, "1 slice 30 g" is the second."""
+    if first is None or first.unit or first.article or first.vague or not second.unit:
+        return second
+    return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)
+
+
+def _part_unit(said: Said, table: FoodTable) -> None:
+    """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
+    loose = LOOSE_UNITS.get(said.words[-1])
+    if loose is not None and len(said.words) > 1 and said.amount is None and said.match is None:
+        match = table.match(" ".join(said.words[:-1]))  # "honey drizzle"
+        if match is not None:
+            said.amount = Amount(said.end, said.end, loose[0], loose[1], about=True)
+            said.words.pop()
+            said.match = match
+        return
+    unit = UNITS.get(said.words[-1])
+    if unit is None or len(said.words) < 2 or len(unit) < 3:
+        return
+    if len(said.words) > 2 and table.starts(said.words[-2:]) == 2:  # "eggs fried slice"
+        return
+    amount = said.amount
+    if amount is None and unit == "slice" and said.words[-1].endswith("s") and said.match is None:
+        match = table.match(" ".join(said.words[:-1]))  # "cucumber slices": some, not one
+        if match is not None:
+            said.words.pop()
+            said.match = match
+        return
+    if amount is None and unit in _VESSELS:
+        amount = Amount(said.end, said.end, 1.0)
+        match = table.match(" ".join(said.words[:-1]))
+        if match is not None and said.match is None and table.weigh(match, unit) is None:
+            said.words.pop()
+            said.match = match
+            return
+    if amount is not None and amount.unit in EXACT_UNITS and said.match is None:
+        said.match = table.match(" ".join(said.words[:-1]))  # "vegetable lasagne portion 350 g"
+        if said.match is not None:
+            said.words.pop()
+        return
+    if amount is None or amount.unit:
+        return
+    match = table.match(" ".join(said.words[:-1]))
+    same = match is not None and said.match is not None and match.entry == said.match.entry != ""
+    if table.starts(said.words) == len(said.words) and not same:  # "a chocolate bar" is a bar of chocolate
+        return
+    if match is not None and table.weigh(match, unit, amount.size) is not None:
+        said.words.pop()
+        said.match = match
+        said.amount = replace(amount, unit=unit, article=False, share=False)
+
+
+_BESIDE = frozenset({"on", "in", "at", "for", "of", "from", "to", "over", "under"})
+
+
+def _part_names(said: Said, table: FoodTable) -> list[Said]:
+    """Cut words that are several known names in a row ("rice chicken broccoli") into their foods."""
+    if len(said.words) < 2 or (said.match is not None and said.match.sure >= 0.8):
+        return [said]
+    rest, parts = said.words, []
+    while rest:
+        known = table.starts(rest)
+        if not known and (rest[0] in _BESIDE or (said.match is not None and said.match.sure > SURE_WITHIN)):
+            return [said]
+        if not known:  # "eggs beans gubbins toast", "freddo cappuccino medium sugar"
+            rest = rest[1:]
+            continue
+        parts.append(rest[:known])
+        rest = rest[known:]
+    matches = [table.match(" ".join(words)) for words in parts]
+    if len(parts) < 2 or _name_one_dish(said, matches):
+        return [said]
+    counted = _counted_part(said, parts)
+    return [
+        Said(
+            words, said.amount if n == counted else None, said.start, said.end, said.leads, match, said.inside
+        )
+        for n, (words, match) in enumerate(zip(parts, matches, strict=True))
+    ]
+
+
+def _counted_part(said: Said, parts: Sequence[Sequence[str]]) -> int:
+    """Return which of some foods in a row an amount counts: "5 cheese pitas" are pitas, else the first."""
+    amount = said.amount
+    if amount is None or amount.unit or amount.value <= 1 or plain_word(parts[0][-1]) != parts[0][-1]:
+        return 0
+    plural = (n for n, words in enumerate(parts) if plain_word(words[-1]) != words[-1])
+    return next(plural, 0)
+
+
+def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
+    """Tell whether two known names are one dish and what is in it: "veg samosa", "3 baozi pork"."""
+    known = [match for match in matches if match is not None]
+    if len(known) != len(matches) or len(known) < 2:
+        return False
+    dish = _only_named_twice(known, said.words[-1]) or dish_of_many(known)
+    if dish is not None:
+        said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
+    return dish is not None
+
+
+def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
+    """Return the food that a second name calls by its sort: "daifuku mochi", "naan bread", "okra sabzi"."""
+    first, last = known[0], known[-1]
+    if len(known) != 2 or (first.entry and first.entry == last.entry):
+        return last if len(known) == 2 else None
+    if is_flavour(first) and is_flavoured(last):
+        return last  # "orange energy drink"
+    if is_seasoning(first) and is_seasoned(last):
+        return last  # "8 ranch wings"
+    if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
+        return first  # "matcha latte almond milk", "cappuccino oat"
+    if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
+        return last  # "egg and bacon roll"
+    if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
+        return first
+    return first if last.entry == "sabji" and is_vegetable(first) else None
+
+
+_UNCOUNTED = word_set("sushi sashimi maki nigiri gyoza pierogi pelmeni mandu sum")
+_PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
+_FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
+_SORTS = word_set(
+    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"
+)
+
+
+def make_item(said: Said, text: str, table: FoodTable) -> Item:
+    """Return the item that a food as said stands for."""
+    words = " ".join(text[said.start : min(said.end, said.start + MOST_CHARS_SAID)].split())
+    if said.match is None:
+        weight = weigh_unknown(said.amount)
+        grams, low, high = (round(value, 2) for value in (weight.grams, weight.low, weight.high))
+        return Item(words, said.name, None, grams, low, high, weight.stated, 0.0)
+    match = said.match
+    singular = said.words[-1] == plain_word(said.words[-1]) and said.words[-1] not in _UNCOUNTED
+    weight = weigh_known(said.amount, match, table, singular=singular)
+    return Item(
+        said=words,
+        name=match.name,
+        food=match.food.description,
+        grams=round(weight.grams, 2),
+        grams_low=round(weight.low, 2),
+        grams_high=round(weight.high, 2),
+        stated=weight.stated,
+        sure=match.sure,
+        nutrients=match.food.per_100g.scaled(weight.grams / 100).rounded(),
+        assumed="; ".join(part for part in (match.assumed, weight.assumed) if part),
+    )
+
+
+def make_extra(said: Said, table: FoodTable) -> Extra:
+    """Return the extra that a food as said stands for."""
+    return Extra(
+        "cinnamon" if "cinnamon" in said.words else "vinegar", weigh_extra(said.amount, said.words, table)
+    )

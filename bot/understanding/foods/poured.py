@@ -1,0 +1,94 @@
+"""What is poured: milk into drinks and over cereal, sauce over a dish; and what swims in a soup."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.foodtable import FoodTable, Match
+from bot.understanding.foods.categories import (
+    is_cereal,
+    is_drinkable,
+    is_eaten_by_piece,
+    is_milk,
+    is_milky_drink,
+    is_soup,
+    is_soup_filling,
+    is_tea_or_coffee,
+)
+from bot.understanding.foods.said import Said
+from bot.understanding.pieces.pieces import Amount
+from bot.understanding.words.wordlists import word_set
+
+_MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
+"""A splash of milk in tea or coffee when no amount was said; common practice, no source."""
+_MILK_ON_CEREAL = Amount(0, 0, 150.0, "ml", low=60.0, high=250.0, implied=True)
+"""Milk on a bowl of cereal; common practice, no source."""
+_SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
+"""The sauce that something was said to be in; common practice, no source."""
+_SUGAR = word_set("sugar azucar azúcar açúcar zucchero zucker sucre cukru cheeni chini")
+_PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
+IN_SOUP = 0.4
+"""How much of a usual helping is in a soup; no source."""
+
+
+def settle_poured(foods: Sequence[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
+    """Return the foods with milk put into the drink it was said with; left_out: words after "no"."""
+    for food in foods:
+        if "in" in food.leads and food.amount is None:
+            food.amount = replace(_SAUCE_OF_DISH, start=food.start, end=food.start)
+    settled = _settle_drinks(foods, left_out, table)
+    _settle_soups(settled)
+    return settled
+
+
+def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
+    settled: list[Said] = []
+    drink: Said | None = None
+    for food in foods:
+        if is_tea_or_coffee(food.match):
+            drink = food
+            if _SUGAR & left_out:
+                food.match = _known(f"unsweetened {food.name}", table) or food.match
+        elif _SUGAR & left_out and is_drinkable(food.match):
+            kinds = (_known(f"{kind} {food.name}", table) for kind in ("unsweetened", "sugar free", "diet"))
+            food.match = next(filter(None, kinds), food.match)
+        if drink is not None and food.words in (["shot"], ["shots"]):
+            food.match = table.match("espresso") or food.match
+        if "with" in food.leads and food.words == ["water"] and settled and not _is_weighed(food):
+            settled[-1].amount = settled[-1].amount or food.amount
+            continue  # "hot chocolate with water, small"
+        if is_milk(food.match) and "with" in food.leads and food.amount is None and _has_milk_on(settled):
+            food.amount = replace(_MILK_ON_CEREAL, start=food.start, end=food.start)
+        if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
+            if is_milky_drink(drink.match):
+                kind = next((w for w in food.words if w in _PLANT_MILKS), "")
+                drink.match = (_known(f"{kind} milk {drink.name}", table) if kind else None) or drink.match
+                continue
+            food.amount = replace(_MILK_IN_DRINK, start=food.start, end=food.start)
+        settled.append(food)
+    return settled
+
+
+def _is_weighed(food: Said) -> bool:
+    return food.amount is not None and bool(food.amount.unit)
+
+
+def _has_milk_on(foods: Sequence[Said]) -> bool:
+    return bool(foods) and is_cereal(foods[-1:])
+
+
+def _settle_soups(foods: list[Said]) -> None:
+    """Take what a soup was said to be with for what is in it: less than a helping by itself."""
+    soup = False
+    for food in foods:
+        if is_soup(food.match):
+            soup = True
+        elif soup and food.leads & {"with", "and", "&", "+"} and is_soup_filling(food.match):
+            if food.amount is None and not (food.match and is_eaten_by_piece(food.match)):
+                food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
+        else:
+            soup = False
+
+
+def _known(words: str, table: FoodTable) -> Match | None:
+    match = table.match(words)
+    return match if match is not None and match.sure == 1.0 else None

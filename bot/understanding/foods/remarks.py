@@ -1,0 +1,274 @@
+"""What is said beside the food: whom it was shared with, where it was eaten, what became of the rest.
+
+Such words are taken out before a note is cut into clauses, so that "pizza with my wife" is not two foods; a
+meal that was shared leaves its share on the amounts.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bot.understanding.foods.said import EATING, Said
+from bot.understanding.pieces.numerals import NUMBER_WORDS
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+PEOPLE = word_set(
+    "wife husband partner girlfriend boyfriend gf bf fiance fiancé fiancée friend friends mate mates pal "
+    "pals buddy colleague colleagues coworker coworkers workmate workmates team boss mum mom mother dad "
+    "father parents brother sister son daughter kid kids children child family aunt uncle cousin cousins "
+    "grandma grandad granny grandpa neighbour neighbours neighbor neighbors roommate roommates flatmate "
+    "flatmates guest guests everyone everybody others guys girls lads boys client clients toddler crew "
+    "editor landlord teacher coach trainer therapist tutor supervisor manager lawyer bestie bff roomie "
+    "housemate "
+    "housemates lady bloke ex date inlaws grandparents twins "
+    "people him her them dog dogs grandkids grandchildren grandson granddaughter nan gran auntie"
+)
+_BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
+_SHARED = frozenset({"shared", "split", "share", "sharing", "halved"})
+_TO_SHARE = frozenset(
+    {"bag", "pack", "packet", "platter", "plate", "box", "size", "bar", "tub", "pizza", "board"}
+)
+_TAKE_OBJECT = frozenset({"split", "share"})
+_BEFORE_VERB = frozenset({"i", "we", "and", "then", "i've", "we've", ",", ":", "-"})
+_NO_NAMES = frozenset({"", "the", "my", "our", "some", "it", "that"})
+_STRONG = frozenset({"\n", ";", ".", "!", "?"})
+_CUTS = frozenset({",", "+", "and", "&", "(", ":", "then", "with"})
+_KINDS = frozenset({"kind", "kinds", "type", "sort", "style", "ones"})
+_WITH = frozenset({"with", "w", "mit"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Company:
+    """Where people are named, and among how many the food was parted."""
+
+    start: int
+    end: int
+    parts: float
+
+
+def drop_remarks(pieces: Sequence[Piece]) -> list[Piece]:
+    """Return the pieces without company and the like; what was shared is halved, or parted among so many."""
+    kept: list[Piece] = []
+    sentence: list[Piece] = []
+    for piece in pieces:
+        sentence.append(piece)
+        if isinstance(piece, Token) and piece.text in _STRONG:
+            kept += _read_sentence(sentence)
+            sentence = []
+    return kept + _read_sentence(sentence)
+
+
+def _read_sentence(pieces: list[Piece]) -> list[Piece]:
+    pieces = _without_giver(_without_kinds(pieces))
+    company = _find_company(pieces)
+    verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
+    if verb is None:
+        return pieces if company is None or company.parts == 0 else _cut(pieces, company)
+    dealt = _find_dealt(pieces, verb)
+    parts = next((c.parts for c in (company, dealt) if c is not None and c.parts), 2.0)
+    end = next((c.start for c in (company, dealt) if c is not None and c.start > verb), None)
+    gone = {verb, *(k for c in (company, dealt) if c is not None for k in range(c.start, c.end))}
+    until = end if end is not None else _clause_end(pieces, verb)
+    begin = verb
+    if all(k in gone for k in range(verb + 1, until)):  # "ice kacang shared by 3"
+        begin = max((k for k in range(verb) if word_at(pieces, k) in _CUTS), default=-1)
+        until = verb
+    return _share_out(pieces, begin, until, 1 / parts, gone)
+
+
+_GIVING = word_set(
+    "brought made cooked baked gave bought sent dropped prepared whipped rustled ordered served fixed"
+)
+_TO_WHOM = word_set("round around over me us in up off by along him her them")
+
+
+def _shows_eating(pieces: Sequence[Piece]) -> bool:
+    return any(isinstance(p, Moment | SlotWord) or getattr(p, "text", "") in EATING for p in pieces)
+
+
+_HOUSEHOLD = word_set(
+    "wife husband partner girlfriend boyfriend mum mom mother dad father son daughter nan gran grandma "
+    "granny sister brother flatmate flatmates roommate housemate auntie aunt"
+)
+_MOST_WORDS_OF_GIVER = 4
+
+
+def _without_giver(pieces: list[Piece]) -> list[Piece]:
+    """Leave out "my daughter brought round": who made the food says nothing of it.
+
+    What neighbours and colleagues brought was not eaten by that alone.
+    """
+    opens = 0
+    for i in range(len(pieces)):
+        if word_at(pieces, i) in (",", "and"):
+            opens = i + 1
+        if word_at(pieces, i) not in PEOPLE or word_at(pieces, i + 1) not in _GIVING:
+            continue
+        subject = i - opens < _MOST_WORDS_OF_GIVER and word_at(pieces, i) not in _HOUSEHOLD
+        if subject and not _shows_eating(pieces[opens:]):
+            continue
+        start, end = i, i + 2
+        while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:
+            start -= 1
+        while word_at(pieces, end) in _TO_WHOM:
+            end += 1
+        return [*pieces[:start], *pieces[end:]]
+    return pieces
+
+
+def _without_kinds(pieces: list[Piece]) -> list[Piece]:
+    """Leave out "the breakfast kind": a meal's name that only says what sort of food it was."""
+    if not any(isinstance(p, SlotWord) for p in pieces):
+        return pieces
+    gone = {
+        k
+        for i, piece in enumerate(pieces)
+        if isinstance(piece, SlotWord) and word_at(pieces, i + 1) in _KINDS
+        for k in (i, i + 1)
+    }
+    return [p for i, p in enumerate(pieces) if i not in gone]
+
+
+def _is_shared(pieces: Sequence[Piece], i: int) -> bool:
+    word = word_at(pieces, i)
+    if word in ("share", "sharing") and word_at(pieces, i + 1) in _TO_SHARE:
+        return False
+    if word not in _SHARED or (word_at(pieces, i + 1) in ("my", "the") and word == "share" and i):
+        return False
+    if word not in _TAKE_OBJECT:
+        return True
+    before = word_at(pieces, i - 1) if i else ""
+    follows = pieces[i + 1] if i + 1 < len(pieces) else None
+    return (not i or before in _BEFORE_VERB) and (isinstance(follows, Amount) or bool(word_at(pieces, i + 1)))
+
+
+def _find_company(pieces: Sequence[Piece]) -> _Company | None:
+    for i in range(len(pieces)):
+        if word_at(pieces, i) in _WITH:
+            end, others = _read_people(pieces, i + 1)
+            if end:
+                return _Company(i, end, 1 + others)
+    return None
+
+
+def _read_people(pieces: Sequence[Piece], i: int) -> tuple[int, float]:
+    """Read "my wife and the kids" at `i`; return where it ends (0 for none) and how many they are."""
+    end, others, count = 0, 0.0, 1.0
+    while i < len(pieces):
+        piece = pieces[i]
+        if isinstance(piece, Amount) and not piece.unit:
+            count = max(piece.value, 1.0)
+        elif word_at(pieces, i) in PEOPLE:
+            end, others, count = i + 1, others + count, 1.0
+        elif word_at(pieces, i) not in _BESIDE_PEOPLE:
+            break
+        i += 1
+    return end, others
+
+
+def _find_dealt(pieces: Sequence[Piece], verb: int) -> _Company | None:
+    """Find "between three of us", "between us", "3 ways", "half each" behind a verb of sharing."""
+    for i in range(verb + 1, len(pieces)):
+        piece = pieces[i]
+        following = pieces[i + 1] if i + 1 < len(pieces) else piece
+        if word_at(pieces, i) == "by" and _count(following):  # "shared by 3"
+            return _Company(i, i + 2, _count(following))
+        if word_at(pieces, i) in ("between", "among", "amongst"):
+            j, parts = i + 1, 2.0
+            while j < len(pieces) and (word_at(pieces, j) in ("the", "of", "us", "people") or j == i + 1):
+                j += 1
+            counted = next((_count(p) for p in pieces[i + 1 : j + 1] if _count(p)), 0.0)
+            if counted and _count(pieces[min(j, len(pieces) - 1)]):
+                j += 1
+            while word_at(pieces, j) in ("of", "us", "people"):
+                j += 1
+            return _Company(i, j, counted or parts)
+        if isinstance(piece, Amount) and word_at(pieces, i + 1) in ("way", "ways"):
+            return _Company(i, i + 2, piece.value)
+        if isinstance(piece, Amount) and piece.share and word_at(pieces, i + 1) == "each":
+            return _Company(i, i + 2, 1 / piece.value)
+    return None
+
+
+def _count(piece: Piece) -> float:
+    if isinstance(piece, Amount):
+        return piece.value if not piece.unit and piece.value > 1 else 0.0
+    return NUMBER_WORDS.get(piece.text, 0.0) if isinstance(piece, Token) else 0.0
+
+
+def _clause_end(pieces: Sequence[Piece], start: int) -> int:
+    return next((k for k in range(start, len(pieces)) if word_at(pieces, k) in (",", "(")), len(pieces))
+
+
+def _share_out(pieces: list[Piece], verb: int, until: int, share: float, gone: set[int]) -> list[Piece]:
+    shared: list[Piece] = []
+    amount_said = False
+    for i, piece in enumerate(pieces):
+        if i in gone:
+            continue
+        if verb < i < until and isinstance(piece, Amount) and piece.unit not in ("min", "h"):
+            piece, amount_said = scale(piece, share), True
+        elif verb < i < until and not amount_said and word_at(pieces, i) not in _NO_NAMES:
+            shared.append(Amount(piece.start, piece.start, share, article=True, share=True))
+            amount_said = True
+        shared.append(piece)
+    return shared
+
+
+def scale(amount: Amount, share: float) -> Amount:
+    """Return a part of an amount; a count that a later one may replace ("… had 3 slices")."""
+    return replace(
+        amount,
+        value=amount.value * share,
+        low=None if amount.low is None else amount.low * share,
+        high=None if amount.high is None else amount.high * share,
+        article=not amount.unit or amount.article,
+    )
+
+
+def _cut(pieces: list[Piece], company: _Company) -> list[Piece]:
+    return [*pieces[: company.start], *pieces[company.end :]]
+
+
+_ATE = word_set("ate eaten finished managed had left leaving")
+_HELPING = frozenset({"portion", "plate", "meal", "helping", "lot"})
+_ALL = _ATE | word_set(
+    "only just about it that the rest of i could couldn't most maybe roughly approx all them"
+)
+
+
+def scales_all(clause: Clause) -> bool:
+    """Tell whether a clause only says how much of the meal was eaten: "only ate half", "left a third"."""
+    words = set(clause.words)
+    shares = [p for p in clause.pieces if isinstance(p, Amount)]
+    told = bool(words & (_ATE | _HELPING))
+    return len(shares) == 1 and shares[0].share and told and words <= _ALL | _HELPING
+
+
+def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:
+    """Leave the part of every food that was eaten."""
+    share = next(p.value for p in clause.pieces if isinstance(p, Amount))
+    eaten = 1 - share if {"left", "leaving"} & set(clause.words) else share
+    for food in foods:
+        if food.amount is None:
+            food.amount = Amount(food.start, food.start, eaten, vague=True)
+        else:
+            food.amount = replace(scale(food.amount, eaten), article=food.amount.article)
+
+
+_NOT = word_set("didn't didnt couldn't couldnt not never")
+
+
+def find_unfinished(words: Sequence[str]) -> frozenset[str]:
+    """Return the words behind "didn't finish the ...", none where a clause does not begin so."""
+    ends = [k for k, word in enumerate(words[:4]) if word in ("finish", "manage")]
+    return frozenset(words[ends[0] + 1 :]) if ends and _NOT & set(words[: ends[0]]) else frozenset()
+
+
+_GAVE = word_set("gave fed left threw binned saved kept leaving dog cat rest")
+
+
+def tells_of_rest(words: Sequence[str]) -> bool:
+    """Tell whether a clause only says what became of the rest: "gave the rest to my son"."""
+    return bool(words) and ("rest" in words or words[0] in _GAVE or words[1:2] in (["left"], ["gave"]))

@@ -1,0 +1,40 @@
+"""One food as it was said, before it is weighed, and the words for eating."""
+
+from dataclasses import dataclass, field
+
+from bot.foodtable import Match
+from bot.understanding.pieces.pieces import Amount
+from bot.understanding.words.lexicon import tagged
+
+EATING = tagged("eating")
+
+
+@dataclass(slots=True)
+class Said:
+    """One food as said: its words, its amount, where it stands.
+
+    leads: its clause's separators; inside: the parenthesis it stands in, 0 for none
+    whole: the dish that it was said to be with ("sausage" in "stew with sausage")
+    """
+
+    words: list[str]
+    amount: Amount | None
+    start: int
+    end: int
+    leads: frozenset[str] = field(default=frozenset())
+    match: Match | None = None
+    inside: int = 0
+    whole: "Said | None" = None
+
+    @property
+    def name(self) -> str:
+        """Its words as one name."""
+        return " ".join(self.words)
+
+    @property
+    def is_extra(self) -> bool:
+        """It is taken for its effect: vinegar, cinnamon."""
+        words = [w for w in self.words if w not in ("shot", "shots", "ground", "powder", "drink", "diluted")]
+        return words[-1:] in (["vinegar"], ["acv"], ["cinnamon"]) and (
+            "cinnamon" not in words or len(words) == 1
+        )

@@ -1,0 +1,65 @@
+"""Words that mean one food beside some foods and another beside others: beans, chips, biscuits."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from bot.foodtable import FoodTable
+from bot.understanding.foods.categories import is_beside_baked_beans, is_bread, is_sandwich, is_stewed
+from bot.understanding.foods.said import Said
+from bot.understanding.words.wordlists import word_set
+
+_DIPS = word_set("salsa guac guacamole queso pico")
+_MEXICAN = word_set(
+    "frijoles nopales mole pozole caldo carnitas tinga barbacoa birria rajas chilaquiles chicharron asada "
+    "cochinita picadillo tacos taco"
+)
+_CHINESE = word_set("mein noodles chow wonton kung szechuan general")
+_SAUSAGES = word_set("snag snags sausage sausages burger pie pies hotdog banger bangers")
+_OF_PUDDING = frozenset({"bowl", "cup", "pot", "glass"})
+_OF_CRISPS, _CHIPS = frozenset({"cup", "handful", "oz"}), word_set("chips chip")
+_SOUTHERN = word_set("grits gravy collards")
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """Beside a food that `shown` is true of, these names mean that food."""
+
+    shown: Callable[[Said], bool]
+    names: frozenset[str]
+    means: str
+    by_bag: bool = False
+
+
+def _named(words: frozenset[str]) -> Callable[[Said], bool]:
+    return lambda food: bool(words & set(food.words))
+
+
+_RULES = (
+    _Rule(lambda food: is_beside_baked_beans(food.match), word_set("beans"), "baked beans"),
+    _Rule(lambda food: is_sandwich(food.match), word_set("chips"), "crisps", by_bag=True),
+    _Rule(_named(_DIPS), word_set("chips"), "tortilla chips"),
+    _Rule(_named(_MEXICAN), word_set("tortillas tortilla"), "corn tortilla"),
+    _Rule(_named(_SOUTHERN), word_set("biscuit biscuits"), "american biscuit"),
+    _Rule(lambda food: is_bread(food.match), word_set("jelly"), "american jelly"),
+    _Rule(_named(_CHINESE), frozenset({"egg roll", "egg rolls"}), "spring roll"),
+    _Rule(_named(_SAUSAGES), frozenset({"tom sauce", "tomato sauce", "sauce"}), "ketchup"),
+    _Rule(lambda food: is_stewed(food.match), word_set("dumplings dumpling"), "flour dumpling"),
+)
+_AMBIGUOUS = frozenset(name for rule in _RULES for name in rule.names)
+
+
+def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
+    """Return the foods with each word that may mean several taken for the one that goes with the others."""
+    for food in foods:
+        if food.name not in _AMBIGUOUS:
+            continue
+        if food.amount is not None and food.amount.unit in _OF_PUDDING:
+            continue  # "a bowl of jelly"
+        by_bag = food.amount is not None and food.amount.unit == "sachet"
+        if food.amount is not None and food.amount.unit in _OF_CRISPS and food.name in _CHIPS:
+            food.match = table.match("crisps") or food.match  # "2 cups of chips", "1 oz chips"
+        for rule in _RULES:
+            applies = food.name in rule.names and (by_bag or not rule.by_bag)
+            if applies and any(rule.shown(other) for other in foods if other is not food):
+                food.match = table.match(rule.means) or food.match
+    return list(foods)

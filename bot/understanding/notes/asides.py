@@ -1,0 +1,202 @@
+"""What a clause tells beside food: a reason, a judgement, a shift, a place, a bare hour behind the food."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from bot.foodtable import FoodTable
+from bot.understanding.foods.places import FILLER, is_place, without_place
+from bot.understanding.foods.remarks import PEOPLE
+from bot.understanding.foods.said import EATING
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.states.activities import is_kin, read_activity
+from bot.understanding.states.feelings import read_feeling
+from bot.understanding.words.movements import find_movement
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+_REASONS = frozenset({"while", "because", "bc"})
+_JUDGES = word_set(
+    "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect "
+    "disgusting dry cold tiny small big crowded packed quiet busy long short "
+    "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
+)
+_WAS = word_set("was were is are tasted tastes looked felt smelled")
+_AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
+LENGTH_TOO = frozenset({"each", "way", "total", "altogether", "there", "back", "home"})
+LEAST_HOUR, MOST_HOUR = 5, 23
+DISTANCES = frozenset({"km", "mile", "step", "metre"})
+
+
+def gives_reason(clause: Clause) -> bool:
+    """Tell whether a clause without an amount only says why or when it was eaten: "while cooking"."""
+    measured = any(isinstance(p, Amount) for p in clause.pieces)
+    return bool(clause.leads & {"while", "because", "bc"}) and not measured and not read_feeling(clause)
+
+
+def only_judges(clause: Clause) -> bool:
+    """Tell whether a clause says only how something was: "the soup was nice"."""
+    if any(not isinstance(p, Token) for p in clause.pieces):
+        return False
+    words = clause.words
+    k = next((i for i, word in enumerate(words) if word in _WAS), 0)
+    return (
+        0 < k < len(words) - 1
+        and read_feeling(clause) is None
+        and bool(_JUDGES & set(words[k:]))
+        and all(map(is_plain, words[k:]))
+        and not EATING & set(words)
+    )
+
+
+def is_told_of(clause: Clause, table: FoodTable) -> bool:
+    """Tell whether a clause speaks of what the person did not eat: others did, or nearly, or of a dose.
+
+    "the neighbours brought a trifle", "almost had the paella", "coriander tastes of soap to me", "5 units".
+    """
+    words = [word for word in clause.words if word not in _BEFORE_SUBJECT]
+    if any(a in _NEARLY and b in _TAKES for a, b in pairwise(clause.words)):
+        return True
+    if not words or words[0] in _US:
+        return False
+    near = words[:_MOST_WORDS_OF_SUBJECT]
+    subject = next((k for k, word in enumerate(near) if word in _OTHERS or is_kin(word)), None)
+    if subject is not None and _DOES & set(words[subject + 1 : subject + 4]) and not _US & set(clause.words):
+        return subject == 0 or words[subject - 1] in ("old", "little", "best")
+    return _counts_units(clause, table) or _only_tastes(clause, words)
+
+
+def _only_tastes(clause: Clause, words: list[str]) -> bool:
+    """Tell whether a clause only says how something tastes to the person."""
+    taste = next((k for k, word in enumerate(words) if word in ("taste", "tastes")), 0)
+    told = any(isinstance(p, Amount | Moment) for p in clause.pieces) or EATING & set(words)
+    return taste > 0 and taste + 1 < len(words) and not told
+
+
+def _counts_units(clause: Clause, table: FoodTable) -> bool:
+    """Tell whether a clause is about a dose: "took 5 units", which is no food."""
+    counted = any(
+        isinstance(p, Amount) and word_at(clause.pieces, k + 1) in _DOSES for k, p in enumerate(clause.pieces)
+    )
+    return counted and not any(table.match(word) for word in clause.words if word not in _DOSES)
+
+
+_DOSES = frozenset({"unit", "units", "iu"})
+_US = frozenset({"i", "i've", "i'd", "me", "we", "us", "we've"})
+_BEFORE_SUBJECT = word_set("the my our and but then while so his her their all of other a an both")
+_MOST_WORDS_OF_SUBJECT = 4
+_OTHERS = PEOPLE | word_set("he she they everyone others someone he's she's they're")
+_DOES = EATING | word_set(
+    "brought brings bringing made makes cooked bought is are was were has loves likes wants gets got ordered "
+    "tried offered left tastes thinks says ate"
+)
+_NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
+_TAKES = word_set("ordered had bought ate got went order buy get touch eat drink stand like out")
+
+
+def tells_shift(clause: Clause) -> bool:
+    """Tell whether a clause only says when someone worked: "night shift 10pm to 6am"."""
+    spans = any(isinstance(p, Moment) and p.until is not None for p in clause.pieces)
+    if not spans:
+        return False
+    worked = {"shift", "work", "duty", "shifts"} & set(clause.words)
+    rest = all(isinstance(p, Moment) or (isinstance(p, Token) and is_plain(p.text)) for p in clause.pieces)
+    return bool(worked) and rest and find_movement(clause.words) is None
+
+
+def tells_origin(pieces: Sequence[Piece], k: int) -> bool:
+    """Tell whether a day only says where food came from: "soup from yesterday", "Sunday leftovers"."""
+    moment = pieces[k]
+    if not isinstance(moment, Moment) or moment.has_clock or not moment.has_day:
+        return False
+    behind = word_at(pieces, k + 1)
+    return word_at(pieces, k - 1) == "from" or behind in _OF_A_DAY
+
+
+def marks_of(pieces: Sequence[Piece]) -> list[Moment | SlotWord]:
+    """Return the times and meal names of some pieces, without the days that food came from."""
+    return [
+        p
+        for k, p in enumerate(pieces)
+        if isinstance(p, SlotWord) or (isinstance(p, Moment) and not tells_origin(pieces, k))
+    ]
+
+
+_OF_A_DAY = frozenset({"leftover", "leftovers", "style", "roast", "special", "night's", "extra"})
+
+
+def is_filler(piece: Piece) -> bool:
+    """Tell whether a piece says nothing of its own."""
+    return isinstance(piece, Token) and (piece.kind == "mark" or piece.text in FILLER)
+
+
+def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
+    """Take the last number of "2 marie biscuits 11" for an hour: the food has its amount already.
+
+    listed: other foods of the note have their times behind them, so that "coffee 10" has it as well
+    """
+    first, last = clause.pieces[0], clause.pieces[-1]
+    bare = isinstance(last, Amount) and not (
+        last.unit or last.size or last.article or last.vague or last.times
+    )
+    counted = isinstance(first, Amount) and not first.article and first is not last
+    counted = counted or (listed and isinstance(first, Token) and not isinstance(last, Moment))
+    if (
+        not bare
+        or not counted
+        or not isinstance(last, Amount)
+        or any(isinstance(p, Moment) for p in clause.pieces)
+    ):
+        return clause
+    between = clause.pieces[1:-1] if isinstance(first, Amount) else clause.pieces[:-1]
+    if not between or not all(isinstance(p, Token) and p.kind == "word" for p in between):
+        return clause
+    if not (LEAST_HOUR <= last.value <= MOST_HOUR and last.value == int(last.value)) or last.low is not None:
+        return clause
+    hour = Moment(last.start, last.end, hour=int(last.value), loose=last.value <= 12)
+    return replace(clause, pieces=(*clause.pieces[:-1], hour))
+
+
+def food_before(clause: Clause) -> Clause | None:
+    """Return the food said before an activity without a separator ("2 eggs walk 10 min"), None for none."""
+    for i, piece in enumerate(clause.pieces):
+        if isinstance(piece, Token) and read_activity(Clause((piece,))) is not None:
+            before = list(clause.pieces[:i])
+            while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
+                before.pop()
+            has_amount = any(
+                isinstance(p, Amount) and p.unit not in DISTANCES | {"min"} and not p.article for p in before
+            )
+            named = any(isinstance(p, Token) and not is_filler(p) for p in before)
+            return Clause(tuple(before), clause.leads, clause.strong) if has_amount and named else None
+    return None
+
+
+def without_bare_place(clause: Clause, table: FoodTable) -> Clause:
+    """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
+    kept = [] if is_place(clause.pieces, table) else without_place(clause.pieces, table)
+    if any(isinstance(p, Amount | Token) and not is_filler(p) for p in kept):
+        return clause
+    return replace(clause, pieces=tuple(kept))
+
+
+_POWER = re.compile(r"\d+(?:[.,]\d+)?e\+?\d+")
+
+
+def is_vast(token: Token) -> bool:
+    """Tell whether it is a number of so many digits, or such a power, that it can be no amount."""
+    return token.kind == "word" and (token.text.isdigit() or _POWER.fullmatch(token.text) is not None)
+
+
+def says_length(piece: Piece) -> bool:
+    """Tell whether a word belongs to a length or a span: "each way", "till"."""
+    return isinstance(piece, Token) and piece.text in LENGTH_TOO | {"to", "till", "til", "until"}
+
+
+def is_again(piece: Piece) -> bool:
+    """Tell whether a piece only says that something happened once more."""
+    if isinstance(piece, Amount):
+        return piece.article or (piece.value == 1 and not piece.unit)
+    return isinstance(piece, Token) and piece.text in _AGAIN

@@ -1,0 +1,123 @@
+"""Where a new clause begins without a separator: the next value, the next time, how one felt."""
+
+from collections.abc import Sequence
+from itertools import islice
+
+from bot.understanding.foods.places import FILLER
+from bot.understanding.pieces.pieces import Amount, Moment, Piece, word_at, words_match
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+# A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
+_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
+_BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
+_MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
+# The only words that a few rules below are about; asking first makes long notes quick to read.
+MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
+_OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
+
+
+def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
+    """Tell whether a verb of another kind begins a clause ("2 eggs walked 10 min")."""
+    if not isinstance(piece, Token) or piece.text not in _VERBS:
+        return False
+    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
+        return False
+    passive = _MAY_BE_SYNCED if piece.text == "synced" else frozenset()  # "phone synced 7:45"
+    return any(isinstance(p, Token) and p.text not in FILLER | passive for p in current)
+
+
+def _is_bare_value(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
+
+
+FELT = frozenset({"feeling", "felt", "feel"})
+
+
+def is_value_or_time(piece: Piece) -> bool:
+    """Tell whether a piece is a bare number, a time or a word beside a glucose value."""
+    return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in _VALUED
+
+
+def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "got up" or the like begins a clause of its own behind a time: "bed 23:30 got up 7"."""
+    timed = bool(current) and isinstance(current[-1], Moment)
+    if any(words_match(pieces, i, said) for said in _OPENING):
+        return any(isinstance(p, Moment) for p in current)
+    return timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
+
+
+_MEASURED = word_set("glucose bg bs cgm sensor meter")
+_BEFORE_MEASURED = word_set("my the a blood this new current latest last second other finger prick")
+
+
+def begins_measured(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "glucose" opens a reading behind something else ("toast 8am glucose 7.1")."""
+    value = pieces[i + 1] if i + 1 < len(pieces) else None
+    if word_at(pieces, i) not in _MEASURED or not isinstance(value, Amount) or not _is_bare_value(value):
+        return False
+    if not (value.decimal or value.value >= LEAST_WHOLE):
+        return False
+    return any(not isinstance(p, Token) or p.text not in FILLER | _BEFORE_MEASURED for p in current)
+
+
+def begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "post" begins the second value of "pre 92 post 141" or "98 before 130 after"."""
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    values = [p for p in current if isinstance(p, Amount)]
+    words = {p.text for p in current if isinstance(p, Token)}
+    if len(values) != 1 or not isinstance(following, Amount) or following.decimal != values[0].decimal:
+        return False
+    if word_at(pieces, i + 2) in SIDES:
+        return False  # the sides stand behind: "5.6 before 7.1 after"
+    return _is_bare_value(values[0]) and _is_bare_value(following) and words <= SIDES | _VALUED
+
+
+def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether a value begins behind "5.6 before": its own side stands behind it as well."""
+    if len(current) < 2 or not _is_bare_value(pieces[i]) or word_at(pieces, i + 1) not in SIDES:
+        return False
+    return word_at(current, len(current) - 1) in SIDES and _is_bare_value(current[-2])
+
+
+LEAST_WHOLE = 40.0
+"""From here on a whole number behind "glucose" is its value in mg/dL."""
+_NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
+SIDES = word_set("pre post before after then now")
+_VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
+
+
+def begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
+    """Tell whether a second time opens the next meal where no separator stands ("7am oats 1pm soup").
+
+    So does the next of "1h: 8.0 2h: 6.1".
+    """
+    if isinstance(piece, Moment) and piece.after_min is not None and current:
+        opened = isinstance(current[0], Moment) and current[0].after_min is not None
+        return opened and any(map(_is_bare_value, current))
+    if not isinstance(piece, Moment) or not piece.has_clock or not current:
+        return False
+    if _is_bare_value(current[-1]) and sum(isinstance(p, Moment) and p.has_clock for p in current) == 1:
+        return True  # "7am 95 9am 130"
+    first = current[0]
+    opened = isinstance(first, Moment) and first.has_clock
+    return opened and any(isinstance(p, Token) and p.text not in FILLER for p in islice(current, 1, _NEAR))
+
+
+def begins_value(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether the next value of a series begins where no separator stands: "5.2 0700 6.9 0830"."""
+    piece = pieces[i]
+    if not isinstance(piece, Amount) or len(current) < 2:
+        return False
+    if _begins_sided(pieces, i, current):
+        return True
+    if piece.unit or not piece.decimal:
+        return False
+    value, moment = current[-2:]
+    if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
+        after = pieces[i + 1] if i + 1 < len(pieces) else None
+        # "2 eggs on toast 8am 5.6": no word follows that the number may count.
+        return not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
+    if len(current) != 2:
+        return False
+    return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock

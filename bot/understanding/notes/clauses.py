@@ -1,0 +1,381 @@
+"""A message's pieces cut into clauses at commas, "and", "with", "then" and the like."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import takewhile
+
+from bot.foodtable import FoodTable
+from bot.understanding.foods.categories import is_filling
+from bot.understanding.foods.places import FILLER
+from bot.understanding.notes.clause_starts import (
+    FELT,
+    MAY_OPEN,
+    SIDES,
+    begins_measured,
+    begins_other,
+    begins_side,
+    begins_timed,
+    begins_value,
+    gets_up,
+    is_value_or_time,
+)
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+STRONG = frozenset({"\n", ";", ".", "!", "?"})
+_MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
+_WORDS = frozenset(
+    {
+        "and",
+        "with",
+        "then",
+        "plus",
+        "but",
+        "on",
+        "or",
+        "nor",
+        "alongside",
+        "over",
+        "into",
+        "incl",
+        "including",
+        "without",
+        "minus",
+        "n",
+        "because",
+        "bc",
+        "while",
+        "when",
+    }
+)
+
+_PHRASES: dict[tuple[str, ...], str] = {
+    **{
+        said: "repair"
+        for said in (
+            ("no", "wait"),
+            ("no", "sorry"),
+            ("no", ","),
+            ("nope", ","),
+            ("no", "actually"),
+            ("no", "make", "that"),
+            ("sorry", ","),
+            ("wait", "no"),
+            ("i", "mean"),
+            ("or", "rather"),
+            ("scratch", "that"),
+        )
+    },
+    ("everything", "but"): "without",
+    ("all", "but"): "without",
+    ("picked", "out"): "without",
+    ("picked", "off"): "without",
+    ("took", "out"): "without",
+    ("took", "off"): "without",
+    ("scraped", "off"): "without",
+    ("threw", "away"): "without",
+    ("threw", "out"): "without",
+    ("followed", "by"): "then",
+    ("after", "that"): "then",
+    ("and", "then"): "then",
+    ("topped", "with"): "with",
+    ("served", "with"): "with",
+    ("along", "with"): "with",
+    ("as", "well", "as"): "and",
+    ("together", "with"): "with",
+    ("instead", "of"): "without",
+    ("rather", "than"): "without",
+    ("apart", "from"): "without",
+    ("except", "for"): "without",
+    ("except",): "without",
+    ("minus",): "without",
+    ("sans",): "without",
+    ("ohne",): "without",
+    ("sin",): "without",
+    ("bez",): "without",
+    ("senza",): "without",
+    ("sem",): "without",
+    ("bina",): "without",
+    ("aur",): "and",
+    ("less", "the"): "without",
+    ("not", "the"): "without",
+    ("leaving", "out"): "without",
+    ("skipping",): "without",
+    ("skip",): "without",
+    ("skip", "the"): "without",
+    ("hold",): "without",
+    ("mit",): "with",
+    ("avec",): "with",
+    ("au",): "with",
+    ("aux",): "with",
+    ("und",): "and",
+    ("et",): "and",
+    ("y",): "and",
+    ("ve",): "and",
+    ("con",): "with",
+    ("z",): "with",
+    ("made", "with"): "with",
+    ("made", "from"): "with",
+    ("made", "of"): "with",
+    ("no",): "without",
+    ("skipped",): "without",
+    ("left", "out"): "without",
+    ("hold", "the"): "without",
+    ("didn't", "have"): "without",
+    ("didn't", "eat"): "without",
+    ("didnt", "have"): "without",
+    ("didnt", "eat"): "without",
+    ("did", "not", "have"): "without",
+    ("did", "not", "eat"): "without",
+    ("didn't", "touch"): "without",
+    ("didnt", "touch"): "without",
+    ("afterwards",): "then",
+}
+
+_MAY_SKIP = frozenset({"skipped", "missed"})
+_JOINERS = frozenset({"and", "n", "&"})
+_TAKEN_OUT = frozenset(
+    {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
+)
+_SENSOR = frozenset({"sensor", "cgm", "patch"})
+_NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
+_NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
+_BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
+# What "without" still covers after "and": "coffee without milk and sugar".
+_LEFT_OUT_TOO = word_set(
+    "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
+    "gravy syrup "
+    "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
+)
+NEGATED = "without"
+REPAIR = "repair"
+"""The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
+
+_REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
+_RAN = frozenset({"ran", "run", "running", "went", "came"})
+_BEHIND_SO = word_set(
+    "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having "
+    "early late quick"
+)
+_MEAL_WAS = word_set("light late early quick proper heavy nice")
+_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
+
+_FELT_BEHIND_NO = frozenset({"energy", "sleep"})  # "no energy" tells how one feels
+
+
+def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
+    """Cut pieces into clauses; a known name such as "fish and chips" is not cut."""
+    clauses: list[Clause] = []
+    current: list[Piece] = []
+    leads: set[str] = set()
+    inside, parentheses = 0, 0
+    i = 0
+    while i < len(pieces):
+        kept = _known_name(pieces, i, table)
+        if kept:
+            current.extend(pieces[i : i + kept])
+            i += kept
+            continue
+        word = word_at(pieces, i)
+        begun = _begins(pieces, i, current)
+        if begun:
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], {begun}
+        if word in _MAY_SKIP and _skips_named(pieces, i, current):
+            current.pop()
+            i += 1
+            continue
+        if word in _JOINERS and _joins_dish(pieces, i, current, table):
+            i += 1
+            continue
+        lead, length = _separator(pieces, i, current)
+        if not length:
+            while isinstance(pieces[i], SlotWord) and current and _describes_meal(current[-1]):
+                current.pop()
+            if not (isinstance(pieces[i], Token) and word_at(pieces, i) in ("~", "×", "@", "-")):
+                current.append(pieces[i])
+            i += 1
+            continue
+        if current:
+            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            current, leads = [], set()
+        if lead == "(":
+            parentheses += 1
+            inside = parentheses
+        elif lead in (")", "\n"):
+            inside = 0
+        leads.add(lead)
+        i += length
+    if current:
+        clauses.append(replace(_close(current, leads, clauses), inside=inside))
+    return clauses
+
+
+def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
+    """Return what stands for the separator where a clause begins at `i` without one, "" where none does."""
+    word = word_at(pieces, i)
+    if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
+        return "verb"
+    if word in FELT and current and all(map(is_value_or_time, current)):
+        return "and"  # "4.1 feeling shaky"
+    valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
+    sided = word in SIDES and begins_side(pieces, i, current)
+    begins = valued or sided or begins_measured(pieces, i, current) or begins_timed(pieces[i], current)
+    return "," if begins else ""
+
+
+def _describes_meal(piece: Piece) -> bool:
+    """Tell whether what stands before a meal's name says nothing of its foods ("a light lunch")."""
+    if isinstance(piece, Token):
+        return piece.text in _MEAL_WAS
+    return isinstance(piece, Amount) and bool(piece.size or piece.article) and not (piece.unit or piece.share)
+
+
+def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether a meal's name is only said to be skipped: "lunch skipped", "breakfast: skipped"."""
+    if (
+        word_at(pieces, i) not in ("skipped", "missed")
+        or not current
+        or not isinstance(current[-1], SlotWord)
+    ):
+        return False
+    return i + 1 == len(pieces) or word_at(pieces, i + 1) in _MARKS
+
+
+def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table: FoodTable) -> bool:
+    """Tell whether "and" stands within one dish: "cheese and onion pasty", "1 bean n cheese burrito"."""
+    if word_at(pieces, i) not in ("and", "n", "&") or not current:
+        return False
+    first = word_at(current, len(current) - 1)
+    before = current[:-1]
+    alone = not any(isinstance(p, Token) and p.text not in FILLER for p in before)
+    measured = any(isinstance(p, Amount) and (p.unit or p.value > MOST_DISHES) for p in before)
+    if not first or not alone or measured or not is_filling(table.match(first)):
+        return False
+    for end in (i + 2, i + 3):
+        dish = word_at(pieces, end)
+        if dish.removesuffix("s") in _DISH_NAMES or dish in _DISH_NAMES:
+            inner = [word_at(pieces, k) for k in range(i + 1, end)]
+            return all(inner) and is_filling(table.match(" ".join(inner)))
+    return False
+
+
+MOST_DISHES = 4
+_DISH_NAMES = word_set(
+    "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
+    "omelet burrito quesadilla taco enchilada pizza calzone soup bake lasagne lasagna ravioli tortellini "
+    "cannelloni risotto samosa pakora burger sub melt salad crisps potato jacket pancake crepe"
+)
+
+
+def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
+    clause = Clause(tuple(pieces), frozenset(leads), bool(leads & STRONG))
+    if NEGATED in leads:
+        return clause
+    negated = replace(clause, leads=clause.leads | {NEGATED})
+    words = clause.words
+    if tuple(words[-2:]) in _TAKEN_OUT or (len(words) > 1 and words[-1] == "removed"):
+        return negated  # "with the cheese taken out"
+    if before and NEGATED in before[-1].leads:
+        bare = all(isinstance(p, Token) for p in pieces)
+        both = "the" in words and "the" in before[-1].words
+        too = bool(words) and (set(words) <= _LEFT_OUT_TOO or both)
+        if leads & {"or", "nor"} or (bare and leads == {"and"} and too):
+            return negated
+    return clause
+
+
+def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[str, int]:
+    """Return the separator at `i` and its length, ("", 0) for none."""
+    piece = pieces[i]
+    if not isinstance(piece, Token):
+        return "", 0
+    if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
+        return piece.text, 1
+    phrase = _phrase_at(pieces, i)
+    if phrase:
+        return _PHRASES[phrase], len(phrase)
+    if piece.text in _REPAIRS and 0 < i < len(pieces) - 1:
+        before, after = pieces[i - 1], pieces[i + 1]
+        if isinstance(before, Moment) and isinstance(after, Moment):
+            return REPAIR, 1  # "soup at 6 sorry 6:30"
+    lead = _lead_of(piece.text, pieces, i, current)
+    if lead:
+        return lead, 1
+    return (piece.text, 1) if piece.text in _WORDS and _separates(piece.text, pieces, i, current) else ("", 0)
+
+
+def _phrase_at(pieces: Sequence[Piece], i: int) -> tuple[str, ...]:
+    """Return the phrase at `i` that stands for a separator ("topped with", "no wait"), () for none."""
+    word = word_at(pieces, i)
+    if word not in _BY_FIRST or _is_number_sign(pieces, i) or word_at(pieces, i + 1) in _FELT_BEHIND_NO:
+        return ()
+    for phrase in _BY_FIRST[word]:
+        within = 0 < i < len(pieces) - len(phrase)
+        if words_match(pieces, i, phrase) and (within or _PHRASES[phrase] != REPAIR):
+            return phrase  # but not "the sensor, I mean"
+    return ()
+
+
+def _lead_of(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
+    """Return the separator that a word stands for only beside certain others, "" for none."""
+    after = word_at(pieces, i + 1)
+    if word == "so" and current:
+        counted = i + 1 < len(pieces) and isinstance(pieces[i + 1], Amount | SlotWord)
+        return "," if counted or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
+    if word == "less" and after in _LEFT_OUT_TOO:
+        return NEGATED
+    sauced = word == "in" and current and _is_sauce(pieces, i + 1)
+    return "in" if sauced else ""  # "cabbage rolls in tomato sauce"
+
+
+def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "over", "with" or "on" parts two foods; "ran over", "down with" and "on foot" do not."""
+    before, after = word_at(pieces, i - 1), word_at(pieces, i + 1)
+    if word == "over":
+        return before not in _RAN and after not in ("to", "there", "here", "at")
+    if word == "with":
+        return before != "down"
+    if word != "on":
+        return True
+    if after == "foot" or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}:
+        return False  # "stuck on a new sensor"
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    food_follows = isinstance(following, Token | Amount) and after not in _NOT_ON
+    return after not in _NO_FOOD_BEHIND_ON and (bool(current) or before == ")") and food_follows
+
+
+_SAUCES = frozenset({"sauce", "gravy"})
+_MOST_WORDS_OF_SAUCE = 4
+
+
+def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
+    words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
+    before = takewhile(lambda word: word.isalpha() and word not in _WORDS, words)
+    return any(word in _SAUCES for word in before)
+
+
+def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "no" stands for "number" ("sensor no 2")."""
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    counts = isinstance(following, Amount) and not (following.unit or following.vague or following.article)
+    return word_at(pieces, i) == "no" and counts
+
+
+def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
+    """Return how many pieces at `i` are one known name that holds a separator; 0 for none."""
+    words: list[str] = []
+    held = False
+    for piece in pieces[i : i + 8]:
+        if not isinstance(piece, Token) or piece.kind not in ("word", "mark") or piece.text in STRONG:
+            break
+        if piece.kind == "mark" and piece.text != "&":
+            break
+        word = "and" if piece.text in ("&", "n") else piece.text
+        held = held or (bool(words) and (word in _WORDS or word in _WITHIN_NAMES))
+        words.append(word)
+    if not held or words[0] in _WORDS:
+        return 0
+    known = table.starts(words)
+    return known if any(w in _WORDS or w in _WITHIN_NAMES for w in words[1:known]) else 0

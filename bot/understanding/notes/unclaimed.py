@@ -1,0 +1,148 @@
+"""Words of a note that are no entry: what nothing claimed, and what no one would eat."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from bot.understanding.foods.meals import FoodClause, MealDraft
+from bot.understanding.foods.said import EATING, Said
+from bot.understanding.pieces.drafts import Draft
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.pieces.units import OTHER_UNITS
+from bot.understanding.states.feelings import FEELINGS
+from bot.understanding.words.plain_words import PLACE_WORDS, holds_name
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+# "I called my sister" tells of something other than food.
+_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
+_ENDS = frozenset({".", ";", "!", "?"})
+# Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
+_NO_FOOD_FIRST = frozenset(
+    {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
+)
+# Words that are in no food's name: what holds one is a remark ("not sure which", "this time").
+_TELLING = word_set(
+    "i me we us you he him she her they them my mine your yours his hers ours theirs myself am is are was "
+    "were be been being do does did don't dont didn't didnt doesn't isn't wasn't can can't cant could "
+    "couldn't will would wouldn't should shall may might must have has haven't had hadn't not never "
+    "nothing none nobody why how who whom whose which what when where whether because although though "
+    "since until unless if sure very really quite rather almost already always ever often sometimes "
+    "usually still yet even though but however actually basically honestly obviously unfortunately "
+    "luckily sadly hopefully felt feel feels feeling tasted tastes taste wanted want wants needed need "
+    "needs tried try forgot forget remember remembered know knew think thought hope guess promise decided "
+    "ended finished couldnt managed nibbled shared skipped everything everyone anything something someone "
+    "oops yum yummy nice lovely tasty delicious great good bad awful gross meh wow haha lol ugh hmm phew "
+    "thanks sorry again twice once later earlier soon today tonight tomorrow yesterday usual seconds time "
+    "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
+    "enough less more most much many damn bloody fucking effing freaking sodding"
+)
+MOST_WORDS_UNKNOWN = 4
+MOST_PIECES_UNKNOWN = 20
+
+
+@dataclass(slots=True)
+class Lost:
+    """Words that nothing claimed; aside: they only say where it was, or name what follows."""
+
+    clause: Clause
+    aside: bool = False
+
+
+Part = Draft | MealDraft | Lost
+
+
+def without_strange(part: Part, before: Part | None) -> list[Part]:
+    """Take out of a meal the words that are no known food and that nothing shows to be one."""
+    if not isinstance(part, MealDraft):
+        return [part]
+    strange: list[Part] = []
+    shown = False
+    named = part.slot is not None
+    for k, piece in enumerate(part.parts):
+        if k == 0 or piece.clause.leads & _ENDS:
+            follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
+            told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
+            shown = named or _shows_food(islice(part.parts, k, None)) or told
+        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
+        if _is_label(piece, part.parts[k + 1] if k + 1 < len(part.parts) else None):
+            strange.append(Lost(_clause_of(piece.foods), aside=True))
+            piece.foods = []
+        unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
+        remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
+        lasted = any(
+            (isinstance(p, Moment) and p.until is not None)
+            or (isinstance(p, Amount) and p.minutes is not None)
+            for p in piece.clause.pieces
+        )
+        lost = [
+            f
+            for f in unknown
+            if (lasted and (f.amount is None or f.amount.minutes))
+            or not _may_be_food(f, shown and not tells, remark=remark)
+        ]
+        if lost:
+            gone = set(map(id, lost))
+            piece.foods = [f for f in piece.foods if id(f) not in gone]
+            # "canteen: schnitzel", "lunch on the night shift at 1: rice"
+            aside = _says_where(piece, lost)
+            whole = not piece.foods and not aside
+            strange.append(Lost(piece.clause if whole else _clause_of(lost), aside=aside))
+    return [part, *strange] if part.foods else strange
+
+
+def _says_where(part: FoodClause, lost: Sequence[Said]) -> bool:
+    """Tell whether words only say where or on which shift a meal was, so that there is no need to ask."""
+    if any(isinstance(p, SlotWord) for p in part.clause.pieces):
+        return not any(holds_name(food.words) for food in lost)
+    return all(word in PLACE_WORDS for food in lost for word in food.words)
+
+
+def _is_label(part: FoodClause, following: FoodClause | None) -> bool:
+    """Tell whether words only name the meal that follows: "handover snack - pasty", "work lunch: soup"."""
+    if following is None or not following.clause.leads & {":", "-", "="}:
+        return False
+    if any(food.match is not None or food.amount is not None for food in part.foods):
+        return False
+    return any(isinstance(p, SlotWord) for p in part.clause.pieces)
+
+
+def _shows_food(parts: Iterable[FoodClause]) -> bool:
+    """Tell whether something in the sentence that begins these parts is surely eaten."""
+    for k, part in enumerate(parts):
+        if k and part.clause.leads & _ENDS:
+            return False
+        if EATING & set(
+            part.clause.words[:-1] if part.clause.words[-1:] == ["finished"] else part.clause.words
+        ) or any(food.match is not None for food in part.foods):
+            return True
+    return False
+
+
+def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
+    if (
+        FEELINGS.keys() >= set(food.words)
+        or len(food.words) > MOST_WORDS_UNKNOWN
+        or not any(len(word) > 1 for word in food.words)
+    ):
+        return False
+    amount = food.amount
+    if remark and not shown and (amount is None or not amount.unit):
+        return False  # "ripped it off on a door frame"
+    if food.words[0] in _NO_FOOD_FIRST or (_TELLING & set(food.words) and not _is_weighed(amount)):
+        return False
+    named = holds_name(food.words) or (_is_weighed(amount) and amount is not None and amount.unit != "whole")
+    if not named:
+        return False
+    acts = any(word.endswith(("ed", "ing")) for word in food.words)
+    return (shown and not acts) or (
+        amount is not None and (_is_weighed(amount) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
+    )
+
+
+def _is_weighed(amount: Amount | None) -> bool:
+    return amount is not None and bool(amount.unit) and amount.unit not in OTHER_UNITS.values()
+
+
+def _clause_of(foods: Sequence[Said]) -> Clause:
+    return Clause(tuple(Token("word", food.name, food.start, food.end) for food in foods))

@@ -1,0 +1,151 @@
+"""What a clause may be, weighed: each reader proposes an entry, food is one more, the cheapest wins."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bot.foodtable import FoodTable
+from bot.understanding.context import Context
+from bot.understanding.foods.said import EATING
+from bot.understanding.notes.so_far import SoFar
+from bot.understanding.pieces.drafts import Draft, moment_of
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece
+from bot.understanding.states import activities, feelings, readings, sleep_and_sensor
+from bot.understanding.states.activities import read_activity
+from bot.understanding.states.feelings import read_feeling
+from bot.understanding.states.readings import read_reading
+from bot.understanding.states.sleep_and_sensor import LAST_HOUR, read_sensor, read_sleep, read_sync, works_now
+from bot.understanding.words.costs import cost_of
+from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.movements import MOVEMENT_WORDS
+from bot.understanding.words.plain_words import is_plain
+
+_CUES = {
+    "activity": activities.CUES | MOVEMENT_WORDS,
+    "reading": readings.CUES,
+    "feeling": feelings.CUES,
+    "sleep": sleep_and_sensor.CUES,
+    "sync": sleep_and_sensor.CUES,
+    "sensor": sleep_and_sensor.CUES,
+}
+_SAYS_NOTHING = tagged("filler", "glue", "eating", "serving", "article", "describing")
+_SIDES = frozenset({"after", "before", "pre", "post"})
+_MOST_MINUTES = 240
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What a clause may be: an entry of another kind than food, or None for food; and what that costs."""
+
+    draft: Draft | None
+    cost: float
+
+
+def choose(clause: Clause, so_far: SoFar, context: Context) -> Draft | None:
+    """Return what a clause most likely is, None where that is food or nothing."""
+    proposals = [Proposal(d, _cost(d, clause, so_far, context)) for d in _drafts(clause, so_far, context)]
+    if not proposals:
+        return None
+    proposals.append(Proposal(None, _cost_of_food(clause, context.table)))
+    return min(proposals, key=lambda proposal: proposal.cost).draft
+
+
+def _drafts(clause: Clause, so_far: SoFar, context: Context) -> Iterator[Draft]:
+    after_food = so_far.last_food is not None
+    last = so_far.last_draft
+    found = (
+        works_now(clause, last),
+        read_sync(clause, so_far.names_sensor),
+        _read_bare_night(clause),
+        _read_same_again(clause, last),
+        read_reading(clause, after_food, context.table, context.unit),
+        read_sensor(clause, last, so_far.names_sensor),
+        read_sleep(clause),
+        read_activity(clause),
+        read_feeling(clause),
+    )
+    yield from (draft for draft in found if draft is not None)
+
+
+def _cost(draft: Draft, clause: Clause, so_far: SoFar, context: Context) -> float:
+    """Return what it costs to take a clause for an entry of another kind than food."""
+    cues = _CUES[draft.kind]
+    said = _without_when(clause.words) if draft.kind == "reading" else clause.words
+    words = (_words_of_food(clause, context.table) & set(said)) - cues
+    others = [w for w in said if w not in cues and w not in _SAYS_NOTHING and w not in words]
+    cost = cost_of("word", "food") * len(words)
+    cost += sum(cost_of("word", "plain" if is_plain(word) else "unknown") for word in others)
+    if draft.kind == "reading" and _is_bare_value(draft, clause):
+        cost += cost_of("clause", "bare_value")
+        last = so_far.last_draft
+        if last is not None and last.kind == "activity" and last.minutes is not None:
+            cost += cost_of("clause", "value_behind_walk")
+    if draft.kind == "activity" and not clause.words:
+        cost += cost_of("clause", "same_again")
+    return cost
+
+
+def _without_when(words: list[str]) -> list[str]:
+    """Leave out what a value was taken before or after: "7.4 half an hour after a beer"."""
+    return words[: next((k for k, word in enumerate(words) if word in _SIDES), len(words))]
+
+
+def _is_bare_value(draft: Draft, clause: Clause) -> bool:
+    """Tell whether nothing but its place says that a number is glucose."""
+    if draft.unit is not None or set(clause.words) & readings.NAMES or draft.value >= readings.LEAST_PEAK:
+        return False
+    return not any(isinstance(p, Amount) and p.decimal for p in clause.pieces)
+
+
+def _cost_of_food(clause: Clause, table: FoodTable) -> float:
+    """Return what it costs to take a clause for food."""
+    eaten = _words_of_food(clause, table)
+    words = [w for w in clause.words if w not in eaten and w not in _SAYS_NOTHING]
+    cues = frozenset().union(*_CUES.values())
+    cost = 0.0 if eaten else cost_of("clause", "nothing_eaten")
+    cost += cost_of("clause", "eaten") if EATING & set(clause.words) and eaten else 0.0
+    return cost + sum(
+        cost_of("word", "cue" if word in cues else "plain" if is_plain(word) else "unknown") for word in words
+    )
+
+
+def _words_of_food(clause: Clause, table: FoodTable) -> set[str]:
+    """Return the words of a clause that are in the names of foods."""
+    words = clause.words
+    found: set[str] = set()
+    i = 0
+    while i < len(words):
+        known = 0 if words[i] in _SAYS_NOTHING else table.starts(words[i:])
+        found.update(words[i : i + known])
+        i += known or 1
+    return found
+
+
+def _read_bare_night(clause: Clause) -> Draft | None:
+    """Read "23:50-06:40" by itself: only a night is told of like that."""
+    only = clause.pieces[0]
+    if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
+        return None
+    surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
+    night = only.hour >= 21 or only.hour < 3
+    return (
+        Draft("sleep", clause, "slept", moment=only)
+        if surely and night and 4 <= (only.until.hour or 0) <= 11
+        else None
+    )
+
+
+def _read_same_again(clause: Clause, last: Draft | None) -> Draft | None:
+    """Read "15 at 12" behind "walked 10 min at 8": the same movement, for so many minutes."""
+    if last is None or last.kind != "activity" or last.minutes is None or set(clause.words) - {"another"}:
+        return None
+    bare = [p for p in clause.pieces if _is_count(p)]
+    if len(bare) != 1 or not isinstance(bare[0], Amount) or not 0 < bare[0].value <= _MOST_MINUTES:
+        return None
+    moment = moment_of(clause)
+    if moment is None or bare[0].decimal:
+        return None
+    return Draft("activity", clause, last.what, bare[0].value, last.effort, moment=moment)
+
+
+def _is_count(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and (not piece.unit or piece.unit == "min") and not piece.article

@@ -1,0 +1,1 @@
+"""Times, amounts and the names of meals, found among the words."""

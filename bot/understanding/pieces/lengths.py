@@ -1,0 +1,70 @@
+"""Lengths of time as people say them -> minutes: 20 min, half an hour, an hour and a half, 1 h 20."""
+
+from collections.abc import Sequence
+
+from bot.understanding.pieces.clocks import HOUR_WORDS, MINUTE_WORDS
+from bot.understanding.pieces.numerals import read_and_part, read_number, read_share
+from bot.understanding.pieces.pieces import Piece, word_at
+from bot.understanding.words.tokens import Token
+
+LEAST_METRES = 200  # "rowing 2000m" is no length of time
+_PAST_THE_HOUR = frozenset({5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 45.0, 50.0})
+_SIDES = frozenset({"after", "before", "later", "ago", "long"})
+
+
+def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
+    """Read a length of time in minutes: 20 min, half an hour, an hour and a half, 1 h 20."""
+    value = read_share(pieces, i) or read_number(pieces, i)
+    if value is None and word_at(pieces, i) == "hour":
+        return _from_bare_hour(pieces, i)
+    value = value or _read_article(pieces, i)
+    if value is None or value[0] < 0:
+        return None
+    number, j = value
+    extra = read_and_part(pieces, j)
+    if extra is not None:
+        number, j = number + extra[0], extra[1]
+    unit = word_at(pieces, j)
+    if unit == "m" and number >= LEAST_METRES:
+        return None
+    if unit in MINUTE_WORDS:
+        return number, j + 1
+    if unit not in HOUR_WORDS:
+        return None
+    return _with_minutes(pieces, j + 1, number)
+
+
+def _from_bare_hour(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
+    """Read "hour later" and "hour ten"."""
+    if word_at(pieces, i + 1) in _SIDES:
+        return 60.0, i + 1
+    rest = read_number(pieces, i + 1)
+    if rest is None or rest[0] not in _PAST_THE_HOUR:
+        return None
+    return None if word_at(pieces, rest[1]) in MINUTE_WORDS | HOUR_WORDS else (60.0 + rest[0], rest[1])
+
+
+def _read_article(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
+    """Read the number that stands in "an" hour and "a couple of" hours."""
+    if word_at(pieces, i) not in ("a", "an"):
+        return None
+    if word_at(pieces, i + 1) != "couple":
+        return 1.0, i + 1
+    return 2.0, i + 3 if word_at(pieces, i + 2) == "of" else i + 2
+
+
+def _with_minutes(pieces: Sequence[Piece], j: int, number: float) -> tuple[float, int]:
+    """Return so many hours with the minutes behind them: an hour "and a half", 1 h "20"."""
+    minutes = number * 60
+    extra = read_and_part(pieces, j)
+    if extra is not None:
+        return minutes + extra[0] * 60, extra[1]
+    k = j + 1 if word_at(pieces, j) == "and" else j
+    rest = read_number(pieces, k)
+    if rest is not None and 0 < rest[0] < 60 and rest[0] == int(rest[0]) and number == int(number):
+        if word_at(pieces, rest[1]) in MINUTE_WORDS:
+            return minutes + rest[0], rest[1] + 1
+        glued = pieces[k]
+        if isinstance(glued, Token) and glued.glued:
+            return minutes + rest[0], rest[1]
+    return minutes, j

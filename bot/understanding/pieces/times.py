@@ -1,0 +1,283 @@
+"""Times as people say them -> `Moment`: at 7:15, half past six, 20 min ago, yesterday 8pm, 23:00 to 6:30."""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date
+
+from bot.understanding.pieces.beside_times import read_side
+from bot.understanding.pieces.clocks import Clock, clock_parts, read_clock, with_clock
+from bot.understanding.pieces.days import DAY_OPENERS, NO_YEAR, read_counted_day, read_day
+from bot.understanding.pieces.lengths import read_length
+from bot.understanding.pieces.numerals import NUMBER_WORDS, SHARE_OPENERS
+from bot.understanding.pieces.pieces import Moment, Piece, word_at
+from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um"})
+# Before a bare number these may just as well mean an amount ("about 8 crackers").
+_WEAK_PREFIXES = frozenset(
+    {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
+)
+_AGO = frozenset({"ago", "back", "earlier"})
+_NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
+_DAYS = word_set("morning afternoon evening night yesterday today tonight")
+_UNTIL = frozenset({"till", "til", "until"})
+_TO = _UNTIL | {"to", "-"}
+_DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
+_AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
+_AFTER_WEAK = frozenset(
+    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
+)
+MAX_AGO_MIN = 14 * 24 * 60.0
+
+
+def fold_times(pieces: Sequence[Piece]) -> list[Piece]:
+    """Replace every time in `pieces` by one `Moment`; neighbours that complete each other become one."""
+    folded: list[Piece] = []
+    i = 0
+    while i < len(pieces):
+        found = _read_moment(pieces, i) or _read_past_hour(pieces, i, folded)
+        if found is None:
+            folded.append(pieces[i])
+            i += 1
+            continue
+        moment, i = found
+        before = folded[-1] if folded else None
+        joined = _join(before, moment) if isinstance(before, Moment) else None
+        if joined is None:
+            folded.append(moment)
+        else:
+            folded[-1] = joined
+    return folded
+
+
+def _join(first: Moment, second: Moment) -> Moment | None:
+    """Join a day (or part of it) and a clock time that stand side by side; None when they do not fit."""
+    if first.side or second.side or first.after_min is not None or second.after_min is not None:
+        return None
+    if (first.has_clock and second.has_clock) or (first.has_day and second.has_day and first.has_clock):
+        return None
+    clock, other = (first, second) if first.has_clock else (second, first)
+    return replace(
+        clock,
+        start=first.start,
+        end=second.end,
+        days=clock.days if clock.days is not None else other.days,
+        weekday=clock.weekday if clock.weekday is not None else other.weekday,
+        back=clock.back or other.back,
+        on=clock.on or other.on,
+        part=clock.part or other.part,
+        padded=clock.padded or (other.on is not None and other.on.year != NO_YEAR),
+    )
+
+
+def _read_moment(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    first = pieces[i]
+    if not isinstance(first, Token):
+        return None
+    named = first.kind in ("word", "mark")
+    for read in _BY_WORD.get(first.text, ()) if named else _BY_KIND[first.kind]:
+        found = read(pieces, i)
+        if found is not None:
+            return found
+    return None
+
+
+def _read_stamp(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "2026-03-02 07:15", or a day by itself; with an offset it is a full instant."""
+    k = i + 1 if word_at(pieces, i) in ("on", "at", "from") else i
+    token = pieces[k] if k < len(pieces) else None
+    if not isinstance(token, Token) or token.kind != "stamp":
+        return None
+    day = _date(token.text[:10])
+    if day is None:
+        return None
+    moment = Moment(pieces[i].start, token.end, on=day)
+    clock = clock_parts(token.text[11:].split("+")[0].rstrip("Z").split("-")[0])
+    if len(token.text) > 10:
+        if clock is None:
+            return None
+        has_offset = token.text[-1] == "Z" or re.search(r"[+-]\d\d:\d\d$", token.text[11:]) is not None
+        stamp = token.text.replace(" ", "T") if has_offset else ""
+        moment = replace(moment, hour=clock[0], minute=clock[1], padded=True, instant=stamp)
+    elif (later := read_clock(pieces, k + 1, prefixed=False)) is not None:
+        moment = with_clock(moment, later, pieces)
+        return moment, later[-1]
+    if word_at(pieces, k + 1) in _TO:
+        end = _read_stamp(pieces, k + 2)
+        if end is not None:
+            return replace(moment, until=end[0], end=end[0].end), end[1]
+    return moment, k + 1
+
+
+def _date(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    start = pieces[i].start
+    if word_at(pieces, i) in ("just", "right") and word_at(pieces, i + 1) == "now":
+        return Moment(start, pieces[i + 1].end, ago_min=0.0), i + 2
+    if word_at(pieces, i) == "now":
+        return Moment(start, pieces[i].end, ago_min=0.0), i + 1
+    j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES | {"since"} else i
+    length = read_length(pieces, j)
+    if length is None or not 0 <= length[0] <= MAX_AGO_MIN:
+        return None
+    if word_at(pieces, length[1]) == "later":
+        return Moment(start, pieces[length[1]].end, side="later", after_min=length[0]), length[1] + 1
+    if word_at(pieces, length[1]) == "earlier" and word_at(pieces, length[1] + 1) in ("than", "at", "@"):
+        return None
+    if word_at(pieces, i) == "since":
+        return Moment(start, pieces[length[1] - 1].end, ago_min=length[0]), length[1]
+    if word_at(pieces, length[1]) not in _AGO:
+        return None
+    return Moment(start, pieces[length[1]].end, ago_min=length[0]), length[1] + 1
+
+
+def _read_past_hour(pieces: Sequence[Piece], i: int, folded: Sequence[Piece]) -> tuple[Moment, int] | None:
+    """Read "at half past": of the hour said before it, or of the hour that it is."""
+    j = i + 1 if word_at(pieces, i) == "at" else i
+    minute = {"half": 30, "quarter": 15}.get(word_at(pieces, j))
+    if minute is None or word_at(pieces, j + 1) != "past":
+        return None
+    after = pieces[j + 2] if j + 2 < len(pieces) else None
+    if after is not None and not (isinstance(after, Token) and after.text in _AFTER_PAST):
+        return None
+    found = Moment(pieces[i].start, pieces[j + 1].end, minute=minute, of_hour=True)
+    before = next((p for p in reversed(folded) if isinstance(p, Moment) and p.hour is not None), None)
+    if before is not None:
+        hour = (before.hour or 0) + (before.minute >= minute)
+        found = replace(before, start=found.start, end=found.end, hour=hour % 24, minute=minute, until=None)
+    return found, j + 2
+
+
+def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    j, prefixed, weak = i, False, False
+    if word_at(pieces, i) == "between":
+        return _read_between(pieces, i)
+    while j - i < 3 and (word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES):
+        prefixed = prefixed or word_at(pieces, j) in _PREFIXES
+        weak = True
+        j += 1
+    nearly = _read_nearly(pieces, i)
+    if nearly and word_at(pieces, nearly + 1) in _AFTER_WEAK:
+        j, prefixed = nearly, True
+    named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
+    clock = read_clock(pieces, j, prefixed=prefixed or named)
+    if clock is not None and word_at(pieces, j - 1) == "from" and _counts_food(pieces, j, clock):
+        return None
+    if clock is not None and j > i and read_counted_day(pieces, j) is not None:
+        return None  # "since 4 February"
+    if clock is None and weak and _DAYS & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
+        clock = read_clock(pieces, j, prefixed=True)  # "yesterday evening around eight soup"
+    spoken = word_at(pieces, j) in NUMBER_WORDS and word_at(pieces, j + 1) == "and"
+    spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
+    if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
+        clock = read_clock(pieces, j, prefixed=True)
+    if clock is None and _starts_span(pieces, j):
+        clock = read_clock(pieces, j, prefixed=True)
+    if clock is None:
+        return None
+    moment = with_clock(Moment(pieces[i].start, pieces[i].end), clock, pieces)
+    k = clock[-1]
+    # The end of a span may be a bare number ("11 to 7") only where the start is surely a time.
+    if word_at(pieces, k) in _TO:
+        until = read_clock(pieces, k + 1, prefixed=True)
+        if until is not None:
+            end = with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
+            if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
+                earlier = ((moment.hour or 0) % 12, moment.minute) < ((end.hour or 0) % 12, end.minute)
+                half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
+                moment = replace(moment, half=half, loose=False)
+            return replace(moment, until=end, end=end.end), until[-1]
+    return moment, k
+
+
+def _is_plural(pieces: Sequence[Piece], i: int) -> bool:
+    word = word_at(pieces, i)
+    return word.endswith("s") and not word.endswith("ss")
+
+
+def _read_nearly(pieces: Sequence[Piece], i: int) -> int:
+    """Return where the time of "just before 9" or "a bit after 7" begins, 0 for no such words."""
+    j = i + 1 if word_at(pieces, i) == "a" else i
+    nearly = word_at(pieces, j) in ("just", "bit", "little", "shortly", "soon")
+    return j + 2 if nearly and word_at(pieces, j + 1) in ("before", "after") else 0
+
+
+def _read_between(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "between 12 and 12:30" as a span."""
+    first = read_clock(pieces, i + 1, prefixed=True)
+    if first is None or word_at(pieces, first[-1]) != "and":
+        return None
+    second = read_clock(pieces, first[-1] + 1, prefixed=True)
+    if second is None:
+        return None
+    end = with_clock(Moment(pieces[first[-1]].start, pieces[first[-1]].end), second, pieces)
+    begin = with_clock(Moment(pieces[i].start, pieces[i].end), first, pieces)
+    return replace(begin, until=end, end=end.end), second[-1]
+
+
+def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
+    """Tell whether a bare number after "from" counts foods ("from 3 eggs")."""
+    end = clock[-1]
+    following = pieces[end] if end < len(pieces) else None
+    bare = end == i + 1 and clock[3]
+    return (
+        bare
+        and isinstance(following, Token)
+        and following.kind == "word"
+        and following.text not in _NOT_COUNTED
+    )
+
+
+def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether a number begins a span: its end is surely a time, or "till" stands between the two.
+
+    "23-6:30", "2 to 2.30pm", "8.30 till 3"; numbers with a dot like times are times, too ("5.30 to 6.15").
+    """
+    word = word_at(pieces, i + 1)
+    if word not in _TO:
+        return False
+    if read_clock(pieces, i + 2, prefixed=False) is not None:
+        return True
+    dotted = [_DOTTED.fullmatch(word_at(pieces, k)) is not None for k in (i, i + 2)]
+    end = read_clock(pieces, i + 2, prefixed=True)
+    return end is not None and (all(dotted) or word in _UNTIL or (any(dotted) and _ends(pieces, end[-1])))
+
+
+def _ends(pieces: Sequence[Piece], i: int) -> bool:
+    return i >= len(pieces) or word_at(pieces, i) in _AFTER_PAST
+
+
+_Reader = Callable[[Sequence[Piece], int], tuple[Moment, int] | None]
+_COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
+# What each reader's times may begin with; asking for that first makes long notes quick to read.
+_READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
+    (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
+    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now"}),
+    (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
+    (
+        _read_span_or_clock,
+        frozenset({"number", "clock"}),
+        _COUNTS
+        | _PREFIXES
+        | _WEAK_PREFIXES
+        | word_set("between just bit little shortly soon noon midday midnight"),
+    ),
+    (read_counted_day, frozenset({"number"}), frozenset()),
+    (read_day, frozenset(), DAY_OPENERS | frozenset(NUMBER_WORDS)),
+)
+_BY_KIND = {
+    kind: tuple(read for read, kinds, _ in _READERS if kind in kinds) for kind in ("number", "clock", "stamp")
+}
+_BY_WORD = {
+    word: tuple(read for read, _, words in _READERS if word in words)
+    for word in frozenset().union(*(words for _, _, words in _READERS))
+}

@@ -1,0 +1,239 @@
+"""Sentences that ask something of the bot: cues vote for what is asked, its slots are looked up.
+
+A question is told from a note by the odds that its cues give it; what is asked is the sort with most votes.
+Nothing is decided by one word alone, so that wordings never seen before find their place.
+"""
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import cache
+from math import exp, log
+from typing import cast
+
+from bot.model.entries import Question
+from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context
+from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.questions.periods import day_of_slot, last_days, read_period
+from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
+from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
+from bot.understanding.words.cues import ASKS, Found, Lexicon
+from bot.understanding.words.full_words import full, in_full
+from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
+from bot.understanding.words.tokens import Token, read_tokens
+from bot.understanding.words.wordlists import word_set
+
+MOST_CHARACTERS = 300
+"""A question is not longer."""
+SURE_COST = log(2.0)
+"""Below this cost words are rather a question than anything else."""
+LEAST_CHANCE = 1e-4
+LEAST_ODDS = -5.0
+UNVOTED = 0.9
+"""Fewer votes leave it open what is asked."""
+WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
+"""How much votes for what is asked say for asking."""
+PRIOR = -5.4
+"""Log odds that any stretch of a diary is a question, before its words are looked at."""
+MOST_MARKS = 20
+WEEK_DAYS = 8
+Span = tuple[datetime, datetime] | tuple[None, None]
+_INTERROGATIVE = word_set("what which how why who whose where when")
+_ALWAYS_ASKING = word_set("is are does should could would am has")
+_BESIDE = word_set(
+    "please my the a an give show me of weekly daily get compare estimate against vs v versus and "
+    "compared to with or what is your do"
+)
+_ALONE = frozenset(
+    {
+        "summary", "status", "time in range", "time in ranges", "a1c", "hba1c", "c", "hba c", "1 c",
+        "hba 1 c", "gmi", "stats", "recap", "overview", "help",
+        "average day", "typical day", "mean day", "usual day", "best worst", "weekdays weekends",
+        "weekends weekdays", "week weekend",
+        "average weekday", "average weekend", "typical weekday", "typical weekend", "eating times",
+        "meal times", "eating window",
+        "eating pattern", "variability", "average glucose", "mean glucose",
+    }
+)  # fmt: skip
+"""Names of answers that are said alone."""
+_SPAN_FROM = word_set("since for over from during last this today yesterday")
+_LIMITS = word_set("above over below under top bottom")
+_PEOPLE = word_set("i we they he she you")
+_AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
+_SUBJECTS = word_set("i my the it you me we this that there these those any a an our your he she anything")
+_OPENINGS = word_set(
+    "so and but ok okay hey hi then well um right also lol oh yo just please pls hello tell me"
+)
+_TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted having eating grabbed i've")
+_EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
+_SHOWING = word_set("show compare list suggest rank plot draw")
+
+
+def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Candidate | None:
+    """Return the question that a stretch of words may be, None where it is surely none.
+
+    own: foods and meals of the person's own log, by name. The cost says how surely the words are a question
+    at all, rather than a note, a correction or chat.
+    """
+    text = " ".join(stretch.split())
+    if text and len(text) < MOST_MARKS and set(text) == {"?"}:
+        return Candidate((Question("help", said="?", sort="abilities"),))
+    if len(text) > MOST_CHARACTERS:
+        return None
+    tokens = read_tokens(text)
+    words = in_full(tokens)
+    found = _lexicon().find(words)
+    _see_asking(found, words, tokens)
+    if not words or PRIOR + found.votes[ASKS] < LEAST_ODDS:
+        return None
+    said = Said(words, found, tuple(foods_in(words, found, context, own)), *slot_in(words))
+    span = read_period(tokens, context)
+    _see_slots(said, span, context, own)
+    found.see_pairs()
+    sort, votes = found.best(ABOUT)
+    odds = PRIOR + found.votes[ASKS] + WEIGHT_OF_SORT * min(votes, MOST_VOTES)
+    if votes < UNVOTED:
+        if odds < 0.0:
+            return None
+        sort = "effect" if "food" in found.names else "unknown"
+    if "medicine" in found.names and said.found.votes[ASKS] > 0:
+        sort = "medicine"  # weighed against nothing: a diary does not answer it
+    return Candidate((_fill(cast(Sort, sort), said, span, context, text),), cost=log(1.0 + exp(-odds)))
+
+
+@cache
+def _lexicon() -> Lexicon:
+    return Lexicon(__package__ or "", ABOUT)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """The words of a question, its cues, where foods are named, the meal named and whether many are."""
+
+    words: list[str]
+    found: Found
+    foods: tuple[tuple[int, int], ...]
+    slot: str
+    several: bool
+
+
+def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> None:
+    """See what shows that words are a question, or a note."""
+    asked = any(t.text == "?" for t in tokens[-2:])
+    clauses = list(_beginnings(tokens))
+    first, second = clauses[0] if clauses else ("", "")
+    seen = {
+        "marked": asked,
+        "interrogative": first in _SHOWING
+        or any(begins_question(a) and a in _INTERROGATIVE and _asks_so(a, b) for a, b in clauses),
+        "turned_round": any(
+            (a in _ALWAYS_ASKING and not b.isdigit()) or (a in _AUXILIARY and b in _SUBJECTS)
+            for a, b in clauses
+        ),
+        "alone": _said_alone(words) in _ALONE,
+        "exclaimed": not asked and first in ("what", "how") and (second == "a" or second in _EXCLAIMED),
+        "told": not asked and (first in _TOLD or (first == "i" and second in _TOLD)),
+    }
+    asks = any(seen.values()) or first in _INTERROGATIVE
+    seen["measured"] = not asks and any(
+        t.kind == "number" and not _is_span(tokens, k) for k, t in enumerate(tokens)
+    )
+    seen["medicine"] = any(word in MEDICINES or word in MEDICINE_KINDS for word in words)
+    for name, shows in seen.items():
+        if shows:
+            found.see(name)
+
+
+def _said_alone(words: Sequence[str]) -> str:
+    """Return words without "please" and the like, up to the span of time that they name."""
+    end = next((k for k, word in enumerate(words) if k and word in _SPAN_FROM), len(words))
+    return " ".join(word for word in words[:end] if word not in _BESIDE)
+
+
+def _is_span(tokens: Sequence[Token], k: int) -> bool:
+    """Tell whether a number is part of "last 7 days" or "above 7.8" rather than an amount."""
+    behind = tokens[k + 1].text if k + 1 < len(tokens) else ""
+    return behind.rstrip("s") in ("day", "week", "month", "year") or (k > 0 and tokens[k - 1].text in _LIMITS)
+
+
+def _asks_so(first: str, second: str) -> bool:
+    """Tell "when did I sync" from "when I got home"."""
+    return first not in ("when", "where", "who") or second not in _PEOPLE
+
+
+def _beginnings(tokens: Sequence[Token]) -> Iterator[tuple[str, str]]:
+    """Yield the first two words of each part between marks, without "so", "ok" and the like."""
+    part: list[Token] = []
+    for token in (*tokens, None):
+        if token is not None and token.kind != "mark":
+            part.append(token)
+            continue
+        words = in_full(part)
+        start = next((k for k, word in enumerate(words) if word not in _OPENINGS), len(words))
+        if start < len(words):
+            yield words[start], (words[start + 1] if start + 1 < len(words) else "")
+        part = []
+
+
+def _see_slots(said: Said, span: Span, context: Context, own: Collection[str]) -> None:
+    """See which foods, meals and days are named."""
+    names = [" ".join(said.words[a:b]) for a, b in said.foods]
+    if said.slot:
+        said.found.see("slots" if said.several else "slot")
+    if any(name in own or known_food(name, context) for name in names):
+        said.found.see("food")
+    if sides_of(said.foods, said.words)[1]:
+        said.found.see("two_sides")
+    if span[0] is not None and span[1] is not None:
+        said.found.see("day" if (span[1] - span[0]).days <= 1 else "span")
+        if not said.slot and not names:
+            said.found.see("only_days")
+
+
+def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Question:
+    """Return the question with what it is about and the span of time that it means."""
+    about = ABOUT[sort]
+    since, until = span
+    subject, against = sides_of(said.foods, said.words)
+    if about == "food" and not subject and sort != "which foods" and not said.found.subjects:
+        sort, about = "unknown", "other"
+    levers = [" ".join(said.words[a:b]) for a, b in said.found.subjects]
+    if about == "habit" or sort in ("total", "daily nutrients", "movement"):
+        subject, against = (levers[0] if levers else subject), ""
+    elif about in ("best_worst", "one_meal", "day") or not subject:
+        subject = (said.slot or subject) if sort != "since last" else (subject or said.slot)
+    subject = subject or ("" if about not in ("trial", "food") or not levers else levers[0])
+    if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
+        subject, against = "", ""
+    if sort == "weekends" and not {"last", "since"} & set(said.words):
+        since, until = None, None  # the week is its weekdays here
+    if about == "best_worst" and since is None:
+        since, until = last_days(WEEK_DAYS, context), context.now
+    if about == "one_meal" and since is None and subject in SLOT_WORDS.values():
+        since, until = day_of_slot(subject, context)
+    if about == "day" and since is None and sort not in OVER_DAYS:
+        since, until = last_days(1, context), context.now
+    return Question(about, since, until, subject, text, sort, against)
+
+
+def odds_of(asked: Candidate) -> float:
+    """Return the log-odds of a reading by itself, from its cost."""
+    return -log(max(exp(asked.cost) - 1.0, LEAST_CHANCE))
+
+
+def join_questions(before: Question, after: Question) -> Question | None:
+    """Return the one question that two are: "and dinner? how did that go yesterday"; None if they are two.
+
+    What asks nothing that is known only goes on: "how was lunch? any thoughts?"
+    """
+    points_back = {"that", "it", "this"} & set(in_full(read_tokens(after.said)))
+    goes_on = after.sort == "unknown" or (after.sort in ("day", "curve") and points_back)
+    if after.subject or not goes_on:
+        return None
+    return replace(before, since=after.since or before.since, until=after.until or before.until)
+
+
+def begins_question(word: str) -> bool:
+    """Tell whether a word may begin a question."""
+    return bool({word, *full(word).split()} & (_INTERROGATIVE | _AUXILIARY | _SHOWING))

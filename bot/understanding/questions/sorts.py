@@ -1,0 +1,57 @@
+"""The questions that the bot tells apart, each with what `Question.about` says of it outside."""
+
+from typing import Literal
+
+from bot.model.entries import About
+
+Sort = Literal[
+    "ranking", "curve", "why", "meal nutrients", "effect", "compare", "which foods", "carbs in", "lever",
+    "fasting", "day", "average day", "weekends", "summary", "eating window", "total", "daily nutrients",
+    "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
+    "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
+]  # fmt: skip
+
+ABOUT: dict[Sort, About] = {
+    "ranking": "best_worst",  # best and worst, of all meals or of one slot
+    "curve": "one_meal",  # how was lunch
+    "why": "one_meal",  # what made this one climb
+    "meal nutrients": "one_meal",  # how many carbs was that
+    "effect": "food",  # what does rice do to me, should it go
+    "compare": "food",  # porridge or toast
+    "which foods": "food",  # which foods raise me most
+    "carbs in": "food",  # how many carbs in a banana
+    "lever": "habit",  # does a walk help
+    "fasting": "fasting",  # the level on waking
+    "day": "day",  # how was yesterday
+    "average day": "day",
+    "weekends": "day",  # weekdays against weekends
+    "summary": "day",  # mean, spread and time in range of a span
+    "eating window": "day",  # first and last bite, gaps between meals
+    "total": "day",  # carbs so far today
+    "daily nutrients": "day",  # fibre per day on average
+    "since last": "day",  # how long since polenta
+    "entries": "day",  # what did I eat on Tuesday
+    "movement": "day",  # how much did I walk last week
+    "trial": "trial",  # test one thing against another
+    "plan": "plan",  # what to eat or try next
+    "abilities": "help",  # what can you do
+    "how to say": "help",  # how do I change a time
+    "meaning": "help",  # what does evenness mean
+    "where from": "help",  # where does the number come from
+    "record": "status",  # have you got everything from Monday
+    "sync": "status",  # when did I last sync
+    "sensor": "status",  # days left on this sensor
+    "settings": "status",  # which unit am I on
+    "medicine": "other",  # what dose should I take
+    "diagnosis": "other",  # am I diabetic
+    "a1c": "other",  # what is my A1c
+    "unknown": "other",
+}
+"""What each sort is about."""
+
+OVER_DAYS: frozenset[str] = frozenset(
+    {"average day", "weekends", "summary", "eating window", "daily nutrients", "since last"}
+)
+"""These look over all days where no span is named; the other sorts about a day then mean today."""
+USUAL_DAYS = 28
+"""How far back an analysis over days looks when no span is named: as long as two sensors last."""

@@ -1,0 +1,1 @@
+"""Which of the possible readings of a message is taken."""

@@ -1,0 +1,222 @@
+"""The search: each stretch of a message as a note, a change, a question or a setting; the cheapest is taken.
+
+Stretches beside each other that are notes are read as one, since a note's times and foods lean on each other.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import islice
+
+from bot.model.entries import Correction, Entry, Fact, Question, Setting, Understood
+from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context
+from bot.understanding.corrections.edits import apply
+from bot.understanding.corrections.elements import amending
+from bot.understanding.questions.questions import SURE_COST, join_questions
+from bot.understanding.search.readers import Readers
+from bot.understanding.search.reads import Read, Role
+from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
+from bot.understanding.search.unsure import ask_which, is_timed, with_doubt, with_hanging
+from bot.understanding.search.weighing import Sense, cost_of_neither, costs, costs_of_kinds, sense_of
+from bot.understanding.words.tokens import Token
+
+MOST_CHARS_EDITED = 300
+"""Nobody corrects at greater length, in one sentence."""
+LONG = 600
+"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
+
+What stands behind so many characters is a note, or a question by its mark; so is all of what is twice as
+long.
+"""
+MOST_CUT_TOKENS = 60
+MOST_CUTS = 6
+MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
+"""Longer sentences make sense by themselves."""
+ODD = 0.4
+"""What is odder by itself may be so because it leans on the note before it: "Back by 4." """
+OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
+
+
+def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
+    """Return the cheapest reading of a message."""
+    start = readers = Readers(context)
+    whole = _as_one_change(tokens, text, readers)
+    reads: list[Read] = []
+    for sentence in sentences(tokens, text):
+        if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
+            reads.append(_read_in_passing(sentence, readers))
+            continue
+        for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
+            reads.append(read)
+            changes = () if read.candidate is None else read.candidate.entries
+            for entry in changes:
+                if isinstance(entry, Correction):
+                    readers = readers.behind(apply(entry, readers.context))
+    reads = with_hanging(reads, readers)
+    if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
+        reads = [whole]
+    return _put_together(reads, text, start)
+
+
+def _read_in_passing(sentence: Stretch, readers: Readers) -> Read:
+    asked = readers.asked(sentence.text) if sentence.asked else None
+    if asked is None or asked.cost >= SURE_COST:
+        return Read(sentence, "note", 0.0)
+    return Read(sentence, "question", asked.cost, asked)
+
+
+def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read | None:
+    """Read a message of several sentences as one change: "It was not the roll. It was the bun." """
+    if not readers.context.noted or len(text) > MOST_CHARS_EDITED or tokens[-1].text == "?":
+        return None
+    edit = readers.edits(text)
+    if edit is None:
+        return None
+    odds = readers.log_odds("change", text) * costs()["learned"]["weight"]
+    cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0)
+    doubt = cost > costs()["doubt"]["odd_edit"]
+    return Read(stretch_of(tokens, text), "edit", cost, edit, doubt=doubt, rival=edit)
+
+
+def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
+    """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
+    whole = _cheapest(sentence, text, readers, before)
+    asked_behind = whole.role == "note" and sentence.asked
+    may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
+    # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten.
+    may_be_two = may_be_two or (whole.role == "told" and bool(readers.note(sentence.text).entries))
+    short = len(sentence.tokens) <= MOST_CUT_TOKENS and len(text) <= LONG
+    if not short or not (may_be_two or asked_behind):
+        return [whole]
+    best, best_cost = [whole], whole.cost
+    for first, second in islice(cuts(sentence, text), MOST_CUTS):
+        if not (first.has_words and second.has_words):
+            continue
+        tail = _cheapest(second, text, readers)
+        if tail.role == "note" and whole.role != "told" and not _could_change(first, readers):
+            continue
+        head = _cheapest(first, text, readers, before)
+        cost = head.cost + tail.cost + costs()["cut"]["part"]
+        if whole.role == "told" and "told" in (head.role, tail.role) and "note" in (head.role, tail.role):
+            cost = min(cost, best_cost - 0.01)  # both are kept
+        if head.role != tail.role and cost < best_cost:
+            best, best_cost = [head, tail], cost
+    return best
+
+
+def _could_change(stretch: Stretch, readers: Readers) -> bool:
+    found = readers.edits(stretch.text)
+    return found is not None and found.cost < 2.0
+
+
+def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None = None) -> Read:
+    """Return the cheapest reading of a stretch; before: what stands in front of it is taken for."""
+    asked, told = readers.asked(stretch.text), readers.told(stretch.text)
+    if not stretch.has_words:
+        return Read(stretch, "note", 0.0) if asked is None else Read(stretch, "question", asked.cost, asked)
+    odds = readers.log_odds("change", stretch.text) * costs()["learned"]["weight"]
+    if readers.context.noted and _amends(stretch):
+        odds = max(odds, costs()["learned"]["amending"])
+    sense = _sense(stretch, text, readers, before)
+    kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
+    new = min(sense.odd, costs()["note"]["most"]) + max(odds, 0.0)
+    nothing = Candidate(left_out=(" ".join(stretch.text.split()),))
+    found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
+    reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
+    edit = None
+    short = len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG
+    if short and not stretch.asked and not _wants_all_erased(told):
+        edit = readers.edits(stretch.text)
+    if edit is not None:
+        cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
+        # Where nothing is noted yet, only the message before can be meant, not a note in this one.
+        cost += costs()["edit"]["beside"] * (
+            not readers.context.noted and len(stretch.text) < len(text.strip())
+        )
+        reads.append(Read(stretch, "edit", cost, edit))
+    reads.sort(key=lambda read: read.cost)
+    timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
+    return with_doubt(reads, odds, sense.odd, timed=timed)
+
+
+def _wants_all_erased(told: Candidate | None) -> bool:
+    """Tell whether words may ask for all to be erased: the bot asks first, so that is the safe reading."""
+    return told is not None and any(isinstance(e, Setting) and e.what == "erase" for e in told.told)
+
+
+def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -> Sense:
+    """Return what sense a stretch makes as something new, by itself or behind the note before it."""
+    context = readers.context
+    alone = sense_of(readers.note(stretch.text), context)
+    leans = alone.odd > ODD and len(stretch.text) <= MOST_CHARS_LEANING
+    if not leans or before is None or before.role != "note":
+        return alone
+    both = join([before.stretch, stretch], text)
+    if len(both) > MOST_CHARS_JOINED or not before.stretch.has_words:
+        return alone
+    first = sense_of(readers.note(before.stretch.text), context)
+    behind = sense_of(readers.note(both), context).beside(first)
+    return behind if behind.odd < alone.odd else alone
+
+
+def _amends(stretch: Stretch) -> bool:
+    """Tell whether words open like a correction and hardly anything else: "correction: ..."."""
+    words = [t.text for t in stretch.tokens if t.kind != "mark"]
+    if [t.text for t in stretch.tokens[:2]] == ["no", ","]:
+        return True
+    return any(" ".join(words[:n]) in amending() for n in (1, 2, 3, 4))
+
+
+def _put_together(reads: Sequence[Read], text: str, readers: Readers) -> Understood:
+    """Return what the chosen readings say, notes in a row read as one."""
+    whole = Understood()
+    k = 0
+    while k < len(reads):
+        read = reads[k]
+        if read.doubt and readers.context.noted:
+            asked = ask_which(read, readers)
+            if asked is not None:
+                whole = _with(whole, asked)
+                k += 1
+                continue
+        if read.role != "note":
+            assert read.candidate is not None
+            whole = _with(whole, read.candidate)
+            k += 1
+            continue
+        n = k
+        while n < len(reads) and not (n > k and reads[n].doubt) and reads[n].role == "note":
+            n += 1
+        said = join([r.stretch for r in reads[k:n]], text)
+        note = readers.note(said)
+        told = _of_health(said, readers)
+        whole = _with(whole, Candidate(note.entries, told, asks=note.asks, left_out=note.left_out))
+        k = n
+    return whole
+
+
+def _of_health(note: str, readers: Readers) -> tuple[Fact, ...]:
+    """Return what a note says of medicines and the like: that counts even beside food."""
+    told = readers.told(note)
+    facts = () if told is None else told.told
+    return tuple(f for f in facts if isinstance(f, Fact) and f.what in OF_HEALTH)
+
+
+def _with(whole: Understood, part: Candidate) -> Understood:
+    entries: list[Entry] = list(whole.entries)
+    for entry in part.entries:
+        before = entries[-1] if entries else None
+        if isinstance(entry, Question) and isinstance(before, Question):
+            joined = join_questions(before, entry)
+            if joined is not None:
+                entries[-1] = joined
+                continue
+        entries.append(entry)
+    return replace(
+        whole,
+        entries=tuple(entries),
+        asks=whole.asks + tuple(ask for ask in part.asks if ask not in whole.asks),
+        left_out=whole.left_out + part.left_out,
+        told=whole.told + part.told,
+        choice=whole.choice or part.choice,
+    )

@@ -1,0 +1,62 @@
+"""A message cut into stretches that may each be read by itself: sentences, and their ends behind a comma."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+
+from bot.understanding.words.tokens import Token
+
+_ENDS = frozenset({"\n", "?", "!", ".", ";"})
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Some tokens in a row and their text; asked: a question mark stands behind them."""
+
+    tokens: tuple[Token, ...]
+    text: str
+
+    @property
+    def asked(self) -> bool:
+        """It ends with a question mark."""
+        return self.tokens[-1].text == "?"
+
+    @property
+    def has_words(self) -> bool:
+        """It is more than marks."""
+        return any(t.kind != "mark" for t in self.tokens)
+
+
+def sentences(tokens: Sequence[Token], text: str) -> Iterator[Stretch]:
+    """Yield the sentences of a message."""
+    sentence: list[Token] = []
+    for token, following in zip_longest(tokens, tokens[1:]):
+        sentence.append(token)
+        if token.text in _ENDS and (following is None or following.text not in _ENDS):
+            yield stretch_of(sentence, text)
+            sentence = []
+    if sentence:
+        yield stretch_of(sentence, text)
+
+
+def cuts(stretch: Stretch, text: str) -> Iterator[tuple[Stretch, Stretch]]:
+    """Yield the ways to part a sentence at one of its commas, the last first."""
+    tokens = stretch.tokens
+    for k in range(len(tokens) - 2, 0, -1):
+        if tokens[k].text in (",", ":", "-") or (tokens[k].text in ("but", "and") and k > 1):
+            behind = (
+                tokens[k + 1 :]
+                if tokens[k].kind == "mark" or tokens[k].text in ("but", "and")
+                else tokens[k:]
+            )
+            yield stretch_of(tokens[:k], text), stretch_of(behind, text)
+
+
+def join(stretches: Sequence[Stretch], text: str) -> str:
+    """Return the words from the first stretch to the last."""
+    return text[stretches[0].tokens[0].start : stretches[-1].tokens[-1].end]
+
+
+def stretch_of(tokens: Sequence[Token], text: str) -> Stretch:
+    """Return some tokens in a row as a stretch."""
+    return Stretch(tuple(tokens), text[tokens[0].start : tokens[-1].end])

@@ -1,0 +1,109 @@
+"""How well words read as something new, and the odds between a note, a question and neither.
+
+The weights stand in costs.toml. Those of a question and of small talk are from a logistic regression on the
+tuning parts of the corpora, rounded: how surely the cues ask, the learned score that there is nothing to
+note, and how many of the words say what would be noted.
+"""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from math import exp, log
+from typing import Any
+
+from bot.model.entries import Activity, Entry, Meal, Reading, Sleep
+from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context
+from bot.understanding.notes.notes import Notes
+from bot.understanding.questions.questions import odds_of
+
+AGAIN_MIN = 8
+UNSURE = 0.6
+LEAST_LIKELY = 3.0
+"""A glucose value below is rather another number (mmol/L)."""
+MOST_USED = 8
+LEAST_CHANCE = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class Sense:
+    """What sense words make as something new.
+
+    odd: what it costs to believe it; used: how many words say what would be noted
+    nothing: nothing would be; done: something else than food would be, or is asked about
+    clear: no word is left out
+    """
+
+    odd: float = 0.0
+    used: int = 0
+    nothing: bool = False
+    done: bool = False
+    clear: bool = False
+
+    def beside(self, before: "Sense") -> "Sense":
+        """Return what the words behind others add to these, where this is the sense of both."""
+        used = max(self.used - before.used, 0)
+        odd = max(self.odd - before.odd, 0.0)
+        return Sense(odd, used, used == 0, self.done and not before.done, self.clear)
+
+
+@cache
+def costs() -> dict[str, Any]:
+    """Return the table of costs."""
+    return tomllib.loads((files(__package__) / "costs.toml").read_text(encoding="utf-8"))
+
+
+def sense_of(note: Notes, context: Context) -> Sense:
+    """Return what sense a note makes."""
+    rules = costs()["note"]
+    kept = note.entries
+    nothing = not kept and not note.asks
+    odd = rules["asks"] * bool(note.asks)
+    odd += rules["left_out"] * len(" ".join(note.left_out).split())
+    items = [item for e in kept if isinstance(e, Meal) for item in e.items]
+    odd += rules["unknown_food"] * sum(item.food is None for item in items)
+    odd += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
+    odd += rules["again"] * any(_said_again(e, context) for e in kept)
+    odd += rules["implausible"] * any(isinstance(e, Reading) and e.mmol < LEAST_LIKELY for e in kept)
+    odd += rules["nothing"] * nothing
+    done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
+    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out)
+
+
+def _said_again(entry: Entry, context: Context) -> bool:
+    """Tell whether the same kind of thing was noted only just: nobody measures twice in five minutes."""
+    if not isinstance(entry, Reading | Sleep | Activity) or not context.noted:
+        return False
+    last = context.noted[-1]
+    age = (context.now - last.touched_at).total_seconds() / 60
+    return type(last.entry) is type(entry) and age <= AGAIN_MIN
+
+
+def costs_of_kinds(
+    sense: Sense, other: float, asked: Candidate | None, told: Candidate | None
+) -> dict[str, float]:
+    """Return what it costs to take words for a note, a question, a setting or none, were they no change.
+
+    other: the learned log-odds that there is nothing to note
+    """
+    odds = {"note": 0.0, "talk": _odds("talk", sense, other)}
+    for kind, found in (("question", asked), ("told", told)):
+        if found is not None:
+            odds[kind] = _odds(kind, sense, other) + costs()[kind]["sure"] * odds_of(found)
+    total = log(sum(exp(each) for each in odds.values()))
+    return {kind: total - each for kind, each in odds.items()}
+
+
+def _odds(kind: str, sense: Sense, other: float) -> float:
+    """Return the log-odds of a kind against a note: less for each word that says what would be noted."""
+    rules = costs()[kind]
+    odds = rules["bias"] + rules["other"] * other - rules["used"] * min(sense.used, MOST_USED)
+    odds += rules["nothing"] * sense.nothing - rules["done"] * sense.done - rules["clear"] * sense.clear
+    return float(odds)
+
+
+def cost_of_neither(kinds: dict[str, float]) -> float:
+    """Return what it costs that words are neither a question nor a setting."""
+    likely = sum(exp(-kinds[kind]) for kind in ("question", "told") if kind in kinds)
+    return -log(max(1.0 - likely, LEAST_CHANCE))

@@ -1,0 +1,1 @@
+"""What somebody says about themselves, or wants to be done from now on."""

@@ -1,0 +1,242 @@
+"""Settings in words: “turn the reminders off” and “I sleep 17:30 to 0:45” -> what is to be set. Pure."""
+
+import re
+import tomllib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from bot.model.entries import Setting
+from bot.model.zones import find_zones
+from bot.understanding.settings.clocks import DAY_MIN, clocks_in, lengths_in, night_of, span_of, write
+from bot.understanding.words.cues import Found
+
+LONGEST_PLACE = 3
+EVENING, LATE = 20 * 60 + 30, 5 * 60
+"""A night begins at half past eight at the earliest, and so many minutes later at the latest."""
+_THERE = frozenset({"in", "to", "reached", "landed", "zone", "follow"})
+MOST_NUMBER = 366
+_SHIFTS = re.compile(
+    r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?"
+    r"|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
+)
+_FROM_DAY = re.compile(
+    r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?"
+    r"|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
+)
+_UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
+_FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
+"""“Forget that I take metformin”: one fact only."""
+_SHIFT_ALONE = frozenset(
+    [
+        "i",
+        "am",
+        "on",
+        "an",
+        "a",
+        "the",
+        "it",
+        "is",
+        "have",
+        "now",
+        "this",
+        "week",
+        "today",
+        "again",
+        "from",
+        "early",
+        "late",
+        "night",
+        "day",
+        "morning",
+        "evening",
+        "middle",
+        "shift",
+        "shifts",
+        "starting",
+    ]
+)
+_PLURAL = {"nights": "night", "lates": "late", "earlies": "early"}
+_WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b|\b(mon|tue|wed|thu|fri|sat|sun)\b")
+_DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A stretch that may tell a setting or a fact: its text in lower case, its words, its cues."""
+
+    text: str
+    words: list[str]
+    found: Found
+    zone: str = ""
+
+    def has(self, *names: str) -> bool:
+        """Tell whether all of these cues were seen."""
+        return self.found.names.issuperset(names)
+
+    def any(self, *names: str) -> bool:
+        """Tell whether any of these cues was seen."""
+        return not self.found.names.isdisjoint(names)
+
+
+def settings_in(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield the settings in a stretch, each with its cost."""
+    for read in _READERS:
+        yield from read(told)
+
+
+def _erase(told: Told) -> Iterator[tuple[Setting, float]]:
+    named = _FORGET.match(told.text)
+    if told.has("erase"):
+        yield Setting("erase"), 0.2
+    elif named is not None:
+        yield Setting("erase", named[1].strip(" .!")), 0.2
+
+
+def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield how often to remind: again before less before not at all, where several are said."""
+    if told.has("stop_alone"):
+        yield Setting("remind", "off"), 0.3
+    elif told.has("reminders"):
+        if told.has("asleep_only"):
+            yield Setting("quiet"), 0.5
+        elif told.has("less"):
+            yield Setting("remind", "less"), 0.4
+        elif told.has("again"):
+            yield Setting("remind", "on"), 0.4
+        elif told.has("stop") and not told.has("hush"):
+            yield Setting("remind", "off"), 0.4
+
+
+def _quiet(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield the hours of sleep, or those not to be disturbed in."""
+    surely = told.has("hush")
+    if not surely and (
+        not told.has("sleep") or told.has("past") or not (told.has("habit") or _says_now(told))
+    ):
+        return
+    clocks = clocks_in(told.text)
+    begins = re.search(r"\b(?:asleep|sleep|in bed|to bed|turn in|bedtime)\b", told.text)
+    behind = [
+        k for k, clock in enumerate(clocks[:-1]) if begins is not None and clock.start >= begins.start()
+    ]
+    joined = next((k for k, clock in enumerate(clocks[:-1]) if clock.joined), behind[0] if behind else 0)
+    if behind and joined < behind[0]:
+        joined = behind[0]
+    if len(clocks) - joined < 2:
+        return
+    pair = clocks[joined], clocks[joined + 1]
+    span = night_of(*pair)
+    if not told.has("sleep") and (span is None or (span[0] - EVENING) % DAY_MIN >= LATE):
+        span = span_of(*pair, shortest=60, longest=840)
+    if span is not None:
+        yield Setting("quiet", f"{write(span[0])}-{write(span[1])}"), 0.3 if surely else 0.6
+
+
+def _says_now(told: Told) -> bool:
+    """Tell whether somebody says how they sleep: "I sleep 17:30 to 0:45", "my sleep is"."""
+    return (
+        re.search(
+            r"\b(?:i (?:go to |go )?(?:am )?sleep|my (?:sleep|bedtime|night)|i am asleep|i turn in"
+            r"|i go to bed)\b",
+            " ".join(told.words),
+        )
+        is not None
+    )
+
+
+def _sensor(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield how long the sensor lasts and keeps readings, and how long before they are lost to ask."""
+    lengths = lengths_in(told.text)
+    lead = None
+    if told.has("lead") and lengths:
+        lead = next(
+            (each for each in reversed(lengths) if _stands_before(each, told.text)),
+            lengths[0] if len(lengths) == 1 else None,
+        )
+        if lead is not None:
+            yield Setting("lead", f"{lead[0]:g} min"), 0.4
+    rest = [length for length in lengths if (length is not lead)]
+    if not rest or not told.has("about_sensor"):
+        return
+    if told.has("memory") and rest[0][0] >= 30:
+        yield Setting("memory", f"{rest[0][0] / 60:g} h"), 0.5
+    elif told.has("life") and rest[0][0] >= 24 * 60:
+        yield Setting("sensor", f"{rest[0][0] / 24 / 60:g} days"), 0.6
+
+
+def _stands_before(length: tuple[float, int], text: str) -> bool:
+    """Tell whether a length is of a warning: "2 hours heads up", "an hour before", "warn me 2 hours"."""
+    behind = text[length[1] :][:40]
+    return re.match(
+        r"[\w.,]+\s*\w+\s*(?:and a half\s*)?(?:heads|before|in advance|ahead|notice|warning|lead)", behind
+    ) is not None or bool(
+        re.search(r"(?:warn me|lead(?: time)?(?: of| to)?|notice of|warning of)\s*$", text[: length[1]])
+    )
+
+
+def _unit(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield the unit that is wished for; a value with its unit is a reading."""
+    wished = [
+        name
+        for name in ("mgdl", "mmol")
+        if told.has(name) and not re.search(rf"\bnot (?:in )?{_UNIT_WORDS[name]}", told.text)
+    ]
+    if len(wished) != 1 or not told.has("to_unit"):
+        return
+    if re.search(r"\d\s*(?:mg|mmol)", told.text):
+        return
+    yield Setting("unit", "mg/dL" if wished == ["mgdl"] else "mmol/L"), 0.4
+
+
+def _week(told: Told) -> Iterator[tuple[Setting, float]]:
+    day = _WEEKDAY.search(told.text)
+    if told.has("week") and day is not None:
+        start = (day[1] or day[2])[:3]
+        yield Setting("week", next(name for name in _DAY_NAMES if name.startswith(start))), 0.2
+
+
+def _zone(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield the clock of the place that somebody says to be in."""
+    if not told.has("travel"):
+        return
+    found = list(_places(told.words))
+    if found:
+        yield Setting("zone", found[-1]), 0.5
+
+
+def _places(words: list[str]) -> Iterator[str]:
+    """Yield the zones that words name, the surest last: a clock ("eastern") says more than a city."""
+    for i, word in enumerate(words):
+        for end in range(min(len(words), i + LONGEST_PLACE), i, -1):
+            name = " ".join(words[i:end])
+            zones = find_zones(name) if len(name) > 3 and word not in ("time", "may") else []
+            known = _clock_names().get(name)
+            there = (i > 0 and words[i - 1] in _THERE) or " ".join(words[end : end + 1]) in ("time", "clock")
+            if there and (known or len(zones) == 1):
+                yield known or zones[0]
+                break
+
+
+@cache
+def _clock_names() -> dict[str, str]:
+    text = files(__package__ or "").joinpath("places.toml").read_text(encoding="utf-8")
+    return {name.strip(): zone for zone, names in tomllib.loads(text).items() for name in names.split(",")}
+
+
+def _shift(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield the shift that begins, "late Thursday", and its hours of quiet where they are said."""
+    found = _SHIFTS.search(told.text)
+    if found is None or told.has("past"):
+        return
+    name = found[1] or _PLURAL[found[2]]
+    day = _FROM_DAY.search(told.text)
+    alone = found[1] and set(told.words) <= _SHIFT_ALONE
+    if day is not None or alone:
+        yield Setting("shift", f"{name} {day[1] if day else ''}".strip()), 0.5
+
+
+_READERS: tuple[Callable[[Told], Iterator[tuple[Setting, float]]], ...] = (
+    _erase, _remind, _quiet, _sensor, _unit, _week, _zone, _shift,
+)  # fmt: skip

@@ -1,0 +1,1 @@
+"""Movement, sleep, feelings, the sensor, typed glucose values."""

@@ -1,0 +1,225 @@
+"""Clauses about movement: "walked 10 min", "a brisk 20-minute walk after lunch"."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.model.entries import Effort
+from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, word_at
+from bot.understanding.words.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.wordlists import word_set
+
+_BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
+_COUNTED = frozenset(
+    {"lengths", "laps", "lap", "length", "reps", "sets", "holes", "times", "floors", "flights"}
+)
+_DRUNK = frozenset({"glass", "cup", "mug", "bottle", "pint", "ml", "l", "cl", "dl"})
+_KIN = word_set(
+    "son daughter kid kids child children boy boys girl girls toddler baby grandson granddaughter grandkids "
+    "grandchildren little husband wife partner brother sister nephew niece"
+)
+_BEFORE = frozenset({"before", "beforehand", "earlier"})
+DENIED = word_set(
+    "didn't didnt never not couldn't couldnt wasn't wasnt without skip skipped cancelled canceled closed "
+    "missed "
+    "haven't havent no lazy watched watching"
+)
+_ENDED = word_set("finished ended done back arrived home over stopped until till til")
+_BEGAN = word_set("left started start starting began set off there")
+_OVER = word_set("finished ended back")
+_BEFORE_OVER = word_set("just i i'm i've we have got am")
+MOST_WORDS = 5
+_EFFORT_TOO = word_set("effort pace very pretty quite really felt was it intensity a bit so though")
+_BACK_TOO = _ENDED | word_set("i was got and then just it at by we all around about now the from in up")
+SHORTEST_MIN, LONGEST_MIN = 5, 240
+"""A bare number behind a movement is taken for minutes between these."""
+DAY_MIN = 24 * 60
+"""No movement is longer than a day."""
+
+
+def read_activity(clause: Clause) -> Draft | None:
+    """Read movement: "walked 10 min", "a brisk 20-minute walk after lunch", "cycled 18:00 to 18:30"."""
+    words = clause.words
+    steps = any(isinstance(p, Amount) and p.unit == "step" for p in clause.pieces)
+    found = MOVEMENTS["walk"] if steps else find_movement(words) or _raced(clause) or _exerted(clause)
+    if found is None:
+        return None
+    what, usual = found
+    if tells_of_others(words):
+        return None
+    if what in SPORTS and "the" in words and {"at", "watching"} & set(words):
+        return None  # "a pie at the football"
+    if what == "squash" and any(isinstance(p, Amount) and p.unit in _DRUNK for p in clause.pieces):
+        return None
+    said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
+    moment = _with_part(moment_of(clause), words)
+    bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]
+    if bare and (moment is None or not moment.has_clock):  # "skiing 9-12 on Saturday"
+        moment = bare_span(bare, moment) or moment
+    lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
+    minutes = lengths[0] if lengths else None if what == "exercises" else _minutes_behind(clause)
+    over = next((w for w in words if w not in _BEFORE_OVER), "") in _OVER
+    ended = moment if over and moment is not None and moment.has_clock and moment.until is None else None
+    leans = moment is not None and (moment.side_what or moment.side == "later" or moment.anchor)
+    if minutes is None and moment is not None and moment.side and moment.after_min is not None and not leans:
+        minutes, moment = abs(moment.after_min), replace(moment, after_min=None)
+    if moment is None or not (moment.side or moment.has_clock or moment.after_min is not None):
+        word = next((w for w in words if w in _BEFORE_AFTER), "")
+        if word and (moment is None or not moment.has_day):
+            side = "before" if word in _BEFORE else "after"
+            start, end = clause.pieces[0].start, clause.pieces[-1].end
+            # "walked 30 min 20 min after": the second length is when it began.
+            after_min = lengths[1] if side == "after" and len(lengths) > 1 else None
+            moment = Moment(start, end, side=side, after_min=after_min)
+    if minutes is not None and not 0 < minutes <= DAY_MIN:
+        return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
+    return Draft("activity", clause, what, minutes, said or usual, moment=moment, ended=ended)
+
+
+def _raced(clause: Clause) -> tuple[str, Effort] | None:
+    """Read "did 5k in 27 min": a distance in a time, without a word for the movement, is a run."""
+    units = {p.unit for p in clause.pieces if isinstance(p, Amount)}
+    told = bool({"did", "done", "finished", "completed"} & set(clause.words))
+    return MOVEMENTS["run"] if told and units == {"km", "min"} else None
+
+
+def _exerted(clause: Clause) -> tuple[str, Effort] | None:
+    """Read "11 floors" and "carried water, 45 min": effort told by what was climbed or borne."""
+    words = set(clause.words)
+    counted = [p for p in clause.pieces if isinstance(p, Amount) and not p.article]
+    if words & _CLIMBED and any(not p.unit for p in counted) and all(map(is_plain, words - _CLIMBED)):
+        return "stairs", "moderate"
+    if _goes_round(clause):
+        return "walk", "light"
+    first = clause.words[:1] != [] and clause.words[0] in _BORE and clause.words[1:2] != ["on"]
+    lasted = first or any(p.minutes is not None for p in counted) or bool(clause.moments)
+    return ("physical work", "moderate") if words & _BORE and lasted else None
+
+
+def _goes_round(clause: Clause) -> bool:
+    """Tell whether a clause is a way and how long it took: "round the reservoir for 40 mins"."""
+    if word_at(clause.pieces, 0) not in _ROUND or word_at(clause.pieces, 1) not in ("the", "my"):
+        return False
+    return any(isinstance(p, Amount) and p.minutes is not None for p in clause.pieces)
+
+
+_ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
+_CLIMBED = frozenset({"floors", "flights"})
+_BORE = word_set("carried carrying hauled hauling lugged lugging heaved dug loaded unloaded")
+
+
+def _with_part(moment: Moment | None, words: Sequence[str]) -> Moment | None:
+    """Let "evening" tell which half of the day "evening walk 5.30 to 6.15" means."""
+    part = next((w for w in words if w in ("morning", "afternoon", "evening", "night")), "")
+    if moment is None or not part or moment.hour is None or moment.half or moment.part:
+        return moment
+    return replace(moment, part=part)
+
+
+def tells_of_others(words: Sequence[str]) -> bool:
+    """Tell whether a movement was somebody else's: "the kids' swimming lesson", "football for my son"."""
+    if not any(map(is_kin, words)):
+        return False
+    moves = [i for i, word in enumerate(words) if find_movement([word]) is not None]
+    if not moves:
+        return False
+    first = moves[0]
+    before, after = words[:first], words[moves[-1] + 1 :]
+    kin = next((i for i, word in enumerate(before) if is_kin(word)), None)
+    if kin is not None and before[kin - 1 : kin] not in (["with"], ["and"]):
+        mine = {"by", "i", "we", "me", "i've", "we've", "with"} & set(before)
+        return not mine and "for" not in before[kin:]
+    given = next((i for i, word in enumerate(after) if word == "for"), None)
+    return given is not None and any(map(is_kin, after[given + 1 : given + 4]))
+
+
+def is_kin(word: str) -> bool:
+    """Tell whether a word names someone of the family."""
+    return word.removesuffix("'s").removesuffix("'") in _KIN
+
+
+def _minutes_behind(clause: Clause) -> float | None:
+    """Take a number right behind the movement for minutes ("spinning 45", "yoga 30")."""
+    if _COUNTED & set(clause.words):
+        return None
+    for before, piece in zip(clause.pieces, clause.pieces[1:], strict=False):
+        if isinstance(piece, Amount) and not (piece.unit or piece.vague or piece.article or piece.decimal):
+            named = (
+                getattr(before, "text", "") == "for"
+                or find_movement([getattr(before, "text", "")]) is not None
+            )
+            if named and piece.low is None and SHORTEST_MIN <= piece.value <= LONGEST_MIN:
+                return piece.value
+    return None
+
+
+def bare_length(clause: Clause) -> float | None:
+    """Return the length of time in a clause, None without one that can be."""
+    lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
+    return next((minutes for minutes in lengths if 0 < minutes <= DAY_MIN), None)
+
+
+def denies_movement(clause: Clause) -> bool:
+    """Tell whether a clause says that a movement did not happen ("didn't go to the gym")."""
+    return bool(DENIED & set(clause.words)) and find_movement(clause.words) is not None
+
+
+def complete_movement(last: Draft, clause: Clause) -> bool:
+    """Give the movement said before its end ("back at 7") or its effort ("hard"); tell whether it was so."""
+    words = set(clause.words)
+    effort = next((EFFORTS[w] for w in clause.words if w in EFFORTS), None)
+    if effort is not None and words <= EFFORTS.keys() | _EFFORT_TOO:
+        last.effort = effort
+        return True
+    bare = [p for p in clause.pieces if isinstance(p, Amount) and p.minutes is None and not p.unit]
+    if len(bare) == 1 and last.minutes is not None and "back" in words and words <= _BACK_TOO:
+        last.minutes += bare[0].value  # "12 min there and 12 back"
+        return True
+    moment = moment_of(clause) or _bare_hour(clause)
+    if moment is None and "just" in words and words & _ENDED and words <= _BACK_TOO:
+        return True  # "..., just finished"
+    there = "there" not in words or "got" in words
+    began = words <= _BEGAN | _BACK_TOO or (words & {"left"} and all(map(is_plain, words)))
+    if words & _BEGAN and there and began and moment is not None and moment.has_clock:
+        if last.moment is None or not last.moment.has_clock:
+            last.moment = moment  # "..., left at 8.35"
+        return True
+    ended = read_end(clause) or (moment if _bare_hour(clause) and words <= _BACK_TOO else None)
+    if ended is None:
+        return False
+    if last.moment is None or not last.moment.has_clock:
+        last.ended = ended
+    elif last.minutes is None and last.moment.until is None and ended.hour is not None:
+        last.moment = replace(last.moment, until=ended)
+    else:
+        return False
+    return True
+
+
+def _bare_hour(clause: Clause) -> Moment | None:
+    """Take the number of "left 9" or "home 10" for an hour."""
+    last = clause.pieces[-1]
+    words = set(clause.words)
+    if len(clause.pieces) != 2 or not isinstance(last, Amount) or not words & (_BEGAN | _ENDED):
+        return None
+    if last.unit or last.low is not None or not 0 < last.value <= 24 or last.value != int(last.value):
+        return None
+    return Moment(last.start, last.end, hour=int(last.value) % 24, loose=last.value <= 12)
+
+
+def read_end(clause: Clause) -> Moment | None:
+    """Return when movement was over: "finished 20 min ago", "back at 7", "arrived 17:40"; None for no end."""
+    words = set(clause.words)
+    moment = moment_of(clause)
+    if moment is None or not moment.has_clock or moment.until is not None:
+        return None
+    timed = any(isinstance(p, Amount) for p in clause.pieces)
+    told = words <= _BACK_TOO or (
+        bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
+    )
+    return moment if words & _ENDED and told and not timed else None
+
+
+CUES = _BEFORE_AFTER | _COUNTED | _ENDED | _BEGAN | _OVER | EFFORTS.keys() | _EFFORT_TOO
+"""Words that belong to a movement, beside those for the movement itself."""

@@ -1,0 +1,276 @@
+"""Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
+
+from collections.abc import Sequence
+
+from bot.understanding.pieces.drafts import Draft, moment_of
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.states.activities import is_kin
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.wordlists import word_set
+
+_NAMES = (
+    ("tired exhausted knackered shattered fatigued tierd wiped", "tired"),
+    ("sleepy drowsy", "sleepy"),
+    ("headache headaches", "headache"),
+    ("migraine", "migraine"),
+    ("stressed stress stressful stresed stressd overwhelmed", "stressed"),
+    ("anxious nervous nerves anxiety worried", "anxious"),
+    ("dizzy lightheaded woozy", "dizzy"),
+    ("shaky trembly", "shaky"),
+    ("faint", "faint"),
+    ("ill sick unwell poorly covid vomiting vomited", "ill"),
+    ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
+    (
+        "malaria dengue bronchitis pneumonia tonsillitis sinusitis gastro norovirus infection chickenpox "
+        "laryngitis",
+        "ill",
+    ),
+    ("coughing cough sneezing sniffles congested snotty", "ill"),
+    ("jetlag jetlagged", "jet lag"),
+    ("vaccine vaccination vaccinated jab", "vaccine"),
+    ("allergies allergy hayfever", "allergy"),
+    ("fever feverish", "fever"),
+    ("flu", "flu"),
+    ("nauseous nausea queasy", "nauseous"),
+    ("insomnia", "bad night"),
+    ("bloated", "bloated"),
+    ("hungry starving peckish ravenous hangry famished", "hungry"),
+    ("full stuffed", "full"),
+    ("hungover hangover", "hungover"),
+    ("drunk alcohol tipsy boozy booze", "alcohol"),
+    ("cramps crampy", "cramps"),
+    ("achy aching", "achy"),
+    ("period menstruation pms", "period"),
+    ("good", "good"),
+    ("great amazing fantastic wonderful brilliant marvellous fab", "great"),
+    ("fine ok okay alright", "fine"),
+    ("better", "better"),
+    ("relaxed calm", "relaxed"),
+    ("rested refreshed", "rested"),
+    ("happy cheerful", "happy"),
+    ("sad down depressed", "low"),
+    ("energetic buzzing", "energetic"),
+    ("awful terrible rubbish", "awful"),
+    ("low", "low"),
+    ("grumpy irritable", "grumpy"),
+    ("foggy groggy sluggish lethargic", "foggy"),
+    ("drained frazzled", "tired"),
+    ("tense", "stressed"),
+    ("jittery wired restless", "restless"),
+    ("homesick", "homesick"),
+    ("constipated constipation", "constipated"),
+    ("heartburn", "heartburn"),
+    ("toothache", "toothache"),
+    ("lonely", "lonely"),
+    ("chesty", "ill"),
+    ("weak", "weak"),
+    ("sweaty", "sweaty"),
+    ("thirsty", "thirsty"),
+)
+FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in forms.split()}
+"""Each word for a feeling, and the name it is kept under."""
+
+# These are feelings only after "feel" or "felt": alone they may mean anything.
+_ONLY_FELT = word_set(
+    "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
+    "brilliant "
+    "marvellous fab ok okay alright better down rested refreshed happy "
+    "cheerful "
+    "queer"
+)
+_WELL = frozenset({"good", "great", "fine", "rested"})
+_HURTING = frozenset({"hurting", "hurts", "hurt", "painful"})
+_SORE = _HURTING | {"stiff", "sore", "aching", "achy"}
+_BODY = word_set(
+    "back neck legs leg feet foot knee knees hip hips shoulder shoulders arm arms muscles calves"
+)
+_NOT = word_set("not no never don't dont didn't didnt isn't wasn't")
+_DRINKS = word_set(
+    "beer beers wine wines pint pints drink drinks gin gins cocktail cocktails shots whisky vodka"
+)
+_LIKE_DEATH = word_set("death hell crap shit garbage trash zombie dirt poo")
+_FEVERS = frozenset({"fever"})
+_FELT = word_set("feel felt feeling feels")
+_FEELING_TOO = word_set(
+    "i i'm im am was very bit so sooo really a the little quite have had got my started on day of at work "
+    "today and been being still again some too after before since first slight slightly bad pretty in bed "
+    "much all out pains super mega totally that just from day's days right new morning"
+)
+_CATCH = word_set("have got had getting catching caught having picked")
+_EATEN = word_set("had ate eaten eating eat drank drinking have having")
+MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 5
+_MOST_OTHER_WORDS = 2
+_PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
+    (word_set(words), name)
+    for words, name in (
+        ("coming down with", "ill"),
+        ("under weather", "ill"),
+        ("sore throat", "ill"),
+        ("runny nose", "ill"),
+        ("threw up", "ill"),
+        ("not feeling well", "ill"),
+        ("don't feel well", "ill"),
+        ("dont feel well", "ill"),
+        ("stomach bug", "ill"),
+        ("head banging", "headache"),
+        ("head pounding", "headache"),
+        ("head hurts", "headache"),
+        ("head killing", "headache"),
+        ("sore head", "headache"),
+        ("belly ache", "ill"),
+        ("tummy ache", "ill"),
+        ("stomach ache", "ill"),
+        ("upset stomach", "ill"),
+        ("bit rough", "ill"),
+        ("head cold", "ill"),
+        ("streaming cold", "ill"),
+        ("heavy cold", "ill"),
+        ("bad cold", "ill"),
+        ("bunged up", "ill"),
+        ("upset tummy", "ill"),
+        ("feeling off", "ill"),
+        ("light headed", "dizzy"),
+        ("brain fog", "foggy"),
+        ("energy crash", "tired"),
+        ("zero energy", "tired"),
+        ("dead my feet", "tired"),
+        ("dog tired", "tired"),
+        ("jet lag", "jet lag"),
+        ("jet lagged", "jet lag"),
+        ("time month", "period"),
+        ("foul mood", "grumpy"),
+        ("bad mood", "grumpy"),
+        ("feeling rough", "ill"),
+        ("felt rough", "ill"),
+        ("hot flush", "hot flush"),
+        ("hot flushes", "hot flush"),
+        ("hot flash", "hot flash"),
+        ("hot flashes", "hot flash"),
+        ("wound up", "stressed"),
+        ("on edge", "anxious"),
+        ("fed up", "grumpy"),
+        ("low energy", "tired"),
+        ("low mood", "low"),
+        ("back pain", "pain"),
+        ("back hurts", "pain"),
+        ("sore legs", "achy"),
+        ("drank too much", "alcohol"),
+        ("full energy", "energetic"),
+        ("feel rough", "ill"),
+        ("burnt out", "tired"),
+        ("worn out", "tired"),
+        ("good mood", "happy"),
+        ("cold sweat", "sweaty"),
+        ("no energy", "tired"),
+    )
+)
+_NIGHT = word_set("night sleep slept sleeping nights")
+_BAD = word_set(
+    "bad badly poor poorly terribly terrible awful awfully restless rough broken short "
+    "interrupted barely hardly rubbish"
+)
+_GOOD = word_set("well great good brilliantly soundly")
+_SO_OFTEN = frozenset({"times", "twice", "every", "constantly"})
+_TOSSED = word_set("tossed tossing turned turning")
+_SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
+_SLEEPLESS_TOO = (
+    frozenset({"couldnt", "sleep"}),
+    frozenset({"didn't", "sleep"}),
+    frozenset({"can't", "sleep"}),
+    frozenset({"cant", "sleep"}),
+    frozenset({"didnt", "sleep"}),
+)
+
+
+def read_feeling(clause: Clause) -> Draft | None:
+    """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
+    known = set(clause.words)
+    if _is_of_others(clause.words):
+        return None
+    night = _read_night(known)
+    if known & _FELT and "like" in known and known & _LIKE_DEATH:
+        return Draft("feeling", clause, "awful", moment=moment_of(clause))
+    if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
+        night = "bad night"
+    drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
+    several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)
+    if drinks and several and known & _EATEN and all(map(is_plain, known)):
+        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))  # "had a few drinks"
+    if (known & _DRINKS or drinks) and "too" in known and known & {"many", "much"}:
+        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
+    if night:
+        return Draft("feeling", clause, night, moment=moment_of(clause))
+    name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
+    if not name and known & _SORE and known & _BODY and len(known) <= _MOST_WORDS_OF_PAIN:
+        name = "pain" if known & _HURTING else "achy"
+    counted = [
+        p
+        for p in clause.pieces
+        if isinstance(p, Amount)
+        and not (p.vague or p.article or (p.size and not p.unit) or ("cold" in known and p.unit == "whole"))
+    ]
+    if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
+        return None
+    return Draft("feeling", clause, name, moment=moment_of(clause))
+
+
+def _is_of_others(words: Sequence[str]) -> bool:
+    """Tell whether somebody else felt so: "daughter has fever", "my son is ill"."""
+    first = next((word for word in words if word != "my"), "")
+    told = bool({"has", "is", "was", "had", "feels", "felt", "got"} & set(words))
+    return is_kin(first) and told and not {"i", "i'm", "me"} & set(words)
+
+
+def _read_night(known: set[str]) -> str:
+    if known & _NIGHT and known & _BAD:
+        return "bad night"
+    if (known and known <= _TOSSED) or ("woke" in known and known & _SO_OFTEN):
+        return "bad night"
+    if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
+        return "bad night"
+    return "good night" if "slept" in known and known & _GOOD else ""
+
+
+def _named(clause: Clause, known: set[str]) -> str:
+    felt = bool(known & _FELT)
+    names = [w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)]
+    word = next((w for w in names if FEELINGS[w] not in _WELL), names[0] if names else "")
+    article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
+    if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):
+        return "ill"  # "with a head cold"
+    if "cold" in known and article and known & _CATCH and all(map(is_plain, known)):
+        return "ill"
+    if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:
+        return ""  # "alcohol free beer"
+    if known & _NOT and felt and FEELINGS.get(word) in _WELL:
+        return "ill"  # "not feeling great"
+    if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
+        return ""
+    told = felt or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
+    others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (told and is_plain(w))}
+    if not word and felt:
+        return _felt_word(clause.words)
+    if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
+        return ""
+    return FEELINGS[word]
+
+
+_HOW_MUCH = word_set("so really very a bit pretty kinda rather quite super totally all too still little")
+_NO_FEELING = word_set(
+    "like the that it this my your for as about in up on off to of and with more much better after "
+    "before how i "
+    "we you what not full stuffed down"
+)
+
+
+def _felt_word(words: Sequence[str]) -> str:
+    """Return the word behind "feeling" where that is no feeling known here ("feeling really meh")."""
+    start = next(i for i, word in enumerate(words) if word in _FELT) + 1
+    rest = [word for word in words[start:] if word not in _HOW_MUCH]
+    told = bool(rest) and rest[0].isalpha() and rest[0] not in _NO_FEELING and len(words) <= MOST_WORDS
+    return rest[0] if told else ""
+
+
+CUES = frozenset(FEELINGS).union(*(words for words, _ in _PHRASES)) | _FELT | _FEELING_TOO | _NIGHT | _BAD
+CUES |= _SORE | _BODY | _LIKE_DEATH | _TOSSED | _DRINKS | {"wine"}
+"""Words that belong to a feeling."""

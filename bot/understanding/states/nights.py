@@ -1,0 +1,105 @@
+"""When a sleep began and ended: the latest night or nap that the said times fit."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from bot.understanding.pieces.drafts import Draft
+from bot.understanding.pieces.instants import clocks_of, day_of, is_ahead, place, resolve
+from bot.understanding.pieces.pieces import Moment
+
+MOST_HOURS = 14
+LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
+LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
+NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
+NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
+_HOW_TO_SAY = "From when to when did you sleep? Say it like “slept 23:00 to 6:30”."
+
+Found = tuple[datetime | None, datetime | None, str]
+
+
+def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
+    """Return when a sleep began and ended (None: not said), and what to ask."""
+    moment = draft.moment
+    lasted = timedelta(minutes=draft.minutes or 0)
+    if draft.what == "woke":
+        if (
+            moment is not None
+            and moment.hour is not None
+            and not (moment.half or moment.part or moment.padded)
+        ):
+            moment = replace(moment, half="am", loose=False)  # people wake in the morning
+        found = resolve(moment, now, zone)
+        start = found.at - lasted if found.at is not None and lasted else None
+        return start, found.at, found.ask
+    if draft.what == "bed" and moment is not None and moment.until is None:
+        at, ask = _bedtime(moment, now, zone)
+        return at, at + lasted if at is not None and lasted else None, ask
+    if moment is not None and moment.until is not None:
+        return _span(moment, moment.until, now, zone, nap=draft.what == "nap")
+    if draft.minutes is not None and draft.minutes > LONGEST_SLEEP_MIN:
+        return None, None, _HOW_TO_SAY
+    if draft.minutes is not None:
+        if moment is not None and moment.part and not moment.has_clock and draft.what == "nap":
+            start = resolve(moment, now, zone).at
+            if start is not None and not is_ahead(start + lasted, now):
+                return start, start + lasted, ""
+        if moment is None or not moment.has_clock:
+            hour = now.astimezone(zone).hour
+            short = draft.what == "nap" or draft.minutes <= LONGEST_NAP_MIN
+            return (now - lasted, now, "") if short or hour < NIGHT_TOLD_UNTIL else (None, None, _HOW_TO_SAY)
+        found = resolve(moment, now, zone)
+        return (
+            (None, None, found.ask or _HOW_TO_SAY) if found.at is None else (found.at, found.at + lasted, "")
+        )
+    return None, None, _HOW_TO_SAY
+
+
+def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | None, str]:
+    """Resolve a bedtime: "10:30" said in the morning is the evening before."""
+    found = resolve(moment, now, zone)
+    today = now.astimezone(zone).date()
+    if moment.has_day or moment.ago_min is not None or moment.hour is None:
+        return found.at, found.ask
+    times = [at for at in _instants(moment, None, today, zone, now) if not is_ahead(at, now)]
+    nightly = [at for at in times if at.astimezone(zone).hour >= 18 or at.astimezone(zone).hour < 5]
+    return (max(nightly), "") if nightly else (found.at, found.ask)
+
+
+def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: bool) -> Found:
+    if not (start.has_day or end.has_day) and clocks_of(start) == clocks_of(end):
+        return None, None, _HOW_TO_SAY  # "slept 6:00 to 6:00"
+    today = now.astimezone(zone).date()
+    start_day, end_day = day_of(start, today), day_of(end, today)
+    spans = [
+        (from_at, to_at)
+        for to_at in _instants(end, end_day, today, zone, now)
+        for from_at in _instants(
+            start, start_day if start.on is not None else None, to_at.astimezone(zone).date(), zone, now
+        )
+        if not is_ahead(to_at, now) and timedelta(0) < to_at - from_at <= timedelta(hours=MOST_HOURS)
+    ]
+    if not spans:
+        return None, None, _HOW_TO_SAY
+
+    def rank(span: tuple[datetime, datetime]) -> tuple[bool, bool, float, float]:
+        hour, last = (at.astimezone(zone).hour for at in span)
+        by_night = (hour >= 19 or hour < 5) and NIGHT_STARTS_TO_END <= last < NIGHT_OVER
+        hours = (span[1] - span[0]).total_seconds() / 3600
+        # What ended lately comes first, then a night before a nap, then about eight hours, then the latest.
+        long_ago = now - span[1] > timedelta(hours=LONGEST_AGO_H) and not start.has_day
+        return long_ago, nap == by_night, hours if nap else abs(hours - 8), -span[1].timestamp()
+
+    best = min(spans, key=rank)
+    return best[0], best[1], ""
+
+
+def _instants(moment: Moment, day: date | None, today: date, zone: ZoneInfo, now: datetime) -> list[datetime]:
+    if moment.ago_min is not None:
+        return [now - timedelta(minutes=moment.ago_min)]
+    if moment.instant:
+        stamp = datetime.fromisoformat(moment.instant)
+        return [stamp.astimezone(UTC)]
+    clocks: list[time] = clocks_of(moment)
+    days = [day] if day is not None else [today, today - timedelta(days=1)]
+    return [place(on, clock, zone) for on in days for clock in clocks]

@@ -1,0 +1,279 @@
+"""Clauses that hold a typed glucose value: "5.4 at 9:10", "glucose 104", "8.1 at 45 min"."""
+
+from collections.abc import Iterable, Sequence
+
+from bot.foodtable import FoodTable
+from bot.model.units import GlucoseUnit, to_mmol
+from bot.understanding.pieces.drafts import Draft, moment_of
+from bot.understanding.pieces.numerals import NUMBER_WORDS
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
+from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.movements import MOVEMENTS
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
+
+_GLUCOSE = word_set(
+    "fingertip fingertips strip strips "
+    "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
+    "sugar's bloods "
+    "glucose's bg's glu gluc value values"
+)
+_READING_FILLER = word_set(
+    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
+    "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
+    "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
+    "i'm im high low check pp postprandial ppbs fbs rbs rise "
+    "took take taken got "
+    "checked steady stable fell rose dropped climbed mins fasted random rising falling dropping flat "
+    "hovering hovered sitting sits sat levelled plateaued settled landed ended started averaging right "
+    "afterwards beforehand straight looked rested resting"
+)
+# Beside these a number with a decimal is no glucose: "temperature 38.2", "weighed 78.4".
+_OTHER_NUMBERS = word_set(
+    "temperature temp fever feverish weight weigh weighed weighs kg kilos kilo bmi a1c hba1c pace km price "
+    "euro euros version page bp pressure pulse ketones ketone carb carbs unit units"
+)
+_BESIDE_SUGAR = word_set(
+    "blood was is at fasting fasted random post pp morning evening bedtime after before my"
+)
+_CHECKED = word_set("checked tested measured looked pricked fingerprick")
+_COUNTED = word_set("readings checks tests values scans")
+LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
+_PARTS = ("morning", "afternoon", "evening")
+
+_UNITS: dict[str, GlucoseUnit] = {
+    "mmol/L": "mmol/L",
+    "mg/dL": "mg/dL",
+    "mg": "mg/dL",
+    "mmol/l": "mmol/L",
+    "mmol": "mmol/L",
+    "mg/dl": "mg/dL",
+}
+_PEAKED = word_set("hit reached spiked peaked touched topped")
+LEAST_PEAK, MOST_ALONE = 70.0, 300.0
+_ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
+_SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
+_OFF_SCALE = frozenset({"hi", "lo"})
+_OF_BLOOD = tagged("of blood")
+_OF_SENSOR = frozenset({"sensor", "cgm"})
+NO_NUMBER = "HI or LO is no number: say the number your meter ends at instead, like “2.2 at 9:10”."
+LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
+LOWEST_MGDL, HIGHEST_MGDL = 18.0, 600.0
+
+
+_POINTS = frozenset({"point", "decimal"})
+
+
+def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
+    """Make one number of "five point six"; anything else stays as it is."""
+    if not any(t.text in _POINTS for t in tokens):
+        return tokens
+    folded: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        whole, tenth = (_spoken(tokens, k) for k in (i, i + 2))
+        if whole is None or tenth is None or tokens[i + 1].text not in _POINTS or not 0 <= tenth < 10:
+            folded.append(tokens[i])
+            i += 1
+            continue
+        value = whole + tenth / 10
+        folded.append(
+            Token("number", f"{value:.1f}", tokens[i].start, tokens[i + 2].end, value, tokens[i].glued)
+        )
+        i += 3
+    return folded
+
+
+def _spoken(tokens: Sequence[Token], i: int) -> float | None:
+    if i >= len(tokens):
+        return None
+    token = tokens[i]
+    if token.kind == "number" and token.number == int(token.number):
+        return token.number
+    return 0.0 if token.text in ("oh", "zero", "nought") else NUMBER_WORDS.get(token.text)
+
+
+def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: GlucoseUnit) -> Draft | None:
+    """Read one glucose value: "5.4", "glucose 104 at 9:10", "8.1 at 45 min", "104 mg/dl".
+
+    after_food: a bare whole number may be the amount of the food before it; own: the person's unit
+    """
+    words = set(clause.words)
+    if words & _OFF_SCALE and _is_off_scale(clause, words):
+        return Draft("reading", clause, ask=NO_NUMBER)
+    amounts = [p for p in clause.pieces if isinstance(p, Amount)]
+    values = [a for a in amounts if (not a.unit or a.unit in _UNITS) and not a.article and not a.vague]
+    values, later = _without_minutes(clause, values)
+    if len(values) != 1 or values[0].low is not None:
+        return None
+    value = values[0]
+    if word_at(clause.pieces, clause.pieces.index(value) + 1) in _COUNTED:
+        return None  # "took 2 readings"
+    if words & _OTHER_NUMBERS and not words & _GLUCOSE:
+        return None  # "weighed 78.4"
+    if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
+        return None
+    if words & {"woke", "up", "bed", "asleep"} and not value.decimal and not words & _GLUCOSE:
+        return None
+    unit = _UNITS.get(value.unit) or unit_in(clause)
+    moment = moment_of(clause)
+    bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
+    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
+    named = unit is not None or bool(words & _GLUCOSE) or peak
+    named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
+    sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
+    named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
+    named = named or (words == {"sugar"} and (sugar or value.decimal or value.value >= LEAST_PEAK))
+    others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys() - (_PEAKED if peak else set())
+    side = next(
+        (k for k, word in enumerate(clause.words) if word in ("after", "before", "pre", "post")), None
+    )
+    told = value.value >= LEAST_PEAK and side is not None and clause.words[side] in ("pre", "post")
+    if side is not None and (told or named or value.decimal or moment is not None or "then" in clause.leads):
+        others -= set(clause.words[side + 1 :])  # "160 after that bagel"
+    if named or value.decimal:
+        others = {word for word in others if not is_plain(word)}
+    if others and _is_no_count(value) and not words & (_OTHER_NUMBERS | MOVEMENTS.keys()):
+        others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
+    if others or value.size or len(amounts) - 1 > sum(a.unit == "min" or a.article for a in amounts):
+        return None
+    length = next((a for a in amounts if a.unit == "min"), None) or later
+    fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)
+    sided = bool(words & {"pre", "post", "pp"}) and value.value >= LEAST_PEAK
+    alone = clause.strong and not words and own == "mg/dL" and LEAST_PEAK <= value.value <= MOST_ALONE
+    counted = (
+        after_food
+        and not (sided or alone)
+        and not value.decimal
+        and moment is None
+        and length is None
+        and not fasted
+    )
+    if not named and (counted or words & {"sugar", "sugars", "test", "blood"}):
+        return None
+    moment = moment or _when_beside(clause, value, length)
+    of_blood = is_of_blood(words)
+    return Draft("reading", clause, value=value.value, unit=unit, moment=moment, of_blood=of_blood)
+
+
+def _when_beside(clause: Clause, value: Amount, length: Amount | None) -> Moment | None:
+    """Return when a value without a time was taken: so long after a meal, a part of the day."""
+    if length is not None:
+        side = "after" if "after" in clause.words else ""
+        return Moment(length.start, length.end, after_min=length.value, side=side)
+    part = next((word for word in clause.words if word in _PARTS), "")
+    if part:
+        return Moment(value.start, value.end, part=part)
+    before = {"before", "pre", "fasting"} & set(clause.words)
+    return Moment(value.start, value.end, side="before") if before else None
+
+
+def is_of_blood(words: Iterable[str]) -> bool:
+    """Tell whether words say that a value is of a finger or a meter: "fingertip 5.7", "strip said 6.1"."""
+    return bool(_OF_BLOOD & set(words)) and not _OF_SENSOR & set(words)
+
+
+def _is_off_scale(clause: Clause, words: set[str]) -> bool:
+    """Tell whether "HI" or "LO" stands for a value: beside the sensor, or with nothing but a time."""
+    if words & (_GLUCOSE | {"sensor"}):
+        return True
+    valued = any(isinstance(p, Amount) for p in clause.pieces)
+    return bool(clause.moments) and not valued and words <= _OFF_SCALE | _READING_FILLER
+
+
+def _without_minutes(clause: Clause, values: list[Amount]) -> tuple[list[Amount], Amount | None]:
+    """Part the minutes of "6.1 after 90" from its value; None where there are none."""
+    if len(values) != 2 or not values[0].decimal or values[1].decimal or values[1].value % 15:
+        return values, None
+    place = clause.pieces.index(values[1])
+    after = word_at(clause.pieces, place - 1) in ("after", "+")
+    return (values[:1], values[1]) if after else (values, None)
+
+
+def _is_no_count(value: Amount) -> bool:
+    """Tell whether a number is that of no food: one decimal place, and no halves, within what meters show."""
+    if not value.decimal or value.unit or not LOWEST_MMOL < value.value < MOST_DECIMAL:
+        return False
+    return value.value * 2 != int(value.value * 2) and round(value.value, 1) == value.value
+
+
+def _tells(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and not piece.article
+
+
+def tells_of_check(clause: Clause) -> bool:
+    """Tell whether a clause only says that glucose was looked at: "checked", "glucometer at 6:50"."""
+    words = set(clause.words)
+    counted = (word_at(clause.pieces, k + 1) in _COUNTED for k, p in enumerate(clause.pieces) if _tells(p))
+    if not all(counted):
+        return False
+    told = bool(words & (_CHECKED | _GLUCOSE))
+    return told and all(w in _GLUCOSE | _READING_FILLER | _CHECKED or is_plain(w) for w in words)
+
+
+def unit_in(clause: Clause) -> GlucoseUnit | None:
+    """Return the unit that stands apart from its number ("101 at 8, 133 at 9 mg/dl"), None without one."""
+    return next((_UNITS[w] for w in clause.words if w in _UNITS and w != "mg"), None)
+
+
+def is_heading(pieces: Sequence[Piece]) -> bool:
+    """Tell whether words only announce readings: "readings:", "mg/dl:", "checked my sugar:"."""
+    if not pieces or not all(isinstance(p, Token) for p in pieces):
+        return False
+    words = {p.text for p in pieces if isinstance(p, Token)}
+    if words & _ANNOUNCED:
+        words = {word for word in words if not is_plain(word)}
+    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | _OF_BLOOD | {"blood", "my"}
+
+
+def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: GlucoseUnit) -> None:
+    """Give readings without a unit the one said once in the note, else the person's own."""
+    readings = [d for d in drafts if d.kind == "reading" and not d.ask]
+    said = {d.unit for d in readings if d.unit is not None}
+    once = heading or (
+        said.pop() if len(said) == 1 and sum(d.unit is not None for d in readings) == 1 else own
+    )
+    for draft in readings:
+        draft.unit = draft.unit or (once if _plausible(draft.value, once) else own)
+        draft.ask = _implausible(draft.value, draft.unit)
+
+
+def mmol_of(draft: Draft, own: GlucoseUnit) -> float:
+    """Return a reading's value in mmol/L."""
+    return to_mmol(draft.value, draft.unit or own)
+
+
+def _plausible(value: float, unit: GlucoseUnit) -> bool:
+    low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
+    return low <= value <= high
+
+
+def _implausible(value: float, unit: GlucoseUnit) -> str:
+    if _plausible(value, unit):
+        return ""
+    low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
+    if value > high and unit == "mmol/L" and value <= HIGHEST_MGDL:
+        return f"{value:g} mmol/L cannot be right: did you mean mg/dL? Then say “{value:g} mg/dL”."
+    if value < low and unit == "mg/dL" and value >= LOWEST_MMOL:
+        return f"{value:g} mg/dL cannot be right: did you mean mmol/L? Then say “{value:g} mmol/L”."
+    return (
+        f"{value:g} {unit} cannot be right: a reading is {low:g} to {high:g} {unit}, "
+        f"like “{'5.4' if unit == 'mmol/L' else '98'} at 9:10”."
+    )
+
+
+CUES = (
+    _OFF_SCALE
+    | _OF_BLOOD
+    | _GLUCOSE
+    | _READING_FILLER
+    | _CHECKED
+    | _COUNTED
+    | _PEAKED
+    | _ANNOUNCED
+    | _UNITS.keys()
+)
+"""Words that belong to a reading when they stand beside its value."""
+NAMES = _GLUCOSE | _PEAKED | _UNITS.keys() | {"sugar", "sugars", "fasting", "fasted", "sensor", "finger"}
+"""Words that say that a number beside them is glucose."""

@@ -1,0 +1,279 @@
+"""Clauses about sleep, the sensor and its memory."""
+
+from dataclasses import replace
+
+from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
+from bot.understanding.pieces.pieces import Amount, Clause, Moment
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.wordlists import word_set
+
+_SLEPT = word_set(
+    "nodded drifted slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf "
+    "mittagsschlaf "
+    "geschlafen"
+)
+_NAP = word_set("nap napped snooze snoozed kip dozed siesta mittagsschlaf")
+_LAY_DOWN = (frozenset({"lie", "down"}), frozenset({"lay", "down"}))
+_NIGHT = word_set("night overnight nights night's the my last")
+_TO_BED = (
+    frozenset({"bed"}),
+    frozenset({"lights"}),
+    frozenset({"bedtime"}),
+    frozenset({"hit", "hay"}),
+    frozenset({"head", "down"}),
+    frozenset({"hit", "sack"}),
+    frozenset({"turned", "in"}),
+    frozenset({"turning", "in"}),
+)
+_ROSE = (
+    frozenset({"got", "up"}),
+    frozenset({"out", "of", "bed"}),
+    frozenset({"rose"}),
+    frozenset({"arose"}),
+    frozenset({"surfaced"}),
+    frozenset({"lie", "in"}),
+)
+_BEFORE_UP = word_set("i i'm was been got then and only just me wide now finally already again had be")
+_UNTIL = word_set("till til until in")
+_WOKE = word_set("woke awake waking wake alarm")
+_CRASHED = word_set("crashed conked zonked dozed")
+LAST_HOUR = 12
+_BADLY = word_set(
+    "rubbish terrible awful awfully rough lousy horribly broken interrupted "
+    "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
+    "didn't didnt no"
+)
+_JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
+
+
+_SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up"}).union(*_TO_BED, *_ROSE, *_LAY_DOWN)
+"""Any of these is in a clause about sleep; asking first makes long notes quick to read."""
+
+
+_OF_A_NIGHT = word_set("couldn't couldnt can't cant times twice")
+
+
+def read_sleep(clause: Clause) -> Draft | None:
+    """Read sleep: "slept 23:00 to 6:30", "bed at 22:30", "woke at 6", "nap 20 min"."""
+    words = set(clause.words)
+    if not words & _SLEEP_WORDS:
+        return None
+    moment = moment_of(clause)
+    minutes = next(
+        (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
+    )
+    clocked = moment is not None and moment.has_clock
+    if not clocked and minutes is None and words & _OF_A_NIGHT:
+        return None  # "couldn't sleep", "woke 3 times": how the night was
+    hours = hours_in(clause)
+    if clocked and moment is not None and moment.until is not None and words and words <= _NIGHT:
+        return Draft("sleep", clause, "slept", moment=moment)  # "night: 23:10 - 6:40"
+    if {"awake", "up"} & words and moment is not None and moment.until is not None:
+        return None
+    if any(said <= words for said in _LAY_DOWN) and (clocked or minutes is not None):
+        return Draft("sleep", clause, "nap", minutes, moment=moment)
+    to_bed = "asleep" in words or any(said <= words for said in _TO_BED)
+    if to_bed and not clocked and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
+        day = moment or Moment(hours[0].start, hours[0].end)
+        bed = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
+        return Draft("sleep", clause, "bed", moment=bed)
+    if "asleep" in words and moment is not None:
+        return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
+    if _SLEPT & words:
+        return _read_slept(clause, words, moment, minutes)
+    rises = _rises(clause, words)
+    if not clocked and rises and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
+        at = hours[0]
+        return Draft("sleep", clause, "woke", moment=Moment(at.start, at.end, hour=int(at.value), loose=True))
+    if clocked:
+        if _CRASHED & words and all(map(is_plain, words)):
+            return Draft("sleep", clause, "bed", moment=moment)
+        if rises:
+            return Draft("sleep", clause, "woke", moment=moment)
+        if any(said <= words for said in _TO_BED):
+            return Draft("sleep", clause, "bed", moment=moment)
+    if "woke" in words and words <= _JUST_WOKE:
+        return Draft("sleep", clause, "woke", moment=moment)
+    return None
+
+
+def _read_slept(
+    clause: Clause, words: set[str], moment: Moment | None, minutes: float | None
+) -> Draft | None:
+    """Read what was said with "slept" or "nap": a span, a length, or one end of it."""
+    clocked = moment is not None and moment.has_clock
+    if "off" in words and clocked and moment is not None and moment.until is None and minutes is None:
+        return Draft("sleep", clause, "bed", moment=moment)  # "dozed off around 5"
+    bare = hours_in(clause)
+    if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
+        moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
+        clocked = True
+    elif bare and not clocked:
+        moment = bare_span(bare)
+    if _BADLY & words and moment is None and minutes is None:
+        return None
+    if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
+        woke = bool(_UNTIL & words) and not _BADLY & words
+        return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
+    return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
+
+
+def _rises(clause: Clause, words: set[str]) -> bool:
+    """Tell whether a clause says that someone woke or got up: "woke", "up with the baby", "out of bed"."""
+    if "alarm" in words and words & {"sensor", "low", "high", "cgm"}:
+        return False
+    if _WOKE & words or any(said <= words for said in _ROSE):
+        return "breakfast" not in words
+    first = next((word for word in clause.words if word not in _BEFORE_UP), "")
+    return first == "up" and all(map(is_plain, words))
+
+
+def hours_in(clause: Clause) -> list[Amount]:
+    """Return the bare numbers of a clause, which may be hours ("22-5 sleep")."""
+    return [
+        a
+        for a in clause.pieces
+        if isinstance(a, Amount) and not (a.unit or a.article or a.vague) and a.value >= 0
+    ]
+
+
+_SYNCED = word_set(
+    "pushed transferred "
+    "synced sync syncd synched synch synchronised synchronized scan scanned sycned sycn uploaded "
+    "syncing scans downloaded"
+)
+_HAVING_SYNCED = word_set("synced scanned uploaded synchronised synchronized")
+_FAILED = word_set(
+    "wouldn't wouldnt couldn't couldnt didn't didnt won't wont can't cant not failed fails error unable "
+    "refused doesn't doesnt never forgot"
+)
+MOST_WORDS_TOO = 6
+_SYNC_TOO = word_set(
+    "done complete completed finished ok okay successfully sensor the my it just now did a ok again "
+    "quick auto automatic last another first second morning evening have i've i all data readings from "
+    "up and also to phone"
+)
+_SENSOR = word_set("sensor sensors cgm patch")
+_ON = word_set(
+    "new on started start starts applied inserted fresh put attached stuck activated activating fitted "
+    "running warming"
+)
+_OFF = word_set(
+    "off fell ended removed end ends finish finished expired died ripped stopped dead failed out "
+    "finished lost took peeled "
+    "knocked broke broken gone over gave packed quit"
+)
+_REPLACED = word_set("replaced replacing changed swapped swap switched change replacement")
+_BODY = word_set("arm thigh leg belly stomach hip buttock chest calf side")
+_BODY_TOO = word_set("left right upper lower outer inner on to the my of it's its other this time")
+_CAME_OFF = word_set("ripped fell came knocked peeled tore took take pulled fallen dropped popped")
+_PARTLY = word_set("half almost nearly partly peeling loose")
+_STILL_TO_COME = word_set("goes going putting getting tomorrow will")
+_AT_ONCE = word_set("straight immediately directly right instantly same")
+_NEW = word_set("new another next fresh second replacement")
+_NEW_TOO = _NEW | word_set(
+    "one on in it went put i've i a the applied inserted started attached stuck back now just then is"
+)
+
+
+def read_sync(clause: Clause, named: bool) -> Draft | None:
+    """Read "synced", "sync done", "scanned the sensor", "read out the sensor".
+
+    named: the note names the sensor somewhere
+    """
+    words = set(clause.words)
+    if words & _FAILED and words & (_SYNCED | {"syncing"}) and len(words) <= MOST_WORDS_TOO:
+        return Draft("sync", clause, FAILED)
+    told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
+    if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
+        return Draft("sync", clause, moment=moment_of(clause) or _bare_hour(clause))
+    alone = words <= {"read", "out", "just"} and bool(clause.moments)  # "read out at 6:50"
+    if {"read", "out"} <= words and (named or alone or words & {"sensor", "data"}):
+        return Draft("sync", clause, moment=moment_of(clause))
+    return None
+
+
+def _bare_hour(clause: Clause) -> Moment | None:
+    """Read the hour of "sync 7"."""
+    hours = hours_in(clause)
+    if len(hours) != 1 or hours[0].decimal or not 0 < hours[0].value <= LAST_HOUR or hours[0].size:
+        return None
+    return Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
+
+
+def works_now(clause: Clause, before: Draft | None) -> Draft | None:
+    """Read "worked now", "ok at 2" behind a sync that failed: the sync that came off after all."""
+    words = set(clause.words)
+    if before is None or before.what != FAILED or not words & _WORKED or words & _FAILED:
+        return None
+    return Draft("sync", clause, moment=moment_of(clause)) if all(map(is_plain, words)) else None
+
+
+FAILED = "failed"
+"""What a draft of a sync is that did not come off: no entry, unless the next clause says that it did."""
+_WORKED = word_set("worked works work did done fine ok okay succeeded success managed went through")
+
+
+def says_body_place(clause: Clause) -> bool:
+    """Tell whether a clause only says where a sensor sits: "left upper arm", "on my right thigh"."""
+    words = set(clause.words)
+    return bool(words & _BODY) and words <= _BODY | _BODY_TOO
+
+
+def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | None:
+    """Read "new sensor", "sensor on", "sensor fell off"; what "replaced" is comes off and goes on.
+
+    before: the entry said just before ("..., put a new one on"); named: the note names the sensor somewhere
+    """
+    words = {word.removesuffix("'s") for word in clause.words}
+    moment = moment_of(clause)
+    if any(isinstance(p, Amount) and (p.unit or p.decimal) for p in clause.pieces):
+        return None
+    if not words & _SENSOR:
+        goes_on = before is not None and before.kind == "sensor" and bool(words & (_NEW | _REPLACED))
+        if words & _STILL_TO_COME:
+            return None
+        known = _NEW_TOO | _REPLACED | _AT_ONCE
+        if goes_on and before is not None and all(w in known or is_plain(w) for w in words):
+            same = moment is None and bool(words & _AT_ONCE)
+            return Draft("sensor", clause, "started", moment=before.moment if same else moment)
+        one = any(isinstance(p, Amount) and p.value == 1 and not p.unit for p in clause.pieces)
+        if words & _NEW and one and "on" in words and words <= _NEW_TOO | {"since"}:
+            return Draft("sensor", clause, "started", moment=moment)  # "new one on since 11pm"
+        if before is not None and before.kind == "sensor" and words & _OFF and words & {"old", "one", "it"}:
+            return Draft("sensor", clause, "ended", moment=moment)
+        if named and words & _CAME_OFF and "off" in words and all(map(is_plain, words - _CAME_OFF)):
+            return Draft("sensor", clause, "ended", moment=moment)
+        return None
+    if words & _PARTLY or "alarm" in words or any(isinstance(p, Amount) and p.share for p in clause.pieces):
+        return None  # "peeled half off"
+    if words & _REPLACED:
+        return Draft("sensor", clause, "replaced", moment=moment)
+    if words & _OFF:
+        return Draft("sensor", clause, "ended", moment=moment)
+    if words & _ON:
+        return Draft("sensor", clause, "started", moment=moment)
+    return None
+
+
+def add_moment(draft: Draft, clause: Clause, moment: Moment | None) -> None:
+    """Give a draft a time that was said behind it, and the words it was said in."""
+    if draft.moment is None or (moment is not None and moment.has_clock and not draft.moment.has_clock):
+        draft.moment = moment
+    draft.clause = Clause((*draft.clause.pieces, *clause.pieces), draft.clause.leads, draft.clause.strong)
+
+
+CUES = (
+    _SLEEP_WORDS
+    | _SYNCED
+    | _SYNC_TOO
+    | _FAILED
+    | _WORKED
+    | _SENSOR
+    | _ON
+    | _OFF
+    | _REPLACED
+    | _BODY
+    | _BODY_TOO
+) | (_CAME_OFF | _NEW_TOO | _AT_ONCE | _BADLY)
+"""Words that belong to sleep, the sensor or its memory."""

@@ -1,0 +1,1 @@
+"""What the words of a message are, before anything is made of them."""

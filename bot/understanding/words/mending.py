@@ -1,0 +1,231 @@
+"""Words typed in a hurry -> the words that were meant, before a message is read: slpet, dinr, 7p, b'fast.
+
+Only words that a note turns on are mended (meals, days, doings), and only where what was typed is no word of
+the food table and no plain word: "tired" is no way to spell "tried". Food names have their own spelling.
+"""
+
+import re
+from functools import lru_cache
+
+from bot.foodtable import FoodTable
+from bot.foodtable.spelling import find_near
+from bot.understanding.words.movements import MOVEMENTS
+from bot.understanding.words.plain_words import PLAIN_WORDS
+from bot.understanding.words.wordlists import word_set
+
+_SHORT_FOR = {
+    "b'fast": "breakfast",
+    "b/fast": "breakfast",
+    "bfast": "breakfast",
+    "bkfst": "breakfast",
+    "brkfst": "breakfast",
+    "brekfst": "breakfast",
+    "breky": "breakfast",
+    "breakie": "breakfast",
+    "breakky": "breakfast",
+    "brekker": "breakfast",
+    "dinr": "dinner",
+    "dnr": "dinner",
+    "din": "dinner",
+    "dins": "dinner",
+    "dindins": "dinner",
+    "lnch": "lunch",
+    "luch": "lunch",
+    "arnd": "around",
+    "aroun": "around",
+    "yday": "yesterday",
+    "ystrday": "yesterday",
+    "yest": "yesterday",
+    "yesterd": "yesterday",
+    "tmrw": "tomorrow",
+    "tdy": "today",
+    "2day": "today",
+    "2nite": "tonight",
+    "tonite": "tonight",
+    "nite": "night",
+    "lastnight": "last night",
+    "mornin": "morning",
+    "aft": "afternoon",
+    "arvo": "afternoon",
+    "nt": "not",
+    "bout": "about",
+    "coz": "because",
+    "cos": "because",
+    "cuz": "because",
+    "whilst": "while",
+    "wiv": "with",
+    "wth": "with",
+    "wit": "with",
+    "wid": "with",
+    "aftr": "after",
+    "bfore": "before",
+    "befor": "before",
+    "hlf": "half",
+    "qtr": "quarter",
+    "syncd": "synced",
+    "sync'd": "synced",
+    "sync'ed": "synced",
+    "synk": "sync",
+    "kip": "nap",
+    "wlk": "walk",
+    "wlkd": "walked",
+    "wrkout": "workout",
+    "slp": "sleep",
+    "slpt": "slept",
+    "delet": "delete",
+    "tho": "though",
+    "thru": "through",
+    "sth": "something",
+    "smth": "something",
+    "em": "them",
+    "rn": "right now",
+    "blk": "black",
+    "u": "you",
+    "ur": "your",
+    "nvm": "never mind",
+    "soz": "sorry",
+    "pls": "please",
+    "plz": "please",
+    "afta": "after",
+    "prolly": "probably",
+    "wokeup": "woke up",
+    "frm": "from",
+    "hav": "have",
+    "wen": "when",
+    "suga": "sugar",
+    "suger": "sugar",
+}
+_KEY_WORDS = tuple(
+    sorted(
+        word_set(
+            "breakfast lunch lunchtime dinner supper snack yesterday today tonight morning afternoon evening "
+            "night monday tuesday wednesday thursday friday saturday sunday walked walking cycled cycling "
+            "running slept sleep sleeping woke synced scanned sensor glucose reading minutes minute hours "
+            "before after around about between remove delete change instead without forgot actually tired "
+            "stressed headache exhausted knackered gardening swimming workout stretching finished skipped "
+            "leftover leftovers quarter started midnight together handful portion drank breakfasts sugar "
+            "show average typical weekday weekdays weekend weekends against compare"
+        )
+    )
+)
+LEAST_HOUR, MOST_HOUR = 5, 23
+_LEAST_LETTERS, _TWO_WRONG_FROM = 4, 8
+_WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")
+_HALF_DAY = re.compile(r"(?<![\w.,:/])(\d{1,2}(?:[:.]\d\d)?)([ap])(?![\w.'])", re.IGNORECASE)
+_FOR = re.compile(
+    r"(?<![\w.,:/])4 (?=(?:b'?fast|br[ae]\w+|lunch|dinner|tea|snack|supper|me|pudding)\b)", re.IGNORECASE
+)
+# "coffee 8, 10 and 11": hours that rise, at the end of a line.
+_HOURS = re.compile(
+    r"(?<=[a-z] )(?<!between )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)",
+    re.IGNORECASE | re.MULTILINE,
+)
+# "baby up at 1, 3 and 4:30": each hour of a list is said with its "at".
+_AT_HOURS = re.compile(
+    r"\bat \d{1,2}(?::\d\d)?(?: ?[ap]m)?(?:, ?\d{1,2}(?::\d\d)?(?: ?[ap]m)?)+,? (?:and|&|n) "
+    r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
+    re.IGNORECASE | re.MULTILINE,
+)
+_GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
+_WINKS = re.compile(r"\b(?:forty|40) winks\b", re.IGNORECASE)
+_STEPS = re.compile(r"\bsteps ?[:=] ?(\d[\d,.]*k?)(?![\w])", re.IGNORECASE)
+_RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
+# "1h15" is a length, "7h15" a time of day.
+_HOURS_LONG = re.compile(
+    r"(?<!at )(?<!to )(?<![@\w.,:])(?:([1-4])h|(?<=slept )(\d)h)([0-5]\d)\b(?! ?(?:min|to\b|til|-|–))",
+    re.IGNORECASE,
+)
+# Lines that open with times: a bare number that opens another is an hour ("7.30 oats", "1 soup").
+_TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
+_BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
+# "B: oats", "L - soup": meals by their first letters, where there are at least two.
+_INITIALS = re.compile(r"(?:^|(?<=[\n,;.] )|(?<=[\n,;]))([BLD]) ?[:=-] ?(?=[^\W\d])", re.IGNORECASE)
+_SLOT_OF = {"b": "breakfast", "l": "lunch", "d": "dinner"}
+_LAPS = re.compile(r"(?<=\bin )(\d{1,2}):[0-5]\d\b(?!:|\d| ?[ap]m)", re.IGNORECASE)
+_INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
+_HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
+_ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
+_ARROW = re.compile(r"(?<!\s)\s*(?:(?<!-)-+>|=>|→)\s*(?=\d)")
+_FROM_TO = re.compile(
+    r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
+    r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",
+    re.IGNORECASE,
+)
+_HOUR = re.compile(r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?", re.IGNORECASE)
+_O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
+
+
+def mend(text: str, table: FoodTable) -> str:
+    """Return the text with the words that a note turns on spelt out."""
+
+    def spell(match: re.Match[str]) -> str:
+        word = match.group()
+        short = _SHORT_FOR.get(word.lower().replace("’", "'"))
+        if short is not None:
+            return short
+        return word if table.has_word(word.lower()) else _meant(word)
+
+    text = _ISH.sub(r"about \1", text)
+    text = _HALVES.sub("half and half", text)
+    text = _ARROW.sub(", then ", text)
+    text = _INCH.sub(r"\1 inch", text)
+    text = _HOURS.sub(_spell_hours, text)
+    if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
+        text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
+    text = _WINKS.sub("nap", text)
+    text = _STEPS.sub(r"\1 steps", text)
+    text = _GINS.sub("", text)
+    text = _RUN_DOWN.sub("exhausted", text)
+    text = _LAPS.sub(r"\1 min", text)
+    text = _AT_HOURS.sub(_spell_at, text)
+    text = _HOURS_LONG.sub(lambda m: f"{m[1] or m[2]} h {m[3]} min", text)
+    text = _FROM_TO.sub(r"was \1, then \2", _FOR.sub("for ", text))
+    if "\n" in text and len(_TIMED_LINE.findall(text)) > 1:
+        text = _BARE_LINE.sub(r"at \1", text)
+    text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
+    return _WORD.sub(spell, text)
+
+
+def _spell_hours(match: re.Match[str]) -> str:
+    """Write hours as clock times, each said again with "and"."""
+    hours = [int(n) for n in re.findall(r"\d+", match.group())]
+    if hours != sorted(set(hours)) or not (hours[0] >= LEAST_HOUR and hours[-1] <= MOST_HOUR):
+        return match.group()
+    return " and ".join(f"{hour}:00" for hour in hours)
+
+
+def _spell_at(match: re.Match[str]) -> str:
+    return " and ".join(f"at {hour}" for hour in _HOUR.findall(match.group()))
+
+
+@lru_cache(maxsize=8192)
+def _meant(word: str) -> str:
+    plain = word.lower()
+    if (
+        len(plain) < _LEAST_LETTERS
+        or plain in PLAIN_WORDS
+        or plain in _KEY_WORDS
+        or plain in MOVEMENTS
+        or not plain.isascii()
+    ):
+        return word
+    most = 2 if len(plain) >= _TWO_WRONG_FROM else 1
+    near = [key for key in _KEY_WORDS if key[0] == plain[0] and abs(len(key) - len(plain)) <= most]
+    best = find_near(plain, near, most)
+    if best is None or _is_other_form(plain, best):
+        return word
+    if len(plain) == _LEAST_LETTERS and sorted(plain) != sorted(best):
+        return word
+    return best
+
+
+def _is_other_form(plain: str, key: str) -> bool:
+    """Tell whether a word is a form of its own rather than a slip: "dinners", "walker", "cycles"."""
+    stem = key[:-1] if key.endswith("e") else key
+    if key in (f"{plain}d", f"{plain}ed", f"{plain}s", f"{plain}ing"):
+        return True
+    return (
+        plain.startswith(stem)
+        or plain.endswith(("er", "ers"))
+        or plain.endswith("ing") != key.endswith("ing")
+    )

@@ -1,0 +1,190 @@
+"""A message's text as tokens: words, numbers, clock times and marks, each knowing where it stands."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from bot.understanding.words.wordlists import word_set
+
+Kind = Literal["word", "number", "clock", "stamp", "mark"]
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word (lower case), number, clock time, full stamp or mark.
+
+    start, end: its place in the text; number: the value of a number
+    glued: it follows the token before it without a space ("60g", "7pm")
+    """
+
+    kind: Kind
+    text: str
+    start: int
+    end: int
+    number: float = 0.0
+    glued: bool = False
+
+
+_FRACTIONS = {c: unicodedata.numeric(c) for c in "½¼¾⅓⅔⅛⅜⅝⅞⅕"}
+_SIGNS = "".join(_FRACTIONS)
+
+# Numbers of more than seven digits are no amounts; they stay words, so that nothing overflows.
+_TOKEN = re.compile(
+    rf"""
+    (?P<ratio>(?<![\d./])(?:[1-9]\d{{2}}/\d{{2,3}}|[2-9]\d/\d{{1,2}})(?![\d/]))
+  | (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
+  | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?!\d|:\d))
+  | (?P<power>(?<![\w.,])\d+(?:[.,]\d+)?e\+?\d+(?!\w))
+  | (?P<number>(?:(?<![\w)\].,])[-−](?=[\d{_SIGNS}])(?!\d\d?:\d\d))?
+        (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
+          | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
+          | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
+        (?:[ ]?%)?)
+  | (?P<special>w/o\b|\bc\.?(?=\d)|w/|\bw\.(?=\s)|b4\b|(?<=\d)['′’](?!\w)|
+        mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl(?:uid|\.)?[ ]?(?:oz|ounces?)\b)
+  | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
+  | (?P<mark>[,;.!?:()+&*×@~/=\n–—-])
+    """,
+    re.VERBOSE | re.IGNORECASE,
+)
+
+_WITH = frozenset({"w", "wi", "wit", "wiv", "wth"})
+_SPECIAL = {
+    "w/o": "without",
+    "w/": "with",
+    "w": "with",
+    "c": "ca",
+    "'": "min",
+    "′": "min",
+    "’": "min",
+    "b4": "before",
+    "am": "am",
+    "pm": "pm",
+    "mgdl": "mg/dl",
+    "floz": "floz",
+}
+
+# A full stop after these ends no sentence.
+_SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs")
+_BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
+_PICTURE = "\ufffc"
+_PICTURES = re.compile(rf"(?<=(\w)) *{_PICTURE}[{_PICTURE} \ufe0f]*(?=\w)|{_PICTURE}\ufe0f?")
+_ARROW = re.compile(r"[-=]+>|[→⇒➡]")
+# "meal 1: oats" and "snack 2: nuts" count the day's meals; the number is no amount.
+_NUMBERED = re.compile(
+    r"^[ \t]*(?:meal ?#? ?\d\b|(?P<snack>snack) ?#? ?\d\b)(?=[ \t]*[:.)-])", re.IGNORECASE | re.MULTILINE
+)
+
+
+def tidy(text: str) -> str:
+    """Return text in one Unicode form, with list bullets and odd spaces turned into plain spaces.
+
+    A picture between words parts them like a comma ("woke at 7 😴 bed at 11"); any other says nothing.
+    """
+    text = unicodedata.normalize("NFC", text).replace("\r\n", "\n").replace("\r", "\n")
+    text = "".join(map(_plain, text))
+    if _PICTURE in text:
+        text = _PICTURES.sub(lambda m: ", " if m[1] else " ", text)
+    text = _NUMBERED.sub(lambda m: (m["snack"] or "").ljust(len(m.group())), text)
+    if len(_BULLET.findall(text)) > 1:
+        text = _BULLET.sub(lambda m: " " * len(m.group()), text)
+    return text
+
+
+def _plain(c: str) -> str:
+    if c.isascii():
+        return ";" if c == "|" else " " if c != "\n" and c.isspace() else c
+    kind = unicodedata.category(c)
+    if kind in ("So", "Sk") and c not in "°`´":
+        return _PICTURE
+    return " " if c.isspace() or kind in ("Cf", "Cs") else c  # half a character is none
+
+
+def read_tokens(text: str) -> list[Token]:
+    """Cut tidied text into tokens; symbols that carry no meaning here, such as emoji, are left out."""
+    return list(_cut(text))
+
+
+@lru_cache(maxsize=8)
+def _cut(text: str) -> tuple[Token, ...]:
+    # Several rules look at the same message one after the other.
+    text = _ARROW.sub(lambda m: ":".rjust(len(m.group())), text)
+    tokens: list[Token] = []
+    last_end = -1
+    for match in _TOKEN.finditer(text):
+        token = _token(match, match.start() == last_end)
+        last_end = match.end()
+        if token.kind == "mark" and _is_hollow(token, tokens, text):
+            continue
+        tokens.append(token)
+    return tuple(tokens)
+
+
+def _token(match: re.Match[str], glued: bool) -> Token:
+    kind, said = match.lastgroup, match.group()
+    start, end = match.span()
+    if kind == "number":
+        if said.endswith("%"):  # part of a name: "2% milk"
+            return Token("word", said.replace(" ", ""), start, end, glued=glued)
+        return Token("number", said, start, end, _value(said), glued)
+    if kind == "special":
+        plain = re.sub(r"[ .]", "", said.lower())
+        if plain.startswith("mmol"):
+            return Token("word", "mmol/l", start, end, glued=glued)
+        if plain.startswith("fl"):  # "fl oz", "fluid ounces"
+            plain = "floz"
+        return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
+    if kind in ("ratio", "power"):  # "93/7 beef", "140/90": no part of anything
+        return Token("word", said, start, end, glued=glued)
+    if kind == "word":
+        if said.lower() in _WITH:
+            return Token("word", "with", start, end, glued=glued)
+        return Token("word", said.lower().replace("’", "'").replace("`", "'"), start, end, glued=glued)
+    if kind == "mark":
+        return Token("mark", {"–": "-", "—": "-", "*": "×"}.get(said, said), start, end, glued=glued)
+    return Token("clock" if kind == "clock" else "stamp", said, start, end, glued=glued)
+
+
+def _value(said: str) -> float:
+    sign = -1.0 if said[0] in "-−" else 1.0
+    said = said.lstrip("-−")
+    if said[-1] in _FRACTIONS:
+        whole = said[:-1].strip()
+        return sign * ((float(whole) if whole else 0.0) + _FRACTIONS[said[-1]])
+    if "/" in said:
+        *whole_part, fraction = said.split(" ")
+        top, bottom = (float(n) for n in fraction.split("/"))
+        return sign * (sum(map(float, whole_part)) + (top / bottom if bottom else 0.0))
+    if "," in said and re.fullmatch(r"\d{1,3},\d{3}", said) and not said.startswith("0"):
+        return sign * float(said.replace(",", ""))
+    return sign * float(said.replace(",", "."))
+
+
+def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
+    """Tell whether a mark carries no meaning: a hyphen within a word, a full stop after "tbsp"."""
+    following = text[mark.end : mark.end + 1]
+    last = before[-1] if before else None
+    if mark.text == "-":
+        return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
+    if mark.text == ".":
+        counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
+        behind = text[mark.end :].lstrip(" ")[:1]
+        if _ends_terse(before) or (counted and (behind.isdigit() or behind.isupper())):
+            return False
+        return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
+    return False
+
+
+def _ends_terse(before: Sequence[Token]) -> bool:
+    """Tell whether a full stop ends "steak 8oz.": the food stands before its amount."""
+    if len(before) < 3 or before[-2].kind != "number" or before[-1].text not in _SHORT:
+        return False
+    food = before[-3]
+    opens = len(before) == 3 or before[-4].kind == "mark"
+    return food.kind == "word" and food.text not in _NO_FOODS and opens
+
+
+_NO_FOODS = word_set("had ate with and a the about like only just then i drank have some of")
