@@ -60,6 +60,8 @@ def test_a_check_moves_with_its_meal_and_goes_with_it(talk: Talk) -> None:
     talk.say("it was at 7:30")
     assert due(talk)[0] == ("02 09:30", "check")
     talk.say("undo")
+    assert due(talk)[0] == ("02 10:00", "check")
+    talk.say("delete the bread")
     assert due(talk) == [("02 14:00", "sync")]
 
 
