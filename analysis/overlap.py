@@ -32,6 +32,7 @@ from math import log
 import numpy as np
 
 from analysis.curves import POSSIBLE_MMOL, WINDOW_MIN, measure_curve
+from analysis.flags import TOGETHER
 from analysis.results import Curve, Floats
 
 CLOSE_MIN = WINDOW_MIN
@@ -185,4 +186,4 @@ def _take_off(
 
 
 def _say(tail: Tail | None) -> str:
-    return "in the same curve" if tail is None else "its rise taken off"
+    return TOGETHER if tail is None else "its rise taken off"

@@ -1,4 +1,4 @@
-"""Best and worst: servings of the same meal taken together, most even first.
+"""Best and worst: servings of the same meal taken together, meals judged together, most even first.
 
 Two servings are of the same meal when their foods are the same (`meal_key`) and their portions are alike:
 a score that ignores portions would tell a person that half a plate and two plates are one meal. Portions
@@ -11,12 +11,21 @@ servings at hand are parted at their own widest gap instead.
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from analysis.evenness import half_band
-from analysis.results import RankedMeal, Ranking, Serving
+import numpy as np
+
+from analysis.flags import UNFIT
+from analysis.results import Floats, RankedMeal, Ranking, Serving
+from analysis.shrinkage import Together, judge_together
 
 ALIKE_RATIO = 1.5
 UNWEIGHED_G = 10.0
 TRACE_G = 5.0
+TAIL = 0.05
+SURE = 0.95
+"""How probable a difference must be to be claimed."""
+CARBS_SLOPE = (0.3, 0.25)
+"""Prior mean and SD of the change of t for each root of carbohydrate (g): as if area were proportional to it,
+and typical, t would change by 0.4; judgement."""
 
 
 def meal_key(items: Iterable[tuple[str, float]]) -> str:
@@ -59,30 +68,65 @@ def group_servings(servings: Sequence[Serving]) -> list[tuple[Serving, ...]]:
 
 
 def rank_meals(servings: Sequence[Serving]) -> Ranking:
-    """Rank meals by the mean score of their servings, most even first.
+    """Rank meals by what their servings and those of the other meals tell, most even first.
 
-    The score of a meal is the mean over its scored servings; `low` to `high` is where the mean over very
-    many servings lies, at the level of the evenness bands: one serving has its own band, two borrow the
-    published variation and share it (divided by the root of 2), from three on their own SD counts (t,
-    divided by the root of n). The title is that of the latest serving. Two portions of one meal share a
-    key. Ties are broken by key, then by the first serving. Servings without a score are in `unscored`.
+    servings: of one person; those without a score are in `unscored`; those whose curve cannot be laid at the
+    meal's door (`analysis.flags.UNFIT`) are in `left_out` with the reason, and play no part
+    The score of a meal is the estimate of its mean over very many servings, drawn towards what its
+    carbohydrate lets one expect (`analysis.shrinkage`), and `low` to `high` where that mean lies, at 0.9.
+    `behind` says for each meal how probable it is that the first one is more even; the first and the last are
+    told apart from `SURE` on. The title is that of the latest serving. Two portions of one meal share a key.
+    Ties are broken by key, then by the first serving.
     """
     scored = [s for s in servings if s.evenness is not None]
     unscored = sorted((s for s in servings if s.evenness is None), key=lambda s: (s.at, s.entry_id))
-    meals = [_rank_one(group) for group in group_servings(scored)]
-    meals.sort(key=lambda m: (-m.score, m.key, m.servings[0].at, m.servings[0].entry_id))
-    return Ranking(tuple(meals), tuple(unscored))
+    reasons = [(s, next((word for word in UNFIT if word in _flags(s)), None)) for s in scored]
+    groups = group_servings([s for s, why in reasons if why is None])
+    left_out = tuple((s, UNFIT[why]) for s, why in reasons if why is not None)
+    if not groups:
+        return Ranking((), tuple(unscored), left_out=left_out)
+    found = _judge(groups)
+    score = 100.0 - found.lost
+    low, high = 100.0 - np.quantile(found.draws, (1 - TAIL, TAIL), axis=0)
+    firsts = [group[0] for group in groups]
+    order = sorted(
+        range(len(groups)), key=lambda k: (-score[k], firsts[k].key, firsts[k].at, firsts[k].entry_id)
+    )
+    first = found.draws[:, order[0]]
+    meals = tuple(
+        RankedMeal(
+            groups[k][-1].key,
+            groups[k][-1].title,
+            groups[k],
+            float(score[k]),
+            float(min(low[k], score[k])),
+            float(max(high[k], score[k])),
+            behind=float((first < found.draws[:, k]).mean()),
+        )
+        for k in order
+    )
+    return Ranking(meals, tuple(unscored), left_out=left_out, told_apart=meals[-1].behind >= SURE)
 
 
-def _rank_one(group: tuple[Serving, ...]) -> RankedMeal:
-    evens = [s.evenness for s in group if s.evenness is not None]
-    scores = [e.score for e in evens]
-    score = sum(scores) / len(scores)
-    last = group[-1]
-    if len(evens) == 1:
-        return RankedMeal(last.key, last.title, group, score, evens[0].low, evens[0].high)
-    half = half_band(scores, servings=len(scores))
-    return RankedMeal(last.key, last.title, group, score, max(0.0, score - half), min(100.0, score + half))
+def _judge(groups: Sequence[Sequence[Serving]]) -> Together:
+    lost = [[100.0 - s.evenness.score for s in group if s.evenness is not None] for group in groups]
+    t = np.sqrt(np.maximum([each for group in lost for each in group], 0.0))
+    meal = np.repeat(np.arange(len(groups)), [len(group) for group in groups])
+    return judge_together(t, meal, _carbs_of(groups), (CARBS_SLOPE,))
+
+
+def _carbs_of(groups: Sequence[Sequence[Serving]]) -> Floats:
+    """Return the root of each meal's mean carbohydrate (g), centred, shape (n, 1); 0 where not known."""
+    known = [[s.carbs_g for s in group if s.carbs_g is not None] for group in groups]
+    roots = np.array([np.sqrt(np.mean(each)) if each else np.nan for each in known])
+    if np.isnan(roots).all():
+        return np.zeros((len(groups), 1))
+    centred: Floats = np.nan_to_num(roots - np.nanmean(roots))[:, None]
+    return centred
+
+
+def _flags(serving: Serving) -> str:
+    return "; ".join(serving.curve.flags) if serving.curve is not None else ""
 
 
 def _carbs(serving: Serving) -> float:

@@ -116,7 +116,11 @@ class Serving:
 
 @dataclass(frozen=True, slots=True)
 class RankedMeal:
-    """The servings of one meal in a span of time, and where they stand."""
+    """The servings of one meal in a span of time, and where they stand.
+
+    score, low, high: where its mean over very many servings lies, the other meals taken into account
+    behind: how probable it is that the first of the ranking is more even
+    """
 
     key: str
     title: str
@@ -124,14 +128,21 @@ class RankedMeal:
     score: float
     low: float
     high: float
+    behind: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Ranking:
-    """Meals from the most even to the least; `unscored` had too little recorded."""
+    """Meals from the most even to the least.
+
+    unscored: had too little recorded; left_out: with a score that is not the meal's own, and why
+    told_apart: whether the first is more even than the last, beyond what chance does
+    """
 
     meals: tuple[RankedMeal, ...]
     unscored: tuple[Serving, ...]
+    left_out: tuple[tuple[Serving, str], ...] = ()
+    told_apart: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS, check_columns
 from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats
+from analysis.flags import DIP, FIRST_DAY
 from analysis.nights import NightDip
 from analysis.overlap import CLOSE_MIN, SEPARATED, own_line, separate_curve
 from analysis.ranking import TRACE_G, group_servings
@@ -204,11 +205,11 @@ def _flag_sensor(bites: Instants, sensors: pd.DataFrame | None, dips: Sequence[N
             strict=True,
         ):
             for k in range(low, high):
-                flags[k].append("the sensor's first day")
+                flags[k].append(FIRST_DAY)
     for dip in dips:
         start, end = ((at - _EPOCH) // timedelta(microseconds=1) for at in (dip.from_at, dip.to_at))
         for k in range(bites.searchsorted(start - int(CLOSE_MIN * _US)), bites.searchsorted(end)):
-            flags[k].append("a dip like that of lying on the sensor")
+            flags[k].append(DIP)
     return flags
 
 

@@ -1,5 +1,6 @@
 """Which servings are one meal, and where meals stand."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -7,9 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.evenness import half_band
 from analysis.ranking import group_servings, meal_key, rank_meals, same_meal
-from analysis.results import Evenness, Serving
+from analysis.results import Curve, Evenness, Serving
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 
@@ -67,26 +67,37 @@ def test_groups_hold_only_the_same_meal_in_any_order(carbs, random):
     ]
 
 
-def test_ranked_by_mean_most_even_first():
+def test_most_even_first_drawn_towards_each_other():
     servings = [serve(1, 40), serve(2, 80, "salad"), serve(3, 50), serve(4, None), serve(5, 40, "oats", 120)]
     ranking = rank_meals(servings)
-    assert [(m.key, m.score, len(m.servings)) for m in ranking.meals] == [
-        ("salad", 80, 1),
-        ("oats", 45, 2),
-        ("oats", 40, 1),
-    ]
+    assert [(m.key, len(m.servings)) for m in ranking.meals] == [("salad", 1), ("oats", 2), ("oats", 1)]
     assert ranking.meals[1].title == "oats 3"
+    assert 40 < ranking.meals[-1].score < ranking.meals[1].score < ranking.meals[0].score < 80
+    assert all(m.low <= m.score <= m.high for m in ranking.meals)
+    assert not ranking.told_apart
     assert [s.entry_id for s in ranking.unscored] == [4]
     assert rank_meals([]).meals == ()
 
 
-def test_bands_narrow_with_servings():
-    one, two, six = (rank_meals([serve(k, 60 + k % 2) for k in range(n)]).meals[0] for n in (1, 2, 6))
-    assert (one.low, one.high) == (51, 69)
-    assert two.high - two.score == pytest.approx(half_band([60.0, 61.0], servings=2))
-    assert six.high - six.low < two.high - two.low
-    many = rank_meals([serve(k, 99 + k % 2) for k in range(3)]).meals[0]
-    assert many.high == 100
+def test_repeats_tell_meals_apart_and_narrow_their_range():
+    once = [serve(0, 88, "salad"), serve(100, 45)]
+    often = once + [serve(k, 85 + k % 5, "salad") for k in (1, 2, 3)]
+    often += [serve(100 + k, 40 + 3 * k) for k in (1, 2, 3)]
+    few, many = rank_meals(once), rank_meals(often)
+    assert not few.told_apart
+    assert many.told_apart
+    assert many.meals[1].behind > 0.95
+    assert many.meals[0].high - many.meals[0].low < few.meals[0].high - few.meals[0].low
+    assert abs(many.meals[0].score - 87) < abs(few.meals[0].score - 87)
+
+
+@pytest.mark.parametrize("flag", ["next meal after 30 min, in the same curve", "the sensor's first day"])
+def test_what_is_not_the_meals_own_is_not_ranked(flag):
+    curve = Curve(5.0, 3, 5.0, 0.0, 0.0, 0.0, 5.0, 0.0, 0.0, 0.0, 1.0, flags=(flag,))
+    odd = replace(serve(9, 100, "nibble"), curve=curve)
+    ranking = rank_meals([serve(1), serve(2, 60, "rice"), odd])
+    assert "nibble" not in [m.key for m in ranking.meals]
+    assert [s.entry_id for s, _ in ranking.left_out] == [9]
 
 
 def test_ties_do_not_depend_on_the_order_given():
