@@ -14,10 +14,8 @@ def batting():
     Their transformed averages have unit variance; the table is in Efron & Morris 1975, JASA 70:311-319.
     """
     hits = np.array([18, 17, 16, 15, 14, 14, 13, 12, 11, 11, 10, 10, 10, 10, 10, 9, 8, 7])
-    season = np.array(
-        "0.346 0.298 0.276 0.222 0.273 0.270 0.263 0.210 0.269 0.230 0.264 0.256 0.303 0.264 0.226 0.285 0.316 0.200".split(),
-        dtype=float,
-    )
+    more = [0.230, 0.264, 0.256, 0.303, 0.264, 0.226, 0.285, 0.316, 0.200]
+    season = np.array([0.346, 0.298, 0.276, 0.222, 0.273, 0.270, 0.263, 0.210, 0.269, *more])
     return (np.sqrt(45) * np.arcsin(2 * p - 1) for p in (hits / 45, season))
 
 
