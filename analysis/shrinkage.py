@@ -24,7 +24,6 @@ from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_factor, cho_solve
 
 from analysis.results import Floats
 
@@ -81,10 +80,10 @@ def judge_together(
     for (design, prior), (tau, of_tau), (sd, of_sd) in product(designs, TAUS.items(), SDS.items()):
         expected = design @ prior[:, 0]
         between = (design * prior[:, 1] ** 2) @ design.T + tau**2 * np.eye(count.size)
-        factor = cho_factor(between + np.diag(sd**2 / count))
-        gain = cho_solve(factor, between).T
+        total = between + np.diag(sd**2 / count)
+        gain = np.linalg.solve(total, between).T
         off = mean - expected
-        log_weight = -0.5 * off @ cho_solve(factor, off) - np.log(np.diag(factor[0])).sum()
+        log_weight = -0.5 * (off @ np.linalg.solve(total, off) + np.linalg.slogdet(total)[1])
         log_weight -= (t.size - count.size) * np.log(sd) + within / (2 * sd**2)
         log_weight += np.log(of_tau * of_sd)
         cases.append(_Case(float(log_weight), sd, expected + gain @ off, between - gain @ between))
