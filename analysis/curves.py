@@ -20,8 +20,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from analysis.areas import iauc, share_above
-from analysis.baseline import FAR_MIN, find_baseline
+from analysis.areas import iauc, net_auc, share_above
+from analysis.baseline import FAR_MIN, Baseline, find_baseline
 from analysis.errors import InsufficientData
 from analysis.results import Curve, Floats
 from analysis.shapes import find_steepest, measure_late
@@ -44,6 +44,7 @@ def measure_curve(
     window_min: float = WINDOW_MIN,
     limits: Sequence[str] = (),
     next_meal_min: float | None = None,
+    baseline: Baseline | None = None,
 ) -> Curve:
     """Measure the curve after a meal.
 
@@ -51,6 +52,7 @@ def measure_curve(
     pairs with a NaN are left out, readings of the same minute are averaged
     limits: for each reading "" or "low limit" or "high limit", when the sensor said so
     next_meal_min: when the next meal was; the late measures (after two hours) end there
+    baseline: the level it starts from, where that is not the level just before this bite; None = find it
     The peak is the highest reading within the window, never an interpolated value; the area, the times above
     7.8 and 10, the lowest point and the way back follow the straight lines between readings, with the values
     at 0 and at the end of the window interpolated between their neighbours. When readings stop less than
@@ -73,7 +75,7 @@ def measure_curve(
     """
     t, v = _tidy(minutes, mmol)
     flags, beyond = _check_limits(minutes, mmol, limits, window_min)
-    baseline = find_baseline(t, v)
+    baseline = baseline or find_baseline(t, v)
     base = baseline.mmol
     first, after = (int(i) for i in (t.searchsorted(0.0), t.searchsorted(window_min, side="right")))
     if first == after:
@@ -123,6 +125,7 @@ def measure_curve(
         area_3h=late.area_3h,
         area_4h=late.area_4h,
         missing=late.missing,
+        net_area_2h=net_auc(x, y, base),
     )
 
 

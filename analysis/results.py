@@ -29,6 +29,7 @@ class Curve:
     baseline_sd_mmol: SD of the readings that made the baseline, None for one; baseline_se_mmol: how far the
     baseline may be off (one standard error); baseline_slope_h: its way before the bite (mmol/L an hour,
     negative = falling), None when fewer than three readings show it
+    net_area_2h: the signed area over the same two hours, what lies below the baseline subtracted (mmol/L·min)
     minutes_over_10: time above 10.0 mmol/L within the window (min)
     dip_at_min: when it is lowest below the baseline, None when it never is
     slope_up, slope_down: the steepest quarter of an hour up and down within the window (mmol/L a minute)
@@ -66,6 +67,7 @@ class Curve:
     area_3h: float | None = None
     area_4h: float | None = None
     missing: dict[str, str] = field(default_factory=dict)
+    net_area_2h: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

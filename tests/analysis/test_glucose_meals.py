@@ -53,6 +53,7 @@ def test_single_curves(series, case):
     window = (minutes >= 0) & (minutes <= 120)
     net = net_auc(minutes[window], mmol[window], curve.baseline_mmol)
     assert net == pytest.approx(case["net"], abs=tolerance)
+    assert curve.net_area_2h == pytest.approx(case["net"], abs=tolerance)
 
 
 def test_two_samples_before_a_meal_differ_as_the_baseline_takes_it(series):
