@@ -65,8 +65,8 @@ one and the same bread [vegalopez2007], plus `NOISE_POINTS`, what the sensor alo
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import sqrt
+from dataclasses import dataclass, replace
+from math import hypot, sqrt
 
 from analysis.results import Curve, Evenness
 
@@ -153,6 +153,15 @@ def half_band(scores: Sequence[float], servings: int) -> float:
         return Z_95 * sqrt((CV_WITHIN * (100.0 - mean)) ** 2 + NOISE_POINTS**2) / sqrt(servings)
     sd = sqrt(sum((s - mean) ** 2 for s in scores) / (n - 1))
     return T_95[min(n - 1, len(T_95)) - 1] * max(sd, NOISE_POINTS) / sqrt(servings)
+
+
+def widen(evenness: Evenness, sd_points: float) -> Evenness:
+    """Return a score whose band also holds another error of this SD (points), independent of the rest."""
+    down, up = (
+        hypot(off, Z_95 * sd_points)
+        for off in (evenness.score - evenness.low, evenness.high - evenness.score)
+    )
+    return replace(evenness, low=max(0.0, evenness.score - down), high=min(100.0, evenness.score + up))
 
 
 def _score(lost: dict[str, float]) -> float:

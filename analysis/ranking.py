@@ -23,6 +23,7 @@ TRACE_G = 5.0
 TAIL = 0.05
 SURE = 0.95
 """How probable a difference must be to be claimed."""
+_PLUS = " + "
 CARBS_SLOPE = (0.3, 0.25)
 """Prior mean and SD of the change of t for each root of carbohydrate (g): as if area were proportional to it,
 and typical, t would change by 0.4; judgement."""
@@ -38,7 +39,16 @@ def meal_key(items: Iterable[tuple[str, float]]) -> str:
     """
     foods = [(" ".join(name.lower().split()), grams) for name, grams in items]
     names = {name for name, grams in foods if grams >= TRACE_G} or {name for name, _ in foods}
-    return " + ".join(sorted(names))
+    return _PLUS.join(sorted(names))
+
+
+def join_keys(keys: Iterable[str]) -> str:
+    """Return the key of meals eaten together.
+
+    >>> join_keys(["pear + rolled oats", "pear + rye bread"])
+    'pear + rolled oats + rye bread'
+    """
+    return _PLUS.join(sorted({name for key in keys for name in key.split(_PLUS)}))
 
 
 def same_meal(a: Serving, b: Serving) -> bool:

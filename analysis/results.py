@@ -30,6 +30,7 @@ class Curve:
     baseline may be off (one standard error); baseline_slope_h: its way before the bite (mmol/L an hour,
     negative = falling), None when fewer than three readings show it
     net_area_2h: the signed area over the same two hours, what lies below the baseline subtracted (mmol/L·min)
+    apart_sd_points: what taking off a meal close by adds to the error of the score (SD, points), 0 without
     minutes_over_10: time above 10.0 mmol/L within the window (min)
     dip_at_min: when it is lowest below the baseline, None when it never is
     slope_up, slope_down: the steepest quarter of an hour up and down within the window (mmol/L a minute)
@@ -68,6 +69,7 @@ class Curve:
     area_4h: float | None = None
     missing: dict[str, str] = field(default_factory=dict)
     net_area_2h: float = 0.0
+    apart_sd_points: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +89,20 @@ class Evenness:
 
 
 @dataclass(frozen=True, slots=True)
-class Serving:
-    """One logged meal with what its readings gave.
+class Note:
+    """One note of an occasion: when its first bite was, in minutes from the bite its curve begins with."""
 
+    entry_id: int
+    minute: float
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """One occasion of eating with what its readings gave: a logged meal, or several that share a curve.
+
+    entry_id, at: of the note whose first bite the curve begins with; title, key, carbs_g: of all its foods
+    notes: all of its notes in the order of time, where there are several (`analysis.occasions`); else empty
     minutes, mmol: the readings around it, minutes from the first bite (both shape (n,), sorted)
     limits: minutes at which the sensor was out of its range, without a number: no line goes through them
     curve, evenness: None when too little was recorded; `why_not` then says what is missing, in words
@@ -114,6 +127,12 @@ class Serving:
     activities: tuple[tuple[float, float, str], ...] = ()
     pricks: tuple[tuple[float, float], ...] = ()
     own_mmol: Floats | None = None
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def entry_ids(self) -> tuple[int, ...]:
+        """The notes that share the curve."""
+        return tuple(note.entry_id for note in self.notes) or (self.entry_id,)
 
 
 @dataclass(frozen=True, slots=True)

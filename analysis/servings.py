@@ -1,22 +1,25 @@
-"""From the three frames to servings: each logged meal with its readings, its curve and its score."""
+"""From the three frames to servings: each occasion of eating with its readings, its curve and its score."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from analysis.baseline import Baseline, find_baseline
 from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS, check_columns
 from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
-from analysis.evenness import score_repeats
-from analysis.flags import DIP, FIRST_DAY
+from analysis.evenness import score_repeats, widen
+from analysis.flags import DIP, FIRST_DAY, TOGETHER
 from analysis.nights import NightDip
+from analysis.occasions import Occasion, find_occasions
 from analysis.overlap import CLOSE_MIN, SEPARATED, own_line, separate_curve
-from analysis.ranking import TRACE_G, group_servings
-from analysis.results import Curve, Evenness, Floats, Serving
+from analysis.ranking import TRACE_G, group_servings, join_keys
+from analysis.results import Curve, Evenness, Floats, Note, Serving
 from analysis.shapes import LATE_END_MIN
 
 BEFORE_MIN = 60.0
@@ -31,12 +34,23 @@ Activities = tuple[tuple[float, float, str], ...]
 
 @dataclass(frozen=True, slots=True)
 class _Near:
-    """The neighbours of a meal within two hours (min), and which of them had something to raise glucose."""
+    """The neighbours of an occasion within two hours (min), and which of them had something to raise glucose.
 
+    following_min: after how many minutes the next one with something to raise glucose comes, however late
+    """
+
+    occasion: Occasion
+    following_min: float | None = None
     last_min: float | None = None
     next_min: float | None = None
     last_counts: bool = False
     next_counts: bool = False
+
+    @property
+    def last_min_apart(self) -> float | None:
+        """How long ago the meal was whose rise is to be taken off; none where a nibble lies between."""
+        first = self.occasion.main == self.occasion.notes[0]
+        return self.last_min if self.last_counts and first else None
 
 
 def build_servings(
@@ -47,50 +61,47 @@ def build_servings(
     sensors: pd.DataFrame | None = None,
     dips: Sequence[NightDip] = (),
 ) -> tuple[Serving, ...]:
-    """Return one serving for each meal, in the order of time.
+    """Return one serving for each occasion, in the order of time.
 
     meals, readings, activities, sensors: frames as `analysis.columns` says, rows in any order
     dips: as `analysis.nights.find_night_dips` gives them
-    Each serving carries the readings with a value from 60 min before the first bite to 180 min after, and the
+    Meals that cannot be parted are one occasion with all their foods (`analysis.occasions`). Each serving
+    carries the readings with a value from 60 min before its first bite to 180 min after, and the
     movements that touch that time (0 minutes where the length was not said). Its curve is measured on these
     readings and, for the late measures, on those up to 285 min after; where that is refused `why_not` says in
-    words what is missing. A meal less than two hours from its neighbours is flagged, and separated from them
-    where that can be done (`analysis.overlap`); neighbours with less than 5 g of carbohydrate, such as black
-    coffee, are flagged only. Curves of a sensor's first 24 hours and those that hold a night dip are flagged.
-    The band of each score comes from the servings of the same meal in these frames once there are three.
+    words what is missing. One less than two hours from its neighbours is flagged, and separated from them
+    where that can be done (`analysis.overlap`), its score's band widened by what that costs; neighbours with
+    less than 5 g of carbohydrate, such as black coffee, are flagged only. Curves of a sensor's first 24 hours
+    and those that hold a night dip are flagged. The band of each score comes from the servings of the same
+    meal in these frames once there are three.
 
     Raises ValueError for frames of other columns and for readings that are no glucose in mmol/L.
     """
     for frame, columns in ((meals, MEALS), (readings, READINGS), (activities, ACTIVITIES)):
         check_columns(frame, columns)
     meals = meals.sort_values(["at", "entry_id"])
-    bites = _to_us(meals)
     readings = readings.sort_values("at") if not readings["at"].is_monotonic_increasing else readings
     read_at, mmol = _to_us(readings), readings["mmol"].to_numpy(dtype=np.float64)
     flags = readings["flag"].tolist()
+    noted = _to_us(meals)
+    carbs_g = meals["carbs_g"].to_numpy(dtype=np.float64)
+    occasions = find_occasions(noted / _US, carbs_g, read_at / _US, mmol)
+    occasions.sort(key=lambda one: one.main)
+    bites = noted[[one.main for one in occasions]]
     first = read_at.searchsorted(bites - int(BEFORE_MIN * _US))
     after = read_at.searchsorted(bites + int(AFTER_MIN * _US), side="right")
     measured = read_at.searchsorted(bites + int(MEASURED_MIN * _US), side="right")
     moved = _find_activities(activities, bites)
-    counts = ~(meals["carbs_g"].to_numpy(dtype=np.float64) < TRACE_G)
-    near = _find_neighbours(bites, counts)
+    near = _find_neighbours(noted, ~(carbs_g < TRACE_G), occasions)
     notes = _flag_sensor(bites, sensors, dips)
-    following = _find_following(bites, counts)
+    names = meals[["entry_id", "slot", "title", "key"]].to_numpy(dtype=object).tolist()
     servings: list[Serving] = []
     rest = None
-    rows = zip(
-        *(meals[name].tolist() for name in ("entry_id", "slot", "title", "key", "carbs_g")), strict=True
-    )
-    for k, (entry_id, slot, title, key, carbs_g) in enumerate(rows):
+    for k, occasion in enumerate(occasions):
         beyond = np.isnan(mmol[first[k] : after[k]])
         span, out = first[k] + np.flatnonzero(~beyond), first[k] + np.flatnonzero(beyond)
-        serving = Serving(
-            entry_id=entry_id,
-            at=_EPOCH + timedelta(microseconds=int(bites[k])),
-            slot=slot,
-            title=title,
-            key=key,
-            carbs_g=None if np.isnan(carbs_g) else carbs_g,
+        serving = replace(
+            _name(occasion, names, carbs_g, noted),
             minutes=(read_at[span] - bites[k]) / _US,
             mmol=mmol[span],
             limits=tuple(((read_at[out] - bites[k]) / _US).tolist()),
@@ -99,7 +110,14 @@ def build_servings(
         wide = slice(first[k], measured[k])
         minutes = (read_at[wide] - bites[k]) / _US
         try:
-            curve = measure_curve(minutes, mmol[wide], limits=flags[wide], next_meal_min=following[k])
+            base = _find_base(occasion, noted, read_at, mmol)
+            curve = measure_curve(
+                minutes,
+                mmol[wide],
+                limits=flags[wide],
+                next_meal_min=near[k].following_min,
+                baseline=base,
+            )
         except InsufficientData as missing:
             servings.append(replace(serving, why_not=missing.what))
             rest = rest if near[k].last_counts else None
@@ -112,6 +130,44 @@ def build_servings(
     return _score(servings)
 
 
+def _name(occasion: Occasion, names: list[list[Any]], carbs_g: Floats, noted: Instants) -> Serving:
+    """Return an occasion without its readings: what it is called, and all of its foods."""
+    main = occasion.main
+    entry_id, slot, title, key = names[main]
+    carbs = carbs_g[list(occasion.notes)]
+    notes: tuple[Note, ...] = ()
+    if len(occasion.notes) > 1:
+        others = [k for k in occasion.notes if k != main]
+        title = f"{title} with {' and '.join(names[k][2] for k in others)}"
+        key = join_keys(names[k][3] for k in occasion.notes)
+        slot = next((names[k][1] for k in (main, *others) if names[k][1] != "drink"), slot)
+        notes = tuple(
+            Note(names[k][0], float(noted[k] - noted[main]) / _US, names[k][2]) for k in occasion.notes
+        )
+    return Serving(
+        entry_id=entry_id,
+        at=_EPOCH + timedelta(microseconds=int(noted[main])),
+        slot=slot,
+        title=title,
+        key=key,
+        carbs_g=None if np.isnan(carbs).all() else float(np.nansum(carbs)),
+        minutes=np.empty(0),
+        mmol=np.empty(0),
+        notes=notes,
+    )
+
+
+def _find_base(occasion: Occasion, noted: Instants, read_at: Instants, mmol: Floats) -> Baseline | None:
+    """Return the level before an occasion where that is not the one before the bite its curve begins with."""
+    if occasion.base == occasion.main:
+        return None
+    bite = noted[occasion.base]
+    low, high = read_at.searchsorted([bite - int(BEFORE_MIN * _US), bite + int(BEFORE_MIN * _US)])
+    v = mmol[low:high]
+    known = ~np.isnan(v)
+    return find_baseline((read_at[low:high][known] - bite) / _US, v[known])
+
+
 def _part(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: float | None) -> Curve:
     """Separate a curve from those neighbours that count, and flag the others."""
     flags = []
@@ -119,13 +175,17 @@ def _part(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: float 
         flags.append(f"next meal after {near.next_min:.0f} min")
     if near.last_min is not None and not near.last_counts:
         flags.append(f"last meal {near.last_min:.0f} min before")
-    if near.next_counts or near.last_counts:
+    if near.occasion.cut:
+        flags.append(f"more was eaten later than an hour after it, {TOGETHER}")
+    if near.last_counts and near.last_min_apart is None:
+        flags.append(f"last meal {near.last_min:.0f} min before, {TOGETHER}")
+    if near.next_counts or near.last_min_apart is not None:
         curve = separate_curve(
             curve,
             minutes,
             mmol,
             rest_mmol=rest,
-            last_min=near.last_min if near.last_counts else None,
+            last_min=near.last_min_apart,
             next_min=near.next_min if near.next_counts else None,
         )
     return _add_flags(curve, flags)
@@ -139,7 +199,7 @@ def _find_own(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: fl
         minutes,
         mmol,
         rest_mmol=rest,
-        last_min=near.last_min if near.last_counts else None,
+        last_min=near.last_min_apart,
         next_min=near.next_min if near.next_counts else None,
     )
 
@@ -154,43 +214,51 @@ def _score(servings: list[Serving]) -> tuple[Serving, ...]:
     for group in group_servings([s for s in servings if s.curve is not None]):
         scored = score_repeats([s.curve for s in group if s.curve is not None])
         evenness.update((id(serving), score) for serving, score in zip(group, scored, strict=True))
-    return tuple(replace(s, evenness=evenness[id(s)]) if id(s) in evenness else s for s in servings)
+    return tuple(_add_score(s, evenness.get(id(s))) for s in servings)
 
 
-def _find_neighbours(bites: Instants, counts: NDArray[np.bool_]) -> list[_Near]:
-    """Return for each meal its neighbours less than two hours away; those of the same minute are one with it.
+def _add_score(serving: Serving, evenness: Evenness | None) -> Serving:
+    """Add a score; where a meal close by was taken off, with what that costs."""
+    if serving.curve is None or evenness is None:
+        return serving
+    apart = serving.curve.apart_sd_points
+    return replace(serving, evenness=widen(evenness, apart) if apart else evenness)
+
+
+def _find_neighbours(
+    noted: Instants, counts: NDArray[np.bool_], occasions: Sequence[Occasion]
+) -> list[_Near]:
+    """Return for each occasion its neighbours less than two hours away.
 
     Where a meal that counts and one that does not are both near, the one that counts is told of.
     """
+    eaten = np.flatnonzero(counts)
     near = []
-    for k, bite in enumerate(bites):
-        low = int(bites.searchsorted(bite - int(CLOSE_MIN * _US), side="right"))
-        high = int(bites.searchsorted(bite + int(CLOSE_MIN * _US)))
+    for occasion in occasions:
+        k, bite = occasion.main, noted[occasion.main]
+        low = int(noted.searchsorted(bite - int(CLOSE_MIN * _US), side="right"))
+        high = int(noted.searchsorted(bite + int(CLOSE_MIN * _US)))
+        behind = int(eaten.searchsorted(noted.searchsorted(bite, side="right")))
+        later = next((j for j in eaten[behind:] if j not in occasion.notes), None)
+        following = None if later is None else float(noted[later] - bite) / _US
         if high - low == 1:
-            near.append(_Near())
+            near.append(_Near(occasion, following))
             continue
-        lasts = [j for j in range(k - 1, low - 1, -1) if bites[j] < bite]
-        nexts = [j for j in range(k + 1, high) if bites[j] > bite]
+        lasts = [j for j in range(k - 1, low - 1, -1) if noted[j] < bite and j not in occasion.notes]
+        nexts = [j for j in range(k + 1, high) if noted[j] > bite and j not in occasion.notes]
         last = next((j for j in lasts if counts[j]), lasts[0] if lasts else None)
         coming = next((j for j in nexts if counts[j]), nexts[0] if nexts else None)
         near.append(
             _Near(
-                None if last is None else float(bite - bites[last]) / _US,
-                None if coming is None else float(bites[coming] - bite) / _US,
+                occasion,
+                following,
+                None if last is None else float(bite - noted[last]) / _US,
+                None if coming is None else float(noted[coming] - bite) / _US,
                 last is not None and bool(counts[last]),
                 coming is not None and bool(counts[coming]),
             )
         )
     return near
-
-
-def _find_following(bites: Instants, counts: NDArray[np.bool_]) -> list[float | None]:
-    """Return for each meal after how many minutes the next one that counts comes."""
-    eaten = bites[counts]
-    place = eaten.searchsorted(bites, side="right")
-    return [
-        float(eaten[p] - bite) / _US if p < eaten.size else None for p, bite in zip(place, bites, strict=True)
-    ]
 
 
 def _flag_sensor(bites: Instants, sensors: pd.DataFrame | None, dips: Sequence[NightDip]) -> list[list[str]]:

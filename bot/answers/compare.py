@@ -19,23 +19,22 @@ Groups = tuple[tuple["Serving", ...], tuple["Serving", ...]]
 
 def answer_compare(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing | None:
     """Compare what a question names; None when it names no two sides and does not ask to compare."""
-    from bot.frames.occasions import occasions_between
-    from bot.frames.servings import servings_between
+    from bot.frames.servings import occasions_between
     from bot.reply.results_compare import ONE_SIDE, not_found
 
     sides = find_sides(question.said)
     if not sides:
         return Outgoing(person.id, ONE_SIDE) if "compar" in question.said.lower() else None
     until = end_of(question, now)
-    meals = occasions_between(tx, person, question.since, until)
-    noted = [m.entry for m in meals if isinstance(m.entry, Meal)]
+    first = next(iter(tx.log.between(person.id, ("meal",), question.since, until)), None)
+    found = [] if first is None else occasions_between(tx, person, question.since or first.at, until)
+    noted = [meal.entry for _, meal in found if isinstance(meal.entry, Meal)]
     pairs = [(spell_side(a, noted), spell_side(b, noted)) for a, b in sides]
-    servings = servings_between(tx, person, meals[0].at, until) if meals else ()
     for pair in pairs:
-        groups = _part(pair, servings, meals)
+        groups = _part(pair, found)
         if all(groups):
             return _compare(person, pair, groups, until)
-    pair, groups = pairs[0], _part(pairs[0], servings, meals)
+    pair, groups = pairs[0], _part(pairs[0], found)
     return (
         _compare(person, pair, groups, until)
         if any(groups)
@@ -43,14 +42,12 @@ def answer_compare(tx: Transaction, person: Person, question: Question, now: dat
     )
 
 
-def _part(pair: Pair, servings: "Sequence[Serving]", meals: Sequence[Logged]) -> Groups:
+def _part(pair: Pair, occasions: "Sequence[tuple[Serving, Logged]]") -> Groups:
     """Return the servings of each side; what is of both (porridge and toast on one plate) is of neither."""
-    entries = {logged.id: logged.entry for logged in meals}
     groups: tuple[list[Serving], list[Serving]] = ([], [])
-    for serving in servings:
-        meal = entries[serving.entry_id]
-        assert isinstance(meal, Meal)
-        of = [is_of(side, meal, serving.activities) for side in pair]
+    for serving, logged in occasions:
+        assert isinstance(logged.entry, Meal)
+        of = [is_of(side, logged.entry, serving.activities) for side in pair]
         if sum(of) == 1:
             groups[of.index(True)].append(serving)
     return tuple(groups[0]), tuple(groups[1])

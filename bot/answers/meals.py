@@ -7,7 +7,7 @@ from datetime import datetime
 from analysis.units import write_glucose
 from bot.answers.days import end_of
 from bot.answers.sides import names
-from bot.frames.occasions import is_food, occasion_of
+from bot.frames.occasions import is_food
 from bot.model.entries import Meal, Question
 from bot.model.messages import Outgoing, PictureSpec
 from bot.model.naming import join, title
@@ -80,16 +80,14 @@ def _fits(logged: Logged, subject: str) -> bool:
 
 def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) -> Outgoing:
     """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
-    occasion = occasion_of(tx, person, logged)
-    if occasion is None:
-        return Outgoing(person.id, _say_no_curve(logged), entry_id=logged.id)
-    from bot.frames.servings import serving_of
+    from bot.frames.servings import occasion_of, serving_of
     from bot.reply.results import scored
 
-    logged = occasion
-    found = serving_of(tx, person, logged)
-    assert found is not None  # an occasion is of itself
-    serving, earlier = found
+    occasion = occasion_of(tx, person, logged)
+    found = None if occasion is None else serving_of(tx, person, occasion[1])
+    if occasion is None or found is None:
+        return Outgoing(person.id, _say_no_curve(logged), entry_id=logged.id)
+    logged, (serving, earlier) = occasion[1], found
     text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
     held = nutrients(logged.entry.nutrients) if isinstance(logged.entry, Meal) else ""
     if held and serving.evenness is not None:

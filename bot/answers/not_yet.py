@@ -15,6 +15,8 @@ NEED_EACH = 5
 """Meals with a habit and as many without."""
 MOST_SCORES = 5
 _MINUTE = timedelta(minutes=1)
+_SHARED = timedelta(hours=2)
+"""The curve that a note shares may begin so long before or after it."""
 
 
 def say_food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -34,8 +36,8 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
             f"curve on I can say what it does.",
         )
     ids = {m.id for m in meals}
-    servings = servings_between(tx, person, meals[0].at, meals[-1].at + _MINUTE)
-    scores = [f"{s.evenness.score:.0f}" for s in servings if s.entry_id in ids and s.evenness is not None]
+    servings = servings_between(tx, person, meals[0].at - _SHARED, meals[-1].at + _SHARED)
+    scores = [f"{s.evenness.score:.0f}" for s in servings if ids & {*s.entry_ids} and s.evenness is not None]
     count = numbers.count(len(meals), "serving")
     if not scores:
         return Outgoing(
@@ -88,7 +90,7 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
         s for s in servings if any(stem and activity.startswith(stem[:4]) for _, _, activity in s.activities)
     ]
     held = {m.id for m in meals if isinstance(m.entry, Meal) and names(what, m.entry)}
-    with_it = len(moved) or sum(s.entry_id in held for s in servings)
+    with_it = len(moved) or sum(bool(held & {*s.entry_ids}) for s in servings)
     without = len(servings) - with_it
     return Outgoing(
         person.id,

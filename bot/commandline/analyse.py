@@ -32,6 +32,8 @@ WHAT: tuple[What, ...] = get_args(What)
 EVER = datetime(1970, 1, 1, tzinfo=UTC)
 MOVED_AROUND = timedelta(hours=24)
 """Movement around a meal begins at most this long before it: no movement is longer than a day."""
+SHARED = timedelta(hours=4)
+"""The curve that a note shares may begin so long before or after it."""
 MOST_CURVES = 50
 """So many curves are drawn at most: the newest; each takes a fifth of a second."""
 
@@ -63,6 +65,12 @@ class Request:
     def servings(self) -> tuple[Serving, ...]:
         """The meals to be scored, with their curves."""
         return servings_between(self.tx, self.person, self.since or EVER, self.ends)
+
+    def servings_by_note(self) -> dict[int, Serving]:
+        """The servings by each of their notes, those whose curve begins just outside the span, too."""
+        since = self.since or EVER
+        found = servings_between(self.tx, self.person, since - SHARED, self.ends + SHARED)
+        return {one: serving for serving in found for one in serving.entry_ids}
 
 
 def analyse(
@@ -125,7 +133,7 @@ def _meals_json(asked: Request) -> list[results_json.Json]:
     meals = asked.meals
     if not meals:
         return []
-    servings = {serving.entry_id: serving for serving in asked.servings()}
+    servings = asked.servings_by_note()
     moves = asked.tx.log.between(
         asked.person.id, ("activity",), meals[0].at - MOVED_AROUND, meals[-1].at + MOVED_AROUND
     )
@@ -176,7 +184,7 @@ def _say_meals(asked: Request) -> list[Outgoing]:
     person, meals, servings = asked.person, asked.meals, asked.servings()
     if not meals:
         return [Outgoing(person.id, "No meal is noted in that time.")]
-    by_id = {serving.entry_id: serving for serving in servings}
+    by_id = asked.servings_by_note()
     days = [numbers.day(meal.at, person.zone) for meal in meals]
     lines = [
         f"{day} {meal_line(meal, by_id.get(meal.id), person.zone)}"

@@ -36,6 +36,7 @@ def write_meal(logged: Logged, serving: Serving | None, moved: list[Logged], zon
         why_not = "none of its foods is known"
     return {
         "id": logged.id,
+        "occasion": logged.id if serving is None else serving.entry_id,
         "at": _instant(logged.at, zone),
         "slot": meal.slot,
         "items": entry["items"],

@@ -10,15 +10,19 @@ from analysis.results import Serving
 from analysis.rises import UnexplainedRise, find_unexplained_rises
 from analysis.servings import AFTER_MIN, BEFORE_MIN, build_servings
 from bot.frames.notes import activities_frame, meals_frame
-from bot.frames.occasions import occasion_of, occasions_between
+from bot.frames.occasions import CLOSE, SITTING, foods_around, is_food, join_notes
 from bot.frames.readings import part_readings, readings_of
 from bot.frames.sensors import dips_in, sensors_frame
+from bot.model.entries import Meal
+from bot.model.naming import title
 from bot.store import Logged, Person, Transaction
 
 BEFORE = timedelta(hours=2)
 AFTER = timedelta(hours=6)
 AROUND = timedelta(hours=4)
 """How far from a meal another one may shape its measures: as long as the late ones look (four hours)."""
+REACHES = (CLOSE, timedelta(hours=24))
+"""So far away the curve of a note may begin; it is the farther one for who grazes for hours."""
 SAME_MEAL_OF = timedelta(days=60)
 """So far back earlier servings of the same meal are looked for."""
 
@@ -26,24 +30,40 @@ SAME_MEAL_OF = timedelta(days=60)
 def servings_between(
     tx: Transaction, person: Person, since: datetime, until: datetime
 ) -> tuple[Serving, ...]:
-    """Return the meals with a first bite in [since, until), each with its curve or why it has none.
+    """Return the occasions whose curve begins in [since, until), each with its curve or why it has none.
 
-    Notes of one eating occasion are one serving, that of the first of them. Meals `AROUND` the span are
-    looked at as neighbours, so that a meal has the same curve whichever span it is asked for in.
+    Notes that share a curve are one serving. Meals `AROUND` the span are looked at as neighbours, so that a
+    meal has the same curve whichever span it is asked for in.
     """
-    start, end = since - AROUND, until + AROUND
-    meals = occasions_between(tx, person, start, end)
-    activities = tx.log.between(person.id, ("activity",), start - BEFORE, end + AFTER)
-    readings, pricks = part_readings(tx, person, start - BEFORE, end + AFTER)
+    return tuple(serving for serving, _ in occasions_between(tx, person, since, until))
+
+
+def occasions_between(
+    tx: Transaction, person: Person, since: datetime, until: datetime
+) -> list[tuple[Serving, Logged]]:
+    """Return each serving of `servings_between` with its notes as one meal, under its id and at its time."""
+    meals = foods_around(tx, person, since - AROUND, until + AROUND)
+    if not meals:
+        return []
+    start, end = meals[0].at - BEFORE, meals[-1].at + AFTER
+    activities = tx.log.between(person.id, ("activity",), start, end)
+    readings, pricks = part_readings(tx, person, start, end)
     every = build_servings(
         meals_frame(meals),
         readings,
         activities_frame(activities),
         sensors=sensors_frame(tx, person),
-        dips=dips_in(tx, person, readings, start - BEFORE, end + AFTER),
+        dips=dips_in(tx, person, readings, start, end),
     )
-    servings = tuple(serving for serving in every if since <= serving.at < until)
-    return servings if pricks.empty else tuple(_add_pricks(serving, pricks) for serving in servings)
+    notes = {meal.id: meal for meal in meals}
+    found = []
+    for serving in every:
+        if since <= serving.at < until:
+            meal = join_notes([notes[one] for one in serving.entry_ids], serving.entry_id)
+            if serving.notes and isinstance(meal.entry, Meal):
+                serving = replace(serving, title=title(meal.entry))
+            found.append((serving if pricks.empty else _add_pricks(serving, pricks), meal))
+    return found
 
 
 def _add_pricks(serving: Serving, pricks: pd.DataFrame) -> Serving:
@@ -54,16 +74,35 @@ def _add_pricks(serving: Serving, pricks: pd.DataFrame) -> Serving:
     return replace(serving, pricks=tuple(found))
 
 
-def serving_of(tx: Transaction, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]] | None:
-    """Return one meal's serving, and the earlier servings of the same meal in the 60 days before it.
-
-    None where the meal is not scored (`bot.frames.occasions`).
-    """
-    occasion = occasion_of(tx, person, logged)
-    if occasion is None:
+def occasion_of(tx: Transaction, person: Person, logged: Logged) -> tuple[Serving, Logged] | None:
+    """Return the occasion that a note belongs to; None for one that is not scored, and within no other's."""
+    if logged.removed_at is not None:
         return None
-    since, until = occasion.at - SAME_MEAL_OF, occasion.at + timedelta.resolution
-    *earlier, this = servings_between(tx, person, since, until)
+    for reach in REACHES:
+        found = occasions_between(tx, person, logged.at - reach, logged.at + reach)
+        shared = [one for one in found if logged.id in one[0].entry_ids]
+        if shared or not is_food(logged):
+            break
+    late = [one for one in found if any(timedelta(0) <= logged.at - at <= SITTING for at in _bites(one[0]))]
+    return next(iter(shared or late[-1:]), None)
+
+
+def _bites(serving: Serving) -> list[datetime]:
+    """Return the first bite of each of its notes."""
+    minutes = [note.minute for note in serving.notes] or [0.0]
+    return [serving.at + timedelta(minutes=minute) for minute in minutes]
+
+
+def serving_of(tx: Transaction, person: Person, logged: Logged) -> tuple[Serving, tuple[Serving, ...]] | None:
+    """Return the serving that a note is of, and the earlier servings of the same meal in the 60 days before.
+
+    None where the meal is not scored.
+    """
+    found = occasion_of(tx, person, logged)
+    if found is None:
+        return None
+    at = found[0].at
+    *earlier, this = servings_between(tx, person, at - SAME_MEAL_OF, at + timedelta.resolution)
     return this, tuple(s for s in earlier if same_meal(s, this))
 
 

@@ -1,7 +1,8 @@
 """Analyses in words: a scored curve, the week's best and worst, what readings covered."""
 
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 
+from analysis.occasions import SITTING_MIN
 from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
@@ -15,7 +16,8 @@ def scored(
     serving: Serving, earlier: tuple[Serving, ...], *, zone: tzinfo, unit: GlucoseUnit, now: datetime
 ) -> str:
     """Say one meal's curve and score, or what is missing for it."""
-    head = f"{serving.slot.capitalize()}, {numbers.day_and_clock(serving.at, zone, now)} ({serving.title})"
+    main, others = _part_notes(serving, zone)
+    head = f"{serving.slot.capitalize()}, {numbers.day_and_clock(serving.at, zone, now)} ({main}){others}"
     if serving.curve is None or serving.evenness is None:
         return f"{head}: no score yet, {serving.why_not}."
     lines = [
@@ -27,6 +29,17 @@ def scored(
         lines.append(f"With care: {'; '.join(serving.curve.flags)}.")
     lines.append(_earlier(serving, earlier))
     return "\n".join(lines)
+
+
+def _part_notes(serving: Serving, zone: tzinfo) -> tuple[str, str]:
+    """Return what was eaten at the first bite, and what else shares its curve: “, with the pear at 13:20”."""
+    apart = [note for note in serving.notes if abs(note.minute) > SITTING_MIN]
+    if not apart:
+        return serving.title, ""
+    main = join([note.title for note in serving.notes if note not in apart])
+    times = [numbers.clock(serving.at + timedelta(minutes=note.minute), zone) for note in apart]
+    others = join([f"the {note.title} at {time}" for note, time in zip(apart, times, strict=True)])
+    return main, f", with {others}"
 
 
 def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:

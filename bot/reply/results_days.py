@@ -39,7 +39,7 @@ def no_readings(newest: datetime | None, since: datetime, zone: tzinfo) -> str:
 def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: GlucoseUnit) -> str:
     """Say what one day's readings did and what each meal scored."""
     lines = [f"{numbers.day(look.since, zone)}: {_readings_of(look, summary, zone, unit)}"]
-    servings = {serving.entry_id: serving for serving in look.servings}
+    servings = {one: serving for serving in look.servings for one in serving.entry_ids}
     lines += [meal_line(meal, servings.get(meal.id), zone) for meal in look.meals[:MOST_MEALS]]
     if len(look.meals) > MOST_MEALS:
         lines.append(f"and {numbers.count(len(look.meals) - MOST_MEALS, 'more', 'more')}.")
@@ -76,6 +76,8 @@ def meal_line(meal: Logged, serving: Serving | None, zone: tzinfo) -> str:
     head = f"{numbers.clock(meal.at, zone)} {meal.entry.slot}: {title(meal.entry)}"
     if serving is None:
         return head
+    if meal.id != serving.entry_id:
+        return f"{head} (one curve with {numbers.clock(serving.at, zone)})"
     if serving.evenness is None:
         return f"{head} (no score: {serving.why_not})"
     return f"{head}, evenness {serving.evenness.score:.0f}"

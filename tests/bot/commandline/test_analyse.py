@@ -83,6 +83,7 @@ def test_meals_have_the_promised_keys(week: App) -> None:
     for meal in meals:
         assert set(meal) == {
             "id",
+            "occasion",
             "at",
             "slot",
             "items",
