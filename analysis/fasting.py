@@ -6,18 +6,14 @@ to 4:00, as in `analysis.eating`), when nothing was eaten for 8 hours before: th
 meal takes the half hour before waking, when the sleep is logged and no meal within 8 hours before. Every
 other day has no value, and `left_out` says why.
 
-The trend is the median of the slopes between all pairs of days (Theil-Sen), its interval the one that goes
-with it (normal approximation to Kendall's S, with its correction for ties) [sen1968]: one odd morning moves
-it little. Two sensors in one person differ by several percent, so only days of one sensor are paired: a
-sensor change is a break and never a trend.
+The trend and each sensor's mean come from `analysis.trend`, which knows that mornings hang together and
+that sensors of one person read unlike each other: a change of sensor is never a trend. Halves of a run are
+not compared: with a sensor each they say more of the sensors than of the person.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
-from math import sqrt
-from statistics import NormalDist
 
 import numpy as np
 import pandas as pd
@@ -26,15 +22,12 @@ from numpy.typing import NDArray
 from analysis.columns import LOCAL_MEALS, LOCAL_READINGS, SENSORS, SLEEP, check_columns
 from analysis.eating import counts_as_eating, find_eating_days
 from analysis.errors import InsufficientData
-from analysis.evenness import LEVEL
-from analysis.results import Floats
+from analysis.trend import Slope, find_slope
 
 BEFORE_MIN = 30.0
 FAST_H = 8.0
 NEED_DAYS = 3
 TREND_DAYS = 7
-_Z = NormalDist().inv_cdf(0.95)
-"""In full: where the interval ends is rounded to a rank, and 1.645 may round to the next one."""
 _US_MIN = 60_000_000
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 Instants = NDArray[np.int64]
@@ -56,34 +49,31 @@ class FastingDay:
 
 
 @dataclass(frozen=True, slots=True)
-class Trend:
-    """mmol/L a week with its interval at `level`; pairs: of days that it comes from."""
-
-    estimate: float
-    low: float
-    high: float
-    pairs: int
-    level: float = LEVEL
-
-
-@dataclass(frozen=True, slots=True)
 class Fasting:
     """Fasting values over a run of days.
 
-    first_half, second_half: means of the earlier and the later half of the days (of an odd number, the
-    middle day is in the later); trend: None before there are `TREND_DAYS` days, `why_no_trend` says so
-    left_out: days that ate but have no value, and why; sensor_changes: days on which another sensor begins
+    mean_mmol: of all days; sd_mmol: from day to day within a sensor
+    slope: of the values, with each sensor's mean; left_out: days that ate but have no value, and why
+    sensor_changes: days on which another sensor begins
     """
 
     values: tuple[FastingDay, ...]
     mean_mmol: float
     sd_mmol: float
-    first_half: float
-    second_half: float
-    trend: Trend | None
-    why_no_trend: str
+    slope: Slope
     left_out: dict[date, str]
     sensor_changes: tuple[date, ...]
+
+    @property
+    def trend(self) -> Slope | None:
+        """The slope, once there are `TREND_DAYS` days to tell one by."""
+        return self.slope if self.days >= TREND_DAYS else None
+
+    @property
+    def stepped_on(self) -> date | None:
+        """The first day of a likely other level, where no change of sensor is noted."""
+        step = None if self.trend is None else self.trend.step_at
+        return None if step is None else self.values[step].day_on
 
     @property
     def days(self) -> int:
@@ -97,8 +87,11 @@ def describe_fasting(
     *,
     sleep: pd.DataFrame | None = None,
     sensors: pd.DataFrame | None = None,
+    life_days: float = 14.0,
 ) -> Fasting:
     """Return the fasting values of LOCAL_READINGS and LOCAL_MEALS frames, with SLEEP and SENSORS where known.
+
+    life_days: how long a sensor lasts: one that is said to last longer was changed without a note
 
     Raises InsufficientData with fewer than three days (`estimate` is their mean, where there is one).
     """
@@ -107,22 +100,15 @@ def describe_fasting(
     if mmol.size < NEED_DAYS:
         estimate = float(mmol.mean()) if mmol.size else None
         raise InsufficientData("fasting glucose", mmol.size, NEED_DAYS, "days", estimate)
-    half = mmol.size // 2
-    ordinals = np.array([float(v.day_on.toordinal()) for v in values])
     strata = [v.sensor for v in values]
-    trend, why = None, f"{mmol.size} of {TREND_DAYS} days so far"
-    if mmol.size >= TREND_DAYS:
-        trend = find_trend(ordinals / 7, mmol, strata)
-        why = "" if trend else "too few days with one sensor"
+    of = [np.array([s == name for s in strata]) for name in set(strata)]
+    off = np.concatenate([mmol[here] - mmol[here].mean() for here in of])
     changes = [b.day_on for a, b in pairwise(values) if a.sensor != b.sensor]
     return Fasting(
         values=values,
         mean_mmol=float(mmol.mean()),
-        sd_mmol=float(mmol.std(ddof=1)),
-        first_half=float(mmol[:half].mean()),
-        second_half=float(mmol[half:].mean()),
-        trend=trend,
-        why_no_trend=why,
+        sd_mmol=float(np.sqrt((off**2).sum() / max(mmol.size - len(of), 1))),
+        slope=find_slope(np.array([v.day_on.toordinal() for v in values]), mmol, strata, life_days),
         left_out=left_out,
         sensor_changes=tuple(changes),
     )
@@ -163,47 +149,6 @@ def find_fasting_days(
         found[day] = FastingDay(day, value, after - first, instant, what, names[k] if k >= 0 else None)
     days = tuple(found[day] for day in sorted(found))
     return days, {day: why for day, why in sorted(left_out.items()) if day not in found}
-
-
-def find_trend(x: Floats, y: Floats, strata: Sequence[object] | None = None) -> Trend | None:
-    """Return the median slope of y over x between pairs of one stratum and its interval; None without pairs.
-
-    x, y: shape (n,). The interval is at level 0.9.
-
-    >>> import numpy as np
-    >>> find_trend(np.arange(8.0) / 7, 5.0 + np.arange(8.0) / 10).estimate.__round__(3)
-    0.7
-    """
-    groups: dict[object, list[int]] = {}
-    for k in range(x.size):
-        groups.setdefault(None if strata is None else strata[k], []).append(k)
-    slopes: list[Floats] = []
-    variance = 0.0
-    for members in groups.values():
-        gx, gy = x[members], y[members]
-        first, second = np.triu_indices(gx.size, 1)
-        apart = gx[second] != gx[first]
-        first, second = first[apart], second[apart]
-        slopes.append((gy[second] - gy[first]) / (gx[second] - gx[first]))
-        variance += _kendall_variance(gx, gy)
-    pooled = np.sort(np.concatenate(slopes))
-    n = pooled.size
-    if n == 0 or variance <= 0:
-        return None
-    reach = _Z * sqrt(variance)
-    low = max(round((n - reach) / 2) - 1, 0)
-    high = min(round((n + reach) / 2), n - 1)
-    return Trend(float(np.median(pooled)), float(pooled[low]), float(pooled[high]), n)
-
-
-def _kendall_variance(x: Floats, y: Floats) -> float:
-    """Return the variance of Kendall's S under no trend, with the corrections for ties in x and in y."""
-
-    def term(n: Floats) -> float:
-        return float((n * (n - 1) * (2 * n + 5)).sum())
-
-    ties = [np.unique(v, return_counts=True)[1].astype(np.float64) for v in (x, y)]
-    return (term(np.array([float(x.size)])) - term(ties[0]) - term(ties[1])) / 18
 
 
 Moment = tuple[date, int, str, str]

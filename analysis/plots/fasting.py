@@ -1,7 +1,7 @@
 """The picture of fasting glucose over a run of days.
 
-The trend is drawn through the middle of the days of each sensor, with the wedge of its interval: it says how
-steep, and nothing of how two sensors compare.
+Each sensor has its own mean, drawn as a line over its days with its interval as a band; the trend is a figure
+under the picture, since its slope through each sensor would say less than the days do.
 """
 
 from collections.abc import Sequence
@@ -11,7 +11,7 @@ from itertools import groupby
 import numpy as np
 from matplotlib.figure import Figure
 
-from analysis.fasting import Fasting, FastingDay, Trend
+from analysis.fasting import TREND_DAYS, Fasting, FastingDay
 from analysis.plots.field import Field
 from analysis.plots.labels import Box
 from analysis.plots.style import (
@@ -28,7 +28,6 @@ from analysis.plots.style import (
     Sheet,
 )
 from analysis.plots.text import write_days
-from analysis.results import Floats
 from analysis.units import per_mmol, write_glucose
 
 TITLE, BODY, SMALL = 62.0, 42.0, 38.0
@@ -68,7 +67,7 @@ def draw_fasting(fasting: Fasting, unit: str) -> Figure:
     )
     field.draw_glucose_scale(SMALL, reference=False)
     _draw_dates(field, first, last)
-    _draw_trend(field, fasting)
+    _draw_levels(field, fasting)
     _draw_days(field, fasting)
     _name_changes(field, fasting)
     sheet.line((MARGIN_PX, table_top), (WIDTH_PX - MARGIN_PX, table_top), HAIRLINE, 3)
@@ -108,13 +107,9 @@ def write_day(day: date) -> str:
 
 def measures_of(fasting: Fasting, unit: str) -> list[tuple[str, str]]:
     """Return the rows under the picture: what is measured, and its value with its unit."""
-    halves = " and ".join(write_glucose(half, unit) for half in (fasting.first_half, fasting.second_half))
-    rows = [
-        ("mean", f"{write_glucose(fasting.mean_mmol, unit)} {unit}"),
-        ("earlier and later half", f"{halves} {unit}"),
-    ]
+    rows = [("mean", f"{write_glucose(fasting.mean_mmol, unit)} {unit}")]
     if fasting.trend is None:
-        return [*rows, ("trend", fasting.why_no_trend)]
+        return [*rows, ("trend", f"{fasting.days} of {TREND_DAYS} days so far")]
     estimate, low, high = (
         _signed(g, unit) for g in (fasting.trend.estimate, fasting.trend.low, fasting.trend.high)
     )
@@ -122,17 +117,18 @@ def measures_of(fasting: Fasting, unit: str) -> list[tuple[str, str]]:
 
 
 def notes_of(fasting: Fasting) -> list[str]:
-    """Say what the wedge is, what a sensor change means, and how many days have no value."""
-    notes = []
-    if fasting.trend:
-        flat = fasting.trend.low <= 0 <= fasting.trend.high
-        notes.append(f"Pale wedge: where the trend likely lies ({fasting.trend.level * 100:.0f} %).")
-        if flat:
-            notes.append("No change at all would fit it, too.")
-    if fasting.sensor_changes:
-        named = len(fasting.sensor_changes) <= NAMED_MOST
-        differ = "Two sensors may differ: only" if named else "Dotted: new sensors. Only"
-        notes.append(f"{differ} days of one are compared.")
+    """Say what the band is, whether there is a trend, what a sensor does, and how many days have no value."""
+    whose = "the mean" if len(fasting.slope.levels) == 1 else "each sensor's mean"
+    notes = [f"Band: where {whose} likely lies."]
+    if fasting.trend is not None:
+        if not fasting.trend.moves:
+            notes.append("No trend at all would fit it, too.")
+        elif fasting.trend.one_sensor:
+            notes.append("One sensor only: its drift would look like a trend.")
+    if len(fasting.sensor_changes) > NAMED_MOST:
+        notes.append("Dotted: new sensors.")
+    if fasting.stepped_on is not None:
+        notes.append(f"Another level from {write_day(fasting.stepped_on)} on: a new sensor?")
     if n := len(_left_out(fasting)):
         notes.append(f"Small ticks: {n} more day{'' if n == 1 else 's'} with meals, without a value.")
     return notes
@@ -183,25 +179,16 @@ def _runs(values: Sequence[FastingDay]) -> list[list[FastingDay]]:
     return [list(run) for _, run in groupby(values, key=lambda v: v.sensor)]
 
 
-def _draw_trend(field: Field, fasting: Fasting) -> None:
-    if fasting.trend is None:
-        return
+def _draw_levels(field: Field, fasting: Fasting) -> None:
+    """Draw each sensor's mean over its days and the band of its interval."""
+    levels = {level.sensor: level for level in fasting.slope.levels}
     for run in _runs(fasting.values):
-        if len(run) > 1:
-            _draw_wedge(field, run, fasting.trend)
-
-
-def _draw_wedge(field: Field, run: Sequence[FastingDay], trend: Trend) -> None:
-    """Draw the trend through the median day and value of one sensor's days, and its interval as a wedge."""
-    days = np.array([float(v.day_on.toordinal()) for v in run])
-    middle, level = float(np.median(days)), float(np.median([v.mmol for v in run]))
-    x: Floats = np.array([days[0], middle, days[-1]])
-    weeks = (x - middle) / 7
-    edges = np.sort(np.vstack([trend.low * weeks, trend.high * weeks]), axis=0)
-    field.axes.fill_between(
-        x, level + edges[0], level + edges[1], color=SPREAD, alpha=0.8, linewidth=0, zorder=2
-    )
-    field.axes.plot(x, level + trend.estimate * weeks, color=RISE, linewidth=6, zorder=4)
+        level = levels.get(run[0].sensor)
+        if level is None or len(run) < 2:
+            continue
+        x = np.array([run[0].day_on.toordinal() - 0.4, run[-1].day_on.toordinal() + 0.4])
+        field.axes.fill_between(x, level.low, level.high, color=SPREAD, alpha=0.8, linewidth=0, zorder=2)
+        field.axes.plot(x, np.full(2, level.mean), color=RISE, linewidth=6, zorder=4)
 
 
 def _draw_days(field: Field, fasting: Fasting) -> None:

@@ -13,6 +13,7 @@ from analysis.wear import Gap
 from bot.frames.days import SensorWear
 from bot.model.entries import Activity, Meal
 from bot.model.entries_json import to_json
+from bot.reply.results_fasting import fasting_notes
 from bot.store import Logged
 
 Json = dict[str, object]
@@ -101,11 +102,11 @@ def write_fasting(found: Fasting) -> Json:
     return {
         "days": found.days,
         "mean_mmol": found.mean_mmol,
-        "first_half": found.first_half,
-        "second_half": found.second_half,
+        "per_sensor": [asdict(level) for level in found.slope.levels],
         "trend_per_week": None
         if trend is None
-        else {"estimate": trend.estimate, "low": trend.low, "high": trend.high},
+        else {name: getattr(trend, name) for name in ("estimate", "low", "high", "level")},
+        "note": " ".join(fasting_notes(found)) or None,
     }
 
 
@@ -113,8 +114,8 @@ def write_few_fasting(few: InsufficientData) -> Json:
     """Write what is known of too few days: their number and their mean; with no day at all, nothing."""
     if few.estimate is None:
         return {}
-    nothing = dict.fromkeys(("first_half", "second_half", "trend_per_week"))
-    return {"days": int(few.have), "mean_mmol": few.estimate, **nothing}
+    nothing = dict.fromkeys(("trend_per_week", "note"))
+    return {"days": int(few.have), "mean_mmol": few.estimate, "per_sensor": [], **nothing}
 
 
 def write_eating(found: Eating, zone: tzinfo) -> Json:

@@ -79,6 +79,7 @@ def fasting_between(
         local_meals(tx, person, before, until),
         sleep=sleep_frame(tx, person, before, until),
         sensors=sensors_frame(tx, person),
+        life_days=person.sensor_days,
     )
     if since is None:
         return found

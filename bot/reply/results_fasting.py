@@ -6,7 +6,8 @@ from datetime import date, tzinfo
 
 from analysis.eating import Eating
 from analysis.errors import InsufficientData
-from analysis.fasting import NEED_DAYS, Fasting, Trend
+from analysis.fasting import NEED_DAYS, TREND_DAYS, Fasting
+from analysis.trend import Level
 from bot.frames.days import SensorWear
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
@@ -18,32 +19,43 @@ WHAT_COUNTS = (
 
 
 def fasting(found: Fasting, unit: GlucoseUnit) -> str:
-    """Say the fasting level, its halves and its trend, with what stands behind them."""
+    """Say the fasting level, each sensor's mean and the trend, with what stands behind them."""
     mean, sd = numbers.glucose_with_unit(found.mean_mmol, unit), numbers.glucose(found.sd_mmol, unit)
-    first, second = (numbers.glucose(half, unit) for half in (found.first_half, found.second_half))
     span = f"{_day(found.values[0].day_on)} to {_day(found.values[-1].day_on)}"
     lines = [
-        f"Fasting: mean {mean} over {numbers.count(found.days, 'day')} ({span}), SD {sd} from day to day; "
-        f"first half {first}, second half {second}."
+        f"Fasting: mean {mean} over {numbers.count(found.days, 'day')} ({span}), SD {sd} from day to day."
     ]
-    lines.append(_trend(found.trend, unit) if found.trend else f"Trend: not known yet, {found.why_no_trend}.")
-    if found.sensor_changes:
-        changed = join([_day(day) for day in found.sensor_changes])
-        lines.append(
-            f"A new sensor began on {changed}; two sensors in one person read differently, so no "
-            "trend is drawn across."
-        )
-    lines += _left_out(found.left_out)
-    return "\n".join(lines)
+    if len(found.slope.levels) > 1:
+        lines.append(f"By sensor: {', then '.join(_level(level, unit) for level in found.slope.levels)}.")
+    lines.append(_trend(found, unit))
+    return "\n".join([*lines, *fasting_notes(found), *_left_out(found.left_out)])
 
 
-def _trend(trend: Trend, unit: GlucoseUnit) -> str:
-    moves = trend.low > 0 or trend.high < 0
+def _level(level: Level, unit: GlucoseUnit) -> str:
+    mean, low, high = (numbers.glucose(v, unit) for v in (level.mean, level.low, level.high))
+    return f"{mean} (likely {low} to {high}; {numbers.count(level.days, 'day')})"
+
+
+def _trend(found: Fasting, unit: GlucoseUnit) -> str:
+    trend = found.trend
+    if trend is None:
+        return f"Trend: not known yet, {found.days} of {TREND_DAYS} days so far."
     estimate, low, high = (
         numbers.signed(v, unit, finer=True) for v in (trend.estimate, trend.low, trend.high)
     )
-    end = ". A sensor that drifts shows the same" if moves else ": it may as well stand still"
+    end = "" if trend.moves else ": it may as well stand still"
     return f"Trend: {estimate} {unit} a week (likely {low} to {high}){end}."
+
+
+def fasting_notes(found: Fasting) -> list[str]:
+    """Say what else could look like a trend: a sensor that drifts, or one changed without a note."""
+    notes = []
+    if found.trend is not None and found.trend.moves and found.trend.one_sensor:
+        notes.append("With one sensor, a drift of the sensor would look the same.")
+    if found.stepped_on is not None:
+        day = _day(found.stepped_on)
+        notes.append(f"From {day} on it is on another level: if a new sensor began then, note it.")
+    return notes
 
 
 def _left_out(left_out: dict[date, str]) -> list[str]:

@@ -82,15 +82,17 @@ def draw_compare(i: float = 3.4) -> Figure:
 
 
 def draw_fasting(i: float = 3.4) -> Figure:
-    from analysis.fasting import Fasting, FastingDay, Trend
+    from analysis.fasting import Fasting, FastingDay
     from analysis.plots import fasting
+    from analysis.trend import Level, Slope
 
     values = tuple(
         FastingDay(date(2026, 3, 1) + timedelta(days=k), 5 + (k * i) % 1, 6, BITE, "first meal", k // 14)
         for k in range(28)
     )
     change = (values[14].day_on,)
-    found = Fasting(values, 5.4, 0.3, 5.4, 5.5, Trend(0.02, -0.05, 0.1, 180), "", {}, change)
+    levels = tuple(Level(k, 14, 5.4, 5.2, 5.6) for k in (0, 1))
+    found = Fasting(values, 5.4, 0.3, Slope(0.02, -0.05, 0.1, levels, None, False), {}, change)
     return fasting.draw_fasting(found, "mmol/L")
 
 

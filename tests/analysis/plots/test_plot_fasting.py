@@ -11,9 +11,10 @@ from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from analysis.fasting import Fasting, FastingDay, find_trend
+from analysis.fasting import Fasting, FastingDay
 from analysis.plots.fasting import alt_fasting, draw_fasting, span_of_days
 from analysis.plots.style import INK, RISE
+from analysis.trend import find_slope
 
 FIRST = date(2026, 3, 2)
 Check = Callable[[Figure], None]
@@ -35,17 +36,12 @@ def build(
         at = datetime(day.year, day.month, day.day, 5, tzinfo=UTC)
         values.append(FastingDay(day, mmol, 6, at, "first meal", k // change))
     mmol = np.array([v.mmol for v in values])
-    weeks = np.array([float(v.day_on.toordinal()) for v in values]) / 7
-    trend = find_trend(weeks, mmol, [v.sensor for v in values]) if mmol.size >= 7 else None
-    half = mmol.size // 2
+    days = np.array([v.day_on.toordinal() for v in values])
     return Fasting(
         tuple(values),
         float(mmol.mean()),
         float(mmol.std(ddof=1)),
-        float(mmol[:half].mean()),
-        float(mmol[half:].mean()),
-        trend,
-        "" if trend else f"{mmol.size} of 7 days so far",
+        find_slope(days, mmol, [v.sensor for v in values]),
         left_out,
         tuple(b.day_on for a, b in pairwise(values) if a.sensor != b.sensor),
     )
@@ -59,25 +55,18 @@ def test_days_without_a_value_count_where_their_ticks_are(words: Words) -> None:
         assert "Small ticks: 3 more days with meals, without a value." in words(draw_fasting(one, "mmol/L"))
 
 
-def test_draws_days_trend_and_interval(words: Words, check_layout: Check) -> None:
+def test_draws_days_and_each_sensors_mean(words: Words, check_layout: Check) -> None:
     fasting = build(28, slope=0.1, skip=9)
-    trend = fasting.trend
-    assert trend is not None
     figure = draw_fasting(fasting, "mmol/L")
     check_layout(figure)
     (axes,) = figure.axes
     dots = [line for line in axes.get_lines() if line.get_marker() == "o" and line.get_color() == INK]
     assert np.concatenate([line.get_ydata() for line in dots]).tolist() == [v.mmol for v in fasting.values]
     lines = [line for line in axes.get_lines() if line.get_color() == RISE]
-    assert len(lines) == 2  # one for each sensor
-    for line in lines:
-        (x, *_, end), (y, *_, top) = line.get_xdata(), line.get_ydata()
-        assert (top - y) / (end - x) * 7 == pytest.approx(trend.estimate)
-    wedges = [np.unique(c.get_paths()[0].vertices, axis=0) for c in axes.findobj(PolyCollection)]
-    for wedge, line in zip(wedges, lines, strict=True):
-        last = wedge[wedge[:, 0] == line.get_xdata()[-1]][:, 1]
-        weeks = (line.get_xdata()[-1] - line.get_xdata()[1]) / 7
-        assert np.ptp(last) == pytest.approx((trend.high - trend.low) * weeks)
+    levels = fasting.slope.levels
+    assert [line.get_ydata()[0] for line in lines] == [level.mean for level in levels]
+    bands = [c.get_paths()[0].vertices[:, 1] for c in axes.findobj(PolyCollection)]
+    assert [(b.min(), b.max()) for b in bands] == [(level.low, level.high) for level in levels]
 
 
 def test_words(words: Words) -> None:
@@ -86,11 +75,14 @@ def test_words(words: Words) -> None:
     said = words(draw_fasting(fasting, "mmol/L"))
     assert said[:2] == ["Fasting glucose", "25 days, 2 to 29 March"]
     assert f"{fasting.mean_mmol:.1f} mmol/L" in said
-    assert f"{fasting.first_half:.1f} and {fasting.second_half:.1f} mmol/L" in said
     assert f"{fasting.trend.estimate:+.2f} mmol/L".replace("-", "−") in said
-    for text in ("2 Mar", "9 Mar", "new sensor", "Pale wedge: where the trend likely lies (90 %)."):
+    for text in (
+        "2 Mar",
+        "9 Mar",
+        "new sensor",
+        "Band: where each sensor's mean likely lies.",
+    ):
         assert text in said
-    assert "Two sensors may differ: only days of one are compared." in said
     assert "Small ticks: 3 more days with meals, without a value." in said
 
 
@@ -104,13 +96,13 @@ def test_speaks_the_persons_unit(words: Words) -> None:
 
 
 def test_no_change_is_said_only_within_the_interval(words: Words) -> None:
-    flat, steep = build(28), build(28, slope=0.8, sd=0.1)
+    flat, steep = build(28), build(14, slope=0.8, sd=0.1)
     assert flat.trend is not None
     assert steep.trend is not None
     assert flat.trend.low < 0 < flat.trend.high
     assert steep.trend.low > 0
-    assert "No change at all would fit it, too." in words(draw_fasting(flat, "mmol/L"))
-    assert "No change at all would fit it, too." not in words(draw_fasting(steep, "mmol/L"))
+    assert "No trend at all would fit it, too." in words(draw_fasting(flat, "mmol/L"))
+    assert "No trend at all would fit it, too." not in words(draw_fasting(steep, "mmol/L"))
 
 
 @pytest.mark.parametrize(
@@ -139,9 +131,7 @@ def test_nothing_collides_or_is_cut_off(fasting: Fasting, unit: str, check_layou
 
 
 def test_too_few_days_for_a_trend(words: Words) -> None:
-    figure = draw_fasting(build(3), "mmol/L")
-    assert "3 of 7 days so far" in words(figure)
-    assert figure.axes[0].findobj(PolyCollection) == []
+    assert "3 of 7 days so far" in words(draw_fasting(build(3), "mmol/L"))
 
 
 def test_small_changes_look_small() -> None:

@@ -155,13 +155,15 @@ def test_fasting_and_eating_by_hand(talk: Talk) -> None:
             talk.at(f"{int(clock.split(':')[0]):02d}:{clock[-2:]}", days=days).say(f"60 g oats at {clock}")
         talk.at("19:00", days=days).file(readings_csv(day, [value] * 24))
         fasting = read(talk.app, "fasting")
-        assert set(fasting) == {"days", "mean_mmol", "first_half", "second_half", "trend_per_week"}
+        assert set(fasting) == {"days", "mean_mmol", "per_sensor", "trend_per_week", "note"}
         if days == 1:
-            assert (fasting["days"], fasting["first_half"]) == (2, None)
+            assert (fasting["days"], fasting["per_sensor"]) == (2, [])
             assert fasting["mean_mmol"] == pytest.approx(5.1)
     assert fasting["days"] == 3
     assert fasting["mean_mmol"] == pytest.approx(5.2)
-    assert (fasting["first_half"], fasting["second_half"]) == (pytest.approx(5.0), pytest.approx(5.3))
+    (sensor,) = fasting["per_sensor"]
+    assert (sensor["days"], sensor["mean"]) == (3, pytest.approx(5.2, abs=0.05))
+    assert sensor["low"] < 5.2 < sensor["high"]
     assert fasting["trend_per_week"] is None
     assert "3 of 7 days" in words(talk.app, "fasting")
     eating = read(talk.app, "eating")["days"]
@@ -180,7 +182,7 @@ def test_fasting_and_eating_by_hand(talk: Talk) -> None:
 
 def test_fasting_of_a_week_has_a_trend(week: App) -> None:
     trend = read(week, "fasting")["trend_per_week"]
-    assert set(trend) == {"estimate", "low", "high"}
+    assert set(trend) == {"estimate", "low", "high", "level"}
     assert trend["low"] <= trend["estimate"] <= trend["high"]
 
 
