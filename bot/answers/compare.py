@@ -33,10 +33,10 @@ def answer_compare(tx: Transaction, person: Person, question: Question, now: dat
     for pair in pairs:
         groups = _part(pair, found)
         if all(groups):
-            return _compare(person, pair, groups, until)
+            return _compare(tx, person, pair, groups, now)
     pair, groups = pairs[0], _part(pairs[0], found)
     return (
-        _compare(person, pair, groups, until)
+        _compare(tx, person, pair, groups, now)
         if any(groups)
         else Outgoing(person.id, not_found(_labels(pair)))
     )
@@ -53,29 +53,33 @@ def _part(pair: Pair, occasions: "Sequence[tuple[Serving, Logged]]") -> Groups:
     return tuple(groups[0]), tuple(groups[1])
 
 
-def _compare(person: Person, pair: Pair, groups: Groups, until: datetime) -> Outgoing:
-    from analysis.contrast import NEED_EACH, contrast
-    from analysis.evenness import NOISE_POINTS
+def _compare(tx: Transaction, person: Person, pair: Pair, groups: Groups, now: datetime) -> Outgoing:
+    from analysis.arms import NEED_EACH, compare_arms, tell_apart
     from bot.reply.results_compare import compared, too_few
 
     labels = _labels(pair)
-    scored = [[s for s in group if s.evenness is not None] for group in groups]
-    if min(map(len, scored)) < NEED_EACH:
+    first, second = (tuple(s for s in group if s.evenness is not None) for group in groups)
+    if min(len(first), len(second)) < NEED_EACH:
         return Outgoing(person.id, too_few(labels, groups))
-    scores = [[s.evenness.score for s in group if s.evenness is not None] for group in scored]
-    areas = [[s.curve.area_2h for s in group if s.curve is not None] for group in scored]
+    days = [[s.at.astimezone(person.zone).date() for s in group] for group in (first, second)]
+    arms = compare_arms(first, second, [[day.toordinal() for day in side] for side in days])
+    sides = " | ".join(sorted(label.lower() for label in labels))
+    tx.comparisons.keep(person.id, sides, arms.p, now)
+    asked = tx.comparisons.all(person.id)
     text = compared(
         labels,
-        contrast(scores[0], scores[1], least_sd=NOISE_POINTS),
-        contrast(areas[0], areas[1]),
-        kinds=(len({s.key for s in scored[0]}), len({s.key for s in scored[1]})),
-        unit=person.unit,
-        unscored=sum(map(len, groups)) - sum(map(len, scored)),
+        arms,
+        kinds=(len({s.key for s in first}), len({s.key for s in second})),
+        days=(days[0], days[1]),
+        differ=dict(zip(asked, tell_apart(list(asked.values())), strict=True))[sides],
+        questions=len(asked),
+        unscored=sum(map(len, groups)) - len(first) - len(second),
     )
     ids = tuple(
-        (label, tuple(s.entry_id for s in group)) for label, group in zip(labels, scored, strict=True)
+        (label, tuple(s.entry_id for s in group))
+        for label, group in zip(labels, (first, second), strict=True)
     )
-    name = f"compare-to-{until.astimezone(person.zone):%Y-%m-%d-%H%M}"
+    name = f"compare-to-{now.astimezone(person.zone):%Y-%m-%d-%H%M}"
     return Outgoing(person.id, text, picture=PictureSpec("compare", name, groups=ids))
 
 

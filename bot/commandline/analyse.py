@@ -3,7 +3,7 @@
 import json
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Literal, get_args
@@ -27,13 +27,14 @@ from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
 from bot.store import Logged, Person, Transaction
 
-What = Literal["meals", "day", "fasting", "eating", "wear"]
+What = Literal["meals", "ranking", "day", "fasting", "eating", "wear"]
 WHAT: tuple[What, ...] = get_args(What)
 EVER = datetime(1970, 1, 1, tzinfo=UTC)
 MOVED_AROUND = timedelta(hours=24)
 """Movement around a meal begins at most this long before it: no movement is longer than a day."""
 SHARED = timedelta(hours=4)
 """The curve that a note shares may begin so long before or after it."""
+WEEK = timedelta(days=7)
 MOST_CURVES = 50
 """So many curves are drawn at most: the newest; each takes a fifth of a second."""
 
@@ -95,7 +96,7 @@ def analyse(
         if start is not None and end is not None and start >= end:
             raise BadSetting("--since must be before --until.")
         if person is None:
-            empty = "{}" if what in ("fasting", "eating") else "[]"
+            empty = "{}" if what in ("ranking", "fasting", "eating") else "[]"
             return empty if as_json else f"Nothing is noted for “{person_id}” yet."
         asked = Request(tx, person, start, end, bot.clock.now())
         lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
@@ -146,6 +147,16 @@ def _meals_json(asked: Request) -> list[results_json.Json]:
         ]
 
     return [results_json.write_meal(meal, servings.get(meal.id), around(meal), zone) for meal in meals]
+
+
+def _ranking_json(asked: Request) -> results_json.Json:
+    return results_json.write_ranking(rank_meals(_week(asked).servings()))
+
+
+def _week(asked: Request) -> Request:
+    """Return the request with the last seven days where no span is asked for."""
+    whole = asked.since is None and asked.until is None
+    return replace(asked, since=asked.ends - WEEK) if whole else asked
 
 
 def _day_json(asked: Request) -> list[results_json.Json]:
@@ -203,6 +214,13 @@ def _say_meals(asked: Request) -> list[Outgoing]:
     return said
 
 
+def _say_ranking(asked: Request) -> list[Outgoing]:
+    week = _week(asked)
+    ranking = rank_meals(week.servings())
+    picture = PictureSpec("week", "ranking", since=week.since or EVER, until=week.ends)
+    return [Outgoing(week.person.id, best_and_worst(ranking), picture=picture if ranking.meals else None)]
+
+
 def _say_day(asked: Request) -> list[Outgoing]:
     """Say one day as such, several by the average day, weekdays against weekends, and a summary."""
     tx, person, since, until = asked.tx, asked.person, asked.since or EVER, asked.ends
@@ -230,6 +248,7 @@ def _say_wear(asked: Request) -> list[Outgoing]:
 
 _JSON: dict[What, Callable[[Request], object]] = {
     "meals": _meals_json,
+    "ranking": _ranking_json,
     "day": _day_json,
     "fasting": _fasting_json,
     "eating": _eating_json,
@@ -237,6 +256,7 @@ _JSON: dict[What, Callable[[Request], object]] = {
 }
 _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
+    "ranking": _say_ranking,
     "day": _say_day,
     "fasting": _say_fasting,
     "eating": _say_eating,

@@ -7,7 +7,7 @@ from analysis.day import AverageDay, DayBin
 from analysis.eating import Eating, EatingDay
 from analysis.errors import InsufficientData
 from analysis.fasting import Fasting
-from analysis.results import Curve, Serving
+from analysis.results import Curve, Ranking, Serving
 from analysis.servings import BEFORE_MIN
 from analysis.wear import Gap
 from bot.frames.days import SensorWear
@@ -94,6 +94,29 @@ def write_day(whole: AverageDay, parted: AverageDay) -> list[Json]:
 
 def _bin(b: DayBin) -> Json:
     return {name: getattr(b, name) for name in ("median", "p25", "p75", "p10", "p90", "n", "days")}
+
+
+def write_ranking(ranking: Ranking) -> Json:
+    """Write meals from the most even to the least, and whether the first and the last are told apart."""
+    meals = ranking.meals
+    return {
+        "meals": [
+            {
+                "name": meal.title,
+                "servings": len(meal.servings),
+                "score": meal.score,
+                "low": meal.low,
+                "high": meal.high,
+            }
+            for meal in meals
+        ],
+        "best": meals[0].title if meals else None,
+        "worst": meals[-1].title if meals else None,
+        "told_apart": ranking.told_apart,
+        "probability": meals[-1].behind if len(meals) > 1 else None,
+        "left_out": [{"name": serving.title, "why": why} for serving, why in ranking.left_out]
+        + [{"name": serving.title, "why": serving.why_not} for serving in ranking.unscored],
+    }
 
 
 def write_fasting(found: Fasting) -> Json:

@@ -1,5 +1,7 @@
 """Analyses in words: a scored curve, the week's best and worst, what readings covered."""
 
+from collections import Counter
+from collections.abc import Sequence
 from datetime import datetime, timedelta, tzinfo
 
 from analysis.occasions import SITTING_MIN
@@ -90,25 +92,45 @@ def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
 
 
 def best_and_worst(ranking: Ranking) -> str:
-    """Say the most and the least even meal with the servings behind each, or how many are missing."""
-    unscored = len(ranking.unscored)
-    waiting = f" {numbers.count(unscored, 'meal')} had too few readings to score." if unscored else ""
-    if len(ranking.meals) < 2:
-        have = len(ranking.meals)
-        return (
-            f"Not known yet: comparing takes at least 2 different meals with a whole curve, and there "
-            f"{'is' if have == 1 else 'are'} {have} in these days.{waiting}"
+    """Say the most and the least even meal where they are told apart; else what would part them."""
+    meals = ranking.meals
+    if len(meals) < 2:
+        text = (
+            "Not known yet: comparing takes at least 2 different meals with a whole curve of their own, and "
+            f"there {'is' if len(meals) == 1 else 'are'} {len(meals)} in these days."
         )
-    best, worst = ranking.meals[0], ranking.meals[-1]
-    return f"Most even: {_stand(best)}\nLeast even: {_stand(worst)}{waiting and chr(10) + waiting.strip()}"
+    elif ranking.told_apart:
+        text = f"Most even: {_stand(meals[0])}\nLeast even: {_stand(meals[-1])}"
+    else:
+        text = _not_apart(meals)
+    return "\n".join([text, *_without(ranking)])
+
+
+def _not_apart(meals: Sequence[RankedMeal]) -> str:
+    """Say that meals cannot be told apart, and which two, eaten again, would show most."""
+    first, last = meals[0], meals[-1]
+    which = f"These {len(meals)} meals" if len(meals) > 2 else "These two meals"
+    chance = round(20 * last.behind) * 5
+    return (
+        f"{which} can't be told apart yet: one and the same meal varies too much. The odds that "
+        f"{first.title} is more even than {last.title} are {chance} in 100; 95 would do. "
+        "Eat these two again, in like portions: that would part them soonest."
+    )
+
+
+def _without(ranking: Ranking) -> list[str]:
+    """Say what was not ranked, and why."""
+    reasons = Counter(why for _, why in ranking.left_out)
+    lines = [f"Not ranked: {numbers.count(n, 'meal')}, {why}." for why, n in reasons.items()]
+    if ranking.unscored:
+        lines.append(f"{numbers.count(len(ranking.unscored), 'meal')} had too few readings to score.")
+    return lines
 
 
 def _stand(meal: RankedMeal) -> str:
-    n = len(meal.servings)
-    caution = "; once is no verdict" if n == 1 else ""
     known = [s.carbs_g for s in meal.servings if s.carbs_g is not None]
     carbs = f" ({sum(known) / len(known):.0f} g carbohydrate)" if known else ""
     return (
         f"{meal.title}{carbs}, evenness {meal.score:.0f} (likely {meal.low:.0f} to {meal.high:.0f}), "
-        f"{numbers.count(n, 'serving')}{caution}."
+        f"{numbers.count(len(meal.servings), 'serving')}."
     )

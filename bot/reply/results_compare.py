@@ -1,56 +1,66 @@
 """Two kinds of servings against each other in words."""
 
 from collections.abc import Sequence
+from datetime import date
 
-from analysis.contrast import NEED_EACH, VERDICT_EACH, Contrast
+from analysis.arms import LOOKS, NEED_EACH, Arms
 from analysis.results import Serving
-from bot.model.units import GlucoseUnit
+from bot.model.naming import join
 from bot.reply import numbers
 
 NOT_DRAWN = "You chose what you ate when, so that other things may differ as well."
+MOST_DAYS = 8
 
 
 def compared(
     labels: tuple[str, str],
-    evenness: Contrast,
-    area: Contrast,
+    arms: Arms,
     *,
     kinds: tuple[int, int],
-    unit: GlucoseUnit,
+    days: tuple[Sequence[date], Sequence[date]],
+    differ: bool,
+    questions: int,
     unscored: int,
 ) -> str:
-    """Say how two kinds of servings differ in evenness and in area, and that it is no verdict while few.
+    """Say how two kinds of servings differ in evenness, and whether that is more than chance.
 
-    kinds: of how many different meals the servings of each side are; unscored: servings without a score
+    kinds: of how many different meals the servings of each side are; days: of each serving
+    differ: whether it is told apart, all questions counted; questions: how many those are
+    unscored: servings without a score
     """
     lines = [
-        f"{_capital(label)}: {numbers.count(n, 'serving')}{_of_meals(meals)}, evenness {even:.0f}, "
-        f"area {numbers.area(size, unit)}."
-        for label, n, meals, even, size in zip(
-            labels, evenness.n, kinds, evenness.mean, area.mean, strict=True
-        )
+        f"{_capital(label)}: {numbers.count(n, 'serving')}{_of_meals(meals)}, evenness {score:.0f}."
+        for label, n, meals, score in zip(labels, arms.n, kinds, arms.score, strict=True)
     ]
-    higher = "higher" if evenness.difference >= 0 else "lower"
-    lines += [
-        f"{_capital(labels[1])} scores {abs(evenness.difference):.0f} points {higher} (likely "
-        f"{numbers.points(evenness.low)} to {numbers.points(evenness.high)}; Welch's interval at 90 %).",
-        _verdict(labels, evenness),
-    ]
+    higher = "higher" if arms.difference >= 0 else "lower"
+    lines.append(
+        f"{_capital(labels[1])} scores {abs(arms.difference):.0f} points {higher} at like portions "
+        f"(likely {numbers.points(arms.low)} to {numbers.points(arms.high)})."
+    )
+    lines.append(_verdict(labels, arms, differ, questions))
+    if differ:
+        lines += [f"{_capital(label)} on {_days(on)}." for label, on in zip(labels, days, strict=True)]
     if unscored:
         lines.append(f"{numbers.count(unscored, 'more serving')} had too few readings to score.")
     return "\n".join([*lines, NOT_DRAWN])
 
 
-def _verdict(labels: tuple[str, str], evenness: Contrast) -> str:
-    if not evenness.enough:
-        return (
-            f"No verdict under {VERDICT_EACH} servings each: one person's curves of one and the same meal "
-            "differ too much for that."
-        )
-    if not evenness.clear:
-        return "No clear difference: it may as well be none."
-    better = labels[1] if evenness.difference > 0 else labels[0]
-    return f"{_capital(better)} is likely the more even."
+def _verdict(labels: tuple[str, str], arms: Arms, differ: bool, questions: int) -> str:
+    counted = f", with all {questions} comparisons you asked for counted" if questions > 1 else ""
+    if differ:
+        better = labels[1] if arms.difference > 0 else labels[0]
+        return f"{_capital(better)} is the more even: more than chance does{counted}."
+    if arms.next_look is not None:
+        each = "six" if arms.next_look == LOOKS[0] else str(arms.next_look)
+        return f"No verdict yet; I judge at {each} servings each: looking every time finds what is not there."
+    return f"No clear difference{counted}: it may as well be none."
+
+
+def _days(days: Sequence[date]) -> str:
+    """Name the days of one side, the latest where they are many."""
+    each = sorted(set(days))
+    named = join([f"{day.day} {day:%b}" for day in each[-MOST_DAYS:]])
+    return named if len(each) <= MOST_DAYS else f"{len(each)} days, the last {MOST_DAYS} {named}"
 
 
 def _of_meals(kinds: int) -> str:

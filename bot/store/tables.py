@@ -151,6 +151,15 @@ facts = Table(
     UniqueConstraint("person", "what", "value"),
 )
 
+comparisons = Table(
+    "comparisons",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("sides", String, primary_key=True),
+    Column("p", Float, nullable=False),
+    Column("asked_at", UtcDateTime, nullable=False),
+)
+
 changes = Table(
     "changes",
     metadata,

@@ -3,6 +3,7 @@
 from sqlalchemy import Connection
 
 from bot.store.asked import Asked
+from bot.store.comparisons import Comparisons
 from bot.store.facts import Facts
 from bot.store.inbox import Inbox
 from bot.store.log import Log
@@ -34,5 +35,6 @@ class Transaction:
         self.posts = Posts(connection)
         self.words = Words(connection)
         self.facts = Facts(connection)
+        self.comparisons = Comparisons(connection)
         self.asked = Asked(connection)
         self.files = OpenFiles(connection)

@@ -32,9 +32,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--runs", type=int, default=200)
     runs = parser.parse_args().runs
-    print(
-        f"{runs} runs each: share with a trend called at any weekly look, at the last one; interval holds truth"
-    )
+    print(f"{runs} runs each: trend called at any weekly look, at the last one; interval holds truth")
     for name, made in CASES.items():
         rng = np.random.default_rng(28)
         called, last, held = [], [], []

@@ -232,11 +232,10 @@ def test_with_and_without_a_walk(talk: Talk) -> None:
         )
     said = talk.say("compare porridge with and without a walk")
     with_walk, without, difference, verdict, *_ = said.splitlines()
-    assert with_walk.startswith("Porridge with a walk: 2 servings, evenness 100, area 0 mmol/L·min")
+    assert with_walk == "Porridge with a walk: 2 servings, evenness 100."
     assert without.startswith("Porridge without a walk: 2 servings, evenness")
-    assert "points lower (likely -" in difference
-    assert "Welch" in difference
-    assert verdict.startswith("No verdict under 6 servings each")
+    assert "points lower at like portions (likely -" in difference
+    assert verdict.startswith("No verdict yet; I judge at six servings each")
     spec = picture(talk)
     assert spec is not None
     assert spec.kind == "compare"
@@ -252,7 +251,8 @@ def test_six_of_each_that_differ_get_a_verdict(talk: Talk) -> None:
     for day in range(12):
         eat(talk, day, "60 g oats" if day % 2 else "80 g white toast", FLAT if day % 2 else RISE)
     said = talk.say("is toast better than oats?")
-    assert "Oats is likely the more even." in said
+    assert "Oats is the more even: more than chance does." in said
+    assert "Oats on 3 Mar, 5 Mar, 7 Mar" in said
     assert "other things may differ" in said
 
 

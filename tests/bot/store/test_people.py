@@ -74,6 +74,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.shifts.plan(person, date(2026, 3, 9), secret)
     tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
     tx.facts.keep(person, Fact("avoids", secret, secret), NOW)
+    tx.comparisons.keep(person, secret, 0.5, NOW)
     tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 
