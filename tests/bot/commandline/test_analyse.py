@@ -68,13 +68,24 @@ def test_the_choices_are_those_of_the_command_line() -> None:
 
 @pytest.mark.parametrize("what", WHAT)
 def test_nothing_yet_is_empty(talk: Talk, what: What) -> None:
-    empty: object = {} if what in ("fasting", "eating") else []
+    empty: object = {} if what in ("ranking", "fasting", "eating") else []
     assert read(talk.app, what) == empty  # nobody is known
     assert "Nothing is noted" in words(talk.app, what)
     talk.say("/unit mmol/L")
     assert read(talk.app, what) == empty  # somebody is, without a note
     assert words(talk.app, what)
     assert analyse(talk.app, "local", what, "2026-03-01", "2026-03-02", as_json=True, out=None)
+
+
+def test_ranking_has_the_promised_keys(week: App) -> None:
+    found = read(week, "ranking")
+    assert set(found) == {"meals", "best", "worst", "told_apart", "probability", "left_out"}
+    assert {key for meal in found["meals"] for key in meal} == {"name", "servings", "score", "low", "high"}
+    scores = [meal["score"] for meal in found["meals"]]
+    assert scores == sorted(scores, reverse=True)
+    assert all(meal["low"] <= meal["score"] <= meal["high"] for meal in found["meals"])
+    assert (found["best"], found["worst"]) == (found["meals"][0]["name"], found["meals"][-1]["name"])
+    assert found["told_apart"] == (found["probability"] >= 0.95)
 
 
 def test_meals_have_the_promised_keys(week: App) -> None:
