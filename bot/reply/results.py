@@ -13,6 +13,9 @@ from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 
+TELLS_LITTLE = 50.0
+"""Where a band is wider (points), the words say so first."""
+
 
 def scored(
     serving: Serving, earlier: tuple[Serving, ...], *, zone: tzinfo, unit: GlucoseUnit, now: datetime
@@ -64,7 +67,10 @@ def _moved(serving: Serving) -> str:
 
 
 def _score(evenness: Evenness) -> str:
-    return f"evenness {evenness.score:.0f} (likely {evenness.low:.0f} to {evenness.high:.0f})"
+    likely = f"likely {evenness.low:.0f} to {evenness.high:.0f}"
+    if evenness.high - evenness.low > TELLS_LITTLE:
+        likely = f"one serving tells little: {likely}"
+    return f"evenness {evenness.score:.0f} ({likely})"
 
 
 def _curve(curve: Curve, unit: GlucoseUnit) -> str:
