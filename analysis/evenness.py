@@ -101,7 +101,7 @@ PARTS = (
     Part("dip", 5.0, 1.0, 10.0, "mmol/L below the baseline"),
 )
 LEVEL = 0.9
-USUAL_SD = ((0.0, 1.1), (2.0, 0.62), (4.0, 0.67), (5.0, 0.79), (6.3, 1.04), (7.5, 1.16))
+USUAL_SD = {0.0: 1.1, 2.0: 0.62, 4.0: 0.67, 5.0: 0.79, 6.3: 1.04, 7.5: 1.16}
 """The usual SD of t from serving to serving at some levels of t; straight lines between, level beyond."""
 USUAL_DF = 8
 T_95 = (
@@ -166,7 +166,7 @@ def find_spread(scores: Sequence[float]) -> tuple[float, float]:
     """
     t = [sqrt(max(100.0 - each, 0.0)) for each in scores]
     mean = sum(t) / len(t)
-    usual = float(np.interp(mean, *zip(*USUAL_SD, strict=True)))
+    usual = float(np.interp(mean, list(USUAL_SD), list(USUAL_SD.values())))
     df = USUAL_DF + len(t) - 1
     variance = (USUAL_DF * usual**2 + sum((each - mean) ** 2 for each in t)) / df
     return variance, T_95[min(df, len(T_95)) - 1] * sqrt(variance)

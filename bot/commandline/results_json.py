@@ -97,7 +97,7 @@ def _bin(b: DayBin) -> Json:
 
 
 def write_ranking(ranking: Ranking) -> Json:
-    """Write meals from the most even to the least, and whether first and last are told apart; {} without any."""
+    """Write meals from the most even to the least, and whether those two are told apart; {} without any."""
     meals = ranking.meals
     if not (meals or ranking.left_out or ranking.unscored):
         return {}
