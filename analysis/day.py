@@ -7,7 +7,7 @@ practice, no source); before that they are None. Days are parted by weekday and 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
 
@@ -16,6 +16,7 @@ import pandas as pd
 
 from analysis.columns import LOCAL_READINGS, check_columns
 from analysis.errors import InsufficientData
+from analysis.parting import find_widest, mean_by_hour, part_days
 
 BIN_MIN = 15
 QUARTILE_DAYS = 4
@@ -42,14 +43,16 @@ class DayBin:
 class AverageDay:
     """The bins of each tag, in the order of the clock; bins without readings are left out.
 
-    days: how many days each tag has; widest: the start of the hour (minute) whose middle half is widest on
-    average, None before there are quartiles
+    days: how many days each tag has; widest: the start of the hour (minute) in which days differ most, None
+    where it may as well be another one; apart: of two tags, the start of each hour (minute) in which they
+    part beyond chance and by how much (mmol/L), the first tag by name minus the second (`analysis.parting`)
     """
 
     bin_min: int
     bins: dict[str, tuple[DayBin, ...]]
     days: dict[str, int]
     widest: dict[str, int | None]
+    apart: dict[int, float] = field(default_factory=dict)
 
 
 def tag_weekends(days: pd.Series) -> pd.Series:
@@ -111,7 +114,8 @@ def average_day(
         bin_min=bin_min,
         bins=bins,
         days={str(name): int(n) for name, n in frame.groupby("tag")["day_on"].nunique().items()},
-        widest={name: _find_widest(of_tag) for name, of_tag in bins.items()},
+        widest={name: _find_widest(frame[frame["tag"] == name]) for name in bins},
+        apart=_find_apart(frame, sorted(bins)),
     )
 
 
@@ -129,10 +133,15 @@ def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[da
     return dict(zip(days, whole["mean"].tolist(), strict=True))
 
 
-def _find_widest(bins: tuple[DayBin, ...]) -> int | None:
-    widths: dict[int, list[float]] = {}
-    for b in bins:
-        if b.p25 is not None and b.p75 is not None:
-            widths.setdefault(b.minute // 60 * 60, []).append(b.p75 - b.p25)
-    means = {hour: sum(w) / len(w) for hour, w in widths.items()}
-    return max(means, key=lambda hour: means[hour]) if means else None
+def _find_widest(frame: pd.DataFrame) -> int | None:
+    hour = find_widest(mean_by_hour(frame)[1])
+    return None if hour is None else 60 * hour
+
+
+def _find_apart(frame: pd.DataFrame, tags: list[str]) -> dict[int, float]:
+    if len(tags) != 2:
+        return {}
+    days, hourly = mean_by_hour(frame)
+    of_first = {day.date() for day in frame.loc[frame["tag"] == tags[0], "day_on"].unique()}
+    found = part_days(hourly, np.array([day in of_first for day in days]))
+    return {60 * hour: difference for hour, difference in found.hours.items()}

@@ -76,7 +76,7 @@ def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str =
     widths = widths_by_hour(bins)
     lower = _widths_field(sheet, box, widths, unit)
     sheet.write(MARGIN_PX, lower.box.top - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK)
-    _draw_widths(lower, widths, named=True)
+    _draw_widths(lower, widths, day.widest.get(tag))
     sheet.write_notes(notes, SMALL)
     return sheet.figure
 
@@ -120,7 +120,7 @@ def draw_two(
         bins = day.bins.get(tag, ())
         _draw_days(field, bins, days.get(tag, ()), day.bin_min)
         lower = _widths_field(sheet, box, every, unit, written=i == 0)
-        _draw_widths(lower, widths[i], named=False)
+        _draw_widths(lower, widths[i], None)
     sheet.write(
         MARGIN_PX, boxes[0].bottom + BETWEEN - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK
     )
@@ -170,15 +170,15 @@ def _tell(day: AverageDay, tag: str, unit: str) -> str:
         else:
             said.append(f"the median is {lowest}" if len(bins) == 1 else f"the median is level, {lowest}")
     widths = widths_by_hour(bins)
-    if widths:
-        said.append(f"it varies most {_widest(widths, unit)} {unit}")
-    else:
+    hour = day.widest.get(tag)
+    if hour is not None and hour in widths:
+        said.append(f"it varies most {_widest(widths, hour, unit)} {unit}")
+    elif not widths:
         said.append(f"no middle half yet, which takes {QUARTILE_DAYS} days")
     return f"{'; '.join(said)}."
 
 
-def _widest(widths: dict[int, float], unit: str) -> str:
-    hour = max(widths, key=lambda h: widths[h])
+def _widest(widths: Mapping[int, float], hour: int, unit: str) -> str:
     return f"{write_minute(hour)}–{write_minute(hour + 60)}, {write_glucose(widths[hour], unit)}"
 
 
@@ -288,13 +288,12 @@ def _widths_field(
     return field
 
 
-def _draw_widths(field: Field, widths: Mapping[int, float], *, named: bool) -> None:
-    """Stand the width of each hour on the table, the widest hour dark and, if `named`, with its hour."""
+def _draw_widths(field: Field, widths: Mapping[int, float], widest: int | None) -> None:
+    """Stand the width of each hour on the table; the widest, where it is sure which, dark and named."""
     if not widths:
         said = f"from {QUARTILE_DAYS} days on"
         field.sheet.write(field.box.left + 24, field.box.bottom - 40, said, SMALL, SOFT_INK, halo=True)
         return
-    widest = max(widths, key=lambda hour: widths[hour])
     field.axes.bar(
         [hour + 6 for hour in widths],
         list(widths.values()),
@@ -304,8 +303,9 @@ def _draw_widths(field: Field, widths: Mapping[int, float], *, named: bool) -> N
         linewidth=0,
         zorder=4,
     )
-    if named:
-        words = f"widest {_widest(dict(widths), field.unit)}"
+    if widest in widths:
+        assert widest is not None
+        words = f"widest {_widest(widths, widest, field.unit)}"
         wide = field.sheet.size_of(words, SMALL)[0]
         x, y = field.at(widest + 30, widths[widest])
         x = min(max(x - wide / 2, field.box.left + 8), field.box.right - wide)

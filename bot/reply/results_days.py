@@ -8,14 +8,14 @@ from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
 from bot.frames.days import OneDay
 from bot.model.entries import Meal, Nutrients
-from bot.model.naming import title
+from bot.model.naming import join, title
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 from bot.reply.words import nutrients
 from bot.store import Logged
 from bot.understanding.questions.sorts import USUAL_DAYS
 
-MOST_MEALS = 12
+MOST_MEALS, MOST_HOURS = 12, 4
 REACH = timedelta(days=300)
 NO_READINGS = "no readings of these days: sync your sensor and send its file"
 AROUND = (
@@ -103,8 +103,10 @@ def average(found: AverageDay, *, unit: GlucoseUnit, days: tuple[date, date]) ->
 
 def _say_widest(found: AverageDay, unit: GlucoseUnit) -> str:
     hour = found.widest["all"]
-    if hour is None:
+    if not any(b.p25 is not None for b in found.bins["all"]):
         return f"How much your days differ takes {QUARTILE_DAYS} days at the same clock time."
+    if hour is None:
+        return "No hour stands out as the one in which your days differ most."
     inside = [b for b in found.bins["all"] if hour <= b.minute < hour + 60]
     lows, highs = ([v for b in inside if (v := getattr(b, name)) is not None] for name in ("p25", "p75"))
     low, high = sum(lows) / len(lows), sum(highs) / len(highs)
@@ -124,13 +126,7 @@ def weekends(found: AverageDay, means: Contrast | None, *, unit: GlucoseUnit) ->
     if not all(n.values()):
         return f"Not known yet: I have {counted}, and it takes both."
     lines = [f"Weekdays against weekends: {counted}."]
-    furthest = _find_furthest(found)
-    if furthest is not None:
-        week, end = furthest
-        lines.append(
-            f"They part most around {_clock(week)}: {numbers.glucose(week.median, unit)} on weekdays, "
-            f"{numbers.glucose_with_unit(end.median, unit)} at weekends."
-        )
+    lines.append(_say_apart(found, unit))
     if means is None:
         lines.append("Not known yet whether their means differ: that takes 2 whole days of each.")
     else:
@@ -144,10 +140,19 @@ def weekends(found: AverageDay, means: Contrast | None, *, unit: GlucoseUnit) ->
     return "\n".join(lines)
 
 
-def _find_furthest(found: AverageDay) -> tuple[DayBin, DayBin] | None:
-    ends = {b.minute: b for b in found.bins["weekend"]}
-    pairs = [(b, ends[b.minute]) for b in found.bins["weekday"] if b.minute in ends]
-    return max(pairs, key=lambda pair: abs(pair[0].median - pair[1].median), default=None)
+def _say_apart(found: AverageDay, unit: GlucoseUnit) -> str:
+    """Say in which hours two kinds of day part beyond chance, the most first."""
+    hours = sorted(found.apart, key=lambda hour: -abs(found.apart[hour]))
+    if not hours:
+        return "At no hour do they part by more than chance does."
+    most = hours[0]
+    higher = "weekdays" if found.apart[most] > 0 else "weekends"
+    named = join([f"{hour // 60:02d}:00" for hour in sorted(hours[:MOST_HOURS])])
+    return (
+        f"They part beyond chance in the {'hour' if len(hours) == 1 else 'hours'} from {named}; "
+        f"most at {most // 60:02d}:00, by {numbers.glucose_with_unit(abs(found.apart[most]), unit)}, "
+        f"higher on {higher}."
+    )
 
 
 def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
