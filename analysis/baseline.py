@@ -22,6 +22,7 @@ from analysis.results import Floats
 
 NEAR_MIN = 15.0
 FAR_MIN = 30.0
+EARLY_MIN = 45.0
 LATE_MIN = 10.0
 ONE_READING_SD = 0.24
 TREND_MIN = 45.0
@@ -68,6 +69,18 @@ def find_baseline(t: Floats, v: Floats) -> Baseline:
         return _average(v[bite : bite + 1], slope, (flag, *moving))
     what = f"no readings from {FAR_MIN:.0f} min before the first bite to {LATE_MIN:.0f} min after it"
     raise InsufficientData(what, 0, 1)
+
+
+def find_early_baseline(t: Floats, v: Floats) -> Baseline | None:
+    """Return the level from 45 to 30 min before the bite, for a meal of which it is not clear when it began.
+
+    t, v: as for `find_baseline`; None without a reading there
+    """
+    start, stop = (int(i) for i in t.searchsorted([-EARLY_MIN, -FAR_MIN + 1e-9]))
+    if start == stop:
+        return None
+    flag = f"baseline from {EARLY_MIN:.0f} to {FAR_MIN:.0f} min before: when the rise began is not clear"
+    return _average(v[start:stop], None, (flag,))
 
 
 def _average(v: Floats, slope: float | None, flags: tuple[str, ...]) -> Baseline:

@@ -79,10 +79,10 @@ def find_occasions(bites: Minutes, carbs_g: Floats, read_at: Minutes, mmol: Floa
     >>> [o.notes for o in find_occasions(bites, carbs, nothing, nothing)]
     [(0, 1), (2,)]
     """
-    counts = ~(carbs_g < TRACE_G)
-    groups = _sit_down(bites.tolist(), counts.tolist())
-    traces = [notes for notes in groups if not counts[notes].any()]
-    meals = [notes for notes in groups if counts[notes].any()]
+    counts = (~(carbs_g < TRACE_G)).tolist()
+    groups = _sit_down(bites.tolist(), counts)
+    traces = [notes for notes in groups if not any(counts[k] for k in notes)]
+    meals = [notes for notes in groups if any(counts[k] for k in notes)]
     untold: set[int] = set()
     if any(bites[b[0]] - bites[a[-1]] < CLOSE_MIN for a, b in pairwise(meals)):
         known = ~np.isnan(mmol)
@@ -174,6 +174,8 @@ class _Joining:
 def _settle(notes: Notes, bites: Minutes, carbs_g: Floats, untold: bool) -> Occasion:
     """Choose the bite that the curve of an occasion begins with."""
     first = main = notes[0]
+    if len(notes) == 1:
+        return Occasion((first,), first, first)
     if bites[notes[-1]] - bites[first] > JOIN_MIN:
         most = notes[int(np.nan_to_num(carbs_g[notes]).argmax())]
         before = carbs_g[[k for k in notes if k < most]].sum()

@@ -9,14 +9,15 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from analysis.baseline import Baseline, find_baseline
+from analysis.baseline import Baseline, find_baseline, find_early_baseline
 from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS, check_columns
 from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats, widen
-from analysis.flags import DIP, FIRST_DAY, TOGETHER
+from analysis.flags import DIP, FIRST_DAY, LATE_BITE, TOGETHER
 from analysis.nights import NightDip
 from analysis.occasions import Occasion, find_occasions
+from analysis.onset import Onset, find_onset
 from analysis.overlap import CLOSE_MIN, SEPARATED, own_line, separate_curve
 from analysis.ranking import TRACE_G, group_servings, join_keys
 from analysis.results import Curve, Evenness, Floats, Note, Serving
@@ -95,13 +96,14 @@ def build_servings(
     near = _find_neighbours(noted, ~(carbs_g < TRACE_G), occasions)
     notes = _flag_sensor(bites, sensors, dips)
     names = meals[["entry_id", "slot", "title", "key"]].to_numpy(dtype=object).tolist()
+    carbs = carbs_g.tolist()
     servings: list[Serving] = []
     rest = None
     for k, occasion in enumerate(occasions):
         beyond = np.isnan(mmol[first[k] : after[k]])
         span, out = first[k] + np.flatnonzero(~beyond), first[k] + np.flatnonzero(beyond)
-        serving = replace(
-            _name(occasion, names, carbs_g, noted),
+        serving = Serving(
+            **_name(occasion, names, carbs, noted),
             minutes=(read_at[span] - bites[k]) / _US,
             mmol=mmol[span],
             limits=tuple(((read_at[out] - bites[k]) / _US).tolist()),
@@ -111,6 +113,10 @@ def build_servings(
         minutes = (read_at[wide] - bites[k]) / _US
         try:
             base = _find_base(occasion, noted, read_at, mmol)
+            onset = None if DIP in notes[k] else _find_onset(near[k], minutes, mmol[wide])
+            if onset is not None and onset.unsure:
+                known = ~np.isnan(mmol[wide])
+                base = find_early_baseline(minutes[known], mmol[wide][known])
             curve = measure_curve(
                 minutes,
                 mmol[wide],
@@ -124,17 +130,22 @@ def build_servings(
             continue
         rest = rest if near[k].last_counts else curve.baseline_mmol
         curve = _part(curve, minutes, mmol[wide], near[k], rest)
+        if onset is not None and onset.late:
+            curve = replace(curve, late_min=onset.before_min)
+            notes[k].append(f"{LATE_BITE}: the rise began about {onset.before_min:.0f} min before it")
         own = _find_own(curve, minutes, mmol[wide], near[k], rest)
         own = None if own is None else own[: serving.minutes.size]
         servings.append(replace(serving, curve=_add_flags(curve, notes[k]), own_mmol=own))
     return _score(servings)
 
 
-def _name(occasion: Occasion, names: list[list[Any]], carbs_g: Floats, noted: Instants) -> Serving:
-    """Return an occasion without its readings: what it is called, and all of its foods."""
+def _name(
+    occasion: Occasion, names: list[list[Any]], carbs_g: list[float], noted: Instants
+) -> dict[str, Any]:
+    """Return what an occasion is called, and all of its foods: the fields of a serving but its readings."""
     main = occasion.main
     entry_id, slot, title, key = names[main]
-    carbs = carbs_g[list(occasion.notes)]
+    known = [carbs_g[k] for k in occasion.notes if carbs_g[k] == carbs_g[k]]  # NaN is not itself
     notes: tuple[Note, ...] = ()
     if len(occasion.notes) > 1:
         others = [k for k in occasion.notes if k != main]
@@ -144,15 +155,13 @@ def _name(occasion: Occasion, names: list[list[Any]], carbs_g: Floats, noted: In
         notes = tuple(
             Note(names[k][0], float(noted[k] - noted[main]) / _US, names[k][2]) for k in occasion.notes
         )
-    return Serving(
+    return dict(
         entry_id=entry_id,
         at=_EPOCH + timedelta(microseconds=int(noted[main])),
         slot=slot,
         title=title,
         key=key,
-        carbs_g=None if np.isnan(carbs).all() else float(np.nansum(carbs)),
-        minutes=np.empty(0),
-        mmol=np.empty(0),
+        carbs_g=sum(known) if known else None,
         notes=notes,
     )
 
@@ -166,6 +175,14 @@ def _find_base(occasion: Occasion, noted: Instants, read_at: Instants, mmol: Flo
     v = mmol[low:high]
     known = ~np.isnan(v)
     return find_baseline((read_at[low:high][known] - bite) / _US, v[known])
+
+
+def _find_onset(near: _Near, minutes: Floats, mmol: Floats) -> Onset | None:
+    """Return when the first bite was; after another meal nobody can tell."""
+    if near.last_counts or near.occasion.main != near.occasion.notes[0]:
+        return None
+    known = ~np.isnan(mmol)
+    return find_onset(minutes[known], mmol[known])
 
 
 def _part(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: float | None) -> Curve:

@@ -2,19 +2,26 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from analysis.units import write_glucose
 from bot.answers.days import end_of
 from bot.answers.sides import names
 from bot.frames.occasions import is_food
 from bot.model.entries import Meal, Question
-from bot.model.messages import Outgoing, PictureSpec
+from bot.model.messages import Button, Outgoing, PictureSpec
 from bot.model.naming import join, title
 from bot.reply import fixed, numbers
 from bot.reply.words import nutrients, teach_like
 from bot.store import Logged, Person, Transaction
 
+if TYPE_CHECKING:  # loading numpy can wait for the first curve
+    from analysis.results import Serving
+
+FIRST_BITE = "bite"
+"""A button that moves a meal to another first bite: its id and the minute since 1970."""
+CLOCK_MIN = 5
 LOOK_BACK_MEALS = 300
 SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
 
@@ -80,14 +87,14 @@ def _fits(logged: Logged, subject: str) -> bool:
 
 def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) -> Outgoing:
     """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
-    from bot.frames.servings import occasion_of, serving_of
+    from bot.frames.servings import meal_of, serving_of
     from bot.reply.results import scored
 
-    occasion = occasion_of(tx, person, logged)
-    found = None if occasion is None else serving_of(tx, person, occasion[1])
-    if occasion is None or found is None:
+    found = serving_of(tx, person, logged)
+    if found is None:
         return Outgoing(person.id, _say_no_curve(logged), entry_id=logged.id)
-    logged, (serving, earlier) = occasion[1], found
+    serving, earlier = found
+    logged = meal_of(tx, serving)
     text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
     held = nutrients(logged.entry.nutrients) if isinstance(logged.entry, Meal) else ""
     if held and serving.evenness is not None:
@@ -98,7 +105,19 @@ def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) ->
         return Outgoing(person.id, text, entry_id=logged.id)
     local = logged.at.astimezone(person.zone)
     spec = PictureSpec("curve", f"{local:%Y-%m-%d-%H%M}-{serving.slot}", entry_id=logged.id)
-    return Outgoing(person.id, text, picture=spec, entry_id=logged.id)
+    buttons = _offer_first_bite(serving, person, now)
+    return Outgoing(person.id, text, buttons=buttons, picture=spec, entry_id=logged.id)
+
+
+def _offer_first_bite(serving: "Serving", person: Person, now: datetime) -> tuple[Button, ...]:
+    """Offer to move a meal that was noted late to where its rise began, to five minutes of the clock."""
+    late_min = None if serving.curve is None else serving.curve.late_min
+    if late_min is None:
+        return ()
+    began = round((serving.at.timestamp() / 60 - late_min) / CLOCK_MIN) * CLOCK_MIN
+    clock = numbers.day_and_clock(datetime.fromtimestamp(began * 60, UTC), person.zone, now)
+    label = f"The rise began about {clock}: use that time?"
+    return (Button(label, f"{FIRST_BITE}:{serving.entry_id},{began}"),)
 
 
 def _say_no_curve(logged: Logged) -> str:

@@ -87,6 +87,12 @@ def occasion_of(tx: Transaction, person: Person, logged: Logged) -> tuple[Servin
     return next(iter(shared or late[-1:]), None)
 
 
+def meal_of(tx: Transaction, serving: Serving) -> Logged:
+    """Return the notes of a serving as one meal, under its id and at its time."""
+    notes = [note for note in map(tx.log.get, serving.entry_ids) if note is not None]
+    return join_notes(notes, serving.entry_id)
+
+
 def _bites(serving: Serving) -> list[datetime]:
     """Return the first bite of each of its notes."""
     minutes = [note.minute for note in serving.notes] or [0.0]

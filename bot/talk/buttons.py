@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.answers.meals import FIRST_BITE
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import Outgoing
@@ -15,7 +16,7 @@ from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
 from bot.talk.heard import Heard
 from bot.talk.packaged_foods import PRODUCT, press_product
-from bot.talk.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
+from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite, press_grams, read_answer
 from bot.talk.recording import ask_fix, put_back, record, undo
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
@@ -43,6 +44,8 @@ def press(heard: Heard, data: str) -> list[Outgoing]:
             return [commands.press_erase(heard.tx, person, rest, incoming.sent_at)]
         case "grams":
             return [press_grams(heard, rest) or _stale(person, "not here")]
+        case _ if what == FIRST_BITE:
+            return press_first_bite(heard, rest) or [_stale(person, "not here")]
         case _ if what == PRODUCT:
             return [press_product(heard, rest) or _stale(person, "old")]
         case _ if what in snoozing.PRESSES:

@@ -3,7 +3,9 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 
+from bot.answers.meals import say_curve
 from bot.model.amending import amend
 from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
@@ -114,6 +116,21 @@ def _button(meal: Logged, item: Item, grams: float, sign: str) -> Button:
     name = item.name.encode()[: MOST_DATA_BYTES - len(start)].decode(errors="ignore")
     label = item.name if len(item.name) <= MOST_LABEL else item.name[: MOST_LABEL - 1] + "…"
     return Button(f"{sign} {label}", start + name)
+
+
+def press_first_bite(heard: Heard, data: str) -> list[Outgoing]:
+    """Move a meal to the first bite that a button names, and say its curve from there; [] if unknown."""
+    found = re.fullmatch(r"([0-9]{1,18}),([0-9]{1,9})", data)
+    target = None if found is None else heard.tx.log.get(int(found[1]))
+    if found is None or target is None or target.person != heard.person.id:
+        return []
+    if target.removed_at is not None:
+        return [Outgoing(heard.person.id, fixed.TAKEN_BACK)]
+    at = datetime.fromtimestamp(int(found[2]) * 60, UTC)
+    moved = correct(heard, target, Correction("time", at=at))
+    after = heard.tx.log.get(target.id)
+    assert after is not None
+    return [moved, say_curve(heard.tx, heard.person, after, heard.incoming.sent_at)]
 
 
 def press_grams(heard: Heard, data: str) -> Outgoing | None:
