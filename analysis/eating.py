@@ -1,6 +1,7 @@
 """When one eats: occasions, first and last, the window between them, the longest time without.
 
-Meals within half an hour of each other are one occasion. A drink with less than 5 g of carbohydrate (water,
+Meals within half an hour of each other are one occasion; it is about when one eats, so it asks less than an
+occasion that shares a curve (`analysis.occasions`). A drink with less than 5 g of carbohydrate (water,
 black coffee) is none. A day of eating runs from 4:00 to 4:00 by the local clock, so that what is eaten after
 midnight belongs to the evening (both common practice, no source).
 """

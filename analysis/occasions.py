@@ -25,6 +25,7 @@ On simulated days (tests/bench/conclusions_occasions.py): a first meal of area 2
 area is off by -1 on average and 18 root mean square from what both add. A nibble of area 5 to 25, 90 min
 before pasta, is joined in .90 of days (it is off by -9, 25 root mean square); where it is told and scored
 alone, never within less than 10 points. Of meals 61 to 119 min apart .24 are joined, most of them not ranked.
+The 1,412 meal times of 12 people in free life [phillips2023] make 885 occasions, 352 of them of several.
 """
 
 from dataclasses import dataclass, replace
