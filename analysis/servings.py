@@ -113,7 +113,9 @@ def build_servings(
         minutes = (read_at[wide] - bites[k]) / _US
         try:
             base = _find_base(occasion, noted, read_at, mmol)
-            onset = None if DIP in notes[k] else _find_onset(near[k], minutes, mmol[wide])
+            onset = (
+                None if any(DIP in flag for flag in notes[k]) else _find_onset(near[k], minutes, mmol[wide])
+            )
             if onset is not None and onset.unsure:
                 known = ~np.isnan(mmol[wide])
                 base = find_early_baseline(minutes[known], mmol[wide][known])

@@ -106,6 +106,16 @@ def test_a_note_that_was_taken_back_is_of_no_occasion(store: Store) -> None:
         assert found[1].id == juice.id
 
 
+def test_who_grazes_all_day_has_one_curve_that_each_note_finds(store: Store) -> None:
+    with store.begin() as tx:
+        person, logged = note(tx, [("oats", 40 * k) for k in range(15)])
+        for one in logged:
+            found = serving_of(tx, person, one)
+            assert found is not None
+            assert found[0].entry_ids == tuple(each.id for each in logged)
+            assert found[0].carbs_g == 15 * 20
+
+
 @pytest.fixture
 def talk() -> Iterator[Talk]:
     with talking() as talk:
