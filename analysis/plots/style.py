@@ -27,17 +27,17 @@ PAPER: Final = "#F2ECDF"
 INK: Final = "#2A2830"
 SOFT_INK: Final = "#625D57"
 HAIRLINE: Final = "#D3CABA"
-FAINT: Final = "#B5AC9E"
+FAINT: Final = "#8B8478"
 MOVING: Final = "#3F6D65"
 ASLEEP: Final = "#7D7896"
 SPREAD: Final = "#B4BBD3"
-EDGE: Final = "#6C77A3"
+EDGE: Final = "#5B6797"
 SECOND: Final = "#A3570B"
 
 RISE: Final = "#1C3566"
 AREA: Final = "#E2B45C"
 HIGH: Final = "#A6425C"
-DIP: Final = "#9095CC"
+DIP: Final = "#7A80C4"
 PARTS: Final = {"rise": RISE, "area": AREA, "high": HIGH, "dip": DIP}
 
 WIDTH_PX: Final = 1080

@@ -22,7 +22,17 @@ def make(rise: float, key: str = "k") -> Serving:
     title = "two slices of rye toast with butter and a boiled egg"
     moves = ((55.0, 10.0, "walk"),)
     return Serving(
-        1, BITE, "breakfast", title, key, 62.0, MINUTES, mmol, curve, score_curve(curve), "", moves
+        1,
+        BITE,
+        "breakfast",
+        title,
+        key,
+        62.0,
+        MINUTES,
+        mmol,
+        curve,
+        score_curve(curve),
+        activities=moves,
     )
 
 
