@@ -1,10 +1,10 @@
 """Where groups of days part, and where days differ most, beyond what chance does.
 
 A largest difference is always somewhere: weekdays and weekends that do not differ part by a median of 1.0
-mmol/L at some hour [simulated]. So the largest of 24 hours is compared with the largest of 24 hours when the
-days are dealt to the groups anew (permutation of whole days, the maximum over the hours [westfall1993, from
-memory]): only what exceeds the 95 % point of that is told. For "differ most" days are drawn with replacement:
-the hour is named when it comes out widest in `SURE` of the draws.
+mmol/L at some hour [simulated]. So the largest of 24 hours is compared with the largest of 24 hours when
+the days are dealt to the groups anew (permutation of whole days, the maximum over the hours
+[westfall1993]): only what exceeds the 95 % point of that is told. For "differ most" days are drawn with
+replacement: the hour is named when it comes out widest in `SURE` of the draws.
 """
 
 from dataclasses import dataclass

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from analysis.arms import LOOKS, LOOKS_COST, compare_arms, p_of, tell_apart
+from analysis.arms import ALPHA, LOOKS, LOOKS_COST, compare_arms, p_of, tell_apart
 from analysis.errors import InsufficientData
 from analysis.results import Evenness, Serving
 from tests.simulated.records import record
@@ -81,10 +81,11 @@ def test_a_day_does_not_count_twice():
 def test_holm_over_all_questions():
     """Holm 1979: step down from the smallest; his rule by hand."""
     assert tell_apart([]) == []
-    assert tell_apart([0.05]) == [True]
-    assert tell_apart([0.026, 0.026]) == [False, False]
-    assert tell_apart([0.012, 0.3, 0.02, 0.016]) == [True, False, True, True]
-    assert tell_apart([0.012, 0.02, 0.3, 0.3]) == [True, False, False, False]
+    for level in (ALPHA, ALPHA / 2):
+        assert tell_apart([level]) == [True]
+    assert tell_apart([ALPHA / 1.9, ALPHA / 1.9]) == [False, False]
+    assert tell_apart([ALPHA / 4, 0.3, ALPHA / 2, ALPHA / 3]) == [True, False, True, True]
+    assert tell_apart([ALPHA / 4, ALPHA / 2, 0.3, 0.3]) == [True, False, False, False]
 
 
 def test_few_false_verdicts_in_records_of_ten_questions():
