@@ -17,7 +17,7 @@ REFERENCES: dict[str, str] = {
     "page; its rule from memory.",
     "burton2008": "Burton P, Lightowler HJ. The impact of freezing and toasting on the glycaemic response "
     "of white bread. Eur J Clin Nutr 2008;62:594-599. Read: abstract.",
-    "efron1975": "Efron B, Morris C. J Am Stat Assoc 1975;70:311-319. Not read; the table and the idea from memory.",
+    "efron1975": "Efron B, Morris C. J Am Stat Assoc 1975;70:311-319. Not read, table and idea from memory.",
     "fao66": "FAO/WHO. Carbohydrates in human nutrition. FAO Food and Nutrition Paper 66, 1998, ch. 4. "
     "Read: by way of a review; the worked example from memory.",
     "hand1996": "Hand D, Crowder M. Practical Longitudinal Data Analysis. Chapman & Hall 1996; the data as "

@@ -1,7 +1,8 @@
 """What meals typically do, judged together: each meal's own servings against what meals at large do.
 
 The best of twenty noisy means is best by luck in good part. So a meal's mean is drawn towards what its
-nutrients let one expect, the more so the fewer its servings and the more alike the meals are (empirical Bayes [efron1975]).
+nutrients let one expect, the more so the fewer its servings and the more alike the meals are (empirical
+Bayes [efron1975]).
 
 The scale. t = sqrt(100 - score), the root of the points lost, varies from serving to serving by about the
 same amount whatever its level: SD 0.7 to 1.5 for scores from 95 to 30, where the score itself varies by 3 to
