@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from bot.reply.pictures import to_picture  # isort: skip  # first: it settles the font cache
+from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
 from analysis.errors import InsufficientData
 from analysis.plots.average import alt_average, alt_two, draw_average, draw_two
 from analysis.plots.compare import alt_compare, draw_compare
@@ -28,42 +28,43 @@ def draw(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
     if person is None:
         raise LookupError(f"no person {person_id}")
     try:
-        return _DRAW[spec.kind](tx, person, spec)
+        figure, alt = _DRAW[spec.kind](tx, person, spec)
     except InsufficientData as few:
         raise LookupError(str(few)) from few
+    return to_picture(spec.name, figure, alt, dark=person.pictures == "dark")
 
 
-def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     found = serving_of(tx, person, _meal(tx, spec.entry_id))
     if found is None:
         raise LookupError(f"entry {spec.entry_id} is no meal to be scored")
     serving, earlier = found
     figure = draw_curve(serving, earlier, person.unit, person.zone)
-    return to_picture(spec.name, figure, alt_curve(serving, earlier, person.unit, person.zone))
+    return figure, alt_curve(serving, earlier, person.unit, person.zone)
 
 
-def _week(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _week(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     ranking = rank_meals(servings_between(tx, person, *_span(spec)))
     figure = draw_week(ranking, person.unit, person.zone)
-    return to_picture(spec.name, figure, alt_week(ranking, person.unit, person.zone))
+    return figure, alt_week(ranking, person.unit, person.zone)
 
 
-def _day(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _day(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     trace = trace_day(tx, person, *_span(spec))
     figure = draw_day(trace, person.unit, person.zone)
-    return to_picture(spec.name, figure, alt_day(trace, person.unit, person.zone))
+    return figure, alt_day(trace, person.unit, person.zone)
 
 
-def _average(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _average(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     since, until = _span(spec)
     day = average_between(tx, person, since, until)
     lines = list(lines_by_day(tx, person, since, until).values())
     title = f"Average day, {_days(tx, person, since, until)}"
     figure = draw_average(day, lines, person.unit, title)
-    return to_picture(spec.name, figure, alt_average(day, lines, person.unit, title))
+    return figure, alt_average(day, lines, person.unit, title)
 
 
-def _two(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _two(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     since, until = _span(spec)
     day = average_between(tx, person, since, until, weekends=True)
     by_day = lines_by_day(tx, person, since, until)
@@ -73,10 +74,10 @@ def _two(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
     }
     title = f"Week and weekend, {_days(tx, person, since, until)}"
     figure = draw_two(day, lines, person.unit, title, WEEKENDS)
-    return to_picture(spec.name, figure, alt_two(day, lines, person.unit, title, WEEKENDS))
+    return figure, alt_two(day, lines, person.unit, title, WEEKENDS)
 
 
-def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     (name_a, ids_a), (name_b, ids_b) = spec.groups
     meals = {entry_id: _meal(tx, entry_id) for entry_id in (*ids_a, *ids_b)}
     times = [meal.at for meal in meals.values()]
@@ -88,12 +89,12 @@ def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
         raise LookupError("the meals of one side were taken back")
     names = name_a, name_b
     figure = draw_compare(a, b, names, person.unit, person.zone)
-    return to_picture(spec.name, figure, alt_compare(a, b, names, person.unit, person.zone))
+    return figure, alt_compare(a, b, names, person.unit, person.zone)
 
 
-def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Picture:
+def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     found = fasting_between(tx, person, *_span(spec))
-    return to_picture(spec.name, draw_fasting(found, person.unit), alt_fasting(found, person.unit))
+    return draw_fasting(found, person.unit), alt_fasting(found, person.unit)
 
 
 def _meal(tx: Transaction, entry_id: int | None) -> Logged:
@@ -114,7 +115,7 @@ def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> 
     return write_days(*days_read(tx, person, since, until))
 
 
-_DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Picture]] = {
+_DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = {
     "curve": _curve,
     "week": _week,
     "day": _day,

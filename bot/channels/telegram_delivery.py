@@ -18,7 +18,7 @@ from telegram.constants import MessageLimit
 from telegram.error import BadRequest, InvalidToken, NetworkError, RetryAfter, TelegramError
 
 from bot.channels.telegram_updates import find_chat
-from bot.model.messages import Button, Outgoing
+from bot.model.messages import IN_WORDS, Button, Outgoing
 from bot.model.talker import Talker
 
 os.environ.setdefault(
@@ -136,7 +136,7 @@ class Delivery:
         chat_id = find_chat(out.person)
         if chat_id is None:
             raise ValueError(f"{out.person} is not a person of this messenger")
-        keys = lay_out(out.buttons)
+        keys = lay_out((*out.buttons, *_offer_words(out)))
         if out.replaces and not out.picture and not out.document and await self._edit(chat_id, out, keys):
             return out.replaces
         *others, last = await self._plan(chat_id, out)
@@ -156,6 +156,11 @@ class Delivery:
                 _log.exception("picture %s could not be drawn", out.picture.name)
                 text = f"{text}\n\n{_NO_PICTURE}".strip()
             else:
+                if out.picture.in_words:
+                    return [
+                        partial(self._bot.send_message, chat_id, part)
+                        for part in split_text(f"{text}\n{picture.alt}".strip())
+                    ]
                 sends.append(
                     partial(self._bot.send_photo, chat_id, picture.png, filename=f"{picture.name}.png")
                 )
@@ -182,6 +187,13 @@ class Delivery:
             _log.info("message %s is sent anew, as it cannot replace %s: %s", out.id, out.replaces, error)
             return False
         return True
+
+
+def _offer_words(out: Outgoing) -> tuple[Button, ...]:
+    """Offer what a picture shows in words: a messenger has no place for them beside it."""
+    if out.picture is None or out.picture.in_words or out.id is None:
+        return ()
+    return (Button("In words", f"{IN_WORDS}:{out.id}"),)
 
 
 def never_left(error: TelegramError) -> bool:

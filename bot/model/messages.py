@@ -86,7 +86,11 @@ class Button:
     data: str
 
 
-PictureKind = Literal["curve", "week", "day", "average", "two", "compare", "fasting"]
+PictureKind = Literal[
+    "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating"
+]
+IN_WORDS = "words"
+"""A button under a picture that asks for it in words: the number of the message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +98,14 @@ class PictureSpec:
     """Which picture to draw.
 
     One meal's `curve` (by entry id); between two instants, the `week` of ranked meals, one `day`, the
-    `average` day, `two` of them (weekdays, weekends) or `fasting`; or meals against each other, `compare`.
+    `average` day by the clock or from `waking`, `two` of them, `fasting`, the `run` of days and sensors, the
+    times of `eating`; the `servings` of one meal or food; or meals against each other, `compare`.
 
     name: file name without ending, unique within a talk
     since, until: None = no bound, where there may be none
-    groups: of `compare`, the label and the entry ids of each side
+    groups: of `compare` and `servings`, the label and the entry ids of each side; of `two`, the label and the
+    local days of each kind (as `date.toordinal` counts them), none for weekdays and weekends
+    in_words: not the picture but what it shows in words is to be sent
     """
 
     kind: PictureKind
@@ -107,6 +114,7 @@ class PictureSpec:
     since: datetime | None = None
     until: datetime | None = None
     groups: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    in_words: bool = False
 
 
 @dataclass(frozen=True, slots=True)

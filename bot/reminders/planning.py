@@ -43,6 +43,8 @@ def _switch_shift(tx: Transaction, person: Person, now: datetime) -> tuple[Perso
     if not begun:
         return person, ahead
     tx.shifts.forget_switches(person.id, begun[-1].from_on)
+    for switch in begun:
+        tx.shifts.begin(person.id, switch.from_on, switch.name)
     shift = next((s for s in tx.shifts.all(person.id) if s.name == begun[-1].name), None)
     if shift is not None:
         person = tx.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)

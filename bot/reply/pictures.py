@@ -44,13 +44,22 @@ from matplotlib.backend_bases import FigureCanvasBase  # noqa: E402
 from matplotlib.backends.backend_agg import FigureCanvasAgg  # noqa: E402
 from matplotlib.figure import Figure  # noqa: E402
 
+from analysis.plots.dark import darken  # noqa: E402
+
+Drawn = tuple[Figure, str]
+"""A figure, and the same in words."""
 PACKING = {"compress_level": 3}
 """A quarter quicker than matplotlib's own choice, for a tenth more bytes."""
 _one_at_a_time = Lock()
 
 
-def to_picture(name: str, figure: Figure, alt: str) -> Picture:
-    """Make the picture of a figure, with what it shows in words; the figure is used up."""
+def to_picture(name: str, figure: Figure, alt: str, *, dark: bool = False) -> Picture:
+    """Make the picture of a figure, with what it shows in words; the figure is used up.
+
+    dark: for a dark screen
+    """
+    if dark:
+        darken(figure)
     return Picture(name, to_png(figure, alt), alt)
 
 

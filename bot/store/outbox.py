@@ -92,6 +92,11 @@ class Outbox:
             .limit(1)
         )
 
+    def picture_of(self, person: str, outgoing_id: int) -> PictureSpec | None:
+        """Return the picture that came with a message to a person."""
+        found = self._read_all(select(outbox).where(outbox.c.id == outgoing_id, outbox.c.person == person))
+        return found[0].picture if found else None
+
     def recent(self, person: str, n: int) -> list[Outgoing]:
         """Return the `n` messages stored last for a person, newest first."""
         return self._read_all(
@@ -127,6 +132,7 @@ def _write_picture(picture: PictureSpec) -> dict[str, object]:
         "since": None if picture.since is None else picture.since.isoformat(),
         "until": None if picture.until is None else picture.until.isoformat(),
         "groups": [[label, list(ids)] for label, ids in picture.groups],
+        "in_words": picture.in_words,
     }
 
 

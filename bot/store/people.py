@@ -8,7 +8,7 @@ from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
 from bot.model.units import GlucoseUnit
 from bot.store.on_conflict import build_insert
-from bot.store.records import Person, Remind
+from bot.store.records import Mode, Person, Remind
 from bot.store.tables import metadata, people
 
 QUIET_FROM, QUIET_TO = time(23, 0), time(6, 30)  # half an hour less than a sensor remembers
@@ -33,6 +33,7 @@ class Settings(TypedDict, total=False):
     sensor_days: int
     no_checks_until: datetime | None
     unit_chosen: bool
+    pictures: Mode
 
 
 class People:

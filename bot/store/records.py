@@ -14,6 +14,7 @@ WordKind = Literal["food", "meal"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
+Mode = Literal["light", "dark"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Person:
     nudge: whether a day without a note since noon is asked about
     sensor_days: how long a sensor is worn (days)
     unit_chosen: whether they said which unit they read, or a file of theirs showed it
+    pictures: drawn light or dark
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -43,6 +45,7 @@ class Person:
     sensor_days: int = 14
     no_checks_until: datetime | None = None
     unit_chosen: bool = False
+    pictures: Mode = "light"
 
 
 @dataclass(frozen=True, slots=True)

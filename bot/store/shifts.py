@@ -6,7 +6,7 @@ from sqlalchemy import Connection, bindparam, delete, select
 
 from bot.store.on_conflict import build_insert
 from bot.store.records import Shift, Switch
-from bot.store.tables import shift_switches, shifts
+from bot.store.tables import shift_switches, shifts, shifts_begun
 
 _SET = build_insert(
     shifts,
@@ -20,6 +20,17 @@ _PLAN = build_insert(
     lambda insert: insert.on_conflict_do_update(
         index_elements=["person", "from_on"], set_={"name": insert.excluded.name}
     ),
+)
+_BEGIN = build_insert(
+    shifts_begun,
+    lambda insert: insert.on_conflict_do_update(
+        index_elements=["person", "from_on"], set_={"name": insert.excluded.name}
+    ),
+)
+_BEGUN = (
+    select(shifts_begun.c.from_on, shifts_begun.c.name)
+    .where(shifts_begun.c.person == bindparam("person"))
+    .order_by(shifts_begun.c.from_on)
 )
 _SWITCHES = (
     select(shift_switches.c.from_on, shift_switches.c.name)
@@ -62,3 +73,15 @@ class Shifts:
         self._connection.execute(
             delete(shift_switches).where(shift_switches.c.person == person, shift_switches.c.from_on <= until)
         )
+
+    def begin(self, person: str, from_on: date, name: str) -> None:
+        """Note that the pattern of this name holds from a local day on; what began later no longer does."""
+        self._connection.execute(
+            delete(shifts_begun).where(shifts_begun.c.person == person, shifts_begun.c.from_on > from_on)
+        )
+        row = {"person": person, "from_on": from_on, "name": name}
+        self._connection.execute(_BEGIN[self._connection.dialect.name], row)
+
+    def begun(self, person: str) -> list[Switch]:
+        """Return which pattern began when, the first one first."""
+        return [Switch(*row) for row in self._connection.execute(_BEGUN, {"person": person})]

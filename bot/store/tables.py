@@ -70,7 +70,9 @@ people = Table(
     Column("sensor_days", Integer, nullable=False, server_default="14"),
     Column("no_checks_until", UtcDateTime),
     Column("unit_chosen", Boolean, nullable=False, server_default=false()),
+    Column("pictures", String, nullable=False, server_default="light"),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
+    CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
 )
 
 shifts = Table(
@@ -84,6 +86,14 @@ shifts = Table(
 
 shift_switches = Table(
     "shift_switches",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("from_on", Date, primary_key=True),
+    Column("name", String, nullable=False),
+)
+
+shifts_begun = Table(
+    "shifts_begun",
     metadata,
     Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
     Column("from_on", Date, primary_key=True),

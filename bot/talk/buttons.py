@@ -1,12 +1,13 @@
 """Buttons. One outlives what it was about, so that is looked up and said if it is gone."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 
 from bot.answers.meals import FIRST_BITE
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
-from bot.model.messages import Outgoing
+from bot.model.messages import IN_WORDS, Outgoing
 from bot.reply import fixed, numbers
 from bot.reply.noted import say_noted
 from bot.store import Person
@@ -38,12 +39,12 @@ def press(heard: Heard, data: str) -> list[Outgoing]:
     match what:
         case "synced":
             return _note_sync(heard)
-        case "answer":
-            return [_answer(heard, rest)]
         case commands.ERASE:
             return [commands.press_erase(heard.tx, person, rest, incoming.sent_at)]
         case "grams":
             return [press_grams(heard, rest) or _stale(person, "not here")]
+        case _ if what in _ASKED:
+            return [_ASKED[what](heard, rest)]
         case _ if what == FIRST_BITE:
             return press_first_bite(heard, rest) or [_stale(person, "not here")]
         case _ if what == PRODUCT:
@@ -87,11 +88,23 @@ def _note_sync(heard: Heard) -> list[Outgoing]:
     return say_noted(logged, person, now, [*remark_on(heard, logged), "Send me its file when you can."])
 
 
+def _in_words(heard: Heard, data: str) -> Outgoing:
+    """Send what a picture shows in words; it is worded when it is delivered, as it is drawn."""
+    ids = read_ids(data)
+    spec = heard.tx.outbox.picture_of(heard.person.id, ids[0]) if ids else None
+    if spec is None:
+        return _stale(heard.person, "not here")
+    return Outgoing(heard.person.id, "In words:", picture=replace(spec, in_words=True))
+
+
 def _answer(heard: Heard, data: str) -> Outgoing:
     found = read_answer(heard, data)
     if found is None or found[1].removed_at is not None:
         return _stale(heard.person, "not here" if found is None else "gone")
     return apply_answer(heard, *found)
+
+
+_ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {"answer": _answer, IN_WORDS: _in_words}
 
 
 def _stale(person: Person, why: str) -> Outgoing:

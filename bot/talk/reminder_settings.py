@@ -141,6 +141,7 @@ def _set_shift(tx: Transaction, person: Person, value: str, now: datetime) -> st
     # from noon on, tomorrow's has begun as well
     begun_on = (now.astimezone(person.zone) + timedelta(hours=12)).date()
     tx.shifts.forget_switches(person.id, begun_on)
+    tx.shifts.begin(person.id, begun_on, name)
     tx.people.update(person.id, quiet_from=shift.quiet_from, quiet_to=shift.quiet_to)
     return f"{name.capitalize()} shift: {quiet} from now on."
 

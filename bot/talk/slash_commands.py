@@ -31,6 +31,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("words", "the words you taught me"),
     ("product", "look up a packaged food by its name"),
     ("unit", "mmol/L or mg/dL"),
+    ("pictures", "dark, for a dark phone, or light"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
     ("token", "let your phone post readings by itself; or off"),
@@ -81,6 +82,8 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
     if name in SETTINGS:
         said = SETTINGS[name](tx, person, rest.strip(), now)
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
+    if name == "pictures":
+        return Outgoing(person.id, _set_pictures(tx, person, rest.strip().lower()))
     setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
         said = setters[name](tx, person, rest.strip())
@@ -103,6 +106,16 @@ def _set_unit(tx: Transaction, person: Person, value: str) -> str:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
     tx.people.update(person.id, unit=chosen, unit_chosen=True)
     return f"From now on I write glucose in {chosen}."
+
+
+def _set_pictures(tx: Transaction, person: Person, value: str) -> str:
+    if value == "dark":
+        tx.people.update(person.id, pictures="dark")
+        return "From now on my pictures are dark. /pictures light brings the paper back."
+    if value == "light":
+        tx.people.update(person.id, pictures="light")
+        return "From now on my pictures are light."
+    return f"Your pictures are {person.pictures}. To change them write /pictures dark or /pictures light."
 
 
 def _set_zone(tx: Transaction, person: Person, value: str) -> str:

@@ -49,7 +49,15 @@ def test_picture_with_words_and_buttons(api: BotApi) -> None:
         api.say(ME, "lunch?")
         [photo] = api.wait_for(1, chat_id=ME)
     assert (photo.kind, photo.text, photo.file, photo.file_name) == ("photo", "Noted", PNG, "lunch.png")
-    assert [[key["text"] for key in row] for row in photo.keys] == [["A", "B"], ["C"]]
+    assert [[key["text"] for key in row] for row in photo.keys] == [["A", "B"], ["C", "In words"]]
+
+
+def test_a_picture_in_words_is_a_message(api: BotApi) -> None:
+    with serving(api, answering(text="", picture=PictureSpec("curve", "lunch", in_words=True))):
+        api.say(ME, "in words")
+        [reply] = api.wait_for(1, chat_id=ME)
+    assert (reply.kind, reply.labels) == ("text", [])
+    assert reply.text == "a curve"
 
 
 def test_long_words_follow_the_picture(api: BotApi) -> None:
@@ -60,7 +68,7 @@ def test_long_words_follow_the_picture(api: BotApi) -> None:
         photo, text = api.wait_for(2, chat_id=ME)
         api.wait_for(lambda: talker.states == {1: "sent"})
     assert (photo.kind, photo.text, photo.labels) == ("photo", "", [])
-    assert (text.kind, text.text, text.labels) == ("text", words, ["A"])
+    assert (text.kind, text.text, text.labels) == ("text", words, ["A", "In words"])
     assert talker.refs == {1: str(text.message_id)}
 
 

@@ -72,6 +72,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.posts.keep(person, secret, secret, {"said": secret}, NOW)
     tx.shifts.set(person, secret, time(20, 30), time(4))
     tx.shifts.plan(person, date(2026, 3, 9), secret)
+    tx.shifts.begin(person, date(2026, 3, 2), secret)
     tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
     tx.facts.keep(person, Fact("avoids", secret, secret), NOW)
     tx.comparisons.keep(person, secret, 0.5, NOW)

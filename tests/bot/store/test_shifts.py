@@ -21,3 +21,10 @@ def test_planned_changes_come_in_order_and_go(tx):
     assert tx.shifts.switches(TRAM) == [Switch(date(2026, 3, 2), "early"), Switch(date(2026, 3, 9), "off")]
     tx.shifts.forget_switches(TRAM, date(2026, 3, 2))
     assert tx.shifts.switches(TRAM) == [Switch(date(2026, 3, 9), "off")]
+
+
+def test_which_shift_began_when_is_kept(tx):
+    for day, name in ((2, "early"), (9, "late"), (16, "off")):
+        tx.shifts.begin(TRAM, date(2026, 3, day), name)
+    tx.shifts.begin(TRAM, date(2026, 3, 9), "off")  # said anew, it overrules what was to follow
+    assert tx.shifts.begun(TRAM) == [Switch(date(2026, 3, 2), "early"), Switch(date(2026, 3, 9), "off")]
