@@ -72,6 +72,20 @@ def span_between(mmol: Floats) -> tuple[float, float]:
     return low, high
 
 
+def span_most(servings: Sequence[Serving]) -> tuple[float, float]:
+    """Return the lowest and highest glucose (mmol/L) to show so that one extreme serving flattens no other.
+
+    Nine tenths of the servings fit in with their highest values, and higher ones up to 1.6 times as far above
+    5 mmol/L as these; what is higher still is to be cut.
+    """
+    low, high = span_of(servings)
+    tops = sorted(float(np.nanmax(s.mmol[shown(s.minutes)])) for s in servings if shown(s.minutes).any())
+    if tops:
+        usual = tops[int(0.9 * (len(tops) - 1))]
+        high = min(high, max(USUAL_MMOL[1], 5.0 + 1.6 * (usual - 5.0)))
+    return low, high
+
+
 def ticks(low: float, high: float, unit: str, at_most: int = 6) -> list[float]:
     """Return round values in the person's unit between `low` and `high` (mmol/L).
 

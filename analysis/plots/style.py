@@ -138,6 +138,10 @@ class Sheet:
             dot.set_transform(self._px)
             self.figure.add_artist(dot)
 
+    def page(self) -> Axes:
+        """Make axes over the whole page, under all words, whose data are its pixels."""
+        return self.axes(Box(0, 0, WIDTH_PX, self.height), (0, WIDTH_PX), (self.height, 0))
+
     def axes(self, box: Box, x: tuple[float, float], y: tuple[float, float]) -> Axes:
         """Make room for curves; scales and their words are written on the sheet, not by the axes."""
         frame = (

@@ -50,13 +50,18 @@ def _left_out(char: str) -> bool:
 
 
 def name_of(title: str, slot: str) -> str:
-    """Return what was eaten, as far as it can be drawn; else the slot.
+    """Return what was eaten, as far as it can be drawn; the slot where fewer than half of its letters can.
 
     >>> name_of("Porridge 🥣", "breakfast"), name_of("🍕", "dinner")
     ('Porridge', 'Dinner')
+    >>> name_of("\U00013000\U00013001 80 g", "lunch")
+    'Lunch'
     """
     drawable = plain(title)
-    return drawable if any(char.isalnum() for char in drawable) else slot.capitalize()
+    letters = sum(char.isalpha() for char in unicodedata.normalize("NFC", title))
+    drawn = sum(char.isalpha() for char in drawable)
+    named = 2 * drawn >= letters if letters else any(char.isalnum() for char in drawable)
+    return drawable if named else slot.capitalize()
 
 
 def plain(text: str) -> str:
