@@ -11,8 +11,9 @@ import argparse
 
 import numpy as np
 
-from analysis.arms import compare_arms, tell_apart
-from tests.simulated.records import record
+from analysis.arms import Arms, compare_arms, tell_apart
+from analysis.errors import InsufficientData
+from tests.simulated.records import Record, record
 
 CASES: dict[str, dict[str, float | bool | int]] = {
     "3 meals a day of 12 kinds, CV 25 %": {},
@@ -21,6 +22,17 @@ CASES: dict[str, dict[str, float | bool | int]] = {
     "3 like meals a day, CV 40 %": {"staple": True, "cv": 0.4},
     "one breakfast a day, CV 25 %": {"staple": True, "a_day": 1},
 }
+
+
+def ask_all(one: Record) -> list[Arms | None]:
+    """Compare with and without each habit; None where one side was hardly ever eaten."""
+    found: list[Arms | None] = []
+    for habit in range(one.habits.shape[1]):
+        try:
+            found.append(compare_arms(*one.arms(habit, len(one.servings))))
+        except InsufficientData:
+            found.append(None)
+    return found
 
 
 def main() -> None:
@@ -37,13 +49,13 @@ def main() -> None:
         for effects in ({}, {0: 0.7}):
             for _ in range(records):
                 one = record(rng, effects=effects, **made)  # type: ignore[arg-type]
-                arms = [compare_arms(*one.arms(habit, len(one.servings))) for habit in range(10)]
-                told = tell_apart([arm.p for arm in arms])
+                arms = ask_all(one)
+                told = tell_apart([1.0 if arm is None else arm.p for arm in arms])
                 if effects:
-                    found.append(told[0] and arms[0].difference > 0)
+                    found.append(told[0] and arms[0] is not None and arms[0].difference > 0)
                     continue
                 false.append(any(told))
-                held += [arm.low <= 0 <= arm.high for arm in arms]
+                held += [arm.low <= 0 <= arm.high for arm in arms if arm is not None]
         print(f"{name:36} {np.mean(false):.3f} {np.mean(found):.2f} {np.mean(held):.3f}")
 
 
