@@ -13,8 +13,9 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from analysis.contrast import VERDICT_EACH
-from analysis.curves import HIGH_MMOL, MAX_GAP_MIN
+from analysis.curves import HIGH_MMOL
 from analysis.evenness import LEVEL, T_95
+from analysis.plots.earlier import interpolate
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, choose, joined, shown, span_of
 from analysis.plots.labels import Box
 from analysis.plots.style import (
@@ -119,7 +120,7 @@ def mean_of(servings: Sequence[Serving]) -> tuple[Floats, Floats, Floats]:
     NaN where fewer than three do.
     """
     minutes = np.arange(BEFORE_MIN, AFTER_MIN + 1, STEP_MIN)
-    lines = [_interpolate(s, minutes) for s in servings if s.minutes.size]
+    lines = [interpolate(s, minutes) for s in servings if s.minutes.size]
     mmol, half = np.full(minutes.size, np.nan), np.full(minutes.size, np.nan)
     for k, values in enumerate(np.array(lines).reshape(-1, minutes.size).T):
         known = values[~np.isnan(values)]
@@ -181,17 +182,6 @@ def _count(servings: Sequence[Serving], clock: tzinfo) -> str:
     unread = f", {without} without readings" if without else ""
     when = f", {name_days(servings, clock)}" if servings else ""
     return f"{count(len(servings), 'serving')}{when}{unread}"
-
-
-def _interpolate(serving: Serving, minutes: Floats) -> Floats:
-    """Return a serving's values at these minutes, NaN where readings do not reach or lie too far apart."""
-    known = np.isfinite(serving.mmol)
-    t, v = serving.minutes[known], serving.mmol[known]
-    values: Floats = np.interp(minutes, t, v, left=np.nan, right=np.nan) if t.size else minutes * np.nan
-    after = t.searchsorted(minutes).clip(1, max(t.size - 1, 1))
-    if t.size > 1:
-        values[t[after] - t[after - 1] > MAX_GAP_MIN] = np.nan
-    return values
 
 
 def _draw_swatch(sheet: Sheet, i: int, x: float, y: float) -> None:

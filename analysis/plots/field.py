@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 from analysis.curves import HIGH_MMOL
 from analysis.plots.labels import LABELS_APART_PX, Box, place
 from analysis.plots.style import (
-    FAINT,
     HAIRLINE,
     HIGH,
     INK,
@@ -239,10 +238,6 @@ class Field:
     def draw_bite(self) -> None:
         """Mark the first bite through the whole height."""
         self.axes.axvline(0, color=HAIRLINE, linewidth=3, zorder=1)
-
-    def draw_earlier(self, serving: Serving, width: float = 4.0) -> None:
-        """Draw another serving faintly."""
-        self.axes.plot(*joined(serving), color=FAINT, linewidth=width, solid_capstyle="round", zorder=3)
 
     def name(
         self, wanted: Sequence[Wanted], taken: Sequence[Box], lines: Floats, size: float, gap: float = 20

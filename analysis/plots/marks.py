@@ -6,6 +6,7 @@ import numpy as np
 
 from analysis.baseline import find_baseline
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
+from analysis.plots.earlier import Group
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, part_at, shown
 from analysis.plots.labels import Box
 from analysis.plots.style import (
@@ -24,36 +25,52 @@ from analysis.units import REFERENCE_WRITTEN, write_glucose
 
 LANE_PX = 56.0
 LANES_MOST = 3
-EARLIER_MOST = 12
 
 
 def shade(field: Field, serving: Serving, curve: Curve) -> None:
-    """Fill the incremental area within two hours, what of it lies above the reference, and the dip.
+    """Fill the incremental area within two hours; draw the time above the reference on its line, and the dip.
 
     Where a meal close by was taken off, it is the area of what is left, under a line of its own. The line of
-    the start has a band as wide as its standard error.
+    the start has a band as wide as its standard error. The dip is drawn where it costs points.
     """
     whole = serving.mmol if serving.own_mmol is None else serving.own_mmol
     known = np.isfinite(whole)
     t, v = serving.minutes[known], whole[known]
     first, last = (float(np.clip(minute, 0, WINDOW_MIN)) for minute in t[[0, -1]])
-    minutes = np.unique(np.concatenate([np.linspace(first, last, 241), t.clip(first, last)]))
+    minutes = np.unique(np.concatenate([np.linspace(first, last, 481), t.clip(first, last)]))
     mmol = np.interp(minutes, t, v)
     start = curve.baseline_mmol if serving.own_mmol is None else find_baseline(t, v).mmol
-    floor = max(start, HIGH_MMOL)
-    fill = field.axes.fill_between
+    fill, plot = field.axes.fill_between, field.axes.plot
     fill(minutes, start, np.maximum(mmol, start), color=AREA, linewidth=0, zorder=2.5)
-    fill(minutes, floor, np.maximum(mmol, floor), color=HIGH, linewidth=0, zorder=2.6)
-    fill(minutes, start, np.minimum(mmol, start), color=DIP, linewidth=0, zorder=2.5)
+    above = np.where(mmol > HIGH_MMOL, HIGH_MMOL, np.nan)
+    plot(minutes, above, color=HIGH, linewidth=14, solid_capstyle="butt", zorder=4.2)
+    if _dips(serving) and curve.dip_at_min is not None:
+        lowest = start - curve.dip_mmol
+        plot([curve.dip_at_min] * 2, [start, lowest], color=DIP, linewidth=9, zorder=4.3)
+        plot(
+            curve.dip_at_min,
+            lowest,
+            "v",
+            color=DIP,
+            markersize=30,
+            markeredgecolor=PAPER,
+            markeredgewidth=4,
+            zorder=7,
+        )
     if serving.own_mmol is not None:
-        field.axes.plot(minutes, mmol, color=RISE, linewidth=3, dashes=(3, 2), zorder=4.5)
-        field.axes.plot([0.0, WINDOW_MIN], [start, start], color=INK, linewidth=3, zorder=4)
+        plot(minutes, mmol, color=RISE, linewidth=3, dashes=(3, 2), zorder=4.5)
+        plot([0.0, WINDOW_MIN], [start, start], color=INK, linewidth=3, zorder=4)
     read = curve.baseline_mmol
     ends = [field.x[0], WINDOW_MIN if serving.own_mmol is None else 0.0]
     if curve.baseline_se_mmol:
         band = np.array([-1.0, 1.0]) * curve.baseline_se_mmol + read
         fill(ends, *band, color=INK, alpha=0.14, linewidth=0, zorder=3.9)
-    field.axes.plot(ends, [read, read], color=INK, linewidth=3, zorder=4)
+    plot(ends, [read, read], color=INK, linewidth=3, zorder=4)
+
+
+def _dips(serving: Serving) -> bool:
+    """Say whether the dip below the start costs points."""
+    return serving.evenness is not None and serving.evenness.lost.get("dip", 0.0) > 0
 
 
 def trace_own(field: Field, serving: Serving) -> None:
@@ -78,18 +95,15 @@ def trace_own(field: Field, serving: Serving) -> None:
     )
 
 
-def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size: float) -> None:
-    """Mark and name the peak, the two-hour value, the start, the reference and the earlier servings.
-
-    earlier: all of them, of which the latest are drawn
-    """
+def name_values(field: Field, serving: Serving, earlier: Sequence[Group], size: float) -> None:
+    """Mark and name the peak, the two-hour value, the start, the reference, the dip and what is earlier."""
     unit, curve = field.unit, serving.curve
-    behind = [(s.minutes[shown(s.minutes)], s.mmol[shown(s.minutes)]) for s in earlier[-EARLIER_MOST:]]
+    behind = [(m[np.isfinite(g)], g[np.isfinite(g)]) for group in earlier for m, g in group.lines()]
     own = field.trace(serving.minutes[shown(serving.minutes)], serving.mmol[shown(serving.minutes)])
     reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
     bite = field.trace(np.zeros(2), np.array(field.y))
     # A label over the meal's own line is worse than one over a line behind it.
-    lines = [own, own, own, reference, bite, *(field.trace(*readings) for readings in behind[-3:])]
+    lines = [own, own, own, reference, bite, *(field.trace(*readings) for readings in behind)]
     taken = field.keep_off_scale(size)
     rings = [field.at(*prick) for prick in pricks_shown(serving)]
     taken += [Box(x - 12, y - 12, 24, 24) for x, y in rings]
@@ -114,13 +128,19 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Serving], size
             (f"{written[2]} at 2 h", [field.at(*two_hour)], INK),
             (f"start {written[0]}{_plus_minus(curve, unit)}", [field.at(*start)], INK),
         ]
+        if _dips(serving) and curve.dip_at_min is not None:
+            lowest = curve.dip_at_min, curve.baseline_mmol - curve.dip_mmol
+            x, y = field.at(*lowest)
+            taken.append(Box(x - 15, y - 15, 30, 30))
+            wanted.append((f"dip to {write_glucose(lowest[1], unit)}", [(x, y)], INK))
     elif own.size:
         minute, mmol = serving.minutes[shown(serving.minutes)][-1], serving.mmol[shown(serving.minutes)][-1]
         wanted.append((f"{write_glucose(mmol, unit)} at {minute:.0f} min", [field.at(minute, mmol)], INK))
     ends = [field.at(minute, HIGH_MMOL) for minute in field.x]
     wanted.append((f"{REFERENCE_WRITTEN[unit]} reference", ends, HIGH))
-    if behind:
-        wanted.append((count_earlier(len(earlier)), _apart(field, behind, serving), SOFT_INK))
+    for group in earlier:
+        color = MOVING if group.moved else SOFT_INK
+        wanted.append((group.words, _apart(field, group.lines(), serving), color))
     field.name(wanted, taken, np.concatenate(lines), size, gap=22)
 
 
@@ -153,7 +173,12 @@ def _apart(
     field: Field, behind: Sequence[tuple[Floats, Floats]], serving: Serving
 ) -> list[tuple[float, float]]:
     """Return points along earlier servings, where possible those well apart from the meal's own line."""
-    points = [(m, g) for minutes, mmol in behind for m, g in zip(minutes[::3], mmol[::3], strict=True)]
+    points = [
+        (m, g)
+        for minutes, mmol in behind
+        for m, g in zip(minutes[::3], mmol[::3], strict=True)
+        if np.isfinite(g) and g <= field.y[1]
+    ]
     if serving.minutes.size:
         far = 0.08 * (field.y[1] - field.y[0])
         well_apart = [
@@ -173,16 +198,6 @@ def _shaded(field: Field, serving: Serving, curve: Curve) -> Floats:
         for mmol in np.arange(min(value, curve.baseline_mmol), max(value, curve.baseline_mmol), step)
     ]
     return np.array(spread).reshape(-1, 2)
-
-
-def count_earlier(n: int) -> str:
-    """Count earlier servings in words, of which the latest `EARLIER_MOST` are drawn.
-
-    >>> count_earlier(1), count_earlier(2), count_earlier(45)
-    ('1 earlier serving', '2 earlier servings', '12 of 45 earlier servings')
-    """
-    drawn = f"{EARLIER_MOST} of " if n > EARLIER_MOST else ""
-    return f"{drawn}{n} earlier serving{'' if n == 1 else 's'}"
 
 
 def name_movement(length_min: float, what: str) -> str:

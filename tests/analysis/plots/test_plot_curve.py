@@ -16,8 +16,20 @@ from matplotlib.text import Text
 
 from analysis.columns import ACTIVITIES, MEALS, READINGS
 from analysis.plots.curve import alt_curve, draw_curve
-from analysis.plots.marks import EARLIER_MOST
-from analysis.plots.style import AREA, DIP, FAINT, HIGH, INK, MOVING, PAPER, RISE
+from analysis.plots.style import (
+    AREA,
+    FAINT,
+    HIGH,
+    INK,
+    MARGIN_PX,
+    MOVING,
+    PAPER,
+    PARTS,
+    RISE,
+    SOFT_INK,
+    WIDTH_PX,
+)
+from analysis.points import whole_points
 from analysis.results import Serving
 from analysis.servings import build_servings
 
@@ -42,23 +54,98 @@ def test_names_meal_moment_and_values(hump: Make, words: Words) -> None:
         "minutes from the first bite",
         "0",
         "120",
-        "evenness",
+        f"Evenness {evenness.score:.0f}",
         "100 = flat line",
         "07:10",
-        "by published repeats",
     ):
         assert text in said
-    assert f"{evenness.score:.0f}" in said
-    assert f"likely {evenness.low:.0f}–{evenness.high:.0f}" in said
-    lost = [int(text.replace("−", "")) for text in said[said.index("rise") + 1 :: 2][:4]]
+    assert any(text.startswith(f"likely {evenness.low:.0f}–{evenness.high:.0f}, ") for text in said)
+    lost = [int(text.split("−")[1]) for text in said if "−" in text]
     assert sum(lost) == 100 - round(evenness.score)
+
+
+def _blocks(figure: Figure) -> list[tuple[float, float, tuple[float, float, float]]]:
+    """Return the stretches of the bar: from, to (in points), colour."""
+    px = (WIDTH_PX - 2 * MARGIN_PX) / 100
+    found = []
+    for fill in figure.axes[-1].findobj(PolyCollection):
+        x = fill.get_paths()[0].vertices[:, 0]
+        found.append(((x.min() - MARGIN_PX) / px, (x.max() - MARGIN_PX) / px, fill.get_facecolor()[0][:3]))
+    return sorted(found)
+
+
+@pytest.mark.parametrize("rise", [0.6, 2.2, 3.6, 20.0])
+def test_bar_adds_up_by_eye(hump: Make, rise: float, check_layout: Check) -> None:
+    serving = hump(rise=rise)
+    figure = draw_curve(serving, [], "mmol/L", VIENNA)
+    assert serving.evenness is not None
+    whole = {part: n for part, n in whole_points(serving.evenness).items() if n}
+    blocks = _blocks(figure)
+    kept, *lost = blocks
+    assert tuple(kept[2]) == pytest.approx(_rgb(INK))
+    assert kept[0] == pytest.approx(0, abs=0.3)
+    assert kept[1] == pytest.approx(round(serving.evenness.score), abs=0.3)
+    for (start, end, color), (part, points) in zip(lost, whole.items(), strict=True):
+        assert end - start == pytest.approx(points, abs=0.6)
+        assert tuple(color) == pytest.approx(_rgb(PARTS[part]))
+    assert blocks[-1][1] == pytest.approx(100, abs=0.3)
+    check_layout(figure)
+
+
+def test_range_and_earlier_scores_are_above_the_bar(hump: Make, words: Words, check_layout: Check) -> None:
+    earlier = [hump(rise=1.0), hump(rise=3.0, activities=((20.0, 15.0, "walk"),))]
+    serving = hump()
+    figure = draw_curve(serving, earlier, "mmol/L", VIENNA)
+    page = figure.axes[-1]
+    px = (WIDTH_PX - 2 * MARGIN_PX) / 100
+    lines = [line for line in page.get_lines() if len(line.get_xdata()) == 2]
+    at = {tuple(round((x - MARGIN_PX) / px, 3) for x in line.get_xdata()): line.get_color() for line in lines}
+    assert serving.evenness is not None
+    assert (round(serving.evenness.low, 3), round(serving.evenness.high, 3)) in at
+    for other, color in zip(earlier, (SOFT_INK, MOVING), strict=True):
+        assert other.evenness is not None
+        assert at[(round(other.evenness.score, 3),) * 2] == color
+    assert "earlier servings" in words(figure)
+    check_layout(figure)
+
+
+def test_many_earlier_scores_are_named_too(hump: Make, check_layout: Check) -> None:
+    earlier = [hump(rise=0.1 + 0.1 * k) for k in range(50)]
+    check_layout(draw_curve(hump(), earlier, "mmol/L", VIENNA))
+
+
+def test_time_above_is_a_stretch_on_the_reference_line(hump: Make) -> None:
+    serving = hump()
+    axes, *_ = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    (thick,) = (line for line in axes.get_lines() if line.get_color() == HIGH and line.get_linewidth() == 14)
+    minutes = thick.get_xdata()[np.isfinite(thick.get_ydata())]
+    assert serving.curve is not None
+    assert np.ptp(minutes) == pytest.approx(serving.curve.minutes_over_7_8, abs=0.6)
+    assert set(thick.get_ydata()[np.isfinite(thick.get_ydata())]) == {7.8}
+
+
+def test_a_dip_that_costs_points_is_a_drop(serve: Make, words: Words, check_layout: Check) -> None:
+    minutes = np.arange(-30.0, 151, 5)
+    for depth, drops in ((2.6, 1), (0.8, 0)):
+        mmol = 5.3 - depth * np.exp(-(((minutes - 110) / 18) ** 2))
+        serving = serve(minutes, mmol)
+        assert serving.curve is not None
+        figure = draw_curve(serving, [], "mmol/L", VIENNA)
+        marks = [line for line in figure.axes[0].get_lines() if line.get_marker() == "v"]
+        assert len(marks) == drops
+        for mark in marks:
+            assert mark.get_xdata()[0] == serving.curve.dip_at_min
+            assert mark.get_ydata()[0] == pytest.approx(serving.curve.baseline_mmol - serving.curve.dip_mmol)
+            assert "dip to 2.7" in words(figure)
+        check_layout(figure)
 
 
 def test_speaks_the_persons_unit(hump: Make, words: Words) -> None:
     said = words(draw_curve(hump(), [], "mg/dL", VIENNA))
     # 5.1, 8.5 and 7.8 mmol/L times 18.0182; the reference line is published as 140.
-    for text in ("start 92 ± 2", "peak 153 at 40 min", "140 reference", "above 140", "mg/dL"):
+    for text in ("start 92 ± 2", "peak 153 at 40 min", "140 reference", "mg/dL"):
         assert text in said
+    assert any(text.startswith("above 140 −") for text in said)
     assert not any("mmol" in text or "7.8" in text for text in said)
 
 
@@ -70,12 +157,12 @@ def test_unknown_unit_is_an_error(hump: Make) -> None:
 def test_draws_the_readings_and_the_area(hump: Make) -> None:
     serving = hump()
     figure = draw_curve(serving, [], "mmol/L", VIENNA)
-    (axes,) = figure.axes
+    axes, *_ = figure.axes
     own = [line for line in axes.get_lines() if line.get_color() == RISE and line.get_linewidth() == 8]
     assert np.array_equal(own[0].get_xdata(), serving.minutes)
     assert np.array_equal(own[0].get_ydata(), serving.mmol)
     fills = {c.get_facecolor().tobytes(): c for c in axes.findobj(PolyCollection)}
-    assert len(fills) == 4  # area, above the reference, dip, and the band of the start
+    assert len(fills) == 2  # the area, and the band of the start
     # The shaded polygon has the area that the analysis gives (shoelace formula), in mmol/L·min.
     (x, y) = axes.findobj(PolyCollection)[0].get_paths()[0].vertices.T
     shaded = abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) / 2
@@ -87,7 +174,7 @@ def test_long_gap_is_not_bridged(serve: Make, hump: Make) -> None:
     whole = hump()
     kept = (whole.minutes < 50) | (whole.minutes > 80)
     serving = serve(whole.minutes[kept], whole.mmol[kept])
-    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    axes, *_ = draw_curve(serving, [], "mmol/L", VIENNA).axes
     solid = next(line for line in axes.get_lines() if line.get_linewidth() == 8)
     assert np.isnan(solid.get_ydata()).sum() == 1
 
@@ -97,7 +184,7 @@ def test_nothing_is_drawn_through_a_reading_beyond_the_limits(count: int, serve:
     """Neither the line nor its dots over gaps: the sensor was read, and glucose was elsewhere."""
     minutes = 5.0 * np.arange(count)
     serving = serve(minutes, 5 + 0 * minutes, limits=tuple(minutes[:-1] + 2.5))
-    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    axes, *_ = draw_curve(serving, [], "mmol/L", VIENNA).axes
     own = [line for line in axes.get_lines() if line.get_color() == RISE and len(line.get_ydata()) >= count]
     assert len(own) == 2
     for line in own:
@@ -109,7 +196,7 @@ def test_movement_is_a_band_under_the_curve(hump: Make, words: Words) -> None:
     serving = hump(activities=((55.0, 10.0, "walk"), (100.0, 0.0, "stairs")))
     figure = draw_curve(serving, [], "mmol/L", VIENNA)
     assert {"walk 10 min", "stairs"} <= set(words(figure))
-    (axes,) = figure.axes
+    axes, *_ = figure.axes
     bars = [
         bar
         for bar in figure.findobj(FancyBboxPatch)
@@ -128,21 +215,56 @@ def test_many_movements_stay_three_lanes(hump: Make, words: Words, check_layout:
     check_layout(figure)
 
 
-@pytest.mark.parametrize(
-    ("n", "text"), [(1, "1 earlier serving"), (2, "2 earlier servings"), (45, "12 of 45 earlier servings")]
-)
-def test_earlier_servings_are_counted(
-    n: int, text: str, hump: Make, words: Words, check_layout: Check
+@pytest.mark.parametrize("n", [1, 2, 3, 4, 45])
+def test_few_earlier_servings_are_lines_and_more_a_median_with_a_band(
+    n: int, hump: Make, words: Words, check_layout: Check
 ) -> None:
     earlier = [hump(rise=1 + i / 20) for i in range(n)]
     figure = draw_curve(hump(), earlier, "mmol/L", VIENNA)
+    text = f"{n} earlier serving{'s' if n > 1 else ''}"
     assert text in words(figure)
     assert f"Behind it, {text}." in alt_curve(hump(), earlier, "mmol/L", VIENNA)
-    tops = [line.get_ydata().max() for line in figure.axes[0].get_lines() if line.get_color() == FAINT]
-    assert tops == [serving.mmol.max() for serving in earlier[-EARLIER_MOST:]]
+    faint = [line for line in figure.axes[0].get_lines() if line.get_color() == FAINT]
+    tops = [line.get_ydata().max() for line in faint if line.get_linewidth() > 2]
+    values = np.vstack([serving.mmol for serving in earlier])
+    assert tops == pytest.approx(values.max(axis=1) if n <= 3 else [np.median(values, axis=0).max()])
+    bands = figure.axes[0].findobj(PolyCollection)
+    assert len(bands) == (2 if n <= 3 else 3)
+    if n > 3:
+        assert bands[0].get_paths()[0].vertices[:, 1].max() == pytest.approx(
+            np.percentile(values, 75, axis=0).max()
+        )
     check_layout(figure)
     nothing = draw_curve(hump(), [], "mmol/L", VIENNA)
     assert not any("earlier" in said for said in words(nothing))
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [(("walk",) * 2, "2 earlier, with a walk"), (("walk", "stairs"), "2 earlier, with movement")],
+)
+def test_earlier_servings_with_a_walk_are_apart(
+    hump: Make, words: Words, check_layout: Check, what: tuple[str, str], said: str
+) -> None:
+    walked = [hump(rise=1.5, activities=((30.0, 15.0, each),)) for each in what]
+    long_before = hump(rise=3.0, activities=((-90.0, 15.0, "walk"),))
+    figure = draw_curve(hump(), [*walked, long_before], "mmol/L", VIENNA)
+    dashed = [line for line in figure.axes[0].get_lines() if line.get_color() == MOVING]
+    assert len(dashed) == 2
+    assert all(line.is_dashed() for line in dashed)
+    assert {said, "1 earlier serving"} <= set(words(figure))
+    check_layout(figure)
+
+
+def test_an_extreme_earlier_serving_does_not_flatten_the_own(hump: Make, check_layout: Check) -> None:
+    figure = draw_curve(hump(rise=2.0), [hump(rise=24)], "mmol/L", VIENNA)
+    axes, *_ = figure.axes
+    assert axes.get_ylim()[1] < 12
+    assert sum(line.get_marker() == "^" for line in axes.get_lines()) == 1
+    check_layout(figure)
+    own = draw_curve(hump(rise=24), [hump(rise=2.0)] * 3, "mmol/L", VIENNA)
+    assert own.axes[0].get_ylim()[1] > 29
+    assert not any(line.get_marker() == "^" for line in own.axes[0].get_lines())
 
 
 def test_without_a_score_the_reason_stands_there(serve: Make, words: Words, check_layout: Check) -> None:
@@ -150,7 +272,7 @@ def test_without_a_score_the_reason_stands_there(serve: Make, words: Words, chec
     said = words(figure)
     assert "No score for this one." in said
     assert "8.5 at 40 min" in said
-    assert "evenness" not in said
+    assert not any("Evenness" in text for text in said)
     check_layout(figure)
 
 
@@ -158,7 +280,7 @@ def test_without_readings(serve: Make, words: Words, check_layout: Check, unit: 
     figure = draw_curve(serve([], []), [], unit, VIENNA)
     assert "No score for this one." in words(figure)
     check_layout(figure)
-    (axes,) = figure.axes
+    axes, *_ = figure.axes
     assert axes.get_xlim()[0] <= 0
     assert axes.get_xlim()[1] >= 120
 
@@ -167,7 +289,7 @@ def test_flat_line_names_no_peak(serve: Make, words: Words, check_layout: Check)
     minutes = list(range(-30, 151, 5))
     figure = draw_curve(serve(minutes, [5.2] * len(minutes)), [], "mmol/L", VIENNA)
     said = words(figure)
-    assert {"start 5.2 ± 0.1", "5.2 at 2 h", "100"} <= set(said)
+    assert {"start 5.2 ± 0.1", "5.2 at 2 h", "Evenness 100", "nothing lost"} <= set(said)
     assert not any(text.startswith("peak") for text in said)
     check_layout(figure)
 
@@ -191,7 +313,7 @@ def test_flags_are_all_written(serve: Make, words: Words, check_layout: Check) -
 
 def test_start_has_a_band_as_wide_as_its_error(hump: Make) -> None:
     serving = hump()
-    (axes,) = draw_curve(serving, [], "mmol/L", VIENNA).axes
+    axes, *_ = draw_curve(serving, [], "mmol/L", VIENNA).axes
     band = axes.findobj(PolyCollection)[-1].get_paths()[0].vertices[:, 1]
     assert serving.curve is not None
     # One sample is off by 0.24 (analysis.baseline); four readings lie in the quarter hour: 0.24/√4.
@@ -203,7 +325,7 @@ def test_own_repeats_are_named(hump: Make, words: Words) -> None:
     serving = hump()
     assert serving.evenness is not None
     own = replace(serving, evenness=replace(serving.evenness, band_from="own repeats"))
-    assert "by your own servings" in words(draw_curve(own, [], "mmol/L", VIENNA))
+    assert any("by your own servings" in said for said in words(draw_curve(own, [], "mmol/L", VIENNA)))
     assert "by your own servings" in alt_curve(own, [], "mmol/L", VIENNA)
 
 
@@ -211,7 +333,7 @@ def test_finger_pricks_are_rings(hump: Make, words: Words, check_layout: Check) 
     pricks = ((-10.0, 5.4), (35.0, 12.6), (400.0, 5.2))
     serving = replace(hump(), pricks=pricks)
     figure = draw_curve(serving, [], "mmol/L", VIENNA)
-    (axes,) = figure.axes
+    axes, *_ = figure.axes
     rings = [line for line in axes.get_lines() if line.get_markerfacecolor() == PAPER]
     assert [(ring.get_xdata()[0], ring.get_ydata()[0]) for ring in rings] == list(pricks[:2])
     assert axes.get_ylim()[1] > 12.6
@@ -302,7 +424,7 @@ def test_nothing_collides_or_is_cut_off(seed: int, serve: Make, check_layout: Ch
     check_layout(figure)
     assert min(text.get_fontsize() for text in figure.findobj(Text) if text.get_text()) >= 34
     assert figure.bbox.width == 1080
-    (axes,) = figure.axes
+    axes, *_ = figure.axes
     low, high = axes.get_ylim()
     inside = (serving.minutes >= -30) & (serving.minutes <= 150)
     assert ((serving.mmol[inside] > low) & (serving.mmol[inside] < high)).all()
@@ -312,22 +434,22 @@ def test_looks_like_paper(hump: Make) -> None:
     figure = draw_curve(hump(rise=4), [], "mmol/L", VIENNA)
     assert figure.get_facecolor()[:3] == pytest.approx(_rgb(PAPER))
     fills = [tuple(c.get_facecolor()[0][:3]) for c in figure.axes[0].findobj(PolyCollection)]
-    assert fills == [pytest.approx(_rgb(color)) for color in (AREA, HIGH, DIP, INK)]
+    assert fills == [pytest.approx(_rgb(color)) for color in (AREA, INK)]
 
 
 def test_alt_says_the_same(hump: Make, serve: Make) -> None:
     serving = hump(activities=((55.0, 10.0, "walk"),))
     said = alt_curve(serving, [hump(at=serving.at - timedelta(days=2))], "mg/dL", VIENNA)
+    assert said.startswith("Evenness 34 of 100 (likely ")
     for part in (
-        "porridge with oats, milk and a pear. Mon 2 March, 07:10 · 62 g carbs.",
+        ": rise −20, area −39, above 140 −7, dip 0. porridge with oats, milk and a pear. "
+        "Mon 2 March, 07:10 · 62 g carbs.",
         "starts at 92 mg/dL, peaks at 153 after 40 min",
-        "of 100, likely",
-        "above 140",
         "Movement: walk 10 min.",
-        "1 earlier serving.",
+        "Earlier servings scored 34. Behind it, 1 earlier serving.",
     ):
         assert part in said
-    assert "No score for this one. " in alt_curve(serve([], []), [], "mmol/L", VIENNA)
+    assert alt_curve(serve([], []), [], "mmol/L", VIENNA).startswith("No score for this one. ")
 
 
 def _rgb(color: str) -> tuple[float, float, float]:
