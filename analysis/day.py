@@ -17,6 +17,7 @@ import pandas as pd
 from analysis.columns import LOCAL_READINGS, check_columns
 from analysis.errors import InsufficientData
 from analysis.parting import find_widest, mean_by_hour, part_days
+from analysis.summaries import weigh
 
 BIN_MIN = 15
 QUARTILE_DAYS = 4
@@ -122,15 +123,25 @@ def average_day(
 def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[date, float]:
     """Return the mean (mmol/L) of each day of a LOCAL_READINGS frame that is covered for the most part.
 
-    interval_min: how far apart the readings are. A day with less than `WHOLE_SHARE` of its readings is left
-    out: its mean would be that of the hours it has.
+    interval_min: how far apart the readings are where a day has one only. Each reading weighs by the time it
+    stands for (`analysis.summaries.weigh`). A day of which less than `WHOLE_SHARE` is covered is left out: its
+    mean would be that of the hours it has.
     """
     check_columns(readings, LOCAL_READINGS)
-    frame = readings[readings["mmol"].notna()]
-    found = frame.groupby("day_on")["mmol"].agg(["mean", "size"])
-    whole = found[found["size"] >= WHOLE_SHARE * 1440 / interval_min]
-    days = [day.date() for day in pd.DatetimeIndex(whole.index)]
-    return dict(zip(days, whole["mean"].tolist(), strict=True))
+    frame = readings[readings["mmol"].notna()].sort_values("at")
+    if frame.empty:
+        return {}
+    at_min = frame["at"].to_numpy(dtype="datetime64[us]").astype(np.int64) / 60e6
+    of_day = frame["day_on"].to_numpy(dtype="datetime64[D]").astype(np.int64)
+    weights = weigh(at_min, of_day, interval_min)
+    days, place = np.unique(of_day, return_inverse=True)
+    covered = np.bincount(place, weights=weights)
+    means = np.bincount(place, weights=weights * frame["mmol"].to_numpy(dtype=np.float64)) / covered
+    return {
+        day: float(mean)
+        for day, mean, minutes in zip(days.astype("datetime64[D]").tolist(), means, covered, strict=True)
+        if minutes >= WHOLE_SHARE * 1440
+    }
 
 
 def _find_widest(frame: pd.DataFrame) -> int | None:

@@ -4,13 +4,15 @@ A day's fasting value is the mean of the readings in the half hour before its fi
 to 4:00, as in `analysis.eating`), when nothing was eaten for 8 hours before: the usual meaning of fasting
 (from memory). It goes by what was eaten, not by the clock, so that it holds for shifts. A day without such a
 meal takes the half hour before waking, when the sleep is logged and no meal within 8 hours before. Every
-other day has no value, and `left_out` says why.
+other day has no value, and `left_out` says why. Readings of dips that lying on the sensor may explain
+(`analysis.nights`) are no fasting values.
 
 The trend and each sensor's mean come from `analysis.trend`, which knows that mornings hang together and
 that sensors of one person read unlike each other: a change of sensor is never a trend. Halves of a run are
 not compared: with a sensor each they say more of the sensors than of the person.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
@@ -22,6 +24,9 @@ from numpy.typing import NDArray
 from analysis.columns import LOCAL_MEALS, LOCAL_READINGS, SENSORS, SLEEP, check_columns
 from analysis.eating import counts_as_eating, find_eating_days
 from analysis.errors import InsufficientData
+from analysis.flags import DIP, UNFIT
+from analysis.nights import NightDip
+from analysis.pressed import find_spans, mark_pressed
 from analysis.trend import Slope, find_slope
 
 BEFORE_MIN = 30.0
@@ -88,6 +93,7 @@ def describe_fasting(
     sleep: pd.DataFrame | None = None,
     sensors: pd.DataFrame | None = None,
     life_days: float = 14.0,
+    dips: Sequence[NightDip] = (),
 ) -> Fasting:
     """Return the fasting values of LOCAL_READINGS and LOCAL_MEALS frames, with SLEEP and SENSORS where known.
 
@@ -95,7 +101,7 @@ def describe_fasting(
 
     Raises InsufficientData with fewer than three days (`estimate` is their mean, where there is one).
     """
-    values, left_out = find_fasting_days(readings, meals, sleep=sleep, sensors=sensors)
+    values, left_out = find_fasting_days(readings, meals, sleep=sleep, sensors=sensors, dips=dips)
     mmol = np.array([v.mmol for v in values])
     if mmol.size < NEED_DAYS:
         estimate = float(mmol.mean()) if mmol.size else None
@@ -120,11 +126,17 @@ def find_fasting_days(
     *,
     sleep: pd.DataFrame | None = None,
     sensors: pd.DataFrame | None = None,
+    dips: Sequence[NightDip] = (),
 ) -> tuple[tuple[FastingDay, ...], dict[date, str]]:
-    """Return each day's fasting value in the order of days, and why the other days have none."""
+    """Return each day's fasting value in the order of days, and why the other days have none.
+
+    dips: what they hold is left out
+    """
     check_columns(readings, LOCAL_READINGS)
     check_columns(meals, LOCAL_MEALS)
     frame = readings[readings["mmol"].notna()].sort_values("at")
+    spans = find_spans(dips)
+    frame = frame[~mark_pressed(_to_us(frame["at"]), spans)]
     read_at, mmol = _to_us(frame["at"]), frame["mmol"].to_numpy(dtype=np.float64)
     eaten = meals[counts_as_eating(meals)].sort_values("at") if len(meals) else meals
     bites = _to_us(eaten["at"])
@@ -141,7 +153,9 @@ def find_fasting_days(
         first = int(read_at.searchsorted(at - int(BEFORE_MIN * _US_MIN)))
         after = int(read_at.searchsorted(at, side="right"))
         if first == after:
-            left_out.setdefault(day, f"no readings in the {BEFORE_MIN:.0f} min before {what}")
+            lain = ((spans[:, 0] <= at) & (spans[:, 1] >= at - int(BEFORE_MIN * _US_MIN))).any()
+            why = f"in the {BEFORE_MIN:.0f} min before {what}"
+            left_out.setdefault(day, f"{UNFIT[DIP]}, {why}" if lain else f"no readings {why}")
             continue
         k = int(starts.searchsorted(at, side="right")) - 1
         instant = _EPOCH + timedelta(microseconds=int(at))

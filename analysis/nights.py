@@ -1,17 +1,21 @@
-"""Night dips that look like lying on the sensor: marked, never deleted.
+"""Dips that look like lying on the sensor: at night and around what was eaten; marked, never deleted.
 
-Pressure on a sensor makes it read low for as long as one lies on it. Such a dip is sudden, deep, short, at
-night and over at once (common knowledge, from memory; the lines below are ours):
+Pressure on a sensor makes it read low for as long as one lies on it. Such a dip is sudden, deep, from a level
+that was calm, and over at once (common knowledge, from memory; the lines below are ours):
 
-    deep      1.0 mmol/L or more below the level, the median of the two hours before and after
+    calm      the readings of the 45 min before lie within 0.8 mmol/L; their median is the level
+    deep      1.0 mmol/L or more below the level, and 0.8 or more (unless all of it is at night: 1.2) below
+              the lower quarter of the day around it
     sudden    from less than half of that depth to all of `DEEP_MMOL` within 20 min, on both sides
-    short     at most 90 min below half of it
-    at night  all of it while asleep; without a logged sleep, between 22:00 and 8:00 by the local clock
+    short     at most 3 h below half of it
+    where     it begins while asleep (without a logged sleep, between 22:00 and 8:00 by the local clock), or
+              lies, wholly or in part, between 120 min before a bite and 15 min after it
 
-A true low comes on slowly and does not end of itself within minutes; where it is slower than this on either
-side it is not marked.
+A true low comes on slowly and does not end of itself within minutes; a fall after a meal comes from a peak,
+which is no calm level, and ends at the usual level, not below it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -22,60 +26,155 @@ from numpy.typing import NDArray
 from analysis.columns import LOCAL_READINGS, SLEEP, check_columns
 from analysis.results import Floats
 
-LEVEL_WINDOW = "240min"
+CALM_MIN = 45.0
+CALM_MMOL = 0.8
 DEEP_MMOL = 1.0
 HALF_MMOL = DEEP_MMOL / 2
+UNUSUAL_MMOL, UNUSUAL_BY_DAY_MMOL = 0.8, 1.2
+AROUND_MIN = 720.0
 SUDDEN_MIN = 20.0
-SHORT_MIN = 90.0
+LONG_MIN = 180.0
+SIDE_MMOL, SIDE_MIN = 0.3, 10.0
+LEAST_N = 3
+LOWEST_MMOL = 2.0
+BEFORE_BITE_MIN, AFTER_BITE_MIN = 120.0, 15.0
 NIGHT_FROM_MIN, NIGHT_TO_MIN = 1320.0, 480.0
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
 class NightDip:
-    """A dip from the first to the last low reading; depth_mmol below the level around it."""
+    """A dip from the first to the last reading that it lowers; depth_mmol below the level before it.
+
+    level_mmol: that level; None where it is not known
+    """
 
     from_at: datetime
     to_at: datetime
     depth_mmol: float
     lowest_mmol: float
+    level_mmol: float | None = None
 
 
-def find_night_dips(readings: pd.DataFrame, *, sleep: pd.DataFrame | None = None) -> tuple[NightDip, ...]:
+def find_night_dips(
+    readings: pd.DataFrame, *, sleep: pd.DataFrame | None = None, bites: Sequence[datetime] = ()
+) -> tuple[NightDip, ...]:
     """Return the dips of a LOCAL_READINGS frame that look like pressure on the sensor, in order of time.
 
-    readings: rows in any order; a dip needs readings on both of its sides, at most 20 min away
+    readings: rows in any order; a dip needs readings on both of its sides, at most 20 min (or two steps of
+    the series) away; a low limit without a number counts as `LOWEST_MMOL`
     sleep: a SLEEP frame; nights that it does not hold are judged by the clock
+    bites: when something was eaten, in any order: dips are looked for around each, by day as well
     """
     check_columns(readings, LOCAL_READINGS)
-    frame = readings[readings["mmol"].notna()].sort_values("at")
+    values = readings["mmol"].mask(readings["mmol"].isna() & (readings["flag"] == "low limit"), LOWEST_MMOL)
+    frame = readings.assign(mmol=values)[values.notna()].sort_values("at")
     if frame.empty:
         return ()
     mmol = frame["mmol"].to_numpy(dtype=np.float64)
-    series = pd.Series(mmol, index=pd.DatetimeIndex(frame["at"]))
-    level = series.rolling(LEVEL_WINDOW, center=True).median().to_numpy(dtype=np.float64)
     at_min = frame["at"].to_numpy(dtype="datetime64[us]").astype(np.int64) / 60e6
     night = _find_night(at_min, frame["minute"].to_numpy(dtype=np.float64), sleep)
-    below = level - mmol
-    low = np.concatenate([[False], below >= HALF_MMOL, [False]])
-    starts, ends = np.flatnonzero(~low[:-1] & low[1:]), np.flatnonzero(low[:-1] & ~low[1:])
-    dips = []
-    for start, end in zip(starts.tolist(), ends.tolist(), strict=True):
-        if start == 0 or end == mmol.size or not night[start:end].all():
+    where = night.copy()
+    eaten = np.sort([(bite - _EPOCH) / timedelta(minutes=1) for bite in bites])
+    _mark_bites(where, at_min, eaten)
+    dips: list[NightDip] = []
+    over = 0
+    for start in _find_falls(at_min, mmol).tolist():
+        if start < over:
             continue
-        if _is_pressure(at_min, below, start, end):
-            k = start + int(below[start:end].argmax())
-            dips.append(NightDip(_to_instant(at_min[start]), _to_instant(at_min[end - 1]), below[k], mmol[k]))
+        level = _find_level(at_min, mmol, start, dips)
+        if level is None:
+            continue
+        end = _find_end(at_min, level - mmol, start)
+        if end is None or not where[start:end].any():
+            continue
+        lowest = start + int(mmol[start:end].argmin())
+        below = UNUSUAL_MMOL if night[start:end].all() else UNUSUAL_BY_DAY_MMOL
+        if mmol[lowest] > _find_usual(at_min, mmol, start, end) - below:
+            continue
+        over = end
+        first, last = _reach(at_min, level - mmol, start, end)
+        span = _to_instant(at_min[first]), _to_instant(at_min[last])
+        dips.append(NightDip(*span, level - float(mmol[lowest]), float(mmol[lowest]), level))
     return tuple(dips)
 
 
-def _is_pressure(at_min: Floats, below: Floats, start: int, end: int) -> bool:
-    """Tell whether the readings start..end (all low) are a deep, short dip with steep sides."""
+def _find_falls(at_min: Floats, mmol: Floats) -> NDArray[np.intp]:
+    """Return the readings that may be the first of a dip: they fall, from readings that are calm enough."""
+    if mmol.size <= LEAST_N:
+        return np.array([], dtype=np.intp)
+    last = np.lib.stride_tricks.sliding_window_view(mmol, LEAST_N)[:-1]
+    highest, lowest = last.max(axis=1), last.min(axis=1)
+    # the level is among readings that lie as close together as these
+    falls = (highest - lowest <= CALM_MMOL) & (lowest + CALM_MMOL - mmol[LEAST_N:] >= HALF_MMOL)
+    falls &= (mmol[LEAST_N:] < mmol[LEAST_N - 1 : -1]) & (np.diff(at_min)[LEAST_N - 1 :] <= SUDDEN_MIN)
+    # a side has so many readings, where none is missing
+    n = 2 + int(SUDDEN_MIN / max(1.0, float(np.median(np.diff(at_min)))))
+    ahead = np.lib.stride_tricks.sliding_window_view(np.append(mmol, np.full(n, np.inf)), n + 1)
+    falls &= mmol[LEAST_N - 1 : -1] - ahead[LEAST_N : mmol.size].min(axis=1) >= DEEP_MMOL - HALF_MMOL
+    return np.flatnonzero(falls) + LEAST_N
+
+
+def _find_level(at_min: Floats, mmol: Floats, start: int, dips: Sequence[NightDip]) -> float | None:
+    """Return the level before a fall, None where it was not calm or is not known.
+
+    What an earlier dip holds is no level.
+    """
+    since = at_min[start] - CALM_MIN - SUDDEN_MIN
+    if dips:
+        last = (dips[-1].to_at - _EPOCH) / timedelta(minutes=1)
+        since = max(since, last + 1e-6) if last > since else since
+    first = int(at_min.searchsorted(since))
+    if start - first < LEAST_N or at_min[start] - at_min[start - 1] > SUDDEN_MIN:
+        return None
+    before = sorted(mmol[first:start].tolist())
+    if before[-1] - before[0] > CALM_MMOL:
+        return None
+    level: float = (before[len(before) // 2] + before[(len(before) - 1) // 2]) / 2
+    if level - mmol[start] < HALF_MMOL or level - mmol[start - 1] >= HALF_MMOL:
+        return None
+    return level
+
+
+def _find_end(at_min: Floats, below: Floats, start: int) -> int | None:
+    """Return the first reading after a dip that begins at `start`, None where that is no dip of pressure."""
+    stop = int(at_min.searchsorted(at_min[start] + LONG_MIN, side="right"))
+    back = np.flatnonzero(below[start : stop + 1] < HALF_MMOL)
+    if back.size == 0:
+        return None
+    end = start + int(back[0])
+    if at_min[end - 1] - at_min[start] > LONG_MIN:
+        return None
     deep = start + np.flatnonzero(below[start:end] >= DEEP_MMOL)
-    if deep.size == 0 or at_min[end - 1] - at_min[start] > SHORT_MIN:
-        return False
-    down, up = at_min[deep[0]] - at_min[start - 1], at_min[end] - at_min[deep[-1]]
-    return bool(down <= SUDDEN_MIN and up <= SUDDEN_MIN)
+    if deep.size == 0:
+        return None
+    sides = at_min[deep[0]] - at_min[start - 1], at_min[end] - at_min[deep[-1]]
+    step = float(np.median(np.diff(at_min[max(0, start - LEAST_N) : end + 1])))
+    return end if max(sides) <= max(SUDDEN_MIN, 2 * step + 1) else None
+
+
+def _reach(at_min: Floats, below: Floats, start: int, end: int) -> tuple[int, int]:
+    """Return the first and the last reading of a dip, with one on either side that is on its way."""
+    first = (
+        start - 1 if below[start - 1] > SIDE_MMOL and at_min[start] - at_min[start - 1] <= SIDE_MIN else start
+    )
+    last = end if below[end] > SIDE_MMOL and at_min[end] - at_min[end - 1] <= SIDE_MIN else end - 1
+    return first, last
+
+
+def _find_usual(at_min: Floats, mmol: Floats, start: int, end: int) -> float:
+    """Return the lower quarter of the readings in the day around a dip, without the dip."""
+    first, after = (
+        int(i) for i in at_min.searchsorted([at_min[start] - AROUND_MIN, at_min[end] + AROUND_MIN])
+    )
+    return float(np.percentile(np.concatenate([mmol[first:start], mmol[end:after]]), 25))
+
+
+def _mark_bites(where: NDArray[np.bool_], at_min: Floats, eaten: Floats) -> None:
+    firsts = at_min.searchsorted(eaten - BEFORE_BITE_MIN)
+    afters = at_min.searchsorted(eaten + AFTER_BITE_MIN, side="right")
+    for first, after in zip(firsts.tolist(), afters.tolist(), strict=True):
+        where[first:after] = True
 
 
 def _find_night(at_min: Floats, clock: Floats, sleep: pd.DataFrame | None) -> NDArray[np.bool_]:

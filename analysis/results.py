@@ -107,7 +107,9 @@ class Serving:
     entry_id, at: of the note whose first bite the curve begins with; title, key, carbs_g: of all its foods
     notes: all of its notes in the order of time, where there are several (`analysis.occasions`); else empty
     minutes, mmol: the readings around it, minutes from the first bite (both shape (n,), sorted)
-    limits: minutes at which the sensor was out of its range, without a number: no line goes through them
+    pressed: (minute, mmol/L) of readings that are left out since somebody seems to have lain on the sensor
+    limits: minutes at which the sensor was out of its range, without a number: no line goes through them;
+    limit_kinds: for each of these "low limit" or "high limit"
     curve, evenness: None when too little was recorded; `why_not` then says what is missing, in words
     activities: (start minute, minutes, what) of movement around the meal
     pricks: (minute, mmol/L) of typed readings that are not part of the curve since a sensor gave it
@@ -131,6 +133,8 @@ class Serving:
     pricks: tuple[tuple[float, float], ...] = ()
     own_mmol: Floats | None = None
     notes: tuple[Note, ...] = ()
+    pressed: tuple[tuple[float, float], ...] = ()
+    limit_kinds: tuple[str, ...] = ()
 
     @property
     def entry_ids(self) -> tuple[int, ...]:
@@ -179,6 +183,8 @@ class DayTrace:
     sleeps: (from minute, to minute); what began the evening before begins at 0
     syncs, sensor_changes: minutes
     gaps: (from minute, to minute, why) of time without readings
+    pressed: (minute, mmol/L) of readings that are left out since somebody seems to have lain on the sensor
+    limits: (minute, "low limit" or "high limit") where the sensor was out of its range, without a number
     """
 
     day_on: date
@@ -190,3 +196,5 @@ class DayTrace:
     syncs: tuple[float, ...] = ()
     gaps: tuple[tuple[float, float, str], ...] = ()
     sensor_changes: tuple[float, ...] = ()
+    pressed: tuple[tuple[float, float], ...] = ()
+    limits: tuple[tuple[float, str], ...] = ()

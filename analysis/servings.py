@@ -1,6 +1,6 @@
 """From the three frames to servings: each occasion of eating with its readings, its curve and its score."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -14,11 +14,13 @@ from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS, check_columns
 from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats, widen
-from analysis.flags import DIP, FIRST_DAY, LATE_BITE, TOGETHER
+from analysis.flags import DIP, FIRST_DAY, LATE_BITE, TOGETHER, UNFIT
 from analysis.nights import NightDip
 from analysis.occasions import Occasion, find_occasions
 from analysis.onset import Onset, find_onset
 from analysis.overlap import CLOSE_MIN, SEPARATED, own_line, separate_curve
+from analysis.pressed import BEFORE_MIN as FIND_MIN
+from analysis.pressed import REACH_MIN, find_level, find_spans, find_touched, mark_pressed, start_level
 from analysis.ranking import TRACE_G, group_servings, join_keys
 from analysis.results import Curve, Evenness, Floats, Note, Serving
 from analysis.shapes import LATE_END_MIN
@@ -73,8 +75,8 @@ def build_servings(
     words what is missing. One less than two hours from its neighbours is flagged, and separated from them
     where that can be done (`analysis.overlap`), its score's band widened by what that costs; neighbours with
     less than 5 g of carbohydrate, such as black coffee, are flagged only. Curves of a sensor's first 24 hours
-    and those that hold a night dip are flagged. The band of each score comes from the servings of the same
-    meal in these frames once there are three.
+    and those that a dip touches are flagged; what the dip holds is not measured (`analysis.pressed`). The
+    band of each score comes from the servings of the same meal in these frames once there are three.
 
     Raises ValueError for frames of other columns and for readings that are no glucose in mmol/L.
     """
@@ -82,8 +84,13 @@ def build_servings(
         check_columns(frame, columns)
     meals = meals.sort_values(["at", "entry_id"])
     readings = readings.sort_values("at") if not readings["at"].is_monotonic_increasing else readings
-    read_at, mmol = _to_us(readings), readings["mmol"].to_numpy(dtype=np.float64)
+    read_at, read = _to_us(readings), readings["mmol"].to_numpy(dtype=np.float64)
     flags = readings["flag"].tolist()
+    spans = find_spans(dips)
+    pressed = mark_pressed(read_at, spans)
+    mmol = np.where(pressed, np.nan, read) if dips else read
+    for lain_on in np.flatnonzero(pressed).tolist():
+        flags[lain_on] = ""
     noted = _to_us(meals)
     carbs_g = meals["carbs_g"].to_numpy(dtype=np.float64)
     occasions = find_occasions(noted / _US, carbs_g, read_at / _US, mmol)
@@ -94,49 +101,63 @@ def build_servings(
     measured = read_at.searchsorted(bites + int(MEASURED_MIN * _US), side="right")
     moved = _find_activities(activities, bites)
     near = _find_neighbours(noted, ~(carbs_g < TRACE_G), occasions)
-    notes = _flag_sensor(bites, sensors, dips)
+    touched = find_touched(bites, spans)
+    notes = _flag_sensor(bites, sensors, touched)
     names = meals[["entry_id", "slot", "title", "key"]].to_numpy(dtype=object).tolist()
     carbs = carbs_g.tolist()
     servings: list[Serving] = []
     rest = None
     for k, occasion in enumerate(occasions):
-        beyond = np.isnan(mmol[first[k] : after[k]])
-        span, out = first[k] + np.flatnonzero(~beyond), first[k] + np.flatnonzero(beyond)
+        shown = slice(first[k], after[k])
+        known = ~np.isnan(mmol[shown])
+        span, out, low = (
+            first[k] + np.flatnonzero(which)
+            for which in (known, ~known & ~pressed[shown], pressed[shown] & ~np.isnan(read[shown]))
+        )
         serving = Serving(
             **_name(occasion, names, carbs, noted),
             minutes=(read_at[span] - bites[k]) / _US,
             mmol=mmol[span],
             limits=tuple(((read_at[out] - bites[k]) / _US).tolist()),
+            limit_kinds=tuple(flags[j] for j in out.tolist()),
+            pressed=tuple(zip(((read_at[low] - bites[k]) / _US).tolist(), read[low].tolist(), strict=True)),
             activities=moved[k],
         )
         wide = slice(first[k], measured[k])
-        minutes = (read_at[wide] - bites[k]) / _US
+        minutes, values = (read_at[wide] - bites[k]) / _US, mmol[wide]
+        dipped = touched.get(k)
         try:
             base = _find_base(occasion, noted, read_at, mmol)
-            onset = (
-                None if any(DIP in flag for flag in notes[k]) else _find_onset(near[k], minutes, mmol[wide])
-            )
-            if onset is not None and onset.unsure:
-                known = ~np.isnan(mmol[wide])
-                base = find_early_baseline(minutes[known], mmol[wide][known])
+            onset = None
+            if dipped is not None:
+                lain = (dipped - bites[k]) / _US
+                base = base or _find_level(read_at, mmol, int(bites[k]), lain)
+                if base is not None:
+                    values = start_level(minutes, values, lain, base.mmol)
+            else:
+                onset = _find_onset(near[k], minutes, values)
+                if onset is not None and onset.unsure:
+                    there = ~np.isnan(values)
+                    base = find_early_baseline(minutes[there], values[there])
             curve = measure_curve(
                 minutes,
-                mmol[wide],
+                values,
                 limits=flags[wide],
                 next_meal_min=near[k].following_min,
                 baseline=base,
             )
         except InsufficientData as missing:
-            servings.append(replace(serving, why_not=missing.what))
+            why = missing.what if dipped is None else f"{missing.what}, {UNFIT[DIP]}"
+            servings.append(replace(serving, why_not=why))
             rest = rest if near[k].last_counts else None
             continue
         rest = rest if near[k].last_counts else curve.baseline_mmol
-        curve = _part(curve, minutes, mmol[wide], near[k], rest)
+        curve = _part(curve, minutes, values, near[k], rest)
         if onset is not None and onset.late:
             curve = replace(curve, late_min=onset.before_min)
             notes[k].append(f"{LATE_BITE}: the rise began about {onset.before_min:.0f} min before it")
-        own = _find_own(curve, minutes, mmol[wide], near[k], rest)
-        own = None if own is None else own[: serving.minutes.size]
+        own = _find_own(curve, minutes, values, near[k], rest)
+        own = None if own is None else own[: known.size][known]
         servings.append(replace(serving, curve=_add_flags(curve, notes[k]), own_mmol=own))
     return _score(servings)
 
@@ -177,6 +198,14 @@ def _find_base(occasion: Occasion, noted: Instants, read_at: Instants, mmol: Flo
     v = mmol[low:high]
     known = ~np.isnan(v)
     return find_baseline((read_at[low:high][known] - bite) / _US, v[known])
+
+
+def _find_level(read_at: Instants, mmol: Floats, bite: int, lain: Floats) -> Baseline | None:
+    """Return the level before a dip that leaves no reading just before the bite; `lain` in min from it."""
+    low, high = read_at.searchsorted([bite - int((REACH_MIN + FIND_MIN) * _US), bite + 1])
+    v = mmol[low:high]
+    known = ~np.isnan(v)
+    return find_level((read_at[low:high][known] - bite) / _US, v[known], lain)
 
 
 def _find_onset(near: _Near, minutes: Floats, mmol: Floats) -> Onset | None:
@@ -280,8 +309,10 @@ def _find_neighbours(
     return near
 
 
-def _flag_sensor(bites: Instants, sensors: pd.DataFrame | None, dips: Sequence[NightDip]) -> list[list[str]]:
-    """Return for each meal the flags of a sensor's first day and of night dips within its two hours."""
+def _flag_sensor(
+    bites: Instants, sensors: pd.DataFrame | None, touched: Mapping[int, Instants]
+) -> list[list[str]]:
+    """Return for each meal the flags of a sensor's first day and of dips that touch its curve."""
     flags: list[list[str]] = [[] for _ in bites]
     if sensors is not None:
         check_columns(sensors, SENSORS)
@@ -293,10 +324,8 @@ def _flag_sensor(bites: Instants, sensors: pd.DataFrame | None, dips: Sequence[N
         ):
             for k in range(low, high):
                 flags[k].append(FIRST_DAY)
-    for dip in dips:
-        start, end = ((at - _EPOCH) // timedelta(microseconds=1) for at in (dip.from_at, dip.to_at))
-        for k in range(bites.searchsorted(start - int(CLOSE_MIN * _US)), bites.searchsorted(end)):
-            flags[k].append(DIP)
+    for k in touched:
+        flags[k].append(DIP)
     return flags
 
 

@@ -1,6 +1,11 @@
 """Readings over days in a few numbers: level, spread, time in ranges, and the published indices.
 
-All take mmol/L. Readings stand for time only when they are evenly spaced; gaps weigh nothing. Published
+All take mmol/L. Each reading stands for the time around it (`weigh`): half the way to its neighbours, a hole
+of more than one and a half steps of its day's series counting as one step. So a week read every 5 min and a
+week read every 15 weigh alike, and gaps weigh nothing. Mean, SD, shares and risk indices are weighed so;
+MAGE, MODD and CONGA, which compare readings with each other, are not. A reading beyond the sensor's range
+without a number ("LO", "HI") counts in the shares, below the lowest and above the highest line, and in
+nothing else. Published
 ranges of these indices are for people of a study, not lines for one person, and none is a diagnosis. With
 two definitions about, the one used is said here [hill2011, service1970, molnar1972, mcdonnell2005,
 kovatchev2006]:
@@ -77,8 +82,10 @@ class Estimate:
 class Summary:
     """Readings over days. mmol/L; `cv` in %; None where there is too little for that index.
 
-    ranges: share of readings (0 to 1) by its bounds "low to high" in the declared unit, low <= value < high
+    n: readings with a number
+    ranges: share of time (0 to 1) by its bounds "low to high" in the declared unit, low <= value < high
     days: local days with readings; at_limit: readings the sensor gave as its limit
+    dips: how many dips of lying on the sensor were left out of the readings
     series: the readings; what few ask for is worked out from them when it is
     """
 
@@ -90,6 +97,7 @@ class Summary:
     ranges: dict[str, float]
     sufficiency: Sufficiency
     series: "Series" = field(repr=False, compare=False)
+    dips: int = 0
 
     @property
     def cv(self) -> float | None:
@@ -123,7 +131,7 @@ class Summary:
 
     def risk_indices(self) -> tuple[float, float]:
         """Return (LBGI, HBGI)."""
-        return find_risk_indices(self.series.mmol)
+        return find_risk_indices(self.series.mmol, weights=self.series.weights)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +147,7 @@ class Series:
     minutes: Floats
     mmol: Floats
     interval_min: float
+    weights: Floats
 
 
 def count_sufficiency(have: int, interval_min: float, days: int = DAYS) -> Sufficiency:
@@ -165,33 +174,79 @@ def summarise(
     Raises InsufficientData for a frame without a value.
     """
     check_columns(readings, LOCAL_READINGS)
-    frame = readings[readings["mmol"].notna()].sort_values("at")
-    if frame.empty:
+    flags = readings["flag"].to_numpy(dtype=object)
+    limit = np.where(flags == "low limit", -np.inf, np.where(flags == "high limit", np.inf, np.nan))
+    every = readings["mmol"].to_numpy(dtype=np.float64)
+    every = np.where(np.isnan(every), limit, every)
+    frame = readings.assign(mmol=every)[~np.isnan(every)].sort_values("at")
+    every = frame["mmol"].to_numpy(dtype=np.float64)
+    known = np.isfinite(every)
+    if not known.any():
         raise InsufficientData("no readings", 0, 1)
-    mmol = frame["mmol"].to_numpy(dtype=np.float64)
+    mmol = every[known]
     at_us = frame["at"].to_numpy(dtype="datetime64[us]").astype(np.int64)
     days = frame["day_on"].to_numpy(dtype="datetime64[D]").astype(np.int64)
-    minutes = frame["minute"].to_numpy(dtype=np.float64)
-    recent = int((at_us > at_us[-1] - DAYS * CLOCK_MIN * 60_000_000).sum())
+    weights = weigh((at_us - at_us[0]) / 60e6, days, interval_min)
+    recent = float(weights[at_us > at_us[-1] - DAYS * CLOCK_MIN * 60_000_000].sum())
+    mean = float(np.average(mmol, weights=weights[known]))
     return Summary(
         n=mmol.size,
         days=int(np.unique(days).size),
         at_limit=int((frame["flag"] != "").sum()),
-        mean_mmol=float(mmol.mean()),
-        sd_mmol=find_sd(mmol),
-        ranges=share_ranges(mmol, unit),
-        sufficiency=count_sufficiency(recent, interval_min),
-        series=Series((at_us - at_us[0]) / 60e6, days, minutes, mmol, interval_min),
+        mean_mmol=mean,
+        sd_mmol=find_sd(mmol, weights[known]),
+        ranges=share_ranges(every, unit, weights),
+        sufficiency=count_sufficiency(round(recent / interval_min), interval_min),
+        series=Series(
+            ((at_us - at_us[0]) / 60e6)[known],
+            days[known],
+            frame["minute"].to_numpy(dtype=np.float64)[known],
+            mmol,
+            interval_min,
+            weights[known],
+        ),
     )
 
 
-def find_sd(mmol: Floats) -> float | None:
-    """Return the SD with n - 1, None for fewer than two readings."""
-    return float(mmol.std(ddof=1)) if mmol.size > 1 else None
+def weigh(at_min: Floats, days: NDArray[np.int64], interval_min: float) -> Floats:
+    """Return the minutes that each reading stands for, shape (n,).
+
+    at_min: minutes on one running clock, ascending; days: whole numbers that count the local days
+    interval_min: the step where a day has one reading only
+
+    >>> weigh(np.array([0.0, 5, 10, 60, 75, 90]), np.array([1, 1, 1, 2, 2, 2]), 5).tolist()
+    [5.0, 5.0, 5.0, 15.0, 15.0, 15.0]
+    """
+    steps = np.diff(at_min)
+    same = days[1:] == days[:-1]
+    starts = np.flatnonzero(np.append(True, ~same))
+    usual = np.full(starts.size, interval_min)
+    for k, (start, stop) in enumerate(pairwise([*starts.tolist(), at_min.size])):
+        if stop - start > 1:
+            # not the mean of two, which may be a step that there is not
+            usual[k] = np.sort(steps[start : stop - 1])[(stop - start - 1) // 2]
+    of = np.repeat(usual, np.diff(np.append(starts, at_min.size)))
+    halves = np.zeros((2, at_min.size))
+    halves[0, 1:], halves[1, :-1] = steps, steps
+    halves[0, 0], halves[1, -1] = np.inf, np.inf
+    weights: Floats = np.where(halves > 1.5 * of, of, halves).sum(axis=0) / 2
+    return weights
 
 
-def share_ranges(mmol: Floats, unit: str = "mmol/L") -> dict[str, float]:
-    """Return the share of readings in each range, low <= value < high in the declared unit; they add up to 1.
+def find_sd(mmol: Floats, weights: Floats | None = None) -> float | None:
+    """Return the SD with n - 1, None for fewer than two readings; weights: as `weigh` gives them."""
+    if mmol.size < 2:
+        return None
+    if weights is None:
+        return float(mmol.std(ddof=1))
+    off = mmol - np.average(mmol, weights=weights)
+    return float(np.sqrt(np.average(off**2, weights=weights) * mmol.size / (mmol.size - 1)))
+
+
+def share_ranges(mmol: Floats, unit: str = "mmol/L", weights: Floats | None = None) -> dict[str, float]:
+    """Return the share of time in each range, low <= value < high in the declared unit; they add up to 1.
+
+    mmol: -inf and inf stand for readings beyond the sensor's range; weights: as `weigh` gives them
 
     Published ranges name both ends and leave gaps between whole mg/dL; these leave none. So exactly 10.0
     mmol/L counts as above 10, where the publications count it in.
@@ -203,7 +258,8 @@ def share_ranges(mmol: Floats, unit: str = "mmol/L") -> dict[str, float]:
     edges = EDGES[unit]
     # rounded, since 70 mg/dL stored as mmol/L may come back as 69.99999999999999
     place = np.searchsorted(np.array(edges), np.round(mmol * per_mmol(unit), 9), side="right")
-    counts = np.bincount(place, minlength=len(edges) + 1) / max(1, mmol.size)
+    counts = np.bincount(place, weights=weights, minlength=len(edges) + 1)
+    counts = counts / max(1e-9, counts.sum())
     inner = [f"{low:g} to {high:g}" for low, high in pairwise(edges)]
     names = [f"below {edges[0]:g}", *inner, f"{edges[-1]:g} and above"]
     return {name: float(share) for name, share in zip(names, counts, strict=True)}
@@ -259,7 +315,9 @@ def find_conga(at_min: Floats, mmol: Floats, hours: float, interval_min: float =
     return find_sd(change)
 
 
-def find_risk_indices(mmol: Floats, unit: str = "mmol/L") -> tuple[float, float]:
+def find_risk_indices(
+    mmol: Floats, unit: str = "mmol/L", weights: Floats | None = None
+) -> tuple[float, float]:
     """Return (LBGI, HBGI) of values in `unit`, each by the curve published for that unit.
 
     >>> import numpy as np
@@ -271,7 +329,8 @@ def find_risk_indices(mmol: Floats, unit: str = "mmol/L") -> tuple[float, float]
     logs = np.log(np.maximum(mmol, 1.1 * per_mmol(unit)))
     f = a * (logs**power - b)
     risk = 10 * f**2
-    return float(np.where(f < 0, risk, 0).mean()), float(np.where(f > 0, risk, 0).mean())
+    low, high = (np.average(np.where(side, risk, 0), weights=weights) for side in (f < 0, f > 0))
+    return float(low), float(high)
 
 
 def estimate_a1c(mean_mmol: float) -> tuple[Estimate, Estimate]:

@@ -14,13 +14,22 @@ from analysis.contrast import Contrast, contrast
 from analysis.day import AverageDay, average_day, find_day_means
 from analysis.eating import Eating, describe_eating
 from analysis.fasting import Fasting, describe_fasting
+from analysis.nights import NightDip
 from analysis.offsets import Offset
+from analysis.pressed import find_spans, mark_pressed
 from analysis.results import Floats, Serving
 from analysis.summaries import Summary, summarise
 from analysis.wear import Wear, describe_wear
 from bot.frames.notes import meals_frame, sleep_frame
 from bot.frames.readings import find_interval, readings_frame, readings_of
-from bot.frames.sensors import Worn, offset_between, sensors_frame, syncs_frame, wear_between
+from bot.frames.sensors import (
+    Worn,
+    offset_between,
+    sensors_frame,
+    syncs_frame,
+    used_readings,
+    wear_between,
+)
 from bot.frames.servings import servings_between
 from bot.model.entries import Meal
 from bot.store import Logged, Person, Transaction
@@ -60,10 +69,11 @@ def summary_between(
 
     Raises InsufficientData without readings of a sensor.
     """
-    readings = readings_of(tx, person, since, until, "file").dropna(subset="mmol")
-    return summarise(
+    readings, dips = used_readings(tx, person, since, until, "file")
+    found = summarise(
         add_local(readings, person.zone), interval_min=find_interval(readings["at"]), unit=person.unit
     )
+    return replace(found, dips=len(dips))
 
 
 def fasting_between(
@@ -74,12 +84,14 @@ def fasting_between(
     Raises InsufficientData with fewer than three.
     """
     before = None if since is None else since - NIGHT
+    readings, dips = used_readings(tx, person, since, until)
     found = describe_fasting(
-        local_readings(tx, person, since, until),
+        add_local(readings.dropna(subset="mmol"), person.zone),
         local_meals(tx, person, before, until),
         sleep=sleep_frame(tx, person, before, until),
         sensors=sensors_frame(tx, person),
         life_days=person.sensor_days,
+        dips=dips,
     )
     if since is None:
         return found
@@ -95,9 +107,12 @@ def eating_between(tx: Transaction, person: Person, since: datetime | None, unti
 def local_readings(
     tx: Transaction, person: Person, since: datetime | None, until: datetime | None
 ) -> pd.DataFrame:
-    """Return the LOCAL_READINGS frame: values of the sensor, and typed ones where it has none."""
-    readings = readings_frame(tx, person, since, until).dropna(subset="mmol")
-    return add_local(readings, person.zone)
+    """Return the LOCAL_READINGS frame: values of the sensor, and typed ones where it has none.
+
+    Those that somebody lay on the sensor for, it seems, are left out.
+    """
+    readings, _ = used_readings(tx, person, since, until)
+    return add_local(readings.dropna(subset="mmol"), person.zone)
 
 
 def local_meals(
@@ -142,7 +157,8 @@ def days_read(tx: Transaction, person: Person, since: datetime, until: datetime)
 class OneDay:
     """One local day, or what has passed of it.
 
-    readings: the READINGS frame; meals: all that was eaten or drunk; servings: those of them to be scored
+    readings: the READINGS frame; dips: what of it lying on the sensor may explain
+    meals: all that was eaten or drunk; servings: those of them to be scored
     worn: what the sensor's readings cover, None without any
     """
 
@@ -151,11 +167,13 @@ class OneDay:
     meals: tuple[Logged, ...]
     servings: tuple[Serving, ...]
     worn: Worn | None
+    dips: tuple[NightDip, ...] = ()
 
     @property
     def extremes(self) -> tuple[tuple[datetime, float], tuple[datetime, float]] | None:
-        """When the lowest and the highest reading were, and their values (mmol/L)."""
-        known = self.readings.dropna(subset="mmol")
+        """When the lowest and the highest reading were, those of dips aside, and their values (mmol/L)."""
+        at_us = self.readings["at"].to_numpy(dtype="datetime64[us]").astype("int64")
+        known = self.readings[~mark_pressed(at_us, find_spans(self.dips))].dropna(subset="mmol")
         if known.empty:
             return None
         mmol, at = known["mmol"].tolist(), known["at"].dt.to_pydatetime()
@@ -171,6 +189,7 @@ def look_at_day(tx: Transaction, person: Person, since: datetime, until: datetim
         meals=tuple(tx.log.between(person.id, ("meal",), since, until)),
         servings=servings_between(tx, person, since, until),
         worn=wear_between(tx, person, since, until),
+        dips=used_readings(tx, person, since, until)[1],
     )
 
 

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from analysis.pressed import find_spans, mark_pressed
 from analysis.results import DayTrace
 from bot.frames.days import lines_by_day, look_at_day
 from bot.frames.sensors import sync_times
@@ -43,6 +44,11 @@ def trace_day(tx: Transaction, person: Person, since: datetime, until: datetime)
         for night in tx.log.between(person.id, ("sleep",), since - NIGHT, until)
         if isinstance(night.entry, Sleep) and night.entry.from_at and night.entry.to_at
     ]
+    readings = look.readings
+    at_us = readings["at"].to_numpy(dtype="datetime64[us]").astype("int64")
+    known = readings["mmol"].notna()
+    low = readings[mark_pressed(at_us, find_spans(look.dips)) & known]
+    beyond = readings[~known & (readings["flag"] != "")]
     return DayTrace(
         day_on=day_on,
         minutes=minutes,
@@ -64,4 +70,6 @@ def trace_day(tx: Transaction, person: Person, since: datetime, until: datetime)
             for gap in (look.worn.gaps if look.worn else ())
         ),
         sensor_changes=tuple(minute(one.at) for one in logged if isinstance(one.entry, Sensor)),
+        pressed=tuple(zip(map(minute, low["at"].dt.to_pydatetime()), low["mmol"].tolist(), strict=True)),
+        limits=tuple(zip(map(minute, beyond["at"].dt.to_pydatetime()), beyond["flag"].tolist(), strict=True)),
     )

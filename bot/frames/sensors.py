@@ -9,13 +9,18 @@ from analysis.columns import SENSORS, SYNCS, add_local
 from analysis.errors import InsufficientData
 from analysis.nights import NightDip, find_night_dips
 from analysis.offsets import Offset, find_offset
+from analysis.pressed import find_spans, mark_pressed
 from analysis.wear import Gap, describe_wear, find_times_without, share_covered
 from bot.frames.notes import frame_of, sleep_frame
-from bot.frames.readings import INTERVAL_MIN, find_interval, readings_of
+from bot.frames.readings import INTERVAL_MIN, find_interval, readings_frame, readings_of
 from bot.model.entries import Sensor
 from bot.store import Person, Transaction
 from bot.store.records import Source
 
+DIP_REACH = timedelta(hours=12)
+"""A dip is found by what is around it."""
+EATEN_AFTER = timedelta(hours=2)
+"""A dip may lie so long before a meal that follows the readings."""
 ASLEEP_BEFORE = timedelta(hours=2)
 """A night may have begun so long before the readings that are looked at."""
 
@@ -57,16 +62,39 @@ def sync_times(tx: Transaction, person: Person) -> list[datetime]:
 def dips_in(
     tx: Transaction, person: Person, readings: pd.DataFrame, since: datetime, until: datetime
 ) -> tuple[NightDip, ...]:
-    """Return the dips of the nights in some readings that lying on the sensor may explain."""
+    """Return the dips in some readings that lying on the sensor may explain: at night and around meals."""
     if readings.empty:
         return ()
     sleep = sleep_frame(tx, person, since - ASLEEP_BEFORE, until)
-    return find_night_dips(add_local(readings, person.zone), sleep=sleep)
+    bites = [meal.at for meal in tx.log.between(person.id, ("meal",), since, until + EATEN_AFTER)]
+    return find_night_dips(add_local(readings, person.zone), sleep=sleep, bites=bites)
+
+
+def used_readings(
+    tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *of: Source
+) -> tuple[pd.DataFrame, tuple[NightDip, ...]]:
+    """Return the READINGS frame of [since, until) without what dips hold, and these dips.
+
+    of: of these sources only; none = the sensor's, and single ones where the sensor has none
+    """
+    start = None if since is None else since - DIP_REACH
+    end = None if until is None else until + DIP_REACH
+    wide = readings_of(tx, person, start, end, *of) if of else readings_frame(tx, person, start, end)
+    if wide.empty:
+        return wide, ()
+    first, last = wide["at"].iloc[0].to_pydatetime(), wide["at"].iloc[-1].to_pydatetime()
+    dips = dips_in(tx, person, wide, first, last + timedelta.resolution)
+    kept = ~mark_pressed(wide["at"].to_numpy(dtype="datetime64[us]").astype("int64"), find_spans(dips))
+    inside = (since is None or wide["at"] >= since) & (until is None or wide["at"] < until)
+    within = tuple(
+        d for d in dips if (since is None or d.to_at >= since) and (until is None or d.from_at < until)
+    )
+    return wide[kept & inside].reset_index(drop=True), within
 
 
 @dataclass(frozen=True, slots=True)
 class Worn:
-    """What readings cover from `since` on: the share (0 to 1), what is missing and why, and night dips."""
+    """What readings cover from `since` on: the share (0 to 1), what is missing and why, and how many dips."""
 
     since: datetime
     share: float

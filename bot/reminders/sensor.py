@@ -134,8 +134,8 @@ def _say_coverage(tx: Transaction, person: Person, now: datetime) -> list[str]:
     else:
         lines.append("70 % of two weeks is held to be enough for averages.")
     if found.dips:
-        n = numbers.count(found.dips, "night dip looks", "night dips look")
-        lines.append(f"{n} like lying on the sensor: kept, and flagged.")
+        n = numbers.count(found.dips, "dip looks", "dips look")
+        lines.append(f"{n} like lying on the sensor: left out of all figures.")
     return lines
 
 

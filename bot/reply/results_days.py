@@ -40,6 +40,10 @@ def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: Glucos
     """Say what one day's readings did and what each meal scored."""
     lines = [f"{numbers.day(look.since, zone)}: {_readings_of(look, summary, zone, unit)}"]
     servings = {one: serving for serving in look.servings for one in serving.entry_ids}
+    if look.dips:
+        spans = [f"{numbers.clock(d.from_at, zone)} to {numbers.clock(d.to_at, zone)}" for d in look.dips]
+        like = "a dip like that" if len(spans) == 1 else "dips like those"
+        lines.append(f"Left out: {join(spans)}, {like} of lying on the sensor.")
     lines += [meal_line(meal, servings.get(meal.id), zone) for meal in look.meals[:MOST_MEALS]]
     if len(look.meals) > MOST_MEALS:
         lines.append(f"and {numbers.count(len(look.meals) - MOST_MEALS, 'more', 'more')}.")
@@ -165,6 +169,9 @@ def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> st
         f"Mean {numbers.glucose_with_unit(found.mean_mmol, unit)}{spread}.",
         _ranges(found, unit),
     ]
+    if found.dips:
+        like = "a dip like that" if found.dips == 1 else f"{found.dips} dips like those"
+        lines.append(f"Left out: {like} of lying on the sensor.")
     if found.modd_mmol is not None:
         apart = numbers.difference_with_unit(found.modd_mmol, unit)
         lines.append(f"At the same clock time, two days in a row differ by {apart} on average.")
@@ -186,7 +193,7 @@ def _ranges(found: Summary, unit: GlucoseUnit) -> str:
     above = sum(share for name, share in list(found.ranges.items())[3:])
     parts = [f"{numbers.percent(s)} {where}" for s, where in ((below, "below"), (above, "above")) if s]
     beside = f", {' and '.join(parts)}" if parts else ""
-    return f"From {low:g} to {high:g} {unit}: {numbers.percent(inside)} of readings{beside}."
+    return f"From {low:g} to {high:g} {unit}: {numbers.percent(inside)} of the time{beside}."
 
 
 def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:

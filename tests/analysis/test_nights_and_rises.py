@@ -37,7 +37,7 @@ def test_a_dip_of_pressure_is_marked(every):
         (DAY + 14 * H, 45, 2.0, 0),  # by day
         (DAY + 2 * H, 45, 0.7, 0),  # shallow
         (DAY + 2 * H, 45, 2.0, 60),  # slow
-        (DAY + 2 * H, 115, 2.0, 0),  # long
+        (DAY + 2 * H, 190, 2.0, 0),  # long
     ],
 )
 def test_other_dips_are_not(start, minutes, depth, ramp):

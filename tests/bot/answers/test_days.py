@@ -39,7 +39,7 @@ def test_a_day_is_said_with_its_meals_and_picture(talk: Talk) -> None:
     assert said.startswith(
         "Tue 3 Mar: mean 5.7 mmol/L, lowest 5.0 mmol/L at 07:00, highest 8.2 mmol/L at 07:50."
     )
-    assert "From 3.9 to 7.8 mmol/L: 92 % of readings and 8 % above." in said.replace(", 8", " and 8")
+    assert "From 3.9 to 7.8 mmol/L: 92 % of the time and 8 % above." in said.replace(", 8", " and 8")
     assert "07:30 breakfast: white bread, evenness" in said
     assert said.splitlines()[-1].startswith("All that day: about 47 g carbohydrate")
     spec = picture(talk)

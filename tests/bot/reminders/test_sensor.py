@@ -184,4 +184,4 @@ def test_a_rise_of_yesterday_is_asked_about_with_its_day(talk: Talk) -> None:
 def test_one_dip_looks_and_two_look(talk: Talk) -> None:
     night = [5.0] * 24 + [2.8] * 4 + [5.0] * 68
     talk.file(readings_csv(MORNING - timedelta(hours=8), night))
-    assert "1 night dip looks like lying on the sensor" in talk.say("/sensor")
+    assert "1 dip looks like lying on the sensor" in talk.say("/sensor")
