@@ -124,8 +124,8 @@ def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[da
     """Return the mean (mmol/L) of each day of a LOCAL_READINGS frame that is covered for the most part.
 
     interval_min: how far apart the readings are where a day has one only. Each reading weighs by the time it
-    stands for (`analysis.summaries.weigh`). A day of which less than `WHOLE_SHARE` is covered is left out: its
-    mean would be that of the hours it has.
+    stands for (`analysis.summaries.weigh`). A day of which less than `WHOLE_SHARE` is covered is left out:
+    its mean would be that of the hours it has.
     """
     check_columns(readings, LOCAL_READINGS)
     frame = readings[readings["mmol"].notna()].sort_values("at")

@@ -147,7 +147,7 @@ def build_servings(
                 baseline=base,
             )
         except InsufficientData as missing:
-            why = missing.what if dipped is None else f"{missing.what}, {UNFIT[DIP]}"
+            why = missing.what if dipped is None else f"{missing.what} ({UNFIT[DIP]})"
             servings.append(replace(serving, why_not=why))
             rest = rest if near[k].last_counts else None
             continue

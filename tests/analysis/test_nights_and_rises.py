@@ -53,6 +53,21 @@ def test_sleep_says_when_it_is_night():
     assert len(find_night_dips(readings(MINUTES, press(flat(), H, 40, 2.0)), sleep=slept)) == 1
 
 
+def test_around_a_bite_it_need_not_be_night():
+    by_day = readings(MINUTES, press(flat(), DAY + 14 * H, 150, 2.0))
+    ends = DAY + 16 * H + 30
+    for minute, found in ((ends + 100, 1), (ends - 10, 1), (DAY + 14 * H - 10, 1), (ends + 130, 0), (600, 0)):
+        assert len(find_night_dips(by_day, bites=[instant(minute), instant(300)])) == found
+
+
+def test_a_fall_from_a_peak_to_the_usual_level_is_none():
+    peak = rise(flat(), DAY + 12 * H, 4, top=30)
+    then = np.where(MINUTES > DAY + 13 * H, np.where(MINUTES < DAY + 14 * H, 5.0, 7.5), peak)
+    assert (
+        find_night_dips(readings(MINUTES, then), bites=[instant(DAY + 12 * H), instant(DAY + 14 * H)]) == ()
+    )
+
+
 def test_holes_and_ends_are_no_dips():
     mmol = press(flat(), DAY + 2 * H, 45, 2.0)
     frame = readings(MINUTES, mmol)

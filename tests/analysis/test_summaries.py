@@ -169,3 +169,37 @@ def test_little_data_says_so():
     assert (one.conga(1), one.at_limit, one.sufficiency.enough) == (None, 1, False)
     old = summarise(readings([0, 1440 * 20], [5.0, 5.0]))
     assert (old.n, old.sufficiency.have) == (2, 1)
+
+
+def test_two_weeks_read_at_unlike_steps_weigh_alike():
+    """A week at 6 every 5 minutes, a week at 9 every 15: half of the time each."""
+    often, seldom = np.arange(0, 7 * 1440.0, 5), np.arange(7 * 1440.0, 14 * 1440, 15)
+    mmol = np.where(np.append(often, seldom) < 7 * 1440, 6.0, 9.0)
+    found = summarise(readings(np.append(often, seldom), mmol), interval_min=5)
+    assert found.ranges["7.8 to 10"] == pytest.approx(0.5, abs=0.002)
+    assert found.mean_mmol == pytest.approx(7.5, abs=0.01)
+    assert found.sd_mmol == pytest.approx(1.5, abs=0.01)
+    assert found.sufficiency.share == pytest.approx(1, abs=0.002)
+    seldom_only = summaries.find_risk_indices(np.array([9.0]))
+    assert found.risk_indices()[1] == pytest.approx(seldom_only[1] / 2, rel=0.01)
+
+
+def test_holes_weigh_nothing():
+    minutes = np.append(np.arange(0, 300.0, 5), np.arange(900.0, 1200, 5))
+    found = summarise(readings(minutes, np.where(minutes < 600, 5.0, 9.0)))
+    assert found.ranges["3.9 to 7.8"] == pytest.approx(0.5)
+    assert found.sufficiency.have == minutes.size
+
+
+def test_limits_without_a_number_count_in_shares_of_time():
+    minutes = np.arange(0, 500.0, 5)
+    mmol = np.full(100, 5.0)
+    flags = np.full(100, "", dtype=object)
+    mmol[:10], flags[:10] = np.nan, "low limit"
+    mmol[60:80], flags[60:80] = np.nan, "high limit"
+    found = summarise(readings(minutes, mmol, flags))
+    assert found.ranges["below 3"] == pytest.approx(0.1)
+    assert found.ranges["13.9 and above"] == pytest.approx(0.2)
+    assert (found.n, found.at_limit, found.mean_mmol) == (70, 30, 5.0)
+    with pytest.raises(InsufficientData):
+        summarise(readings([0, 5], [np.nan, np.nan], "low limit"))

@@ -77,6 +77,8 @@ def press(
     return replace(day, mmol=mmol, pressed=(*day.pressed, (start, start + minutes)))
 
 
-def press_before(rng: np.random.Generator, day: Day, bite: float, ends: float, minutes: float) -> Day:
+def press_before(
+    rng: np.random.Generator, day: Day, bite: float, ends: float, minutes: float, share: float | None = None
+) -> Day:
     """Return days with a press that ends `ends` min before a bite (negative = after it)."""
-    return press(rng, day, bite - ends - minutes, minutes)
+    return press(rng, day, bite - ends - minutes, minutes, share)
