@@ -7,16 +7,25 @@ very many servings likely lies (Student's t at `analysis.evenness.LEVEL`), from 
 
 from collections.abc import Callable, Sequence
 from datetime import tzinfo
+from functools import partial
 from math import sqrt
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from analysis.contrast import VERDICT_EACH
+from analysis.arms import LOOKS
 from analysis.curves import HIGH_MMOL
 from analysis.evenness import LEVEL, T_95
-from analysis.plots.earlier import interpolate
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, choose, joined, shown, span_of
+from analysis.plots.difference import (
+    DIFFERENCE_HEIGHT,
+    Judged,
+    draw_difference,
+    draw_scores,
+    scores_height,
+    write_difference,
+)
+from analysis.plots.earlier import draw_cut, interpolate
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, choose, joined, shown, span_between, span_most
 from analysis.plots.labels import Box
 from analysis.plots.style import (
     HAIRLINE,
@@ -35,7 +44,8 @@ from analysis.plots.week import count, name_days
 from analysis.results import Floats, Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
 
-HEAD, BODY, SMALL = 52.0, 42.0, 38.0
+TITLE, HEAD, BODY, SMALL = 54.0, 48.0, 42.0, 38.0
+TITLE_LINE = 60.0
 FIELD_LEFT, FIELD_HEIGHT, ROW = 128.0, 560.0, 60.0
 COLUMNS = (730.0, 1000.0)
 COLORS = (RISE, SECOND)
@@ -43,8 +53,11 @@ FAINT_COLORS: tuple[str, str] = ("#7280B4", "#B57A42")
 DASHES = ((1.0, 0.0), (2.2, 0.9))
 NEED = 3
 STEP_MIN = 5.0
-DRAWN_MOST = 24
+VERDICT_EACH = LOOKS[0]
+DRAWN_MOST = 8
 """Of more servings than this, as many of each side are drawn as thin lines, evenly chosen."""
+SCORES_SAID = 12
+"""Of more servings than this, words say only the lowest and the highest score."""
 FEW = 12
 """Servings of up to this many readings are drawn with dots."""
 
@@ -52,7 +65,12 @@ Pair = tuple[Sequence[Serving], Sequence[Serving]]
 
 
 def draw_compare(
-    a: Sequence[Serving], b: Sequence[Serving], names: tuple[str, str], unit: str, clock: tzinfo
+    a: Sequence[Serving],
+    b: Sequence[Serving],
+    names: tuple[str, str],
+    unit: str,
+    clock: tzinfo,
+    judged: Judged | None = None,
 ) -> Figure:
     """Draw servings of A against servings of B, 1080 px wide, to be read on a phone.
 
@@ -62,53 +80,102 @@ def draw_compare(
     names: what A and B are called.
     unit: "mmol/L" or "mg/dL".
     clock: the time zone in which days are written.
+    judged: B minus A with its range and the verdict; None with too few scores for it.
 
     Returns
     -------
     A Figure at 72 dots per inch, so that a point is a pixel.
     """
     pair, ruler, inner = (a, b), Sheet(1), WIDTH_PX - 2 * MARGIN_PX
-    rows = [ruler.wrap(_name(names, i), inner - 90, HEAD, lines=2) for i in (0, 1)]
+    said = _name(names, 0), _name(names, 1)
+    title = [row for row in ruler.wrap(plain(headline(pair, judged)), inner, TITLE, lines=4) if row]
+    rows = [ruler.wrap(name, inner - 90, HEAD, lines=2) for name in said]
     notes = [line for note in notes_of(pair) for line in ruler.wrap(note, inner, SMALL, lines=2)]
-    table = measures_of(pair, unit)
-    top = 0.0
+    table = measures_of(pair, unit)[1 if judged else 0 :]
+    scores = scores_of(pair)
+    top = 40.0 + TITLE_LINE * len(title) if title else 0.0
     heads = []
     for lines in rows:
         heads.append(top + 84)
-        top += 84 + 64 * (len(lines) - 1) + 56
+        top += 84 + 64 * (len(lines) - 1) + 46
+    difference_top = top + 34
+    scores_top = difference_top + (DIFFERENCE_HEIGHT if judged else 0)
+    top = scores_top + (scores_height(scores) if any(scores) else 0)
     box = Box(FIELD_LEFT, top + 110, WIDTH_PX - MARGIN_PX - FIELD_LEFT, FIELD_HEIGHT)
     table_top = box.bottom + 140
     sheet = Sheet(round(table_top + 20 + ROW * (len(table) + 1) + NOTE_PX * len(notes) + 40))
+    for i, line in enumerate(title):
+        sheet.write(MARGIN_PX, 32 + TITLE_LINE * (i + 1), line, TITLE)
     for i, (lines, y) in enumerate(zip(rows, heads, strict=True)):
         _draw_swatch(sheet, i, MARGIN_PX, y - 16)
         for k, line in enumerate(lines):
             sheet.write(MARGIN_PX + 90, y + 64 * k, line, HEAD, COLORS[i])
-        said = _count(pair[i], clock)
-        sheet.write(MARGIN_PX + 90, y + 64 * (len(lines) - 1) + 50, said, SMALL, SOFT_INK)
+        counted = _count(pair[i], clock)
+        sheet.write(MARGIN_PX + 90, y + 64 * (len(lines) - 1) + 50, counted, SMALL, SOFT_INK)
     everything = [s for side in pair for s in side if shown(s.minutes).any()]
-    field = Field(sheet, box, (BEFORE_MIN - 4, AFTER_MIN + 4), span_of(everything), unit)
+    curves = [mean_of(side) for side in pair]
+    low, high = span_most(everything)
+    _, mean_high = span_between(np.concatenate([mmol for _, mmol, _ in curves]))
+    field = Field(sheet, box, (BEFORE_MIN - 4, AFTER_MIN + 4), (low, max(high, mean_high)), unit)
+    swatch = partial(_draw_swatch, sheet)
+    if judged:
+        sheet.line((MARGIN_PX, difference_top), (WIDTH_PX - MARGIN_PX, difference_top), HAIRLINE, 3)
+        draw_difference(sheet, judged.arms, COLORS, swatch, difference_top + 16)
+    if any(scores):
+        sheet.line((MARGIN_PX, scores_top), (WIDTH_PX - MARGIN_PX, scores_top), HAIRLINE, 3)
+        means = judged.arms.score if judged else tuple(sum(s) / len(s) if s else None for s in scores)
+        draw_scores(sheet, scores, means, COLORS, swatch, scores_top + 16)
     field.draw_glucose_scale(SMALL)
     field.draw_bite()
     field.draw_minute_scale(box.bottom, SMALL)
-    means = [mean_of(side) for side in pair]
     for i, side in enumerate(pair):
-        _draw_side(field, i, side, means[i])
-    _name_lines(field, means, names, everything)
+        _draw_side(field, i, side, curves[i])
+    _name_lines(field, curves, names, everything)
     _write_table(sheet, table, table_top)
     sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 
 def alt_compare(
-    a: Sequence[Serving], b: Sequence[Serving], names: tuple[str, str], unit: str, clock: tzinfo
+    a: Sequence[Serving],
+    b: Sequence[Serving],
+    names: tuple[str, str],
+    unit: str,
+    clock: tzinfo,
+    judged: Judged | None = None,
 ) -> str:
     """Say in words what `draw_compare` shows, for those who cannot see it; same parameters."""
     pair = (a, b)
-    counted = " against ".join(f"{_name(names, i)} ({_count(pair[i], clock)})" for i in (0, 1))
+    said = _name(names, 0), _name(names, 1)
+    parts = [headline(pair, judged)]
+    if judged:
+        parts.append(f"{said[1]} minus {said[0]}: {write_difference(judged.arms)} points of evenness.")
+    parts.append(" against ".join(f"{said[i]} ({_count(pair[i], clock)})" for i in (0, 1)) + ".")
+    for name, scores in zip(said, scores_of(pair), strict=True):
+        each = ", ".join(f"{score:.0f}" for score in scores)
+        if scores:
+            few = len(scores) <= SCORES_SAID
+            parts.append(f"{name} scored {each if few else f'from {min(scores):.0f} to {max(scores):.0f}'}.")
     measured = "; ".join(
         f"{name} {values[0]} against {values[1]}" for name, values in measures_of(pair, unit)
     )
-    return f"{counted}. Means: {measured}. {' '.join(notes_of(pair))}"
+    return " ".join(part for part in [*parts, f"Means: {measured}.", *notes_of(pair)] if part)
+
+
+def headline(pair: Pair, judged: Judged | None) -> str:
+    """Say what the picture answers: the verdict, or that few servings give none."""
+    if judged:
+        return judged.verdict
+    scored = [len(scores) for scores in scores_of(pair)]
+    if min(scored) >= VERDICT_EACH:
+        return ""
+    have = f"{scored[0]} and {count(scored[1], 'scored serving')}"
+    return f"No verdict yet: {have}; it takes {VERDICT_EACH} of each."
+
+
+def scores_of(pair: Pair) -> list[list[float]]:
+    """Return what the servings of each side scored."""
+    return [[s.evenness.score for s in side if s.evenness] for side in pair]
 
 
 def mean_of(servings: Sequence[Serving]) -> tuple[Floats, Floats, Floats]:
@@ -133,15 +200,11 @@ def mean_of(servings: Sequence[Serving]) -> tuple[Floats, Floats, Floats]:
 
 
 def notes_of(pair: Pair) -> list[str]:
-    """Say what the band is, and that few servings give no verdict."""
-    scored = [sum(s.evenness is not None for s in side) for side in pair]
+    """Say what lines and bands are."""
     thin = "each serving" if max(map(len, pair)) <= DRAWN_MOST else "some of the servings"
     notes = [f"Thick lines: the means. Thin lines: {thin}."]
-    if max(scored) >= NEED:
+    if max(map(len, scores_of(pair))) >= NEED:
         notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL * 100:.0f} %).")
-    if min(scored) < VERDICT_EACH:
-        have = f"{scored[0]} and {count(scored[1], 'scored serving')}"
-        notes.append(f"No verdict yet: {have}; it takes {VERDICT_EACH} of each.")
     return notes
 
 
@@ -197,12 +260,13 @@ def _draw_side(
             minutes,
             mmol,
             color=FAINT_COLORS[i],
-            linewidth=3,
+            linewidth=2.5,
             solid_capstyle="round",
             marker="o" if minutes.size <= FEW else None,
             markersize=14,
             zorder=3,
         )
+        draw_cut(field, minutes, mmol, FAINT_COLORS[i])
     minutes, mmol, half = mean
     field.axes.fill_between(
         minutes, mmol - half, mmol + half, color=COLORS[i], alpha=0.2, linewidth=0, zorder=4

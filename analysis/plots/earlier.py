@@ -97,7 +97,7 @@ def middle(servings: Sequence[Serving]) -> tuple[Floats, Floats]:
 
 
 def draw_earlier(field: Field, group: Group) -> None:
-    """Draw earlier servings behind the own curve, with an arrow where one leaves the field at its top."""
+    """Draw earlier servings behind the own curve."""
     axes, dashes = field.axes, (2.5, 1.5) if group.moved else (1, 0)
     single = len(group.servings) <= SINGLE_MOST
     if not single:
@@ -107,8 +107,14 @@ def draw_earlier(field: Field, group: Group) -> None:
             axes.plot(minutes, edge, color=group.color, linewidth=1.5, zorder=2.9)
     for minutes, mmol in group.lines():
         axes.plot(minutes, mmol, color=group.color, linewidth=4 if single else 6, dashes=dashes, zorder=3)
-        above = np.nan_to_num(mmol) > field.y[1]
-        if above.any():
-            top = field.y[1] - 0.012 * (field.y[1] - field.y[0])
-            middle_min = float(np.mean(minutes[above]))
-            axes.plot(middle_min, top, "^", color=group.color, markersize=20, markeredgewidth=0, zorder=3)
+        draw_cut(field, minutes, mmol, group.color)
+
+
+def draw_cut(field: Field, minutes: Floats, mmol: Floats, color: str) -> None:
+    """Draw an arrow where a line leaves the field at its top."""
+    above = np.nan_to_num(mmol) > field.y[1]
+    if above.any():
+        top = field.y[1] - 0.012 * (field.y[1] - field.y[0])
+        field.axes.plot(
+            float(np.mean(minutes[above])), top, "^", color=color, markersize=20, markeredgewidth=0, zorder=3
+        )

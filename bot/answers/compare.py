@@ -1,7 +1,7 @@
 """Answers to “compare …”: the servings of two kinds against each other."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from bot.answers.days import end_of
@@ -11,6 +11,7 @@ from bot.model.messages import Outgoing, PictureSpec
 from bot.store import Logged, Person, Transaction
 
 if TYPE_CHECKING:  # loading numpy can wait for the first comparison
+    from analysis.arms import Arms
     from analysis.results import Serving
 
 Pair = tuple[Side, Side]
@@ -54,25 +55,22 @@ def _part(pair: Pair, occasions: "Sequence[tuple[Serving, Logged]]") -> Groups:
 
 
 def _compare(tx: Transaction, person: Person, pair: Pair, groups: Groups, now: datetime) -> Outgoing:
-    from analysis.arms import NEED_EACH, compare_arms, tell_apart
+    from analysis.arms import NEED_EACH
     from bot.reply.results_compare import compared, too_few
 
     labels = _labels(pair)
     first, second = (tuple(s for s in group if s.evenness is not None) for group in groups)
     if min(len(first), len(second)) < NEED_EACH:
         return Outgoing(person.id, too_few(labels, groups))
-    days = [[s.at.astimezone(person.zone).date() for s in group] for group in (first, second)]
-    arms = compare_arms(first, second, [[day.toordinal() for day in side] for side in days])
-    sides = " | ".join(sorted(label.lower() for label in labels))
-    tx.comparisons.keep(person.id, sides, arms.p, now)
-    asked = tx.comparisons.all(person.id)
+    arms, asked, differ = judge(tx, person, labels, (first, second))
+    tx.comparisons.keep(person.id, _sides(labels), arms.p, now)
     text = compared(
         labels,
         arms,
         kinds=(len({s.key for s in first}), len({s.key for s in second})),
-        days=(days[0], days[1]),
-        differ=dict(zip(asked, tell_apart(list(asked.values())), strict=True))[sides],
-        questions=len(asked),
+        days=(_days(first, person), _days(second, person)),
+        differ=differ,
+        questions=asked,
         unscored=sum(map(len, groups)) - len(first) - len(second),
     )
     ids = tuple(
@@ -81,6 +79,32 @@ def _compare(tx: Transaction, person: Person, pair: Pair, groups: Groups, now: d
     )
     name = f"compare-to-{now.astimezone(person.zone):%Y-%m-%d-%H%M}"
     return Outgoing(person.id, text, picture=PictureSpec("compare", name, groups=ids))
+
+
+def judge(
+    tx: Transaction, person: Person, labels: tuple[str, str], sides: "Groups"
+) -> "tuple[Arms, int, bool]":
+    """Judge two sides of scored servings with all questions asked so far, this one among them.
+
+    Returns how they compare, how many questions count, and whether the sides are told apart.
+    Raises InsufficientData when a side has fewer than two servings.
+    """
+    from analysis.arms import compare_arms, tell_apart
+
+    days = [[day.toordinal() for day in _days(side, person)] for side in sides]
+    arms = compare_arms(*sides, days)
+    asked = tx.comparisons.all(person.id) | {_sides(labels): arms.p}
+    told = dict(zip(asked, tell_apart(list(asked.values())), strict=True))
+    return arms, len(asked), told[_sides(labels)]
+
+
+def _sides(labels: tuple[str, str]) -> str:
+    """Return the name under which a comparison is counted, whichever side was named first."""
+    return " | ".join(sorted(label.lower() for label in labels))
+
+
+def _days(side: "Sequence[Serving]", person: Person) -> list[date]:
+    return [serving.at.astimezone(person.zone).date() for serving in side]
 
 
 def _labels(pair: Pair) -> tuple[str, str]:

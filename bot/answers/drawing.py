@@ -4,19 +4,24 @@ from collections.abc import Callable
 from datetime import datetime
 
 from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
+from analysis.arms import NEED_EACH
 from analysis.errors import InsufficientData
 from analysis.plots.average import alt_average, alt_two, draw_average, draw_two
 from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
 from analysis.plots.day import alt_day, draw_day
+from analysis.plots.difference import Judged
 from analysis.plots.fasting import alt_fasting, draw_fasting
 from analysis.plots.text import write_days
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
+from analysis.results import Serving
+from bot.answers.compare import judge
 from bot.frames.days import SATURDAY, average_between, days_read, fasting_between, lines_by_day
 from bot.frames.one_day import trace_day
 from bot.frames.servings import serving_of, servings_between
 from bot.model.messages import Picture, PictureKind, PictureSpec
+from bot.reply.results_compare import verdict
 from bot.store import Logged, Person, Transaction
 
 WEEKENDS = ("weekday", "weekend")
@@ -88,8 +93,20 @@ def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     if not (a and b):
         raise LookupError("the meals of one side were taken back")
     names = name_a, name_b
-    figure = draw_compare(a, b, names, person.unit, person.zone)
-    return figure, alt_compare(a, b, names, person.unit, person.zone)
+    judged = _judged(tx, person, names, (a, b))
+    figure = draw_compare(a, b, names, person.unit, person.zone, judged)
+    return figure, alt_compare(a, b, names, person.unit, person.zone, judged)
+
+
+def _judged(
+    tx: Transaction, person: Person, names: tuple[str, str], sides: tuple[list[Serving], list[Serving]]
+) -> Judged | None:
+    """Judge two sides as the answer did; None where one has come to have too few scores."""
+    first, second = (tuple(s for s in side if s.evenness is not None) for side in sides)
+    if min(len(first), len(second)) < NEED_EACH:
+        return None
+    arms, asked, differ = judge(tx, person, names, (first, second))
+    return Judged(arms, verdict(names, arms, differ=differ, questions=asked))
 
 
 def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:

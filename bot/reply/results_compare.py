@@ -37,7 +37,7 @@ def compared(
         f"{_capital(labels[1])} scores {abs(arms.difference):.0f} points {higher} at like portions "
         f"(likely {numbers.points(arms.low)} to {numbers.points(arms.high)})."
     )
-    lines.append(_verdict(labels, arms, differ, questions))
+    lines.append(verdict(labels, arms, differ=differ, questions=questions))
     if differ:
         lines += [f"{_capital(label)} on {_days(on)}." for label, on in zip(labels, days, strict=True)]
     if unscored:
@@ -45,7 +45,8 @@ def compared(
     return "\n".join([*lines, NOT_DRAWN])
 
 
-def _verdict(labels: tuple[str, str], arms: Arms, differ: bool, questions: int) -> str:
+def verdict(labels: tuple[str, str], arms: Arms, *, differ: bool, questions: int) -> str:
+    """Say in one sentence whether two kinds differ; the parameters are those of `compared`."""
     counted = f", with all {questions} comparisons you asked for counted" if questions > 1 else ""
     if differ:
         better = labels[1] if arms.difference > 0 else labels[0]

@@ -85,10 +85,13 @@ def draw_average(i: float = 3.4) -> Figure:
 
 
 def draw_compare(i: float = 3.4) -> Figure:
-    from analysis.plots import compare
+    from analysis.arms import compare_arms
+    from analysis.plots import compare, difference
 
     a, b = [make(i + k / 9) for k in range(5)], [make(1.5 + k / 9) for k in range(4)]
-    return compare.draw_compare(a, b, ("porridge with a walk", "porridge without a walk"), "mmol/L", UTC)
+    judged = difference.Judged(compare_arms(a, b, [range(5), range(4)]), "No verdict yet.")
+    names = ("porridge with a walk", "porridge without a walk")
+    return compare.draw_compare(a, b, names, "mmol/L", UTC, judged)
 
 
 def draw_fasting(i: float = 3.4) -> Figure:
