@@ -28,6 +28,8 @@ from analysis.plots.earlier import draw_cut, interpolate
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, choose, joined, shown, span_between, span_most
 from analysis.plots.labels import Box
 from analysis.plots.style import (
+    FAINT_FIRST,
+    FAINT_SECOND,
     HAIRLINE,
     HIGH,
     INK,
@@ -49,7 +51,7 @@ TITLE_LINE = 60.0
 FIELD_LEFT, FIELD_HEIGHT, ROW = 128.0, 560.0, 60.0
 COLUMNS = (730.0, 1000.0)
 COLORS = (RISE, SECOND)
-FAINT_COLORS: tuple[str, str] = ("#7280B4", "#B57A42")
+FAINT_COLORS = (FAINT_FIRST, FAINT_SECOND)
 DASHES = ((1.0, 0.0), (2.2, 0.9))
 NEED = 3
 STEP_MIN = 5.0

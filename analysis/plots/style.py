@@ -33,6 +33,8 @@ ASLEEP: Final = "#7D7896"
 SPREAD: Final = "#B4BBD3"
 EDGE: Final = "#5B6797"
 SECOND: Final = "#A3570B"
+FAINT_FIRST: Final = "#7280B4"
+FAINT_SECOND: Final = "#B57A42"
 
 RISE: Final = "#1C3566"
 AREA: Final = "#E2B45C"

@@ -23,6 +23,10 @@ LINES = (
     style.EDGE,
     style.MOVING,
     style.ASLEEP,
+    style.FAINT,
+    style.FAINT_FIRST,
+    style.FAINT_SECOND,
+    style.DIP,
 )
 WORDS = (style.INK, style.SOFT_INK, style.RISE, style.SECOND, style.HIGH, style.MOVING)
 

@@ -8,13 +8,14 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
-from analysis.plots.compare import FAINT_COLORS
 from analysis.plots.style import (
     AREA,
     ASLEEP,
     DIP,
     EDGE,
     FAINT,
+    FAINT_FIRST,
+    FAINT_SECOND,
     HAIRLINE,
     HIGH,
     INK,
@@ -142,7 +143,7 @@ def test_words_stand_out_from_paper(kind: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "color", [INK, SOFT_INK, FAINT, MOVING, ASLEEP, EDGE, SECOND, RISE, HIGH, DIP, *FAINT_COLORS]
+    "color", [INK, SOFT_INK, FAINT, MOVING, ASLEEP, EDGE, SECOND, RISE, HIGH, DIP, FAINT_FIRST, FAINT_SECOND]
 )
 def test_lines_that_mean_something_stand_out_from_paper(color: str) -> None:
     # 3 to 1 is what WCAG 2.1 asks of graphical objects (1.4.11, value from memory). What is fainter is a
