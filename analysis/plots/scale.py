@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
 
 from analysis.plots.style import INK, PAPER, SOFT_INK
+from analysis.results import Floats
 
+Values = Sequence[float] | Floats
 DOT_PX = 21.0
 CAP_PX = 10.0
 
@@ -33,11 +36,9 @@ class Scale:
     def range(self, low: float, high: float, y: float, color: str = INK, width: float = 5.0) -> None:
         """Draw where a value likely lies: a line with small ends."""
         x0, x1 = self.at(low), self.at(high)
-        self.page.plot([x0, x1], [y, y], color=color, linewidth=width, solid_capstyle="butt", zorder=4)
+        stroke(self.page, [x0, x1], [y, y], color, width, zorder=4)
         for x in (x0, x1):
-            self.page.plot(
-                [x, x], [y - CAP_PX, y + CAP_PX], color=color, linewidth=3, solid_capstyle="butt", zorder=4
-            )
+            stroke(self.page, [x, x], [y - CAP_PX, y + CAP_PX], color, 3, zorder=4)
 
     def dot(self, value: float, y: float, *, hollow: bool = False, color: str = INK) -> None:
         """Mark a value, hollow where little stands behind it."""
@@ -47,20 +48,38 @@ class Scale:
         """Draw a small upright line for each value."""
         for value in values:
             x = self.at(value)
-            self.page.plot(
-                [x, x], [top, top + height], color=color, linewidth=4, solid_capstyle="butt", zorder=3
-            )
+            stroke(self.page, [x, x], [top, top + height], color, 4)
+
+
+def stroke(
+    page: Axes, x: Values, y: Values, color: str, width: float, *, round_ends: bool = False, zorder: float = 3
+) -> Line2D:
+    """Draw a line on a page; quicker than `plot`, which looks for the limits that axes should have."""
+    line = Line2D(
+        x,
+        y,
+        color=color,
+        linewidth=width,
+        solid_capstyle="round" if round_ends else "butt",
+        transform=page.transData,
+        zorder=zorder,
+    )
+    page.add_artist(line)
+    return line
 
 
 def draw_dot(page: Axes, x: float, y: float, *, hollow: bool = False, color: str = INK) -> None:
     """Draw a dot, filled or hollow."""
-    page.plot(
-        x,
-        y,
-        "o",
+    dot = Line2D(
+        [x],
+        [y],
+        marker="o",
+        linestyle="none",
         markersize=DOT_PX,
         markerfacecolor=PAPER if hollow else color,
         markeredgecolor=color,
         markeredgewidth=5,
+        transform=page.transData,
         zorder=6,
     )
+    page.add_artist(dot)

@@ -4,9 +4,11 @@ from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.patches import Polygon
 
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
 from analysis.plots.labels import Box
+from analysis.plots.scale import stroke
 from analysis.plots.style import AREA, HIGH, RISE
 from analysis.results import Floats, Serving
 
@@ -46,19 +48,22 @@ def draw_small(page: Axes, box: Box, servings: Sequence[Serving], span: tuple[fl
 
     ends = across(np.array([0.0, WINDOW_MIN]))
     reference = up(np.full(2, HIGH_MMOL))
-    page.plot(ends, reference, color=HIGH, linewidth=2, dashes=(4, 2.5), zorder=2)
+    stroke(page, ends, reference, HIGH, 2, zorder=2).set_dashes((4, 2.5))
     minutes, mmol = average(servings)
     if not minutes.size:
         return
     starts = [s.curve.baseline_mmol for s in servings if s.curve]
     if starts:
         start = up(np.full(minutes.size, float(np.mean(starts))))
-        page.fill_between(
-            across(minutes), start, np.minimum(up(mmol), start), color=AREA, linewidth=0, zorder=1
+        along, edge = across(minutes), np.minimum(up(mmol), start)
+        outline = np.column_stack([np.r_[along, along[::-1]], np.r_[edge, start]])
+        page.add_artist(
+            Polygon(outline, facecolor=AREA, edgecolor="none", transform=page.transData, zorder=1)
         )
     above = np.where(mmol > HIGH_MMOL, reference[0], np.nan)
-    page.plot(across(minutes), above, color=HIGH, linewidth=8, solid_capstyle="butt", zorder=4)
-    page.plot(across(minutes), up(mmol), color=RISE, linewidth=4.5, solid_capstyle="round", zorder=5)
+    if np.isfinite(above).any():
+        stroke(page, across(minutes), above, HIGH, 8, zorder=4)
+    stroke(page, across(minutes), up(mmol), RISE, 4.5, round_ends=True, zorder=5)
     cut = minutes[mmol > top]
     if cut.size:
         x = float(across(cut).mean())

@@ -63,6 +63,7 @@ class Sheet:
     def __init__(self, height: int) -> None:
         self.height = height
         self.figure = Figure(figsize=(WIDTH_PX / DPI, height / DPI), dpi=DPI, facecolor=PAPER)
+        self._page: Axes | None = None
         self._px = Affine2D().scale(1, -1).translate(0, height).scale(1 / DPI) + self.figure.dpi_scale_trans
 
     def size_of(self, text: str, size: float) -> tuple[float, float]:
@@ -141,8 +142,10 @@ class Sheet:
             self.figure.add_artist(dot)
 
     def page(self) -> Axes:
-        """Make axes over the whole page, under all words, whose data are its pixels."""
-        return self.axes(Box(0, 0, WIDTH_PX, self.height), (0, WIDTH_PX), (self.height, 0))
+        """Return axes over the whole page, under all words, whose data are its pixels."""
+        if self._page is None:
+            self._page = self.axes(Box(0, 0, WIDTH_PX, self.height), (0, WIDTH_PX), (self.height, 0))
+        return self._page
 
     def axes(self, box: Box, x: tuple[float, float], y: tuple[float, float]) -> Axes:
         """Make room for curves; scales and their words are written on the sheet, not by the axes."""

@@ -226,7 +226,9 @@ def _draw_rail(sheet: Sheet, top: float, bottom: float, *, words: bool) -> None:
 def _draw_row(sheet: Sheet, scale: Scale, meal: RankedMeal, span: tuple[float, float], top: float) -> None:
     name = name_of(meal.title, meal.servings[-1].slot)
     known = ", ".join([count(len(meal.servings), "serving"), *carbs_of(meal)])
-    sheet.write(WORDS_LEFT, top + 42, sheet.wrap(name, NAME_RIGHT - WORDS_LEFT, BODY)[0], BODY, halo=True)
+    name = sheet.wrap(name, NAME_RIGHT - WORDS_LEFT, BODY)[0]
+    over = WORDS_LEFT + sheet.size_of(name, BODY)[0] > SCALE_LEFT  # over the lines of the scale
+    sheet.write(WORDS_LEFT, top + 42, name, BODY, halo=over)
     room = SCALE_LEFT - 20 - WORDS_LEFT
     sheet.write(WORDS_LEFT, top + 80, sheet.wrap(known, room, SMALL)[0], SMALL, SOFT_INK)
     y = top + 64
