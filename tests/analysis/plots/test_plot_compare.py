@@ -21,7 +21,7 @@ from analysis.plots.difference import (
     levels_of,
     write_difference,
 )
-from analysis.plots.style import RISE, SECOND
+from analysis.plots.style import INK, RISE, SECOND
 from analysis.results import Serving
 
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -174,7 +174,9 @@ def test_the_difference_stands_first_against_zero(
     assert said[0] == "No clear difference."
     assert f":  {write_difference(judged.arms)}" in said
     page = next(axes for axes in figure.axes if axes is not _curves(figure))
-    (dot,) = (line for line in page.get_lines() if line.get_marker() == "o")
+    (dot,) = (
+        line for line in page.get_lines() if line.get_markerfacecolor() == INK and len(line.get_xdata()) == 1
+    )
     (zero,) = (line for line in page.get_lines() if line.get_linewidth() == 5 and line.get_marker() == "None")
     (likely,) = (line for line in page.get_lines() if line.get_linewidth() == 8)
     per_point = (likely.get_xdata()[1] - likely.get_xdata()[0]) / (judged.arms.high - judged.arms.low)
