@@ -7,6 +7,7 @@ the days are dealt to the groups anew (permutation of whole days, the maximum ov
 replacement: the hour is named when it comes out widest in `SURE` of the draws.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -67,6 +68,21 @@ def part_days(hourly: Floats, first: NDArray[np.bool_]) -> Parting:
     seen = np.where(enough, score[0], 0.0)
     hours = {int(h): float(difference[0, h]) for h in np.flatnonzero(seen > limit)}
     return Parting(hours, float((1 + (chance >= seen.max()).sum()) / (1 + DEALT)))
+
+
+def join_hours(minutes: Iterable[int]) -> list[tuple[int, int]]:
+    """Return the hours that begin at these minutes as stretches of the day, in minutes.
+
+    >>> join_hours([600, 660, 1380])
+    [(600, 720), (1380, 1440)]
+    """
+    found: list[tuple[int, int]] = []
+    for minute in sorted(minutes):
+        if found and found[-1][1] == minute:
+            found[-1] = (found[-1][0], minute + 60)
+        else:
+            found.append((minute, minute + 60))
+    return found
 
 
 def _score(hourly: Floats, known: NDArray[np.bool_], first: NDArray[np.bool_]) -> tuple[Floats, Floats]:

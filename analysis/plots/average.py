@@ -1,11 +1,11 @@
-"""The picture of the average day, and of two kinds of day side by side.
+"""The picture of the average day, by the clock or from waking.
 
 Every day is a faint line. Over them the middle half of the days stands as steps, one for each bin of the
 clock, with the median through it; beneath, by the same clock, how wide the middle half is in each hour, so
 that one sees where the day varies most.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -41,11 +41,14 @@ LEAST_WIDTH_MMOL = 1.0
 DRAWN_MOST = 60
 """Of more days than this, as many are drawn as faint lines, evenly chosen."""
 
+Write = Callable[[float], str]
 Lines = Sequence[tuple[Floats, Floats]]
 """Each day's line: minutes of the local day and mmol/L, both shape (n,), sorted."""
 
 
-def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str = "all") -> Figure:
+def draw_average(
+    day: AverageDay, days: Lines, unit: str, title: str, tag: str = "all", *, waking: bool = False
+) -> Figure:
     """Draw the average day, 1080 px wide, to be read on a phone.
 
     Parameters
@@ -55,6 +58,7 @@ def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str =
     unit: "mmol/L" or "mg/dL".
     title: what days these are.
     tag: which of its tags to draw.
+    waking: the minutes of the day are those since waking (`analysis.waking`), not the clock's.
 
     Returns
     -------
@@ -68,80 +72,40 @@ def draw_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str =
     _write_title(sheet, rows)
     sheet.write(MARGIN_PX, top + 66, count_days(day, tag), BODY, SOFT_INK)
     field = Field(sheet, box, (0.0, DAY_MIN), _span(days), unit)
-    field.draw_clock_scale(box.bottom, SMALL)
+    write = write_since if waking else write_minute
+    _draw_scale(field, waking=waking)
     field.draw_glucose_scale(SMALL)
     bins = day.bins.get(tag, ())
     _draw_days(field, bins, days, day.bin_min)
-    _name_parts(field, bins, days, day.bin_min)
+    _name_parts(field, bins, days, day.bin_min, write)
     widths = widths_by_hour(bins)
     lower = _widths_field(sheet, box, widths, unit)
     sheet.write(MARGIN_PX, lower.box.top - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK)
-    _draw_widths(lower, widths, day.widest.get(tag))
+    _draw_widths(lower, widths, day.widest.get(tag), write)
     sheet.write_notes(notes, SMALL)
     return sheet.figure
 
 
-def draw_two(
-    day: AverageDay, days: Mapping[str, Lines], unit: str, title: str, tags: tuple[str, str]
-) -> Figure:
-    """Draw two kinds of day side by side on one scale, 1080 px wide, to be read on a phone.
-
-    Parameters
-    ----------
-    day: as `analysis.day.average_day` gives it, with these tags.
-    days: the lines of the days of each tag.
-    unit: "mmol/L" or "mg/dL".
-    title: what the picture is about.
-    tags: which two to draw, such as ("weekday", "weekend"); they are also their names.
-
-    Returns
-    -------
-    A Figure at 72 dots per inch, so that a point is a pixel.
-    """
-    rows = Sheet(1).wrap(plain(title), WIDTH_PX - 2 * MARGIN_PX, TITLE, lines=2)
-    top = 92 + 70.0 * (len(rows) - 1)
-    room = (WIDTH_PX - MARGIN_PX - FIELD_LEFT - 48) / 2
-    names = [Sheet(1).wrap(plain(tag) or f"{i}", room, HEAD, lines=2) for i, tag in enumerate(tags, 1)]
-    heads_bottom = top + 30 + HEAD_LINE * max(len(name) for name in names)
-    boxes = [Box(FIELD_LEFT + i * (room + 48), heads_bottom + 158, room, FIELD_HEIGHT) for i in (0, 1)]
-    notes = [*_explain(day, tags), f"Dashed line: {REFERENCE_WRITTEN[unit]} {unit}, a reference."]
-    sheet = Sheet(round(boxes[0].bottom + BETWEEN + WIDTHS_HEIGHT + 100 + NOTE_PX * len(notes)))
-    _write_title(sheet, rows)
-    span = _span([line for tag in tags for line in days.get(tag, ())])
-    widths = [widths_by_hour(day.bins.get(tag, ())) for tag in tags]
-    every = {hour: max(w.get(hour, 0.0) for w in widths) for w in widths for hour in w}
-    for i, (tag, box) in enumerate(zip(tags, boxes, strict=True)):
-        for k, name in enumerate(names[i]):
-            sheet.write(box.left, top + 30 + HEAD_LINE * (k + 1), name, HEAD)
-        sheet.write(box.left, heads_bottom + 52, count_days(day, tag), SMALL, SOFT_INK)
-        field = Field(sheet, box, (0.0, DAY_MIN), span, unit)
-        field.draw_clock_scale(box.bottom, SMALL, every_h=8, midnight=i == 1)
-        field.draw_glucose_scale(SMALL, written=i == 0)
-        bins = day.bins.get(tag, ())
-        _draw_days(field, bins, days.get(tag, ()), day.bin_min)
-        lower = _widths_field(sheet, box, every, unit, written=i == 0)
-        _draw_widths(lower, widths[i], None)
-    sheet.write(
-        MARGIN_PX, boxes[0].bottom + BETWEEN - 24, f"width of the middle half, {unit}", SMALL, SOFT_INK
-    )
-    sheet.write_notes(notes, SMALL)
-    return sheet.figure
-
-
-def alt_average(day: AverageDay, days: Lines, unit: str, title: str, tag: str = "all") -> str:
+def alt_average(
+    day: AverageDay, days: Lines, unit: str, title: str, tag: str = "all", *, waking: bool = False
+) -> str:
     """Say in words what `draw_average` shows, for those who cannot see it; same parameters."""
-    return f"{title}: {_tell(day, tag, unit)}"
-
-
-def alt_two(day: AverageDay, days: Mapping[str, Lines], unit: str, title: str, tags: tuple[str, str]) -> str:
-    """Say in words what `draw_two` shows, for those who cannot see it; same parameters."""
-    return f"{title}. {' '.join(f'{tag}: {_tell(day, tag, unit)}' for tag in tags)}"
+    return f"{title}: {_tell(day, tag, unit, write_since if waking else write_minute)}"
 
 
 def count_days(day: AverageDay, tag: str) -> str:
     """Count the days of a tag: "14 days"."""
     n = day.days.get(tag, 0)
     return f"{n} day{'' if n == 1 else 's'}"
+
+
+def write_since(minute: float) -> str:
+    """Write a time since waking.
+
+    >>> write_since(195)
+    '3:15 h after waking'
+    """
+    return f"{int(minute) // 60}:{int(minute) % 60:02d} h after waking"
 
 
 def widths_by_hour(bins: Sequence[DayBin]) -> dict[int, float]:
@@ -158,28 +122,28 @@ def widths_by_hour(bins: Sequence[DayBin]) -> dict[int, float]:
     return {hour: sum(widths) / len(widths) for hour, widths in found.items()}
 
 
-def _tell(day: AverageDay, tag: str, unit: str) -> str:
+def _tell(day: AverageDay, tag: str, unit: str, write: Write) -> str:
     bins = day.bins.get(tag, ())
     said = [count_days(day, tag)]
     if bins:
         low, high = (end(bins, key=lambda b: b.median) for end in (min, max))
-        lowest = f"{write_glucose(low.median, unit)} {unit} at {write_minute(low.minute)}"
+        lowest = f"{write_glucose(low.median, unit)} {unit} at {write(low.minute)}"
         if low.median < high.median:
-            highest = f"{write_glucose(high.median, unit)} at {write_minute(high.minute)}"
+            highest = f"{write_glucose(high.median, unit)} at {write(high.minute)}"
             said.append(f"the median goes from {lowest} to {highest}")
         else:
             said.append(f"the median is {lowest}" if len(bins) == 1 else f"the median is level, {lowest}")
     widths = widths_by_hour(bins)
     hour = day.widest.get(tag)
     if hour is not None and hour in widths:
-        said.append(f"it varies most {_widest(widths, hour, unit)} {unit}")
+        said.append(f"it varies most {_widest(widths, hour, unit, write)} {unit}")
     elif not widths:
         said.append(f"no middle half yet, which takes {QUARTILE_DAYS} days")
     return f"{'; '.join(said)}."
 
 
-def _widest(widths: Mapping[int, float], hour: int, unit: str) -> str:
-    return f"{write_minute(hour)}–{write_minute(hour + 60)}, {write_glucose(widths[hour], unit)}"
+def _widest(widths: Mapping[int, float], hour: int, unit: str, write: Write) -> str:
+    return f"{write(hour)}–{write(hour + 60)}, {write_glucose(widths[hour], unit)}"
 
 
 def _explain(day: AverageDay, tags: Sequence[str]) -> list[str]:
@@ -192,6 +156,17 @@ def _explain(day: AverageDay, tags: Sequence[str]) -> list[str]:
     return [f"Dark line: the median. Faint lines: {drawn}.", f"The middle half takes {QUARTILE_DAYS} days."]
 
 
+def _draw_scale(field: Field, *, waking: bool) -> None:
+    if not waking:
+        field.draw_clock_scale(field.box.bottom, SMALL)
+        return
+    for hour in range(0, 25, 4):
+        x = field.across(60 * hour)
+        field.axes.axvline(60 * hour, color=HAIRLINE, linewidth=1.5, zorder=1)
+        words = f"{hour} h" if hour else "waking"
+        field.sheet.write(x, field.box.bottom + SMALL + 4, words, SMALL, SOFT_INK, side="center")
+
+
 def _write_title(sheet: Sheet, rows: Sequence[str]) -> None:
     for i, row in enumerate(rows):
         sheet.write(MARGIN_PX, 92 + 70 * i, row, TITLE)
@@ -201,7 +176,7 @@ def _span(days: Lines) -> tuple[float, float]:
     return span_between(np.concatenate([mmol for _, mmol in days]) if days else np.empty(0))
 
 
-def _stretches(bins: Sequence[DayBin], bin_min: int) -> list[list[DayBin]]:
+def stretches(bins: Sequence[DayBin], bin_min: int) -> list[list[DayBin]]:
     """Part bins where one of the clock is missing."""
     stretches: list[list[DayBin]] = []
     for b in bins:
@@ -214,9 +189,7 @@ def _stretches(bins: Sequence[DayBin], bin_min: int) -> list[list[DayBin]]:
 
 def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) -> None:
     for minutes, mmol in choose(days, DRAWN_MOST):
-        field.axes.plot(
-            *part(minutes, mmol), color=FAINT, linewidth=2, alpha=0.75, solid_capstyle="round", zorder=3
-        )
+        field.axes.plot(*part(minutes, mmol), color=FAINT, linewidth=1.5, solid_capstyle="round", zorder=3)
     known = [b for b in bins if b.p25 is not None and b.p75 is not None]
     field.axes.bar(
         [b.minute for b in known],
@@ -229,11 +202,11 @@ def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) 
         linewidth=0,
         zorder=4,
     )
-    for stretch in _stretches(known, bin_min):
+    for stretch in stretches(known, bin_min):
         edges = [*(b.minute for b in stretch), stretch[-1].minute + bin_min]
         for ends in np.array([(b.p25, b.p75) for b in stretch], dtype=np.float64).T:
             field.axes.stairs(ends, edges, baseline=None, color=EDGE, linewidth=2.5, zorder=5)
-    for stretch in _stretches(bins, bin_min):
+    for stretch in stretches(bins, bin_min):
         middles = [b.minute + bin_min / 2 for b in stretch]
         alone = len(stretch) == 1
         field.axes.plot(
@@ -250,7 +223,7 @@ def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) 
     field.sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 4)
 
 
-def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) -> None:
+def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int, write: Write) -> None:
     """Name the reference and, at its highest, the median."""
     medians = field.trace(
         np.array([b.minute + bin_min / 2 for b in bins]), np.array([b.median for b in bins])
@@ -265,7 +238,7 @@ def _name_parts(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int)
         top = max(bins, key=lambda b: b.median)
         anchor = (top.minute + bin_min / 2, top.median)
         taken.append(field.mark(*anchor, "o", 24, RISE))
-        said = f"median {write_glucose(top.median, field.unit)} at {write_minute(top.minute)}"
+        said = f"median {write_glucose(top.median, field.unit)} at {write(top.minute)}"
         wanted.append((said, [field.at(*anchor)], INK))
     middle = [field.at(minute, HIGH_MMOL) for minute in np.linspace(*field.x, 13)]
     wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", middle, HIGH))
@@ -288,7 +261,7 @@ def _widths_field(
     return field
 
 
-def _draw_widths(field: Field, widths: Mapping[int, float], widest: int | None) -> None:
+def _draw_widths(field: Field, widths: Mapping[int, float], widest: int | None, write: Write) -> None:
     """Stand the width of each hour on the table; the widest, where it is sure which, dark and named."""
     if not widths:
         said = f"from {QUARTILE_DAYS} days on"
@@ -299,13 +272,13 @@ def _draw_widths(field: Field, widths: Mapping[int, float], widest: int | None) 
         list(widths.values()),
         width=48,
         align="edge",
-        color=[RISE if hour == widest else SPREAD for hour in widths],
+        color=[RISE if hour == widest else EDGE for hour in widths],
         linewidth=0,
         zorder=4,
     )
     if widest in widths:
         assert widest is not None
-        words = f"widest {_widest(widths, widest, field.unit)}"
+        words = f"widest {_widest(widths, widest, field.unit, write)}"
         wide = field.sheet.size_of(words, SMALL)[0]
         x, y = field.at(widest + 30, widths[widest])
         x = min(max(x - wide / 2, field.box.left + 8), field.box.right - wide)

@@ -1,23 +1,24 @@
 """From what a picture is to show to the picture: looks the data up, draws it, words it."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 
 from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
 from analysis.arms import NEED_EACH
 from analysis.errors import InsufficientData
-from analysis.plots.average import alt_average, alt_two, draw_average, draw_two
+from analysis.plots.average import alt_average, draw_average
 from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
 from analysis.plots.day import alt_day, draw_day
 from analysis.plots.difference import Judged
 from analysis.plots.fasting import alt_fasting, draw_fasting
 from analysis.plots.text import write_days
+from analysis.plots.two import alt_two, draw_two
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from analysis.results import Serving
 from bot.answers.compare import judge
-from bot.frames.days import SATURDAY, average_between, days_read, fasting_between, lines_by_day
+from bot.frames.days import average_between, days_read, fasting_between, from_waking, lines_by_day
 from bot.frames.one_day import trace_day
 from bot.frames.servings import serving_of, servings_between
 from bot.model.messages import Picture, PictureKind, PictureSpec
@@ -69,17 +70,26 @@ def _average(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     return figure, alt_average(day, lines, person.unit, title)
 
 
+def _waking(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    since, until = _span(spec)
+    day, lines = from_waking(tx, person, since, until)
+    title = f"Average day from waking, {_days(tx, person, since, until)}"
+    figure = draw_average(day, lines, person.unit, title, waking=True)
+    return figure, alt_average(day, lines, person.unit, title, waking=True)
+
+
 def _two(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     since, until = _span(spec)
-    day = average_between(tx, person, since, until, weekends=True)
-    by_day = lines_by_day(tx, person, since, until)
-    lines = {
-        tag: [line for day_on, line in by_day.items() if (day_on.weekday() >= SATURDAY) == (tag == "weekend")]
-        for tag in WEEKENDS
-    }
-    title = f"Week and weekend, {_days(tx, person, since, until)}"
-    figure = draw_two(day, lines, person.unit, title, WEEKENDS)
-    return figure, alt_two(day, lines, person.unit, title, WEEKENDS)
+    days = _days(tx, person, since, until)
+    if not spec.groups:
+        day = average_between(tx, person, since, until, weekends=True)
+        tags, title = WEEKENDS, f"Week and weekend, {days}"
+    else:
+        (name_a, _), (name_b, _) = spec.groups
+        tagged = {date.fromordinal(n): name for name, numbers in spec.groups for n in numbers}
+        day = average_between(tx, person, since, until, tags=tagged)
+        tags, title = (name_a, name_b), f"{name_a[:1].upper()}{name_a[1:]} against {name_b}, {days}"
+    return draw_two(day, person.unit, title, tags), alt_two(day, person.unit, title, tags)
 
 
 def _compare(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
@@ -137,6 +147,7 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "week": _week,
     "day": _day,
     "average": _average,
+    "waking": _waking,
     "two": _two,
     "compare": _compare,
     "fasting": _fasting,

@@ -3,6 +3,7 @@
 Days are those of the zone the person has now; a journey in between moves the days before it, too.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -19,6 +20,7 @@ from analysis.offsets import Offset
 from analysis.pressed import find_spans, mark_pressed
 from analysis.results import Floats, Serving
 from analysis.summaries import Summary, summarise
+from analysis.waking import align_at_waking
 from analysis.wear import Wear, describe_wear
 from bot.frames.notes import meals_frame, sleep_frame
 from bot.frames.readings import find_interval, readings_frame, readings_of
@@ -40,13 +42,44 @@ NIGHT = timedelta(hours=24)
 
 
 def average_between(
-    tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *, weekends: bool = False
+    tx: Transaction,
+    person: Person,
+    since: datetime | None,
+    until: datetime | None,
+    *,
+    weekends: bool = False,
+    tags: Mapping[date, str] | None = None,
 ) -> AverageDay:
-    """Return the average day of [since, until), all in one or weekdays and weekends apart.
+    """Return the average day of [since, until), all in one or weekdays and weekends apart, or by tags.
 
     Raises InsufficientData without readings.
     """
-    return average_day(local_readings(tx, person, since, until), weekends=weekends)
+    return average_day(local_readings(tx, person, since, until), weekends=weekends, tags=tags)
+
+
+def from_waking(
+    tx: Transaction, person: Person, since: datetime, until: datetime
+) -> tuple[AverageDay, list[tuple[Floats, Floats]]]:
+    """Return the average day from waking, and each day's line: minutes since waking and mmol/L.
+
+    Raises InsufficientData without a night, noted with both its ends, that readings follow.
+    """
+    readings = local_readings(tx, person, since, until)
+    aligned = align_at_waking(readings, sleep_frame(tx, person, since - NIGHT, until))
+    return average_day(aligned), [_line_of(pd.DataFrame(day)) for _, day in aligned.groupby("day_on")]
+
+
+def shift_days(tx: Transaction, person: Person, since: datetime, until: datetime) -> dict[date, str]:
+    """Return the shift of each local day with readings in a span; days before the first one are left out."""
+    begun = tx.shifts.begun(person.id)
+    if not begun:
+        return {}
+    found = {}
+    for day in lines_by_day(tx, person, since, until):
+        held = [switch.name for switch in begun if switch.from_on <= day]
+        if held:
+            found[day] = held[-1]
+    return found
 
 
 def contrast_weekends(
@@ -137,12 +170,13 @@ def lines_by_day(
     readings = local_readings(tx, person, since, until).dropna(subset="mmol")
     means = readings.groupby(["day_on", "minute"], as_index=False)["mmol"].mean()
     return {
-        of_day["day_on"].iloc[0].date(): (
-            of_day["minute"].to_numpy(dtype=np.float64),
-            of_day["mmol"].to_numpy(dtype=np.float64),
-        )
+        of_day["day_on"].iloc[0].date(): _line_of(pd.DataFrame(of_day))
         for _, of_day in means.groupby("day_on")
     }
+
+
+def _line_of(day: pd.DataFrame) -> tuple[Floats, Floats]:
+    return day["minute"].to_numpy(dtype=np.float64), day["mmol"].to_numpy(dtype=np.float64)
 
 
 def days_read(tx: Transaction, person: Person, since: datetime, until: datetime) -> tuple[date, date]:

@@ -15,14 +15,12 @@ from matplotlib.patches import Rectangle, StepPatch
 from matplotlib.text import Text
 
 from analysis.columns import READINGS, add_local
-from analysis.day import AverageDay, average_day
+from analysis.day import average_day
 from analysis.plots.average import (
     DRAWN_MOST,
     Lines,
     alt_average,
-    alt_two,
     draw_average,
-    draw_two,
     widths_by_hour,
 )
 from analysis.plots.style import FAINT, RISE
@@ -30,7 +28,6 @@ from tests.simulate import Rise, trace
 
 VIENNA = ZoneInfo("Europe/Vienna")
 MONDAY = datetime(2026, 3, 2, tzinfo=VIENNA)
-WEEKENDS = ("weekday", "weekend")
 LONG = "Average day of late shifts " * 5
 Check = Callable[[Figure], None]
 Words = Callable[[Figure], list[str]]
@@ -59,14 +56,6 @@ def lines_of(frame: pd.DataFrame) -> Lines:
 def bars_of(axes: Axes) -> list[tuple[float, float, float]]:
     bars = [b for b in axes.findobj(Rectangle) if b.get_width() > 1 and b is not axes.patch]
     return [(b.get_x(), b.get_y(), b.get_y() + b.get_height()) for b in bars]
-
-
-def of_weekends(frame: pd.DataFrame) -> tuple[AverageDay, dict[str, Lines]]:
-    late = frame["day_on"].dt.day_of_week >= 5
-    return average_day(frame, weekends=True), {
-        "weekday": lines_of(frame[~late]),
-        "weekend": lines_of(frame[late]),
-    }
 
 
 def test_draws_what_the_analysis_gives(words: Words, check_layout: Check) -> None:
@@ -162,33 +151,6 @@ def test_many_days_are_thinned_and_said_so(words: Words) -> None:
     assert any("some of the days" in text for text in words(figure))
 
 
-@pytest.mark.parametrize("n", [6, 28])
-def test_two_kinds_of_day_share_their_scales(n: int, unit: str, words: Words, check_layout: Check) -> None:
-    day, lines = of_weekends(play(n))
-    figure = draw_two(day, lines, unit, "Weekdays against weekends", WEEKENDS)
-    check_layout(figure)
-    uppers, lowers = figure.axes[::2], figure.axes[1::2]
-    assert len({axes.get_ylim() for axes in uppers}) == 1
-    assert len({axes.get_ylim() for axes in lowers}) == 1
-    said = words(figure)
-    for tag in WEEKENDS:
-        assert tag in said
-        assert f"{day.days[tag]} day{'' if day.days[tag] == 1 else 's'}" in said
-    for axes, tag in zip(uppers, WEEKENDS, strict=True):
-        assert sum(line.get_color() == FAINT for line in axes.get_lines()) == day.days[tag]
-    assert ("Dashed line: 140 mg/dL, a reference." in said) == (unit == "mg/dL")
-
-
-def test_any_two_tags(check_layout: Check, words: Words) -> None:
-    frame = play(6)
-    days = sorted(frame["day_on"].dt.date.unique())
-    names = ("خبز مع زبدة and a very long name of a tag", "🍕")
-    tags = {day: names[i % 2] for i, day in enumerate(days)}
-    figure = draw_two(average_day(frame, tags=tags), {names[0]: lines_of(frame)}, "mmol/L", LONG, names)
-    check_layout(figure)
-    assert "2" in words(figure)
-
-
 def test_alt_says_the_same() -> None:
     frame = play(14)
     day = average_day(frame)
@@ -201,6 +163,3 @@ def test_alt_says_the_same() -> None:
     assert "it varies most 08:00–09:00, " in alt_average(sure, lines_of(frame), "mmol/L", "Average day")
     few = alt_average(average_day(play(2)), [], "mmol/L", "Average day")
     assert "no middle half yet, which takes 4 days" in few
-    both = alt_two(*of_weekends(frame), "mg/dL", "Weekdays against weekends", WEEKENDS)
-    assert "weekday: 10 days; " in both
-    assert "weekend: 4 days; " in both
