@@ -31,6 +31,7 @@ class EatingDay:
     window_h: from the first to the last (hours that passed, whatever the clock did)
     longest_gap_h: the longest time without eating that ended on this day, the night before included where
     the day before has a meal; None for a single occasion with nothing before
+    bites_min: the first bites of all occasions, as `first_min`
     """
 
     day_on: date
@@ -41,6 +42,7 @@ class EatingDay:
     last_min: float
     window_h: float
     longest_gap_h: float | None
+    bites_min: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,7 @@ def describe_eating(meals: pd.DataFrame, *, day_starts_min: float = DAY_STARTS_M
                 last_min=float(clock[stop - 1]),
                 window_h=float(at_min[stop - 1] - at_min[start]) / 60,
                 longest_gap_h=None if np.isnan(own).all() else float(np.nanmax(own)),
+                bites_min=tuple(clock[start:stop].tolist()),
             )
         )
     between = [d.window_h / (d.occasions - 1) for d in days if d.occasions > 1]

@@ -132,6 +132,24 @@ class Sheet:
         self.figure.add_artist(drawn)
         return drawn
 
+    def dot(self, x: float, y: float, size: float, color: str, *, hollow: bool = False) -> Line2D:
+        """Draw a dot with a rim of paper, or hollow, around a point (px)."""
+        drawn = Line2D(
+            (x,),
+            (y,),
+            marker="o",
+            linestyle="none",
+            color=color,
+            markersize=size,
+            transform=self._px,
+            zorder=5,
+        )
+        drawn.set_markerfacecolor(PAPER if hollow else color)
+        drawn.set_markeredgecolor(color if hollow else PAPER)
+        drawn.set_markeredgewidth(4 if hollow else 3)
+        self.figure.add_artist(drawn)
+        return drawn
+
     def plate(self, x: float, y: float, size: float = 34) -> None:
         """Draw a plate seen from above: our mark for the first bite."""
         for share, color in ((1.0, INK), (0.74, PAPER), (0.42, INK)):

@@ -8,6 +8,7 @@ from bot.answers.compare import answer_compare
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.not_yet import say_food, say_foods, say_lever, say_plan, say_trial
+from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
 from bot.model.entries import About, Question
 from bot.model.messages import Outgoing
 from bot.reminders.quiet_hours import word_quiet
@@ -126,6 +127,10 @@ _ANSWERS: dict[str, Answer] = {
     "average day": answer_days,
     "weekends": answer_days,
     "summary": answer_days,
+    "shifts": answer_shifts,
+    "waking": answer_waking,
+    "run": answer_run,
+    "servings": answer_servings,
     "eating window": answer_days,
     "a1c": answer_days,
     "total": say_total,

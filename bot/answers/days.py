@@ -147,4 +147,7 @@ def say_eating(tx: Transaction, person: Person, since: datetime, until: datetime
     from bot.frames.days import eating_between
     from bot.reply.results_fasting import eating
 
-    return Outgoing(person.id, eating(eating_between(tx, person, since, until)))
+    found = eating_between(tx, person, since, until)
+    name = f"eating-to-{_day(until, person)}"
+    picture = PictureSpec("eating", name, since=since, until=until) if found.days else None
+    return Outgoing(person.id, eating(found), picture=picture)

@@ -11,16 +11,29 @@ from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
 from analysis.plots.day import alt_day, draw_day
 from analysis.plots.difference import Judged
+from analysis.plots.eating import alt_eating, draw_eating
 from analysis.plots.fasting import alt_fasting, draw_fasting
+from analysis.plots.run import alt_run, draw_run
+from analysis.plots.servings import alt_servings, draw_servings
 from analysis.plots.text import write_days
 from analysis.plots.two import alt_two, draw_two
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from analysis.results import Serving
 from bot.answers.compare import judge
-from bot.frames.days import average_between, days_read, fasting_between, from_waking, lines_by_day
+from bot.answers.pictured import portion_all
+from bot.frames.days import (
+    average_between,
+    days_read,
+    eating_between,
+    fasting_between,
+    from_waking,
+    lines_by_day,
+)
 from bot.frames.one_day import trace_day
-from bot.frames.servings import serving_of, servings_between
+from bot.frames.run import run_between
+from bot.frames.servings import occasions_between, serving_of, servings_between
+from bot.model.entries import Meal
 from bot.model.messages import Picture, PictureKind, PictureSpec
 from bot.reply.results_compare import verdict
 from bot.store import Logged, Person, Transaction
@@ -124,6 +137,36 @@ def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     return draw_fasting(found, person.unit), alt_fasting(found, person.unit)
 
 
+def _run(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    run = run_between(tx, person, *_span(spec))
+    if run is None:
+        raise LookupError("nothing is on record in that time")
+    return draw_run(run.days), alt_run(run.days)
+
+
+def _eating(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    found = eating_between(tx, person, *_span(spec))
+    if not found.days:
+        raise LookupError("nothing was eaten in that time")
+    return draw_eating(found), alt_eating(found)
+
+
+def _servings(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    ((words, ids),) = spec.groups
+    times = [_meal(tx, entry_id).at for entry_id in ids]
+    found = occasions_between(tx, person, min(times), max(times) + datetime.resolution)
+    chosen = [
+        (serving, logged.entry)
+        for serving, logged in found
+        if serving.entry_id in ids and isinstance(logged.entry, Meal) and serving.mmol.size
+    ]
+    if not chosen:
+        raise LookupError("the meals were taken back")
+    portions, of = portion_all(words, chosen)
+    about = (portions, of, words, person.unit, person.zone)
+    return draw_servings(*about), alt_servings(*about)
+
+
 def _meal(tx: Transaction, entry_id: int | None) -> Logged:
     logged = None if entry_id is None else tx.log.get(entry_id)
     if logged is None:
@@ -151,4 +194,7 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "two": _two,
     "compare": _compare,
     "fasting": _fasting,
+    "run": _run,
+    "servings": _servings,
+    "eating": _eating,
 }

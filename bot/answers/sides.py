@@ -143,6 +143,12 @@ def names(words: str, meal: Meal) -> bool:
     return any(_holds(name, words) for name in (meal.called, *foods, " ".join(foods), meal.said))
 
 
+def amount_of(words: str, meal: Meal) -> float | None:
+    """Return the grams of what words name on a plate; None where they name the plate, or nothing on it."""
+    grams = [item.grams for item in meal.items if _holds(f"{item.name} {item.said}", words)]
+    return sum(grams) if grams and len(grams) < max(2, len(meal.items)) else None
+
+
 def spell_side(side: Side, meals: Sequence[Meal]) -> Side:
     """Put right each word of a side that no meal has, where it is a slip away from one that some meal has.
 

@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from analysis.contrast import Contrast
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
+from analysis.parting import NEED_DAYS, join_hours
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
 from bot.frames.days import OneDay
@@ -145,18 +146,37 @@ def weekends(found: AverageDay, means: Contrast | None, *, unit: GlucoseUnit) ->
 
 
 def _say_apart(found: AverageDay, unit: GlucoseUnit) -> str:
-    """Say in which hours two kinds of day part beyond chance, the most first."""
-    hours = sorted(found.apart, key=lambda hour: -abs(found.apart[hour]))
-    if not hours:
+    return _say_parting(found, ("weekdays", "weekends"), ("weekday", "weekend"), unit)
+
+
+def kinds_of_day(found: AverageDay, kinds: tuple[str, str], *, unit: GlucoseUnit) -> str:
+    """Say how two kinds of day differ; their names are their tags."""
+    n = [numbers.count(found.days.get(kind, 0), "day") for kind in kinds]
+    if any(found.days.get(kind, 0) < NEED_DAYS for kind in kinds):
+        told = f"Too early to tell them apart: that takes {NEED_DAYS} days of each."
+    else:
+        told = _say_parting(found, kinds, kinds, unit)
+    first, second = kinds
+    return f"{first.capitalize()} ({n[0]}) against {second} ({n[1]}).\n{told}"
+
+
+def _say_parting(found: AverageDay, names: tuple[str, str], tags: tuple[str, str], unit: GlucoseUnit) -> str:
+    """Say in which hours two kinds of day part beyond chance, and where most."""
+    if not found.apart:
         return "At no hour do they part by more than chance does."
-    most = hours[0]
-    higher = "weekdays" if found.apart[most] > 0 else "weekends"
-    named = join([f"{hour // 60:02d}:00" for hour in sorted(hours[:MOST_HOURS])])
+    most = max(found.apart, key=lambda hour: abs(found.apart[hour]))
+    first = sorted(tags)[0]
+    higher = names[tags.index(first)] if found.apart[most] > 0 else names[1 - tags.index(first)]
+    ranges = join_hours(found.apart)
+    said = join([f"from {_hour(start)} to {_hour(end)}" for start, end in ranges[:MOST_HOURS]])
     return (
-        f"They part beyond chance in the {'hour' if len(hours) == 1 else 'hours'} from {named}; "
-        f"most at {most // 60:02d}:00, by {numbers.glucose_with_unit(abs(found.apart[most]), unit)}, "
-        f"higher on {higher}."
+        f"They part beyond chance {said}; most from {_hour(most)}, by "
+        f"{numbers.glucose_with_unit(abs(found.apart[most]), unit)}, higher on {higher}."
     )
+
+
+def _hour(minute: int) -> str:
+    return f"{minute // 60:02d}:00"
 
 
 def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:

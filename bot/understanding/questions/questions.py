@@ -15,6 +15,7 @@ from bot.model.entries import Question
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.questions.named import read_named
 from bot.understanding.questions.periods import day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
@@ -30,6 +31,7 @@ SURE_COST = log(2.0)
 """Below this cost words are rather a question than anything else."""
 LEAST_CHANCE = 1e-4
 LEAST_ODDS = -5.0
+NAMED_COST = 0.01
 UNVOTED = 0.9
 """Fewer votes leave it open what is asked."""
 WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
@@ -81,6 +83,9 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
         return Candidate((Question("help", said="?", sort="abilities"),))
     if len(text) > MOST_CHARACTERS:
         return None
+    named = read_named(text, context)
+    if named is not None:
+        return Candidate((named,), cost=NAMED_COST)
     tokens = read_tokens(text)
     words = in_full(tokens)
     found = _lexicon().find(words)

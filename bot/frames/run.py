@@ -1,0 +1,102 @@
+"""A run of days as its picture takes it."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from analysis.columns import add_local
+from analysis.run import DAY_MIN, RunDay, Span, describe_run
+from analysis.waking import NIGHT_MIN
+from bot.frames.readings import find_interval, readings_of
+from bot.frames.servings import occasions_between
+from bot.model.entries import Sensor, Sleep
+from bot.store import Person, Transaction
+
+NIGHT = timedelta(hours=24)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run of days.
+
+    scored, meals: how many occasions have a score, and how many there are
+    sensors: how many were put on, so far as was said; 0 where none was
+    """
+
+    days: tuple[RunDay, ...]
+    scored: int
+    meals: int
+    sensors: int
+
+    @property
+    def share(self) -> float:
+        """The mean share of the days that readings cover, 0 to 1."""
+        return sum(day.share for day in self.days) / len(self.days)
+
+    @property
+    def nights_lost(self) -> int:
+        """How many nights are lost."""
+        return sum(day.night_lost for day in self.days)
+
+
+def run_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> Run | None:
+    """Return the run of days in [since, until), from the first reading or meal on; None without any."""
+    readings = readings_of(tx, person, since - NIGHT, until, "file")
+    occasions = [serving for serving, _ in occasions_between(tx, person, since, until)]
+    zone = person.zone
+    inside = readings[readings["at"] >= since]
+    ends = [serving.at for serving in occasions] + [
+        at.to_pydatetime() for at in (inside["at"].iloc[:1].tolist() + inside["at"].iloc[-1:].tolist())
+    ]
+    if not ends:
+        return None
+    first, last = (end.astimezone(zone).date() for end in (min(ends), max(ends)))
+    days = [first + timedelta(days=k) for k in range((last - first).days + 1)]
+    meals: dict[date, list[tuple[float, bool]]] = defaultdict(list)
+    for serving in occasions:
+        day, minute = _place(serving.at, person)
+        meals[day].append((minute, serving.evenness is not None))
+    sensors: dict[date, list[float]] = defaultdict(list)
+    for logged in tx.log.between(person.id, ("sensor",), since, until):
+        if isinstance(logged.entry, Sensor) and logged.entry.what == "started":
+            day, minute = _place(logged.at, person)
+            sensors[day].append(minute)
+    parts = {first: (0.0, DAY_MIN)}
+    if len(inside):
+        began_on, began_min = _place(inside["at"].iloc[0].to_pydatetime(), person)
+        parts = {began_on: (min([began_min, *sensors.get(began_on, ())]), DAY_MIN)}
+    now_on, now_min = _place(until, person)
+    parts[now_on] = (parts.get(now_on, (0.0, 0.0))[0], now_min)
+    found = describe_run(
+        add_local(readings, zone),
+        days,
+        interval_min=find_interval(readings["at"]),
+        meals=meals,
+        sensors=sensors,
+        nights=_nights(tx, person, since, until),
+        parts=parts,
+    )
+    scored = sum(serving.evenness is not None for serving in occasions)
+    return Run(found, scored, len(occasions), sum(map(len, sensors.values())))
+
+
+def _place(at: datetime, person: Person) -> tuple[date, float]:
+    local = at.astimezone(person.zone)
+    return local.date(), local.hour * 60 + local.minute + local.second / 60
+
+
+def _nights(tx: Transaction, person: Person, since: datetime, until: datetime) -> dict[date, Span]:
+    """Return the part of each noted night that lies on the day of its waking."""
+    nights: dict[date, Span] = {}
+    for logged in tx.log.between(person.id, ("sleep",), since - NIGHT, until):
+        night = logged.entry
+        if not isinstance(night, Sleep) or night.from_at is None or night.to_at is None:
+            continue
+        if (night.to_at - night.from_at) / timedelta(minutes=1) < NIGHT_MIN:
+            continue
+        (slept_on, slept_min), (woke_on, woke_min) = (
+            _place(night.from_at, person),
+            _place(night.to_at, person),
+        )
+        nights[woke_on] = (slept_min if slept_on == woke_on else 0.0, min(woke_min, DAY_MIN))
+    return nights

@@ -1,0 +1,78 @@
+"""Pictures that are asked for by name: the whole sentence says which, so nothing has to be weighed. Pure."""
+
+import re
+
+from bot.model.entries import Question
+from bot.understanding.context import Context
+from bot.understanding.questions.periods import read_period
+from bot.understanding.questions.sorts import ABOUT, Sort
+from bot.understanding.questions.subjects import known_food
+from bot.understanding.words.tokens import read_tokens
+
+_OPENING = re.compile(
+    r"^(?:(?:please|pls|hey|ok|can you|could you|can i see|show me|show|let me see|plot|draw)\s+)+"
+)
+_ENDING = re.compile(
+    r"\s+(?:please|pls|as a picture|(?:in|for|over|of|from) the (?:last|past) .*"
+    r"|(?:in|for|of)? ?(?:this|last) (?:week|month)|since .*)$"
+)
+_KIND = (
+    r"(?:the |my )?(early|late|night|day|morning|evening|middle|off)(?:[ -]shifts?)?(?: days?)?"
+    r"|(?:the |my )?days (off)|(?:the |my )?(weekday|weekend)s?"
+)
+_SHIFTS = re.compile(
+    rf"(?:compare |comparing |how do |how different are )?(?:{_KIND})"
+    rf"(?: and| against| versus| vs\.?| v| with| or| to| compared (?:with|to)| differ from)"
+    rf" (?:{_KIND})(?: differ| compare| shifts?)?"
+)
+_WAKING = re.compile(
+    r"(?:my |the |an )?(?:average|usual|typical|mean)? ?days? (?:(?:counted|aligned|lined up|starting) )?"
+    r"(?:from|since|after|at|by|to) (?:when )?(?:waking(?: up)?|i (?:wake|woke)(?: up)?|getting up)"
+)
+_RUN = re.compile(
+    r"how complete (?:is|are) (?:my|the) (?:records?|run|log|data|readings|diary|notes)"
+    r"|(?:my |the )?(?:whole|entire) run(?: so far)?|(?:my |the )?run (?:so far|as a calendar)"
+    r"|(?:my |the |a )?calendar(?: of my \w+)?"
+    r"|(?:my |the )?record as a calendar|(?:the )?(?:wear|coverage) of (?:my |the )?sensors?"
+    r"|(?:my )?sensor (?:wear|coverage)"
+    r"|how (?:well )?(?:have i|did i) (?:wear|worn?|read) (?:my|the) sensors?"
+)
+_SERVINGS = re.compile(
+    r"(?:all|each|every)(?: of)? my (?P<all>.+?)(?: servings?| by portion| by size)?"
+    r"|(?:all|every) servings? of (?:my )?(?P<of>.+?)"
+    r"|my (?P<by>.+?) (?:by portion|by size|side by side)"
+)
+
+
+def read_named(text: str, context: Context) -> Question | None:
+    """Return the question that a whole sentence asks by the name of its picture, None if it does not.
+
+    “early against late shifts”, “average day from waking”, “how complete is my record?”, “show all my
+    porridges”
+    """
+    said = re.sub(r"\s+", " ", text.lower().replace("’", "'")).strip(" ?!.")
+    whole = _ENDING.sub("", _OPENING.sub("", said))
+    sort, subject, against = _sort_of(whole, said, context)
+    if sort is None:
+        return None
+    since, until = read_period(read_tokens(text), context)
+    if sort == "shifts" and not {"last", "past", "since", "this"} & set(said.split()):
+        since, until = None, None  # the days named are the kinds of day
+    return Question(ABOUT[sort], since, until, subject, text, sort, against)
+
+
+def _sort_of(whole: str, said: str, context: Context) -> tuple[Sort | None, str, str]:
+    kinds = _SHIFTS.fullmatch(whole)
+    if kinds is not None and re.search(r"shift|days off|early|late", whole):
+        first, second = (name for name in kinds.groups() if name)
+        return ("shifts", first, second) if first != second else (None, "", "")
+    if _WAKING.fullmatch(whole) or _WAKING.fullmatch(_OPENING.sub("", said)):
+        return "waking", "", ""
+    if _RUN.fullmatch(whole) or (whole in ("my run", "run", "the run") and said.startswith("show")):
+        return "run", "", ""
+    shown = _SERVINGS.fullmatch(whole)
+    if shown is not None and (said != whole or shown["of"] or shown["by"]):
+        subject = shown["all"] or shown["of"] or shown["by"]
+        if known_food(subject, context):
+            return "servings", subject, ""
+    return None, "", ""
