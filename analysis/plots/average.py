@@ -102,10 +102,10 @@ def count_days(day: AverageDay, tag: str) -> str:
 def write_since(minute: float) -> str:
     """Write a time since waking.
 
-    >>> write_since(195)
-    '3:15 h after waking'
+    >>> write_since(195), write_since(0)
+    ('3 h 15 after waking', 'waking')
     """
-    return f"{int(minute) // 60}:{int(minute) % 60:02d} h after waking"
+    return f"{int(minute) // 60} h {int(minute) % 60:02d} after waking" if minute else "waking"
 
 
 def widths_by_hour(bins: Sequence[DayBin]) -> dict[int, float]:
@@ -143,17 +143,20 @@ def _tell(day: AverageDay, tag: str, unit: str, write: Write) -> str:
 
 
 def _widest(widths: Mapping[int, float], hour: int, unit: str, write: Write) -> str:
-    return f"{write(hour)}–{write(hour + 60)}, {write_glucose(widths[hour], unit)}"
+    when = f"{write(hour)}–{write(hour + 60)}"
+    if write is write_since:
+        when = f"{hour // 60}–{hour // 60 + 1} h after waking"
+    return f"{when}, {write_glucose(widths[hour], unit)}"
 
 
 def _explain(day: AverageDay, tags: Sequence[str]) -> list[str]:
     drawn = "each day" if all(day.days.get(tag, 0) <= DRAWN_MOST for tag in tags) else "some of the days"
     if any(widths_by_hour(day.bins.get(tag, ())) for tag in tags):
         return [
-            "Dark line: the median, as many days above as below.",
+            "Thick line: the median, as many days above as below.",
             f"Pale steps: the middle half of the days. Faint: {drawn}.",
         ]
-    return [f"Dark line: the median. Faint lines: {drawn}.", f"The middle half takes {QUARTILE_DAYS} days."]
+    return [f"Thick line: the median. Faint lines: {drawn}.", f"The middle half takes {QUARTILE_DAYS} days."]
 
 
 def _draw_scale(field: Field, *, waking: bool) -> None:

@@ -2,9 +2,10 @@
 
 import json
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import combinations
 from pathlib import Path
 from typing import Literal, get_args
 from zoneinfo import ZoneInfo
@@ -13,12 +14,20 @@ from analysis.errors import InsufficientData
 from analysis.ranking import rank_meals
 from analysis.results import Serving
 from bot.answers import days as answering_days
+from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.app import App
 from bot.commandline import results_json
 from bot.commandline.play import save_picture
-from bot.frames.days import SensorWear, average_between, eating_between, fasting_between, sensors_between
+from bot.frames.days import (
+    SensorWear,
+    average_between,
+    eating_between,
+    fasting_between,
+    sensors_between,
+    shift_days,
+)
 from bot.frames.servings import servings_between
-from bot.model.entries import Meal
+from bot.model.entries import Meal, Question
 from bot.model.errors import BadSetting
 from bot.model.messages import Outgoing, PictureSpec
 from bot.reminders.rules import first_instant
@@ -35,6 +44,8 @@ MOVED_AROUND = timedelta(hours=24)
 SHARED = timedelta(hours=4)
 """The curve that a note shares may begin so long before or after it."""
 WEEK = timedelta(days=7)
+OFTEN, MOST_MEALS = 3, 6
+"""The servings of a meal are shown together from so many on, for so many meals at most."""
 MOST_CURVES = 50
 """So many curves are drawn at most: the newest; each takes a fifth of a second."""
 
@@ -104,12 +115,28 @@ def analyse(
     if not as_json:
         lines = [message.text for message in said if message.text]
     if out is not None:
-        drawn = [save_picture(bot.draw(m.picture, person_id), out) for m in said if m.picture is not None]
+        specs = set_apart([m.picture for m in said if m.picture is not None])
+        for spec in specs:
+            save_picture(bot.draw(spec, person_id), out)
         kept = (
-            f"{numbers.count(len(drawn), 'picture')} in {out}." if drawn else "There is no picture of that."
+            f"{numbers.count(len(specs), 'picture')} in {out}." if specs else "There is no picture of that."
         )
         lines += [] if as_json else [kept]
     return "\n".join(lines)
+
+
+def set_apart(specs: Sequence[PictureSpec]) -> list[PictureSpec]:
+    """Return pictures with names of their own, so that no file overwrites another: lunch, lunch-2."""
+    taken: set[str] = set()
+    named = []
+    for spec in specs:
+        name, n = spec.name, 1
+        while name.casefold() in taken:
+            n += 1
+            name = f"{spec.name}-{n}"
+        taken.add(name.casefold())
+        named.append(replace(spec, name=name))
+    return named
 
 
 def _read_bound(said: str | None, option: str, zone: ZoneInfo, included: bool = False) -> datetime | None:
@@ -207,11 +234,34 @@ def _say_meals(asked: Request) -> list[Outgoing]:
         Outgoing(person.id, "\n".join(lines)),
         Outgoing(person.id, best_and_worst(ranking), picture=week if ranking.meals else None),
     ]
-    for serving in [s for s in servings if s.curve is not None][-MOST_CURVES:]:
+    curves = [s for s in servings if s.curve is not None]
+    if len(curves) > MOST_CURVES:
+        few = f"Of {len(curves)} curves only the newest {MOST_CURVES} are drawn: name a span for others."
+        said.append(Outgoing(person.id, few))
+    for serving in curves[-MOST_CURVES:]:
         local = serving.at.astimezone(person.zone)
         name = f"{local:%Y-%m-%d-%H%M}-{serving.slot}"
         said.append(Outgoing(person.id, "", picture=PictureSpec("curve", name, entry_id=serving.entry_id)))
-    return said
+    return said + _show_servings(asked, servings)
+
+
+def _show_servings(asked: Request, servings: Sequence[Serving]) -> list[Outgoing]:
+    """Show all servings of each meal that was eaten often, by portion."""
+    by_meal: dict[str, list[Serving]] = {}
+    for serving in servings:
+        if serving.mmol.size:
+            by_meal.setdefault(serving.key, []).append(serving)
+    often = sorted((of for of in by_meal.values() if len(of) >= OFTEN), key=lambda of: -len(of))
+    return [
+        Outgoing(
+            asked.person.id,
+            "",
+            picture=PictureSpec(
+                "servings", f"servings-{n}", groups=((of[-1].title, tuple(s.entry_id for s in of)),)
+            ),
+        )
+        for n, of in enumerate(often[:MOST_MEALS], 1)
+    ]
 
 
 def _say_ranking(asked: Request) -> list[Outgoing]:
@@ -229,8 +279,18 @@ def _say_day(asked: Request) -> list[Outgoing]:
     return [
         answering_days.say_average(tx, person, since, until),
         answering_days.say_weekends(tx, person, since, until),
+        *_beside(tx, person, since, until),
         answering_days.say_summary(tx, person, since, until),
     ]
+
+
+def _beside(tx: Transaction, person: Person, since: datetime, until: datetime) -> list[Outgoing]:
+    """Say the day from waking where nights were noted, and two shifts where there are two."""
+    told = sorted(set(shift_days(tx, person, since, until).values()))
+    shifts = [Question("day", since, until, a, sort="shifts", against=b) for a, b in combinations(told, 2)]
+    said = [answer_waking(tx, person, Question("day", since, until, sort="waking"), until)]
+    said += [answer_shifts(tx, person, question, until) for question in shifts]
+    return [message for message in said if message.picture is not None]
 
 
 def _say_fasting(asked: Request) -> list[Outgoing]:
@@ -243,7 +303,8 @@ def _say_eating(asked: Request) -> list[Outgoing]:
 
 def _say_wear(asked: Request) -> list[Outgoing]:
     said = results_fasting.wear(_sensors(asked), asked.person.zone, asked.person.unit)
-    return [Outgoing(asked.person.id, said)]
+    run = say_run(asked.tx, asked.person, asked.since or EVER, asked.ends)
+    return [Outgoing(asked.person.id, said), run] if run.picture else [Outgoing(asked.person.id, said)]
 
 
 _JSON: dict[What, Callable[[Request], object]] = {

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -9,6 +10,9 @@ from matplotlib.figure import Figure
 from analysis.curves import measure_curve
 from analysis.evenness import score_curve
 from analysis.results import DayTrace, Serving
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 MINUTES = np.arange(-30.0, 151.0, 5)
 BITE = datetime(2026, 3, 2, 6, 10, tzinfo=UTC)
@@ -64,12 +68,10 @@ def draw_day(i: float = 3.4) -> Figure:
     return day.draw_day(trace, "mmol/L", UTC)
 
 
-def draw_average(i: float = 3.4) -> Figure:
+def _days(i: float) -> tuple["pd.DataFrame", list[tuple[np.ndarray, np.ndarray]]]:
     import pandas as pd
 
     from analysis.columns import READINGS, add_local
-    from analysis.day import average_day
-    from analysis.plots import average
 
     days = [(CLOCK, make_day(i + k)) for k in range(14)]
     at = [BITE.replace(hour=0, minute=0) + timedelta(days=k) for k in range(14)]
@@ -80,8 +82,65 @@ def draw_average(i: float = 3.4) -> Figure:
         utc=True,
     )
     frame = pd.DataFrame({"at": stamps, "mmol": np.concatenate([v for _, v in days]), "flag": ""})
-    day = average_day(add_local(frame.astype(READINGS), UTC))
-    return average.draw_average(day, days, "mmol/L", "Average day")
+    return add_local(frame.astype(READINGS), UTC), days
+
+
+def draw_average(i: float = 3.4) -> Figure:
+    from analysis.day import average_day
+    from analysis.plots import average
+
+    frame, days = _days(i)
+    return average.draw_average(average_day(frame), days, "mmol/L", "Average day")
+
+
+def draw_two(i: float = 3.4) -> Figure:
+    from analysis.day import average_day
+    from analysis.plots import two
+
+    frame, _ = _days(i)
+    day = average_day(frame, weekends=True)
+    return two.draw_two(day, "mmol/L", "Week and weekend, 2 to 15 March", ("weekday", "weekend"))
+
+
+def draw_run(i: float = 3.4) -> Figure:
+    from analysis.plots import run
+    from analysis.run import RunDay
+
+    meals = ((430.0, True), (760.0 + i, True), (1120.0, False))
+    read = ((0.0, 700.0), (900.0, 1440.0))
+    days = [
+        RunDay(
+            date(2026, 3, 2) + timedelta(days=k),
+            read[k % 2 :],
+            0.9,
+            meals,
+            (540.0,) * (k == 7),
+            (0.0, 360.0),
+            k % 2 > 0,
+        )
+        for k in range(28)
+    ]
+    return run.draw_run(days)
+
+
+def draw_eating(i: float = 3.4) -> Figure:
+    from analysis.eating import Eating, EatingDay
+    from analysis.plots import eating
+
+    bites = (430.0, 760.0 + i, 1120.0)
+    days = tuple(
+        EatingDay(date(2026, 3, 2) + timedelta(days=k), 3, BITE, BITE, 430.0, 1120.0, 11.5, 13.0, bites)
+        for k in range(28)
+    )
+    return eating.draw_eating(Eating(days, 3, 430.0, 1120.0, 11.5, 13.0, 4.2))
+
+
+def draw_servings(i: float = 3.4) -> Figure:
+    from analysis.plots import servings
+    from analysis.portions import Portion
+
+    portions = [Portion(make(0.3 * k + i / 2), 40.0 + 5 * k) for k in range(12)]
+    return servings.draw_servings(portions, "oats", "porridge", "mmol/L", UTC)
 
 
 def draw_compare(i: float = 3.4) -> Figure:
@@ -116,4 +175,8 @@ KINDS: dict[str, Callable[[float], Figure]] = {
     "average": draw_average,
     "compare": draw_compare,
     "fasting": draw_fasting,
+    "two": draw_two,
+    "run": draw_run,
+    "eating": draw_eating,
+    "servings": draw_servings,
 }

@@ -13,11 +13,12 @@ import pytest
 from analysis.results import Curve
 from bot.app import App
 from bot.channels.script import play, read_script
-from bot.commandline.analyse import WHAT, What, analyse
+from bot.commandline.analyse import WHAT, What, analyse, set_apart
 from bot.commandline.main import What as WhatAtTheEdge
 from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
 from bot.model.errors import BadSetting
+from bot.model.messages import PictureSpec
 from tests.talk import MORNING, VIENNA, Talk, readings_csv, talking
 
 HILL = [5.0] * 6 + [5.4, 6.2, 7.1, 7.9, 8.2, 8.0, 7.6, 7.1, 6.7, 6.3, 6.0, 5.8, 5.6, 5.4, 5.3] + [5.2] * 19
@@ -300,5 +301,24 @@ def test_pictures_go_into_a_folder(week: App, tmp_path: Path) -> None:
     }
     assert said.endswith(f"4 pictures in {tmp_path}.")
     assert all(file.with_suffix(".txt").read_text() for file in tmp_path.glob("*.png"))
-    said = analyse(week, "local", "eating", None, None, as_json=False, out=tmp_path)
+    said = analyse(week, "local", "eating", "2020-01-01", "2020-01-02", as_json=False, out=tmp_path)
     assert said.endswith("There is no picture of that.")
+
+
+def test_every_analysis_has_its_picture(week: App, tmp_path: Path) -> None:
+    for what, name in (("eating", "eating-to"), ("wear", "run-to"), ("day", "average-day-to")):
+        analyse(week, "local", what, None, None, as_json=False, out=tmp_path / what)  # type: ignore[arg-type]
+        names = [file.name for file in (tmp_path / what).glob("*.png")]
+        assert any(one.startswith(name) for one in names), names
+    assert any(one.startswith("from-waking") for one in names)
+
+
+def test_no_picture_overwrites_another() -> None:
+    specs = [PictureSpec("curve", name, entry_id=k) for k, name in enumerate(("a", "b", "a", "A", "a-2"))]
+    assert [spec.name for spec in set_apart(specs)] == ["a", "b", "a-2", "A-3", "a-2-2"]
+
+
+def test_that_not_all_curves_are_drawn_is_said(week: App, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "only the newest" not in words(week, "meals")
+    monkeypatch.setattr("bot.commandline.analyse.MOST_CURVES", 3)
+    assert "curves only the newest 3 are drawn" in words(week, "meals")
