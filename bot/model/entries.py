@@ -191,6 +191,7 @@ class Correction:
     slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
     target: the id of the entry that is changed; after: what it becomes, None where it is taken out or where
     whoever applies the correction works it out
+    also: what the same words change or note beside, where one answer stands for all
     """
 
     what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note"]
@@ -204,6 +205,7 @@ class Correction:
     day_of: date | None = None
     target: int | None = None
     after: "Stored | None" = None
+    also: "tuple[Correction, ...]" = ()
 
 
 @dataclass(frozen=True, slots=True)

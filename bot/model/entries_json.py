@@ -65,6 +65,8 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
             value = value.isoformat()
         elif f.name == "after":
             value = None if value is None else to_json(value, zone)
+        elif f.name == "also":
+            value = [to_json(other, zone) for other in value]
         elif f.name == "items":
             value = [_write_item(item) for item in value]
         elif f.name == "extras":
@@ -89,6 +91,8 @@ def from_json(data: Mapping[str, object]) -> Entry:
         values["day_of"] = date.fromisoformat(values["day_of"])
     if values.get("after") is not None:
         values["after"] = from_json(values["after"])
+    if "also" in values:
+        values["also"] = tuple(from_json(other) for other in values["also"])
     if "items" in values:
         values["items"] = tuple(_read_item(item) for item in values["items"])
     if "extras" in values:

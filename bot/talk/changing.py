@@ -10,7 +10,7 @@ from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Pending
 from bot.talk.heard import Heard
-from bot.talk.recording import record, store_change, undo
+from bot.talk.recording import ANSWER_WITHIN, record, store_change, undo
 from bot.talk.remarks import remark_on
 from bot.understanding.context import Noted
 from bot.understanding.corrections.portions import ASKED
@@ -21,6 +21,8 @@ KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
 MOST_KEPT = 500
 NOTHING_NOTED = "I have nothing noted in the last days that I could change."
 WHICH = "which "
+OPEN_BUTTONS = "buttons"
+"""What is open while a question waits for one of its buttons, or for the same in words."""
 
 
 def recent_log(heard: Heard, pointed: int | None = None) -> tuple[Noted, ...]:
@@ -100,6 +102,7 @@ def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
     asked_id = heard.tx.asked.put(
         person.id, f"{WHICH}{incoming.update_id}", first, list(choice.options), incoming.sent_at
     )
+    heard.tx.pending.ask(person.id, OPEN_BUTTONS, None, incoming.sent_at, incoming.sent_at + ANSWER_WITHIN)
     buttons = tuple(
         Button(label[:1].upper() + label[1:], f"answer:{asked_id},{k}")
         for k, (label, _) in enumerate(choice.options)
@@ -108,9 +111,14 @@ def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
 
 
 def answer_which(heard: Heard, correction: Correction) -> Outgoing:
-    """Make the change that was waiting for the answer, or note what was something new."""
-    if correction.what == "note" and correction.after is not None:
-        logged = record(heard, [correction.after])
-        noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
-        return replace(noted[0], replaces=heard.incoming.message_id)
-    return replace(_change_one(heard, correction), replaces=heard.incoming.message_id)
+    """Make the changes that were waiting for the answer, and note what was something new."""
+    answers = (correction, *correction.also)
+    new = [one.after for one in answers if one.what == "note" and one.after is not None]
+    changed = [_change_one(heard, one) for one in answers if one.what != "note"]
+    logged = record(heard, new)
+    noted = (
+        say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged)) if logged else []
+    )
+    first, *others = [*changed, *noted]
+    text = "\n".join([first.text, *(other.text for other in others)])
+    return replace(first, text=text, replaces=heard.incoming.message_id)

@@ -9,7 +9,7 @@ from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
-from bot.talk.changing import WHICH, answer_which
+from bot.talk.changing import OPEN_BUTTONS, WHICH, answer_which
 from bot.talk.heard import Heard
 from bot.talk.recording import ANSWER_WITHIN, correct
 from bot.understanding import Context
@@ -38,8 +38,8 @@ def ask_about(heard: Heard, logged: Sequence[Logged], context: Context) -> list[
     asked_id = tx.asked.put(
         person.id, ask.about, meal.id, [(choice.label, choice.correction) for choice in ask.choices], now
     )
-    if ask.typed:
-        tx.pending.ask(person.id, ask.typed, meal.id, now, now + ANSWER_WITHIN)
+    about = meal.id if ask.typed else None
+    tx.pending.ask(person.id, ask.typed or OPEN_BUTTONS, about, now, now + ANSWER_WITHIN)
     buttons = tuple(Button(choice.label, f"answer:{asked_id},{k}") for k, choice in enumerate(ask.choices))
     return [Outgoing(person.id, ask.text, buttons=buttons, entry_id=meal.id)]
 
@@ -57,9 +57,9 @@ def read_answer(heard: Heard, data: str) -> tuple[Asked, Logged, int] | None:
 def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Outgoing:
     """Make the change that an answer means, and keep the answer for the next time."""
     label, correction = asked.choices[choice]
+    heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     if asked.about.startswith(WHICH):
         return answer_which(heard, correction)
-    heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)
     reply = correct(heard, target, correction)
     text = "Good, it stays as noted." if same else reply.text

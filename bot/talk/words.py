@@ -11,7 +11,8 @@ from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
-from bot.talk.changing import ask_which, change, pointed_at, recent_log
+from bot.talk.answers_in_words import NOTHING_STORED, answer_in_words, takes_back_nothing
+from bot.talk.changing import OPEN_BUTTONS, ask_which, change, pointed_at, recent_log
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import caution_for, complete
@@ -44,6 +45,9 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
+        answered = answer_in_words(heard, pending)
+        if answered is not None:
+            return [answered]
     pointed = pointed_at(heard, pending)
     old = _of_first_version(heard)
     own = {logged.id for logged in old}
@@ -55,10 +59,12 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         log=tuple(noted for noted in recent_log(heard, pointed) if noted.id not in own),
         pointed=pointed,
         edited=bool(old),
-        answering="" if pending is None else pending.about,
+        answering="" if pending is None or pending.about == OPEN_BUTTONS else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
+    if takes_back_nothing(heard, pending, understood):
+        return [Outgoing(person.id, NOTHING_STORED)]
     if old and (not understood.told or any(isinstance(e, Stored) for e in understood.entries)):
         return edit(heard, old, understood) + tell(heard, understood.told)
     told = tell(heard, understood.told)
