@@ -8,6 +8,7 @@ date. `Nutrients` of which nothing is known is written like no nutrients at all,
 from collections.abc import Mapping
 from dataclasses import MISSING, asdict, fields
 from datetime import UTC, date, datetime, tzinfo
+from functools import cache
 from typing import Any, TypeVar, cast
 
 from bot.model.entries import (
@@ -124,16 +125,20 @@ def _read_item(data: Mapping[str, Any]) -> Item:
 
 
 def _build(part: type[T], values: Mapping[str, Any]) -> T:
-    known = {f.name: f for f in fields(cast(Any, part))}
-    unknown = sorted(values.keys() - known.keys())
-    missing = sorted(
-        name
-        for name, f in known.items()
-        if name not in values and f.default is MISSING and f.default_factory is MISSING
-    )
+    known, needed = _fields_of(cast(Any, part))
+    unknown = sorted(values.keys() - known)
+    missing = sorted(needed - values.keys())
     name = part.__name__.lower()
     if unknown:
         raise ValueError(f"the {name} field {unknown[0]!r} is not known here; {_NEWER}")
     if missing:
         raise ValueError(f"the {name} field {missing[0]!r} is missing")
     return part(**values)
+
+
+@cache
+def _fields_of(part: Any) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the fields that a part of an entry may have, and those that it must have."""
+    known = fields(part)
+    needed = [f.name for f in known if f.default is MISSING and f.default_factory is MISSING]
+    return frozenset(f.name for f in known), frozenset(needed)

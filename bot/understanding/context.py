@@ -1,12 +1,13 @@
 """What surrounds a message: when, where, whose, and what was said before."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from bot.foodtable import FoodTable
-from bot.model.entries import Entry, Meal, Stored
+from bot.model.entries import Entry, Item, Meal, Stored
 from bot.model.units import GlucoseUnit
 from bot.understanding.personal import Personal
 
@@ -62,6 +63,21 @@ class Context:
         if self.log or self.last is None or not isinstance(self.last, Stored):
             return self.log
         return (Noted(0, self.last, self.now - timedelta(minutes=5)),)
+
+    def fitting(self, fits: Callable[[Stored], bool]) -> tuple[Noted, ...]:
+        """Return the entries that a kind of change fits, newest first."""
+        if fits not in self._fitting:
+            self._fitting[fits] = tuple(n for n in reversed(self.noted) if fits(n.entry))
+        return self._fitting[fits]
+
+    @cached_property
+    def _fitting(self) -> dict[Callable[[Stored], bool], tuple[Noted, ...]]:
+        return {}
+
+    @cached_property
+    def foods_read(self) -> dict[str, list[Item]]:
+        """The foods of the words that were tried on the plates: each is tried on several of them."""
+        return {}
 
     @cached_property
     def newest(self) -> Entry | None:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.model.entries import (
@@ -94,9 +95,13 @@ def _was_measured(item: Item, unit: str) -> bool:
     """Tell whether a food was said in this unit; without one, whether it was counted."""
     if not item.stated:
         return False
-    pieces = fold_amounts(read_tokens(item.said))
-    amounts = [p for p in pieces if isinstance(p, Amount) and not p.article]
-    return any(p.unit == unit or (not unit and p.unit in COUNTED) for p in amounts)
+    return any(said == unit or (not unit and said in COUNTED) for said in _units_said(item.said))
+
+
+@lru_cache(maxsize=1024)
+def _units_said(said: str) -> tuple[str, ...]:
+    amounts = [p for p in fold_amounts(read_tokens(said)) if isinstance(p, Amount) and not p.article]
+    return tuple(p.unit for p in amounts)
 
 
 def weigh_as(item: Item, much: Element, change: Change) -> Item | None:

@@ -44,5 +44,7 @@ def words_of(elements: Sequence[Element], text: str) -> str:
 
 def items_of(text: str, context: Context) -> list[Item]:
     """Return the foods in some words, as a note would have them."""
-    found = read_notes(text, context).entries
-    return [item for entry in found if isinstance(entry, Meal) for item in entry.items]
+    if text not in context.foods_read:
+        found = read_notes(text, context).entries
+        context.foods_read[text] = [i for entry in found if isinstance(entry, Meal) for i in entry.items]
+    return context.foods_read[text]

@@ -70,12 +70,15 @@ class Edit:
     ask: str = ""
 
 
-def read_edits(text: str, context: Context) -> Candidate | None:
-    """Return the cheapest way to read words as changes of the diary, None where there is none."""
+def read_edits(text: str, context: Context, elements: Sequence[Element] | None = None) -> Candidate | None:
+    """Return the cheapest way to read words as changes of the diary, None where there is none.
+
+    elements: those of the text, where they are known already
+    """
+    if elements is None:
+        elements = read_elements(text, context, Plates(context))
     if not context.noted:
-        return _without_log(text, context)
-    plates = Plates(context)
-    elements = read_elements(text, context, plates)
+        return _without_log(text, elements, context)
     if not elements or len(elements) > MOST_ELEMENTS:
         return None
     best: tuple[float, list[Edit]] | None = None
@@ -98,9 +101,8 @@ def read_edits(text: str, context: Context) -> Candidate | None:
     return Candidate(tuple(e.correction for e in edits if not e.ask), cost=cost, asks=asks)
 
 
-def _without_log(text: str, context: Context) -> Candidate | None:
+def _without_log(text: str, elements: Sequence[Element], context: Context) -> Candidate | None:
     """Read words that can be nothing but a change where nothing is noted: as if of a plate of their foods."""
-    elements = read_elements(text, context, Plates(context))
     tags = "".join(e.tag for e in elements)
     if len(elements) > MOST_ALONE or not (set(tags[:2]) & set(OF_CHANGE) or tags[:1] == "b"):
         return None

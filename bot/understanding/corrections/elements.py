@@ -11,13 +11,13 @@ name, M movement, L a feeling that was noted, u a word of which nothing is known
 import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.model.entries import Feeling, Item, Meal
-from bot.understanding.context import Context, Noted
+from bot.understanding.context import Context
 from bot.understanding.foods.own_table import fold_own
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.lengths import read_length
@@ -111,19 +111,14 @@ class Plates:
         self.items: dict[tuple[int, int], Item] = {}
         for noted in context.noted[-MOST_PLATES:]:
             if isinstance(noted.entry, Meal):
-                for place, item in enumerate(noted.entry.items):
-                    self._add(noted, place, item, noted.entry)
+                self._add(noted.id, noted.entry)
 
-    def _add(self, noted: Noted, place: int, item: Item, meal: Meal) -> None:
-        key = (noted.id, place)
-        self.items[key] = item
-        # Foods said in a run without commas share their words: each keeps those that name no other.
-        others = {
-            plain_word(w) for other in meal.items if other is not item for w in other.name.lower().split()
-        }
-        own = {plain_word(w) for w in item.name.lower().split()}
-        for word in item_words(item) - (others - own):
-            self._words.setdefault(word, []).append(key)
+    def _add(self, noted_id: int, meal: Meal) -> None:
+        called = _words_of_plate(tuple((i.name, i.said, i.food or "") for i in meal.items))
+        for place, (item, words) in enumerate(zip(meal.items, called, strict=True)):
+            self.items[noted_id, place] = item
+            for word in words:
+                self._words.setdefault(word, []).append((noted_id, place))
 
     def knows(self, word: str) -> bool:
         """Tell whether some item has this word in its name."""
@@ -145,12 +140,29 @@ def relink(element: Element, plates: Plates) -> Element:
 
 def item_words(item: Item) -> frozenset[str]:
     """Return the words that an item may be called by: its name, what was said, its sort ("Bread, rye")."""
-    sort = (item.food or "").split(",")[0]
-    said = "" if len(item.said) > 60 else item.said
-    words = f"{item.name} {said} {sort}".lower().replace(",", " ").replace("-", " ").split()
+    return _words_of_food(item.name, item.said, item.food or "")
+
+
+def _words_of_food(name: str, said: str, food: str) -> frozenset[str]:
+    said = "" if len(said) > 60 else said
+    words = f"{name} {said} {food.split(',')[0]}".lower().replace(",", " ").replace("-", " ").split()
     return frozenset(
         plain_word(w) for w in words if w.isalpha() and w not in _SAYS_NO_FOOD and (w,) not in cues()
     )
+
+
+@lru_cache(maxsize=2048)  # the plates of eight days are looked at for each message
+def _words_of_plate(items: tuple[tuple[str, str, str], ...]) -> tuple[frozenset[str], ...]:
+    """Return the words of each item, given by name, said and food.
+
+    Foods said in a run without commas share their words: each keeps those that name no other.
+    """
+    names = [{plain_word(w) for w in name.lower().split()} for name, _, _ in items]
+    found = []
+    for place, item in enumerate(items):
+        others = set().union(*names[:place], *names[place + 1 :])
+        found.append(_words_of_food(*item) - (others - names[place]))
+    return tuple(found)
 
 
 def fold_all(text: str, context: Context) -> list[Piece]:

@@ -40,7 +40,6 @@ OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
 def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
     start = readers = Readers(context)
-    whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
     for sentence in sentences(tokens, text):
         if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
@@ -53,8 +52,9 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
                 if isinstance(entry, Correction):
                     readers = readers.behind(apply(entry, readers.context))
     reads = with_hanging(reads, readers)
-    if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
-        reads = [whole]
+    if len(reads) > 1:
+        whole = _as_one_change(tokens, text, start, sum(read.cost for read in reads))
+        reads = reads if whole is None else [whole]
     return _put_together(reads, text, start)
 
 
@@ -65,15 +65,19 @@ def _read_in_passing(sentence: Stretch, readers: Readers) -> Read:
     return Read(sentence, "question", asked.cost, asked)
 
 
-def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read | None:
-    """Read a message of several sentences as one change: "It was not the roll. It was the bun." """
+def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers, most: float) -> Read | None:
+    """Read a message of several sentences as one change: "It was not the roll. It was the bun."
+
+    most: what it costs to read them one by one; None where one change is no cheaper
+    """
     if not readers.context.noted or len(text) > MOST_CHARS_EDITED or tokens[-1].text == "?":
         return None
-    edit = readers.edits(text)
-    if edit is None:
-        return None
     odds = readers.log_odds("change", text) * costs()["learned"]["weight"]
-    cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0)
+    beside = costs()["edit"]["base"] + max(-odds, 0.0)
+    edit = readers.edits(text)
+    if edit is None or edit.cost + beside >= most:
+        return None
+    cost = edit.cost + beside
     doubt = cost > costs()["doubt"]["odd_edit"]
     return Read(stretch_of(tokens, text), "edit", cost, edit, doubt=doubt, rival=edit)
 
@@ -123,17 +127,16 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     nothing = Candidate(left_out=(" ".join(stretch.text.split()),))
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
     reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
-    edit = None
     short = len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG
     if short and not stretch.asked and not _wants_all_erased(told):
-        edit = readers.edits(stretch.text)
-    if edit is not None:
-        cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
+        beside = costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
         # Where nothing is noted yet, only the message before can be meant, not a note in this one.
-        cost += costs()["edit"]["beside"] * (
+        beside += costs()["edit"]["beside"] * (
             not readers.context.noted and len(stretch.text) < len(text.strip())
         )
-        reads.append(Read(stretch, "edit", cost, edit))
+        edit = readers.edits(stretch.text)
+        if edit is not None:
+            reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
     timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
     return with_doubt(reads, odds, sense.odd, timed=timed)

@@ -48,7 +48,7 @@ class Readers:
         """Read words as changes of the diary."""
         if not self.context.noted and not self._may_change_alone(text):
             return None
-        return _once(self._edits, text, lambda: read_edits(text, self.context))
+        return _once(self._edits, text, lambda: read_edits(text, self.context, self.elements(text)))
 
     def log_odds(self, score: Score, text: str) -> float:
         """Return a learned score of words; that they change something is 0 where nothing can be changed."""
