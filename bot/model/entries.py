@@ -185,7 +185,7 @@ class Correction:
     what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
     "add", "remove" (items to take out, by name), "time" (at, and slot where that follows), "slot" (slot),
     "undo" (take the whole entry back), "name" (call the meal `name` from now on), "note" (note `after`, which
-    is something new after all)
+    is something new after all), "fill" (the unknown food `name` is the first item; the second is one of it)
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
     slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
@@ -194,7 +194,9 @@ class Correction:
     also: what the same words change or note beside, where one answer stands for all
     """
 
-    what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note"]
+    what: Literal[
+        "amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note", "fill"
+    ]
     items: tuple[Item, ...] = ()
     at: datetime | None = None
     slot: Slot | None = None

@@ -116,9 +116,10 @@ def answer_which(heard: Heard, correction: Correction) -> Outgoing:
     new = [one.after for one in answers if one.what == "note" and one.after is not None]
     changed = [_change_one(heard, one) for one in answers if one.what != "note"]
     logged = record(heard, new)
-    noted = (
-        say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged)) if logged else []
-    )
+    noted: list[Outgoing] = []
+    if logged:
+        noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
+        noted = with_offers(heard, logged, noted)
     first, *others = [*changed, *noted]
     text = "\n".join([first.text, *(other.text for other in others)])
     return replace(first, text=text, replaces=heard.incoming.message_id)

@@ -11,6 +11,7 @@ from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
 from bot.talk.changing import OPEN_BUTTONS, WHICH, answer_which
 from bot.talk.heard import Heard
+from bot.talk.offering import OFFER, choose_offer
 from bot.talk.recording import ANSWER_WITHIN, correct
 from bot.understanding import Context
 from bot.understanding.corrections.portions import ASKED
@@ -60,6 +61,8 @@ def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Out
     heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     if asked.about.startswith(WHICH):
         return answer_which(heard, correction)
+    if asked.about.startswith(OFFER):
+        return choose_offer(heard, asked, target, choice)
     same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)
     reply = correct(heard, target, correction)
     text = "Good, it stays as noted." if same else reply.text

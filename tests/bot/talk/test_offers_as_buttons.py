@@ -1,0 +1,76 @@
+"""What an unknown food may be, as buttons in the answer to its note."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.talk import Talk, talking
+
+NOTE = "2 zorbo fudge bars and a banana"
+
+
+@pytest.fixture
+def talk() -> Iterator[Talk]:
+    with talking() as one:
+        yield one
+
+
+def labels(talk: Talk) -> list[str]:
+    return [button.label for button in talk.heard[-1].buttons]
+
+
+def test_offers_stand_in_the_answer_to_the_note(talk: Talk) -> None:
+    said = talk.at("12:30").say(NOTE)
+    assert len(talk.heard) == 1
+    assert "Is “zorbo fudge bars” one of these?\n1. " in said
+    assert labels(talk)[0] == "1"
+    assert {"None of these", "Undo"} <= set(labels(talk))
+
+
+def test_the_choice_fills_in_what_was_had_and_is_remembered(talk: Talk) -> None:
+    talk.at("12:30").say(NOTE)
+    said = talk.press("1")
+    assert said.startswith("Filled in “zorbo fudge bars”: ")
+    assert "I take “zorbo fudge bars” for it from now on" in said
+    bars, banana = talk.meals()[0].entry.items
+    assert bars.grams > 0
+    assert bars.nutrients.carbs_g > 0
+    assert banana.food == "Banana, raw"
+    later = talk.at("19:00", days=1).say("a zorbo fudge bar")
+    assert "I do not know" not in later
+    one = talk.meals()[1].entry.items[0]
+    assert one.grams == pytest.approx(bars.grams / 2)
+    assert one.nutrients.carbs_g == pytest.approx(bars.nutrients.carbs_g / 2, rel=0.01)
+
+
+def test_another_choice_takes_the_place_of_the_first(talk: Talk) -> None:
+    talk.at("12:30").say(NOTE)
+    talk.press("1")
+    first = talk.meals()[0].entry.items[0]
+    talk.press("2")
+    second = talk.meals()[0].entry.items[0]
+    assert second.nutrients != first.nutrients
+    assert len(talk.meals()[0].entry.items) == 2
+
+
+def test_none_of_these_is_remembered_too(talk: Talk) -> None:
+    talk.at("12:30").say(NOTE)
+    talk.press("1")
+    assert "stays without figures" in talk.press("None of these")
+    assert talk.meals()[0].entry.items[0].food is None
+    later = talk.at("19:00", days=1).say("an apple and 3 zorbo fudge bars")
+    assert "I do not know “zorbo fudge bars”" in later
+    assert "one of these" not in later
+
+
+def test_what_fits_nothing_is_not_offered_anything(talk: Talk) -> None:
+    said = talk.at("12:30").say("40 g xqzzyvq and a banana")
+    assert "I do not know “xqzzyvq”" in said
+    assert "one of these" not in said
+    assert "None of these" not in labels(talk)
+
+
+def test_a_note_taken_back_is_not_filled_in(talk: Talk) -> None:
+    talk.at("12:30").say(NOTE)
+    talk.press("Undo")
+    assert "taken back before" in talk.press("1")
