@@ -192,6 +192,7 @@ class Correction:
     target: the id of the entry that is changed; after: what it becomes, None where it is taken out or where
     whoever applies the correction works it out
     also: what the same words change or note beside, where one answer stands for all
+    others: the same change on each other entry that it could have meant, the likeliest first
     """
 
     what: Literal[
@@ -208,6 +209,7 @@ class Correction:
     target: int | None = None
     after: "Stored | None" = None
     also: "tuple[Correction, ...]" = ()
+    others: "tuple[Correction, ...]" = ()
 
 
 @dataclass(frozen=True, slots=True)

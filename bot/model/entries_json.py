@@ -43,6 +43,7 @@ KINDS: dict[str, type[Entry]] = {
 
 _KIND_OF = {entry_type: kind for kind, entry_type in KINDS.items()}
 _INSTANTS = {"at", "from_at", "to_at", "since", "until"}
+_NESTED = {"also", "others"}
 _WRITTEN_AS = {"from_at": "from", "to_at": "to"}
 _NUTRIENTS = tuple(f.name for f in fields(Nutrients))
 T = TypeVar("T")
@@ -66,7 +67,7 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
             value = value.isoformat()
         elif f.name == "after":
             value = None if value is None else to_json(value, zone)
-        elif f.name == "also":
+        elif f.name in _NESTED:
             value = [to_json(other, zone) for other in value]
         elif f.name == "items":
             value = [_write_item(item) for item in value]
@@ -92,8 +93,8 @@ def from_json(data: Mapping[str, object]) -> Entry:
         values["day_of"] = date.fromisoformat(values["day_of"])
     if values.get("after") is not None:
         values["after"] = from_json(values["after"])
-    if "also" in values:
-        values["also"] = tuple(from_json(other) for other in values["also"])
+    for name in _NESTED & values.keys():
+        values[name] = tuple(from_json(other) for other in values[name])
     if "items" in values:
         values["items"] = tuple(_read_item(item) for item in values["items"])
     if "extras" in values:

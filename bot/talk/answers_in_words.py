@@ -7,8 +7,10 @@ from dataclasses import replace
 from bot.model.entries import Correction, Understood
 from bot.model.messages import Outgoing
 from bot.store import Asked, Pending
+from bot.talk.another_entry import OTHER
 from bot.talk.changing import OPEN_BUTTONS, WHICH
 from bot.talk.heard import Heard
+from bot.talk.offering import OFFER
 from bot.talk.quick_fixes import apply_answer
 from bot.understanding.corrections.portions import ASKED
 
@@ -87,7 +89,9 @@ def _open_question(heard: Heard, pending: Pending) -> Asked | None:
     if pending.about not in (OPEN_BUTTONS, "time") and not pending.about.startswith(ASKED):
         return None
     asked = heard.tx.asked.latest(heard.person.id)
-    return asked if asked is not None and (pending.entry_id in (None, asked.entry_id)) else None
+    if asked is None or asked.about.startswith((OTHER, OFFER)):  # these wait for a button only
+        return None
+    return asked if pending.entry_id in (None, asked.entry_id) else None
 
 
 def _chosen(words: set[str], choices: Sequence[tuple[str, Correction]]) -> int | None:

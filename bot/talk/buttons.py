@@ -13,6 +13,7 @@ from bot.talk import files as filing
 from bot.talk import reminder_buttons as snoozing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
+from bot.talk.another_entry import PRESSED, press_another
 from bot.talk.heard import Heard
 from bot.talk.packaged_foods import PRODUCT, press_product
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_grams, read_answer
@@ -43,6 +44,8 @@ def press(heard: Heard, data: str) -> list[Outgoing]:
             return [commands.press_erase(heard.tx, person, rest, incoming.sent_at)]
         case "grams":
             return [press_grams(heard, rest) or _stale(person, "not here")]
+        case _ if what == PRESSED:
+            return [press_another(heard, rest) or _stale(person, "not here")]
         case _ if what == PRODUCT:
             return [press_product(heard, rest) or _stale(person, "old")]
         case _ if what in snoozing.PRESSES:

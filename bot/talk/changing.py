@@ -9,7 +9,9 @@ from bot.model.messages import Button, Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Pending
+from bot.talk.another_entry import with_others
 from bot.talk.heard import Heard
+from bot.talk.offering import with_offers
 from bot.talk.recording import ANSWER_WITHIN, record, store_change, undo
 from bot.talk.remarks import remark_on
 from bot.understanding.context import Noted
@@ -59,7 +61,9 @@ def change(heard: Heard, corrections: Sequence[Correction], *, pointed: bool) ->
             # Tried again after newer messages: “the note before” would be another one by now.
             said = heard.incoming.text[:60]
             return [*replies, Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=said))]
-        replies.append(_change_one(heard, correction))
+        changed = _change_one(heard, correction)
+        once = [one.target for one in corrections].count(correction.target) == 1
+        replies.append(with_others(heard, correction, changed) if once else changed)
     return replies
 
 

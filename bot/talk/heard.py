@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.foodtable import FoodTable
+from bot.foodtable import FoodTable, load_table
 from bot.model.messages import Incoming
 from bot.store import Person, Transaction
 
@@ -18,4 +18,4 @@ class Heard:
     tx: Transaction
     person: Person
     incoming: Incoming
-    table: Callable[[], FoodTable]
+    table: Callable[[], FoodTable] = load_table

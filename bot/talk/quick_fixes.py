@@ -9,6 +9,7 @@ from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
+from bot.talk.another_entry import OTHER, changed_since
 from bot.talk.changing import OPEN_BUTTONS, WHICH, answer_which
 from bot.talk.heard import Heard
 from bot.talk.offering import OFFER, choose_offer
@@ -61,6 +62,8 @@ def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Out
     heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     if asked.about.startswith(WHICH):
         return answer_which(heard, correction)
+    if asked.about.startswith(OTHER):
+        return changed_since(heard, asked, correction) or answer_which(heard, correction)
     if asked.about.startswith(OFFER):
         return choose_offer(heard, asked, target, choice)
     same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)

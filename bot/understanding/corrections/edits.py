@@ -4,7 +4,7 @@ A message may hold several changes; they are read one after the other, each on t
 left it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import combinations, pairwise
@@ -44,6 +44,7 @@ PER_PART = 1.1
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
+MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
 FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
 NOT_THERE = 0.8
@@ -98,7 +99,31 @@ def read_edits(text: str, context: Context, elements: Sequence[Element] | None =
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
-    return Candidate(tuple(e.correction for e in edits if not e.ask), cost=cost, asks=asks)
+    return Candidate(tuple(_with_others(edits, text, context)), cost=cost, asks=asks)
+
+
+def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:
+    """Yield the changes, each with the same on the other entries that it could have meant."""
+    for edit in edits:
+        others = []
+        for correction, target in _made_on(edit.frame, text, context):
+            same = target.noted.id == edit.target.noted.id
+            if not same and isinstance(correction, Correction) and correction.after != target.noted.entry:
+                others.append(correction)
+        if not edit.ask:
+            yield replace(edit.correction, others=tuple(others[:MOST_OTHERS]))
+        context = apply(edit.correction, context)
+
+
+def _made_on(frame: Frame, text: str, context: Context) -> Iterator[tuple[Correction | str | None, Target]]:
+    """Yield what a frame makes of each entry that it may mean, the likeliest first."""
+    operation = OPERATIONS[frame.op]
+    for target in find_targets(frame, context, _named(frame), operation.fits)[:MOST_TRIED]:
+        yield operation.do(Change(frame, target, text, context)), target
+
+
+def _named(frame: Frame) -> list[Element]:
+    return [e for e in frame.all(*OPERATIONS[frame.op].items) if e.tag in "PK" and e.on]
 
 
 def _without_log(text: str, elements: Sequence[Element], context: Context) -> Candidate | None:
@@ -187,11 +212,9 @@ def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: b
 
 
 def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
-    operation = OPERATIONS[frame.op]
-    named = [e for e in frame.all(*operation.items) if e.tag in "PK" and e.on]
+    named = _named(frame)
     made: list[tuple[float, Correction, Target]] = []
-    for target in find_targets(frame, context, named, operation.fits)[:6]:
-        correction = operation.do(Change(frame, target, text, context))
+    for correction, target in _made_on(frame, text, context):
         if isinstance(correction, str):
             asked = Correction("time", said=text, target=target.noted.id, after=target.noted.entry)
             return Edit(asked, frame.cost + target.cost + ASKED, target, frame, ask=correction)
