@@ -99,7 +99,8 @@ def read_edits(text: str, context: Context, elements: Sequence[Element] | None =
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
-    return Candidate(tuple(_with_others(edits, text, context)), cost=cost, asks=asks)
+    chosen = tuple(e.correction for e in edits if not e.ask)
+    return Candidate(chosen, cost=cost, asks=asks, finish=lambda: tuple(_with_others(edits, text, context)))
 
 
 def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:

@@ -207,7 +207,7 @@ def _of_health(note: str, readers: Readers) -> tuple[Fact, ...]:
 
 def _with(whole: Understood, part: Candidate) -> Understood:
     entries: list[Entry] = list(whole.entries)
-    for entry in part.entries:
+    for entry in part.entries if part.finish is None else part.finish():
         before = entries[-1] if entries else None
         if isinstance(entry, Question) and isinstance(before, Question):
             joined = join_questions(before, entry)
