@@ -1,7 +1,7 @@
 """What surrounds a message: when, where, whose, and what was said before."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -78,6 +78,12 @@ class Context:
     def foods_read(self) -> dict[str, list[Item]]:
         """The foods of the words that were tried on the plates: each is tried on several of them."""
         return {}
+
+    def with_log(self, log: tuple[Noted, ...]) -> "Context":
+        """Return the context with another diary; what foods words stand for does not hang on that."""
+        changed = replace(self, log=log, last=None)
+        vars(changed)["foods_read"] = self.foods_read
+        return changed
 
     @cached_property
     def newest(self) -> Entry | None:

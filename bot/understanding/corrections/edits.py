@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import combinations, pairwise
+from math import inf
 
 from bot.model.entries import (
     Activity,
@@ -25,7 +26,7 @@ from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
-from bot.understanding.corrections.oddness import oddness
+from bot.understanding.corrections.oddness import KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
@@ -55,6 +56,8 @@ SAME = 1.5
 """A change that changes nothing."""
 WAITED_FOR = 4.0
 """How much likelier a change is that answers what was asked."""
+MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
+"""What may be taken off a change, at most: by its amount or its old value, or by the changes behind it."""
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
 
@@ -71,10 +74,12 @@ class Edit:
     ask: str = ""
 
 
-def read_edits(text: str, context: Context, elements: Sequence[Element] | None = None) -> Candidate | None:
+def read_edits(
+    text: str, context: Context, elements: Sequence[Element] | None = None, most: float = inf
+) -> Candidate | None:
     """Return the cheapest way to read words as changes of the diary, None where there is none.
 
-    elements: those of the text, where they are known already
+    elements: those of the text, where they are known already; most: what costs more need not be found
     """
     if elements is None:
         elements = read_elements(text, context, Plates(context))
@@ -82,13 +87,15 @@ def read_edits(text: str, context: Context, elements: Sequence[Element] | None =
         return _without_log(text, elements, context)
     if not elements or len(elements) > MOST_ELEMENTS:
         return None
+    opens = next((e.tag for e in elements if e.tag not in "o,"), "")
+    if opens == "r" or context.pointed is not None or context.answering:
+        most = inf  # that nothing is found says something, or much is taken off
     best: tuple[float, list[Edit]] | None = None
     for parts in _ways_to_part(elements):
-        found = _read_parts(parts, text, context)
+        found = _read_parts(parts, text, context, most if best is None else min(most, best[0]))
         if found is not None and (best is None or found[0] < best[0]):
             best = found
     if best is None:
-        opens = next((e.tag for e in elements if e.tag not in "o,"), "")
         named = any(e.tag in "PKFS" for e in elements)
         return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
     cost, edits = best
@@ -116,10 +123,14 @@ def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator
         context = apply(edit.correction, context)
 
 
-def _made_on(frame: Frame, text: str, context: Context) -> Iterator[tuple[Correction | str | None, Target]]:
-    """Yield what a frame makes of each entry that it may mean, the likeliest first."""
+def _made_on(
+    frame: Frame, text: str, context: Context, near: float = inf
+) -> Iterator[tuple[Correction | str | None, Target]]:
+    """Yield what a frame makes of each entry that it may mean, the likeliest first; near: of less cost."""
     operation = OPERATIONS[frame.op]
     for target in find_targets(frame, context, _named(frame), operation.fits)[:MOST_TRIED]:
+        if target.cost >= near:
+            return
         yield operation.do(Change(frame, target, text, context)), target
 
 
@@ -159,7 +170,9 @@ def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
     return ways
 
 
-def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tuple[float, list[Edit]] | None:
+def _read_parts(
+    parts: list[list[Element]], text: str, context: Context, most: float
+) -> tuple[float, list[Edit]] | None:
     """Read each part as a change, or as the reason of the one before it."""
     edits: list[Edit] = []
     cost, opened, carried = 0.0, False, None
@@ -170,11 +183,14 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
         if only_opens and len(parts) > 1:
             opened = True
             continue
+        left = most - cost + MOST_OFF_LATER * len(waiting)
+        if left <= -MOST_OFF_LATER:
+            return None
         bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
-        edit = None if bare else _cheapest(part, text, context, opened=opened or bool(edits))
+        edit = None if bare else _cheapest(part, text, context, left, opened=opened or bool(edits))
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
         if carried is not None and listed and (edit is None or edit.cost > 1.2):
-            again = _cheapest([carried, *part], text, context, opened=True)
+            again = _cheapest([carried, *part], text, context, left, opened=True)
             edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
         reason = _reason_cost(part) if edits else None
         only_says_why = edit is not None and bool(edits) and edit.correction.what == "undo"
@@ -200,22 +216,31 @@ def _reason_cost(part: Sequence[Element]) -> float | None:
     return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)
 
 
-def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: bool) -> Edit | None:
+def _cheapest(
+    part: Sequence[Element], text: str, context: Context, most: float, *, opened: bool
+) -> Edit | None:
     """Return the cheapest change that elements may mean, with the rival on another entry if it is close."""
     best: Edit | None = None
     for frame in sorted(read_frames(part, opened=opened), key=lambda f: f.cost):
-        if best is not None and frame.cost - 4 > best.cost:
-            break
-        edit = _on_targets(frame, text, context)
+        edit = _on_targets(frame, text, context, most if best is None else min(most, best.cost))
         if edit is not None and (best is None or edit.cost < best.cost):
             best = edit
     return best
 
 
-def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
+def _most_off(frame: Frame, context: Context) -> float:
+    """Return what it may take off a frame's cost, at most, what it makes of an entry."""
+    old = "old" in frame.parts or "hour" in frame.parts
+    off = MOST_OFF_AMOUNT * (frame.op == "amount") + MOST_OFF_OLD * old
+    return off + WAITED_FOR * bool(context.answering)
+
+
+def _on_targets(frame: Frame, text: str, context: Context, most: float) -> Edit | None:
+    """Return the cheapest change that a frame may mean; most: what costs more need not be found."""
     named = _named(frame)
     made: list[tuple[float, Correction, Target]] = []
-    for correction, target in _made_on(frame, text, context):
+    near = most + SURE_BY - frame.cost + _most_off(frame, context)
+    for correction, target in _made_on(frame, text, context, near):
         if isinstance(correction, str):
             asked = Correction("time", said=text, target=target.noted.id, after=target.noted.entry)
             return Edit(asked, frame.cost + target.cost + ASKED, target, frame, ask=correction)
@@ -263,7 +288,7 @@ def _is_close(
 def apply(correction: Correction, context: Context) -> Context:
     """Return the context with the diary as a change leaves it."""
     if correction.target is None:
-        return replace(context, log=context.noted[:-1], last=None)
+        return context.with_log(context.noted[:-1])
     log = []
     for noted in context.noted:
         if noted.id != correction.target:
@@ -272,7 +297,7 @@ def apply(correction: Correction, context: Context) -> Context:
             log.append(Noted(noted.id, correction.after, context.now))
     changed = [n for n in log if n.id == correction.target]
     log = [n for n in log if n.id != correction.target] + changed
-    return replace(context, log=tuple(log), last=None)
+    return context.with_log(tuple(log))
 
 
 def name_entry(correction: Correction, context: Context) -> str:

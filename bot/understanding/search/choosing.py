@@ -6,6 +6,7 @@ Stretches beside each other that are notes are read as one, since a note's times
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import islice
+from math import inf
 
 from bot.model.entries import Correction, Entry, Fact, Question, Setting, Understood
 from bot.understanding.candidates import Candidate
@@ -34,6 +35,8 @@ MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
 """Longer sentences make sense by themselves."""
 ODD = 0.4
 """What is odder by itself may be so because it leans on the note before it: "Back by 4." """
+COULD_CHANGE = 2.0
+"""A head that costs less as a change is parted from a tail that is a note."""
 OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
 
 
@@ -74,7 +77,7 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers, most: f
         return None
     odds = readers.log_odds("change", text) * costs()["learned"]["weight"]
     beside = costs()["edit"]["base"] + max(-odds, 0.0)
-    edit = readers.edits(text)
+    edit = readers.edits(text, most - beside)
     if edit is None or edit.cost + beside >= most:
         return None
     cost = edit.cost + beside
@@ -109,8 +112,8 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
 
 
 def _could_change(stretch: Stretch, readers: Readers) -> bool:
-    found = readers.edits(stretch.text)
-    return found is not None and found.cost < 2.0
+    found = readers.edits(stretch.text, COULD_CHANGE)
+    return found is not None and found.cost < COULD_CHANGE
 
 
 def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None = None) -> Read:
@@ -134,7 +137,10 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         beside += costs()["edit"]["beside"] * (
             not readers.context.noted and len(stretch.text) < len(text.strip())
         )
-        edit = readers.edits(stretch.text)
+        # What cannot come close is not looked for, on a long diary, unless it may have to be asked about.
+        rules = costs()["doubt"]
+        near = min(read.cost for read in reads) + rules["close"] - beside
+        edit = readers.edits(stretch.text, inf if odds > min(rules["odds"], rules["sure"]) else near)
         if edit is not None:
             reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
