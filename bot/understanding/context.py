@@ -7,7 +7,7 @@ from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from bot.foodtable import FoodTable
-from bot.model.entries import Entry, Item, Meal, Stored
+from bot.model.entries import Entry, Meal, Stored
 from bot.model.units import GlucoseUnit
 from bot.understanding.personal import Personal
 
@@ -75,8 +75,8 @@ class Context:
         return {}
 
     @cached_property
-    def foods_read(self) -> dict[str, list[Item]]:
-        """The foods of the words that were tried on the plates: each is tried on several of them."""
+    def meals_read(self) -> dict[str, list[Meal]]:
+        """The meals in the words that were tried on the plates: each is tried on several of them."""
         return {}
 
     def with_log(self, log: tuple[Noted, ...]) -> "Context":

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bot.model.entries import (
     Correction,
+    Extra,
     Item,
     Meal,
     Stored,
@@ -44,7 +45,16 @@ def words_of(elements: Sequence[Element], text: str) -> str:
 
 def items_of(text: str, context: Context) -> list[Item]:
     """Return the foods in some words, as a note would have them."""
-    if text not in context.foods_read:
+    return [item for meal in _meals_of(text, context) for item in meal.items]
+
+
+def extras_of(text: str, context: Context) -> list[Extra]:
+    """Return what is taken beside food in some words: a spoon of vinegar."""
+    return [extra for meal in _meals_of(text, context) for extra in meal.extras]
+
+
+def _meals_of(text: str, context: Context) -> list[Meal]:
+    if text not in context.meals_read:
         found = read_notes(text, context).entries
-        context.foods_read[text] = [i for entry in found if isinstance(entry, Meal) for i in entry.items]
-    return context.foods_read[text]
+        context.meals_read[text] = [entry for entry in found if isinstance(entry, Meal)]
+    return context.meals_read[text]

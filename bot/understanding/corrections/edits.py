@@ -25,7 +25,7 @@ from bot.model.entries import (
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
+from bot.understanding.corrections.elements import Element, Plates, only_adds, read_elements, relink
 from bot.understanding.corrections.oddness import KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
@@ -58,6 +58,11 @@ WAITED_FOR = 4.0
 """How much likelier a change is that answers what was asked."""
 MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
 """What may be taken off a change, at most: by its amount or its old value, or by the changes behind it."""
+SAME_PLATE = timedelta(minutes=30)
+PER_MIN_LATE, MOST_LATE = 0.1, 3.0
+"""How long more of a plate is told, and what each minute after that costs."""
+FORGOTTEN = -1.0
+"""What is said to be missing is of a plate that is noted."""
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
 
@@ -247,6 +252,7 @@ def _on_targets(frame: Frame, text: str, context: Context, most: float) -> Edit 
         if correction is not None:
             cost = frame.cost + target.cost + oddness(frame, target.noted.entry, correction, context)
             cost += SAME * (correction.after == target.noted.entry)
+            cost += _late(frame, target, context)
             cost -= WAITED_FOR * _is_waited_for(frame, target, context)
             made.append((cost, correction, target))
         if len(made) == 2:
@@ -270,6 +276,17 @@ def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
     ask = f"I have no {named} to change in the last days. {HOW_TO_NAME}"
     nothing = Correction("undo", said=text, target=newest.id, after=newest.entry)
     return Edit(nothing, frame.cost + ASKED, Target(newest, 0.0), frame, ask=ask)
+
+
+def _late(frame: Frame, target: Target, context: Context) -> float:
+    """Return what it costs that more, said without a meal's name, still belongs to a plate."""
+    by = frame.first("by")
+    if by is None or frame.all("to", "at", "at2"):
+        return 0.0
+    if not only_adds(by):
+        return FORGOTTEN
+    late = (context.now - target.noted.touched_at - SAME_PLATE) / timedelta(minutes=1)
+    return min(max(late * PER_MIN_LATE, 0.0), MOST_LATE)
 
 
 def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:

@@ -31,7 +31,9 @@ LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 MOST_PLATES = 40
 _HEDGE = "h"
-_ADDING = frozenset({"and", "&", "+", "with", "plus"})
+ADDING = frozenset({"and", "&", "+", "with", "plus"})
+"""What more of the same plate begins with."""
+_WITH = frozenset({"with", "w", "w/"})
 _MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
 _ARROWS = frozenset(">→⇒➡")
@@ -88,10 +90,21 @@ def cues() -> dict[tuple[str, ...], str]:
 
 
 @cache
+def phrases_of(section: str) -> frozenset[str]:
+    """Return the phrases of one section of cues.toml."""
+    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
+    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)[section]))
+
+
 def amending() -> frozenset[str]:
     """Return the phrases that open a correction and hardly anything else."""
-    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
-    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)["amending"]))
+    return phrases_of("amending")
+
+
+def only_adds(element: Element) -> bool:
+    """Tell whether a cue only says that there was more, not that it was forgotten."""
+    said = " ".join(element.said.lower().split())
+    return said in ADDING or said in phrases_of("also") or element.tag == "x"
 
 
 def _phrases(section: dict[str, str]) -> list[str]:
@@ -210,9 +223,16 @@ def _by_neighbours(found: Sequence[Element], k: int) -> Element:
         and following[1:2] not in ("b", "n", "A", "H")
     ):
         return replace(element, tag="d")
-    if k == 0 and element.said.lower() in _ADDING and following[:1] in ("P", "K", "F", "A", "m"):
+    if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
+        return replace(element, tag=",")  # "coffee 200 ml with milk"
+    if k == 0 and element.said.lower() in ADDING and following[:1] in ("P", "K", "F", "A", "m"):
         return replace(element, tag="a")
     return element
+
+
+def _ends_food(found: Sequence[Element], k: int) -> bool:
+    """Tell whether a new food, or its amount, ends here."""
+    return found[k].tag == "F" or (found[k].tag == "A" and k > 0 and found[k - 1].tag == "F")
 
 
 def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plates) -> Iterator[Element]:

@@ -29,7 +29,13 @@ def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bo
     unlike = unlike or (best.role in ("note", "talk") and odds >= rules["sure"])
     unlike = unlike and not (timed and odds < rules["timed"])
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
-    return replace(best, doubt=(close and both) or unlike or odd, rival=change)
+    settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
+    return replace(best, doubt=odd or (((close and both) or unlike) and not settled), rival=change)
+
+
+def _only_adds(change: Candidate | None) -> bool:
+    """Tell whether a change only puts more on a plate: as something new it would note the same foods."""
+    return change is not None and all(isinstance(e, Correction) and e.what == "add" for e in change.entries)
 
 
 def is_timed(stretch: Stretch, readers: Readers) -> bool:
