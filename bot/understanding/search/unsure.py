@@ -30,7 +30,7 @@ def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bo
     unlike = unlike and not (timed and odds < rules["timed"])
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
-    return replace(best, doubt=odd or (((close and both) or unlike) and not settled), rival=change)
+    return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
 
 
 def _only_adds(change: Candidate | None) -> bool:
