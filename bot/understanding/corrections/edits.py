@@ -61,7 +61,7 @@ MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
 SAME_PLATE = timedelta(minutes=30)
 PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 """How long more of a plate is told, and what each minute after that costs."""
-FORGOTTEN = -1.0
+FORGOTTEN = -2.0
 """What is said to be missing is of a plate that is noted."""
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
