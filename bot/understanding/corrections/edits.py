@@ -236,7 +236,7 @@ def _cheapest(
 def _most_off(frame: Frame, context: Context) -> float:
     """Return what it may take off a frame's cost, at most, what it makes of an entry."""
     old = "old" in frame.parts or "hour" in frame.parts
-    off = MOST_OFF_AMOUNT * (frame.op == "amount") + MOST_OFF_OLD * old
+    off = MOST_OFF_AMOUNT * (frame.op == "amount") + MOST_OFF_OLD * old - FORGOTTEN * ("by" in frame.parts)
     return off + WAITED_FOR * bool(context.answering)
 
 
