@@ -82,7 +82,7 @@ class Context:
     def with_log(self, log: tuple[Noted, ...]) -> "Context":
         """Return the context with another diary; what foods words stand for does not hang on that."""
         changed = replace(self, log=log, last=None)
-        vars(changed)["foods_read"] = self.foods_read
+        vars(changed)["meals_read"] = self.meals_read
         return changed
 
     @cached_property
