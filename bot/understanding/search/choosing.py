@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import islice
 from math import inf
 
-from bot.model.entries import Correction, Entry, Fact, Question, Setting, Understood
+from bot.model.entries import Correction, Entry, Fact, Question, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply
@@ -26,9 +26,11 @@ MOST_CHARS_EDITED = 300
 LONG = 600
 """A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
 
-What stands behind so many characters is a note, or a question by its mark; so is all of what is twice as
-long.
+What stands behind so many characters is a note, a question by its mark, or something told of oneself; so is
+all of what is twice as long.
 """
+LEAST_TOLD, MOST_TOLD = 3, 60
+"""So many tokens tell something of oneself, and so many sentences of a long message are tried for it."""
 MOST_CUT_TOKENS = 60
 MOST_CUTS = 6
 MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
@@ -44,9 +46,9 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
     start = readers = Readers(context)
     reads: list[Read] = []
-    for sentence in sentences(tokens, text):
+    for k, sentence in enumerate(sentences(tokens, text)):
         if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
-            reads.append(_read_in_passing(sentence, readers))
+            reads.append(_read_in_passing(sentence, text, readers, may_tell=k < MOST_TOLD))
             continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
             reads.append(read)
@@ -61,7 +63,13 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     return _put_together(reads, text, start)
 
 
-def _read_in_passing(sentence: Stretch, readers: Readers) -> Read:
+def _read_in_passing(sentence: Stretch, text: str, readers: Readers, *, may_tell: bool) -> Read:
+    """Read a sentence of a long message: a note is read later, all of them together."""
+    may_tell = may_tell and len(sentence.tokens) >= LEAST_TOLD and not sentence.asked
+    if may_tell and readers.told(sentence.text) is not None:
+        read = _cheapest(sentence, text, readers)
+        if read.role == "told":
+            return replace(read, doubt=False)
     asked = readers.asked(sentence.text) if sentence.asked else None
     if asked is None or asked.cost >= SURE_COST:
         return Read(sentence, "note", 0.0)
@@ -126,12 +134,17 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
-    new = min(sense.odd, costs()["note"]["most"]) + max(odds, 0.0)
+    odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
     nothing = Candidate(left_out=(" ".join(stretch.text.split()),))
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
-    reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
+    # Words that sound like a change may as well be one of the settings.
+    reads = [
+        Read(stretch, kind, odd + kinds[kind] + changes * (kind != "told"), found[kind])
+        for kind in found
+        if kind in kinds
+    ]
     short = len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG
-    if short and not stretch.asked and not _wants_all_erased(told):
+    if short and not stretch.asked:
         beside = costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
         # Where nothing is noted yet, only the message before can be meant, not a note in this one.
         beside += costs()["edit"]["beside"] * (
@@ -146,11 +159,6 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     reads.sort(key=lambda read: read.cost)
     timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
     return with_doubt(reads, odds, sense.odd, timed=timed)
-
-
-def _wants_all_erased(told: Candidate | None) -> bool:
-    """Tell whether words may ask for all to be erased: the bot asks first, so that is the safe reading."""
-    return told is not None and any(isinstance(e, Setting) and e.what == "erase" for e in told.told)
 
 
 def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -> Sense:
