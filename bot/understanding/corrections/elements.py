@@ -267,6 +267,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
 
 def _of_piece(piece: Amount | Moment | SlotWord, text: str) -> Element:
     said = text[piece.start : piece.end]
+    if isinstance(piece, Amount) and said.lower() == "both":
+        return Element("R", piece.start, piece.end, said)
     if isinstance(piece, Amount):
         return Element("H" if piece.share and not piece.unit else "A", piece.start, piece.end, said, piece)
     return Element("T" if isinstance(piece, Moment) else "S", piece.start, piece.end, said, piece)

@@ -1,9 +1,10 @@
-"""What is said behind a meal: more of its plate within minutes, later something of its own."""
+"""What is said behind a meal: more of its plate, something of its own later, or how much it was."""
 
 from datetime import timedelta
 
 import pytest
 
+from bot.model.entries import Correction
 from bot.understanding import understand
 from bot.understanding.context import Context, Noted
 from tests.bot.understanding.compact import context_at
@@ -61,3 +62,25 @@ def test_all_of_the_plate_again(said_after, words):
 def test_vinegar_is_added_beside_the_foods(said_after):
     (change,) = said_after("150 g rice", "and a spoon of vinegar", 6).entries
     assert [extra.name for extra in change.after.extras] == ["vinegar"]
+
+
+@pytest.mark.parametrize(
+    ("note", "words", "becomes"),
+    [
+        ("pasta", "about half the packet, it was a 400 g pack", [("pasta", 200)]),
+        ("pasta", "a third of a 300 g pack", [("pasta", 100)]),
+        ("pasta", "half the packet, 250 g in all", [("pasta", 125)]),
+        ("200 g rice", "150 g, I left 50", [("rice", 100)]),
+        ("6 eggs", "there were 10, I left 6", [("egg", 200)]),
+        ("6 eggs", "box was 10, six remain", [("egg", 200)]),
+        ("2 slices bread and 6 eggs", "10 eggs, 6 left", [("bread", 70), ("egg", 200)]),
+        ("200 g rice", "I left a third of the rice", [("rice", 133)]),
+    ],
+)
+def test_an_amount_is_worked_out_of_a_whole(said_after, note, words, becomes):
+    (change,) = said_after(note, words, 6).entries
+    assert plate(change.after) == becomes
+
+
+def test_both_is_no_amount(said_after):
+    assert not [e for e in said_after("50 g bread", "both", 6).entries if isinstance(e, Correction)]
