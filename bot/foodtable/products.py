@@ -23,7 +23,7 @@ _LEAST_CHARS = 3
 """Of the rarest word: a shorter one is in too many names."""
 _ALL_NAMES = 400_000
 _MOST_LINES = 20_000
-"""A word in more names than this is not looked for by itself."""
+"""So many lines are looked at, those with the rarest words first."""
 _COVERED = 0.45
 """How much of what was said a name must hold to be near it, rare words counting more; no source."""
 _SERVED = re.compile(r"(?P<count>\d+(?:[./]\d+)?) ?(?P<unit>[a-z]+)?", re.IGNORECASE)
@@ -69,12 +69,20 @@ def near_products(words: str, most: int = 3) -> tuple[Product, ...]:
     # A word that is in no name is misspelt, or of a maker that is not among them: the others must do.
     weights = {word: math.log(_ALL_NAMES / count) for word, count in counts.items() if count}
     said = b" ".join(_words_of(words)).decode()
+    if weights:  # the last word says what sort of food it is: no rarer word counts for more
+        last = next(word for word in reversed(wanted) if word in weights)
+        weights[last] = max(weights.values())
     whole = sum(weights.values())
     ranked: dict[bytes, tuple[float, int]] = {}
-    for word in sorted(weights, key=counts.__getitem__)[:2]:
-        if counts[word] > _MOST_LINES:
-            continue
+    left = _MOST_LINES
+    for word in sorted(weights, key=counts.__getitem__):
+        left -= counts[word]
+        if left < 0:
+            break
         for name, place in names_with(names, word):
+            # Letters are quick to find; only a name that holds enough of them is cut into its words.
+            if sum(weight for w, weight in weights.items() if w in name) < _COVERED * whole:
+                continue
             held = set(map(_stem, _WORD.findall(name)))
             share = sum(weight for w, weight in weights.items() if w in held) / whole
             if share >= _COVERED and name not in ranked:

@@ -97,7 +97,8 @@ def _make_meal(
     foods = settle_foods(draft.foods, draft.left_out, context.table)
     for food in foods:
         item = make_item(food, text, context.table)
-        problem = amount_problem(food.amount, item.grams)
+        held = item.nutrients and item.nutrients.energy_kcal
+        problem = amount_problem(food.amount, item.grams, held or 0.0)
         if problem:
             _ask(asks, f"{problem} (“{item.said}”): how much was it? Say it like “150 g {food.name}”.")
         elif food.is_extra:

@@ -42,7 +42,7 @@ _TOKEN = re.compile(
         (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
           | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
           | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
-        (?:[ ]?%)?)
+        (?:[ ]?%|[ ]per[ ]?cent\b)?)
   | (?P<special>w/o\b|\bc\.?(?=\d)|w/|\bw\.(?=\s)|b4\b|(?<=\d)['′’](?!\w)|
         mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl(?:uid|\.)?[ ]?(?:oz|ounces?)\b)
   | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
@@ -51,6 +51,8 @@ _TOKEN = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 
+_PERCENT = re.compile(r" ?(?:%|per ?cent)$", re.IGNORECASE)
+_OF = re.compile(r" of\b", re.IGNORECASE)
 _WITH = frozenset({"w", "wi", "wit", "wiv", "wth"})
 _SPECIAL = {
     "w/o": "without",
@@ -127,8 +129,11 @@ def _token(match: re.Match[str], glued: bool) -> Token:
     kind, said = match.lastgroup, match.group()
     start, end = match.span()
     if kind == "number":
-        if said.endswith("%"):  # part of a name: "2% milk"
-            return Token("word", said.replace(" ", ""), start, end, glued=glued)
+        percent = said[-1] in "%tT"
+        if percent and _OF.match(match.string, end):  # "20% of the pizza"
+            return Token("number", said, start, end, _value(_PERCENT.sub("", said)) / 100, glued)
+        if percent:  # part of a name: "2% milk", "2 percent milk"
+            return Token("word", _PERCENT.sub("%", said), start, end, glued=glued)
         return Token("number", said, start, end, _value(said), glued)
     if kind == "special":
         plain = re.sub(r"[ .]", "", said.lower())
