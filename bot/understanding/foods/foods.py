@@ -331,7 +331,7 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
 
 
 def _counts_made_up(said: Said) -> bool:
-    """Tell whether an amount is of what the last word says: "5 slices honey wheat bread", "3 maple cookies"."""
+    """Tell whether an amount is of what the last word says: "3 slices honey wheat bread"."""
     if said.amount is None or said.amount.vague or said.words[-1] not in MADE_UP:
         return False
     return bool(said.amount.unit) or plain_word(said.words[-1]) != said.words[-1]
@@ -343,7 +343,8 @@ _BAKED_DRY = word_set("crisp cracker cookie biscuit bar cereal bite puff thin wa
 _PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
 _FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
 _SORTS = word_set(
-    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"
+    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat "
+    "cookie biscuit cracker candy muffin cereal pretzel wine beer"
 )
 
 

@@ -51,7 +51,8 @@ _NAMES = {
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",
     "bar": "bar bars",
-    "sachet": "sachet sachets box boxes tray trays packet packets pack packs package packages pkg pkt pouch pouches bag bags packung",
+    "sachet": "sachet sachets box boxes tray trays packet packets pack packs bag bags packung "
+    "package packages pkg pkt pouch pouches",
 }
 _NAMES |= {
     "whole": "whole head heads rack racks",
