@@ -303,9 +303,11 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     if len(known) != len(matches) or len(known) < 2:
         return False
     dish = _only_named_twice(known, said.words[-1]) or dish_of_many(known)
-    if dish is None and _counts_made_up(said) and all(is_taste(m) or is_grain(m) for m in known[:-1]):
+    only_tastes = all(is_taste(match) or is_grain(match) for match in known[:-1])
+    if dish is None and _counts_made_up(said) and only_tastes:
         dish = known[-1]
-    if dish is not None and (said.match is None or said.match.sure <= SURE_WITHIN):
+    has_own_row = said.match is not None and said.match.sure > SURE_WITHIN and only_tastes
+    if dish is not None and not has_own_row:  # "blueberry pancakes" have one, and it holds the berries
         said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
     return dish is not None
 

@@ -6,7 +6,7 @@ import pytest
 
 from tests.talk import Talk, talking
 
-NOTE = "2 zorbo jawbreakers and a banana"
+NOTE = "2 zorbo whirls and a banana"
 
 
 @pytest.fixture
@@ -22,7 +22,7 @@ def labels(talk: Talk) -> list[str]:
 def test_offers_stand_in_the_answer_to_the_note(talk: Talk) -> None:
     said = talk.at("12:30").say(NOTE)
     assert len(talk.heard) == 1
-    assert "Is “zorbo jawbreakers” one of these?\n1. " in said
+    assert "Is “zorbo whirls” one of these?\n1. " in said
     assert labels(talk)[0] == "1"
     assert {"None of these", "Undo"} <= set(labels(talk))
 
@@ -30,13 +30,13 @@ def test_offers_stand_in_the_answer_to_the_note(talk: Talk) -> None:
 def test_the_choice_fills_in_what_was_had_and_is_remembered(talk: Talk) -> None:
     talk.at("12:30").say(NOTE)
     said = talk.press("1")
-    assert said.startswith("Filled in “zorbo jawbreakers”: ")
-    assert "I take “zorbo jawbreakers” for it from now on" in said
+    assert said.startswith("Filled in “zorbo whirls”: ")
+    assert "I take “zorbo whirls” for it from now on" in said
     bars, banana = talk.meals()[0].entry.items
     assert bars.grams > 0
     assert bars.nutrients.carbs_g > 0
     assert banana.food == "Banana, raw"
-    later = talk.at("19:00", days=1).say("a zorbo jawbreaker")
+    later = talk.at("19:00", days=1).say("a zorbo whirl")
     assert "I do not know" not in later
     one = talk.meals()[1].entry.items[0]
     assert one.grams == pytest.approx(bars.grams / 2)
@@ -58,8 +58,8 @@ def test_none_of_these_is_remembered_too(talk: Talk) -> None:
     talk.press("1")
     assert "stays without figures" in talk.press("None of these")
     assert talk.meals()[0].entry.items[0].food is None
-    later = talk.at("19:00", days=1).say("an apple and 3 zorbo jawbreakers")
-    assert "I do not know “zorbo jawbreakers”" in later
+    later = talk.at("19:00", days=1).say("an apple and 3 zorbo whirls")
+    assert "I do not know “zorbo whirls”" in later
     assert "one of these" not in later
 
 
