@@ -40,8 +40,8 @@ STAND_IN_AGO = timedelta(minutes=20)
 SURE_ALONE = 0.6
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
-PER_PART = 1.1
-"""For each further change that a message is taken for."""
+PER_PART, PER_NAMED_PART = 1.1, 0.4
+"""For each further change that a message is taken for; less where it says all: which food, and what of it."""
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
@@ -204,7 +204,8 @@ def _read_parts(
                 return None
             cost += reason
             continue
-        cost += edit.cost + (PER_PART if edits else 0.0)
+        named = edit.frame.whole and bool(_named(edit.frame))
+        cost += edit.cost + (PER_NAMED_PART if named else PER_PART) * bool(edits)
         edits.append(edit)
         carried = next((e for e in part if e.tag in CARRIED), None)
         context = apply(edit.correction, context)

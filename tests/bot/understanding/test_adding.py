@@ -84,3 +84,10 @@ def test_an_amount_is_worked_out_of_a_whole(said_after, note, words, becomes):
 
 def test_both_is_no_amount(said_after):
     assert not [e for e in said_after("50 g bread", "both", 6).entries if isinstance(e, Correction)]
+
+
+def test_each_of_several_named_foods_gets_its_amount(said_after):
+    changes = said_after(
+        "50 g bread, 100 g rice, 10 g butter", "the bread was 80 g, the rice was 150 g", 120
+    ).entries
+    assert plate(changes[-1].after) == [("bread", 80), ("rice", 150), ("butter", 10)]
