@@ -1,8 +1,8 @@
 """How well words read as something new, and the odds between a note, a question and neither.
 
 The weights stand in costs.toml. Those of a question and of small talk are from a logistic regression on the
-tuning parts of the corpora, rounded: how surely the cues ask, the learned score that there is nothing to
-note, and how many of the words say what would be noted.
+tuning parts of the corpora, rounded: the learned score that there is nothing to note, and how many of the
+words say what would be noted. How surely a question asks was weighed on voices that score was not learnt from.
 """
 
 import tomllib
