@@ -4,8 +4,8 @@
 
 Learns whether words ask something from the questions of the tuning notes and of asked.txt, against all
 sentences of the tuning parts of notes and talks that ask nothing; and which sort a question is from those
-whose gold names a sort. Then it tells how many sorts and abouts are right where the voice was not learnt from. Needs
-scikit-learn (the extra "train"), the bot itself does not.
+whose gold names a sort. Then it tells how many sorts and abouts are right where the voice was not learnt
+from. Needs scikit-learn (the extra "train"), the bot itself does not.
 """
 
 import argparse

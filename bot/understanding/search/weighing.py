@@ -2,7 +2,7 @@
 
 The weights stand in costs.toml. Those of a question and of small talk are from a logistic regression on the
 tuning parts of the corpora, rounded: the learned score that there is nothing to note, and how many of the
-words say what would be noted. How surely a question asks was weighed on voices that score was not learnt from.
+words say what would be noted. How surely words ask was weighed on voices that this score had not seen.
 """
 
 import tomllib
