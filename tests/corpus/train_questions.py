@@ -33,7 +33,7 @@ from tests.corpus.corpus import Note, notes_of
 from tests.talks.corpus import talks_of
 
 OUT = Path(__file__).parents[2] / "bot" / "understanding" / "questions" / "asking.npz"
-ASKED = Path(__file__).parent / "asked.txt"
+ASKED = Path(__file__).parents[1] / "bot" / "understanding" / "questions" / "asked.txt"
 STRENGTH_OF_SORTS, STRENGTH_OF_ASKING = 1.0, 3.0
 """The inverse of how strongly weights are held near zero; chosen by voices not learnt from."""
 LEAST = 0.02
@@ -58,11 +58,11 @@ class Asked:
 
 
 def more_asked() -> Iterator[tuple[str, str]]:
-    """Yield the sort and the text of each question of asked.txt."""
+    """Yield the sort ("none": no question) and the text of each line of asked.txt."""
     for line in ASKED.read_text(encoding="utf-8").splitlines():
-        sort, _, texts = line.partition(":")
         if not line.startswith("#"):
-            yield from ((sort, text.strip()) for text in texts.split("|"))
+            sort, text = line.split(" | ")
+            yield sort, text
 
 
 def questions(table: FoodTable, without: str) -> Iterator[Asked]:
@@ -73,7 +73,8 @@ def questions(table: FoodTable, without: str) -> Iterator[Asked]:
                 voice = note["kind_tags"][-1] if note["id"].startswith("q33") else note["id"][:6]
                 yield _asked(note, entry["sort"], entry["about"], voice, table)
     for sort, text in more_asked():
-        yield _asked({**NOWHERE, "text": text}, [sort], [ABOUT[cast(Sort, sort)]], "", table)
+        if sort != "none":
+            yield _asked({**NOWHERE, "text": text}, [sort], [ABOUT[cast(Sort, sort)]], "", table)
 
 
 def _notes(without: str) -> list[Note]:
@@ -97,7 +98,7 @@ def asking(without: str) -> Iterator[tuple[set[str], bool]]:
             yield _of_asking(note["text"]), True
         elif "question" not in kinds:
             yield from ((_of_asking(part), False) for part in _parts(note["text"]))
-    yield from ((_of_asking(text), True) for _, text in more_asked())
+    yield from ((_of_asking(text), sort != "none") for sort, text in more_asked())
     for talk in talks_of("tuning"):
         for turn in talk["turns"] if talk["theme"] not in ASKING_THEMES else ():
             if "?" not in turn["say"]:
