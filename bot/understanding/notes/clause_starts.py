@@ -9,11 +9,11 @@ from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
+_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "wake", "slept", "synced", "rose"})
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
 _MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
+MAY_OPEN = _VERBS | {"got", "up", "down", "went", "fell"}
 _OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
 
 
@@ -44,7 +44,12 @@ def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     timed = bool(current) and isinstance(current[-1], Moment)
     if any(words_match(pieces, i, said) for said in _OPENING):
         return any(isinstance(p, Moment) for p in current)
-    return timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
+    return (
+        timed
+        and word_at(pieces, i) in ("up", "down")
+        and i + 1 < len(pieces)
+        and isinstance(pieces[i + 1], Moment)
+    )
 
 
 _MEASURED = word_set("glucose bg bs cgm sensor meter")

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bot.understanding.pieces.drafts import Draft, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.pieces.pieces import Amount, Clause, SlotWord
 from bot.understanding.states.activities import is_kin
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
@@ -167,7 +167,7 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
 _NIGHT = word_set("night sleep slept sleeping nights")
 _BAD = word_set(
     "bad badly poor poorly terribly terrible awful awfully restless rough broken short "
-    "interrupted barely hardly rubbish"
+    "interrupted barely hardly rubbish dreadful grim rotten crook lousy ropey ropy horrible horrid hellish"
 )
 _GOOD = word_set("well great good brilliantly soundly")
 _SO_OFTEN = frozenset({"times", "twice", "every", "constantly"})
@@ -190,7 +190,11 @@ def read_feeling(clause: Clause) -> Draft | None:
     night = _read_night(known)
     if known & _FELT and "like" in known and known & _LIKE_DEATH:
         return Draft("feeling", clause, "awful", moment=moment_of(clause))
-    if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
+    if (
+        not night
+        and "awake" in known
+        and any(getattr(p, "until", None) or getattr(p, "low", None) for p in clause.pieces)
+    ):
         night = "bad night"
     drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
     several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)

@@ -74,6 +74,7 @@ _SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl 
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
 _PICTURE = "\ufffc"
 _PICTURES = re.compile(rf"(?<=(\w)) *{_PICTURE}[{_PICTURE} \ufe0f]*(?=\w)|{_PICTURE}\ufe0f?")
+_SPAN_ARROW = re.compile(r"(?<=\d) *(?:[-=]+>|[→⇒➡]) *(?=\d)")  # "1:10 → 6:50"
 _ARROW = re.compile(r"[-=]+>|[→⇒➡]")
 # "meal 1: oats" and "snack 2: nuts" count the day's meals; the number is no amount.
 _NUMBERED = re.compile(
@@ -113,6 +114,7 @@ def read_tokens(text: str) -> list[Token]:
 @lru_cache(maxsize=8)
 def _cut(text: str) -> tuple[Token, ...]:
     # Several rules look at the same message one after the other.
+    text = _SPAN_ARROW.sub(lambda m: "-".rjust(len(m.group())), text)
     text = _ARROW.sub(lambda m: ":".rjust(len(m.group())), text)
     tokens: list[Token] = []
     last_end = -1
