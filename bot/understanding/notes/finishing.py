@@ -108,7 +108,7 @@ def _make_meal(
     if not items and not extras:
         return None
     moment = draft.moment
-    resolved = _beside_other(moment, n, entries, context)
+    resolved = _beside_other(moment, n, entries, context) or _after_told(n, parts, entries, context)
     if resolved is None and moment is not None and moment.has_day:
         resolved = _by_usual_meal(moment, timedelta(0), context)
     eaten_early = moment is not None and moment.loose and is_cereal(foods)
@@ -180,6 +180,25 @@ def _beside_other(
     return (
         None if is_ahead(at, context.now) else Resolved(at, "slot" if moment.after_min is None else "stated")
     )
+
+
+def _after_told(
+    n: int, parts: Sequence[Part], entries: Sequence[Entry | None], context: Context
+) -> Resolved | None:
+    """Time a meal without a time by the end of what was told just before it: "cricket 4 to 5:30, then juice"."""
+    draft, told = parts[n], parts[n - 1] if n else None
+    if not isinstance(draft, MealDraft) or draft.marks or draft.parts[0].clause.strong:
+        return None
+    if not isinstance(told, Draft) or told.moment is None or not told.moment.has_clock or told.ask:
+        return None
+    entry = entries[n - 1]
+    if isinstance(entry, Activity) and entry.at is not None:
+        at: datetime | None = entry.at.astimezone(UTC) + timedelta(minutes=entry.minutes or 0.0)
+    elif told.kind == "sleep":
+        at = resolve_sleep(told, context.now, context.zone)[1]
+    else:
+        at = resolve(told.moment, context.now, context.zone).at if told.kind == "feeling" else None
+    return None if at is None or is_ahead(at, context.now) else Resolved(min(at, context.now), "slot")
 
 
 def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Context) -> Resolved | None:
