@@ -13,8 +13,14 @@ _VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "wake", "slept", 
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
 _MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-MAY_OPEN = _VERBS | {"got", "up", "down", "went", "fell"}
-_OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
+MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell"}
+_OPENING = (
+    ("got", "up"),
+    ("went", "to", "bed"),
+    ("went", "to", "sleep"),
+    ("fell", "asleep"),
+    ("going", "to", "bed"),
+)
 
 
 def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:

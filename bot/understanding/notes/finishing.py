@@ -187,7 +187,11 @@ def _after_told(
 ) -> Resolved | None:
     """Time a meal without a time by the end of what was told just before it: "cricket 4 to 5:30, then juice"."""
     draft, told = parts[n], parts[n - 1] if n else None
-    if not isinstance(draft, MealDraft) or draft.marks or draft.parts[0].clause.strong:
+    assert isinstance(draft, Draft | MealDraft)
+    if draft.marks if isinstance(draft, MealDraft) else draft.moment:
+        return None
+    lead = draft.parts[0].clause if isinstance(draft, MealDraft) else draft.clause
+    if lead.strong and "then" not in lead.leads:
         return None
     if not isinstance(told, Draft) or told.moment is None or not told.moment.has_clock or told.ask:
         return None
@@ -275,7 +279,8 @@ def _make_other(
                 found = replace(found, at=found.at - timedelta(minutes=draft.minutes or 0.0))
             if found is None and series.has_meals:
                 found = _by_meal_before(draft, series, entries)
-            return _make_activity(draft, said, context, base, found, asks)
+            after = _after_told(n, parts, entries, context) if "then" in draft.clause.leads else None
+            return _make_activity(draft, said, context, base, found, asks, after)
         case "reading":
             found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
             found = found or (None if series.has_meals else before_later(n, parts, context))
@@ -326,7 +331,13 @@ def _by_meal_before(draft: Draft, series: Series, entries: Sequence[Entry | None
 
 
 def _make_activity(
-    draft: Draft, said: str, context: Context, base: Meal | None, beside: Resolved | None, asks: list[str]
+    draft: Draft,
+    said: str,
+    context: Context,
+    base: Meal | None,
+    beside: Resolved | None,
+    asks: list[str],
+    after: Resolved | None = None,
 ) -> Activity:
     moment, minutes = draft.moment, draft.minutes
     lasted = timedelta(minutes=minutes or 0)
@@ -347,6 +358,8 @@ def _make_activity(
                 apart = (end - found.at).total_seconds() / 60
                 # "5 to 6:30": the other half of the day where the end would come first.
                 minutes = apart if apart > 0 else apart + HALF_DAY_MIN if apart + HALF_DAY_MIN > 0 else None
+    elif after is not None:
+        found = after
     elif base is not None and base.at is not None and _follows(draft, base):
         found = _beside_meal(moment, base.at, lasted, context)
     else:

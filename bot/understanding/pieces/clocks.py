@@ -96,7 +96,8 @@ def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool)
             return None  # "6h40 of sleep"
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
             return hour, int(minute.number), "", False, hour > 12, i + 3
-        return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 else None
+        opens = word_at(pieces, i - 1) in _OPENS and not _is_lasting(pieces, i + 2)
+        return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 or opens else None
     if following in ("am", "pm", "o", "o'clock", "oclock", "ish", "uhr"):
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     ranged = following == "-" and read_number(pieces, i + 2) is not None
@@ -109,6 +110,21 @@ def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool)
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     return None
+
+
+def _is_lasting(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether what stands behind "8h" shows it to be a length, or how long after a meal a value was."""
+    if word_at(pieces, i) == ":":
+        return _is_number(pieces, i + 1)
+    word = word_at(pieces, i)
+    return not word.isalpha() or word in _LASTS or word.endswith("ing") or word in SLOT_WORDS
+
+
+_OPENS = frozenset({"", ",", ";", ".", "\n", ":"})
+_LASTS = word_set(
+    "of in on at the after before later ago sleep slept nap walk run ride swim hike bike cycle gym yoga work shift "
+    "post with total each way long football tennis sport class break from since and"
+)
 
 
 def _and_half(pieces: Sequence[Piece], i: int) -> int:

@@ -19,7 +19,20 @@ from bot.understanding.words.wordlists import word_set
 _PREFIXES = frozenset({"at", "@", "by", "since", "from", "um", "fae", "towards", "vers"})
 # Before a bare number these may just as well mean an amount ("about 8 crackers").
 _WEAK_PREFIXES = frozenset(
-    {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
+    {
+        "around",
+        "about",
+        "bout",
+        "abt",
+        "circa",
+        "ca",
+        "~",
+        "approx",
+        "approximately",
+        "roughly",
+        "like",
+        "round",
+    }
 )
 _AGO = frozenset({"ago", "back", "earlier"})
 _NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
@@ -125,6 +138,11 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if word_at(pieces, i) in ("just", "right") and word_at(pieces, i + 1) == "now":
         return Moment(start, pieces[i + 1].end, ago_min=0.0), i + 2
     if word_at(pieces, i) in ("now", "rn"):
+        if (
+            word_at(pieces, i - 1) in ("well", "ok", "okay", "right", "so")
+            and word_at(pieces, i + 1) in _AFTER_PAST
+        ):
+            return None  # "well now, two eggs" begins a tale
         return Moment(start, pieces[i].end, ago_min=0.0), i + 1
     j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES | {"since"} else i
     length = read_length(pieces, j)
@@ -162,7 +180,11 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     j, prefixed, weak = i, False, False
     if word_at(pieces, i) == "between":
         return _read_between(pieces, i)
-    while j - i < 3 and (word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES):
+    while (
+        j - i < 3
+        and word_at(pieces, j - 1) != "more"
+        and (word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES)
+    ):
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
@@ -189,6 +211,9 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     moment = with_clock(Moment(pieces[i].start, pieces[i].end), clock, pieces)
     k = clock[-1]
     # The end of a span may be a bare number ("11 to 7") only where the start is surely a time.
+    part, behind = _part_before_end(pieces, k)
+    if part:
+        moment, k = replace(moment, half=part, loose=False), behind
     if word_at(pieces, k) in _TO:
         about = word_at(pieces, k + 1) in _WEAK_PREFIXES  # "2:30 to about 3:15"
         until = read_clock(pieces, k + 1 + about, prefixed=True)
@@ -200,6 +225,14 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _part_before_end(pieces: Sequence[Piece], k: int) -> tuple[str, int]:
+    """Read "in the morning" of "8 in the morning to about 2"; return which half of the day, and where it ends."""
+    if word_at(pieces, k) != "in" or word_at(pieces, k + 1) != "the" or word_at(pieces, k + 3) not in _TO:
+        return "", k
+    half = {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(word_at(pieces, k + 2), "")
+    return half, k + 3 if half else k
 
 
 def _is_plural(pieces: Sequence[Piece], i: int) -> bool:

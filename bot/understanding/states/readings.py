@@ -21,7 +21,7 @@ _GLUCOSE = word_set(
 )
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
-    "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
+    "showed shows show told climbed jumped gave sensor measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
     "took take taken got "
@@ -35,7 +35,8 @@ _OTHER_NUMBERS = word_set(
     "euro euros version page bp pressure pulse ketones ketone carb carbs unit units"
 )
 _BESIDE_SUGAR = word_set(
-    "blood was is at fasting fasted random post pp morning evening bedtime after before my"
+    "blood was is at fasting fasted random post pp morning evening bedtime after before my says said reads "
+    "showed shows also"
 )
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
 _COUNTED = word_set("readings checks tests values scans")
@@ -121,6 +122,9 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
     peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
     named = unit is not None or bool(words & _GLUCOSE) or peak
+    named = named or (
+        bool(words & _OF_SENSOR) and (value.decimal or LEAST_PEAK <= value.value <= HIGHEST_MGDL)
+    )
     named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)

@@ -82,6 +82,9 @@ _NUMBERED = re.compile(
 )
 
 
+_SPOKEN_MARKS = re.compile(r" (comma|full stop|new line)(?= )", re.IGNORECASE)  # as dictation writes them
+
+
 def tidy(text: str) -> str:
     """Return text in one Unicode form, with list bullets and odd spaces turned into plain spaces.
 
@@ -91,6 +94,7 @@ def tidy(text: str) -> str:
     text = "".join(map(_plain, text))
     if _PICTURE in text:
         text = _PICTURES.sub(lambda m: ", " if m[1] else " ", text)
+    text = _SPOKEN_MARKS.sub(lambda m: (", " if m[1] == "comma" else ". ").rjust(len(m.group())), text)
     text = _NUMBERED.sub(lambda m: (m["snack"] or "").ljust(len(m.group())), text)
     if len(_BULLET.findall(text)) > 1:
         text = _BULLET.sub(lambda m: " " * len(m.group()), text)
