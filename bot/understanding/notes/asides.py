@@ -112,7 +112,7 @@ def tells_origin(pieces: Sequence[Piece], k: int) -> bool:
     if not isinstance(moment, Moment) or moment.has_clock or not moment.has_day:
         return False
     behind = word_at(pieces, k + 1)
-    return word_at(pieces, k - 1) == "from" or behind in _OF_A_DAY
+    return word_at(pieces, k - 1) in ("from", "as", "like", "than") or behind in _OF_A_DAY
 
 
 def marks_of(pieces: Sequence[Piece]) -> list[Moment | SlotWord]:

@@ -69,7 +69,10 @@ def _drafts(clause: Clause, so_far: SoFar, context: Context) -> Iterator[Draft]:
 def _cost(draft: Draft, clause: Clause, so_far: SoFar, context: Context) -> float:
     """Return what it costs to take a clause for an entry of another kind than food."""
     cues = _CUES[draft.kind]
-    said = _without_when(clause.words) if draft.kind == "reading" else clause.words
+    said = clause.words
+    if draft.kind == "reading":
+        behind = readings.words_behind_side(clause)
+        said = [word for word in _without_when(said) if word not in behind]
     words = (_words_of_food(clause, context.table) & set(said)) - cues
     others = [w for w in said if w not in cues and w not in _SAYS_NOTHING and w not in words]
     cost = cost_of("word", "food") * len(words)
