@@ -124,6 +124,10 @@ def begins_value(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
         return True
     if piece.unit or not piece.decimal:
         return False
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    timed = isinstance(following, Moment) or (isinstance(following, Amount) and following.minutes is not None)
+    if timed and any(isinstance(p, Amount) and p.decimal and _is_bare_value(p) for p in current):
+        return True  # "5.8 before tea 8.1 an hour after"
     value, moment = current[-2:]
     if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
         after = pieces[i + 1] if i + 1 < len(pieces) else None

@@ -122,7 +122,8 @@ def _is_lasting(pieces: Sequence[Piece], i: int) -> bool:
 
 _OPENS = frozenset({"", ",", ";", ".", "\n", ":"})
 _LASTS = word_set(
-    "of in on at the after before later ago sleep slept nap walk run ride swim hike bike cycle gym yoga work shift "
+    "of in on at the after before later ago sleep slept nap walk run ride swim hike bike cycle gym yoga "
+    "work shift "
     "post with total each way long football tennis sport class break from since and"
 )
 

@@ -228,7 +228,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
 
 
 def _part_before_end(pieces: Sequence[Piece], k: int) -> tuple[str, int]:
-    """Read "in the morning" of "8 in the morning to about 2"; return which half of the day, and where it ends."""
+    """Read "in the morning" of "8 in the morning to about 2": which half of the day, and where it ends."""
     if word_at(pieces, k) != "in" or word_at(pieces, k + 1) != "the" or word_at(pieces, k + 3) not in _TO:
         return "", k
     half = {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(word_at(pieces, k + 2), "")

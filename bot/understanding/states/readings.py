@@ -21,7 +21,8 @@ _GLUCOSE = word_set(
 )
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
-    "showed shows showing show ayunas en nüchtern nuchter naczczo jeun told climbed jumped gave sensor measured finger prick fingerprick test tested in around post pre meal and to "
+    "showed shows showing show ayunas en nüchtern nuchter naczczo jeun told climbed jumped gave sensor "
+    "measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
     "took take taken got "
@@ -72,9 +73,10 @@ def with_whole_hours(tokens: list[Token]) -> list[Token]:
     parted: list[Token] = []
     for k, token in enumerate(tokens):
         before, after = tokens[k - 1] if k else None, tokens[k + 1].text if k + 1 < len(tokens) else ""
-        if token.text in ("hour", "hr", "h") and after in ("after", "later", "post", "pp") and before is not None:
-            if before.kind == "number" and (before.number % 0.25 or before.number > MOST_HOURS):
-                parted.append(Token("number", "1", token.start, token.start, 1.0))
+        counted = token.text in ("hour", "hr", "h") and after in ("after", "later", "post", "pp")
+        value = before.number if counted and before is not None and before.kind == "number" else 0.0
+        if value % 0.25 or value > MOST_HOURS:
+            parted.append(Token("number", "1", token.start, token.start, 1.0))
         parted.append(token)
     return parted
 
@@ -177,9 +179,10 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
 
 
 def words_behind_side(clause: Clause) -> set[str]:
-    """Return the words behind "after" and the like: "10.1 after that cake" tells of a cake noted elsewhere."""
+    """Return the words behind "after" and the like: "10.1 after that cake" names a cake noted before."""
     side = next(
-        (k for k, p in enumerate(clause.pieces) if isinstance(p, Moment) and p.side in ("after", "before")), None
+        (k for k, p in enumerate(clause.pieces) if isinstance(p, Moment) and p.side in ("after", "before")),
+        None,
     )
     valued = side is not None and any(isinstance(p, Amount) for p in clause.pieces[:side])
     return {p.text for p in clause.pieces[side:] if isinstance(p, Token)} if valued else set()

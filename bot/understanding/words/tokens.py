@@ -183,6 +183,8 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
     if mark.text == ".":
         counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
         behind = text[mark.end :].lstrip(" ")[:1]
+        if last is not None and last.text == "no" and not behind.isdigit():
+            return False  # "I said no. only coffee"
         if _ends_terse(before) or (counted and (behind.isdigit() or behind.isupper())):
             return False
         return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
