@@ -30,7 +30,6 @@ _WEAK_PREFIXES = frozenset(
         "approx",
         "approximately",
         "roughly",
-        "like",
         "round",
     }
 )
@@ -180,11 +179,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     j, prefixed, weak = i, False, False
     if word_at(pieces, i) == "between":
         return _read_between(pieces, i)
-    while (
-        j - i < 3
-        and word_at(pieces, j - 1) != "more"
-        and (word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES)
-    ):
+    while j - i < 3 and word_at(pieces, j) in _PREFIXES | _WEAK_PREFIXES | ({"like"} if prefixed else set()):
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
