@@ -1,22 +1,20 @@
 """“Another entry”: a change that was meant for another entry is undone, and made there instead."""
 
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.model.entries import Activity, Correction, Feeling, Meal
 from bot.model.messages import Button, Outgoing
-from bot.reply import numbers
+from bot.reply import fixed, numbers
 from bot.store import Asked, Change, Logged
 from bot.talk.heard import Heard
-from bot.talk.recording import store_change
+from bot.talk.recording import MOVED, store_change
 from bot.talk.typed_readings import keep_reading
 
 OTHER = "other "
 """What the choice of another entry is kept as: the update that made the change and its entry follow."""
 PRESSED = "another"
 LABEL = "Another entry"
-MOVED = "moved to another entry"
 
 
 def with_others(heard: Heard, correction: Correction, reply: Outgoing) -> Outgoing:
@@ -51,12 +49,14 @@ def press_another(heard: Heard, data: str) -> Outgoing | None:
     if asked is None or target is None or asked.person != heard.person.id:
         return None
     person, incoming, name = heard.person.id, heard.incoming, _name(heard, target)
-    last = heard.tx.log.history(target.id)[-1]
-    if last.what != MOVED:
-        if last.update_id != _update_of(asked):
+    if asked.answer is not None:
+        return answered_before(heard, asked)
+    history = heard.tx.log.history(target.id)
+    if any(one.update_id == _update_of(asked) for one in history) and history[-1].what != MOVED:
+        if history[-1].update_id != _update_of(asked):
             text = f"{name} was changed again since, so I leave it. Say what to change, and where."
             return Outgoing(person, text, entry_id=target.id)
-        _put_back(heard, target, last)
+        _put_back(heard, target, history[-1])
     buttons = [Button(label, f"answer:{asked.id},{k}") for k, (label, _) in enumerate(asked.choices)]
     text = f"{name} is as it was. Which did you mean?"
     return Outgoing(person, text, buttons=tuple(buttons), replaces=incoming.message_id, entry_id=target.id)
@@ -71,21 +71,30 @@ def _put_back(heard: Heard, target: Logged, last: Change) -> None:
 
 
 def _update_of(asked: Asked) -> str:
-    return asked.about.removeprefix(OTHER).rpartition(" ")[0]
+    """Return the update whose words were asked about: what it is about ends in that, and an entry perhaps."""
+    return asked.about.split(" ")[1]
+
+
+def answered_before(heard: Heard, asked: Asked) -> Outgoing:
+    """Say that a question has its answer: another one beside it would make both changes."""
+    label = next((label for label, change in asked.choices if change == asked.answer), "")
+    text = f"You chose “{label}” there already. “Undo” takes the last change back; or say what to change."
+    return Outgoing(heard.person.id, text)
 
 
 def changed_since(heard: Heard, asked: Asked, correction: Correction) -> Outgoing | None:
-    """Say so where the other entry was changed after the message, so that the change would undo that."""
-    other = None if correction.target is None else heard.tx.log.get(correction.target)
-    made = _changes_by(heard.tx.log.history(asked.entry_id), _update_of(asked))
-    if other is None or not made:
-        return None
-    since = [one for one in heard.tx.log.history(other.id) if one.at > made[0].at]
-    if not since:
-        return None
-    text = f"{_name(heard, other)} was changed since. Please say what to change there once more."
-    return Outgoing(heard.person.id, text, entry_id=other.id)
+    """Say so where an entry was changed after the words of the question: the answer would undo that."""
+    for one in (correction, *correction.also):
+        logged = None if one.target is None else heard.tx.log.get(one.target)
+        history = [] if logged is None else heard.tx.log.history(logged.id)
+        if logged is None or not any(_came_after(heard, change, asked) for change in history):
+            continue
+        if logged.removed_at is not None:
+            return Outgoing(heard.person.id, fixed.TAKEN_BACK)
+        text = f"{_name(heard, logged)} was changed since. Please say what to change there once more."
+        return Outgoing(heard.person.id, text, entry_id=logged.id)
+    return None
 
 
-def _changes_by(history: Sequence[Change], update_id: str) -> list[Change]:
-    return [one for one in history if one.update_id == update_id]
+def _came_after(heard: Heard, change: Change, asked: Asked) -> bool:
+    return heard.tx.inbox.came_after(change.update_id, _update_of(asked))

@@ -10,7 +10,7 @@ from bot.store import Asked, Pending
 from bot.talk.another_entry import OTHER
 from bot.talk.changing import OPEN_BUTTONS, WHICH
 from bot.talk.heard import Heard
-from bot.talk.offering import OFFER
+from bot.talk.offering import OFFER, REFUSED
 from bot.talk.quick_fixes import apply_answer
 from bot.understanding.corrections.portions import ASKED
 
@@ -67,7 +67,7 @@ def answer_in_words(heard: Heard, pending: Pending) -> Outgoing | None:
         return Outgoing(heard.person.id, LEFT)
     place = _chosen(words, asked.choices)
     target = heard.tx.log.get(asked.entry_id)
-    if place is None or target is None or target.removed_at is not None:
+    if place is None or target is None:
         return None
     return replace(apply_answer(heard, asked, target, place), replaces=None)
 
@@ -78,9 +78,10 @@ def takes_back_nothing(heard: Heard, pending: Pending | None, understood: Unders
     if asked is None or not asked.about.startswith(WHICH):
         return False
     undone = [e for e in understood.entries if isinstance(e, Correction) and e.what == "undo"]
-    update_id, last = asked.about.removeprefix(WHICH), heard.tx.log.last_change(heard.person.id)
-    stored = heard.tx.log.of_update(heard.person.id, update_id)
-    stored_nothing = not stored and (last is None or last.update_id != update_id)
+    update_id, person = asked.about.removeprefix(WHICH), heard.person.id
+    log, note = heard.tx.log, heard.tx.log.last_logged(person)
+    done = [one.update_id for one in log.last_changes(person)] + ([] if note is None else [note.update_id])
+    stored_nothing = not any(one == update_id or heard.tx.inbox.came_after(one, update_id) for one in done)
     return len(undone) == len(understood.entries) == 1 and undone[0].target is None and stored_nothing
 
 
@@ -88,8 +89,9 @@ def _open_question(heard: Heard, pending: Pending) -> Asked | None:
     """Return the question whose buttons were offered last, if that is what is open."""
     if pending.about not in (OPEN_BUTTONS, "time") and not pending.about.startswith(ASKED):
         return None
-    asked = heard.tx.asked.latest(heard.person.id)
-    if asked is None or asked.about.startswith((OTHER, OFFER)):  # these wait for a button only
+    waiting_for_a_button = (OTHER, OFFER, REFUSED)
+    asked = heard.tx.asked.latest(heard.person.id, apart_from=waiting_for_a_button)
+    if asked is None or asked.answer is not None:
         return None
     return asked if pending.entry_id in (None, asked.entry_id) else None
 

@@ -89,9 +89,7 @@ def _note_sync(heard: Heard) -> list[Outgoing]:
 
 def _answer(heard: Heard, data: str) -> Outgoing:
     found = read_answer(heard, data)
-    if found is None or found[1].removed_at is not None:
-        return _stale(heard.person, "not here" if found is None else "gone")
-    return apply_answer(heard, *found)
+    return _stale(heard.person, "not here") if found is None else apply_answer(heard, *found)
 
 
 def _stale(person: Person, why: str) -> Outgoing:

@@ -12,8 +12,9 @@ from bot.store import Pending
 from bot.talk.another_entry import with_others
 from bot.talk.heard import Heard
 from bot.talk.offering import with_offers
-from bot.talk.recording import ANSWER_WITHIN, record, store_change, undo
+from bot.talk.recording import ANSWER_WITHIN, ASKED_OUT, record, store_change, undo
 from bot.talk.remarks import remark_on
+from bot.talk.taking_back import take_back_last
 from bot.understanding.context import Noted
 from bot.understanding.corrections.portions import ASKED
 
@@ -76,27 +77,8 @@ def _change_one(heard: Heard, correction: Correction) -> Outgoing:
     if target is None or target.removed_at is not None:
         return Outgoing(heard.person.id, fixed.TAKEN_BACK)
     if correction.after is None:
-        return undo(heard, [target])
+        return undo(heard, [target], what=ASKED_OUT)
     return store_change(heard, target, correction.after, heard.incoming.text[:MOST_KEPT])
-
-
-def take_back_last(heard: Heard) -> Outgoing:
-    """Undo what was done last: a change is put back as it was, a note is taken out."""
-    person = heard.person
-    last = heard.tx.log.last_logged(person.id)
-    changed = heard.tx.log.last_change(person.id)
-    # A change of the note that came last is behind it, even within the same second.
-    is_last = changed is not None and (
-        last is None or changed.entry_id == last.id or changed.at > last.logged_at
-    )
-    if changed is not None and is_last and changed.before is not None:
-        target = heard.tx.log.get(changed.entry_id)
-        if target is not None and target.removed_at is None and changed.after is not None:
-            return store_change(heard, target, changed.before, "undone")
-    if last is None:
-        return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
-    together = [one for one in heard.tx.log.of_update(person.id, last.update_id) if one.removed_at is None]
-    return undo(heard, together or [last])
 
 
 def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:

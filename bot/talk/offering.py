@@ -15,7 +15,7 @@ from bot.store import Asked, Logged
 from bot.talk.heard import Heard
 from bot.talk.own_words import MOST_WORDS, is_full, keep
 from bot.understanding.foods.offers import Offer, offers_of
-from bot.understanding.foods.own_table import MARK
+from bot.understanding.foods.own_table import MARK, scale
 
 OFFER, REFUSED = "offer ", "no offer "
 MOST_OFFERED = 4
@@ -87,23 +87,39 @@ def choose_offer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Out
     label, correction = asked.choices[choice]
     name, incoming = correction.name, heard.incoming
     items = target.entry.items if isinstance(target.entry, Meal) else ()
-    at = next((i for i, item in enumerate(items) if item.name == name and _is_open(item, name)), None)
+    named = [i for i, item in enumerate(items) if item.name == name]
+    at = next((i for i in named if _is_open(items[i], asked, name)), None)
     if not isinstance(target.entry, Meal) or at is None:
-        return Outgoing(heard.person.id, f"There is no {name} in that note any more.", entry_id=target.id)
-    filled = replace(correction.items[0], said=items[at].said)
+        why = f"“{name}” has its figures already." if named else f"There is no {name} in that note any more."
+        return Outgoing(heard.person.id, why, entry_id=target.id)
+    heard.tx.asked.answer(asked.id, correction, incoming.sent_at)
+    filled = replace(_in_amount(correction, items[at], asked), said=items[at].said)
     after = replace(target.entry, items=(*items[:at], filled, *items[at + 1 :]))
     if after != target.entry:
         what = f"offer {label}"
         heard.tx.log.amend(target.id, after, update_id=incoming.update_id, at=incoming.sent_at, what=what)
     said = (
-        _refuse(heard, asked, choice) if filled.food is None else _remember(heard, after, correction, label)
+        _refuse(heard, asked, choice)
+        if filled.food is None
+        else _remember(heard, after, correction, f"{label}, {numbers.grams(filled.grams)}")
     )
     return Outgoing(heard.person.id, said, entry_id=target.id)
 
 
-def _is_open(item: Item, name: str) -> bool:
-    """Tell whether an item is still the unknown food, or what was chosen for it before."""
-    return item.food in (None, name + MARK)
+def _is_open(item: Item, asked: Asked, name: str) -> bool:
+    """Tell whether an item is still the unknown food, or what was chosen for it here before."""
+    return item.food is None or (item.food == name + MARK and asked.answer is not None)
+
+
+def _in_amount(correction: Correction, item: Item, asked: Asked) -> Item:
+    """Return what was chosen in the amount that was offered, or in another one that was said since."""
+    chosen = correction.items[0]
+    offered = {round(change.items[0].grams) for _, change in asked.choices}
+    if item.grams <= 0 or round(item.grams) in offered:
+        return chosen
+    if chosen.grams <= 0:
+        return replace(chosen, grams=item.grams, grams_low=item.grams_low, grams_high=item.grams_high)
+    return replace(scale(chosen, item.grams / chosen.grams), stated=item.stated)
 
 
 def _refuse(heard: Heard, asked: Asked, choice: int) -> str:
@@ -115,9 +131,8 @@ def _refuse(heard: Heard, asked: Asked, choice: int) -> str:
 
 
 def _remember(heard: Heard, after: Meal, correction: Correction, label: str) -> str:
-    filled, one = correction.items
-    name = correction.name
-    lines = [f"Filled in “{name}”: {label}, {numbers.grams(filled.grams)}."]
+    name, one = correction.name, correction.items[1]
+    lines = [f"Filled in “{name}”: {label}."]
     lines.append(words.nutrients(after.nutrients).replace("About", f"Your {after.slot} has about"))
     if is_full(heard, name):
         lines.append(f"You have {MOST_WORDS} words, which is all I keep, so I cannot remember this one.")

@@ -74,3 +74,33 @@ def test_a_note_taken_back_is_not_filled_in(talk: Talk) -> None:
     talk.at("12:30").say(NOTE)
     talk.press("Undo")
     assert "taken back before" in talk.press("1")
+
+
+def test_an_amount_said_since_holds(talk: Talk) -> None:
+    talk.at("12:30").say("200 g zorbo whirls")
+    assert talk.at("12:31").say("no, 300 g zorbo whirls").startswith("Changed lunch")
+    for label in ("1", "2"):
+        assert ", 300 g." in talk.press(label)
+        assert talk.meals()[0].entry.items[0].grams == 300
+
+
+def test_undo_of_a_choice_says_that_its_figures_are_gone(talk: Talk) -> None:
+    talk.at("12:30").say("200 g zorbo whirls")
+    talk.press("1")
+    assert talk.say("undo") == "Changed lunch 12:30: zorbo whirls without figures."
+
+
+@pytest.mark.parametrize("label", ["1", "None of these"])
+def test_an_old_offer_leaves_what_was_taught_since(talk: Talk, label: str) -> None:
+    talk.at("12:30").say(NOTE)
+    talk.say("my zorbo whirls: 60 g, 21 g carbs, 15 g protein, 9 g fat")
+    taught = talk.meals()[0].entry
+    assert talk.press(label) == "“zorbo whirls” has its figures already."
+    assert talk.meals()[0].entry == taught
+    assert "“zorbo whirls” is 60 g" in talk.say("/words")
+
+
+def test_a_refused_offer_is_no_question_that_words_answer(talk: Talk) -> None:
+    talk.at("12:30").say("zorbo whirls and rice")
+    talk.press("None of these")
+    assert "stays as noted" not in talk.say("yes")
