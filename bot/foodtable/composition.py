@@ -71,7 +71,7 @@ class Composition:
         """Return the food of that exact description, or a mixture like "60 Pasta, cooked ++ 40 Salsa, NFS".
 
         KeyError when there is none. The numbers of a mixture are per cent of its weight; its category is that
-        of the first part.
+        of the first part, which may have no weight at all ("0 Cheese sandwich, NFS ++ 55 Roll ++ ...").
         """
         parts = _read_mixture(description)
         if len(parts) == 1:
@@ -79,7 +79,7 @@ class Composition:
             return Food(name, self._categories[category], Nutrients(*figures))
         foods = [(share, self[row]) for share, row in parts]
         total = reduce(add, (food.per_100g.scaled(share) for share, food in foods))
-        text = " + ".join(f"{food.description} ({share:.0%})" for share, food in foods)
+        text = " + ".join(f"{food.description} ({share:.0%})" for share, food in foods if share)
         return Food(text, foods[0][1].category, total)
 
     def outline(self) -> Iterator[tuple[str, str]]:

@@ -8,21 +8,22 @@ import csv
 import math
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import BinaryIO
 
 from rapidfuzz import fuzz
 
 from bot.foodtable.composition import find_data_file, read_amounts, read_header
+from bot.foodtable.product_names import MARK, names_with, read_names
 from bot.model.entries import Nutrients
 
-_MARK = b",branded_food,"
 _WORD = re.compile(rb"[A-Z0-9]+")
 _LEAST_CHARS = 3
 """Of the rarest word: a shorter one is in too many names."""
 _ALL_NAMES = 400_000
 _MOST_LINES = 20_000
-"""A word in more names than this is not looked for by itself."""
+"""So many lines are looked at, those with the rarest words first."""
 _COVERED = 0.45
 """How much of what was said a name must hold to be near it, rare words counting more; no source."""
 _SERVED = re.compile(r"(?P<count>\d+(?:[./]\d+)?) ?(?P<unit>[a-z]+)?", re.IGNORECASE)
@@ -45,21 +46,17 @@ class Product:
 
 
 def find_products(words: str, most: int = 3) -> tuple[Product, ...]:
-    """Return the products that have all of the words in their names, those with the shortest names first.
-
-    Reads the whole data file (66 MB), which takes some tenths of a second.
-    """
+    """Return the products that have all of the words in their names, those with the shortest names first."""
     wanted = _words_of(words)
     longest = max(wanted, key=len, default=b"")
     if len(longest) < _LEAST_CHARS:
         return ()
-    data = find_data_file().read_bytes()
-    in_capitals = data.upper()  # of ASCII only, so that every place stays where it is
-    named: dict[bytes, int] = {}
-    for name, place in _lines_with(data, in_capitals, longest):
-        if set(wanted) <= set(_WORD.findall(name)):
-            named.setdefault(name, place)
-    return _read_all(data, [named[name] for name in sorted(named, key=lambda n: (len(n), n))], most)
+    found = {
+        name: place
+        for name, place in names_with(read_names(), longest)
+        if set(wanted) <= set(_WORD.findall(name))
+    }
+    return _read_all([found[name] for name in sorted(found, key=lambda n: (len(n), n))], most)
 
 
 def near_products(words: str, most: int = 3) -> tuple[Product, ...]:
@@ -67,32 +64,41 @@ def near_products(words: str, most: int = 3) -> tuple[Product, ...]:
     wanted = [word for word in dict.fromkeys(map(_stem, _words_of(words))) if len(word) >= _LEAST_CHARS]
     if not wanted:
         return ()
-    data = find_data_file().read_bytes()
-    in_capitals = data.upper()
-    counts = {word: in_capitals.count(word) for word in wanted}
+    names = read_names()
+    counts = {word: names.count(word) for word in wanted}
     # A word that is in no name is misspelt, or of a maker that is not among them: the others must do.
     weights = {word: math.log(_ALL_NAMES / count) for word, count in counts.items() if count}
     said = b" ".join(_words_of(words)).decode()
+    if weights:  # the last word says what sort of food it is: no rarer word counts for more
+        last = next(word for word in reversed(wanted) if word in weights)
+        weights[last] = max(weights.values())
     whole = sum(weights.values())
     ranked: dict[bytes, tuple[float, int]] = {}
-    for word in sorted(weights, key=counts.__getitem__)[:2]:
-        if counts[word] > _MOST_LINES:
-            continue
-        for name, place in _lines_with(data, in_capitals, word):
+    left = _MOST_LINES
+    for word in sorted(weights, key=counts.__getitem__):
+        left -= counts[word]
+        if left < 0:
+            break
+        for name, place in names_with(names, word):
+            # Letters are quick to find; only a name that holds enough of them is cut into its words.
+            if sum(weight for w, weight in weights.items() if w in name) < _COVERED * whole:
+                continue
             held = set(map(_stem, _WORD.findall(name)))
             share = sum(weight for w, weight in weights.items() if w in held) / whole
             if share >= _COVERED and name not in ranked:
                 likeness = fuzz.token_sort_ratio(said, name.decode("ascii", "ignore").replace(",", " "))
                 ranked[name] = share + likeness / 100, place
     best = sorted(ranked.values(), reverse=True)
-    return _read_all(data, [place for _, place in best], most)
+    return _read_all([place for _, place in best], most)
 
 
 def product_at(place: int) -> Product | None:
     """Return the product that begins at that place of the data, None where none does."""
-    data = find_data_file().read_bytes()
-    begins = 0 < place < len(data) and data[place - 1 : place] == b"\n"
-    return _read(data, place, read_header(data)) if begins else None
+    with find_data_file().open("rb") as data:
+        columns = _read_columns(data)
+        if place <= 0 or data.seek(place - 1) != place - 1 or data.read(1) != b"\n":
+            return None
+        return _read(data.readline(), place, columns)
 
 
 def _words_of(text: str) -> list[bytes]:
@@ -104,29 +110,26 @@ def _stem(word: bytes) -> bytes:
     return word.removesuffix(b"S") if len(word) > _LEAST_CHARS else word
 
 
-def _lines_with(data: bytes, in_capitals: bytes, word: bytes) -> Iterator[tuple[bytes, int]]:
-    """Yield the name and place of every product whose name holds these letters."""
-    at = in_capitals.find(word)
-    while at >= 0:
-        start = data.rfind(b"\n", 0, at) + 1
-        end = _end_of_line(data, at)
-        mark = data.find(_MARK, start, end)
-        if mark > at:
-            yield in_capitals[start:mark], start
-        at = in_capitals.find(word, end)
+def _read_columns(data: BinaryIO) -> list[str]:
+    return read_header(data.readline())
 
 
-def _read_all(data: bytes, places: Sequence[int], most: int) -> tuple[Product, ...]:
-    columns = read_header(data)
-    found = (_read(data, place, columns) for place in places)
-    known = (product for product in found if product is not None)
-    return tuple(product for product, _ in zip(known, range(most), strict=False))
+def _read_all(places: Sequence[int], most: int) -> tuple[Product, ...]:
+    found: list[Product] = []
+    with find_data_file().open("rb") as data:
+        columns = _read_columns(data)
+        for place in places:
+            if len(found) == most:
+                break
+            data.seek(place)
+            product = _read(data.readline(), place, columns)
+            found += [] if product is None else [product]
+    return tuple(found)
 
 
-def _read(data: bytes, place: int, columns: list[str]) -> Product | None:
-    line = data[place : _end_of_line(data, place)]
-    row = next(csv.reader([line.decode("utf-8").rstrip("\r")]))
-    if _MARK not in line or len(row) != len(columns):
+def _read(line: bytes, place: int, columns: list[str]) -> Product | None:
+    row = next(csv.reader([line.decode("utf-8").rstrip("\r\n")]), [])
+    if MARK not in line or len(row) != len(columns):
         return None
     amounts, portion = read_amounts(row, columns), row[columns.index("portion_gram_weight")]
     if amounts is None:
@@ -148,8 +151,3 @@ def _read_served(text: str) -> tuple[float, str]:
     top, _, bottom = found["count"].partition("/")
     count = float(top) / float(bottom or 1) if float(bottom or 1) else 0.0
     return (count, unit.removesuffix("s")) if count > 0 else (1.0, "")
-
-
-def _end_of_line(data: bytes, at: int) -> int:
-    end = data.find(b"\n", at)
-    return len(data) if end < 0 else end

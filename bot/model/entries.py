@@ -185,15 +185,19 @@ class Correction:
     what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
     "add", "remove" (items to take out, by name), "time" (at, and slot where that follows), "slot" (slot),
     "undo" (take the whole entry back), "name" (call the meal `name` from now on), "note" (note `after`, which
-    is something new after all)
+    is something new after all), "fill" (the unknown food `name` is the first item; the second is one of it)
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
     slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
     target: the id of the entry that is changed; after: what it becomes, None where it is taken out or where
     whoever applies the correction works it out
+    also: what the same words change or note beside, where one answer stands for all
+    others: the same change on each other entry that it could have meant, the likeliest first
     """
 
-    what: Literal["amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note"]
+    what: Literal[
+        "amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note", "fill"
+    ]
     items: tuple[Item, ...] = ()
     at: datetime | None = None
     slot: Slot | None = None
@@ -204,6 +208,8 @@ class Correction:
     day_of: date | None = None
     target: int | None = None
     after: "Stored | None" = None
+    also: "tuple[Correction, ...]" = ()
+    others: "tuple[Correction, ...]" = ()
 
 
 @dataclass(frozen=True, slots=True)

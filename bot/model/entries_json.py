@@ -8,6 +8,7 @@ date. `Nutrients` of which nothing is known is written like no nutrients at all,
 from collections.abc import Mapping
 from dataclasses import MISSING, asdict, fields
 from datetime import UTC, date, datetime, tzinfo
+from functools import cache
 from typing import Any, TypeVar, cast
 
 from bot.model.entries import (
@@ -42,6 +43,7 @@ KINDS: dict[str, type[Entry]] = {
 
 _KIND_OF = {entry_type: kind for kind, entry_type in KINDS.items()}
 _INSTANTS = {"at", "from_at", "to_at", "since", "until"}
+_NESTED = {"also", "others"}
 _WRITTEN_AS = {"from_at": "from", "to_at": "to"}
 _NUTRIENTS = tuple(f.name for f in fields(Nutrients))
 T = TypeVar("T")
@@ -65,6 +67,8 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
             value = value.isoformat()
         elif f.name == "after":
             value = None if value is None else to_json(value, zone)
+        elif f.name in _NESTED:
+            value = [to_json(other, zone) for other in value]
         elif f.name == "items":
             value = [_write_item(item) for item in value]
         elif f.name == "extras":
@@ -89,6 +93,8 @@ def from_json(data: Mapping[str, object]) -> Entry:
         values["day_of"] = date.fromisoformat(values["day_of"])
     if values.get("after") is not None:
         values["after"] = from_json(values["after"])
+    for name in _NESTED & values.keys():
+        values[name] = tuple(from_json(other) for other in values[name])
     if "items" in values:
         values["items"] = tuple(_read_item(item) for item in values["items"])
     if "extras" in values:
@@ -120,16 +126,20 @@ def _read_item(data: Mapping[str, Any]) -> Item:
 
 
 def _build(part: type[T], values: Mapping[str, Any]) -> T:
-    known = {f.name: f for f in fields(cast(Any, part))}
-    unknown = sorted(values.keys() - known.keys())
-    missing = sorted(
-        name
-        for name, f in known.items()
-        if name not in values and f.default is MISSING and f.default_factory is MISSING
-    )
+    known, needed = _fields_of(cast(Any, part))
+    unknown = sorted(values.keys() - known)
+    missing = sorted(needed - values.keys())
     name = part.__name__.lower()
     if unknown:
         raise ValueError(f"the {name} field {unknown[0]!r} is not known here; {_NEWER}")
     if missing:
         raise ValueError(f"the {name} field {missing[0]!r} is missing")
     return part(**values)
+
+
+@cache
+def _fields_of(part: Any) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the fields that a part of an entry may have, and those that it must have."""
+    known = fields(part)
+    needed = [f.name for f in known if f.default is MISSING and f.default_factory is MISSING]
+    return frozenset(f.name for f in known), frozenset(needed)

@@ -143,8 +143,14 @@ def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str
         if name not in old:
             parts.append(f"{_amount(item)} added")
         elif item.grams != old[name].grams:
-            parts.append(f"{name} {numbers.grams(old[name].grams)} → {numbers.grams(item.grams)}")
+            parts.append(f"{name} {_weight(old[name])} → {_weight(item)}")
+        elif (item.food is None) != (old[name].food is None):
+            parts.append(f"{name} {'without' if item.food is None else 'with'} figures")
     return parts
+
+
+def _weight(item: Item) -> str:
+    return numbers.grams(item.grams) if item.grams > 0 else "no amount"
 
 
 def _sleep(entry: Sleep, zone: tzinfo) -> str:

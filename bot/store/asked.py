@@ -17,6 +17,7 @@ _ADD = build_insert(
     lambda insert: insert.on_conflict_do_nothing(index_elements=["person", "about"]).returning(asked.c.id),
 )
 _GET = select(asked).where(asked.c.id == bindparam("key", type_=BigInteger))
+_LATEST = select(asked).where(asked.c.person == bindparam("person")).order_by(asked.c.id.desc()).limit(1)
 _ABOUT = select(asked).where(asked.c.person == bindparam("person"), asked.c.about == bindparam("about"))
 
 
@@ -38,6 +39,12 @@ class Asked:
     def get(self, asked_id: int) -> Record | None:
         """Return a question by its id."""
         row = self._connection.execute(_GET, {"key": asked_id}).one_or_none()
+        return None if row is None else _read(row)
+
+    def latest(self, person: str, apart_from: Sequence[str] = ()) -> Record | None:
+        """Return the question put last, answered or not, apart from those about what starts so."""
+        others = [~asked.c.about.startswith(start, autoescape=True) for start in apart_from]
+        row = self._connection.execute(_LATEST.where(*others), {"person": person}).one_or_none()
         return None if row is None else _read(row)
 
     def about(self, person: str, about: str) -> Record | None:

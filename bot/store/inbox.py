@@ -33,6 +33,8 @@ _OVERTAKEN = (
     .limit(1)
 )
 
+_CAME = select(inbox.c.id).where(inbox.c.update_id == bindparam("update_id"))
+
 
 class Inbox:
     """The received updates of one transaction."""
@@ -77,6 +79,11 @@ class Inbox:
     def is_overtaken(self, update_id: str, person: str) -> bool:
         """Tell whether something that came from this person after an update was handled before it."""
         return self._connection.scalar(_OVERTAKEN, {"update_id": update_id, "person": person}) is not None
+
+    def came_after(self, update_id: str, earlier: str) -> bool:
+        """Tell whether an update came after another one; their times are too coarse for that."""
+        came, before = (self._connection.scalar(_CAME, {"update_id": one}) for one in (update_id, earlier))
+        return came is not None and before is not None and came > before
 
     def attempt(self, update_id: str) -> int:
         """Count one more start of handling an update and return how many that makes."""

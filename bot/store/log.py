@@ -51,12 +51,12 @@ _TOUCHED = (
     .where(changes.c.entry_id.in_(bindparam("ids", expanding=True)))
     .group_by(changes.c.entry_id)
 )
-_LAST_CHANGE = (
+_LAST_CHANGES = (
     select(changes)
     .join(entries, entries.c.id == changes.c.entry_id)
     .where(entries.c.person == bindparam("person"))
     .order_by(changes.c.id.desc())
-    .limit(1)
+    .limit(bindparam("n"))
 )
 
 
@@ -101,10 +101,10 @@ class Log:
         rows = self._connection.execute(_TOUCHED, {"ids": list(ids)})
         return {entry_id: at for entry_id, at in rows}
 
-    def last_change(self, person: str) -> Change | None:
-        """Return what was done last to any entry of a person, None when nothing was."""
-        row = self._connection.execute(_LAST_CHANGE, {"person": person}).one_or_none()
-        return None if row is None else _read_change(row)
+    def last_changes(self, person: str, n: int = 1) -> list[Change]:
+        """Return the `n` changes made last to any entry of a person, newest first."""
+        rows = self._connection.execute(_LAST_CHANGES, {"person": person, "n": n})
+        return [_read_change(row) for row in rows]
 
     def last(self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1) -> list[Logged]:
         """Return the `n` live entries that happened last, newest first."""
@@ -145,12 +145,12 @@ class Log:
         self._note(entry_id, what, update_id, at, before.entry, after.entry)
         return after
 
-    def remove(self, entry_id: int, *, update_id: str, at: datetime) -> Logged:
+    def remove(self, entry_id: int, *, update_id: str, at: datetime, what: str = "removed") -> Logged:
         """Take an entry out of the live log; it can be restored."""
         before = self._require(entry_id)
         if before.removed_at is None:
             self._set(entry_id, removed_at=at)
-            self._note(entry_id, "removed", update_id, at, before.entry, None)
+            self._note(entry_id, what, update_id, at, before.entry, None)
         return self._require(entry_id)
 
     def restore(self, entry_id: int, *, update_id: str, at: datetime) -> Logged:

@@ -15,6 +15,7 @@ from bot.talk import files as filing
 from bot.talk import reminder_buttons as snoozing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
+from bot.talk.another_entry import PRESSED, press_another
 from bot.talk.heard import Heard
 from bot.talk.packaged_foods import PRODUCT, press_product
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite, press_grams, read_answer
@@ -41,8 +42,6 @@ def press(heard: Heard, data: str) -> list[Outgoing]:
             return _note_sync(heard)
         case commands.ERASE:
             return [commands.press_erase(heard.tx, person, rest, incoming.sent_at)]
-        case "grams":
-            return [press_grams(heard, rest) or _stale(person, "not here")]
         case _ if what in _ASKED:
             return [_ASKED[what](heard, rest)]
         case _ if what == FIRST_BITE:
@@ -99,12 +98,23 @@ def _in_words(heard: Heard, data: str) -> Outgoing:
 
 def _answer(heard: Heard, data: str) -> Outgoing:
     found = read_answer(heard, data)
-    if found is None or found[1].removed_at is not None:
-        return _stale(heard.person, "not here" if found is None else "gone")
-    return apply_answer(heard, *found)
+    return _stale(heard.person, "not here") if found is None else apply_answer(heard, *found)
 
 
-_ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {"answer": _answer, IN_WORDS: _in_words}
+def _grams(heard: Heard, data: str) -> Outgoing:
+    return press_grams(heard, data) or _stale(heard.person, "not here")
+
+
+def _another(heard: Heard, data: str) -> Outgoing:
+    return press_another(heard, data) or _stale(heard.person, "not here")
+
+
+_ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
+    "answer": _answer,
+    "grams": _grams,
+    IN_WORDS: _in_words,
+    PRESSED: _another,
+}
 
 
 def _stale(person: Person, why: str) -> Outgoing:

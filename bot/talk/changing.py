@@ -9,9 +9,12 @@ from bot.model.messages import Button, Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Pending
+from bot.talk.another_entry import with_others
 from bot.talk.heard import Heard
-from bot.talk.recording import record, store_change, undo
+from bot.talk.offering import with_offers
+from bot.talk.recording import ANSWER_WITHIN, ASKED_OUT, record, store_change, undo
 from bot.talk.remarks import remark_on
+from bot.talk.taking_back import take_back_last
 from bot.understanding.context import Noted
 from bot.understanding.corrections.portions import ASKED
 
@@ -21,6 +24,8 @@ KINDS = ("meal", "activity", "reading", "sleep", "sync", "sensor", "feeling")
 MOST_KEPT = 500
 NOTHING_NOTED = "I have nothing noted in the last days that I could change."
 WHICH = "which "
+OPEN_BUTTONS = "buttons"
+"""What is open while a question waits for one of its buttons, or for the same in words."""
 
 
 def recent_log(heard: Heard, pointed: int | None = None) -> tuple[Noted, ...]:
@@ -57,7 +62,9 @@ def change(heard: Heard, corrections: Sequence[Correction], *, pointed: bool) ->
             # Tried again after newer messages: “the note before” would be another one by now.
             said = heard.incoming.text[:60]
             return [*replies, Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=said))]
-        replies.append(_change_one(heard, correction))
+        changed = _change_one(heard, correction)
+        once = [one.target for one in corrections].count(correction.target) == 1
+        replies.append(with_others(heard, correction, changed) if once else changed)
     return replies
 
 
@@ -70,27 +77,8 @@ def _change_one(heard: Heard, correction: Correction) -> Outgoing:
     if target is None or target.removed_at is not None:
         return Outgoing(heard.person.id, fixed.TAKEN_BACK)
     if correction.after is None:
-        return undo(heard, [target])
+        return undo(heard, [target], what=ASKED_OUT)
     return store_change(heard, target, correction.after, heard.incoming.text[:MOST_KEPT])
-
-
-def take_back_last(heard: Heard) -> Outgoing:
-    """Undo what was done last: a change is put back as it was, a note is taken out."""
-    person = heard.person
-    last = heard.tx.log.last_logged(person.id)
-    changed = heard.tx.log.last_change(person.id)
-    # A change of the note that came last is behind it, even within the same second.
-    is_last = changed is not None and (
-        last is None or changed.entry_id == last.id or changed.at > last.logged_at
-    )
-    if changed is not None and is_last and changed.before is not None:
-        target = heard.tx.log.get(changed.entry_id)
-        if target is not None and target.removed_at is None and changed.after is not None:
-            return store_change(heard, target, changed.before, "undone")
-    if last is None:
-        return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
-    together = [one for one in heard.tx.log.of_update(person.id, last.update_id) if one.removed_at is None]
-    return undo(heard, together or [last])
 
 
 def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
@@ -100,6 +88,7 @@ def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
     asked_id = heard.tx.asked.put(
         person.id, f"{WHICH}{incoming.update_id}", first, list(choice.options), incoming.sent_at
     )
+    heard.tx.pending.ask(person.id, OPEN_BUTTONS, None, incoming.sent_at, incoming.sent_at + ANSWER_WITHIN)
     buttons = tuple(
         Button(label[:1].upper() + label[1:], f"answer:{asked_id},{k}")
         for k, (label, _) in enumerate(choice.options)
@@ -108,9 +97,15 @@ def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
 
 
 def answer_which(heard: Heard, correction: Correction) -> Outgoing:
-    """Make the change that was waiting for the answer, or note what was something new."""
-    if correction.what == "note" and correction.after is not None:
-        logged = record(heard, [correction.after])
+    """Make the changes that were waiting for the answer, and note what was something new."""
+    answers = (correction, *correction.also)
+    new = [one.after for one in answers if one.what == "note" and one.after is not None]
+    changed = [_change_one(heard, one) for one in answers if one.what != "note"]
+    logged = record(heard, new)
+    noted: list[Outgoing] = []
+    if logged:
         noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
-        return replace(noted[0], replaces=heard.incoming.message_id)
-    return replace(_change_one(heard, correction), replaces=heard.incoming.message_id)
+        noted = with_offers(heard, logged, noted)
+    first, *others = [*changed, *noted]
+    text = "\n".join([first.text, *(other.text for other in others)])
+    return replace(first, text=text, replaces=heard.incoming.message_id)

@@ -21,7 +21,7 @@ def teach(heard: Heard, correction: Correction, last: Logged | None) -> Outgoing
     """Keep a food or a mixture under its name; a meal just noted that lacked the food gets it."""
     item = correction.items[0]
     is_food = len(correction.items) == 1 and item.food == correction.name + MARK
-    if _is_full(heard, correction.name):
+    if is_full(heard, correction.name):
         return _full(heard.person)
     meal = replace(_PLAIN, items=correction.items)
     word = keep(heard, correction.name, meal, is_food=is_food)
@@ -43,7 +43,7 @@ def name_meal(heard: Heard, target: Logged | None, correction: Correction) -> Ou
     except CannotAmend as error:
         return Outgoing(heard.person.id, str(error))
     assert isinstance(after, Meal)
-    if _is_full(heard, correction.name):
+    if is_full(heard, correction.name):
         return _full(heard.person)
     if after != target.entry:
         heard.tx.log.amend(
@@ -109,7 +109,8 @@ def _filled(item: Item, taught: Item) -> Item:
     return replace(scale(taught, grams / taught.grams), said=item.said, stated=item.stated)
 
 
-def _is_full(heard: Heard, name: str) -> bool:
+def is_full(heard: Heard, name: str) -> bool:
+    """Tell whether there is no room for one more word."""
     known = heard.tx.words.all(heard.person.id)
     return len(known) >= MOST_WORDS and all(make_key(word.name) != make_key(name) for word in known)
 

@@ -11,8 +11,10 @@ from bot.model.entries import Correction, Item, Meal
 from bot.model.messages import Button, Outgoing
 from bot.reply import fixed, numbers
 from bot.store import Asked, Logged
-from bot.talk.changing import WHICH, answer_which
+from bot.talk.another_entry import OTHER, answered_before, changed_since
+from bot.talk.changing import OPEN_BUTTONS, WHICH, answer_which
 from bot.talk.heard import Heard
+from bot.talk.offering import OFFER, choose_offer
 from bot.talk.recording import ANSWER_WITHIN, correct
 from bot.understanding import Context
 from bot.understanding.corrections.portions import ASKED
@@ -40,8 +42,8 @@ def ask_about(heard: Heard, logged: Sequence[Logged], context: Context) -> list[
     asked_id = tx.asked.put(
         person.id, ask.about, meal.id, [(choice.label, choice.correction) for choice in ask.choices], now
     )
-    if ask.typed:
-        tx.pending.ask(person.id, ask.typed, meal.id, now, now + ANSWER_WITHIN)
+    about = meal.id if ask.typed else None
+    tx.pending.ask(person.id, ask.typed or OPEN_BUTTONS, about, now, now + ANSWER_WITHIN)
     buttons = tuple(Button(choice.label, f"answer:{asked_id},{k}") for k, choice in enumerate(ask.choices))
     return [Outgoing(person.id, ask.text, buttons=buttons, entry_id=meal.id)]
 
@@ -59,8 +61,12 @@ def read_answer(heard: Heard, data: str) -> tuple[Asked, Logged, int] | None:
 def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Outgoing:
     """Make the change that an answer means, and keep the answer for the next time."""
     label, correction = asked.choices[choice]
-    if asked.about.startswith(WHICH):
-        return answer_which(heard, correction)
+    if asked.about.startswith((WHICH, OTHER)):
+        return _answer_once(heard, asked, correction)
+    if target.removed_at is not None:
+        return Outgoing(heard.person.id, fixed.TAKEN_BACK)
+    if asked.about.startswith(OFFER):
+        return choose_offer(heard, asked, target, choice)
     heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
     same = isinstance(target.entry, Meal) and _looks_same(target.entry, correction)
     reply = correct(heard, target, correction)
@@ -69,6 +75,17 @@ def apply_answer(heard: Heard, asked: Asked, target: Logged, choice: int) -> Out
     if asked.about.startswith(ASKED):
         learned = _learned(correction)
     return replace(reply, text=text + learned, replaces=heard.incoming.message_id)
+
+
+def _answer_once(heard: Heard, asked: Asked, correction: Correction) -> Outgoing:
+    """Make the change that was meant, once, and only where nobody changed that entry in between."""
+    if asked.answer is not None:
+        return answered_before(heard, asked)
+    refused = changed_since(heard, asked, correction)
+    if refused is not None:
+        return refused
+    heard.tx.asked.answer(asked.id, correction, heard.incoming.sent_at)
+    return answer_which(heard, correction)
 
 
 def keep_answer(heard: Heard, correction: Correction) -> str:
@@ -148,5 +165,8 @@ def press_grams(heard: Heard, data: str) -> Outgoing | None:
         return Outgoing(heard.person.id, f"There is no {name} in that note any more.")
     weighed = replace(scale(item, grams / item.grams), stated=True)
     spread = replace(weighed, grams_low=grams * (1 - _SPREAD), grams_high=grams * (1 + _SPREAD))
+    pending = heard.tx.pending.get(heard.person.id, heard.incoming.sent_at)
+    if pending is not None and pending.entry_id == target.id:
+        heard.tx.pending.clear(heard.person.id)  # what was asked about that entry has its answer
     reply = correct(heard, target, Correction("amount", (spread,)))
     return replace(reply, replaces=heard.incoming.message_id)

@@ -17,6 +17,10 @@ from bot.talk.remarks import remark_on
 from bot.talk.typed_readings import drop_reading, keep_reading
 
 ANSWER_WITHIN = timedelta(hours=1)
+MOVED = "moved to another entry"
+"""What a change is kept as that puts an entry back because another one was meant."""
+TAKEN_OUT, ASKED_OUT = "taken back", "removed"
+"""What the end of an entry is kept as: its note was undone, or words asked to take that entry out."""
 ASK_FIX = {
     "amounts": "What is the right amount for {what}? Say it like “no, 150 g rice”, or “remove the rice”.",
     "time": "When was the first bite of {what}? Say it like “7:15” or “20 min ago”.",
@@ -86,11 +90,13 @@ def _differs(before: Stored, after: Stored) -> bool:
     return type(before) is not type(after) or before != replace(after, said=before.said)
 
 
-def undo(heard: Heard, targets: Sequence[Logged], replaces: str | None = None) -> Outgoing:
+def undo(
+    heard: Heard, targets: Sequence[Logged], replaces: str | None = None, what: str = TAKEN_OUT
+) -> Outgoing:
     """Take entries back; a button puts them there again."""
     person, incoming = heard.person, heard.incoming
     for target in targets:
-        heard.tx.log.remove(target.id, update_id=incoming.update_id, at=incoming.sent_at)
+        heard.tx.log.remove(target.id, update_id=incoming.update_id, at=incoming.sent_at, what=what)
         drop_reading(heard, target)
     names = join([name_of(t, heard.person.zone, heard.incoming.sent_at) for t in targets])
     back = Button("Put back", "back:" + write_ids([target.id for target in targets]))

@@ -78,7 +78,7 @@ class Turn:
             ]
 
     def _answer(self, tx: Transaction, person: Person, incoming: Incoming) -> list[Outgoing]:
-        heard = Heard(tx, person, incoming)
+        heard = Heard(tx, person, incoming, self._table)
         if incoming.press is not None:
             return press(heard, incoming.press)
         if incoming.too_large:
@@ -94,4 +94,4 @@ class Turn:
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:
                 return [reply]
-        return hear(Heard(tx, person, replace(incoming, text=command)), self._table)
+        return hear(replace(heard, incoming=replace(incoming, text=command)))

@@ -1,20 +1,20 @@
 """Words: what a message says is understood, stored and answered."""
 
-from collections.abc import Callable
 from dataclasses import replace
 
 from bot.answers.answer import answer
 from bot.answers.meals import say_new_curves
-from bot.foodtable import FoodTable
 from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stored, Sync, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
-from bot.talk.changing import ask_which, change, pointed_at, recent_log
+from bot.talk.answers_in_words import NOTHING_STORED, answer_in_words, takes_back_nothing
+from bot.talk.changing import OPEN_BUTTONS, ask_which, change, pointed_at, recent_log
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import caution_for, complete
+from bot.talk.offering import with_offers
 from bot.talk.own_words import forget, name_meal, say_named, teach
 from bot.talk.quick_fixes import ask_about, keep_answer
 from bot.talk.recording import edit, record
@@ -26,14 +26,12 @@ from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
 
 
-def hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
+def hear(heard: Heard) -> list[Outgoing]:
     """Answer a message in words, with examples in the person's unit."""
-    return [
-        replace(reply, text=fixed.in_unit(reply.text, heard.person.unit)) for reply in _hear(heard, table)
-    ]
+    return [replace(reply, text=fixed.in_unit(reply.text, heard.person.unit)) for reply in _hear(heard)]
 
 
-def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
+def _hear(heard: Heard) -> list[Outgoing]:
     tx, person, incoming = heard.tx, heard.person, heard.incoming
     # An edit is a new version of what was said before, not the answer to what was asked since.
     pending = None if incoming.edited else tx.pending.get(person.id, incoming.sent_at)
@@ -44,25 +42,31 @@ def _hear(heard: Heard, table: Callable[[], FoodTable]) -> list[Outgoing]:
         chosen = hear_choice(heard) if pending.about == ABOUT_FILE else None
         if chosen is not None:
             return chosen
+        answered = answer_in_words(heard, pending)
+        if answered is not None:
+            return [answered]
     pointed = pointed_at(heard, pending)
     old = _of_first_version(heard)
     own = {logged.id for logged in old}
     context = Context(
         now=meant_now(pending, incoming.sent_at),
         zone=person.zone,
-        table=table(),
+        table=heard.table(),
         unit=person.unit,
         log=tuple(noted for noted in recent_log(heard, pointed) if noted.id not in own),
         pointed=pointed,
         edited=bool(old),
-        answering="" if pending is None else pending.about,
+        answering="" if pending is None or pending.about == OPEN_BUTTONS else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)
+    if takes_back_nothing(heard, pending, understood):
+        return [Outgoing(person.id, NOTHING_STORED)]
     if old and (not understood.told or any(isinstance(e, Stored) for e in understood.entries)):
         return edit(heard, old, understood) + tell(heard, understood.told)
     told = tell(heard, understood.told)
     logged, replies = _store(heard, understood)
+    replies = with_offers(heard, logged, replies)
     replies += told
     for entry in understood.entries:
         if isinstance(entry, Question):

@@ -1,6 +1,7 @@
 """One way to read a stretch of a message, and what it costs to believe it."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from bot.model.entries import Choice, Entry, Fact, Setting
 
@@ -11,6 +12,7 @@ class Candidate:
 
     cost: how odd it is, in natural-log units (3 is about one in twenty); the cheapest reading wins
     asks: short questions back; left_out: content words that it does not use
+    finish: gives the entries with all that only a reading that was chosen needs; None where that is nothing
     """
 
     entries: tuple[Entry, ...] = ()
@@ -19,3 +21,4 @@ class Candidate:
     asks: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     choice: Choice | None = None
+    finish: Callable[[], tuple[Entry, ...]] | None = field(default=None, compare=False)

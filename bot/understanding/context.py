@@ -1,6 +1,7 @@
 """What surrounds a message: when, where, whose, and what was said before."""
 
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -62,6 +63,27 @@ class Context:
         if self.log or self.last is None or not isinstance(self.last, Stored):
             return self.log
         return (Noted(0, self.last, self.now - timedelta(minutes=5)),)
+
+    def fitting(self, fits: Callable[[Stored], bool]) -> tuple[Noted, ...]:
+        """Return the entries that a kind of change fits, newest first."""
+        if fits not in self._fitting:
+            self._fitting[fits] = tuple(n for n in reversed(self.noted) if fits(n.entry))
+        return self._fitting[fits]
+
+    @cached_property
+    def _fitting(self) -> dict[Callable[[Stored], bool], tuple[Noted, ...]]:
+        return {}
+
+    @cached_property
+    def meals_read(self) -> dict[str, list[Meal]]:
+        """The meals in the words that were tried on the plates: each is tried on several of them."""
+        return {}
+
+    def with_log(self, log: tuple[Noted, ...]) -> "Context":
+        """Return the context with another diary; what foods words stand for does not hang on that."""
+        changed = replace(self, log=log, last=None)
+        vars(changed)["meals_read"] = self.meals_read
+        return changed
 
     @cached_property
     def newest(self) -> Entry | None:

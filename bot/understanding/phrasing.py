@@ -92,7 +92,7 @@ def _word_correction(correction: Correction, zone: ZoneInfo) -> str:
             return _word_teaching(correction)
         case "forget":
             return f"forget my {correction.name}"
-        case "undo" | "note":
+        case "undo" | "note" | "fill":
             return "undo"
 
 

@@ -95,12 +95,18 @@ def sum_up(rows: Sequence[Row]) -> str:
     unoffered = [row for row in unknown if not any(is_near(c, row.logged) for c in row.offered)]
     near = [is_near(row.carbs, row.logged) for row in rows]
     known = [is_near(row.carbs, row.logged) for row in rows if not row.unknown]
-    rank = spearmanr([row.carbs for row in rows], [row.logged for row in rows]).statistic
+    rank, known_rank = rank_of(rows), rank_of([row for row in rows if not row.unknown])
     return (
         f"{len(rows):5d} items  unknown {len(unknown) / len(rows):.3f}  without a fitting offer "
         f"{len(unoffered) / len(rows):.3f}  carbohydrate {sum(near) / len(rows):.3f} "
-        f"(of known ones {sum(known) / max(1, len(known)):.3f})  rank {rank:.3f}"
+        f"(of known ones {sum(known) / max(1, len(known)):.3f})  "
+        f"rank {rank:.3f} (of known ones {known_rank:.3f})"
     )
+
+
+def rank_of(rows: Sequence[Row]) -> float:
+    """Return the rank correlation of what was understood and what was logged; what is unknown is 0 g."""
+    return float(spearmanr([row.carbs for row in rows], [row.logged for row in rows]).statistic)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.model.entries import (
@@ -94,9 +95,13 @@ def _was_measured(item: Item, unit: str) -> bool:
     """Tell whether a food was said in this unit; without one, whether it was counted."""
     if not item.stated:
         return False
-    pieces = fold_amounts(read_tokens(item.said))
-    amounts = [p for p in pieces if isinstance(p, Amount) and not p.article]
-    return any(p.unit == unit or (not unit and p.unit in COUNTED) for p in amounts)
+    return any(said == unit or (not unit and said in COUNTED) for said in _units_said(item.said))
+
+
+@lru_cache(maxsize=1024)
+def _units_said(said: str) -> tuple[str, ...]:
+    amounts = [p for p in fold_amounts(read_tokens(said)) if isinstance(p, Amount) and not p.article]
+    return tuple(p.unit for p in amounts)
 
 
 def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
@@ -158,6 +163,8 @@ def rescale(change: Change) -> Correction | None:
         )
     if not isinstance(meal, Meal):
         return None
+    if change.frame.first("total") is not None:
+        return _part_of_total(meal, change)
     share = _share(change)
     if share is None or not LEAST_SHARE <= share <= 4:
         return None
@@ -167,6 +174,33 @@ def rescale(change: Change) -> Correction | None:
         for place, item in enumerate(meal.items)
     )
     return change.done("amount", replace(meal, items=items), [items[p] for p in sorted(places)])
+
+
+def _part_of_total(meal: Meal, change: Change) -> Correction | None:
+    """Work out how much was eaten of a whole that is named: half of 400 g, 12 with 8 left."""
+    total, part, rest = (change.frame.first(name) for name in ("total", "part", "rest"))
+    place = change.target.places[0] if change.target.places else place_by_amount(meal, change, "total")
+    if total is None or not isinstance(total.piece, Amount) or place is None:
+        return None
+    whole = total.piece
+    if part is not None:
+        share = part.piece.value if isinstance(part.piece, Amount) else 1.0
+        if not LEAST_SHARE <= share < 1 or whole.unit not in EXACT_UNITS:
+            return None
+        eaten = whole.value * share
+    else:
+        left = rest.piece if rest is not None else None
+        if not isinstance(left, Amount) or left.minutes is not None or left.unit not in ("", whole.unit):
+            return None
+        eaten = whole.value - left.value
+    if eaten <= 0:
+        return None
+    words = f"{eaten:g} {whole.unit}".strip()
+    new = weigh_as(meal.items[place], replace(total, said=words, piece=replace(whole, value=eaten)), change)
+    if new is None:
+        return None
+    items = (*meal.items[:place], new, *meal.items[place + 1 :])
+    return change.done("amount", replace(meal, items=items), [new])
 
 
 def _share(change: Change) -> float | None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bot.model.entries import (
     Correction,
+    Extra,
     Item,
     Meal,
     Stored,
@@ -44,5 +45,16 @@ def words_of(elements: Sequence[Element], text: str) -> str:
 
 def items_of(text: str, context: Context) -> list[Item]:
     """Return the foods in some words, as a note would have them."""
-    found = read_notes(text, context).entries
-    return [item for entry in found if isinstance(entry, Meal) for item in entry.items]
+    return [item for meal in _meals_of(text, context) for item in meal.items]
+
+
+def extras_of(text: str, context: Context) -> list[Extra]:
+    """Return what is taken beside food in some words: a spoon of vinegar."""
+    return [extra for meal in _meals_of(text, context) for extra in meal.extras]
+
+
+def _meals_of(text: str, context: Context) -> list[Meal]:
+    if text not in context.meals_read:
+        found = read_notes(text, context).entries
+        context.meals_read[text] = [entry for entry in found if isinstance(entry, Meal)]
+    return context.meals_read[text]

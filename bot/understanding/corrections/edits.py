@@ -4,10 +4,11 @@ A message may hold several changes; they are read one after the other, each on t
 left it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import combinations, pairwise
+from math import inf
 
 from bot.model.entries import (
     Activity,
@@ -24,8 +25,8 @@ from bot.model.entries import (
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.corrections.elements import Element, Plates, read_elements, relink
-from bot.understanding.corrections.oddness import oddness
+from bot.understanding.corrections.elements import Element, Plates, only_adds, read_elements, relink
+from bot.understanding.corrections.oddness import KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
@@ -39,11 +40,12 @@ STAND_IN_AGO = timedelta(minutes=20)
 SURE_ALONE = 0.6
 MOST_ELEMENTS = 40
 MOST_PARTS = 5
-PER_PART = 1.1
-"""For each further change that a message is taken for."""
+PER_PART, PER_NAMED_PART = 1.1, 0.4
+"""For each further change that a message is taken for; less where it says all: which food, and what of it."""
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 MOST_LISTED = 3
+MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
 FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
 NOT_THERE = 0.8
@@ -54,6 +56,13 @@ SAME = 1.5
 """A change that changes nothing."""
 WAITED_FOR = 4.0
 """How much likelier a change is that answers what was asked."""
+MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
+"""What may be taken off a change, at most: by its amount or its old value, or by the changes behind it."""
+SAME_PLATE = timedelta(minutes=30)
+PER_MIN_LATE, MOST_LATE = 0.1, 3.0
+"""How long more of a plate is told, and what each minute after that costs."""
+FORGOTTEN = -2.0
+"""What is said to be missing is of a plate that is noted."""
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
 
@@ -70,21 +79,28 @@ class Edit:
     ask: str = ""
 
 
-def read_edits(text: str, context: Context) -> Candidate | None:
-    """Return the cheapest way to read words as changes of the diary, None where there is none."""
+def read_edits(
+    text: str, context: Context, elements: Sequence[Element] | None = None, most: float = inf
+) -> Candidate | None:
+    """Return the cheapest way to read words as changes of the diary, None where there is none.
+
+    elements: those of the text, where they are known already; most: what costs more need not be found
+    """
+    if elements is None:
+        elements = read_elements(text, context, Plates(context))
     if not context.noted:
-        return _without_log(text, context)
-    plates = Plates(context)
-    elements = read_elements(text, context, plates)
+        return _without_log(text, elements, context)
     if not elements or len(elements) > MOST_ELEMENTS:
         return None
+    opens = next((e.tag for e in elements if e.tag not in "o,"), "")
+    if opens == "r" or context.pointed is not None or context.answering:
+        most = inf  # that nothing is found says something, or much is taken off
     best: tuple[float, list[Edit]] | None = None
     for parts in _ways_to_part(elements):
-        found = _read_parts(parts, text, context)
+        found = _read_parts(parts, text, context, most if best is None else min(most, best[0]))
         if found is not None and (best is None or found[0] < best[0]):
             best = found
     if best is None:
-        opens = next((e.tag for e in elements if e.tag not in "o,"), "")
         named = any(e.tag in "PKFS" for e in elements)
         return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
     cost, edits = best
@@ -95,12 +111,40 @@ def read_edits(text: str, context: Context) -> Candidate | None:
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
-    return Candidate(tuple(e.correction for e in edits if not e.ask), cost=cost, asks=asks)
+    chosen = tuple(e.correction for e in edits if not e.ask)
+    return Candidate(chosen, cost=cost, asks=asks, finish=lambda: tuple(_with_others(edits, text, context)))
 
 
-def _without_log(text: str, context: Context) -> Candidate | None:
+def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:
+    """Yield the changes, each with the same on the other entries that it could have meant."""
+    for edit in edits:
+        others = []
+        for correction, target in _made_on(edit.frame, text, context):
+            same = target.noted.id == edit.target.noted.id
+            if not same and isinstance(correction, Correction) and correction.after != target.noted.entry:
+                others.append(correction)
+        if not edit.ask:
+            yield replace(edit.correction, others=tuple(others[:MOST_OTHERS]))
+        context = apply(edit.correction, context)
+
+
+def _made_on(
+    frame: Frame, text: str, context: Context, near: float = inf
+) -> Iterator[tuple[Correction | str | None, Target]]:
+    """Yield what a frame makes of each entry that it may mean, the likeliest first; near: of less cost."""
+    operation = OPERATIONS[frame.op]
+    for target in find_targets(frame, context, _named(frame), operation.fits)[:MOST_TRIED]:
+        if target.cost >= near:
+            return
+        yield operation.do(Change(frame, target, text, context)), target
+
+
+def _named(frame: Frame) -> list[Element]:
+    return [e for e in frame.all(*OPERATIONS[frame.op].items) if e.tag in "PK" and e.on]
+
+
+def _without_log(text: str, elements: Sequence[Element], context: Context) -> Candidate | None:
     """Read words that can be nothing but a change where nothing is noted: as if of a plate of their foods."""
-    elements = read_elements(text, context, Plates(context))
     tags = "".join(e.tag for e in elements)
     if len(elements) > MOST_ALONE or not (set(tags[:2]) & set(OF_CHANGE) or tags[:1] == "b"):
         return None
@@ -131,7 +175,9 @@ def _ways_to_part(elements: Sequence[Element]) -> list[list[list[Element]]]:
     return ways
 
 
-def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tuple[float, list[Edit]] | None:
+def _read_parts(
+    parts: list[list[Element]], text: str, context: Context, most: float
+) -> tuple[float, list[Edit]] | None:
     """Read each part as a change, or as the reason of the one before it."""
     edits: list[Edit] = []
     cost, opened, carried = 0.0, False, None
@@ -142,11 +188,14 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
         if only_opens and len(parts) > 1:
             opened = True
             continue
+        left = most - cost + MOST_OFF_LATER * len(waiting)
+        if left <= -MOST_OFF_LATER:
+            return None
         bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
-        edit = None if bare else _cheapest(part, text, context, opened=opened or bool(edits))
+        edit = None if bare else _cheapest(part, text, context, left, opened=opened or bool(edits))
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
         if carried is not None and listed and (edit is None or edit.cost > 1.2):
-            again = _cheapest([carried, *part], text, context, opened=True)
+            again = _cheapest([carried, *part], text, context, left, opened=True)
             edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
         reason = _reason_cost(part) if edits else None
         only_says_why = edit is not None and bool(edits) and edit.correction.what == "undo"
@@ -155,7 +204,8 @@ def _read_parts(parts: list[list[Element]], text: str, context: Context) -> tupl
                 return None
             cost += reason
             continue
-        cost += edit.cost + (PER_PART if edits else 0.0)
+        named = edit.frame.whole and bool(_named(edit.frame))
+        cost += edit.cost + (PER_NAMED_PART if named else PER_PART) * bool(edits)
         edits.append(edit)
         carried = next((e for e in part if e.tag in CARRIED), None)
         context = apply(edit.correction, context)
@@ -172,30 +222,38 @@ def _reason_cost(part: Sequence[Element]) -> float | None:
     return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)
 
 
-def _cheapest(part: Sequence[Element], text: str, context: Context, *, opened: bool) -> Edit | None:
+def _cheapest(
+    part: Sequence[Element], text: str, context: Context, most: float, *, opened: bool
+) -> Edit | None:
     """Return the cheapest change that elements may mean, with the rival on another entry if it is close."""
     best: Edit | None = None
     for frame in sorted(read_frames(part, opened=opened), key=lambda f: f.cost):
-        if best is not None and frame.cost - 4 > best.cost:
-            break
-        edit = _on_targets(frame, text, context)
+        edit = _on_targets(frame, text, context, most if best is None else min(most, best.cost))
         if edit is not None and (best is None or edit.cost < best.cost):
             best = edit
     return best
 
 
-def _on_targets(frame: Frame, text: str, context: Context) -> Edit | None:
-    operation = OPERATIONS[frame.op]
-    named = [e for e in frame.all(*operation.items) if e.tag in "PK" and e.on]
+def _most_off(frame: Frame, context: Context) -> float:
+    """Return what it may take off a frame's cost, at most, what it makes of an entry."""
+    old = "old" in frame.parts or "hour" in frame.parts
+    off = MOST_OFF_AMOUNT * (frame.op == "amount") + MOST_OFF_OLD * old - FORGOTTEN * ("by" in frame.parts)
+    return off + WAITED_FOR * bool(context.answering)
+
+
+def _on_targets(frame: Frame, text: str, context: Context, most: float) -> Edit | None:
+    """Return the cheapest change that a frame may mean; most: what costs more need not be found."""
+    named = _named(frame)
     made: list[tuple[float, Correction, Target]] = []
-    for target in find_targets(frame, context, named, operation.fits)[:6]:
-        correction = operation.do(Change(frame, target, text, context))
+    near = most + SURE_BY - frame.cost + _most_off(frame, context)
+    for correction, target in _made_on(frame, text, context, near):
         if isinstance(correction, str):
             asked = Correction("time", said=text, target=target.noted.id, after=target.noted.entry)
             return Edit(asked, frame.cost + target.cost + ASKED, target, frame, ask=correction)
         if correction is not None:
             cost = frame.cost + target.cost + oddness(frame, target.noted.entry, correction, context)
             cost += SAME * (correction.after == target.noted.entry)
+            cost += _late(frame, target, context)
             cost -= WAITED_FOR * _is_waited_for(frame, target, context)
             made.append((cost, correction, target))
         if len(made) == 2:
@@ -221,6 +279,17 @@ def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
     return Edit(nothing, frame.cost + ASKED, Target(newest, 0.0), frame, ask=ask)
 
 
+def _late(frame: Frame, target: Target, context: Context) -> float:
+    """Return what it costs that more, said without a meal's name, still belongs to a plate."""
+    by = frame.first("by")
+    if by is None or frame.all("to", "at", "at2"):
+        return 0.0
+    if not only_adds(by):
+        return FORGOTTEN
+    late = (context.now - target.noted.touched_at - SAME_PLATE) / timedelta(minutes=1)
+    return min(max(late * PER_MIN_LATE, 0.0), MOST_LATE)
+
+
 def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:
     """Tell whether a change answers the question that is open."""
     asked = {"time": "move", "amounts": "amount"}.get(context.answering)
@@ -237,7 +306,7 @@ def _is_close(
 def apply(correction: Correction, context: Context) -> Context:
     """Return the context with the diary as a change leaves it."""
     if correction.target is None:
-        return replace(context, log=context.noted[:-1], last=None)
+        return context.with_log(context.noted[:-1])
     log = []
     for noted in context.noted:
         if noted.id != correction.target:
@@ -246,7 +315,7 @@ def apply(correction: Correction, context: Context) -> Context:
             log.append(Noted(noted.id, correction.after, context.now))
     changed = [n for n in log if n.id == correction.target]
     log = [n for n in log if n.id != correction.target] + changed
-    return replace(context, log=tuple(log), last=None)
+    return context.with_log(tuple(log))
 
 
 def name_entry(correction: Correction, context: Context) -> str:

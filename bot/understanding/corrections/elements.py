@@ -11,13 +11,13 @@ name, M movement, L a feeling that was noted, u a word of which nothing is known
 import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.model.entries import Feeling, Item, Meal
-from bot.understanding.context import Context, Noted
+from bot.understanding.context import Context
 from bot.understanding.foods.own_table import fold_own
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.lengths import read_length
@@ -31,7 +31,9 @@ LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 MOST_PLATES = 40
 _HEDGE = "h"
-_ADDING = frozenset({"and", "&", "+", "with", "plus"})
+ADDING = frozenset({"and", "&", "+", "with", "plus"})
+"""What more of the same plate begins with."""
+_WITH = frozenset({"with", "w", "w/"})
 _MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
 _ARROWS = frozenset(">→⇒➡")
@@ -88,10 +90,21 @@ def cues() -> dict[tuple[str, ...], str]:
 
 
 @cache
+def phrases_of(section: str) -> frozenset[str]:
+    """Return the phrases of one section of cues.toml."""
+    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
+    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)[section]))
+
+
 def amending() -> frozenset[str]:
     """Return the phrases that open a correction and hardly anything else."""
-    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
-    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)["amending"]))
+    return phrases_of("amending")
+
+
+def only_adds(element: Element) -> bool:
+    """Tell whether a cue only says that there was more, not that it was forgotten."""
+    said = " ".join(element.said.lower().split())
+    return said in ADDING or said in phrases_of("also") or element.tag == "x"
 
 
 def _phrases(section: dict[str, str]) -> list[str]:
@@ -111,19 +124,14 @@ class Plates:
         self.items: dict[tuple[int, int], Item] = {}
         for noted in context.noted[-MOST_PLATES:]:
             if isinstance(noted.entry, Meal):
-                for place, item in enumerate(noted.entry.items):
-                    self._add(noted, place, item, noted.entry)
+                self._add(noted.id, noted.entry)
 
-    def _add(self, noted: Noted, place: int, item: Item, meal: Meal) -> None:
-        key = (noted.id, place)
-        self.items[key] = item
-        # Foods said in a run without commas share their words: each keeps those that name no other.
-        others = {
-            plain_word(w) for other in meal.items if other is not item for w in other.name.lower().split()
-        }
-        own = {plain_word(w) for w in item.name.lower().split()}
-        for word in item_words(item) - (others - own):
-            self._words.setdefault(word, []).append(key)
+    def _add(self, noted_id: int, meal: Meal) -> None:
+        called = _words_of_plate(tuple((i.name, i.said, i.food or "") for i in meal.items))
+        for place, (item, words) in enumerate(zip(meal.items, called, strict=True)):
+            self.items[noted_id, place] = item
+            for word in words:
+                self._words.setdefault(word, []).append((noted_id, place))
 
     def knows(self, word: str) -> bool:
         """Tell whether some item has this word in its name."""
@@ -145,12 +153,29 @@ def relink(element: Element, plates: Plates) -> Element:
 
 def item_words(item: Item) -> frozenset[str]:
     """Return the words that an item may be called by: its name, what was said, its sort ("Bread, rye")."""
-    sort = (item.food or "").split(",")[0]
-    said = "" if len(item.said) > 60 else item.said
-    words = f"{item.name} {said} {sort}".lower().replace(",", " ").replace("-", " ").split()
+    return _words_of_food(item.name, item.said, item.food or "")
+
+
+def _words_of_food(name: str, said: str, food: str) -> frozenset[str]:
+    said = "" if len(said) > 60 else said
+    words = f"{name} {said} {food.split(',')[0]}".lower().replace(",", " ").replace("-", " ").split()
     return frozenset(
         plain_word(w) for w in words if w.isalpha() and w not in _SAYS_NO_FOOD and (w,) not in cues()
     )
+
+
+@lru_cache(maxsize=2048)  # the plates of eight days are looked at for each message
+def _words_of_plate(items: tuple[tuple[str, str, str], ...]) -> tuple[frozenset[str], ...]:
+    """Return the words of each item, given by name, said and food.
+
+    Foods said in a run without commas share their words: each keeps those that name no other.
+    """
+    names = [{plain_word(w) for w in name.lower().split()} for name, _, _ in items]
+    found = []
+    for place, item in enumerate(items):
+        others = set().union(*names[:place], *names[place + 1 :])
+        found.append(_words_of_food(*item) - (others - names[place]))
+    return tuple(found)
 
 
 def fold_all(text: str, context: Context) -> list[Piece]:
@@ -198,9 +223,16 @@ def _by_neighbours(found: Sequence[Element], k: int) -> Element:
         and following[1:2] not in ("b", "n", "A", "H")
     ):
         return replace(element, tag="d")
-    if k == 0 and element.said.lower() in _ADDING and following[:1] in ("P", "K", "F", "A", "m"):
+    if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
+        return replace(element, tag=",")  # "coffee 200 ml with milk"
+    if k == 0 and element.said.lower() in ADDING and following[:1] in ("P", "K", "F", "A", "m"):
         return replace(element, tag="a")
     return element
+
+
+def _ends_food(found: Sequence[Element], k: int) -> bool:
+    """Tell whether a new food, or its amount, ends here."""
+    return found[k].tag == "F" or (found[k].tag == "A" and k > 0 and found[k - 1].tag == "F")
 
 
 def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plates) -> Iterator[Element]:
@@ -235,6 +267,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
 
 def _of_piece(piece: Amount | Moment | SlotWord, text: str) -> Element:
     said = text[piece.start : piece.end]
+    if isinstance(piece, Amount) and said.lower() == "both":
+        return Element("R", piece.start, piece.end, said)
     if isinstance(piece, Amount):
         return Element("H" if piece.share and not piece.unit else "A", piece.start, piece.end, said, piece)
     return Element("T" if isinstance(piece, Moment) else "S", piece.start, piece.end, said, piece)

@@ -10,12 +10,14 @@ from bot.model.entries import (
     Meal,
 )
 from bot.understanding.corrections.amounts_changed import place_by_amount, unit_of, weigh_as
-from bot.understanding.corrections.change import Change, items_of, words_of
+from bot.understanding.corrections.change import Change, extras_of, items_of, words_of
 from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import Amount
 
+WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", "round", "lot", "go", "dish"])
+"""What a second one of is all of it again."""
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -106,18 +108,34 @@ def add(change: Change) -> Correction | None:
     if more is not None or not change.frame.parts.get("new"):
         return _add_more(meal, change)
     words = words_of(change.frame.parts["new"], change.text)
-    new = items_of(words, change.context)
+    new, extras = items_of(words, change.context), extras_of(words, change.context)
     known = {item.food for item in meal.items if item.food is not None}
-    if not new or all(item.food in known for item in new):
+    if (not new and not extras) or (new and all(item.food in known for item in new)):
         return None  # what stands there already is not had twice for being named again
-    return change.done("add", replace(meal, items=meal.items + tuple(new)), new)
+    after = replace(meal, items=meal.items + tuple(new), extras=meal.extras + tuple(extras))
+    return change.done("add", after, new)
+
+
+def _is_whole_plate(change: Change) -> bool:
+    """Tell whether more is of all that is on the plate: "another round of that"."""
+    frame = change.frame
+    if change.target.places or any(e.tag in "PK" for e in frame.all("more")):
+        return False
+    amounts = [e for e in frame.all("more") if isinstance(e.piece, Amount)]
+    whole = bool(WHOLE_PLATES & {w.rstrip("s") for e in amounts for w in e.said.lower().split()})
+    return whole or (frame.first("again") is not None and not amounts)
 
 
 def _add_more(meal: Meal, change: Change) -> Correction | None:
     place = change.target.places[0] if change.target.places else place_by_amount(meal, change, "more")
     age = change.context.now - change.target.noted.touched_at
     named = change.frame.all("at", "at2") or change.context.pointed is not None
-    if place is None or (age > STILL_EATING and not named):
+    if age > STILL_EATING and not named:
+        return None
+    if _is_whole_plate(change):
+        again = tuple(scale(item, 2.0) for item in meal.items)
+        return change.done("add", replace(meal, items=again), meal.items)
+    if place is None:
         return None
     item = meal.items[place]
     parts = change.frame.parts.get("more", ())

@@ -25,6 +25,8 @@ CLOSE_MIN = 40
 SURE_BY = 0.9
 """Two targets whose costs lie nearer together fit about equally: only the person can tell."""
 
+_WHICH = ("at", "at2", "at3", "to", "what", "obj")
+"""The parts of a frame that say which entry is meant."""
 _KINDS: dict[str, tuple[type, ...]] = {"M": (Activity,), "Z": (Sleep,), "G": (Reading,), "L": (Feeling,)}
 
 
@@ -45,8 +47,9 @@ def find_targets(
     items: the foods that must be on the plate; fits: whether the operation makes sense for an entry
     """
     found: list[Target] = []
+    says_which = any(part in frame.parts for part in _WHICH)
     for noted, cost, places in _candidates(context, items, fits):
-        misfit = _misfit(frame, noted, context)
+        misfit = _misfit(frame, noted, context) if says_which else 0.0
         if misfit < MISFIT - 1:  # one thing named that does not fit is one too many
             found.append(Target(noted, cost + misfit, places))
     return sorted(found, key=lambda target: target.cost)
@@ -55,29 +58,20 @@ def find_targets(
 def _candidates(
     context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
 ) -> Iterator[tuple[Noted, float, tuple[int, ...]]]:
-    rank = 0
-    for noted in reversed(context.noted):
-        if not fits(noted.entry):
+    on_all = [{entry_id for entry_id, _ in element.on} for element in items]
+    for rank, noted in enumerate(context.fitting(fits)):
+        if any(noted.id not in on for on in on_all) or (items and not isinstance(noted.entry, Meal)):
             continue
-        places: list[int] = []
-        for element in items:
-            on = [
-                place
-                for entry_id, place in element.on
-                if entry_id == noted.id and isinstance(noted.entry, Meal)
-            ]
-            if not on:
-                break
-            places.append(_best_place(noted.entry, on, element))
-        else:
-            yield noted, _age_cost(noted, rank, context), tuple(places)
-        rank += 1
+        places = [_best_place(noted, element) for element in items]
+        yield noted, _age_cost(noted, rank, context), tuple(places)
 
 
-def _best_place(entry: Stored, on: Sequence[int], element: Element) -> int:
+def _best_place(noted: Noted, element: Element) -> int:
     """Choose the item that a name fits best: the one with the fewest other words."""
-    assert isinstance(entry, Meal)
-    return min(on, key=lambda place: len(entry.items[place].name.split()))
+    meal = noted.entry
+    assert isinstance(meal, Meal)
+    on = [place for entry_id, place in element.on if entry_id == noted.id]
+    return min(on, key=lambda place: len(meal.items[place].name.split()))
 
 
 def _age_cost(noted: Noted, rank: int, context: Context) -> float:

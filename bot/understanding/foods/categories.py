@@ -164,7 +164,7 @@ def is_flavoured(match: Match | None) -> bool:
         match,
         "Soft drinks|Diet soft|Fruit drinks|Sport|Diet sport|Yogurt|Ice cream|Candy|Nutrition bars|"
         "Cereal bars|Gelatins|Milk shakes|Enhanced water|Smoothies|Cakes and|Cookies|Biscuits|Doughnuts|"
-        "Popcorn",
+        "Popcorn|Pancakes|Bagels|Rice mixed|Pudding",
     )
 
 
@@ -182,6 +182,16 @@ def is_seasoning(match: Match | None) -> bool:
         match,
         "Salad dressings|Liquor|Mustard|Tomato-based|Soy-based|Sugars and|Dips|Jams|Citrus fruits|Mayonnaise",
     )
+
+
+def is_taste(match: Match | None) -> bool:
+    """Tell whether it may name the taste of what is sold ready made: fruit, chocolate, a sauce, cheese."""
+    return is_flavour(match) or is_seasoning(match) or _begins(match, "Cheese")
+
+
+def is_grain(match: Match | None) -> bool:
+    """Tell whether it is a grain or a pulse, which things baked dry are named after: "lentil crisps"."""
+    return _begins(match, "Rice|Cereal Grains|Pasta, noodles, cooked|Beans|Corn|Oatmeal|Legumes")
 
 
 def is_seasoned(match: Match | None) -> bool:

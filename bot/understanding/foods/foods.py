@@ -12,18 +12,20 @@ from bot.understanding.foods.categories import (
     is_filling,
     is_flavour,
     is_flavoured,
+    is_grain,
     is_milk,
     is_milky_drink,
     is_plateful,
     is_seasoned,
     is_seasoning,
+    is_taste,
     is_tea_or_coffee,
     is_vegetable,
 )
 from bot.understanding.foods.completing import MANNER, complete, name_by_unit
 from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure, gives_count
 from bot.understanding.foods.places import FILLER, without_place
-from bot.understanding.foods.said import EATING, Said
+from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
 from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.pieces.units import EXACT_UNITS, LOOSE_UNITS, UNITS
@@ -97,7 +99,9 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
         words = said.words[start:]
         if table.starts(words) == len(words):
             match = table.match(" ".join(words))
-            return None if match is None else _counted_as(match, said, table)
+            if match is None or (is_taste(match) and names_product(said.words[:start])):
+                return None  # "a grumble mix cheddar"
+            return _counted_as(match, said, table)
     match = table.match(" ".join(said.words[:known])) if known else None
     short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
     if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match)) or short):
@@ -169,6 +173,8 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
         while len(words) > 1 and words[-1].text in _BESIDE:  # "jam on the other"
             words.pop()
         parts: list[Piece] = [*words] if amount is None else [amount, *words]
+        if amount is not None and len(words) > 2 and plain_word(words[0].text) == plain_word(words[-1].text):
+            del words[0]  # "4 crackers rye crackers"
         if parts:
             start, end = min(p.start for p in parts), max(p.end for p in parts)
             groups.append(Said([w.text for w in words], amount, start, end, leads))
@@ -263,6 +269,8 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
         known = table.starts(rest)
         if not known and (rest[0] in _BESIDE or (said.match is not None and said.match.sure > SURE_WITHIN)):
             return [said]
+        if known == 1 and len(rest) > 1 and rest[0] in _ONLY_BEFORE:  # "red cherries", "sweet peas"
+            known = 0
         if not known:  # "eggs beans gubbins toast", "freddo cappuccino medium sugar"
             rest = rest[1:]
             continue
@@ -295,7 +303,11 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     if len(known) != len(matches) or len(known) < 2:
         return False
     dish = _only_named_twice(known, said.words[-1]) or dish_of_many(known)
-    if dish is not None:
+    only_tastes = all(is_taste(match) or is_grain(match) for match in known[:-1])
+    if dish is None and _counts_made_up(said) and only_tastes:
+        dish = known[-1]
+    has_own_row = said.match is not None and said.match.sure > SURE_WITHIN and only_tastes
+    if dish is not None and not has_own_row:  # "blueberry pancakes" have one, and it holds the berries
         said.match = replace(dish, name=said.name, sure=min(dish.sure, SURE_OF_DISH))
     return dish is not None
 
@@ -309,6 +321,8 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
         return last  # "orange energy drink"
     if is_seasoning(first) and is_seasoned(last):
         return last  # "8 ranch wings"
+    if plain_word(last_word) in _BAKED_DRY and (is_taste(first) or is_grain(first)):
+        return last  # "quinoa crisps"
     if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
         return first  # "matcha latte almond milk", "cappuccino oat"
     if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
@@ -318,11 +332,21 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     return first if last.entry == "sabji" and is_vegetable(first) else None
 
 
+def _counts_made_up(said: Said) -> bool:
+    """Tell whether an amount is of what the last word says: "3 slices honey wheat bread"."""
+    if said.amount is None or said.amount.vague or said.words[-1] not in MADE_UP:
+        return False
+    return bool(said.amount.unit) or plain_word(said.words[-1]) != said.words[-1]
+
+
+_ONLY_BEFORE = word_set("red white green semi sweet light dark")
 _UNCOUNTED = word_set("sushi sashimi maki nigiri gyoza pierogi pelmeni mandu sum")
+_BAKED_DRY = word_set("crisp cracker cookie biscuit bar cereal bite puff thin wafer popcorn pretzel granola")
 _PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
 _FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
 _SORTS = word_set(
-    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat"
+    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat "
+    "cookie biscuit cracker candy muffin cereal pretzel wine beer"
 )
 
 

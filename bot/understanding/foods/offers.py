@@ -20,16 +20,21 @@ MOST_OFFERS, MOST_NEAR = 5, 2
 _MEASURE_G = {"cup": 240.0, "tbsp": 15.0, "tsp": 5.0, "glass": 240.0, "mug": 250.0, "bowl": 300.0}
 """Grams of one where neither label nor table says it: those of water; common practice, no source."""
 
+_ONE = Amount(0, 0, 1.0)
 _PIECES = frozenset({"piece", "slice", "bar", "stick", "roll", "wrap", "fillet", "scoop"})
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One food that may have been meant; place: where a packaged product stands in the data, else None."""
+    """One food that may have been meant: what was had of it, and what one of it weighs.
+
+    place: where a packaged product stands in the data, None for a food of the composition table
+    """
 
     food: str
     grams: float
     nutrients: Nutrients
+    one_g: float
     place: int | None = None
 
 
@@ -38,7 +43,8 @@ def offers_for(words: str, amount: Amount | None, table: FoodTable) -> tuple[Off
     near = []
     for match in table.near(words, MOST_NEAR):
         grams = weigh_known(amount, match, table, singular=True).grams
-        near.append(Offer(match.food.description, grams, match.food.per_100g.scaled(grams / 100)))
+        one_g = weigh_known(_ONE, match, table).grams
+        near.append(Offer(match.food.description, grams, match.food.per_100g.scaled(grams / 100), one_g))
     products = [_offer(product, amount) for product in near_products(words, MOST_OFFERS - len(near))]
     return (*near, *products)
 
@@ -54,7 +60,8 @@ def offers_of(item: Item, table: FoodTable) -> tuple[Offer, ...]:
 
 def _offer(product: Product, amount: Amount | None) -> Offer:
     grams = _weigh(product, amount)
-    return Offer(product.name, grams, product.nutrients.scaled(grams / product.grams), product.place)
+    held = product.nutrients.scaled(grams / product.grams)
+    return Offer(product.name, grams, held, _weigh(product, _ONE), product.place)
 
 
 def _weigh(product: Product, amount: Amount | None) -> float:

@@ -22,7 +22,8 @@ PEOPLE = word_set(
     "editor landlord teacher coach trainer therapist tutor supervisor manager lawyer bestie bff roomie "
     "housemate "
     "housemates lady bloke ex date inlaws grandparents twins "
-    "people him her them dog dogs grandkids grandchildren grandson granddaughter nan gran auntie"
+    "people him her them dog dogs grandkid grandkids grandchildren grandson granddaughter nan gran auntie "
+    "missus missis hubby kiddo mam nana nonna oma opa sis bro"
 )
 _BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
 _SHARED = frozenset({"shared", "split", "share", "sharing", "halved"})
@@ -99,6 +100,11 @@ def _without_giver(pieces: list[Piece]) -> list[Piece]:
 
     What neighbours and colleagues brought was not eaten by that alone.
     """
+    if any(
+        word_at(pieces, i) == "but" and word_at(pieces, i + 1) in ("i", "i'm", "mine")
+        for i in range(len(pieces))
+    ):
+        return pieces  # "my flatmate ordered curry but I had soup"
     opens = 0
     for i in range(len(pieces)):
         if word_at(pieces, i) in (",", "and"):

@@ -1,12 +1,13 @@
 """One food as it was said, before it is weighed, and the words for eating."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bot.foodtable import Match
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import tagged
 
-EATING = tagged("eating")
+EATING, MADE_UP = tagged("eating"), tagged("made up")
 
 
 @dataclass(slots=True)
@@ -38,3 +39,8 @@ class Said:
         return words[-1:] in (["vinegar"], ["acv"], ["cinnamon"]) and (
             "cinnamon" not in words or len(words) == 1
         )
+
+
+def names_product(words: Sequence[str]) -> bool:
+    """Tell whether words hold one that things sold ready made are called by: "zorbo fudge bar"."""
+    return not MADE_UP.isdisjoint(words)

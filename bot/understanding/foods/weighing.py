@@ -17,6 +17,8 @@ from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
 # How far off a stated amount may be; common practice, no source.
 WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
 MOST_GRAMS = 3000.0
+MOST_KCAL = 3500.0
+"""Of one food: more than most people need in a day; common sense, no source."""
 # One of it is a helping only from this weight on: nobody means one mushroom by "mushroom".
 LEAST_PIECE_GRAMS = 25.0
 # ... but one biscuit is one biscuit.
@@ -238,10 +240,12 @@ def weigh_extra(amount: Amount | None, words: Sequence[str], table: FoodTable) -
     return None if one is None else one.grams * amount.value
 
 
-def amount_problem(amount: Amount | None, grams: float) -> str:
+def amount_problem(amount: Amount | None, grams: float, energy_kcal: float = 0.0) -> str:
     """Return what is wrong with an amount, "" when nothing is."""
     if amount is not None and not amount.vague and amount.value <= 0:
         return "An amount must be above zero"
     if grams > MOST_GRAMS:
         return f"{grams / 1000:.3g} kg is more than a meal"
+    if energy_kcal > MOST_KCAL:
+        return f"{grams:.0f} g hold {energy_kcal:.0f} kcal, more than a meal"
     return ""

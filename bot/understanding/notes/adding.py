@@ -17,7 +17,7 @@ from bot.understanding.notes.completions import (
     repair_time,
 )
 from bot.understanding.notes.so_far import SoFar, say_once
-from bot.understanding.notes.unclaimed import Lost
+from bot.understanding.notes.unclaimed import Lost, Part
 from bot.understanding.pieces.drafts import Draft, join_moments
 from bot.understanding.pieces.pieces import Clause, Moment, SlotWord
 from bot.understanding.words.tokens import Token
@@ -117,10 +117,17 @@ def add_food(so_far: SoFar, clause: Clause, context: Context) -> None:
     apart = bool(after) or (between and (clause.strong or "then" in clause.leads))
     apart = apart or any(isinstance(m, Moment) and m.side == "later" for m in new.marks)
     before_meal = so_far.last_meal
+    apart = apart or (between and _is_timed(last) and _is_timed(before_meal))
     apart = apart or (bool(new.lead) and any(map(_leans, before_meal.marks if before_meal else [])))
     open_meals = [before_meal] if before_meal else []
     for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         so_far.parts.append(meal)
+
+
+def _is_timed(part: Part | None) -> bool:
+    """Tell whether a part has a clock time of its own: between two such, what follows is of the later one."""
+    moment = part.moment if isinstance(part, Draft | MealDraft) else None
+    return moment is not None and moment.has_clock
 
 
 def _leans(mark: Mark) -> bool:

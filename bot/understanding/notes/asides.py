@@ -56,16 +56,37 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
 
     "the neighbours brought a trifle", "almost had the paella", "coriander tastes of soap to me", "5 units".
     """
-    words = [word for word in clause.words if word not in _BEFORE_SUBJECT]
+    words = [word.removesuffix("'s") for word in clause.words if word not in _BEFORE_SUBJECT]
+    said = {word.removesuffix("'s") for word in clause.words}
+    mine = bool(_US & said)
     if any(a in _NEARLY and b in _TAKES for a, b in pairwise(clause.words)):
         return True
     if not words or words[0] in _US:
         return False
     near = words[:_MOST_WORDS_OF_SUBJECT]
     subject = next((k for k, word in enumerate(near) if word in _OTHERS or is_kin(word)), None)
-    if subject is not None and _DOES & set(words[subject + 1 : subject + 4]) and not _US & set(clause.words):
+    if (
+        subject is not None
+        and _DOES & _verbs_of(clause, words[subject], words[subject + 1 : subject + 4])
+        and not mine
+    ):
         return subject == 0 or words[subject - 1] in ("old", "little", "best")
     return _counts_units(clause, table) or _only_tastes(clause, words)
+
+
+def heads_others(clause: Clause, following: Clause | None) -> bool:
+    """Tell whether a clause heads what somebody else had: "my son's lunch: fish fingers and beans"."""
+    if following is None or ":" not in following.leads:
+        return False
+    named = any(isinstance(p, SlotWord) for p in clause.pieces)
+    owners = [word[:-2] for word in clause.words if word.endswith("'s")]
+    return named and any(owner in PEOPLE or is_kin(owner) for owner in owners)
+
+
+def _verbs_of(clause: Clause, subject: str, behind: list[str]) -> set[str]:
+    """Return what somebody may do: the words behind the subject, and "is" of "my mom's having"."""
+    short = f"{subject}'s" in clause.words and any(word.endswith("ing") for word in behind[:1])
+    return {*behind, "is"} if short else set(behind)
 
 
 def _only_tastes(clause: Clause, words: list[str]) -> bool:
@@ -90,7 +111,8 @@ _MOST_WORDS_OF_SUBJECT = 4
 _OTHERS = PEOPLE | word_set("he she they everyone others someone he's she's they're")
 _DOES = EATING | word_set(
     "brought brings bringing made makes cooked bought is are was were has loves likes wants gets got ordered "
-    "tried offered left tastes thinks says ate"
+    "tried offered left tastes thinks says ate served serves make made cook cooks prepared finished gave "
+    "has take takes took steals stole"
 )
 _NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
 _TAKES = word_set("ordered had bought ate got went order buy get touch eat drink stand like out")
@@ -112,7 +134,7 @@ def tells_origin(pieces: Sequence[Piece], k: int) -> bool:
     if not isinstance(moment, Moment) or moment.has_clock or not moment.has_day:
         return False
     behind = word_at(pieces, k + 1)
-    return word_at(pieces, k - 1) == "from" or behind in _OF_A_DAY
+    return word_at(pieces, k - 1) in ("from", "as", "like", "than") or behind in _OF_A_DAY
 
 
 def marks_of(pieces: Sequence[Piece]) -> list[Moment | SlotWord]:

@@ -9,12 +9,18 @@ from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "slept", "synced", "rose"})
+_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "wake", "slept", "synced", "rose"})
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
 _MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-MAY_OPEN = _VERBS | {"got", "up", "went", "fell"}
-_OPENING = (("got", "up"), ("went", "to", "bed"), ("went", "to", "sleep"), ("fell", "asleep"))
+MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell"}
+_OPENING = (
+    ("got", "up"),
+    ("went", "to", "bed"),
+    ("went", "to", "sleep"),
+    ("fell", "asleep"),
+    ("going", "to", "bed"),
+)
 
 
 def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
@@ -44,7 +50,12 @@ def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     timed = bool(current) and isinstance(current[-1], Moment)
     if any(words_match(pieces, i, said) for said in _OPENING):
         return any(isinstance(p, Moment) for p in current)
-    return timed and word_at(pieces, i) == "up" and i + 1 < len(pieces) and isinstance(pieces[i + 1], Moment)
+    return (
+        timed
+        and word_at(pieces, i) in ("up", "down")
+        and i + 1 < len(pieces)
+        and isinstance(pieces[i + 1], Moment)
+    )
 
 
 _MEASURED = word_set("glucose bg bs cgm sensor meter")
@@ -113,6 +124,10 @@ def begins_value(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
         return True
     if piece.unit or not piece.decimal:
         return False
+    following = pieces[i + 1] if i + 1 < len(pieces) else None
+    timed = isinstance(following, Moment) or (isinstance(following, Amount) and following.minutes is not None)
+    if timed and any(isinstance(p, Amount) and p.decimal and _is_bare_value(p) for p in current):
+        return True  # "5.8 before tea 8.1 an hour after"
     value, moment = current[-2:]
     if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
         after = pieces[i + 1] if i + 1 < len(pieces) else None

@@ -219,6 +219,8 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
         return "verb"
     if word in FELT and current and all(map(is_value_or_time, current)):
         return "and"  # "4.1 feeling shaky"
+    if word == "i" and word_at(pieces, i + 1) in ("only", "just", "also") and len(current) > 1:
+        return ","  # "the children finished the soup I only tasted it"
     valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
     sided = word in SIDES and begins_side(pieces, i, current)
     begins = valued or sided or begins_measured(pieces, i, current) or begins_timed(pieces[i], current)
@@ -311,6 +313,8 @@ def _phrase_at(pieces: Sequence[Piece], i: int) -> tuple[str, ...]:
     word = word_at(pieces, i)
     if word not in _BY_FIRST or _is_number_sign(pieces, i) or word_at(pieces, i + 1) in _FELT_BEHIND_NO:
         return ()
+    if word == "no" and (i + 1 == len(pieces) or word_at(pieces, i + 1) in STRONG):
+        return ()  # "I said no."
     for phrase in _BY_FIRST[word]:
         within = 0 < i < len(pieces) - len(phrase)
         if words_match(pieces, i, phrase) and (within or _PHRASES[phrase] != REPAIR):

@@ -26,9 +26,16 @@ from bot.understanding.foods.own_table import leave_out
 from bot.understanding.foods.said import Said
 from bot.understanding.foods.weighing import amount_problem
 from bot.understanding.notes.series import Series, before_later, is_later, read_series, time_of_reading
+from bot.understanding.notes.told_beside import (
+    after_told,
+    beside_movement,
+    beside_other,
+    meal_beside,
+    on_waking,
+)
 from bot.understanding.notes.unclaimed import Part
 from bot.understanding.pieces.drafts import Draft
-from bot.understanding.pieces.instants import Resolved, day_of, is_ahead, resolve
+from bot.understanding.pieces.instants import Resolved, day_of, resolve
 from bot.understanding.pieces.pieces import Moment, Piece
 from bot.understanding.pieces.slots import SLOT_WORDS, USUAL_TIME, slot_of_hour
 from bot.understanding.states.nights import resolve_sleep
@@ -97,7 +104,8 @@ def _make_meal(
     foods = settle_foods(draft.foods, draft.left_out, context.table)
     for food in foods:
         item = make_item(food, text, context.table)
-        problem = amount_problem(food.amount, item.grams)
+        held = item.nutrients and item.nutrients.energy_kcal
+        problem = amount_problem(food.amount, item.grams, held or 0.0)
         if problem:
             _ask(asks, f"{problem} (“{item.said}”): how much was it? Say it like “150 g {food.name}”.")
         elif food.is_extra:
@@ -107,7 +115,7 @@ def _make_meal(
     if not items and not extras:
         return None
     moment = draft.moment
-    resolved = _beside_other(moment, n, entries, context)
+    resolved = beside_other(moment, n, entries, context) or after_told(n, parts, entries, context)
     if resolved is None and moment is not None and moment.has_day:
         resolved = _by_usual_meal(moment, timedelta(0), context)
     eaten_early = moment is not None and moment.loose and is_cereal(foods)
@@ -162,76 +170,6 @@ def _close_bracket(text: str, start: int, end: int) -> str:
     return f"{said})" if said.count("(") > said.count(")") and text[end : end + 1] == ")" else said
 
 
-def _beside_other(
-    moment: Moment | None, n: int, entries: Sequence[Entry | None], context: Context
-) -> Resolved | None:
-    """Time part `n` by the entry it leans on ("an hour before the walk"), None when there is none."""
-    if moment is None or moment.has_clock or not moment.side:
-        return None
-    base = _leans_on(moment, n, entries)
-    if base is None:
-        return None
-    lasted = (base.minutes or 0.0) if isinstance(base, Activity) and moment.side == "after" else 0.0
-    at = _at_of(base)
-    if at is None:
-        return None
-    at = at.astimezone(UTC) + timedelta(minutes=lasted + (moment.after_min or 0.0))
-    return (
-        None if is_ahead(at, context.now) else Resolved(at, "slot" if moment.after_min is None else "stated")
-    )
-
-
-def _beside_movement(draft: Draft, before: Sequence[Entry | None], context: Context) -> Resolved | None:
-    """Time a reading "before" or "after" by the movement told just before it ("ran 30 min: 5.5 before")."""
-    moment = draft.moment
-    if moment is not None and moment in draft.clause.pieces and not moment.side_what:
-        return None  # "6.0 before eating"
-    told = [e for e in before if e is not None and not isinstance(e, Reading)]
-    last = told[-1] if told else context.newest
-    side = moment.side if moment is not None else _side_of(draft)
-    if not isinstance(last, Activity) or last.at is None or side not in ("before", "after"):
-        return None
-    if moment is not None and (moment.has_clock or moment.side_slot or moment.after_min is not None):
-        return None
-    at = last.at.astimezone(UTC) + timedelta(minutes=(last.minutes or 0.0) if side == "after" else 0.0)
-    return None if is_ahead(at, context.now) else Resolved(at, "slot")
-
-
-def _on_waking(draft: Draft, before: Part | None, entry: Entry | None) -> Resolved | None:
-    """Time a reading told right after waking ("woke at 6, 5.2")."""
-    if draft.moment is not None or not isinstance(before, Draft) or not isinstance(entry, Sleep):
-        return None
-    return None if entry.to_at is None else Resolved(entry.to_at, "slot")
-
-
-def _side_of(draft: Draft) -> str:
-    return "after" if {"after", "post", "afterwards"} & set(draft.clause.words) else ""
-
-
-def _leans_on(moment: Moment, n: int, entries: Sequence[Entry | None]) -> Entry | None:
-    """Find the movement or meal that a time names, or for "an hour later" what was said before."""
-    others = [e for k, e in enumerate(entries) if e is not None and k != n]
-    if moment.side == "later":
-        said = [e for e in entries[:n] if e is not None and _at_of(e) is not None]
-        return said[-1] if said else None
-    if moment.side_what:
-        return next((e for e in others if isinstance(e, Activity) and e.what == moment.side_what), None)
-    if moment.side_slot:
-        return next((e for e in others if isinstance(e, Meal) and e.slot == moment.side_slot), None)
-    return None
-
-
-def _at_of(entry: Entry) -> datetime | None:
-    at = getattr(entry, "at", None)
-    return at if isinstance(at, datetime) else None
-
-
-def _meal_beside(n: int, entries: Sequence[Entry | None]) -> Meal | None:
-    """Return the meal said last before part `n`, failing that the first behind it."""
-    before = next((e for e in reversed(entries[:n]) if isinstance(e, Meal)), None)
-    return before or next((e for e in entries[n:] if isinstance(e, Meal)), None)
-
-
 def _make_other(
     n: int,
     parts: Sequence[Part],
@@ -247,20 +185,21 @@ def _make_other(
     _ask(asks, draft.ask)
     if draft.ask:
         return None
-    base = _meal_beside(n, entries) if series.has_meals else None
+    base = meal_beside(n, entries) if series.has_meals else None
     match draft.kind:
         case "activity":
-            found = _beside_other(draft.moment, n, entries, context)
+            found = beside_other(draft.moment, n, entries, context)
             if found is not None and found.at is not None and _ends_before(draft):
                 found = replace(found, at=found.at - timedelta(minutes=draft.minutes or 0.0))
             if found is None and series.has_meals:
                 found = _by_meal_before(draft, series, entries)
-            return _make_activity(draft, said, context, base, found, asks)
+            after = after_told(n, parts, entries, context) if "then" in draft.clause.leads else None
+            return _make_activity(draft, said, context, base, found, asks, after)
         case "reading":
-            found = _beside_other(draft.moment, n, entries, context) if is_later(draft) else None
+            found = beside_other(draft.moment, n, entries, context) if is_later(draft) else None
             found = found or (None if series.has_meals else before_later(n, parts, context))
-            found = found or _on_waking(draft, parts[n - 1] if n else None, entries[n - 1])
-            found = found or _beside_movement(draft, entries[:n], context)
+            found = found or on_waking(draft, parts[n - 1] if n else None, entries[n - 1])
+            found = found or beside_movement(draft, entries[:n], context)
             found = found or time_of_reading(draft, context, base, series)
             _ask(asks, found.ask)
             value = mmol_of(draft, context.unit)
@@ -306,7 +245,13 @@ def _by_meal_before(draft: Draft, series: Series, entries: Sequence[Entry | None
 
 
 def _make_activity(
-    draft: Draft, said: str, context: Context, base: Meal | None, beside: Resolved | None, asks: list[str]
+    draft: Draft,
+    said: str,
+    context: Context,
+    base: Meal | None,
+    beside: Resolved | None,
+    asks: list[str],
+    after: Resolved | None = None,
 ) -> Activity:
     moment, minutes = draft.moment, draft.minutes
     lasted = timedelta(minutes=minutes or 0)
@@ -322,17 +267,28 @@ def _make_activity(
     elif moment is not None and (moment.has_clock or moment.has_day or moment.part):
         found = _start_of_span(moment, context) or resolve(moment, context.now, context.zone)
         if moment.until is not None and found.at is not None:
-            end = resolve(moment.until, context.now, context.zone).at
+            end = resolve(_on_day_of(moment), context.now, context.zone).at
             if end is not None and minutes is None:
                 apart = (end - found.at).total_seconds() / 60
                 # "5 to 6:30": the other half of the day where the end would come first.
                 minutes = apart if apart > 0 else apart + HALF_DAY_MIN if apart + HALF_DAY_MIN > 0 else None
+    elif after is not None:
+        found = after
     elif base is not None and base.at is not None and _follows(draft, base):
         found = _beside_meal(moment, base.at, lasted, context)
     else:
         found = Resolved(context.now - lasted, "now" if base is None else "slot")
     _ask(asks, found.ask)
     return Activity(draft.what, minutes, found.at, draft.effort, found.timed, said)
+
+
+def _on_day_of(moment: Moment) -> Moment:
+    """Return the end of a span, on the day that was said with its beginning ("9 till 11.30 sunday")."""
+    end = moment.until
+    assert end is not None
+    if end.has_day or not moment.has_day:
+        return end
+    return replace(end, days=moment.days, weekday=moment.weekday, back=moment.back, on=moment.on)
 
 
 def _start_of_span(moment: Moment, context: Context) -> Resolved | None:

@@ -20,6 +20,7 @@ from bot.understanding.notes.adding import add_food, add_marks, leave_out, settl
 from bot.understanding.notes.asides import (
     food_before,
     gives_reason,
+    heads_others,
     is_filler,
     is_told_of,
     is_vast,
@@ -197,7 +198,10 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     if not clause.pieces or tells_shift(clause):
         ledger.mark(clause.pieces)
         return
-    if only_planned(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
+    so_far.of_others = heads_others(clause, following) or (
+        so_far.of_others and not clause.leads & (STRONG - {":"})
+    )
+    if so_far.of_others or only_planned(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
         so_far.parts.append(Lost(clause))
         return
     if (

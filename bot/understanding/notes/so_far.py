@@ -26,6 +26,7 @@ class SoFar:
     of_blood: bool = False
     names_sensor: bool = False
     planned: bool = False
+    of_others: bool = False
     unfinished: frozenset[str] = frozenset()
     times_behind: bool = False
 

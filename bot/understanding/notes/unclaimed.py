@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from bot.understanding.foods.meals import FoodClause, MealDraft
-from bot.understanding.foods.said import EATING, Said
+from bot.understanding.foods.said import EATING, Said, names_product
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.pieces.units import OTHER_UNITS
@@ -37,7 +37,7 @@ _TELLING = word_set(
     "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
     "enough less more most much many damn bloody fucking effing freaking sodding"
 )
-MOST_WORDS_UNKNOWN = 4
+MOST_WORDS_UNKNOWN, MOST_WORDS_ALONE = 4, 6
 MOST_PIECES_UNKNOWN = 20
 
 
@@ -75,11 +75,13 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             or (isinstance(p, Amount) and p.minutes is not None)
             for p in piece.clause.pieces
         )
+        single = before is None and part.foods == unknown and len(unknown) == 1
+        alone = single and names_product(unknown[0].words)
         lost = [
             f
             for f in unknown
             if (lasted and (f.amount is None or f.amount.minutes))
-            or not _may_be_food(f, shown and not tells, remark=remark)
+            or not _may_be_food(f, shown and not tells, remark=remark, alone=alone)
         ]
         if lost:
             gone = set(map(id, lost))
@@ -119,10 +121,11 @@ def _shows_food(parts: Iterable[FoodClause]) -> bool:
     return False
 
 
-def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
+def _may_be_food(food: Said, shown: bool, *, remark: bool, alone: bool) -> bool:
+    """Tell whether unknown words may be food; alone: they are the whole note, and a word for what is sold."""
     if (
         FEELINGS.keys() >= set(food.words)
-        or len(food.words) > MOST_WORDS_UNKNOWN
+        or len(food.words) > (MOST_WORDS_ALONE if alone else MOST_WORDS_UNKNOWN)
         or not any(len(word) > 1 for word in food.words)
     ):
         return False
@@ -135,7 +138,7 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool) -> bool:
     if not named:
         return False
     acts = any(word.endswith(("ed", "ing")) for word in food.words)
-    return (shown and not acts) or (
+    return ((shown or alone) and not acts) or (
         amount is not None and (_is_weighed(amount) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
     )
 

@@ -55,7 +55,7 @@ def _drafts(clause: Clause, so_far: SoFar, context: Context) -> Iterator[Draft]:
     found = (
         works_now(clause, last),
         read_sync(clause, so_far.names_sensor),
-        _read_bare_night(clause),
+        _read_bare_night(clause, last),
         _read_same_again(clause, last),
         read_reading(clause, after_food, context.table, context.unit),
         read_sensor(clause, last, so_far.names_sensor),
@@ -69,7 +69,10 @@ def _drafts(clause: Clause, so_far: SoFar, context: Context) -> Iterator[Draft]:
 def _cost(draft: Draft, clause: Clause, so_far: SoFar, context: Context) -> float:
     """Return what it costs to take a clause for an entry of another kind than food."""
     cues = _CUES[draft.kind]
-    said = _without_when(clause.words) if draft.kind == "reading" else clause.words
+    said = clause.words
+    if draft.kind == "reading":
+        behind = readings.words_behind_side(clause)
+        said = [word for word in _without_when(said) if word not in behind]
     words = (_words_of_food(clause, context.table) & set(said)) - cues
     others = [w for w in said if w not in cues and w not in _SAYS_NOTHING and w not in words]
     cost = cost_of("word", "food") * len(words)
@@ -120,9 +123,13 @@ def _words_of_food(clause: Clause, table: FoodTable) -> set[str]:
     return found
 
 
-def _read_bare_night(clause: Clause) -> Draft | None:
-    """Read "23:50-06:40" by itself: only a night is told of like that."""
+def _read_bare_night(clause: Clause, last: Draft | None) -> Draft | None:
+    """Read "23:50-06:40" by itself: only a night is told of like that; or any span behind "slept badly"."""
     only = clause.pieces[0]
+    spans = [m for m in clause.moments if m.until is not None]
+    night_told = last is not None and last.what in ("bad night", "good night")
+    if night_told and len(spans) == 1 and all(isinstance(p, Moment) or is_plain(p) for p in _said(clause)):
+        return Draft("sleep", clause, "slept", moment=spans[0])
     if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
         return None
     surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half
@@ -132,6 +139,10 @@ def _read_bare_night(clause: Clause) -> Draft | None:
         if surely and night and 4 <= (only.until.hour or 0) <= 11
         else None
     )
+
+
+def _said(clause: Clause) -> list[Moment | str]:
+    return [*clause.moments, *clause.words]
 
 
 def _read_same_again(clause: Clause, last: Draft | None) -> Draft | None:

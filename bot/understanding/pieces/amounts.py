@@ -223,7 +223,7 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     if extra is not None:
         amount, j = replace(amount, value=amount.value + extra[0]), extra[1]
     amount = replace(amount, unit=unit, size=size, end=pieces[j - 1].end)
-    if unit in ("g", "ml", "l", "cl", "dl", "oz", "floz"):
+    if unit in ("g", "ml", "l", "cl", "dl", "oz", "floz", "portion"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
         if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):

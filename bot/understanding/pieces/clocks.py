@@ -16,7 +16,7 @@ _NAMED = {"noon": (12, 0), "midday": (12, 0), "midnight": (0, 0)}
 _NOON_NAMES = {"noon": 12, "midday": 12, "midnight": 24}
 _OF_MIDNIGHT = frozenset({"snack", "snacks", "raid", "feast", "munchies", "binge", "nibble", "nibbles"})
 _GLUCOSE_UNITS = frozenset({"mmol/l", "mmol", "mg/dl", "mg"})
-_EDGES = frozenset({",", ";", "\n", ".", ":", "-", "(", ")"})
+_EDGES = frozenset({",", ";", "\n", ".", ":", "-", "(", ")", "and", "then", "plus", "with", "&"})
 # Before these a number is a value, not a time.
 _VALUE_WORDS = frozenset({"was", "is", "glucose", "bg", "reading", "sugar", "mmol/l", "mg/dl", "to", "from"})
 Clock = tuple[int, int, str, bool, bool, int]  # hour, minute, half, loose, padded, where it ends
@@ -83,14 +83,22 @@ def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool)
     following, hour = word_at(pieces, i + 1), int(piece.number) % 24
     if word_at(pieces, i + 2) in ("am", "pm") and re.fullmatch(r"[0-5]\d", following) and 0 < hour <= 12:
         return _close(pieces, i + 2, hour, int(following), padded=False)  # 6 15am
-    if prefixed and 0 < hour <= 12 and re.fullmatch(r"[0-5][05]", following) and _ends_at(pieces, i + 2):
+    if (
+        prefixed
+        and 0 < hour <= 12
+        and re.fullmatch(r"[0-5][05]", following)
+        and not is_unit(word_at(pieces, i + 2))
+    ):
         return _close(pieces, i + 2, hour, int(following), padded=False)  # at 3 45
     if following == "h":  # 7h30, 13h
         minute = pieces[i + 2] if i + 2 < len(pieces) else None
+        if word_at(pieces, i + 3) in _LENGTH_OF:
+            return None  # "6h40 of sleep"
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
             return hour, int(minute.number), "", False, hour > 12, i + 3
-        return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 else None
-    if following in ("am", "pm", "o'clock", "oclock", "ish", "uhr"):
+        opens = word_at(pieces, i - 1) in _OPENS and not _is_lasting(pieces, i + 2)
+        return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 or opens else None
+    if following in ("am", "pm", "o", "o'clock", "oclock", "ish", "uhr"):
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     ranged = following == "-" and read_number(pieces, i + 2) is not None
     if prefixed and following in _GLUCOSE_UNITS and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
@@ -102,6 +110,22 @@ def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool)
     if prefixed and ranged and _is_span_end(pieces, i + 2):  # from 11-7
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     return None
+
+
+def _is_lasting(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether what stands behind "8h" shows it to be a length, or how long after a meal a value was."""
+    if word_at(pieces, i) == ":":
+        return _is_number(pieces, i + 1)
+    word = word_at(pieces, i)
+    return not word.isalpha() or word in _LASTS or word.endswith("ing") or word in SLOT_WORDS
+
+
+_OPENS = frozenset({"", ",", ";", ".", "\n", ":"})
+_LASTS = word_set(
+    "of in on at the after before later ago sleep slept nap walk run ride swim hike bike cycle gym yoga "
+    "work shift "
+    "post with total each way long football tennis sport class break from since and"
+)
 
 
 def _and_half(pieces: Sequence[Piece], i: int) -> int:
@@ -197,6 +221,7 @@ def is_unit(word: str) -> bool:
     return word in MINUTE_WORDS or word in HOUR_WORDS or word in _NOT_AFTER_HOUR
 
 
+_LENGTH_OF = frozenset({"of", "sleep", "total", "long", "altogether"})
 _NOT_AFTER_HOUR = word_set(
     "g gr gram grams kg ml dl cl l litre liter oz lb floz cup cups tbsp tbsps tsp tsps slice slices piece "
     "pieces km k miles steps mmol mmol/l mg/dl mg kcal calories kj days day weeks week times x"
@@ -216,7 +241,7 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     k = j + 1 if word_at(pieces, j) in ("min", "mins", "minutes") else j
     turn = word_at(pieces, k)
     if turn == "to" and word_at(pieces, i - 1) == "from" and word_at(pieces, k - 1) != "quarter":
-        return None  # "from 5 to 6" is a span
+        turn = ""  # "from 5 to 6" is a span
     if turn == "after" and word_at(pieces, k - 1) == "quarter":
         turn = "past"
     if turn in ("past", "to") and 0 < number < 60 and number == int(number):

@@ -8,6 +8,7 @@ from datetime import date
 from bot.understanding.pieces.beside_times import read_side
 from bot.understanding.pieces.clocks import Clock, clock_parts, read_clock, with_clock
 from bot.understanding.pieces.days import DAY_OPENERS, NO_YEAR, read_counted_day, read_day
+from bot.understanding.pieces.hours import is_likely_hour
 from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.numerals import NUMBER_WORDS, SHARE_OPENERS
 from bot.understanding.pieces.pieces import Moment, Piece, word_at
@@ -15,17 +16,29 @@ from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
-_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um"})
+_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um", "fae", "towards", "vers"})
 # Before a bare number these may just as well mean an amount ("about 8 crackers").
 _WEAK_PREFIXES = frozenset(
-    {"around", "about", "bout", "abt", "circa", "ca", "~", "approx", "approximately", "roughly"}
+    {
+        "around",
+        "about",
+        "bout",
+        "abt",
+        "circa",
+        "ca",
+        "~",
+        "approx",
+        "approximately",
+        "roughly",
+        "round",
+    }
 )
 _AGO = frozenset({"ago", "back", "earlier"})
 _NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
 _DAYS = word_set("morning afternoon evening night yesterday today tonight")
 _UNTIL = frozenset({"till", "til", "until"})
 _TO = _UNTIL | {"to", "-"}
-_DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
+_DOTTED = re.compile(r"\d{1,2}\.[0-5][05]|[1-9][0-5][05]")
 _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
 _AFTER_WEAK = frozenset(
     {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
@@ -123,7 +136,12 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     start = pieces[i].start
     if word_at(pieces, i) in ("just", "right") and word_at(pieces, i + 1) == "now":
         return Moment(start, pieces[i + 1].end, ago_min=0.0), i + 2
-    if word_at(pieces, i) == "now":
+    if word_at(pieces, i) in ("now", "rn"):
+        if (
+            word_at(pieces, i - 1) in ("well", "ok", "okay", "right", "so")
+            and word_at(pieces, i + 1) in _AFTER_PAST
+        ):
+            return None  # "well now, two eggs" begins a tale
         return Moment(start, pieces[i].end, ago_min=0.0), i + 1
     j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES | {"since"} else i
     length = read_length(pieces, j)
@@ -161,7 +179,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     j, prefixed, weak = i, False, False
     if word_at(pieces, i) == "between":
         return _read_between(pieces, i)
-    while j - i < 3 and (word_at(pieces, j) in _PREFIXES or word_at(pieces, j) in _WEAK_PREFIXES):
+    while j - i < 3 and word_at(pieces, j) in _PREFIXES | _WEAK_PREFIXES | ({"like"} if prefixed else set()):
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
@@ -169,6 +187,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     if nearly and word_at(pieces, nearly + 1) in _AFTER_WEAK:
         j, prefixed = nearly, True
     named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
+    named = named or is_likely_hour(pieces, j)
     clock = read_clock(pieces, j, prefixed=prefixed or named)
     if clock is not None and word_at(pieces, j - 1) == "from" and _counts_food(pieces, j, clock):
         return None
@@ -187,8 +206,12 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     moment = with_clock(Moment(pieces[i].start, pieces[i].end), clock, pieces)
     k = clock[-1]
     # The end of a span may be a bare number ("11 to 7") only where the start is surely a time.
+    part, behind = _part_before_end(pieces, k)
+    if part:
+        moment, k = replace(moment, half=part, loose=False), behind
     if word_at(pieces, k) in _TO:
-        until = read_clock(pieces, k + 1, prefixed=True)
+        about = word_at(pieces, k + 1) in _WEAK_PREFIXES  # "2:30 to about 3:15"
+        until = read_clock(pieces, k + 1 + about, prefixed=True)
         if until is not None:
             end = with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
             if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
@@ -197,6 +220,14 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _part_before_end(pieces: Sequence[Piece], k: int) -> tuple[str, int]:
+    """Read "in the morning" of "8 in the morning to about 2": which half of the day, and where it ends."""
+    if word_at(pieces, k) != "in" or word_at(pieces, k + 1) != "the" or word_at(pieces, k + 3) not in _TO:
+        return "", k
+    half = {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(word_at(pieces, k + 2), "")
+    return half, k + 3 if half else k
 
 
 def _is_plural(pieces: Sequence[Piece], i: int) -> bool:
@@ -261,7 +292,7 @@ _COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
 # What each reader's times may begin with; asking for that first makes long notes quick to read.
 _READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
     (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
-    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now"}),
+    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now", "rn"}),
     (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
     (
         _read_span_or_clock,

@@ -51,7 +51,8 @@ _NAMES = {
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",
     "bar": "bar bars",
-    "sachet": "sachet sachets box boxes tray trays packet packets pack packs bag bags packung",
+    "sachet": "sachet sachets box boxes tray trays packet packets pack packs bag bags packung "
+    "package packages pkg pkt pouch pouches",
 }
 _NAMES |= {
     "whole": "whole head heads rack racks",
@@ -211,7 +212,23 @@ SIZES = {
 
 # Units that are also foods or words of their own count as units only before "of" or after a number.
 AMBIGUOUS_UNITS = frozenset(
-    {"can", "bar", "stick", "pot", "round", "pound", "pack", "bag", "drop", "dash", "l", "shot", "wedge"}
+    {
+        "can",
+        "bar",
+        "stick",
+        "pot",
+        "round",
+        "pound",
+        "pack",
+        "package",
+        "pouch",
+        "bag",
+        "drop",
+        "dash",
+        "l",
+        "shot",
+        "wedge",
+    }
     | {
         "wedges",
         "rack",

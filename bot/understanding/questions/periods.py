@@ -69,7 +69,8 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
         return last_days(1, context), context.now
     named_day = re.search(rf"(?:^|\b(?={DAYS_OF}))({'|'.join(WEEKDAYS)})(?:'?s)?\b", phrase)
     said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
-    days = [day for p in said if (day := day_of(p, today)) is not None and day <= today]
+    earliest = today - timedelta(days=LONGEST_DAYS)
+    days = [day for p in said if (day := day_of(p, today)) is not None and earliest <= day <= today]
     if not days and named_day is not None:
         days = [today - timedelta(days=(today.weekday() - WEEKDAYS.index(named_day[1])) % 7 or 7)]
     if not days:

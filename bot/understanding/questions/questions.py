@@ -1,7 +1,8 @@
 """Sentences that ask something of the bot: cues vote for what is asked, its slots are looked up.
 
-A question is told from a note by the odds that its cues give it; what is asked is the sort with most votes.
-Nothing is decided by one word alone, so that wordings never seen before find their place.
+A learned score says how surely it is a question rather than a note; what is asked is the sort with most votes
+of cues and of another learned score. Nothing is decided by one word alone, so that wordings never seen before
+find their place.
 """
 
 from collections.abc import Collection, Iterator, Sequence
@@ -9,17 +10,22 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
 from math import exp, log
-from typing import cast
 
 from bot.model.entries import Question
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.questions.learned import (
+    asking_features,
+    log_chances,
+    log_odds_of_asking,
+    sort_features,
+)
 from bot.understanding.questions.named import read_named
-from bot.understanding.questions.periods import day_of_slot, last_days, read_period
+from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
-from bot.understanding.words.cues import ASKS, Found, Lexicon
+from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.tokens import Token, read_tokens
@@ -30,14 +36,10 @@ MOST_CHARACTERS = 300
 SURE_COST = log(2.0)
 """Below this cost words are rather a question than anything else."""
 LEAST_CHANCE = 1e-4
-LEAST_ODDS = -5.0
 NAMED_COST = 0.01
-UNVOTED = 0.9
-"""Fewer votes leave it open what is asked."""
-WEIGHT_OF_SORT, MOST_VOTES = 0.6, 5.0
-"""How much votes for what is asked say for asking."""
-PRIOR = -5.4
-"""Log odds that any stretch of a diary is a question, before its words are looked at."""
+LEAST_ODDS = -5.0
+WEIGHT_LEARNED = 2.0
+"""How much a learned log-probability says beside the votes of the cues; chosen by voices not learnt from."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
 Span = tuple[datetime, datetime] | tuple[None, None]
@@ -87,24 +89,55 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
     if named is not None:
         return Candidate((named,), cost=NAMED_COST)
     tokens = read_tokens(text)
+    words, found = cues_in(tokens)
+    odds = log_odds_of_asking(asking_features(words, found.names))
+    if not words or odds < LEAST_ODDS:
+        return None
+    said, span = look_at(tokens, words, found, context, own)
+    learned = log_chances(sort_features(tagged(said), found.names))
+    sort = max(ABOUT, key=lambda each: found.votes[each] + WEIGHT_LEARNED * learned[each])
+    if "medicine" in found.names and odds > 0.0:
+        sort = "medicine"  # weighed against nothing: a diary does not answer it
+    return Candidate((_fill(sort, said, span, context, text),), cost=log(1.0 + exp(-odds)))
+
+
+def cues_in(tokens: Sequence[Token]) -> tuple[list[str], Found]:
+    """Return the words of a sentence in full, and the cues in them."""
     words = in_full(tokens)
     found = _lexicon().find(words)
     _see_asking(found, words, tokens)
-    if not words or PRIOR + found.votes[ASKS] < LEAST_ODDS:
-        return None
+    return words, found
+
+
+def look_at(
+    tokens: Sequence[Token], words: list[str], found: Found, context: Context, own: Collection[str] = ()
+) -> tuple["Said", Span]:
+    """Return which foods, meals and days are named; what they show is counted in `found`."""
     said = Said(words, found, tuple(foods_in(words, found, context, own)), *slot_in(words))
     span = read_period(tokens, context)
     _see_slots(said, span, context, own)
     found.see_pairs()
-    sort, votes = found.best(ABOUT)
-    odds = PRIOR + found.votes[ASKS] + WEIGHT_OF_SORT * min(votes, MOST_VOTES)
-    if votes < UNVOTED:
-        if odds < 0.0:
-            return None
-        sort = "effect" if "food" in found.names else "unknown"
-    if "medicine" in found.names and said.found.votes[ASKS] > 0:
-        sort = "medicine"  # weighed against nothing: a diary does not answer it
-    return Candidate((_fill(cast(Sort, sort), said, span, context, text),), cost=log(1.0 + exp(-odds)))
+    return said, span
+
+
+def tagged(said: "Said") -> list[str]:
+    """Return the words with a tag for each food, meal, weekday and number: which it is tells no sort."""
+    words: list[str] = []
+    ends, k = dict(said.foods), 0
+    while k < len(said.words):
+        word = said.words[k]
+        bare = word.removesuffix("'s").removesuffix("s")
+        if k in ends:
+            word = "#food"
+        elif word in SLOT_WORDS or bare in SLOT_WORDS:
+            word = "#slot" if word in SLOT_WORDS else "#slots"
+        elif bare in WEEKDAYS:
+            word = "#day"
+        elif word[0].isdigit():
+            word = "#n"
+        words.append(word)
+        k = ends.get(k, k + 1)
+    return words
 
 
 @cache

@@ -6,8 +6,9 @@ Stretches beside each other that are notes are read as one, since a note's times
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import islice
+from math import inf
 
-from bot.model.entries import Correction, Entry, Fact, Question, Setting, Understood
+from bot.model.entries import Correction, Entry, Fact, Question, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply
@@ -25,26 +26,29 @@ MOST_CHARS_EDITED = 300
 LONG = 600
 """A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
 
-What stands behind so many characters is a note, or a question by its mark; so is all of what is twice as
-long.
+What stands behind so many characters is a note, a question by its mark, or something told of oneself; so is
+all of what is twice as long.
 """
+LEAST_TOLD, MOST_TOLD = 3, 60
+"""So many tokens tell something of oneself, and so many sentences of a long message are tried for it."""
 MOST_CUT_TOKENS = 60
 MOST_CUTS = 6
 MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
 """Longer sentences make sense by themselves."""
 ODD = 0.4
 """What is odder by itself may be so because it leans on the note before it: "Back by 4." """
+COULD_CHANGE = 2.0
+"""A head that costs less as a change is parted from a tail that is a note."""
 OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
 
 
 def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
     start = readers = Readers(context)
-    whole = _as_one_change(tokens, text, readers)
     reads: list[Read] = []
-    for sentence in sentences(tokens, text):
+    for k, sentence in enumerate(sentences(tokens, text)):
         if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
-            reads.append(_read_in_passing(sentence, readers))
+            reads.append(_read_in_passing(sentence, text, readers, may_tell=k < MOST_TOLD))
             continue
         for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
             reads.append(read)
@@ -53,27 +57,38 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
                 if isinstance(entry, Correction):
                     readers = readers.behind(apply(entry, readers.context))
     reads = with_hanging(reads, readers)
-    if whole is not None and len(reads) > 1 and whole.cost < sum(read.cost for read in reads):
-        reads = [whole]
+    if len(reads) > 1:
+        whole = _as_one_change(tokens, text, start, sum(read.cost for read in reads))
+        reads = reads if whole is None else [whole]
     return _put_together(reads, text, start)
 
 
-def _read_in_passing(sentence: Stretch, readers: Readers) -> Read:
+def _read_in_passing(sentence: Stretch, text: str, readers: Readers, *, may_tell: bool) -> Read:
+    """Read a sentence of a long message: a note is read later, all of them together."""
+    may_tell = may_tell and len(sentence.tokens) >= LEAST_TOLD and not sentence.asked
+    if may_tell and readers.told(sentence.text) is not None:
+        read = _cheapest(sentence, text, readers)
+        if read.role == "told":
+            return replace(read, doubt=False)
     asked = readers.asked(sentence.text) if sentence.asked else None
     if asked is None or asked.cost >= SURE_COST:
         return Read(sentence, "note", 0.0)
     return Read(sentence, "question", asked.cost, asked)
 
 
-def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers) -> Read | None:
-    """Read a message of several sentences as one change: "It was not the roll. It was the bun." """
+def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers, most: float) -> Read | None:
+    """Read a message of several sentences as one change: "It was not the roll. It was the bun."
+
+    most: what it costs to read them one by one; None where one change is no cheaper
+    """
     if not readers.context.noted or len(text) > MOST_CHARS_EDITED or tokens[-1].text == "?":
         return None
-    edit = readers.edits(text)
-    if edit is None:
-        return None
     odds = readers.log_odds("change", text) * costs()["learned"]["weight"]
-    cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0)
+    beside = costs()["edit"]["base"] + max(-odds, 0.0)
+    edit = readers.edits(text, most - beside)
+    if edit is None or edit.cost + beside >= most:
+        return None
+    cost = edit.cost + beside
     doubt = cost > costs()["doubt"]["odd_edit"]
     return Read(stretch_of(tokens, text), "edit", cost, edit, doubt=doubt, rival=edit)
 
@@ -105,8 +120,8 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
 
 
 def _could_change(stretch: Stretch, readers: Readers) -> bool:
-    found = readers.edits(stretch.text)
-    return found is not None and found.cost < 2.0
+    found = readers.edits(stretch.text, COULD_CHANGE)
+    return found is not None and found.cost < COULD_CHANGE
 
 
 def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None = None) -> Read:
@@ -119,29 +134,31 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
-    new = min(sense.odd, costs()["note"]["most"]) + max(odds, 0.0)
+    odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
     nothing = Candidate(left_out=(" ".join(stretch.text.split()),))
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
-    reads = [Read(stretch, kind, new + kinds[kind], found[kind]) for kind in found if kind in kinds]
-    edit = None
+    # Words that sound like a change may as well be one of the settings.
+    reads = [
+        Read(stretch, kind, odd + kinds[kind] + changes * (kind != "told"), found[kind])
+        for kind in found
+        if kind in kinds
+    ]
     short = len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG
-    if short and not stretch.asked and not _wants_all_erased(told):
-        edit = readers.edits(stretch.text)
-    if edit is not None:
-        cost = edit.cost + costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
+    if short and not stretch.asked:
+        beside = costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
         # Where nothing is noted yet, only the message before can be meant, not a note in this one.
-        cost += costs()["edit"]["beside"] * (
+        beside += costs()["edit"]["beside"] * (
             not readers.context.noted and len(stretch.text) < len(text.strip())
         )
-        reads.append(Read(stretch, "edit", cost, edit))
+        # What cannot come close is not looked for, on a long diary, unless it may have to be asked about.
+        rules = costs()["doubt"]
+        near = min(read.cost for read in reads) + rules["close"] - beside
+        edit = readers.edits(stretch.text, inf if odds > min(rules["odds"], rules["sure"]) else near)
+        if edit is not None:
+            reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
     timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
     return with_doubt(reads, odds, sense.odd, timed=timed)
-
-
-def _wants_all_erased(told: Candidate | None) -> bool:
-    """Tell whether words may ask for all to be erased: the bot asks first, so that is the safe reading."""
-    return told is not None and any(isinstance(e, Setting) and e.what == "erase" for e in told.told)
 
 
 def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -> Sense:
@@ -204,7 +221,7 @@ def _of_health(note: str, readers: Readers) -> tuple[Fact, ...]:
 
 def _with(whole: Understood, part: Candidate) -> Understood:
     entries: list[Entry] = list(whole.entries)
-    for entry in part.entries:
+    for entry in part.entries if part.finish is None else part.finish():
         before = entries[-1] if entries else None
         if isinstance(entry, Question) and isinstance(before, Question):
             joined = join_questions(before, entry)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import cached_property
+from math import inf
 from typing import TypeVar
 
 from bot.understanding.candidates import Candidate
@@ -23,7 +24,7 @@ class Readers:
         self.context = context
         self._notes: dict[str, Notes] = {}
         self._elements: dict[str, list[Element]] = {}
-        self._edits: dict[str, Candidate | None] = {}
+        self._edits: dict[str, tuple[float, Candidate | None]] = {}
         # What is asked or told does not hang on the diary.
         self._asked: dict[str, Candidate | None] = {} if before is None else before._asked
         self._told: dict[str, Candidate | None] = {} if before is None else before._told
@@ -44,11 +45,15 @@ class Readers:
         """Read words as settings or facts."""
         return _once(self._told, text, lambda: read_told(text, self.context))
 
-    def edits(self, text: str) -> Candidate | None:
-        """Read words as changes of the diary."""
+    def edits(self, text: str, most: float = inf) -> Candidate | None:
+        """Read words as changes of the diary; most: what costs more need not be found."""
         if not self.context.noted and not self._may_change_alone(text):
             return None
-        return _once(self._edits, text, lambda: read_edits(text, self.context))
+        tried, found = self._edits.get(text, (-inf, None))
+        if found is None and tried < most:
+            found = read_edits(text, self.context, self.elements(text), most)
+            self._edits[text] = most, found
+        return found
 
     def log_odds(self, score: Score, text: str) -> float:
         """Return a learned score of words; that they change something is 0 where nothing can be changed."""

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.model.entries import Choice, Correction, Stored
+from bot.model.entries import Choice, Correction, Entry, Stored
+from bot.model.naming import join as join_names
 from bot.understanding.candidates import Candidate
 from bot.understanding.corrections.edits import name_entry
 from bot.understanding.search.readers import Readers
@@ -28,7 +29,13 @@ def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bo
     unlike = unlike or (best.role in ("note", "talk") and odds >= rules["sure"])
     unlike = unlike and not (timed and odds < rules["timed"])
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
-    return replace(best, doubt=(close and both) or unlike or odd, rival=change)
+    settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
+    return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
+
+
+def _only_adds(change: Candidate | None) -> bool:
+    """Tell whether a change only puts more on a plate: as something new it would note the same foods."""
+    return change is not None and all(isinstance(e, Correction) and e.what == "add" for e in change.entries)
 
 
 def is_timed(stretch: Stretch, readers: Readers) -> bool:
@@ -60,16 +67,16 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
     """Ask whether words are a change or something new; None where there is nothing to choose from."""
     if read.rival is not None and read.rival.choice is not None:
         return Candidate(choice=read.rival.choice)
-    new = [e for e in readers.note(read.stretch.text).entries if isinstance(e, Stored)]
-    changes = () if read.rival is None else read.rival.entries
-    targets = {getattr(change, "target", None) for change in changes}
-    # Of several changes of one entry, the last carries them all.
-    change = changes[-1 if len(targets) == 1 else 0] if changes else None
     options: list[tuple[str, Correction]] = []
-    if isinstance(change, Correction) and change.target is not None:
-        options.append((f"change {name_entry(change, readers.context)}", change))
-    if len(new) == 1:
-        options.append(("something new", Correction("note", said=read.stretch.text, after=new[0])))
+    changes = [] if read.rival is None else _one_each(read.rival.entries)
+    if changes:
+        names = dict.fromkeys(name_entry(change, readers.context) for change in changes)
+        options.append((f"change {join_names(list(names))}", _together(changes)))
+    note = readers.note(read.stretch.text)
+    new = [e for e in note.entries if isinstance(e, Stored) and _has_time(e)]
+    if new and len(new) == len(note.entries):
+        notes = [Correction("note", said=read.stretch.text, after=entry) for entry in new]
+        options.append(("something new", _together(notes)))
     if not options:
         return None
     said = " ".join(read.stretch.text.split())[:MOST_SAID_BACK]
@@ -80,3 +87,22 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
         else f"I am not sure about “{said}”: {which}?"
     )
     return Candidate(choice=Choice(text, tuple(options)))
+
+
+def _one_each(entries: Sequence[Entry]) -> list[Correction]:
+    """Return the last change of each entry: it carries those before it."""
+    found: dict[int, Correction] = {}
+    for entry in entries:
+        if isinstance(entry, Correction) and entry.target is not None:
+            found[entry.target] = entry
+    return list(found.values())
+
+
+def _together(corrections: Sequence[Correction]) -> Correction:
+    first, *others = corrections
+    return replace(first, also=tuple(others))
+
+
+def _has_time(entry: Stored) -> bool:
+    """Tell whether something new can be noted without a further question."""
+    return any(getattr(entry, name, None) is not None for name in ("at", "from_at", "to_at"))

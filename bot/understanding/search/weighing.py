@@ -1,8 +1,8 @@
 """How well words read as something new, and the odds between a note, a question and neither.
 
 The weights stand in costs.toml. Those of a question and of small talk are from a logistic regression on the
-tuning parts of the corpora, rounded: how surely the cues ask, the learned score that there is nothing to
-note, and how many of the words say what would be noted.
+tuning parts of the corpora, rounded: the learned score that there is nothing to note, and how many of the
+words say what would be noted. How surely words ask was weighed on voices that this score had not seen.
 """
 
 import tomllib
@@ -15,6 +15,7 @@ from typing import Any
 from bot.model.entries import Activity, Entry, Meal, Reading, Sleep
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
+from bot.understanding.foods.said import names_product
 from bot.understanding.notes.notes import Notes
 from bot.understanding.questions.questions import odds_of
 
@@ -32,7 +33,7 @@ class Sense:
 
     odd: what it costs to believe it; used: how many words say what would be noted
     nothing: nothing would be; done: something else than food would be, or is asked about
-    clear: no word is left out
+    clear: no word is left out; product: an unknown food is named like what is sold ready made
     """
 
     odd: float = 0.0
@@ -40,12 +41,14 @@ class Sense:
     nothing: bool = False
     done: bool = False
     clear: bool = False
+    product: bool = False
 
     def beside(self, before: "Sense") -> "Sense":
         """Return what the words behind others add to these, where this is the sense of both."""
         used = max(self.used - before.used, 0)
         odd = max(self.odd - before.odd, 0.0)
-        return Sense(odd, used, used == 0, self.done and not before.done, self.clear)
+        done = self.done and not before.done
+        return Sense(odd, used, used == 0, done, self.clear, self.product and not before.product)
 
 
 @cache
@@ -68,7 +71,8 @@ def sense_of(note: Notes, context: Context) -> Sense:
     odd += rules["implausible"] * any(isinstance(e, Reading) and e.mmol < LEAST_LIKELY for e in kept)
     odd += rules["nothing"] * nothing
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
-    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out)
+    product = any(item.food is None and names_product(item.name.split()) for item in items)
+    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product)
 
 
 def _said_again(entry: Entry, context: Context) -> bool:
@@ -100,6 +104,7 @@ def _odds(kind: str, sense: Sense, other: float) -> float:
     rules = costs()[kind]
     odds = rules["bias"] + rules["other"] * other - rules["used"] * min(sense.used, MOST_USED)
     odds += rules["nothing"] * sense.nothing - rules["done"] * sense.done - rules["clear"] * sense.clear
+    odds -= rules["product"] * sense.product
     return float(odds)
 
 

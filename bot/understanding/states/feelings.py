@@ -3,13 +3,16 @@
 from collections.abc import Sequence
 
 from bot.understanding.pieces.drafts import Draft, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.pieces.pieces import Amount, Clause, SlotWord
 from bot.understanding.states.activities import is_kin
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
 
 _NAMES = (
-    ("tired exhausted knackered shattered fatigued tierd wiped", "tired"),
+    (
+        "tired exhausted knackered shattered fatigued tierd wiped wrecked bushed pooped cream-crackered",
+        "tired",
+    ),
     ("sleepy drowsy", "sleepy"),
     ("headache headaches", "headache"),
     ("migraine", "migraine"),
@@ -31,7 +34,7 @@ _NAMES = (
     ("allergies allergy hayfever", "allergy"),
     ("fever feverish", "fever"),
     ("flu", "flu"),
-    ("nauseous nausea queasy", "nauseous"),
+    ("nauseous nausea queasy seasick carsick", "nauseous"),
     ("insomnia", "bad night"),
     ("bloated", "bloated"),
     ("hungry starving peckish ravenous hangry famished", "hungry"),
@@ -75,7 +78,6 @@ _ONLY_FELT = word_set(
     "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
     "brilliant "
     "marvellous fab ok okay alright better down rested refreshed happy "
-    "cheerful "
     "queer"
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
@@ -162,12 +164,19 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("good mood", "happy"),
         ("cold sweat", "sweaty"),
         ("no energy", "tired"),
+        ("dead feet", "tired"),
+        ("legs lead", "tired"),
+        ("legs jelly", "tired"),
+        ("running empty", "tired"),
+        ("head pain", "headache"),
+        ("head aching", "headache"),
+        ("head splitting", "headache"),
     )
 )
 _NIGHT = word_set("night sleep slept sleeping nights")
 _BAD = word_set(
     "bad badly poor poorly terribly terrible awful awfully restless rough broken short "
-    "interrupted barely hardly rubbish"
+    "interrupted barely hardly rubbish dreadful grim rotten crook lousy ropey ropy horrible horrid hellish"
 )
 _GOOD = word_set("well great good brilliantly soundly")
 _SO_OFTEN = frozenset({"times", "twice", "every", "constantly"})
@@ -184,13 +193,17 @@ _SLEEPLESS_TOO = (
 
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
-    known = set(clause.words)
+    known = set(clause.words) | {word.removesuffix("'s") for word in clause.words}
     if _is_of_others(clause.words):
         return None
     night = _read_night(known)
     if known & _FELT and "like" in known and known & _LIKE_DEATH:
         return Draft("feeling", clause, "awful", moment=moment_of(clause))
-    if not night and "awake" in known and any(isinstance(p, Moment) and p.until for p in clause.pieces):
+    if (
+        not night
+        and "awake" in known
+        and any(getattr(p, "until", None) or getattr(p, "low", None) for p in clause.pieces)
+    ):
         night = "bad night"
     drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
     several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)
@@ -233,7 +246,8 @@ def _read_night(known: set[str]) -> str:
 
 def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
-    names = [w for w in clause.words if w in FEELINGS and (felt or w not in _ONLY_FELT)]
+    only = bool(known & _HOW_MUCH) and known <= _HOW_MUCH | FEELINGS.keys()  # "very happy"
+    names = [w for w in clause.words if w in FEELINGS and (felt or only or w not in _ONLY_FELT)]
     word = next((w for w in names if FEELINGS[w] not in _WELL), names[0] if names else "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
     if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):
@@ -246,7 +260,7 @@ def _named(clause: Clause, known: set[str]) -> str:
         return "ill"  # "not feeling great"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
-    told = felt or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
+    told = felt or only or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
     others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (told and is_plain(w))}
     if not word and felt:
         return _felt_word(clause.words)

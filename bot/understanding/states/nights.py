@@ -10,6 +10,7 @@ from bot.understanding.pieces.pieces import Moment
 
 MOST_HOURS = 14
 LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
+ODD_HOURS, PER_HOUR_AGO = 6.0, 0.45  # in hours that a night differs from eight
 LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
 NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
@@ -82,13 +83,15 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
     if not spans:
         return None, None, _HOW_TO_SAY
 
-    def rank(span: tuple[datetime, datetime]) -> tuple[bool, bool, float, float]:
+    def rank(span: tuple[datetime, datetime]) -> tuple[bool, float, float]:
         hour, last = (at.astimezone(zone).hour for at in span)
         by_night = (hour >= 19 or hour < 5) and NIGHT_STARTS_TO_END <= last < NIGHT_OVER
         hours = (span[1] - span[0]).total_seconds() / 3600
-        # What ended lately comes first, then a night before a nap, then about eight hours, then the latest.
-        long_ago = now - span[1] > timedelta(hours=LONGEST_AGO_H) and not start.has_day
-        return long_ago, nap == by_night, hours if nap else abs(hours - 8), -span[1].timestamp()
+        ago = (now - span[1]).total_seconds() / 3600
+        # What ended lately comes first; then a night of about eight hours or a short nap by day, the latest.
+        long_ago = ago > LONGEST_AGO_H and not start.has_day
+        odd = ODD_HOURS * (nap == by_night) + (hours if nap else abs(hours - 8))
+        return long_ago, odd + PER_HOUR_AGO * ago, -span[1].timestamp()
 
     best = min(spans, key=rank)
     return best[0], best[1], ""

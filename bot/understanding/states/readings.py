@@ -21,7 +21,8 @@ _GLUCOSE = word_set(
 )
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
-    "showed shows sensor measured finger prick fingerprick test tested in around post pre meal and to "
+    "showed shows showing show ayunas en nüchtern nuchter naczczo jeun told climbed jumped gave sensor "
+    "measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
     "took take taken got "
@@ -35,7 +36,8 @@ _OTHER_NUMBERS = word_set(
     "euro euros version page bp pressure pulse ketones ketone carb carbs unit units"
 )
 _BESIDE_SUGAR = word_set(
-    "blood was is at fasting fasted random post pp morning evening bedtime after before my"
+    "blood was is at fasting fasted random post pp morning evening bedtime after before my says said reads "
+    "showed shows showing also"
 )
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
 _COUNTED = word_set("readings checks tests values scans")
@@ -62,11 +64,26 @@ LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 LOWEST_MGDL, HIGHEST_MGDL = 18.0, 600.0
 
 
+MOST_HOURS = 14
 _POINTS = frozenset({"point", "decimal"})
+
+
+def with_whole_hours(tokens: list[Token]) -> list[Token]:
+    """Part "8.1 hour after" and "151 hr after" into a value and one hour: nobody counts hours so."""
+    parted: list[Token] = []
+    for k, token in enumerate(tokens):
+        before, after = tokens[k - 1] if k else None, tokens[k + 1].text if k + 1 < len(tokens) else ""
+        counted = token.text in ("hour", "hr", "h") and after in ("after", "later", "post", "pp")
+        value = before.number if counted and before is not None and before.kind == "number" else 0.0
+        if value % 0.25 or value > MOST_HOURS:
+            parted.append(Token("number", "1", token.start, token.start, 1.0))
+        parted.append(token)
+    return parted
 
 
 def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
     """Make one number of "five point six"; anything else stays as it is."""
+    tokens = with_whole_hours(tokens)
     if not any(t.text in _POINTS for t in tokens):
         return tokens
     folded: list[Token] = []
@@ -121,6 +138,9 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
     peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
     named = unit is not None or bool(words & _GLUCOSE) or peak
+    named = named or (
+        bool(words & _OF_SENSOR) and (value.decimal or LEAST_PEAK <= value.value <= HIGHEST_MGDL)
+    )
     named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
@@ -129,6 +149,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     side = next(
         (k for k, word in enumerate(clause.words) if word in ("after", "before", "pre", "post")), None
     )
+    others -= words_behind_side(clause)
     told = value.value >= LEAST_PEAK and side is not None and clause.words[side] in ("pre", "post")
     if side is not None and (told or named or value.decimal or moment is not None or "then" in clause.leads):
         others -= set(clause.words[side + 1 :])  # "160 after that bagel"
@@ -155,6 +176,16 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     moment = moment or _when_beside(clause, value, length)
     of_blood = is_of_blood(words)
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment, of_blood=of_blood)
+
+
+def words_behind_side(clause: Clause) -> set[str]:
+    """Return the words behind "after" and the like: "10.1 after that cake" names a cake noted before."""
+    side = next(
+        (k for k, p in enumerate(clause.pieces) if isinstance(p, Moment) and p.side in ("after", "before")),
+        None,
+    )
+    valued = side is not None and any(isinstance(p, Amount) for p in clause.pieces[:side])
+    return {p.text for p in clause.pieces[side:] if isinstance(p, Token)} if valued else set()
 
 
 def _when_beside(clause: Clause, value: Amount, length: Amount | None) -> Moment | None:

@@ -8,11 +8,11 @@ from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
 
 _SLEPT = word_set(
-    "nodded drifted slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf "
+    "nodded drifted doze slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf "
     "mittagsschlaf "
     "geschlafen"
 )
-_NAP = word_set("nap napped snooze snoozed kip dozed siesta mittagsschlaf")
+_NAP = word_set("nap napped snooze snoozed kip doze dozed siesta mittagsschlaf")
 _LAY_DOWN = (frozenset({"lie", "down"}), frozenset({"lay", "down"}))
 _NIGHT = word_set("night overnight nights night's the my last")
 _TO_BED = (
@@ -24,7 +24,10 @@ _TO_BED = (
     frozenset({"hit", "sack"}),
     frozenset({"turned", "in"}),
     frozenset({"turning", "in"}),
+    frozenset({"laying", "down"}),
+    frozenset({"lying", "down"}),
 )
+_WENT_TO_BED = word_set("went down up i about around at to ish then and last night this morning finally only")
 _ROSE = (
     frozenset({"got", "up"}),
     frozenset({"out", "of", "bed"}),
@@ -46,7 +49,9 @@ _BADLY = word_set(
 _JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
 
 
-_SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up"}).union(*_TO_BED, *_ROSE, *_LAY_DOWN)
+_SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).union(
+    *_TO_BED, *_ROSE, *_LAY_DOWN
+)
 """Any of these is in a clause about sleep; asking first makes long notes quick to read."""
 
 
@@ -72,29 +77,37 @@ def read_sleep(clause: Clause) -> Draft | None:
         return None
     if any(said <= words for said in _LAY_DOWN) and (clocked or minutes is not None):
         return Draft("sleep", clause, "nap", minutes, moment=moment)
-    to_bed = "asleep" in words or any(said <= words for said in _TO_BED)
-    if to_bed and not clocked and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
+    to_bed = "asleep" in words or _goes_down(clause.words, clocked) or any(said <= words for said in _TO_BED)
+    if to_bed and not clocked and _is_hour(hours):
         day = moment or Moment(hours[0].start, hours[0].end)
         bed = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
         return Draft("sleep", clause, "bed", moment=bed)
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
+    whole = clocked and moment is not None and moment.until is None and minutes is None
+    if whole and clause.words[0] in _WOKE and not _UNTIL & words:
+        return Draft("sleep", clause, "woke", moment=moment)  # "woke at 4 after a day sleep"
     if _SLEPT & words:
         return _read_slept(clause, words, moment, minutes)
-    rises = _rises(clause, words)
-    if not clocked and rises and len(hours) == 1 and hours[0].value <= LAST_HOUR and not hours[0].decimal:
-        at = hours[0]
-        return Draft("sleep", clause, "woke", moment=Moment(at.start, at.end, hour=int(at.value), loose=True))
-    if clocked:
-        if _CRASHED & words and all(map(is_plain, words)):
-            return Draft("sleep", clause, "bed", moment=moment)
-        if rises:
-            return Draft("sleep", clause, "woke", moment=moment)
-        if any(said <= words for said in _TO_BED):
-            return Draft("sleep", clause, "bed", moment=moment)
-    if "woke" in words and words <= _JUST_WOKE:
+    edge = _edge_told(clause, words, to_bed=to_bed)
+    if not clocked and edge == "woke" and _is_hour(hours):
+        moment = Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
         return Draft("sleep", clause, "woke", moment=moment)
+    if (clocked and edge) or ("woke" in words and words <= _JUST_WOKE):
+        return Draft("sleep", clause, edge or "woke", moment=moment)
     return None
+
+
+def _is_hour(hours: list[Amount]) -> bool:
+    """Tell whether bare numbers are one hour of the day: not "awake 2 to 4", not "9.5"."""
+    return len(hours) == 1 and hours[0].low is None and hours[0].value <= LAST_HOUR and not hours[0].decimal
+
+
+def _edge_told(clause: Clause, words: set[str], *, to_bed: bool) -> str:
+    """Return which end of a sleep a clause tells of: "bed", "woke" or neither."""
+    if _CRASHED & words and all(map(is_plain, words)):
+        return "bed"
+    return "woke" if _rises(clause, words) else "bed" if to_bed else ""
 
 
 def _read_slept(
@@ -116,6 +129,12 @@ def _read_slept(
         woke = bool(_UNTIL & words) and not _BADLY & words
         return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
     return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
+
+
+def _goes_down(words: list[str], clocked: bool) -> bool:
+    """Tell whether a clause is "went down around 6", "went up at 6", "down 9.30": words for going to bed."""
+    led = "down" in words[:1] or words[:2] in (["went", "down"], ["went", "up"])
+    return clocked and led and set(words) <= _WENT_TO_BED
 
 
 def _rises(clause: Clause, words: set[str]) -> bool:

@@ -6,7 +6,6 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from importlib.resources import files
 
-ASKS = "asks"
 MOST_BETWEEN = 3
 """Words that a "*" in a phrase may stand for."""
 
@@ -67,7 +66,7 @@ class Lexicon:
         ).items():
             cue = Cue(cue_name, table.get("votes", {}), table.get("subject", False))
             self.cues[cue_name] = cue
-            unknown = [sort for sort in cue.votes if sort != ASKS and sort not in sorts]
+            unknown = [sort for sort in cue.votes if sort not in sorts]
             if unknown:
                 raise ValueError(f"{name}: [{cue_name}] votes for {unknown}, which are no sorts")
             for phrase in table.get("phrases", "").split(","):

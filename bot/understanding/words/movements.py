@@ -1,12 +1,20 @@
 """The words for movement: what each stands for, and how hard it usually is."""
 
+import re
 from collections.abc import Sequence
 
 from bot.model.entries import Effort
 
 _LIGHT = (
     ("walk walked walking walks walkd wlaked wakled wlak stroll strolled strolling steps wandered", "walk"),
-    ("yoga", "yoga"),
+    ("yoga vinyasa ashtanga hatha bikram yogalates", "yoga"),
+    # As people say it who write English among their own words: Dutch, German, French, Spanish, Polish.
+    (
+        "wandelen gewandeld spaziergang spazieren marche marché promené caminar caminé caminata paseo "
+        "passeggiata "
+        "spacer",
+        "walk",
+    ),
     ("pilates", "pilates"),
     ("stretching stretched stretches stretch stretchin", "stretching"),
     ("wander wandering ambled rambled rambling pram promenade walkies walkin constitutional", "walk"),
@@ -45,6 +53,30 @@ SPORTS = (
         "canoeing",
         "paddleboarding",
         "aerobics",
+        "capoeira",
+        "parkour",
+        "gymnastics",
+        "archery",
+        "polo",
+        "triathlon",
+        "windsurfing",
+        "kitesurfing",
+        "skateboarding",
+        "longboarding",
+        "sailing",
+        "rafting",
+        "abseiling",
+        "canyoning",
+        "hurling",
+        "camogie",
+        "shinty",
+        "floorball",
+        "kabaddi",
+        "petanque",
+        "croquet",
+        "qigong",
+        "tabata",
+        "bjj",
     ),
 )
 _MODERATE = (
@@ -59,7 +91,11 @@ _MODERATE = (
     ("orienteering", "run"),
     ("aquafit aquarobics aqua", "water aerobics"),
     ("run ran running runs jog jogged jogging jogs", "run"),
-    ("cycle cycled cycling bike biked biking bicycle rode", "cycle"),
+    ("cycle cycled cycling bike biked biking bicycle bicycled rode", "cycle"),
+    ("fietsen gefietst radfahren radeln vélo velo bici bicicletta rower", "cycle"),
+    ("joggen gejoggt laufen gelaufen hardlopen courir correr corrí bieganie", "run"),
+    ("schwimmen geschwommen zwemmen natation nadar nadé nuoto pływanie", "swim"),
+    ("bailé bailar bailando tanzen dansen flamenco bachata samba", "dance"),
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),
     ("row rowed rowing rower erg ergo", "row"),
@@ -294,6 +330,9 @@ EFFORTS: dict[str, Effort] = {
 """Words that say how hard a movement was."""
 
 
+_ENDS_IN_WALK = re.compile(r"(?!side|cat|cake|board|space|cross)\w{3,}walk(s|ed|ing)?")
+
+
 def _names_other(before: str, word: str) -> bool:
     """Tell whether the word before makes it no movement: "post workout", "school run", "lemon squash"."""
     if word == "run":
@@ -321,6 +360,8 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
         for phrase in _BY_FIRST.get(word, ()):
             if tuple(words[i : i + len(phrase)]) == phrase:
                 return _PHRASES[phrase]
+        if word not in MOVEMENTS and _ENDS_IN_WALK.fullmatch(word):
+            return MOVEMENTS["walk"]  # bushwalk, parkwalk
         if word not in MOVEMENTS or (i + 1 < len(words) and words[i + 1] in _NO_MOVEMENT):
             continue
         if not (i and _names_other(words[i - 1], word)):

@@ -42,7 +42,7 @@ _TOKEN = re.compile(
         (?: \d{{1,3}}[ ]?[{_SIGNS}] | [{_SIGNS}]
           | \d{{1,3}}[ ]\d/\d\d?(?![\d/]) | (?<![\d/])\d\d?/\d\d?(?![\d/])
           | \d{{1,3}}[,]\d{{3}}(?![\d.,]) | \d{{1,7}}(?:[.,]\d{{1,4}})?(?!\d) | (?<!\d)[.,]\d{{1,4}}(?!\d) )
-        (?:[ ]?%)?)
+        (?:[ ]?%|[ ]per[ ]?cent\b)?)
   | (?P<special>w/o\b|\bc\.?(?=\d)|w/|\bw\.(?=\s)|b4\b|(?<=\d)['′’](?!\w)|
         mg[ ]?/[ ]?dl|mmols?[ ]?/[ ]?l|[ap]\.\ ?m\.?(?!\w)|fl(?:uid|\.)?[ ]?(?:oz|ounces?)\b)
   | (?P<word>[^\W\d_]+(?:['’`][^\W\d_]+)*|\d{{8,}})
@@ -51,6 +51,8 @@ _TOKEN = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 
+_PERCENT = re.compile(r" ?(?:%|per ?cent)$", re.IGNORECASE)
+_OF = re.compile(r" of\b", re.IGNORECASE)
 _WITH = frozenset({"w", "wi", "wit", "wiv", "wth"})
 _SPECIAL = {
     "w/o": "without",
@@ -72,11 +74,15 @@ _SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl 
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
 _PICTURE = "\ufffc"
 _PICTURES = re.compile(rf"(?<=(\w)) *{_PICTURE}[{_PICTURE} \ufe0f]*(?=\w)|{_PICTURE}\ufe0f?")
+_SPAN_ARROW = re.compile(r"(?<=\d) *(?:[-=]+>|[→⇒➡]) *(?=\d)")  # "1:10 → 6:50"
 _ARROW = re.compile(r"[-=]+>|[→⇒➡]")
 # "meal 1: oats" and "snack 2: nuts" count the day's meals; the number is no amount.
 _NUMBERED = re.compile(
     r"^[ \t]*(?:meal ?#? ?\d\b|(?P<snack>snack) ?#? ?\d\b)(?=[ \t]*[:.)-])", re.IGNORECASE | re.MULTILINE
 )
+
+
+_SPOKEN_MARKS = re.compile(r" (comma|full stop|new line)(?= )", re.IGNORECASE)  # as dictation writes them
 
 
 def tidy(text: str) -> str:
@@ -88,6 +94,7 @@ def tidy(text: str) -> str:
     text = "".join(map(_plain, text))
     if _PICTURE in text:
         text = _PICTURES.sub(lambda m: ", " if m[1] else " ", text)
+    text = _SPOKEN_MARKS.sub(lambda m: (", " if m[1] == "comma" else ". ").rjust(len(m.group())), text)
     text = _NUMBERED.sub(lambda m: (m["snack"] or "").ljust(len(m.group())), text)
     if len(_BULLET.findall(text)) > 1:
         text = _BULLET.sub(lambda m: " " * len(m.group()), text)
@@ -111,6 +118,7 @@ def read_tokens(text: str) -> list[Token]:
 @lru_cache(maxsize=8)
 def _cut(text: str) -> tuple[Token, ...]:
     # Several rules look at the same message one after the other.
+    text = _SPAN_ARROW.sub(lambda m: "-".rjust(len(m.group())), text)
     text = _ARROW.sub(lambda m: ":".rjust(len(m.group())), text)
     tokens: list[Token] = []
     last_end = -1
@@ -127,8 +135,11 @@ def _token(match: re.Match[str], glued: bool) -> Token:
     kind, said = match.lastgroup, match.group()
     start, end = match.span()
     if kind == "number":
-        if said.endswith("%"):  # part of a name: "2% milk"
-            return Token("word", said.replace(" ", ""), start, end, glued=glued)
+        percent = said[-1] in "%tT"
+        if percent and _OF.match(match.string, end):  # "20% of the pizza"
+            return Token("number", said, start, end, _value(_PERCENT.sub("", said)) / 100, glued)
+        if percent:  # part of a name: "2% milk", "2 percent milk"
+            return Token("word", _PERCENT.sub("%", said), start, end, glued=glued)
         return Token("number", said, start, end, _value(said), glued)
     if kind == "special":
         plain = re.sub(r"[ .]", "", said.lower())
@@ -172,6 +183,8 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
     if mark.text == ".":
         counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
         behind = text[mark.end :].lstrip(" ")[:1]
+        if last is not None and last.text == "no" and not behind.isdigit():
+            return False  # "I said no. only coffee"
         if _ends_terse(before) or (counted and (behind.isdigit() or behind.isupper())):
             return False
         return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())

@@ -266,7 +266,7 @@ def test_compared_with_slips_and_with_one_side_only(talk: Talk) -> None:
         assert with_walk.startswith("Porridge with a walk: 2 servings")
         assert without.startswith("Porridge without a walk: 2 servings")
         assert difference.startswith("Porridge without a walk scores")
-    assert talk.say("compare rice").startswith("I have no rice noted yet")
+    assert talk.say("compare rice").startswith("Compare it with what?")
     assert picture(talk) is None
 
 

@@ -62,9 +62,9 @@ def _must_not_be_read(source):
     [
         b"",
         b"not gzip at all",
-        gzip.compress(b"not json"),
-        gzip.compress(b"[1, 2, 3]"),
-        gzip.compress(b'{"key": [0, 0, 0], "count": 0, "rows": [], "categories": []}'),
+        gzip.compress(b"not json", mtime=0),
+        gzip.compress(b"[1, 2, 3]", mtime=0),
+        gzip.compress(b'{"key": [0, 0, 0], "count": 0, "rows": [], "categories": []}', mtime=0),
     ],
 )
 def test_damaged_cache_is_built_again(tmp_path, damage):

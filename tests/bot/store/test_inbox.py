@@ -112,3 +112,13 @@ def test_a_kill_between_receiving_and_handling_loses_nothing_and_stores_no_half(
         assert tx.log.last_logged(TRAM) is None
         assert tx.inbox.claim("41", TRAM, NOW)
     store.close()
+
+
+def test_which_of_two_updates_came_first(store):
+    with store.begin() as tx:
+        for update_id in ("first", "second"):
+            assert tx.inbox.add(update_id, "ann", "", NOW)
+        assert tx.inbox.came_after("second", "first")
+        assert not tx.inbox.came_after("first", "second")
+        assert not tx.inbox.came_after("first", "first")
+        assert not tx.inbox.came_after("second", "never came")

@@ -135,7 +135,7 @@ def test_bread_taken_out_of_a_kebab(table):
     [
         ("orange energy drink", ["orange energy drink"]),
         ("matcha latte almond milk", ["matcha latte almond milk"]),
-        ("2 egg and bacon rolls", ["egg bacon rolls"]),
+        ("2 egg and bacon rolls", ["egg and bacon roll"]),
         ("breakfast burrito - eggs, potato, cheese", ["eggs", "potato", "cheese"]),
     ],
 )

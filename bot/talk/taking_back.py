@@ -1,0 +1,52 @@
+"""“undo”: what was done last is put back as it was; said again, what was done before that."""
+
+from collections import Counter
+
+from bot.model.messages import Outgoing
+from bot.reply import fixed
+from bot.store import Change, Logged
+from bot.talk.heard import Heard
+from bot.talk.recording import MOVED, TAKEN_OUT, put_back, store_change, undo
+
+UNDONE = "undone"
+_PUT_BACK = frozenset({UNDONE, MOVED, "restored"})
+"""Changes that put an entry back as it was before another one."""
+_FAR = 100
+"""How many changes back it is looked."""
+
+
+def take_back_last(heard: Heard) -> Outgoing:
+    """Undo what was done last and stands: a change is put back as it was, a note is taken out."""
+    person = heard.person
+    last = heard.tx.log.last_logged(person.id)
+    found = _last_standing(heard)
+    if found is not None and (last is None or _is_later(heard, found[0], last)):
+        change, target = found
+        if change.before is not None and change.after is not None:
+            return store_change(heard, target, change.before, UNDONE)
+        return put_back(heard, [target], None)
+    if last is None:
+        return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
+    together = [one for one in heard.tx.log.of_update(person.id, last.update_id) if one.removed_at is None]
+    return undo(heard, together or [last])
+
+
+def _last_standing(heard: Heard) -> tuple[Change, Logged] | None:
+    """Return the change made last that was not put back since, and its entry."""
+    put_back_since: Counter[int] = Counter()
+    for change in heard.tx.log.last_changes(heard.person.id, _FAR):
+        if change.what in _PUT_BACK:
+            put_back_since[change.entry_id] += 1
+        elif put_back_since[change.entry_id]:
+            put_back_since[change.entry_id] -= 1
+        elif change.what != TAKEN_OUT:
+            target = heard.tx.log.get(change.entry_id)
+            if target is not None and (target.removed_at is None) == (change.after is not None):
+                return change, target
+    return None
+
+
+def _is_later(heard: Heard, change: Change, note: Logged) -> bool:
+    """Tell whether a change came after a note; one of that very note did, even within the same message."""
+    same = change.entry_id == note.id
+    return same or heard.tx.inbox.came_after(change.update_id, note.update_id)
