@@ -13,7 +13,8 @@ two-hour curve is always covered for at least 100 of its 120 minutes, and most a
 
 Readings beyond the sensor's limits ("LO", "HI") come with a limit and without a number (NaN). No line is
 drawn through one: within the two hours the curve is refused, since its peak or dip is not known. A reading
-at a limit that has a number is used, and flagged.
+at a limit that has a number is used, and flagged. So is a start that is above 7.8 mmol/L already: what rises
+from there is not what the meal does from a usual level.
 """
 
 from collections.abc import Sequence
@@ -23,6 +24,7 @@ import numpy as np
 from analysis.areas import iauc, share_above
 from analysis.baseline import FAR_MIN, Baseline, find_baseline
 from analysis.errors import InsufficientData
+from analysis.flags import HIGH_START
 from analysis.results import Curve, Floats
 from analysis.shapes import find_steepest, measure_late
 
@@ -98,6 +100,7 @@ def measure_curve(
         ends=min(meal, beyond),
         max_gap_min=MAX_GAP_MIN,
     )
+    high = (HIGH_START,) if base > HIGH_MMOL else ()
     return Curve(
         baseline_mmol=base,
         baseline_n=baseline.n,
@@ -110,7 +113,7 @@ def measure_curve(
         minutes_over_7_8=_minutes_over(steps, y, peak_mmol, HIGH_MMOL),
         back_after_min=find_back(x, d, peak_min),
         coverage=float(x[-1] - x[0]) / window_min,
-        flags=(*baseline.flags, *_gap_flags(t, x, first, after, window_min), *flags),
+        flags=(*baseline.flags, *high, *_gap_flags(t, x, first, after, window_min), *flags),
         baseline_sd_mmol=baseline.sd,
         baseline_se_mmol=baseline.se,
         baseline_slope_h=baseline.slope_h,

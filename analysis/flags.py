@@ -9,6 +9,9 @@ TOGETHER = "in the same curve"
 FIRST_DAY = "the sensor's first day"
 DIP = "a dip like that of lying on the sensor"
 LATE_BITE = "late bite"
+HIGH_START = "already high before the first bite"
+SLOW = "slow"
+"""So a flag begins of a response of which much comes after two hours (`analysis.slowness`)."""
 
 UNFIT = {
     TOGETHER: "its rise cannot be told from that of the meal beside it",

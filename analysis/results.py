@@ -31,6 +31,8 @@ class Curve:
     negative = falling), None when fewer than three readings show it
     net_area_2h: the signed area over the same two hours, what lies below the baseline subtracted (mmol/L·min)
     apart_sd_points: what taking off a meal close by adds to the error of the score (SD, points), 0 without
+    unread_sd_points: what gaps within the two hours, and a level taken from before a dip, add to the error of
+    the score (SD, points; `analysis.bridging`, `analysis.pressed`), 0 without
     late_min: how long before the noted first bite it really was, by the rise (min; `analysis.onset`); None
     where that is not claimed
     minutes_over_10: time above 10.0 mmol/L within the window (min)
@@ -72,6 +74,7 @@ class Curve:
     missing: dict[str, str] = field(default_factory=dict)
     net_area_2h: float = 0.0
     apart_sd_points: float = 0.0
+    unread_sd_points: float = 0.0
     late_min: float | None = None
 
 

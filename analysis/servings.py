@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from math import hypot
 from typing import Any
 
 import numpy as np
@@ -10,13 +11,14 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from analysis.baseline import Baseline, find_baseline, find_early_baseline
+from analysis.bridging import find_unread
 from analysis.columns import ACTIVITIES, MEALS, READINGS, SENSORS, check_columns
 from analysis.curves import MAX_GAP_MIN, measure_curve
 from analysis.errors import InsufficientData
 from analysis.evenness import score_repeats, widen
 from analysis.flags import DIP, FIRST_DAY, LATE_BITE, TOGETHER, UNFIT
 from analysis.nights import NightDip
-from analysis.occasions import Occasion, find_occasions
+from analysis.occasions import SITTING_MIN, Occasion, find_occasions
 from analysis.onset import Onset, find_onset
 from analysis.overlap import CLOSE_MIN, SEPARATED, own_line, separate_curve
 from analysis.pressed import BEFORE_MIN as FIND_MIN
@@ -24,6 +26,7 @@ from analysis.pressed import REACH_MIN, find_level, find_spans, find_touched, ma
 from analysis.ranking import TRACE_G, group_servings, join_keys
 from analysis.results import Curve, Evenness, Floats, Note, Serving
 from analysis.shapes import LATE_END_MIN
+from analysis.slowness import flag_slow
 
 BEFORE_MIN = 60.0
 AFTER_MIN = 180.0
@@ -152,13 +155,17 @@ def build_servings(
             rest = rest if near[k].last_counts else None
             continue
         rest = rest if near[k].last_counts else curve.baseline_mmol
+        unread = find_unread(curve, minutes, values)
         curve = _part(curve, minutes, values, near[k], rest)
+        curve = replace(curve, unread_sd_points=unread) if unread else curve
         if onset is not None and onset.late:
             curve = replace(curve, late_min=onset.before_min)
             notes[k].append(f"{LATE_BITE}: the rise began about {onset.before_min:.0f} min before it")
         own = _find_own(curve, minutes, values, near[k], rest)
         own = None if own is None else own[: known.size][known]
-        servings.append(replace(serving, curve=_add_flags(curve, notes[k]), own_mmol=own))
+        servings.append(
+            replace(serving, curve=_add_flags(curve, (*notes[k], *_flag_slow(curve, serving))), own_mmol=own)
+        )
     return _score(servings)
 
 
@@ -252,6 +259,12 @@ def _find_own(curve: Curve, minutes: Floats, mmol: Floats, near: _Near, rest: fl
     )
 
 
+def _flag_slow(curve: Curve, serving: Serving) -> tuple[str, ...]:
+    """Return the flag of a slow response, unless it was eaten slowly, or with another meal's rise in it."""
+    later = any(note.minute > SITTING_MIN for note in serving.notes)
+    return () if later or any(TOGETHER in flag for flag in curve.flags) else flag_slow(curve)
+
+
 def _add_flags(curve: Curve, flags: Sequence[str]) -> Curve:
     return replace(curve, flags=(*curve.flags, *flags)) if flags else curve
 
@@ -266,11 +279,11 @@ def _score(servings: list[Serving]) -> tuple[Serving, ...]:
 
 
 def _add_score(serving: Serving, evenness: Evenness | None) -> Serving:
-    """Add a score; where a meal close by was taken off, with what that costs."""
+    """Add a score; with what it costs that a meal close by was taken off, or that something was not read."""
     if serving.curve is None or evenness is None:
         return serving
-    apart = serving.curve.apart_sd_points
-    return replace(serving, evenness=widen(evenness, apart) if apart else evenness)
+    more = hypot(serving.curve.apart_sd_points, serving.curve.unread_sd_points)
+    return replace(serving, evenness=widen(evenness, more) if more else evenness)
 
 
 def _find_neighbours(

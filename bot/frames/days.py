@@ -210,7 +210,7 @@ class OneDay:
         known = self.readings[~mark_pressed(at_us, find_spans(self.dips))].dropna(subset="mmol")
         if known.empty:
             return None
-        mmol, at = known["mmol"].tolist(), known["at"].dt.to_pydatetime()
+        mmol, at = known["mmol"].tolist(), known["at"].dt.to_pydatetime().tolist()
         low, high = (mmol.index(value) for value in (min(mmol), max(mmol)))
         return (at[low], mmol[low]), (at[high], mmol[high])
 

@@ -4,10 +4,12 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import datetime, timedelta, tzinfo
 
+from analysis.flags import SLOW
 from analysis.occasions import SITTING_MIN
 from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
+from analysis.slowness import find_slow, find_usual_share, say_share
 from analysis.units import REFERENCE_WRITTEN, write_glucose
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
@@ -30,8 +32,10 @@ def scored(
         _curve(serving.curve, unit),
         lost(serving.evenness, unit),
     ]
-    if serving.curve.flags:
-        lines.append(f"With care: {'; '.join(serving.curve.flags)}.")
+    lines += [f"{flag.capitalize()}, which the score does not see." for flag in find_slow(serving.curve)]
+    care = [flag for flag in serving.curve.flags if not flag.startswith(SLOW)]
+    if care:
+        lines.append(f"With care: {'; '.join(care)}.")
     lines.append(_earlier(serving, earlier))
     return "\n".join(lines)
 
@@ -109,7 +113,18 @@ def best_and_worst(ranking: Ranking) -> str:
         text = f"Most even: {_stand(meals[0])}\nLeast even: {_stand(meals[-1])}"
     else:
         text = _not_apart(meals)
-    return "\n".join([text, *_without(ranking)])
+    return "\n".join([text, *_slow(meals), *_without(ranking)])
+
+
+def _slow(meals: Sequence[RankedMeal]) -> list[str]:
+    """Say where the meal that stands first is slow rather than even."""
+    share = find_usual_share(meals[0].servings) if len(meals) > 1 else None
+    if share is None:
+        return []
+    late = f"{say_share(share)} of its response came after two hours"
+    return [
+        f"{meals[0].title[0].upper()}{meals[0].title[1:]} is slow, too: {late}, which the score does not see."
+    ]
 
 
 def _not_apart(meals: Sequence[RankedMeal]) -> str:

@@ -1,5 +1,7 @@
 """From frames to servings."""
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -49,7 +51,8 @@ def test_a_meal_gets_its_curve_and_score():
     near = (minutes >= 540) & (minutes <= 780)
     assert serving.minutes.tolist() == (minutes[near] - 600).tolist()
     assert serving.mmol.tolist() == mmol[near].tolist()
-    assert serving.curve == measure_curve(minutes - 600.0, mmol)
+    assert replace(serving.curve, flags=()) == measure_curve(minutes - 600.0, mmol)
+    assert serving.curve.flags == ("slow: half of its response came after two hours",)
     assert serving.evenness == score_curve(serving.curve)
     assert (serving.entry_id, serving.at, serving.carbs_g) == (1, at(600).to_pydatetime(), 60.0)
     assert serving.at.utcoffset().total_seconds() == 0
@@ -100,7 +103,8 @@ def test_close_meals_and_sensor_limits_are_flagged():
         make_readings(minutes, mmol, flags),
         make_activities(),
     )
-    assert first.curve.flags == ("a reading at the sensor's high limit", "next meal after 50 min")
+    slow = "slow: half of its response came after two hours"
+    assert first.curve.flags == ("a reading at the sensor's high limit", "next meal after 50 min", slow)
     assert second.curve.flags == (
         "baseline already rising before the first bite",
         "a reading at the sensor's high limit",

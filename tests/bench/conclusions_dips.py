@@ -5,15 +5,16 @@ and food.csv, for the rates on real days.
 """
 
 import sys
+from datetime import timedelta
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 
 from analysis.columns import ACTIVITIES
-from analysis.nights import find_night_dips
+from analysis.nights import NightDip, find_night_dips
 from analysis.servings import build_servings
-from tests.analysis.frames_of import instant, readings, sleep
+from tests.analysis.frames_of import instant, readings
 from tests.simulated.days import Eaten, draw_shape, note
 from tests.simulated.meals import noise
 from tests.simulated.pressed import Day, clean, press, press_before
@@ -21,37 +22,34 @@ from tests.simulated.pressed import Day, clean, press, press_before
 SEED = 20260303
 
 
-def find(day: Day, *, logged: bool = False):
-    slept = sleep(*day.slept) if logged else None
-    return find_night_dips(
-        readings(day.minutes, day.mmol), sleep=slept, bites=[instant(b) for b in day.bites]
-    )
+def find(day: Day) -> tuple[NightDip, ...]:
+    """Return the dips that are found in simulated days."""
+    return find_night_dips(readings(day.minutes, day.mmol), bites=[instant(b) for b in day.bites])
 
 
-def false_a_week(n: int = 150, **of) -> tuple[float, int]:
+def false_a_week(every: float, sd: float, n: int = 150) -> tuple[float, float]:
+    """Clean days: dips found a week, and for each thing eaten; `sd` of the sensor's noise (mmol/L)."""
     rng = np.random.default_rng(SEED)
-    days = [clean(rng, **of) for _ in range(n)]
-    found = [dip for day in days for dip in find(day)]
-    return len(found) / (3 * n) * 7, sum(len(day.bites) for day in days)
+    days = [clean(rng, every=every, sd=sd) for _ in range(n)]
+    found = sum(len(find(day)) for day in days)
+    return found / (3 * n) * 7, found / sum(len(day.bites) for day in days)
 
 
-def found_share(ends: float | None, minutes: tuple[float, float], n: int = 200, **of) -> float:
+def found_share(ends: float | None, minutes: tuple[float, float], every: float, n: int = 100) -> float:
+    """Dips that last so long, and end so many min before a bite (None: in the night): the share found."""
     rng = np.random.default_rng(SEED + 1)
     hits = 0
     for _ in range(n):
-        day = clean(rng, **of)
+        day = clean(rng, every=every)
         bite = next(b for b in day.bites if b > 1440)
-        long = float(rng.uniform(*minutes))
+        long = float(round(rng.uniform(*minutes)))
         if ends is None:
-            day = press(rng, day, 1440 + rng.uniform(60, 240), long)
+            day = press(rng, day, 1440 + float(rng.integers(60, 240)), long)
         else:
             day = press_before(rng, day, bite, ends, long)
         ((start, stop),) = day.pressed
-        for dip in find(day):
-            a, b = ((x - instant(0)).total_seconds() / 60 for x in (dip.from_at, dip.to_at))
-            if min(b, stop) - max(a, start) >= 0.7 * (stop - start) - 15:
-                hits += 1
-                break
+        spans = [[(at - instant(0)) / timedelta(minutes=1) for at in (d.from_at, d.to_at)] for d in find(day)]
+        hits += any(min(b, stop) - max(a, start) >= 0.7 * (stop - start) - 15 for a, b in spans)
     return hits / n
 
 
@@ -88,37 +86,39 @@ def score_off(
     }
 
 
-def main() -> None:
-    for every in (5.0, 15.0):
-        for sd in (0.15, 0.25):
-            print(every, sd, "false a week", false_a_week(every=every, sd=sd))
-        for ends in (None, 60.0, 20.0, 5.0, -10.0):
-            print(
-                every,
-                "ends",
-                ends,
-                [found_share(ends, m, every=every) for m in ((20, 60), (60, 120), (120, 175))],
-            )
-    if len(sys.argv) > 1:
-        real(Path(sys.argv[1]))
-
-
 def real(folder: Path) -> None:
+    """Print how many there are on the real days, at night and around bites by day."""
     glucose, food = (pd.read_csv(folder / name) for name in ("glucose.csv", "food.csv"))
-    total = 0.0
+    days, night, around, bites = 0.0, 0, 0, 0
     for (person, sensor), rows in glucose.groupby(["person", "sensor"]):
         eaten = food[(food["person"] == person) & (food["sensor"] == sensor)]["minute"]
         frame = readings(rows["minute"], rows["mmol"])
-        night = find_night_dips(frame)
-        both = find_night_dips(frame, bites=[instant(m) for m in eaten])
-        days = len(rows) / 96
-        total += days
-        clock = [
-            f"{d.from_at:%H:%M}+{(d.to_at - d.from_at).seconds // 60} {d.level_mmol:.1f}>{d.lowest_mmol:.1f}"
-            for d in both
-            if d not in night
-        ]
-        print(person, sensor, f"{days:.1f} days", len(night), len(both), clock)
+        at_night = len(find_night_dips(frame))
+        days += len(rows) / 96
+        night += at_night
+        around += len(find_night_dips(frame, bites=[instant(m) for m in eaten])) - at_night
+        bites += len(eaten)
+    print(f"real: {days:.0f} days, {bites} bites: {night} dips at night, {around} more around bites")
+
+
+def main() -> None:
+    """Print a table."""
+    for every in (5.0, 15.0):
+        for sd in (0.15, 0.25):
+            week, bite = false_a_week(every, sd)
+            print(f"every {every:2.0f} min, noise {sd}: false {week:.2f} a week, {bite:.4f} for each bite")
+        for ends in (None, 45.0, 10.0, -10.0):
+            shares = [found_share(ends, m, every) for m in ((20, 60), (60, 120), (120, 175))]
+            where = "at night" if ends is None else f"ends {ends:3.0f} min before a bite"
+            print(f"every {every:2.0f} min, {where}: found " + " ".join(f"{s:.2f}" for s in shares))
+        for ends in (20.0, 5.0, 0.0, -10.0):
+            for known in (False, True):
+                off = score_off(ends, (25, 170), every=every, known=known)
+                said = "  ".join(f"{name} {value:6.2f}" for name, value in off.items())
+                how = "left out" if known else "as read"
+                print(f"every {every:2.0f} min, ends {ends:3.0f} before, {how}: {said}")
+    if len(sys.argv) > 1:
+        real(Path(sys.argv[1]))
 
 
 if __name__ == "__main__":
