@@ -6,10 +6,18 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from analysis.curves import HIGH_MMOL
-from analysis.plots.field import Field, part, span_between
+from analysis.plots.field import Field, Wanted, part, span_between
 from analysis.plots.labels import Box
 from analysis.plots.lanes import LANE_PX, count_lanes, draw_lanes
 from analysis.plots.marks import name_movement
+from analysis.plots.peaks import (
+    draw_limits,
+    draw_pressed,
+    join_limits,
+    name_peaks,
+    say_nothing_read,
+    write_limit,
+)
 from analysis.plots.style import (
     FAINT,
     HAIRLINE,
@@ -68,11 +76,12 @@ def draw_day(trace: DayTrace, unit: str, clock: tzinfo) -> Figure:
     sheet.write(MARGIN_PX, 92, name_day(trace), TITLE)
     sheet.write(MARGIN_PX, 158, summary(trace, unit), BODY, SOFT_INK)
 
-    field = Field(sheet, box, (0.0, DAY_MIN), span_between(trace.mmol), unit)
+    field = Field(sheet, box, (0.0, DAY_MIN), _span_of(trace), unit)
     field.draw_clock_scale(clock_at, SMALL)
     field.draw_glucose_scale(SMALL)
     _draw_gaps(field, trace)
     _draw_trace(field, trace)
+    draw_pressed(field, trace)
     _draw_meals(field, trace, listed)
     draw_lanes(field, trace, lanes_top, SMALL)
     _name_values(field, trace)
@@ -112,10 +121,12 @@ def name_day(trace: DayTrace) -> str:
 def summary(trace: DayTrace, unit: str) -> str:
     """Say how far glucose went and what was noted: "4.4 to 9.8 mmol/L · 3 meals"."""
     known = trace.mmol[np.isfinite(trace.mmol)]
+    sides = {side for *_, side in join_limits(trace.limits)}
     meals = f"{len(trace.meals)} meal{'' if len(trace.meals) == 1 else 's'}"
     if not known.size:
-        return f"no readings · {meals}"
+        return f"{' and '.join(sorted(sides)) or 'no readings'} · {meals}"
     low, high = (write_glucose(float(end), unit) for end in (known.min(), known.max()))
+    low, high = "LO" if "LO" in sides else low, "HI" if "HI" in sides else high
     return f"{f'{low} to {high}' if low != high else low} {unit} · {meals}"
 
 
@@ -133,6 +144,13 @@ def notes_of(trace: DayTrace, clock: tzinfo) -> list[str]:
         said = [f"{_span(start, end)} ({plain(why)})" for start, end, why in sorted(longest[:NOTED_MOST])]
         more = len(longest) - len(said)
         notes.append(f"No readings {', '.join(said)}{f' and {more} more times' if more else ''}")
+    if trace.limits:
+        beyond = [write_limit(*stretch) for stretch in join_limits(trace.limits)]
+        others = f" and {len(beyond) - NOTED_MOST} more times" if len(beyond) > NOTED_MOST else ""
+        notes.append(f"Out of the sensor's range: {', '.join(beyond[:NOTED_MOST])}{others}")
+    if trace.pressed:
+        when = _span(trace.pressed[0][0], trace.pressed[-1][0])
+        notes.append(f"Small dots {when}: left out, you seem to have lain on the sensor")
     if trace.sensor_changes:
         notes.append(f"New sensor at {', '.join(write_minute(m) for m in trace.sensor_changes[:NOTED_MOST])}")
     start = datetime.combine(trace.day_on, time(), clock)
@@ -142,6 +160,10 @@ def notes_of(trace: DayTrace, clock: tzinfo) -> list[str]:
         way = "forward" if moved > timedelta() else "back"
         notes.append(f"The clocks went {way} by {abs(moved) // timedelta(minutes=1)} min on this day")
     return notes
+
+
+def _span_of(trace: DayTrace) -> tuple[float, float]:
+    return span_between(np.append(trace.mmol, [mmol for _, mmol in trace.pressed]))
 
 
 def _span(start: float, end: float) -> str:
@@ -160,7 +182,7 @@ def _rows(listed: list[Meal]) -> list[list[str]]:
 
 
 def _draw_trace(field: Field, trace: DayTrace) -> None:
-    minutes, mmol = part(trace.minutes, trace.mmol)
+    minutes, mmol = part(trace.minutes, trace.mmol, [minute for minute, _ in trace.limits])
     fill = np.maximum(mmol, HIGH_MMOL)
     field.axes.fill_between(minutes, HIGH_MMOL, fill, color=HIGH, linewidth=0, zorder=2.6)
     few = np.count_nonzero(np.isfinite(mmol)) <= 40
@@ -222,7 +244,7 @@ def _number_meals(field: Field, places: list[float]) -> None:
 
 
 def _name_values(field: Field, trace: DayTrace) -> None:
-    """Name the highest and the lowest reading, and the reference."""
+    """Name the highest and the lowest reading, few meals at their peaks, LO and HI, and the reference."""
     known = np.isfinite(trace.mmol)
     minutes, mmol = trace.minutes[known], trace.mmol[known]
     line = field.trace(minutes, mmol)
@@ -235,7 +257,12 @@ def _name_values(field: Field, trace: DayTrace) -> None:
     struck += [field.trace(np.full(2, minute), np.array(field.y)) for minute in trace.sensor_changes]
     lines = np.concatenate([line, line, reference, *struck])
     taken: list[Box] = field.keep_off_scale(SMALL)
-    wanted = []
+    beyond, arrows = draw_limits(field, trace)
+    taken += arrows
+    wanted: list[Wanted] = []
+    if not mmol.size and not trace.limits:
+        say_nothing_read(field, BODY)
+        return
     ends = [int(mmol.argmax()), int(mmol.argmin())] if mmol.size else []
     if ends and mmol[ends[0]] == mmol[ends[1]]:
         ends = ends[:1]
@@ -245,7 +272,7 @@ def _name_values(field: Field, trace: DayTrace) -> None:
         wanted.append((words, [field.at(minutes[end], mmol[end])], INK))
     middle = [field.at(minute, HIGH_MMOL) for minute in np.linspace(*field.x, 13)]
     wanted.append((f"{REFERENCE_WRITTEN[field.unit]} reference", middle, HIGH))
-    field.name(wanted, taken, lines, SMALL)
+    field.name(wanted, taken, lines, SMALL, spare=[*beyond, *name_peaks(field, trace, SMALL)])
 
 
 def _write_list(sheet: Sheet, trace: DayTrace, listed: list[Meal], rows: list[list[str]], top: float) -> None:

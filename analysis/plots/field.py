@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.curves import HIGH_MMOL
-from analysis.plots.labels import LABELS_APART_PX, Box, place
+from analysis.plots.labels import LABELS_APART_PX, Box, has_room, place
 from analysis.plots.style import (
     HAIRLINE,
     HIGH,
@@ -23,6 +23,8 @@ from analysis.units import REFERENCE_WRITTEN, per_mmol
 # Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
 USUAL_MMOL = (3.5, 10.4)
 BEFORE_MIN, AFTER_MIN = -30.0, 150.0
+FAR_PX = 80.0
+"""A spare label farther from what it names would name something else."""
 
 Kind = TypeVar("Kind")
 Wanted = tuple[str, Sequence[tuple[float, float]], str]
@@ -178,7 +180,7 @@ class Field:
         return np.column_stack([np.interp(steps, along, corners[:, i]) for i in (0, 1)])
 
     def draw_glucose_scale(self, size: float, *, written: bool = True, reference: bool = True) -> None:
-        """Draw hairlines, their values at the left if `written`, the unit above them, the reference line."""
+        """Draw hairlines, their values at the left if `written`, the unit above them, a `reference`."""
         for value in ticks(*self.y, self.unit):
             mmol = value / per_mmol(self.unit)
             self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
@@ -187,7 +189,8 @@ class Field:
                 self.sheet.write(self.box.left - 14, y, f"{value:.0f}", size, SOFT_INK, side="right")
         if written:
             self.sheet.write(MARGIN_PX, self.box.top - 46, self.unit, size, SOFT_INK)
-        self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
+        if reference:
+            self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=3, dashes=(5, 3), zorder=2)
 
     def keep_off_scale(self, size: float) -> list[Box]:
         """Return boxes around the scale's values, so that no label stands beside one like another value."""
@@ -240,16 +243,28 @@ class Field:
         self.axes.axvline(0, color=HAIRLINE, linewidth=3, zorder=1)
 
     def name(
-        self, wanted: Sequence[Wanted], taken: Sequence[Box], lines: Floats, size: float, gap: float = 20
+        self,
+        wanted: Sequence[Wanted],
+        taken: Sequence[Box],
+        lines: Floats,
+        size: float,
+        gap: float = 20,
+        spare: Sequence[Wanted] = (),
     ) -> None:
         """Write labels, the first ones first, each near what it names and clear of everything else.
 
         wanted: words, the points they may stand beside (px), colour; taken, lines: as `place` has them
+        spare: labels that are said elsewhere, too, and are left out where there is no room near by
         """
         full = list(taken)
-        for words, anchors, color in wanted:
+        for k, (words, anchors, color) in enumerate([*wanted, *spare]):
             width, height = self.sheet.size_of(words, size)
+            spare_now = k >= len(wanted)
+            if spare_now and not has_room(width, height, self.box, full):
+                continue
             spot = place(width, height, np.array(anchors), self.box, full, lines, gap)
+            if spare_now and min(spot.distance(*anchor) for anchor in anchors) > FAR_PX:
+                continue
             self.sheet.write(spot.left, spot.top, words, size, color, from_top=True, halo=True)
             full.append(spot.padded(LABELS_APART_PX))
 

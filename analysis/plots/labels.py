@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.results import Floats
 
@@ -38,6 +39,16 @@ class Box:
         Box(left=5, top=5, width=30, height=15)
         """
         return Box(self.left - px, self.top - px, self.width + 2 * px, self.height + 2 * px)
+
+    def distance(self, x: float, y: float) -> float:
+        """Return how far a point is from the box (px), 0 inside.
+
+        >>> Box(10, 10, 20, 5).distance(33, 19)
+        5.0
+        """
+        across = max(0.0, self.left - x, x - self.right)
+        down = max(0.0, self.top - y, y - self.bottom)
+        return float(np.hypot(across, down))
 
     def meets(self, other: "Box") -> bool:
         """Say whether the two share any area.
@@ -98,14 +109,34 @@ def place(
         too_near = np.where(distance < gap, 60.0, 0.0)
         cost = np.minimum(cost, np.abs(distance - gap) + too_near + 4 * off_centre)
     cost += 12 * covered
-    for box in taken:
-        beside = (left >= box.right + APART_PX) | (left + width <= box.left - APART_PX)
-        over = (top >= box.bottom + APART_PX) | (top + height <= box.top - APART_PX)
-        cost[~(beside | over)] = np.inf
+    cost[~_find_free(left, top, width, height, taken)] = np.inf
     if not np.isfinite(cost).any():
         raise ValueError(f"no room for a label of {width:.0f} by {height:.0f} px")
     row, column = np.unravel_index(np.argmin(cost), cost.shape)
     return Box(float(columns[column]), float(rows[row]), width, height)
+
+
+def has_room(width: float, height: float, frame: Box, taken: list[Box]) -> bool:
+    """Say whether `place` would find any place for a label of that size; parameters as there.
+
+    >>> has_room(40, 20, Box(0, 0, 100, 100), [Box(0, 0, 100, 90)])
+    False
+    """
+    left, top = np.meshgrid(
+        np.arange(frame.left, frame.right - width + 1e-9, STEP_PX),
+        np.arange(frame.top, frame.bottom - height + 1e-9, STEP_PX),
+    )
+    return bool(_find_free(left, top, width, height, taken).any())
+
+
+def _find_free(left: Floats, top: Floats, width: float, height: float, taken: list[Box]) -> NDArray[np.bool_]:
+    """Say which places of a grid are clear of all boxes."""
+    free = np.full(left.shape, True)
+    for box in taken:
+        beside = (left >= box.right + APART_PX) | (left + width <= box.left - APART_PX)
+        over = (top >= box.bottom + APART_PX) | (top + height <= box.top - APART_PX)
+        free &= beside | over
+    return free
 
 
 def _count_covered(points: Floats, columns: Floats, rows: Floats, width: float, height: float) -> Floats:

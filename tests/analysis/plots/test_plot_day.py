@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -9,10 +10,12 @@ import numpy as np
 import pytest
 from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch, Rectangle
 from matplotlib.text import Text
 
 from analysis.plots.day import LISTED_MOST, alt_day, choose_meals, draw_day, notes_of
+from analysis.plots.peaks import find_peaks
 from analysis.plots.style import ASLEEP, MOVING, RISE
 from analysis.results import DayTrace
 from tests.simulate import Rise, trace
@@ -233,3 +236,52 @@ def test_alt_says_the_same(usual: DayTrace) -> None:
         "No readings 00:20–02:10 (lapsed memory).",
     ):
         assert part in said
+
+
+def test_few_meals_are_named_at_their_peaks(usual: DayTrace, words: Words) -> None:
+    said = words(draw_day(usual, "mmol/L", VIENNA))
+    assert {"porridge", "coffee", "lentil soup"} <= set(said)
+    many = replace(usual, meals=tuple((200.0 * k, f"food {k} with rice", "lunch", None) for k in range(6)))
+    assert not any(
+        text.startswith("food") and "with" not in text for text in words(draw_day(many, "mmol/L", VIENNA))
+    )
+
+
+def test_peaks_by_hand() -> None:
+    minutes = np.arange(0.0, 600.0, 60.0)
+    mmol = np.array([5.0, 6.0, 8.0, 7.0, 9.0, 5.0, 5.0, 5.0, 5.0, 5.0])
+    meals = tuple((at, "soup", "lunch", None) for at in (60.0, 180.0, 900.0))
+    peaks = find_peaks(DayTrace(TUESDAY, minutes, mmol, meals))
+    # the first meal's two hours end with the second's first bite; the last meal has no readings
+    assert peaks == [(120.0, 8.0), (240.0, 9.0), None]
+
+
+def test_out_of_range_is_an_arrow(usual: DayTrace, words: Words, check_layout: Check) -> None:
+    beyond = (*((float(t), "high limit") for t in range(600, 640, 5)), (900.0, "low limit"))
+    kept = (usual.minutes < 600) | (usual.minutes > 640)
+    day = replace(usual, minutes=usual.minutes[kept], mmol=usual.mmol[kept], limits=beyond)
+    figure = draw_day(day, "mmol/L", VIENNA)
+    check_layout(figure)
+    marks = [line.get_marker() for line in figure.findobj(Line2D) if line.get_marker() in ("^", "v")]
+    assert sorted(marks) == ["^", "v"]
+    assert "LO to HI mmol/L · 3 meals" in words(figure)
+    assert "Out of the sensor's range: HI 10:00–10:35, LO 15:00" in words(figure)
+    (line,) = [
+        one for one in figure.axes[0].get_lines() if one.get_color() == RISE and one.get_linewidth() == 6
+    ]
+    assert np.isnan(line.get_ydata()).sum() == 2 + 1  # over the gap of the night, over HI, and at LO
+    alone = DayTrace(TUESDAY, np.empty(0), np.empty(0), limits=((600.0, "low limit"),))
+    assert "LO · 0 meals" in words(draw_day(alone, "mmol/L", VIENNA))
+
+
+def test_what_was_pressed_is_drawn_and_said(usual: DayTrace, words: Words) -> None:
+    day = replace(usual, pressed=((150.0, 2.9), (155.0, 2.8)))
+    figure = draw_day(day, "mmol/L", VIENNA)
+    assert figure.axes[0].get_ylim()[0] < 2.8
+    assert any(text.startswith("Small dots 02:30–02:35: left out, you seem") for text in words(figure))
+
+
+def test_a_day_without_readings_says_so(words: Words, check_layout: Check) -> None:
+    figure = draw_day(DayTrace(TUESDAY, np.empty(0), np.empty(0), MEALS), "mmol/L", VIENNA)
+    check_layout(figure)
+    assert "No readings of this day" in words(figure)
