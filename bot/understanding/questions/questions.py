@@ -23,7 +23,7 @@ from bot.understanding.questions.learned import (
 )
 from bot.understanding.questions.named import read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
-from bot.understanding.questions.sorts import ABOUT, OVER_DAYS, Sort
+from bot.understanding.questions.sorts import ABOUT, BY_NAME, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
@@ -95,7 +95,8 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
         return None
     said, span = look_at(tokens, words, found, context, own)
     learned = log_chances(sort_features(tagged(said), found.names))
-    sort = max(ABOUT, key=lambda each: found.votes[each] + WEIGHT_LEARNED * learned[each])
+    weighed = [each for each in ABOUT if each not in BY_NAME]
+    sort = max(weighed, key=lambda each: found.votes[each] + WEIGHT_LEARNED * learned[each])
     if "medicine" in found.names and odds > 0.0:
         sort = "medicine"  # weighed against nothing: a diary does not answer it
     return Candidate((_fill(sort, said, span, context, text),), cost=log(1.0 + exp(-odds)))

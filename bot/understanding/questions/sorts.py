@@ -54,6 +54,9 @@ ABOUT: dict[Sort, About] = {
 }
 """What each sort is about."""
 
+BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings"})
+"""Pictures that are asked for by name (`named.py`), never found by weighing words."""
+
 OVER_DAYS: frozenset[str] = frozenset(
     {"average day", "weekends", "summary", "eating window", "daily nutrients", "since last"}
 )

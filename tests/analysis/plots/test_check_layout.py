@@ -43,7 +43,7 @@ def test_words_over_words_or_off_the_page(check_layout: Check) -> None:
     sheet.write(260, 160, "others", 42)
     with pytest.raises(AssertionError, match="meets"):
         check_layout(sheet.figure)
+    off = Sheet(300)
+    off.write(1000, 100, "words", 42)
     with pytest.raises(AssertionError, match="leaves the page"):
-        off = Sheet(300)
-        off.write(1000, 100, "words", 42)
         check_layout(off.figure)
