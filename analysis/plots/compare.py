@@ -92,7 +92,7 @@ def draw_compare(
     said = _name(names, 0), _name(names, 1)
     title = [row for row in ruler.wrap(plain(headline(pair, judged)), inner, TITLE, lines=4) if row]
     rows = [ruler.wrap(name, inner - 90, HEAD, lines=2) for name in said]
-    notes = [line for note in notes_of(pair) for line in ruler.wrap(note, inner, SMALL, lines=2)]
+    notes = [line for note in notes_of(pair, judged) for line in ruler.wrap(note, inner, SMALL, lines=2)]
     table = measures_of(pair, unit)[1 if judged else 0 :]
     scores = scores_of(pair)
     top = 40.0 + TITLE_LINE * len(title) if title else 0.0
@@ -122,7 +122,7 @@ def draw_compare(
     swatch = partial(_draw_swatch, sheet)
     if judged:
         sheet.line((MARGIN_PX, difference_top), (WIDTH_PX - MARGIN_PX, difference_top), HAIRLINE, 3)
-        draw_difference(sheet, judged.arms, COLORS, swatch, difference_top + 16)
+        draw_difference(sheet, judged, COLORS, swatch, difference_top + 16)
     if any(scores):
         sheet.line((MARGIN_PX, scores_top), (WIDTH_PX - MARGIN_PX, scores_top), HAIRLINE, 3)
         means = judged.arms.score if judged else tuple(sum(s) / len(s) if s else None for s in scores)
@@ -161,7 +161,7 @@ def alt_compare(
     measured = "; ".join(
         f"{name} {values[0]} against {values[1]}" for name, values in measures_of(pair, unit)
     )
-    return " ".join(part for part in [*parts, f"Means: {measured}.", *notes_of(pair)] if part)
+    return " ".join(part for part in [*parts, f"Means: {measured}.", *notes_of(pair, judged)] if part)
 
 
 def headline(pair: Pair, judged: Judged | None) -> str:
@@ -201,10 +201,11 @@ def mean_of(servings: Sequence[Serving]) -> tuple[Floats, Floats, Floats]:
     return minutes, mmol, half
 
 
-def notes_of(pair: Pair) -> list[str]:
+def notes_of(pair: Pair, judged: Judged | None) -> list[str]:
     """Say what lines and bands are."""
     thin = "each serving" if max(map(len, pair)) <= DRAWN_MOST else "some of the servings"
-    notes = [f"Thick lines: the means. Thin lines: {thin}."]
+    notes = [] if judged is None or judged.differ else ["Hollow dot above: not told apart."]
+    notes.append(f"Thick lines: the means. Thin lines: {thin}.")
     if max(map(len, scores_of(pair))) >= NEED:
         notes.append(f"Bands: where the mean of many servings likely lies ({LEVEL * 100:.0f} %).")
     return notes
@@ -288,6 +289,12 @@ def _name_lines(
     reference = field.trace(np.array(field.x), np.full(2, HIGH_MMOL))
     blocked = np.concatenate([*lines, *lines, reference, *behind])
     taken = field.keep_off_scale(SMALL)
+    for serving in every:
+        inside = shown(serving.minutes)
+        if np.count_nonzero(inside) <= FEW:
+            for minute, mmol in zip(serving.minutes[inside], serving.mmol[inside], strict=True):
+                x, y = field.at(minute, mmol)
+                taken.append(Box(x - 8, y - 8, 16, 16))
     apart = np.abs(means[0][1] - means[1][1])
     wanted = []
     for i, (minutes, mmol, _) in enumerate(means):

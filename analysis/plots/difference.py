@@ -22,11 +22,12 @@ SWATCH_PX = 68.0
 class Judged:
     """How two sides compare, and what may be said of it.
 
-    verdict: one sentence, which says whether they differ
+    verdict: one sentence, which says whether they differ; differ: whether it says so
     """
 
     arms: Arms
     verdict: str
+    differ: bool
 
 
 def write_difference(arms: Arms) -> str:
@@ -48,11 +49,15 @@ def signed(points: float) -> str:
     return f"{whole:+d}".replace("-", "−") if whole else "0"
 
 
-def draw_difference(sheet: Sheet, arms: Arms, colors: tuple[str, str], swatch: Swatch, top: float) -> None:
+def draw_difference(
+    sheet: Sheet, judged: Judged, colors: tuple[str, str], swatch: Swatch, top: float
+) -> None:
     """Draw the second minus the first, in points of evenness, with its range against zero.
 
-    It takes `DIFFERENCE_HEIGHT` from `top` on.
+    The dot is hollow where the two are not told apart: a range beside zero is no verdict by itself. It takes
+    `DIFFERENCE_HEIGHT` from `top` on.
     """
+    arms = judged.arms
     x, y = float(MARGIN_PX), top + 44
     sheet.write(x, y, "evenness", BODY)
     x += sheet.size_of("evenness ", BODY)[0] + 14
@@ -72,7 +77,7 @@ def draw_difference(sheet: Sheet, arms: Arms, colors: tuple[str, str], swatch: S
         scale.page.plot([x, x], [foot, foot + 12], color=SOFT_INK, linewidth=2.5, zorder=1)
         sheet.write(x, foot + 50, signed(value), SMALL, SOFT_INK, side="center")
     scale.range(arms.low, arms.high, middle, width=8)
-    scale.dot(arms.difference, middle)
+    scale.dot(arms.difference, middle, hollow=not judged.differ)
     words, y = "more even", foot + 106
     swatch(0, MARGIN_PX, y - 14)
     sheet.write(MARGIN_PX + SWATCH_PX + 16, y, words, SMALL, colors[0])

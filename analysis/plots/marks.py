@@ -82,17 +82,21 @@ def trace_own(field: Field, serving: Serving) -> None:
     inside = shown(serving.minutes)
     bridged = part_at(serving.minutes[inside], serving.mmol[inside], serving.limits)
     field.axes.plot(*bridged, color=RISE, linewidth=4, linestyle=":", zorder=5)
-    few = np.count_nonzero(inside) <= 20
     field.axes.plot(
         minutes,
         mmol,
         color=RISE,
         linewidth=8,
         solid_capstyle="round",
-        marker="o" if few else None,
+        marker="o" if own_dots(serving) else None,
         markersize=16,
         zorder=6,
     )
+
+
+def own_dots(serving: Serving) -> bool:
+    """Say whether the own readings are so few that each is a dot."""
+    return int(np.count_nonzero(shown(serving.minutes))) <= 20
 
 
 def name_values(field: Field, serving: Serving, earlier: Sequence[Group], size: float) -> None:
@@ -107,6 +111,10 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Group], size: 
     taken = field.keep_off_scale(size)
     rings = [field.at(*prick) for prick in pricks_shown(serving)]
     taken += [Box(x - 12, y - 12, 24, 24) for x, y in rings]
+    if own_dots(serving):
+        inside = shown(serving.minutes)
+        dots = [field.at(*dot) for dot in zip(serving.minutes[inside], serving.mmol[inside], strict=True)]
+        taken += [Box(x - 6, y - 6, 12, 12) for x, y in dots]
     wanted: list[tuple[str, list[tuple[float, float]], str]] = []
     if curve:
         start, peak, two_hour = (

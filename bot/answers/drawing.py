@@ -129,7 +129,7 @@ def _judged(
     if min(len(first), len(second)) < NEED_EACH:
         return None
     arms, asked, differ = judge(tx, person, names, (first, second))
-    return Judged(arms, verdict(names, arms, differ=differ, questions=asked))
+    return Judged(arms, verdict(names, arms, differ=differ, questions=asked), differ)
 
 
 def _fasting(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:

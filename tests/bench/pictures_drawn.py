@@ -148,7 +148,7 @@ def draw_compare(i: float = 3.4) -> Figure:
     from analysis.plots import compare, difference
 
     a, b = [make(i + k / 9) for k in range(5)], [make(1.5 + k / 9) for k in range(4)]
-    judged = difference.Judged(compare_arms(a, b, [range(5), range(4)]), "No verdict yet.")
+    judged = difference.Judged(compare_arms(a, b, [range(5), range(4)]), "No verdict yet.", False)
     names = ("porridge with a walk", "porridge without a walk")
     return compare.draw_compare(a, b, names, "mmol/L", UTC, judged)
 

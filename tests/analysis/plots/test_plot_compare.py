@@ -21,7 +21,7 @@ from analysis.plots.difference import (
     levels_of,
     write_difference,
 )
-from analysis.plots.style import INK, RISE, SECOND
+from analysis.plots.style import INK, PAPER, RISE, SECOND
 from analysis.results import Serving
 
 VIENNA = ZoneInfo("Europe/Vienna")
@@ -157,17 +157,25 @@ def test_names_that_cannot_be_drawn(some: Callable[..., list[Serving]], words: W
     assert {"the first", "the second"} <= set(said)
 
 
-def judge(a: list[Serving], b: list[Serving], verdict: str = "No clear difference.") -> Judged:
+def judge(
+    a: list[Serving], b: list[Serving], verdict: str = "No clear difference.", differ: bool = False
+) -> Judged:
     arms = compare_arms(a, b, [[s.at.date().toordinal() for s in side] for side in (a, b)])
-    return Judged(arms, verdict)
+    return Judged(arms, verdict, differ)
 
 
+@pytest.mark.parametrize("differ", [True, False])
 @pytest.mark.parametrize(("rise_a", "rise_b"), [(1.0, 4.0), (4.0, 1.0), (2.0, 2.0)])
 def test_the_difference_stands_first_against_zero(
-    some: Callable[..., list[Serving]], words: Words, check_layout: Check, rise_a: float, rise_b: float
+    some: Callable[..., list[Serving]],
+    words: Words,
+    check_layout: Check,
+    rise_a: float,
+    rise_b: float,
+    differ: bool,
 ) -> None:
     a, b = some(6, rise_a), some(7, rise_b, 2)
-    judged = judge(a, b)
+    judged = judge(a, b, differ=differ)
     figure = draw_compare(a, b, NAMES, "mmol/L", VIENNA, judged)
     check_layout(figure)
     said = words(figure)
@@ -175,8 +183,10 @@ def test_the_difference_stands_first_against_zero(
     assert f":  {write_difference(judged.arms)}" in said
     page = next(axes for axes in figure.axes if axes is not _curves(figure))
     (dot,) = (
-        line for line in page.get_lines() if line.get_markerfacecolor() == INK and len(line.get_xdata()) == 1
+        line for line in page.get_lines() if line.get_markeredgecolor() == INK and line.get_marker() == "o"
     )
+    assert dot.get_markerfacecolor() == (INK if differ else PAPER)
+    assert ("Hollow dot above: not told apart." in said) != differ
     (zero,) = (line for line in page.get_lines() if line.get_linewidth() == 5 and line.get_marker() == "None")
     (likely,) = (line for line in page.get_lines() if line.get_linewidth() == 8)
     per_point = (likely.get_xdata()[1] - likely.get_xdata()[0]) / (judged.arms.high - judged.arms.low)
