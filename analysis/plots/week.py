@@ -231,10 +231,10 @@ def _draw_row(sheet: Sheet, scale: Scale, meal: RankedMeal, span: tuple[float, f
     sheet.write(WORDS_LEFT, top + 42, name, BODY, halo=over)
     room = SCALE_LEFT - 20 - WORDS_LEFT
     sheet.write(WORDS_LEFT, top + 80, sheet.wrap(known, room, SMALL)[0], SMALL, SOFT_INK)
-    y = top + 64
+    y = top + 69
     scale.range(meal.low, meal.high, y)
     scale.dot(meal.score, y, hollow=len(meal.servings) == 1)
-    scale.ticks([s.evenness.score for s in meal.servings if s.evenness], y + 14, 14)
+    scale.ticks([s.evenness.score for s in meal.servings if s.evenness], y + 14, 13)
     sheet.write(SCORE_RIGHT, top + 80, f"{meal.score:.0f}", BODY, side="right")
     box = Box(CURVE_LEFT, top + 16, WIDTH_PX - MARGIN_PX - CURVE_LEFT, CURVE_HEIGHT)
     draw_small(scale.page, box, meal.servings, span)
