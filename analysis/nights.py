@@ -3,16 +3,30 @@
 Pressure on a sensor makes it read low for as long as one lies on it. Such a dip is sudden, deep, from a level
 that was calm, and over at once (common knowledge, from memory; the lines below are ours):
 
-    calm      the readings of the 45 min before lie within 0.8 mmol/L; their median is the level
+    calm      the readings of the 65 min before (three at least) lie within 0.8 mmol/L; their median is the
+              level
     deep      1.0 mmol/L or more below the level, and 0.8 or more (unless all of it is at night: 1.2) below
               the lower quarter of the day around it
-    sudden    from less than half of that depth to all of `DEEP_MMOL` within 20 min, on both sides
+    sudden    from less than half of that depth to all of `DEEP_MMOL` within 20 min (or two steps of the
+              series), on both sides
     short     at most 3 h below half of it
-    where     it begins while asleep (without a logged sleep, between 22:00 and 8:00 by the local clock), or
-              lies, wholly or in part, between 120 min before a bite and 15 min after it
+    where     at least a part of it lies in sleep (without a logged sleep, between 22:00 and 8:00 by the local
+              clock), or between 120 min before a bite and 15 min after it
 
 A true low comes on slowly and does not end of itself within minutes; a fall after a meal comes from a peak,
 which is no calm level, and ends at the usual level, not below it.
+
+On simulated days (tests/bench/conclusions_dips.py; the clean ones with steep falls, undershoot after meals
+and falls of exercise; a sensor of SD 0.15 and 0.25):
+
+                                                     every 5 min       every 15 min
+    found on clean days, a week                       0.1, 0.1          0.2, 0.3
+      for each bite                                   .003, .003        .006, .007
+    found of dips of 20 to 60 min                     .95 to .98        .71 to .75
+      of 60 to 175 min                                .94 to 1.00       .95 to 1.00
+
+On 198 real days with 1554 bites of people without diabetes [phillips2023], which nobody has marked, 22 are
+found at night and 1 more around a bite.
 """
 
 from collections.abc import Sequence
@@ -26,7 +40,7 @@ from numpy.typing import NDArray
 from analysis.columns import LOCAL_READINGS, SLEEP, check_columns
 from analysis.results import Floats
 
-CALM_MIN = 45.0
+CALM_MIN = 65.0
 CALM_MMOL = 0.8
 DEEP_MMOL = 1.0
 HALF_MMOL = DEEP_MMOL / 2
@@ -120,7 +134,7 @@ def _find_level(at_min: Floats, mmol: Floats, start: int, dips: Sequence[NightDi
 
     What an earlier dip holds is no level.
     """
-    since = at_min[start] - CALM_MIN - SUDDEN_MIN
+    since = at_min[start] - CALM_MIN
     if dips:
         last = (dips[-1].to_at - _EPOCH) / timedelta(minutes=1)
         since = max(since, last + 1e-6) if last > since else since
