@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 
 from analysis.curves import WINDOW_MIN
 from analysis.plots.bar import draw_bar, height_of, likely
+from analysis.plots.beyond import PRESSED_NOTE, beyond_shown
 from analysis.plots.earlier import SINGLE_MOST, Group, draw_earlier, group_earlier, middle, moves_of
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, shown, span_between, span_most, span_of
 from analysis.plots.labels import Box
@@ -167,6 +168,11 @@ def notes_of(serving: Serving, earlier: Sequence[Serving]) -> list[str]:
     notes = [f"Note: {', '.join(serving.curve.flags)}"] if serving.curve and serving.curve.flags else []
     if serving.own_mmol is not None:
         notes.append("Dashed: without the other meal. The score is of it")
+    if any(BEFORE_MIN <= minute <= AFTER_MIN for minute, _ in serving.pressed):
+        notes.append(PRESSED_NOTE)
+    beyond = [words for words, *_ in beyond_shown(serving, (BEFORE_MIN, AFTER_MIN))]
+    if beyond:
+        notes.append(f"Out of the sensor's range: {', '.join(beyond)}")
     if pricks_shown(serving):
         notes.append("Rings: finger-pricks, not part of the curve")
     if any(len(group.servings) > SINGLE_MOST for group in group_earlier(earlier)):

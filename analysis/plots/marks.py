@@ -6,6 +6,7 @@ import numpy as np
 
 from analysis.baseline import find_baseline
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
+from analysis.plots.beyond import draw_beyond
 from analysis.plots.earlier import Group
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, joined, part_at, shown
 from analysis.plots.labels import Box
@@ -100,7 +101,10 @@ def own_dots(serving: Serving) -> bool:
 
 
 def name_values(field: Field, serving: Serving, earlier: Sequence[Group], size: float) -> None:
-    """Mark and name the peak, the two-hour value, the start, the reference, the dip and what is earlier."""
+    """Mark and name the peak, the two-hour value, the start, the reference, the dip and what is earlier.
+
+    So are readings out of the sensor's range, with arrows.
+    """
     unit, curve = field.unit, serving.curve
     behind = [(m[np.isfinite(g)], g[np.isfinite(g)]) for group in earlier for m, g in group.lines()]
     own = field.trace(serving.minutes[shown(serving.minutes)], serving.mmol[shown(serving.minutes)])
@@ -115,7 +119,8 @@ def name_values(field: Field, serving: Serving, earlier: Sequence[Group], size: 
         inside = shown(serving.minutes)
         dots = [field.at(*dot) for dot in zip(serving.minutes[inside], serving.mmol[inside], strict=True)]
         taken += [Box(x - 6, y - 6, 12, 12) for x, y in dots]
-    wanted: list[tuple[str, list[tuple[float, float]], str]] = []
+    wanted, beyond = draw_beyond(field, serving)
+    taken += beyond
     if curve:
         start, peak, two_hour = (
             (field.x[0] + 12, curve.baseline_mmol),

@@ -11,6 +11,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch
 from matplotlib.text import Text
 
@@ -190,6 +191,26 @@ def test_nothing_is_drawn_through_a_reading_beyond_the_limits(count: int, serve:
     for line in own:
         assert np.isnan(line.get_ydata()[1::2]).all()
         assert len(line.get_ydata()) == 2 * count - 1
+
+
+def test_readings_out_of_range_are_arrows_and_dips_are_dots(
+    hump: Make, words: Words, check_layout: Check
+) -> None:
+    serving = hump(
+        limits=(140.0, 145.0, -20.0, 900.0),
+        limit_kinds=("high limit", "high limit", "low limit", "low limit"),
+        pressed=((-30.0, 3.1), (-25.0, 2.9), (-700.0, 2.5)),
+    )
+    figure = draw_curve(serving, [], "mmol/L", VIENNA)
+    check_layout(figure)
+    said = words(figure)
+    assert {"HI at 140–145 min", "LO at -20 min"} <= set(said)
+    marks = [line.get_marker() for line in figure.findobj(Line2D)]
+    assert marks.count("^") == 1
+    assert "Small dots: left out, you seem to have lain on the sensor" in said
+    assert "Out of the sensor's range: LO at -20 min, HI at 140–145 min" in said
+    plain = words(draw_curve(hump(), [], "mmol/L", VIENNA))
+    assert not any("Small dots" in row or "range" in row for row in plain)
 
 
 def test_movement_is_a_band_under_the_curve(hump: Make, words: Words) -> None:
