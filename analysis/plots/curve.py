@@ -190,7 +190,10 @@ def _minus(points: int) -> str:
 
 
 def _minutes_shown(servings: Sequence[Serving]) -> tuple[float, float]:
-    minutes = np.concatenate([[0.0, WINDOW_MIN], *(s.minutes[shown(s.minutes)] for s in servings)])
+    beyond = np.array(servings[0].limits)
+    minutes = np.concatenate(
+        [[0.0, WINDOW_MIN], beyond[shown(beyond)], *(s.minutes[shown(s.minutes)] for s in servings)]
+    )
     return (BEFORE_MIN - 4 if minutes.min() < 0 else -6.0), min(AFTER_MIN, float(minutes.max())) + 4
 
 
@@ -201,4 +204,5 @@ def _span(serving: Serving, groups: Sequence[Group]) -> tuple[float, float]:
     own_low, own_high = span_of([serving])
     bands = [middle(group.servings)[1] for group in groups if len(group.servings) > SINGLE_MOST]
     band_low, band_high = span_between(np.concatenate([band.ravel() for band in bands] or [np.empty(0)]))
-    return min(low, own_low, band_low), max(high, own_high, min(band_high, 1.4 * own_high))
+    lain, _ = span_between(np.array([mmol for minute, mmol in serving.pressed if minute >= BEFORE_MIN]))
+    return min(low, own_low, band_low, lain), max(high, own_high, min(band_high, 1.4 * own_high))
