@@ -4,6 +4,7 @@ A message may hold several changes; they are read one after the other, each on t
 left it.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -48,6 +49,8 @@ MOST_LISTED = 3
 MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
 FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
+FIND_NO_FOOD = "I find no {food} in the last days that I could change."
+_DEFINITE = frozenset({"the", "that", "those", "these"})
 NOT_THERE = 0.8
 """Words that begin with "remove" never note food, even where what they name is not there."""
 ASKED = 1.0
@@ -102,6 +105,9 @@ def read_edits(
             best = found
     if best is None:
         named = any(e.tag in "PKFS" for e in elements)
+        food = _swaps_unknown(elements)
+        if food:
+            return Candidate(cost=NOT_THERE, asks=(FIND_NO_FOOD.format(food=food),))
         return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
     cost, edits = best
     asks = tuple(edit.ask for edit in edits if edit.ask)
@@ -113,6 +119,14 @@ def read_edits(
         return Candidate(cost=cost, choice=Choice(text_, options))
     chosen = tuple(e.correction for e in edits if not e.ask)
     return Candidate(chosen, cost=cost, asks=asks, finish=lambda: tuple(_with_others(edits, text, context)))
+
+
+def _swaps_unknown(elements: Sequence[Element]) -> str:
+    """Return the food that is said to have been another though it stands on no plate, else nothing."""
+    said = [e for e in elements if e.tag != "o"]
+    article, _, name = said[0].said.lower().partition(" ") if said else ("", "", "")
+    swaps = re.fullmatch(r"F[be]+F", "".join(e.tag for e in said)) is not None
+    return name if swaps and article in _DEFINITE else ""
 
 
 def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from bot.foodtable.words import make_key
 from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.elements import Element
@@ -21,6 +22,8 @@ MISFIT = 4.0
 """A slot, day or time that was named and does not fit."""
 PRONOUN_RANK = 2.5
 """For each entry between a pronoun and what it would have to mean."""
+OTHER_NAME = 1.5
+"""For a food that was noted under a name that shares no word with the one said now (toast is bread)."""
 CLOSE_MIN = 40
 SURE_BY = 0.9
 """Two targets whose costs lie nearer together fit about equally: only the person can tell."""
@@ -63,7 +66,8 @@ def _candidates(
         if any(noted.id not in on for on in on_all) or (items and not isinstance(noted.entry, Meal)):
             continue
         places = [_best_place(noted, element) for element in items]
-        yield noted, _age_cost(noted, rank, context), tuple(places)
+        renamed = sum(_is_renamed(noted, *pair) for pair in zip(items, places, strict=True))
+        yield noted, _age_cost(noted, rank, context) + OTHER_NAME * renamed, tuple(places)
 
 
 def _best_place(noted: Noted, element: Element) -> int:
@@ -72,6 +76,15 @@ def _best_place(noted: Noted, element: Element) -> int:
     assert isinstance(meal, Meal)
     on = [place for entry_id, place in element.on if entry_id == noted.id]
     return min(on, key=lambda place: len(meal.items[place].name.split()))
+
+
+def _is_renamed(noted: Noted, element: Element, place: int) -> bool:
+    """Tell whether an item was noted under another name than the one said now."""
+    meal = noted.entry
+    assert isinstance(meal, Meal)
+    item = meal.items[place]
+    noted_as = {*make_key(item.name).split(), *make_key(item.said).split()}
+    return not noted_as & set(make_key(element.said).split())
 
 
 def _age_cost(noted: Noted, rank: int, context: Context) -> float:
