@@ -113,7 +113,7 @@ def read_edits(
     asks = tuple(edit.ask for edit in edits if edit.ask)
     unclear = next((e for e in edits if e.second is not None), None)
     if unclear is not None and unclear.second is not None:
-        both = [unclear.correction, unclear.second]
+        both = sorted([unclear.correction, unclear.second], key=lambda c: _began(c, context))
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
@@ -313,8 +313,9 @@ def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:
 def _is_close(
     made: list[tuple[float, Correction, Target]], frame: Frame, named: list[Element], context: Context
 ) -> bool:
-    """Tell whether two entries fit about equally; what names no food means the one touched last."""
-    return bool(named) and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
+    """Tell whether two entries fit about equally; what names no food or doing means the one touched last."""
+    says_which = bool(named) or frame.first("what") is not None
+    return says_which and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
 
 
 def apply(correction: Correction, context: Context) -> Context:
@@ -334,8 +335,7 @@ def apply(correction: Correction, context: Context) -> Context:
 
 def name_entry(correction: Correction, context: Context) -> str:
     """Name the entry that a change would be of, for a button: lunch 12:30."""
-    noted = next(n for n in context.noted if n.id == correction.target)
-    entry = noted.entry
+    entry = _entry_of(correction, context)
     at = _instant(entry)
     local = None if at is None else at.astimezone(context.zone)
     if local is None:
@@ -345,6 +345,15 @@ def name_entry(correction: Correction, context: Context) -> str:
     else:
         clock = f" {local:%a %H:%M}"
     return f"{_kind_name(entry)}{clock}"
+
+
+def _entry_of(correction: Correction, context: Context) -> Stored:
+    return next(n.entry for n in context.noted if n.id == correction.target)
+
+
+def _began(correction: Correction, context: Context) -> float:
+    at = _instant(_entry_of(correction, context))
+    return 0.0 if at is None else at.timestamp()
 
 
 def _kind_name(entry: Stored) -> str:

@@ -25,7 +25,7 @@ PRONOUN_RANK = 2.5
 OTHER_NAME = 1.5
 """For a food that was noted under a name that shares no word with the one said now (toast is bread)."""
 CLOSE_MIN = 40
-SURE_BY = 0.9
+SURE_BY = 1.2
 """Two targets whose costs lie nearer together fit about equally: only the person can tell."""
 
 _WHICH = ("at", "at2", "at3", "to", "what", "obj")
@@ -62,12 +62,15 @@ def _candidates(
     context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
 ) -> Iterator[tuple[Noted, float, tuple[int, ...]]]:
     on_all = [{entry_id for entry_id, _ in element.on} for element in items]
+    between = 0  # what cannot be meant does not make an entry less likely
     for rank, noted in enumerate(context.fitting(fits)):
         if any(noted.id not in on for on in on_all) or (items and not isinstance(noted.entry, Meal)):
             continue
         places = [_best_place(noted, element) for element in items]
         renamed = sum(_is_renamed(noted, *pair) for pair in zip(items, places, strict=True))
-        yield noted, _age_cost(noted, rank, context) + OTHER_NAME * renamed, tuple(places)
+        age = _age_cost(noted, between, context, newest=rank == 0)
+        yield noted, age + OTHER_NAME * renamed, tuple(places)
+        between += 1
 
 
 def _best_place(noted: Noted, element: Element) -> int:
@@ -87,10 +90,10 @@ def _is_renamed(noted: Noted, element: Element, place: int) -> bool:
     return not noted_as & set(make_key(element.said).split())
 
 
-def _age_cost(noted: Noted, rank: int, context: Context) -> float:
+def _age_cost(noted: Noted, rank: int, context: Context, *, newest: bool) -> float:
     age = context.now - noted.touched_at
     cost = min(PER_RANK * rank + PER_HOUR * (age / timedelta(hours=1)), MOST_OLD)
-    if rank == 0 and age <= timedelta(minutes=FRESH_MIN):
+    if newest and age <= timedelta(minutes=FRESH_MIN):
         cost += FRESH
     if context.pointed is not None:
         cost += POINTED if noted.id == context.pointed else NOT_POINTED
