@@ -17,7 +17,6 @@ from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
-_REASONS = frozenset({"while", "because", "bc"})
 _JUDGES = word_set(
     "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect "
     "disgusting dry cold tiny small big crowded packed quiet busy long short "
