@@ -46,7 +46,12 @@ def press_another(heard: Heard, data: str) -> Outgoing | None:
     """Undo the change that a button is under, and offer the other entries; None where it is not known."""
     asked = heard.tx.asked.get(int(data)) if re.fullmatch(r"[0-9]{1,18}", data) else None
     target = None if asked is None else heard.tx.log.get(asked.entry_id)
-    if asked is None or target is None or asked.person != heard.person.id:
+    if (
+        asked is None
+        or not asked.about.startswith(OTHER)
+        or target is None
+        or asked.person != heard.person.id
+    ):
         return None
     person, incoming, name = heard.person.id, heard.incoming, _name(heard, target)
     if asked.answer is not None:

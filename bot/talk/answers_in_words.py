@@ -55,6 +55,10 @@ _YES = frozenset(["yes", "yeah", "yep", "yup", "sure", "right", "correct", "ok",
 _MEANS = dict.fromkeys(["separate", "another", "different", "extra", "additional"], "new")
 _MEANS |= dict.fromkeys(["edit", "changed", "correction", "update", "same"], "change")
 _PLACES = {"first": 0, "former": 0, "second": 1, "latter": 1, "third": 2, "fourth": 3}
+_PLACES |= {"1st": 0, "2nd": 1, "3rd": 2, "4th": 3}
+_EARLIER = frozenset(["earlier", "earliest", "older", "oldest", "old"])
+_LATER = frozenset(["later", "latest", "last", "newer", "newest", "new", "recent"])
+"""Which of two entries is meant, where each answer is of another one: they are offered in order of time."""
 
 
 def answer_in_words(heard: Heard, pending: Pending) -> Outgoing | None:
@@ -107,10 +111,18 @@ def _chosen(words: set[str], choices: Sequence[tuple[str, Correction]]) -> int |
         return fitting[0] if len(fitting) == 1 else None
     if len(named) == 1 and (place := _PLACES.get(next(iter(named)), len(choices))) < len(choices):
         return place
+    if named and (named <= _EARLIER or named <= _LATER) and _are_entries(choices):
+        return 0 if named <= _EARLIER else len(choices) - 1
     return 0 if len(choices) == 1 and named and named <= _YES else None
+
+
+def _are_entries(choices: Sequence[tuple[str, Correction]]) -> bool:
+    """Tell whether the answers differ in which entry is changed."""
+    targets = {change.target for _, change in choices}
+    return None not in targets and len(targets) == len(choices) > 1
 
 
 def _words(text: str) -> list[str]:
     """Return the words of a text, clock times as one each, without a leading zero."""
-    found = re.findall(r"[^\W\d_]+|\d+(?:[:.]\d+)?", text.lower())
+    found = re.findall(r"[^\W\d_]+|\d+(?:st|nd|rd|th)\b|\d+(?:[:.]\d+)?", text.lower())
     return [word.replace(".", ":").lstrip("0") or "0" for word in found]

@@ -1,6 +1,6 @@
 """Scores the bot on talks: what stands in the diary at their end.
 
-    python -m tests.talks.score [--part tuning|test|all] [--failures N] [--ids PREFIX] [--folder FOLDER]
+    python -m tests.talks.score [--part tuning|test|all] [--failures N] [--ids PREFIX,...] [--folder FOLDER]
 
 Right: everything in the log is as a careful person would have it, settings included, and what had to be asked
 was asked. Harmful: without a question, an entry was made up, or one that was right is so no longer.
@@ -24,7 +24,8 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--short", action="store_true", help="list failures in few words")
     parser.add_argument("--folder", type=Path, default=FOLDER)
     wanted = parser.parse_args(arguments)
-    talks = [t for t in talks_of(wanted.part, wanted.folder) if t["id"].startswith(wanted.ids)]
+    ids = tuple(wanted.ids.split(","))
+    talks = [t for t in talks_of(wanted.part, wanted.folder) if t["id"].startswith(ids)]
     outcomes = [play(talk) for talk in talks]
     themes: dict[str, list[Outcome]] = defaultdict(list)
     for outcome in outcomes:

@@ -4,6 +4,7 @@ A message may hold several changes; they are read one after the other, each on t
 left it.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -48,6 +49,8 @@ MOST_LISTED = 3
 MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
 FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
+FIND_NO_FOOD = "I find no {food} in the last days that I could change."
+_DEFINITE = frozenset({"the", "that", "those", "these"})
 NOT_THERE = 0.8
 """Words that begin with "remove" never note food, even where what they name is not there."""
 ASKED = 1.0
@@ -102,17 +105,28 @@ def read_edits(
             best = found
     if best is None:
         named = any(e.tag in "PKFS" for e in elements)
+        food = _swaps_unknown(elements)
+        if food:
+            return Candidate(cost=NOT_THERE, asks=(FIND_NO_FOOD.format(food=food),))
         return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
     cost, edits = best
     asks = tuple(edit.ask for edit in edits if edit.ask)
     unclear = next((e for e in edits if e.second is not None), None)
     if unclear is not None and unclear.second is not None:
-        both = [unclear.correction, unclear.second]
+        both = sorted([unclear.correction, unclear.second], key=lambda c: _began(c, context))
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
     chosen = tuple(e.correction for e in edits if not e.ask)
     return Candidate(chosen, cost=cost, asks=asks, finish=lambda: tuple(_with_others(edits, text, context)))
+
+
+def _swaps_unknown(elements: Sequence[Element]) -> str:
+    """Return the food that is said to have been another though it stands on no plate, else nothing."""
+    said = [e for e in elements if e.tag != "o"]
+    article, _, name = said[0].said.lower().partition(" ") if said else ("", "", "")
+    swaps = re.fullmatch(r"F[be]+F", "".join(e.tag for e in said)) is not None
+    return name if swaps and article in _DEFINITE else ""
 
 
 def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:
@@ -299,8 +313,9 @@ def _is_waited_for(frame: Frame, target: Target, context: Context) -> bool:
 def _is_close(
     made: list[tuple[float, Correction, Target]], frame: Frame, named: list[Element], context: Context
 ) -> bool:
-    """Tell whether two entries fit about equally; what names no food means the one touched last."""
-    return bool(named) and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
+    """Tell whether two entries fit about equally; what names no food or doing means the one touched last."""
+    says_which = bool(named) or frame.first("what") is not None
+    return says_which and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
 
 
 def apply(correction: Correction, context: Context) -> Context:
@@ -320,8 +335,7 @@ def apply(correction: Correction, context: Context) -> Context:
 
 def name_entry(correction: Correction, context: Context) -> str:
     """Name the entry that a change would be of, for a button: lunch 12:30."""
-    noted = next(n for n in context.noted if n.id == correction.target)
-    entry = noted.entry
+    entry = _entry_of(correction, context)
     at = _instant(entry)
     local = None if at is None else at.astimezone(context.zone)
     if local is None:
@@ -331,6 +345,15 @@ def name_entry(correction: Correction, context: Context) -> str:
     else:
         clock = f" {local:%a %H:%M}"
     return f"{_kind_name(entry)}{clock}"
+
+
+def _entry_of(correction: Correction, context: Context) -> Stored:
+    return next(n.entry for n in context.noted if n.id == correction.target)
+
+
+def _began(correction: Correction, context: Context) -> float:
+    at = _instant(_entry_of(correction, context))
+    return 0.0 if at is None else at.timestamp()
 
 
 def _kind_name(entry: Stored) -> str:

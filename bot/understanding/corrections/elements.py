@@ -31,7 +31,7 @@ LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 MOST_PLATES = 40
 _HEDGE = "h"
-ADDING = frozenset({"and", "&", "+", "with", "plus"})
+ADDING = frozenset({"and", "n", "&", "+", "with", "plus"})
 """What more of the same plate begins with."""
 _WITH = frozenset({"with", "w", "w/"})
 _MORE = frozenset({"more", "another", "extra"})

@@ -27,6 +27,8 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     after = correction.after
     if correction.what == "time" and after is not None and not isinstance(before, Sleep):
         moved = _hours(before, after)
+        if any(isinstance(e.piece, Moment) and e.piece.has_day for e in frame.all("to")):
+            moved = min(moved % 24, 24 - moved % 24)  # a day that was named is not odd for being another one
         cost += min(PER_HOUR_MOVED * moved, MOST_MOVED)
         if frame.first("hour") is not None:  # a bare number, close to the hour that was noted or not
             cost += KNOWN if moved < NEAR_H else UNKNOWN

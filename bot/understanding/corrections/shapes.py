@@ -13,6 +13,7 @@ UNKNOWN_WORD, MOST_UNKNOWN = 0.3, 2.0
 """What a word costs of which nothing is known, and all of them together at most."""
 ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 1.3, "K": 1.3, "F": 1.4, "A": 1.3}
 ASIDE |= {"T": 0.9, "S": 0.9, "H": 1.2, "r": 1.0, "w": 0.8, "a": 0.8, "d": 0.7, "m": 0.8}
+ASIDE |= {"c": 3.0}
 ASIDE_OTHER = 0.5
 MOST_ASIDE = 3.5
 """What it costs to leave an element aside that a shape does not use, and how much may be left at most."""

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from bot.foodtable.words import make_key
 from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.elements import Element
@@ -21,8 +22,10 @@ MISFIT = 4.0
 """A slot, day or time that was named and does not fit."""
 PRONOUN_RANK = 2.5
 """For each entry between a pronoun and what it would have to mean."""
+OTHER_NAME = 1.5
+"""For a food that was noted under a name that shares no word with the one said now (toast is bread)."""
 CLOSE_MIN = 40
-SURE_BY = 0.9
+SURE_BY = 1.2
 """Two targets whose costs lie nearer together fit about equally: only the person can tell."""
 
 _WHICH = ("at", "at2", "at3", "to", "what", "obj")
@@ -59,11 +62,15 @@ def _candidates(
     context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
 ) -> Iterator[tuple[Noted, float, tuple[int, ...]]]:
     on_all = [{entry_id for entry_id, _ in element.on} for element in items]
+    between = 0  # what cannot be meant does not make an entry less likely
     for rank, noted in enumerate(context.fitting(fits)):
         if any(noted.id not in on for on in on_all) or (items and not isinstance(noted.entry, Meal)):
             continue
         places = [_best_place(noted, element) for element in items]
-        yield noted, _age_cost(noted, rank, context), tuple(places)
+        renamed = sum(_is_renamed(noted, *pair) for pair in zip(items, places, strict=True))
+        age = _age_cost(noted, between, context, newest=rank == 0)
+        yield noted, age + OTHER_NAME * renamed, tuple(places)
+        between += 1
 
 
 def _best_place(noted: Noted, element: Element) -> int:
@@ -74,10 +81,19 @@ def _best_place(noted: Noted, element: Element) -> int:
     return min(on, key=lambda place: len(meal.items[place].name.split()))
 
 
-def _age_cost(noted: Noted, rank: int, context: Context) -> float:
+def _is_renamed(noted: Noted, element: Element, place: int) -> bool:
+    """Tell whether an item was noted under another name than the one said now."""
+    meal = noted.entry
+    assert isinstance(meal, Meal)
+    item = meal.items[place]
+    noted_as = {*make_key(item.name).split(), *make_key(item.said).split()}
+    return not noted_as & set(make_key(element.said).split())
+
+
+def _age_cost(noted: Noted, rank: int, context: Context, *, newest: bool) -> float:
     age = context.now - noted.touched_at
     cost = min(PER_RANK * rank + PER_HOUR * (age / timedelta(hours=1)), MOST_OLD)
-    if rank == 0 and age <= timedelta(minutes=FRESH_MIN):
+    if newest and age <= timedelta(minutes=FRESH_MIN):
         cost += FRESH
     if context.pointed is not None:
         cost += POINTED if noted.id == context.pointed else NOT_POINTED

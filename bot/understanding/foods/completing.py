@@ -122,8 +122,6 @@ def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
     """Read "the sugar free one" as what the food before it was."""
     if last is None or said.amount is not None or len(said.words) < 2 or said.words[-1] not in _KINDS:
         return False
-    if table.match(said.name) is not None and table.starts(said.words) == len(said.words):
-        return False
     match = table.match(" ".join([*said.words[:-1], *last.words]))
     if match is not None and match.sure >= SURE_KIND:
         last.match = match

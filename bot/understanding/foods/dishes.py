@@ -204,9 +204,6 @@ def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
     if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
-    unit = inside[0].amount.unit if inside[0].amount else ""
-    if unit and head.amount and not head.amount.unit and head.match and table.weigh(head.match, unit):
-        head.amount = replace(head.amount, unit=unit)  # "5 knedliky (bread dumpling slices)"
     return counted_as or _is_measured(head)
 
 
@@ -227,8 +224,6 @@ def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
         return False
     if not _is_measured(head):
         head.amount = inside.amount or head.amount
-    elif _is_measured(inside):
-        return False
     head.match = together
     return True
 
@@ -305,11 +300,8 @@ def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
 
 
 def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
-    if made_of == _GRAINS:
-        words = [w for w in dish.words if w in _GRAINS]
-    else:
-        titles = made_of | _MADE_OF.keys() | {"made", "fry"}
-        words = [w for w in dish.words if w not in titles and plain_word(w) not in titles]
+    titles = made_of | _MADE_OF.keys() | {"made", "fry"}
+    words = [w for w in dish.words if w not in titles and plain_word(w) not in titles]
     match = table.match(" ".join(words)) if words else None
     if match is None or match.sure < SURE:
         return []

@@ -9,7 +9,6 @@ from bot.model.entries import Extra, Item
 from bot.understanding.foods.categories import (
     dish_of_many,
     is_dish,
-    is_filling,
     is_flavour,
     is_flavoured,
     is_grain,
@@ -111,8 +110,6 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
 
 def _match_trimmed(said: Said, table: FoodTable) -> Match | None:
     """Leave out the plain words around what may be a name ("bit pakhala", "pesto around")."""
-    if said.is_extra:
-        return None
     first = next((i for i, word in enumerate(said.words) if word not in SAYS_LITTLE), None)
     if first is None:
         return None
@@ -325,8 +322,6 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
         return last  # "quinoa crisps"
     if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
         return first  # "matcha latte almond milk", "cappuccino oat"
-    if plain_word(last_word) in _FILLED and " " in last.name and is_filling(first):
-        return last  # "egg and bacon roll"
     if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
         return first
     return first if last.entry == "sabji" and is_vegetable(first) else None
@@ -343,7 +338,6 @@ _ONLY_BEFORE = word_set("red white green semi sweet light dark")
 _UNCOUNTED = word_set("sushi sashimi maki nigiri gyoza pierogi pelmeni mandu sum")
 _BAKED_DRY = word_set("crisp cracker cookie biscuit bar cereal bite puff thin wafer popcorn pretzel granola")
 _PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
-_FILLED = word_set("sandwich sarnie butty toastie panini roll baguette bap cob barm wrap bagel sub melt")
 _SORTS = word_set(
     "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat "
     "cookie biscuit cracker candy muffin cereal pretzel wine beer"

@@ -27,9 +27,6 @@ PEOPLE = word_set(
 )
 _BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
 _SHARED = frozenset({"shared", "split", "share", "sharing", "halved"})
-_TO_SHARE = frozenset(
-    {"bag", "pack", "packet", "platter", "plate", "box", "size", "bar", "tub", "pizza", "board"}
-)
 _TAKE_OBJECT = frozenset({"split", "share"})
 _BEFORE_VERB = frozenset({"i", "we", "and", "then", "i've", "we've", ",", ":", "-"})
 _NO_NAMES = frozenset({"", "the", "my", "our", "some", "it", "that"})
@@ -138,8 +135,6 @@ def _without_kinds(pieces: list[Piece]) -> list[Piece]:
 
 def _is_shared(pieces: Sequence[Piece], i: int) -> bool:
     word = word_at(pieces, i)
-    if word in ("share", "sharing") and word_at(pieces, i + 1) in _TO_SHARE:
-        return False
     if word not in _SHARED or (word_at(pieces, i + 1) in ("my", "the") and word == "share" and i):
         return False
     if word not in _TAKE_OBJECT:

@@ -56,8 +56,6 @@ def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
         if food.amount is not None and food.amount.unit in _OF_PUDDING:
             continue  # "a bowl of jelly"
         by_bag = food.amount is not None and food.amount.unit == "sachet"
-        if food.amount is not None and food.amount.unit in _OF_CRISPS and food.name in _CHIPS:
-            food.match = table.match("crisps") or food.match  # "2 cups of chips", "1 oz chips"
         for rule in _RULES:
             applies = food.name in rule.names and (by_bag or not rule.by_bag)
             if applies and any(rule.shown(other) for other in foods if other is not food):

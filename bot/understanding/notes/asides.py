@@ -17,7 +17,6 @@ from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
-_REASONS = frozenset({"while", "because", "bc"})
 _JUDGES = word_set(
     "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect "
     "disgusting dry cold tiny small big crowded packed quiet busy long short "
@@ -59,7 +58,9 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
     words = [word.removesuffix("'s") for word in clause.words if word not in _BEFORE_SUBJECT]
     said = {word.removesuffix("'s") for word in clause.words}
     mine = bool(_US & said)
-    if any(a in _NEARLY and b in _TAKES for a, b in pairwise(clause.words)):
+    if any(
+        (a in _NEARLY and b in _TAKES) or (a in _THIRD and b in _MOVES) for a, b in pairwise(clause.words)
+    ):
         return True
     if not words or words[0] in _US:
         return False
@@ -115,6 +116,8 @@ _DOES = EATING | word_set(
     "has take takes took steals stole"
 )
 _NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
+_THIRD = word_set("he she it nose dog who")
+_MOVES = word_set("runs walks jogs swims cycles climbs dances rides hikes rows")
 _TAKES = word_set("ordered had bought ate got went order buy get touch eat drink stand like out")
 
 

@@ -5,8 +5,6 @@ from dataclasses import replace
 from itertools import takewhile
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import is_filling
-from bot.understanding.foods.places import FILLER
 from bot.understanding.notes.clause_starts import (
     FELT,
     MAY_OPEN,
@@ -134,7 +132,6 @@ _PHRASES: dict[tuple[str, ...], str] = {
 }
 
 _MAY_SKIP = frozenset({"skipped", "missed"})
-_JOINERS = frozenset({"and", "n", "&"})
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
@@ -184,9 +181,6 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             current, leads = [], {begun}
         if word in _MAY_SKIP and _skips_named(pieces, i, current):
             current.pop()
-            i += 1
-            continue
-        if word in _JOINERS and _joins_dish(pieces, i, current, table):
             i += 1
             continue
         lead, length = _separator(pieces, i, current)
@@ -243,32 +237,6 @@ def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
     ):
         return False
     return i + 1 == len(pieces) or word_at(pieces, i + 1) in _MARKS
-
-
-def _joins_dish(pieces: Sequence[Piece], i: int, current: Sequence[Piece], table: FoodTable) -> bool:
-    """Tell whether "and" stands within one dish: "cheese and onion pasty", "1 bean n cheese burrito"."""
-    if word_at(pieces, i) not in ("and", "n", "&") or not current:
-        return False
-    first = word_at(current, len(current) - 1)
-    before = current[:-1]
-    alone = not any(isinstance(p, Token) and p.text not in FILLER for p in before)
-    measured = any(isinstance(p, Amount) and (p.unit or p.value > MOST_DISHES) for p in before)
-    if not first or not alone or measured or not is_filling(table.match(first)):
-        return False
-    for end in (i + 2, i + 3):
-        dish = word_at(pieces, end)
-        if dish.removesuffix("s") in _DISH_NAMES or dish in _DISH_NAMES:
-            inner = [word_at(pieces, k) for k in range(i + 1, end)]
-            return all(inner) and is_filling(table.match(" ".join(inner)))
-    return False
-
-
-MOST_DISHES = 4
-_DISH_NAMES = word_set(
-    "sandwich sarnie butty toastie panini roll baguette bap cob wrap bagel pasty pie quiche tart omelette "
-    "omelet burrito quesadilla taco enchilada pizza calzone soup bake lasagne lasagna ravioli tortellini "
-    "cannelloni risotto samosa pakora burger sub melt salad crisps potato jacket pancake crepe"
-)
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:

@@ -22,6 +22,8 @@ _SYMPTOMS = {
     "fever": ("achy",),
 }
 LATELY, MORNING = timedelta(hours=4), 7  # from seven on a time is as likely of the morning
+EARLIEST, DAY_BEGINS, SOON = 4, 6, timedelta(hours=6)
+"""From which hour something is told of a morning, and before six only where what follows is soon after."""
 P = TypeVar("P")
 
 
@@ -238,6 +240,8 @@ def _under(
             at = resolve(chosen, now, zone).at
             if at is None or at > bound or at.astimezone(zone).date() != local.date():
                 continue
-            if at.astimezone(zone).hour >= 4 or local.hour < NIGHT_ENDS:
+            hour = at.astimezone(zone).hour
+            early = hour >= DAY_BEGINS or (hour >= EARLIEST and bound - at <= SOON)
+            if early or local.hour < NIGHT_ENDS:
                 return chosen, at
     return moment, resolve(moment, now, zone).at

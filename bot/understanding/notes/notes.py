@@ -326,9 +326,6 @@ def _with_day(so_far: SoFar, clause: Clause) -> Clause:
     if so_far.day is None or day is not None or {"woke", "alarm", "awake", "up"} & set(clause.words):
         return clause
     said = so_far.day
-    if not moments and any(isinstance(p, SlotWord) for p in clause.pieces):
-        end = clause.pieces[-1].end
-        return replace(clause, pieces=(*clause.pieces, replace(said, start=end, end=end)))
     evening = said.part if said.part in EVENING else ""
     pieces: tuple[Piece, ...] = tuple(
         replace(p, days=said.days, weekday=said.weekday, back=said.back, on=said.on, part=p.part or evening)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from bot.understanding.pieces.clocks import read_clock, with_clock
 from bot.understanding.pieces.lengths import read_length
-from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
+from bot.understanding.pieces.pieces import Moment, Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.tokens import Token
@@ -125,9 +125,6 @@ def _read_anchor(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 
 def _read_named_meal(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
     j = i + 1 if word_at(pieces, i) in ("the", "my", "that", "this") else i
-    piece = pieces[j] if j < len(pieces) else None
-    if isinstance(piece, SlotWord):
-        return piece.slot, j + 1
     word = word_at(pieces, j)
     if word in SLOT_WORDS:
         return SLOT_WORDS[word], j + 1

@@ -136,10 +136,6 @@ def _and_half(pieces: Sequence[Piece], i: int) -> int:
     return end if word_at(pieces, end - 1) == "half" and not is_unit(word_at(pieces, end)) else 0
 
 
-def _ends_at(pieces: Sequence[Piece], i: int) -> bool:
-    return i >= len(pieces) or word_at(pieces, i) in _EDGES
-
-
 def _is_number(pieces: Sequence[Piece], i: int) -> bool:
     piece = pieces[i] if 0 <= i < len(pieces) else None
     return isinstance(piece, Token) and piece.kind == "number"

@@ -115,9 +115,6 @@ def _read_stamp(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         has_offset = token.text[-1] == "Z" or re.search(r"[+-]\d\d:\d\d$", token.text[11:]) is not None
         stamp = token.text.replace(" ", "T") if has_offset else ""
         moment = replace(moment, hour=clock[0], minute=clock[1], padded=True, instant=stamp)
-    elif (later := read_clock(pieces, k + 1, prefixed=False)) is not None:
-        moment = with_clock(moment, later, pieces)
-        return moment, later[-1]
     if word_at(pieces, k + 1) in _TO:
         end = _read_stamp(pieces, k + 2)
         if end is not None:

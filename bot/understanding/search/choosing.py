@@ -37,6 +37,8 @@ MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
 """Longer sentences make sense by themselves."""
 ODD = 0.4
 """What is odder by itself may be so because it leans on the note before it: "Back by 4." """
+SURE_BESIDE = 1.0
+"""What costs less is a note or a change, beside something told of oneself."""
 COULD_CHANGE = 2.0
 """A head that costs less as a change is parted from a tail that is a note."""
 OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
@@ -50,17 +52,29 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
         if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
             reads.append(_read_in_passing(sentence, text, readers, may_tell=k < MOST_TOLD))
             continue
-        for read in _read_sentence(sentence, text, readers, reads[-1] if reads else None):
-            reads.append(read)
-            changes = () if read.candidate is None else read.candidate.entries
-            for entry in changes:
-                if isinstance(entry, Correction):
-                    readers = readers.behind(apply(entry, readers.context))
+        found = _read_sentence(sentence, text, readers, reads[-1] if reads else None)
+        reads += found
+        readers = _behind(found, readers)
     reads = with_hanging(reads, readers)
-    if len(reads) > 1:
+    if len(reads) > 1 and not any(_is_surely_neither(read) for read in reads):
         whole = _as_one_change(tokens, text, start, sum(read.cost for read in reads))
         reads = reads if whole is None else [whole]
     return _put_together(reads, text, start)
+
+
+def _behind(reads: Sequence[Read], readers: Readers) -> Readers:
+    """Return the readers for what stands behind some readings, whose changes hold already."""
+    for read in reads:
+        for entry in () if read.candidate is None else read.candidate.entries:
+            if isinstance(entry, Correction):
+                readers = readers.behind(apply(entry, readers.context))
+    return readers
+
+
+def _is_surely_neither(read: Read) -> bool:
+    """Tell whether a sentence is a setting or surely a question, so that it is no part of a change."""
+    asked = read.role == "question" and read.candidate is not None and read.candidate.cost < SURE_COST
+    return asked or read.role == "told"
 
 
 def _read_in_passing(sentence: Stretch, text: str, readers: Readers, *, may_tell: bool) -> Read:
@@ -94,12 +108,13 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers, most: f
 
 
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
-    """Return the cheapest way to read a sentence: as one thing, or as two parted at a comma."""
+    """Return the cheapest way to read a sentence: as one thing, or as several parted at commas."""
     whole = _cheapest(sentence, text, readers, before)
     asked_behind = whole.role == "note" and sentence.asked
     may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
-    # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten.
-    may_be_two = may_be_two or (whole.role == "told" and bool(readers.note(sentence.text).entries))
+    # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten, nor be left out.
+    both = _is_mixed(whole, readers)
+    may_be_two = may_be_two or both
     short = len(sentence.tokens) <= MOST_CUT_TOKENS and len(text) <= LONG
     if not short or not (may_be_two or asked_behind):
         return [whole]
@@ -112,11 +127,30 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
             continue
         head = _cheapest(first, text, readers, before)
         cost = head.cost + tail.cost + costs()["cut"]["part"]
-        if whole.role == "told" and "told" in (head.role, tail.role) and "note" in (head.role, tail.role):
+        if both and _tells_and_more(head, tail):
             cost = min(cost, best_cost - 0.01)  # both are kept
         if head.role != tail.role and cost < best_cost:
             best, best_cost = [head, tail], cost
-    return best
+    if len(best) == 1:
+        return best
+    # "The chicken was 120, also 300 ml juice, and quiet from 11": what stands in front may be several, too.
+    head, tail = best
+    heads = _read_sentence(head.stretch, text, readers, before)
+    return [*heads, *_read_sentence(tail.stretch, text, _behind(heads, readers), heads[-1])]
+
+
+def _is_mixed(whole: Read, readers: Readers) -> bool:
+    """Tell whether words taken for a setting note something too, or a note leaves a setting out."""
+    note = readers.note(whole.stretch.text)
+    if whole.role == "told":
+        return bool(note.entries)
+    return whole.role == "note" and bool(note.left_out) and readers.told(whole.stretch.text) is not None
+
+
+def _tells_and_more(head: Read, tail: Read) -> bool:
+    """Tell whether one of two stretches tells something of oneself and the other surely is for the diary."""
+    other = tail if head.role == "told" else head
+    return "told" in (head.role, tail.role) and other.role in ("note", "edit") and other.cost < SURE_BESIDE
 
 
 def _could_change(stretch: Stretch, readers: Readers) -> bool:
@@ -192,6 +226,8 @@ def _put_together(reads: Sequence[Read], text: str, readers: Readers) -> Underst
         read = reads[k]
         if read.doubt and readers.context.noted:
             asked = ask_which(read, readers)
+            if asked is not None and whole.choice is not None:
+                asked = Candidate(left_out=(" ".join(read.stretch.text.split()),))  # one question at a time
             if asked is not None:
                 whole = _with(whole, asked)
                 k += 1

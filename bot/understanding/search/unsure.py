@@ -80,6 +80,8 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
     if not options:
         return None
     said = " ".join(read.stretch.text.split())[:MOST_SAID_BACK]
+    if read.rival is not None and read.rival.asks and not changes:
+        return Candidate(choice=Choice(f"{read.rival.asks[0]} Is “{said}” something new?", tuple(options)))
     which = f"a change of {options[0][0].removeprefix('change ')}" if len(options) == 2 else options[0][0]
     text = (
         f"Is “{said}” {which}, or something new?"

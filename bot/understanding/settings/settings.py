@@ -16,7 +16,6 @@ LONGEST_PLACE = 3
 EVENING, LATE = 20 * 60 + 30, 5 * 60
 """A night begins at half past eight at the earliest, and so many minutes later at the latest."""
 _THERE = frozenset({"in", "to", "reached", "landed", "zone", "follow"})
-MOST_NUMBER = 366
 _SHIFTS = re.compile(
     r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?"
     r"|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"

@@ -206,9 +206,6 @@ def read_feeling(clause: Clause) -> Draft | None:
     ):
         night = "bad night"
     drinks = any(isinstance(p, SlotWord) and p.slot == "drink" for p in clause.pieces)
-    several = any(isinstance(p, Amount) and p.value > 1 and not p.unit for p in clause.pieces)
-    if drinks and several and known & _EATEN and all(map(is_plain, known)):
-        return Draft("feeling", clause, "alcohol", moment=moment_of(clause))  # "had a few drinks"
     if (known & _DRINKS or drinks) and "too" in known and known & {"many", "much"}:
         return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
     if night:

@@ -71,12 +71,6 @@ def read_sleep(clause: Clause) -> Draft | None:
     if not clocked and minutes is None and words & _OF_A_NIGHT:
         return None  # "couldn't sleep", "woke 3 times": how the night was
     hours = hours_in(clause)
-    if clocked and moment is not None and moment.until is not None and words and words <= _NIGHT:
-        return Draft("sleep", clause, "slept", moment=moment)  # "night: 23:10 - 6:40"
-    if {"awake", "up"} & words and moment is not None and moment.until is not None:
-        return None
-    if any(said <= words for said in _LAY_DOWN) and (clocked or minutes is not None):
-        return Draft("sleep", clause, "nap", minutes, moment=moment)
     to_bed = "asleep" in words or _goes_down(clause.words, clocked) or any(said <= words for said in _TO_BED)
     if to_bed and not clocked and _is_hour(hours):
         day = moment or Moment(hours[0].start, hours[0].end)

@@ -228,8 +228,6 @@ def _meant(word: str) -> str:
 def _is_other_form(plain: str, key: str) -> bool:
     """Tell whether a word is a form of its own rather than a slip: "dinners", "walker", "cycles"."""
     stem = key[:-1] if key.endswith("e") else key
-    if key in (f"{plain}d", f"{plain}ed", f"{plain}s", f"{plain}ing"):
-        return True
     return (
         plain.startswith(stem)
         or plain.endswith(("er", "ers"))
