@@ -52,6 +52,15 @@ def test_every_question_of_days_has_its_picture(talk: Talk, unit: str) -> None:
         assert other not in alt
 
 
+def test_a_comparison_leads_with_the_verdict_of_the_answer(talk: Talk) -> None:
+    eat(talk, 7)
+    alt = drawn(talk, "compare oats and toast")
+    first, second = alt.split(". ")[:2]
+    assert first.startswith("No verdict yet; I judge at six servings each")
+    assert first in talk.heard[-1].text
+    assert second.startswith("toast minus oats: ")
+
+
 def test_a_day_with_one_typed_reading_and_one_without_any(talk: Talk) -> None:
     talk.at("12:00").say("an apple at 10:00")
     assert "Monday 2 March" in drawn(talk, "show today")
