@@ -113,18 +113,14 @@ def build_servings(
     for k, occasion in enumerate(occasions):
         shown = slice(first[k], after[k])
         known = ~np.isnan(mmol[shown])
-        span, out, low = (
-            first[k] + np.flatnonzero(which)
-            for which in (known, ~known & ~pressed[shown], pressed[shown] & ~np.isnan(read[shown]))
-        )
+        around = (read_at[shown] - bites[k]) / _US
+        left_out = {} if known.all() else _find_left_out(around, read[shown], flags[shown], pressed[shown])
         serving = Serving(
             **_name(occasion, names, carbs, noted),
-            minutes=(read_at[span] - bites[k]) / _US,
-            mmol=mmol[span],
-            limits=tuple(((read_at[out] - bites[k]) / _US).tolist()),
-            limit_kinds=tuple(flags[j] for j in out.tolist()),
-            pressed=tuple(zip(((read_at[low] - bites[k]) / _US).tolist(), read[low].tolist(), strict=True)),
+            minutes=around[known],
+            mmol=mmol[shown][known],
             activities=moved[k],
+            **left_out,
         )
         wide = slice(first[k], measured[k])
         minutes, values = (read_at[wide] - bites[k]) / _US, mmol[wide]
@@ -193,6 +189,19 @@ def _name(
         key=key,
         carbs_g=sum(known) if known else None,
         notes=notes,
+    )
+
+
+def _find_left_out(
+    minutes: Floats, read: Floats, flags: list[str], pressed: NDArray[np.bool_]
+) -> dict[str, Any]:
+    """Return what a serving shows and does not measure: readings out of range, and those that a dip holds."""
+    numbered = ~np.isnan(read)
+    beyond, lain = np.flatnonzero(~numbered & ~pressed), np.flatnonzero(numbered & pressed)
+    return dict(
+        limits=tuple(minutes[beyond].tolist()),
+        limit_kinds=tuple(flags[j] for j in beyond.tolist()),
+        pressed=tuple(zip(minutes[lain].tolist(), read[lain].tolist(), strict=True)),
     )
 
 
