@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TypeVar
 
-from analysis.plots.labels import Box
 from analysis.plots.style import HAIRLINE, INK, MARGIN_PX, NOTE_PX, SOFT_INK, WIDTH_PX, Sheet
 
 TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
@@ -72,12 +71,11 @@ class Rows:
         low, high = self.x
         return self.left + (min(max(minute, low), high) - low) / (high - low) * (self.right - self.left)
 
-    def bar(self, k: int, start: float, end: float, color: str, height: float) -> Box:
-        """Fill a stretch of a day's row and return its box."""
-        left, right = self.across(start), self.across(end)
-        box = Box(left, self.middle(k) - height / 2, max(right - left, 4.0), height)
-        self.sheet.bar(box, color)
-        return box
+    def bar(self, k: int, start: float, end: float, color: str, height: float) -> None:
+        """Fill a stretch of a day's row, at least 4 px wide."""
+        left, right, y = self.across(start), self.across(end), self.middle(k)
+        line = self.sheet.line((left, y), (max(right, left + 4.0), y), color, height)
+        line.set_solid_capstyle("butt")
 
     def write_key(self, row: int, parts: Sequence[tuple[str, str]]) -> list[tuple[float, float, str]]:
         """Write what marks mean, side by side; return where each mark belongs (x, y in px) and its name.

@@ -5,12 +5,14 @@ from datetime import tzinfo
 
 import numpy as np
 from matplotlib.figure import Figure
+from matplotlib.patches import Polygon
 
-from analysis.curves import HIGH_MMOL
-from analysis.plots.field import AFTER_MIN, BEFORE_MIN, Field, choose, joined, span_of
+from analysis.curves import HIGH_MMOL, WINDOW_MIN
+from analysis.plots.field import AFTER_MIN, BEFORE_MIN, USUAL_MMOL, choose, joined, span_of
 from analysis.plots.labels import Box
-from analysis.plots.marks import shade
+from analysis.plots.scale import stroke
 from analysis.plots.style import (
+    AREA,
     HAIRLINE,
     HIGH,
     INK,
@@ -23,13 +25,16 @@ from analysis.plots.style import (
 )
 from analysis.plots.text import plain
 from analysis.portions import Portion, by_portion, tell_servings
-from analysis.results import Serving
+from analysis.results import Floats, Serving
 from analysis.units import REFERENCE_WRITTEN
 
 TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
 DRAWN_MOST = 12
 """Of more servings than this, as many are drawn, evenly chosen by portion."""
 COLUMNS, FIELD_HEIGHT, CELL_HEIGHT, BETWEEN = 2, 210.0, 400.0, 56.0
+FEW = 20
+ENOUGH, OVER_USUAL = 3, 1.5
+"""From so many servings on, what is higher than this many times the usual peak is cut."""
 _INNER = WIDTH_PX - 2 * MARGIN_PX
 
 
@@ -63,11 +68,11 @@ def draw_servings(portions: Sequence[Portion], of: str, name: str, unit: str, cl
     for i, row in enumerate(said):
         sheet.write(MARGIN_PX, said_top + 60 * i, row, HEAD)
     wide = (_INNER - BETWEEN) / COLUMNS
-    span = span_of([portion.serving for portion in drawn])
+    span = span_of_servings(drawn)
     for k, portion in enumerate(drawn):
         left = MARGIN_PX + (wide + BETWEEN) * (k % COLUMNS)
         cell = Box(left, top + CELL_HEIGHT * (k // COLUMNS), wide, CELL_HEIGHT)
-        _draw_cell(sheet, cell, portion, (of, unit, clock), span)
+        _draw_cell(sheet, cell, portion, (of, clock), span)
     sheet.write_notes(notes, SMALL)
     return sheet.figure
 
@@ -114,11 +119,11 @@ def _draw_cell(
     sheet: Sheet,
     cell: Box,
     portion: Portion,
-    about: tuple[str, str, tzinfo],
+    about: tuple[str, tzinfo],
     span: tuple[float, float],
 ) -> None:
     """Draw one serving: how much, its curve, its score and when it was."""
-    of, unit, clock = about
+    of, clock = about
     serving = portion.serving
     score = "–" if serving.evenness is None else f"{serving.evenness.score:.0f}"
     sheet.write(cell.right, cell.top + 54, score, HEAD, side="right")
@@ -127,23 +132,51 @@ def _draw_cell(
     sheet.write(cell.left, cell.top + 54, amount, BODY)
     sheet.write(cell.left, cell.top + 104, write_when(serving, clock), SMALL, SOFT_INK)
     box = Box(cell.left, cell.top + 130, cell.width, FIELD_HEIGHT)
-    field = Field(sheet, box, (BEFORE_MIN, AFTER_MIN), span, unit)
-    field.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=2.5, dashes=(5, 3), zorder=2)
-    for minute in (60.0, 120.0):
-        field.axes.axvline(minute, color=HAIRLINE, linewidth=1.5, zorder=1)
-    if serving.curve is not None:
-        shade(field, serving, serving.curve)
-    minutes, mmol = joined(serving)
-    few = np.count_nonzero(np.isfinite(mmol)) <= 20
-    field.axes.plot(
-        minutes,
-        mmol,
-        color=RISE,
-        linewidth=6,
-        solid_capstyle="round",
-        marker="o" if few else None,
-        markersize=12,
-        zorder=6,
-    )
+    _draw_curve(sheet, box, serving, span)
     sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 3)
-    sheet.plate(field.across(0), box.bottom, 24)
+    sheet.plate(box.left - BEFORE_MIN / (AFTER_MIN - BEFORE_MIN) * box.width, box.bottom, 24)
+
+
+def _draw_curve(sheet: Sheet, box: Box, serving: Serving, span: tuple[float, float]) -> None:
+    """Draw one curve in its box; what lies above the span is cut there, with an arrow where it does."""
+    page, (low, top) = sheet.page(), span
+
+    def across(minutes: Floats) -> Floats:
+        held: Floats = box.left + (minutes - BEFORE_MIN) / (AFTER_MIN - BEFORE_MIN) * box.width
+        return held
+
+    def up(mmol: Floats) -> Floats:
+        held: Floats = box.bottom - (np.clip(mmol, low, top) - low) / (top - low) * box.height
+        return held
+
+    for minute in (60.0, 120.0):
+        x = across(np.full(2, minute))
+        stroke(page, x, [box.top, box.bottom], HAIRLINE, 1.5, zorder=0.5)
+    reference = up(np.full(2, HIGH_MMOL))
+    stroke(page, [box.left, box.right], reference, HIGH, 2.5, zorder=2).set_dashes((5, 3))
+    minutes, mmol = joined(serving)
+    if serving.curve is not None:
+        within = np.isfinite(mmol) & (minutes >= 0) & (minutes <= WINDOW_MIN)
+        start = up(np.full(np.count_nonzero(within), serving.curve.baseline_mmol))
+        along, edge = across(minutes[within]), np.minimum(up(mmol[within]), start)
+        outline = np.column_stack([np.r_[along, along[::-1]], np.r_[edge, start]])
+        page.add_artist(
+            Polygon(outline, facecolor=AREA, edgecolor="none", transform=page.transData, zorder=1)
+        )
+    stroke(page, across(minutes), np.where(mmol > HIGH_MMOL, reference[0], np.nan), HIGH, 8, zorder=4)
+    line = stroke(page, across(minutes), up(mmol), RISE, 6, round_ends=True, zorder=5)
+    if np.count_nonzero(np.isfinite(mmol)) <= FEW:
+        line.set_marker("o")
+        line.set_markersize(12)
+    cut = minutes[np.nan_to_num(mmol) > top]
+    if cut.size:
+        sheet.dot(float(across(cut).mean()), box.top - 4, 22, RISE).set_marker("^")
+
+
+def span_of_servings(portions: Sequence[Portion]) -> tuple[float, float]:
+    """Return the lowest and highest glucose (mmol/L) to show; one extreme does not flatten the others."""
+    low, high = span_of([portion.serving for portion in portions])
+    peaks = [float(np.nanmax(p.serving.mmol)) for p in portions if np.isfinite(p.serving.mmol).any()]
+    if len(peaks) < ENOUGH:
+        return low, high
+    return low, max(USUAL_MMOL[1], min(high, OVER_USUAL * float(np.median(peaks))))

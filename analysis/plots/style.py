@@ -18,6 +18,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import FancyBboxPatch
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
+from matplotlib.ticker import NullLocator
 from matplotlib.transforms import Affine2D
 
 from analysis.plots.labels import Box
@@ -175,6 +176,10 @@ class Sheet:
         )
         axes = self.figure.add_axes(frame)
         axes.set_axis_off()
+        for axis in (axes.xaxis, axes.yaxis):
+            axis.set_major_locator(
+                NullLocator()
+            )  # ticks that nobody sees cost time when artists are looked for
         axes.set_xlim(x)
         axes.set_ylim(y)
         return axes

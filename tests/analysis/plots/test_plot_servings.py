@@ -4,10 +4,13 @@ from collections.abc import Callable
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 
-from analysis.plots.servings import DRAWN_MOST, alt_servings, draw_servings
+from analysis.plots.servings import DRAWN_MOST, alt_servings, draw_servings, span_of_servings
+from analysis.plots.style import RISE
 from analysis.portions import Portion
 from analysis.results import Serving
 
@@ -28,6 +31,11 @@ def portions_of(hump: Make, n: int) -> list[Portion]:
     return found
 
 
+def curves_of(figure: Figure) -> list[Line2D]:
+    lines = figure.findobj(Line2D)
+    return [line for line in lines if line.get_color() == RISE and line.get_linewidth() == 6]
+
+
 @pytest.mark.parametrize("n", [1, 2, 5, 12, 40])
 @pytest.mark.parametrize("name", ["oats", LONG, "🍕"])
 def test_nothing_collides(
@@ -35,8 +43,10 @@ def test_nothing_collides(
 ) -> None:
     figure = draw_servings(portions_of(hump, n), name, name, unit, VIENNA)
     check_layout(figure)
-    assert len(figure.axes) == min(n, DRAWN_MOST)
-    assert len({axes.get_ylim() for axes in figure.axes}) == 1
+    curves = [
+        line for line in figure.findobj(Line2D) if line.get_color() == RISE and line.get_linewidth() == 6
+    ]
+    assert len(curves) == min(n, DRAWN_MOST)
     assert any(f"{DRAWN_MOST} of {n} are drawn" in text for text in words(figure)) == (n > DRAWN_MOST)
 
 
@@ -58,3 +68,21 @@ def test_without_a_score(serve: Make, check_layout: Check) -> None:
     few = [Portion(serve([0, 30], [5.0, 6.0]), None), Portion(serve([0], [5.0]), 40.0)]
     check_layout(draw_servings(few, "oats", "oats", "mmol/L", VIENNA))
     assert "no score yet" in alt_servings(few, "oats", "oats", "mmol/L", VIENNA)
+
+
+def test_all_on_one_scale_and_an_extreme_is_cut(hump: Make) -> None:
+    usual = [Portion(hump(rise=3.0), 40.0 + k) for k in range(4)]
+    low, top = span_of_servings(usual)
+    assert (low, top) == (3.5, 10.4)
+    extreme = [*usual, Portion(hump(rise=16.0), 90.0)]
+    assert span_of_servings(extreme)[1] == pytest.approx(1.5 * 8.1)
+    figure = draw_servings(extreme, "oats", "oats", "mmol/L", VIENNA)
+    arrows = [line for line in figure.findobj(Line2D) if line.get_marker() == "^"]
+    assert len(arrows) == 1
+    lines = [
+        line for line in figure.findobj(Line2D) if line.get_color() == RISE and line.get_linewidth() == 6
+    ]
+    heights = [np.ptp(line.get_ydata()) for line in lines]
+    # 3.0 mmol/L of a scale of 3.5 to 12.15, 210 px high
+    assert heights[0] == pytest.approx(3.0 / (1.5 * 8.1 - 3.5) * 210, rel=0.01)
+    assert heights[-1] == pytest.approx((1.5 * 8.1 - 5.1) / (1.5 * 8.1 - 3.5) * 210, rel=0.01)
