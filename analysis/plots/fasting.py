@@ -84,8 +84,8 @@ def alt_fasting(fasting: Fasting, unit: str) -> str:
     measured = "; ".join(f"{name} {value}" for name, value in measures_of(fasting, unit))
     return " ".join(
         [
-            f"Fasting glucose, {name_run(fasting)}: from {write_glucose(lowest.mmol, unit)} to "
-            f"{write_glucose(highest.mmol, unit)} {unit}; {measured}.",
+            f"Fasting glucose: {measured}. {name_run(fasting)}, from {write_glucose(lowest.mmol, unit)} to "
+            f"{write_glucose(highest.mmol, unit)} {unit}.",
             *notes_of(fasting),
         ]
     )

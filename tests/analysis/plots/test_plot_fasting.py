@@ -13,7 +13,7 @@ from matplotlib.text import Text
 
 from analysis.fasting import Fasting, FastingDay
 from analysis.plots.fasting import alt_fasting, draw_fasting, span_of_days
-from analysis.plots.style import INK, RISE
+from analysis.plots.style import HIGH, INK, RISE
 from analysis.trend import find_slope
 
 FIRST = date(2026, 3, 2)
@@ -147,7 +147,15 @@ def test_alt_says_the_same() -> None:
     fasting = build(28, slope=0.1, skip=9)
     said = alt_fasting(fasting, "mmol/L")
     lowest = min(v.mmol for v in fasting.values)
-    assert said.startswith(f"Fasting glucose, 25 days, 2 to 29 March: from {lowest:.1f} to ")
+    assert said.startswith("Fasting glucose: mean ")
+    assert f"25 days, 2 to 29 March, from {lowest:.1f} to " in said
     assert "trend a week " in said
     assert "likely " in said
     assert "Small ticks: 3 more days" in said
+
+
+def test_no_reference_that_is_not_for_fasting(words: Words) -> None:
+    """7.8 mmol/L two hours after a meal is no line for fasting, even where the days reach it."""
+    figure = draw_fasting(build(14, base=7.8), "mmol/L")
+    assert not any(line.get_color() == HIGH for line in figure.axes[0].get_lines())
+    assert not any("reference" in text for text in words(figure))
