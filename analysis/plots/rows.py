@@ -7,7 +7,7 @@ from typing import TypeVar
 from analysis.plots.style import HAIRLINE, INK, MARGIN_PX, NOTE_PX, SOFT_INK, WIDTH_PX, Sheet
 
 TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
-ROW, LEFT = 54.0, 256.0
+ROW, LEFT = 54.0, 280.0
 DAYS_MOST = 31
 """Of more days than this the latest are drawn."""
 WEEK_GAP = 14.0
