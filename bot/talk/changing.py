@@ -64,8 +64,19 @@ def change(heard: Heard, corrections: Sequence[Correction], *, pointed: bool) ->
             return [*replies, Outgoing(heard.person.id, fixed.OVERTAKEN.format(said=said))]
         changed = _change_one(heard, correction)
         once = [one.target for one in corrections].count(correction.target) == 1
+        once = once and not correction.also
         replies.append(with_others(heard, correction, changed) if once else changed)
+        replies += _note_new(heard, correction.also)
     return replies
+
+
+def _note_new(heard: Heard, corrections: Sequence[Correction]) -> list[Outgoing]:
+    """Note what a change makes of its own: a food that was of another meal."""
+    logged = record(heard, [one.after for one in corrections if one.what == "note" and one.after is not None])
+    if not logged:
+        return []
+    noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
+    return with_offers(heard, logged, noted)
 
 
 def _change_one(heard: Heard, correction: Correction) -> Outgoing:
@@ -99,13 +110,8 @@ def ask_which(heard: Heard, choice: Choice, log: Sequence[Noted]) -> Outgoing:
 def answer_which(heard: Heard, correction: Correction) -> Outgoing:
     """Make the changes that were waiting for the answer, and note what was something new."""
     answers = (correction, *correction.also)
-    new = [one.after for one in answers if one.what == "note" and one.after is not None]
     changed = [_change_one(heard, one) for one in answers if one.what != "note"]
-    logged = record(heard, new)
-    noted: list[Outgoing] = []
-    if logged:
-        noted = say_noted(logged, heard.person, heard.incoming.sent_at, remark_on(heard, logged))
-        noted = with_offers(heard, logged, noted)
+    noted = _note_new(heard, answers)
     first, *others = [*changed, *noted]
     text = "\n".join([first.text, *(other.text for other in others)])
     return replace(first, text=text, replaces=heard.incoming.message_id)

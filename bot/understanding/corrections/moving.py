@@ -19,6 +19,7 @@ from bot.model.units import to_mmol
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.retiming import move, set_night
 from bot.understanding.corrections.shapes import Frame
+from bot.understanding.corrections.splitting import split
 from bot.understanding.pieces.instants import is_ahead
 from bot.understanding.pieces.pieces import Amount, Moment, SlotWord
 from bot.understanding.pieces.times import fold_times
@@ -50,7 +51,7 @@ def retime(change: Change) -> Correction | str | None:
     if is_ahead(at, context.now):
         local = at.astimezone(context.zone)
         return f"{local:%H:%M} is still to come: when was it? Say it like “it was at 8:15”."
-    return _timed(change, at, _slot_to(frame))
+    return split(change, at, _slot_to(frame)) or _timed(change, at, _slot_to(frame))
 
 
 def _slot_to(frame: Frame) -> Slot | None:
@@ -90,7 +91,8 @@ def rename_slot(change: Change) -> Correction | None:
     if not isinstance(change.entry, Meal) or to is None or not isinstance(to.piece, SlotWord):
         return None
     slot = to.piece.slot
-    return change.done("slot", replace(change.entry, slot=slot), slot=slot)
+    apart = split(change, None, slot) if slot != change.entry.slot else None
+    return apart or change.done("slot", replace(change.entry, slot=slot), slot=slot)
 
 
 def set_value(change: Change) -> Correction | None:

@@ -1,0 +1,50 @@
+"""One food of a plate that was of another meal: it leaves the plate and becomes an entry of its own."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from bot.model.entries import Correction, Item, Meal, Slot
+from bot.understanding.corrections.change import Change
+from bot.understanding.pieces.instants import place
+from bot.understanding.pieces.slots import USUAL_TIME
+
+LARGEST_SHARE = 0.5
+"""Of a plate's energy; what is more of it stands for the whole plate ("the curry was yesterday")."""
+
+
+def split(change: Change, at: datetime | None, slot: Slot | None) -> Correction | None:
+    """Move the named foods off a plate to another day or meal; None where the whole plate is meant.
+
+    at: when they were eaten, None where only the meal's name was said; slot: that name, if any
+    """
+    meal, gone = change.entry, set(change.target.places)
+    if not isinstance(meal, Meal) or not gone or len(gone) == len(meal.items) or meal.at is None:
+        return None
+    moved = tuple(item for k, item in enumerate(meal.items) if k in gone)
+    rest = tuple(item for k, item in enumerate(meal.items) if k not in gone)
+    energy = _energy(moved) + _energy(rest)
+    if energy <= 0 or _energy(moved) > LARGEST_SHARE * energy:
+        return None
+    zone = change.context.zone
+    day = meal.at.astimezone(zone).date()
+    if at is None:
+        if slot not in USUAL_TIME:
+            return None
+        known = [
+            noted.entry.at
+            for noted in change.context.noted
+            if isinstance(noted.entry, Meal) and noted.entry.slot == slot and noted.entry.at is not None
+        ]
+        same_day = [known_at for known_at in known if known_at.astimezone(zone).date() == day]
+        at = same_day[-1] if same_day else place(day, USUAL_TIME[slot], zone)
+    elif at.astimezone(zone).date() == day and slot in (None, meal.slot):
+        return None  # a clock time is the whole plate's
+    new = Meal(at, slot or meal.slot, moved, timed="stated", said=meal.said)
+    after = replace(meal, items=rest)
+    noted = Correction("note", said=change.text, after=new)
+    return change.done("remove", after, moved, also=(noted,))
+
+
+def _energy(items: tuple[Item, ...]) -> float:
+    known = (item.nutrients for item in items if item.nutrients is not None)
+    return sum((nutrients.energy_kcal or 0.0 for nutrients in known), 0.0)
