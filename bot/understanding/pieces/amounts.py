@@ -6,6 +6,7 @@ from dataclasses import replace
 from bot.understanding.pieces.lengths import LEAST_METRES, read_length
 from bot.understanding.pieces.numerals import (
     NUMBER_WORDS,
+    ORDINALS,
     SHARE_OPENERS,
     read_and_part,
     read_number,
@@ -47,6 +48,7 @@ _ABOUT = frozenset(
         "cca",
     }
 )
+_NICE = frozenset({"nice", "good", "whole", "full", "standard", "regular"})
 _SOME = frozenset({"some", "any"})
 _COUNTS = {
     "couple": (2.0, 2.0, 2.0),
@@ -118,7 +120,7 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         if stated is not None and stated[0].unit in EXACT_UNITS | VOLUME_UNITS and not stated[0].article:
             return replace(stated[0], start=start), stated[1]
     if quantity is None:
-        if word_at(pieces, j) not in _SOME | {"a", "an", "another"}:
+        if word_at(pieces, j) not in _SOME | ORDINALS | {"a", "an", "another"}:
             return _read_bare_unit(pieces, i, at_start=at_start)
         amount, end = _read_article(pieces, j)
         return replace(amount, start=start, about=about or amount.about), end
@@ -271,7 +273,7 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
         if found is not None:
             return replace(found[0], start=start), found[1]
     j = i + 1
-    while word_at(pieces, j) in ("nice", "good", "whole", "full", "standard", "regular"):
+    while word_at(pieces, j) in _NICE | ORDINALS:
         j += 1
     if len(word_at(pieces, j)) == 1:  # "another G&T" is no gram
         return Amount(start, pieces[i].end, 1.0, article=True), j

@@ -169,7 +169,10 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     sense = _sense(stretch, text, readers, before)
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
     odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
-    nothing = Candidate(left_out=(" ".join(stretch.text.split()),))
+    as_note = readers.note(stretch.text)
+    # What cannot be noted as it is ("1e9 g rice") is asked about, whatever it is taken for.
+    asks = () if as_note.entries else as_note.asks
+    nothing = Candidate(left_out=(" ".join(stretch.text.split()),), asks=asks)
     found: dict[Role, Candidate | None] = {"note": None, "talk": nothing, "question": asked, "told": told}
     # Words that sound like a change may as well be one of the settings.
     reads = [
