@@ -1,28 +1,40 @@
-"""What each food adds: estimate and interval, what nutrients alone say, the plain average, and its companions."""
+"""What each food adds: estimate, interval, what nutrients alone say, the plain average, its companions.
+
+The effect of a food is the mean, over the occasions it was in, of the expected signed two-hour area with its
+usual portion minus without it, in mmol/L·min; fat and fibre of the food go with it.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from analysis.foods.model import Fit, fit_foods
+from analysis.foods.design import LEADING
+from analysis.foods.model import WIDER, Fit, fit_foods, mean_area
 from analysis.foods.rows import Row
+from analysis.results import Floats
 
+LEVEL = 0.9
 NOT_LEARNT = 0.8
 """Posterior over prior variance from which on a food has shown nothing of its own."""
 WELDED = -0.7
 """Posterior correlation of two foods' log responses below which they are not told apart."""
 NEED = 2
 """Occasions a food takes to be told of by itself."""
+PORTIONS = (1.0, 0.5, 1.5)
 
 
 @dataclass(frozen=True, slots=True)
 class FoodEffect:
-    """What the typical portion of a food adds to the signed two-hour area (mmol/L·min), at level 0.9.
+    """What the usual portion of a food adds to the signed two-hour area (mmol/L·min), at `LEVEL`.
 
-    occasions: it was in; grams: its usual portion; nutrients_say: were it as its carbohydrate is on average
-    plain_mean: mean area of its occasions, whatever else was in them; half, half_more: for half and one and a
-    half portions; together_with: foods it is not told apart from; learnt: whether it showed anything of its own
+    occasions: it was in; grams, carbs_g: its usual portion
+    nutrients_say: were each gram of its carbohydrate as that of all foods; plain_mean: mean area of its
+    occasions, whatever else was in them; half, half_more: for half and one and a half portions
+    together_with: foods it is not told apart from; always_with: of these, the ones it was never without
+    learnt: whether it showed anything of its own
+    above: how probable it is that it does more than its nutrients say
     """
 
     food: str
@@ -37,75 +49,74 @@ class FoodEffect:
     half: float
     half_more: float
     together_with: tuple[str, ...]
+    always_with: tuple[str, ...]
     learnt: bool
+    above: float
 
 
 def judge_foods(rows: Sequence[Row]) -> list[FoodEffect]:
-    """Return what each food with carbohydrate adds, the most first; [] without rows."""
-    if not rows:
-        return []
-    fit = fit_foods(rows)
+    """Return what each food adds, the most first; [] without rows."""
+    return judge_fit(fit_foods(rows)) if rows else []
+
+
+def judge_fit(fit: Fit) -> list[FoodEffect]:
+    """Return what each food of a fitted model adds, the most first."""
     design = fit.design
+    welded, always = _find_welded(fit)
+    alone = fit.draws.copy()
+    alone[:, len(LEADING) + len(design.factors) :] = 0.0
     found = []
-    welded = _welded(fit)
     for k, food in enumerate(design.foods):
-        inside = np.flatnonzero(design.carbs[:, k] > 0)
-        grams = [sum(e.grams for e in rows[i].eaten if e.food == food) for i in inside]
-        carbs = design.carbs[inside, k]
-        effects = _effect(fit, inside, k, 1.0)
-        alone = fit.draws.copy()
-        alone[:, 3 + design.x.shape[1] + k] = 0.0
-        low, high = np.quantile(effects, (0.05, 0.95))
-        own = fit.draws[:, 3 + design.x.shape[1] + k]
+        inside = np.flatnonzero(design.grams[:, k] > 0)
+        if not inside.size:
+            continue
+        draws, half, half_more = (_effect(fit, fit.draws, inside, k, share) for share in PORTIONS)
+        low, high = np.quantile(draws, ((1 - LEVEL) / 2, (1 + LEVEL) / 2))
         found.append(
             FoodEffect(
-                food,
-                inside.size,
-                float(np.median(grams)),
-                float(np.median(carbs)),
-                float(np.median(effects)),
-                float(low),
-                float(high),
-                float(np.median(_effect(fit, inside, k, 1.0, alone))),
-                float(design.area[inside].mean()),
-                float(np.median(_effect(fit, inside, k, 0.5))),
-                float(np.median(_effect(fit, inside, k, 1.5))),
-                tuple(design.foods[j] for j in welded.get(k, ())),
-                bool(own.var() < NOT_LEARNT * 0.3**2),
-            )  # fmt: skip
+                food=food,
+                occasions=int(inside.size),
+                grams=float(np.median(design.grams[inside, k])),
+                carbs_g=float(np.median(design.carbs[inside, k])),
+                estimate=float(np.median(draws)),
+                low=float(low),
+                high=float(high),
+                nutrients_say=float(np.median(_effect(fit, alone, inside, k, 1.0))),
+                plain_mean=float(design.area[inside].mean()),
+                half=float(np.median(half)),
+                half_more=float(np.median(half_more)),
+                together_with=tuple(design.foods[j] for j in np.flatnonzero(welded[k])),
+                always_with=tuple(design.foods[j] for j in np.flatnonzero(always[k])),
+                learnt=bool(fit.own[:, k].var() < NOT_LEARNT * WIDER * fit.tau2),
+                above=float((fit.own[:, k] > 0).mean()),
+            )
         )
     return sorted(found, key=lambda one: (-one.estimate, one.food))
 
 
-def _effect(
-    fit: Fit,
-    inside: np.ndarray[tuple[int], np.dtype[np.int_]],
-    k: int,
-    share: float,
-    draws: np.ndarray | None = None,
-) -> np.ndarray:
-    """Return the mean over the food's occasions of mu with it minus without it, one for each draw."""
-    theta = fit.draws if draws is None else draws
-    x = fit.design.x[inside]
-    without = fit.design.carbs[inside].copy()
-    without[:, k] = 0.0
-    having = without.copy()
-    having[:, k] = share * float(np.median(fit.design.carbs[inside, k]))
-    return (fit.mean(theta, having, x) - fit.mean(theta, without, x)).mean(axis=1)
+def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], k: int, share: float) -> Floats:
+    """Return the mean over the food's occasions of mu with it minus without it, shape (draws,)."""
+    design = fit.design
+    amounts = []
+    for of_all in (design.carbs, design.fat, design.fibre):
+        without = of_all[inside].copy()
+        without[:, k] = 0.0
+        having = without.copy()
+        having[:, k] = share * float(np.median(of_all[inside, k]))
+        amounts.append((having, without))
+    means = []
+    for carbs, fat, fibre in zip(*amounts, strict=True):
+        means.append(mean_area(theta, carbs, design.x(inside, carbs, fat, fibre)))
+    found: Floats = (means[0] - means[1]).mean(axis=1)
+    return found
 
 
-def _welded(fit: Fit) -> dict[int, list[int]]:
-    """Return for each food those whose response is not told apart from its own."""
-    p = fit.design.x.shape[1]
-    own = fit.draws[:, 3 + p :]
-    if own.shape[1] < 2:
-        return {}
-    correlation = np.corrcoef(own.T)
-    pairs: dict[int, list[int]] = {}
-    for a in range(own.shape[1]):
-        for b in range(own.shape[1]):
-            together = ((fit.design.carbs[:, a] > 0) & (fit.design.carbs[:, b] > 0)).sum()
-            alone = ((fit.design.carbs[:, a] > 0) ^ (fit.design.carbs[:, b] > 0)).sum()
-            if a != b and (correlation[a, b] < WELDED or (together >= NEED and alone == 0)):
-                pairs.setdefault(a, []).append(b)
-    return pairs
+def _find_welded(fit: Fit) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which foods are not told apart, and which were only ever eaten together, both (F, F)."""
+    eaten = (fit.design.grams > 0).astype(float)
+    together = eaten.T @ eaten
+    times = eaten.sum(axis=0)
+    always = (together == times[:, None]) & (together == times[None, :]) & (times >= NEED)[:, None]
+    off = np.atleast_2d(np.corrcoef(fit.own.T)) < WELDED
+    np.fill_diagonal(always, False)
+    return (off & ~np.eye(times.size, dtype=bool)) | always, always

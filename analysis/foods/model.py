@@ -2,133 +2,82 @@
 
 The mean signed area of an occasion is
 
-    mu = k0 + exp(slot + sensor + levers·x + b·before - a·fat ratio - h·fibre) · S·(load / S)^gamma
+    mu = k0 + exp(slot + sensor + levers·x + b·before + a·fat ratio + h·fibre) · S·(load / S)^gamma
     load = sum(carbs_f · kappa_f),   S = 80 mmol/L·min
 
-with kappa_f the response for a gram of carbohydrate of food f (mmol/L·min/g), log kappa_f ~ N(k, tau²): a food
-does what its carbohydrate does on average until it shows otherwise. gamma is below 1: twice the load is less
-than twice the response. fat ratio = min(fat / max(carbs, 5), 1.2).
+with kappa_f the response for a gram of carbohydrate of food f (mmol/L·min/g), log kappa_f ~ N(k, tau²): a
+food does what its carbohydrate does on average until it shows otherwise. gamma is below 1: twice the load is
+less than twice the response. fat ratio = min(fat / max(carbs, 5), 1.2), a and h below 0.
 `before` is what the meal before left: its carbohydrate, halved every 83 min (fading by 120 min).
 
-The signed area, not the incremental one: the latter is cut at zero, so that with a noisy sensor a meal that does
-nothing seems to do something. Its variance is s0² + (s1·mu)² + what gram ranges and separations add; it grows with
-the response, as real repeats do. Residuals have heavy tails (Student's t with `TAIL_DF` degrees of freedom).
+The signed area, not the incremental one: the latter is cut at zero, so that with a noisy sensor a meal that
+does nothing seems to do something. Its variance is s0² + (s1·mu)² + what gram ranges and separations add; it
+grows with the response, as real repeats do. Residuals have heavy tails (Student's t, `TAIL_DF`).
 
-Fitted to the posterior mode by damped Gauss-Newton with weights anew at each step; around it the posterior is taken
-as normal (Laplace). tau, s0 and s1 are not known: each of a few values of tau counts by its evidence, s0 and s1
-are taken where they explain the residuals best. Priors: `PRIORS`; judgement from published responses.
+Fitted to the posterior mode by damped Gauss-Newton with weights anew at each step; around it the posterior is
+taken as normal (Laplace). tau, s0 and s1 are not known: each of a few values of tau counts by its evidence,
+s0 and s1 are taken where they explain the residuals best. Priors: `PRIORS`, judgement from published
+responses. Figures on simulated people: `analysis.foods.effects`.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log
+from math import log
 
 import numpy as np
 
+from analysis.foods.design import LEADING, Design, lay_out
 from analysis.foods.rows import Row
 from analysis.results import Floats
 
 TAUS = {0.12: 0.35, 0.3: 0.4, 0.55: 0.25}
-PRIORS = {
-    "k0": (0.0, 12.0),
-    "k": (log(1.8), 0.5),
-    "fat": (0.25, 0.2),
-    "fibre": (0.02, 0.02),
-    "before": (0.0, 0.006),
-    "gamma": (0.75, 0.15),
-}
-"""Mean and SD. 1.8 mmol/L·min for a gram: 90 for 50 g, as reference foods in mixed meals have it."""
-SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.3
+"""Spread of foods' log response for a gram, and how probable it is beforehand."""
 S0 = (6.0, 10.0, 15.0, 22.0, 32.0)
 S1 = (0.1, 0.18, 0.26, 0.36, 0.5)
+USUAL_S0, USUAL_S1 = (12.0, 0.6, 1.0), (0.27, 0.5, 2.0)
+"""Middle, log SD and weight: what laboratories find (CV 25 to 40 %) weighs as a few occasions do."""
 TAIL_DF = 6.0
 WIDER = 2.0
-"""Variances of the normal posterior times this: what mode, tau and a model that is not the truth leave out."""
-FADE_MIN = 120.0
-MOST_FAT_RATIO, LEAST_CARBS = 1.2, 5.0
+"""Variances of the normal posterior times this: what the mode and a model that is not the truth leave out."""
 LOAD, LEAST_LOAD = 80.0, 0.5
-LEADING = ("k0", "k", "gamma")
 STEPS, DRAWS, SEED = 25, 400, 20263
-RANGE_SD = 4.0
-"""A gram range from low to high counts as so many SD: amounts said to lie in it mostly do."""
-
-
-@dataclass(frozen=True, slots=True)
-class Design:
-    """The rows as arrays: carbs (n, F) by food; x (n, p) what multiplies; names of both."""
-
-    area: Floats
-    carbs: Floats
-    x: Floats
-    extra: Floats
-    foods: tuple[str, ...]
-    factors: tuple[str, ...]
-    prior_mean: Floats
-    prior_sd: Floats
+FIRST_SCALES = (15.0, 0.26)
+LONGEST_STEP, LONGEST_STEP_K0, NEAR = 0.5, 5.5, 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """The posterior as draws, shape (draws, 3 + p + F): k0, k, gamma, factors, each food's log kappa minus k."""
+    """The posterior as draws, shape (draws, 3 + p + F): k0, k, gamma, factors, each food's log kappa minus k.
+
+    tau2: mean of tau²; sd: s0 (mmol/L·min) and s1; variance: of each row's area, shape (n,)
+    """
 
     design: Design
     draws: Floats
-    mode: Floats
+    tau2: float
     sd: tuple[float, float]
     variance: Floats
 
-    def mean(self, theta: Floats, carbs: Floats, x: Floats) -> Floats:
-        """Return mu for parameters (m, q) and rows carbs (n, F), x (n, p); shape (m, n)."""
-        return _mean(theta, carbs, x)
+    @property
+    def own(self) -> Floats:
+        """Each food's log kappa minus k, shape (draws, F)."""
+        return self.draws[:, len(LEADING) + len(self.design.factors) :]
+
+    def factor(self, name: str) -> Floats:
+        """The draws of what one factor multiplies by, as a logarithm, shape (draws,)."""
+        return self.draws[:, len(LEADING) + self.design.factors.index(name)]
 
 
-def design_of(rows: Sequence[Row]) -> Design:
-    """Lay rows out as arrays. Raises ValueError without rows."""
-    if not rows:
-        raise ValueError("a model takes rows")
-    foods = tuple(sorted({e.food for row in rows for e in row.eaten if e.carbs_g > 0}))
-    place = {food: k for k, food in enumerate(foods)}
-    carbs, extra = np.zeros((len(rows), len(foods))), np.zeros(len(rows))
-    for i, row in enumerate(rows):
-        wide = 0.0
-        for e in row.eaten:
-            if e.carbs_g <= 0:
-                continue
-            carbs[i, place[e.food]] += e.carbs_g
-            if e.grams_low is not None and e.grams_high is not None and e.grams > 0:
-                wide += (e.carbs_g * (e.grams_high - e.grams_low) / e.grams / RANGE_SD) ** 2
-        extra[i] = row.area_sd**2 + wide * exp(2 * PRIORS["k"][0])
-    columns: list[tuple[str, Floats, tuple[float, float]]] = []
-    for slot in sorted({row.slot for row in rows} - {""}):
-        columns.append((f"slot {slot}", np.array([float(r.slot == slot) for r in rows]), (0.0, SLOT_SD)))
-    sensors = list(dict.fromkeys(row.sensor for row in rows))
-    for k, sensor in enumerate(sensors if len(sensors) > 1 else []):
-        columns.append((f"sensor {k}", np.array([float(r.sensor == sensor) for r in rows]), (0.0, SENSOR_SD)))
-    for lever in sorted({name for row in rows for name in row.levers}):
-        columns.append((lever, np.array([r.levers.get(lever, 0.0) for r in rows]), (0.0, LEVER_SD)))
-    fat = np.array([min(r.fat_g / max(r.carbs_g, LEAST_CARBS), MOST_FAT_RATIO) for r in rows])
-    columns.append(("fat", -(fat - fat.mean()), PRIORS["fat"]))
-    fibre = np.array([r.fibre_g for r in rows])
-    columns.append(("fibre", -(fibre - fibre.mean()), PRIORS["fibre"]))
-    before = np.array([r.before_carbs * exp(-r.before_min / FADE_MIN) for r in rows])
-    columns.append(("before", before - before.mean(), PRIORS["before"]))
-    mean = [
-        *(PRIORS[name][0] for name in LEADING),
-        *(prior[0] for _, _, prior in columns),
-        *[0.0] * len(foods),
-    ]
-    sd = [
-        *(PRIORS[name][1] for name in LEADING),
-        *(prior[1] for _, _, prior in columns),
-        *[np.nan] * len(foods),
-    ]
-    return Design(
-        np.array([row.area for row in rows]), carbs, np.column_stack([c for _, c, _ in columns]), extra, foods,
-        tuple(name for name, _, _ in columns), np.array(mean), np.array(sd),
-    )  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class _Mode:
+    theta: Floats
+    covariance: Floats
+    scales: tuple[float, float]
+    evidence: float
 
 
-def _mean(theta: Floats, carbs: Floats, x: Floats) -> Floats:
+def mean_area(theta: Floats, carbs: Floats, x: Floats) -> Floats:
+    """Return mu, shape (m, n), of parameters (m, q) for rows of carbs (n, F) and x (n, p)."""
     p = x.shape[1]
     kappa = np.exp(theta[:, 1:2] + theta[:, 3 + p :])
     load = np.maximum(kappa @ carbs.T, LEAST_LOAD)
@@ -138,80 +87,85 @@ def _mean(theta: Floats, carbs: Floats, x: Floats) -> Floats:
 
 
 def fit_foods(rows: Sequence[Row]) -> Fit:
-    """Fit the model to occasions. Raises ValueError without rows; with few, the posterior is the prior, nearly."""
-    design = design_of(rows)
-    found = [(_fit_one(design, tau), prior) for tau, prior in TAUS.items()]
-    evidence = np.array([one[3] + log(prior) for one, prior in found])
+    """Fit the model to occasions; of few, the posterior is nearly the prior. Raises ValueError without rows."""
+    design = lay_out(rows)
+    x = design.x(slice(None), design.carbs, design.fat, design.fibre)
+    modes = {tau: _find_mode(design, x, tau) for tau in TAUS}
+    evidence = np.array([modes[tau].evidence + log(prior) for tau, prior in TAUS.items()])
     weight = np.exp(evidence - evidence.max())
     weight /= weight.sum()
     rng = np.random.default_rng(SEED)
     draws = []
-    for (one, _), times in zip(found, rng.multinomial(DRAWS, weight), strict=True):
-        if times:
-            root = np.linalg.cholesky(one[1] + 1e-9 * np.eye(len(one[1])))
-            draws.append(one[0] + rng.normal(size=(times, one[0].size)) @ root.T)
-    best, _ = found[int(weight.argmax())]
-    s0, s1 = best[2]
-    mu = _mean(best[0][None, :], design.carbs, design.x)[0]
-    return Fit(design, np.vstack(draws), best[0], best[2], s0**2 + (s1 * mu) ** 2 + design.extra)
+    for mode, times in zip(modes.values(), rng.multinomial(DRAWS, weight), strict=True):
+        root = np.linalg.cholesky(mode.covariance + 1e-9 * np.eye(mode.theta.size))
+        draws.append(mode.theta + rng.normal(size=(times, mode.theta.size)) @ root.T)
+    best = list(modes.values())[int(weight.argmax())]
+    mu = mean_area(best.theta[None, :], design.carbs, x)[0]
+    tau2 = float(weight @ np.array(list(TAUS)) ** 2)
+    return Fit(design, np.vstack(draws), tau2, best.scales, _variance(best.scales, mu, design.extra))
 
 
-def _fit_one(design: Design, tau: float) -> tuple[Floats, Floats, tuple[float, float], float]:
+def _find_mode(design: Design, x: Floats, tau: float) -> _Mode:
     """Return mode, covariance, (s0, s1) and the log evidence for one tau."""
-    sd = np.where(np.isnan(design.prior_sd), tau, design.prior_sd)
+    foods = len(design.foods)
+    sd = np.concatenate([design.prior_sd, np.full(foods, tau)])
+    middle = np.concatenate([design.prior_mean, np.zeros(foods)])
     precision = sd**-2.0
-    theta = design.prior_mean.copy()
-    scales, damping, last = (15.0, 0.26), 1.0, np.inf
+    longest = np.where(np.arange(sd.size) == 0, LONGEST_STEP_K0, LONGEST_STEP)
+    theta, scales, damping, last = middle.copy(), FIRST_SCALES, 1.0, np.inf
     curvature = np.diag(precision)
     for _ in range(STEPS):
-        mu = _mean(theta[None, :], design.carbs, design.x)[0]
+        mu = mean_area(theta[None, :], design.carbs, x)[0]
         off = design.area - mu
-        scales = _scales(off, mu, design.extra)
-        variance = scales[0] ** 2 + (scales[1] * mu) ** 2 + design.extra
+        scales = _find_scales(off, mu, design.extra)
+        variance = _variance(scales, mu, design.extra)
         weight = (TAIL_DF + 1) / (TAIL_DF + off**2 / variance) / variance
-        jacobian = _slopes(theta, design)
-        curvature = jacobian.T @ (weight[:, None] * jacobian) + np.diag(precision)
-        slope = jacobian.T @ (weight * off) - precision * (theta - design.prior_mean)
-        step = np.linalg.solve(curvature + damping * np.diag(np.diag(curvature)) * 0.1, slope)
-        theta = theta + np.clip(
-            step, -0.5 - 5.0 * (np.arange(theta.size) == 0), 0.5 + 5.0 * (np.arange(theta.size) == 0)
-        )
+        slopes = _slopes(theta, design, x)
+        curvature = slopes.T @ (weight[:, None] * slopes) + np.diag(precision)
+        uphill = slopes.T @ (weight * off) - precision * (theta - middle)
+        step = np.linalg.solve(curvature + 0.1 * damping * np.diag(np.diag(curvature)), uphill)
+        theta = theta + np.clip(step, -longest, longest)
         size = float(np.abs(step / sd).max())
         damping = max(damping * (0.5 if size < last else 2.0), 1e-3)
         last = size
-        if size < 1e-3:
+        if size < NEAR:
             break
-    mu = _mean(theta[None, :], design.carbs, design.x)[0]
-    variance = scales[0] ** 2 + (scales[1] * mu) ** 2 + design.extra
-    off = design.area - mu
-    likelihood = -0.5 * (np.log(variance) + (TAIL_DF + 1) * np.log1p(off**2 / variance / TAIL_DF)).sum()
-    prior = -0.5 * (precision * (theta - design.prior_mean) ** 2).sum() - np.log(sd).sum()
-    evidence = likelihood + prior - 0.5 * np.linalg.slogdet(curvature)[1]
-    return theta, WIDER * np.linalg.inv(curvature), scales, float(evidence)
+    mu = mean_area(theta[None, :], design.carbs, x)[0]
+    fit = _log_likelihood(design.area - mu, _variance(scales, mu, design.extra))
+    prior = -0.5 * (precision * (theta - middle) ** 2).sum() - np.log(sd).sum()
+    evidence = float(fit + prior - 0.5 * np.linalg.slogdet(curvature)[1])
+    covariance: Floats = WIDER * np.linalg.inv(curvature)
+    return _Mode(theta, covariance, scales, evidence)
 
 
-def _slopes(theta: Floats, design: Design) -> Floats:
+def _slopes(theta: Floats, design: Design, x: Floats) -> Floats:
     """Return the derivatives of mu by the parameters, shape (n, q)."""
-    p = design.x.shape[1]
-    kappa = np.exp(theta[1] + theta[3 + p :])
-    loads = design.carbs * kappa
+    p = x.shape[1]
+    loads = design.carbs * np.exp(theta[1] + theta[3 + p :])
     load = np.maximum(loads.sum(axis=1), LEAST_LOAD)
-    whole = np.exp(design.x @ theta[3 : 3 + p]) * LOAD * (load / LOAD) ** theta[2]
+    whole = np.exp(x @ theta[3 : 3 + p]) * LOAD * (load / LOAD) ** theta[2]
     each = whole[:, None] * theta[2] * loads / load[:, None]
-    return np.column_stack(
-        [np.ones(load.size), each.sum(axis=1), whole * np.log(load / LOAD), whole[:, None] * design.x, each]
-    )
+    by_gamma = whole * np.log(load / LOAD)
+    return np.column_stack([np.ones(load.size), each.sum(axis=1), by_gamma, whole[:, None] * x, each])
 
 
-def _scales(off: Floats, mu: Floats, extra: Floats) -> tuple[float, float]:
-    """Return s0 and s1 that explain the residuals best."""
-    best, found = -np.inf, (S0[0], S1[0])
-    for s0 in S0:
-        for s1 in S1:
-            variance = s0**2 + (s1 * mu) ** 2 + extra
-            fit = -0.5 * (np.log(variance) + (TAIL_DF + 1) * np.log1p(off**2 / variance / TAIL_DF)).sum()
-            # what laboratories find (CV 25 to 40 %) weighs as a few occasions do
-            fit -= 2.0 * (log(s1 / 0.27) / 0.5) ** 2 + 1.0 * (log(s0 / 12.0) / 0.6) ** 2
-            if fit > best:
-                best, found = float(fit), (s0, s1)
+def _variance(scales: tuple[float, float], mu: Floats, extra: Floats) -> Floats:
+    found: Floats = scales[0] ** 2 + (scales[1] * mu) ** 2 + extra
     return found
+
+
+def _log_likelihood(off: Floats, variance: Floats) -> float:
+    """Return it up to a constant: Student's t around the mean."""
+    return float(-0.5 * (np.log(variance) + (TAIL_DF + 1) * np.log1p(off**2 / variance / TAIL_DF)).sum())
+
+
+def _find_scales(off: Floats, mu: Floats, extra: Floats) -> tuple[float, float]:
+    """Return s0 and s1 that explain the residuals best."""
+
+    def explain(scales: tuple[float, float]) -> float:
+        pull = 0.0
+        for value, (middle, spread, weight) in zip(scales, (USUAL_S0, USUAL_S1), strict=True):
+            pull += weight * (log(value / middle) / spread) ** 2
+        return _log_likelihood(off, _variance(scales, mu, extra)) - pull
+
+    return max(((s0, s1) for s0 in S0 for s1 in S1), key=explain)

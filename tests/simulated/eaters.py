@@ -12,6 +12,10 @@ from analysis.foods.rows import Eaten, Row
 from analysis.results import Floats
 
 
+MOST, LARGE_G = 260.0, 55.0
+"""Area that no meal comes above (mmol/L·min), and carbohydrate of a large meal."""
+
+
 @dataclass(frozen=True)
 class Kitchen:
     """The foods of a person: names, carbohydrate, fat and fibre of a portion, true response for a gram."""
@@ -38,59 +42,56 @@ def kitchen(rng: np.random.Generator, foods: int = 24, spread: float = 0.35) -> 
 
 
 def eat_for_weeks(
-    rng: np.random.Generator, pantry: Kitchen, days: int = 28, cv: float = 0.3, walk: float = 0.8
+    rng: np.random.Generator,
+    pantry: Kitchen,
+    days: int = 28,
+    cv: float = 0.3,
+    walk: float = 0.8,
+    confounded: bool = True,
 ) -> tuple[list[Row], Floats]:
     """Return the occasions of some weeks, and the true mean effect of each food's usual portion.
 
-    walk: what a walk after it multiplies the response by; people walk more after large meals
+    walk: what a walk after it multiplies the response by; confounded: it goes with large meals
+    Vinegar and a walk hours before do nothing; the former goes with small meals, the latter with large ones.
     """
     n = len(pantry.names)
     staples = [tuple(rng.choice(n, size=rng.integers(1, 4), replace=False)) for _ in range(9)]
     popular = rng.dirichlet(np.full(9, 1.2))
-    rows, truth = [], [[] for _ in range(n)]
+    rows: list[Row] = []
+    truth: list[list[float]] = [[] for _ in range(n)]
     for k in range(3 * days):
         which = list(staples[rng.choice(9, p=popular)])
         if rng.random() < 0.35:
             which.append(int(rng.integers(n)))
         size = {f: float(np.exp(rng.normal(0, 0.2))) for f in set(which)}
         said = {f: size[f] * float(np.exp(rng.normal(0, 0.1))) for f in size}
-        carbs = sum(pantry.carbs[f] * size[f] for f in size)
-        fat = sum(pantry.fat[f] * size[f] for f in size)
-        went = float(rng.random() < (0.5 if carbs > 55 else 0.25))
-        factor = (
-            (walk if went else 1.0)
-            * (1.1 if k % 3 == 0 else 0.95)
-            * np.exp(-0.3 * min(fat / max(carbs, 5), 1.2))
-        )
-
-        def respond(of: dict[int, float], factor: float = factor) -> float:
-            load = sum(pantry.carbs[f] * size_of * pantry.response[f] for f, size_of in of.items())
-            return factor * 260 * (1 - np.exp(-load / 260))  # large loads saturate
-
-        whole = respond(size)
+        large = sum(pantry.carbs[f] * size[f] for f in size) > LARGE_G and confounded
+        levers = {
+            "walk after": float(rng.random() < (0.5 if large else 0.25)),
+            "vinegar": float(rng.random() < (0.1 if large else 0.35)),
+            "walk hours before": float(rng.random() < (0.5 if large else 0.2)),
+        }
+        factor = (walk if levers["walk after"] else 1.0) * (1.1 if k % 3 == 0 else 0.95)
         for f in size:
             rest = {g: s for g, s in size.items() if g != f}
-            truth[f].append(respond({**rest, f: 1.0}) - respond(rest))
-        area = whole * rng.gamma(1 / cv**2, cv**2) + rng.normal(0, 14)
-        rows.append(
-            Row(
-                float(area),
-                tuple(
-                    Eaten(
-                        pantry.names[f],
-                        pantry.grams[f] * said[f],
-                        pantry.carbs[f] * said[f],
-                        pantry.grams[f] * said[f] * 0.8,
-                        pantry.grams[f] * said[f] * 1.25,
-                    )  # fmt: skip
-                    for f in size
-                ),
-                ("breakfast", "lunch", "dinner")[k % 3],
-                k // (3 * 14),
-                fat_g=float(fat),
-                fibre_g=float(sum(pantry.fibre[f] * size[f] for f in size)),
-                levers={"walk after": went},
-                entry_id=k,
-            )
-        )
+            truth[f].append(factor * (respond(pantry, {**rest, f: 1.0}) - respond(pantry, rest)))
+        area = factor * respond(pantry, size) * rng.gamma(1 / cv**2, cv**2) + rng.normal(0, 14)
+        eaten = tuple(_note(pantry, f, said[f]) for f in size)
+        slot = ("breakfast", "lunch", "dinner")[k % 3]
+        rows.append(Row(float(area), eaten, slot, k // (3 * 14), levers, entry_id=k))
     return rows, np.array([np.mean(each) if each else np.nan for each in truth])
+
+
+def respond(pantry: Kitchen, of: dict[int, float]) -> float:
+    """Return the expected area of some foods, in portions each; large loads saturate, fat takes some off."""
+    carbs = sum(pantry.carbs[f] * size for f, size in of.items())
+    fat = sum(pantry.fat[f] * size for f, size in of.items())
+    load = sum(pantry.carbs[f] * size * pantry.response[f] for f, size in of.items())
+    return float(np.exp(-0.3 * min(fat / max(carbs, 5), 1.2)) * MOST * (1 - np.exp(-load / MOST)))
+
+
+def _note(pantry: Kitchen, f: int, said: float) -> Eaten:
+    """Return a food as it was noted, in portions."""
+    grams = pantry.grams[f] * said
+    held = (pantry.carbs[f] * said, grams * 0.8, grams * 1.25, pantry.fat[f] * said, pantry.fibre[f] * said)
+    return Eaten(pantry.names[f], grams, *held)

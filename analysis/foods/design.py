@@ -1,0 +1,120 @@
+"""Occasions as the arrays that the food model is fitted to, with the priors of its parameters."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import exp, log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.foods.rows import Eaten, Row
+from analysis.results import Floats
+
+PRIORS = {
+    "k0": (0.0, 12.0),
+    "k": (log(1.8), 0.5),
+    "gamma": (0.75, 0.15),
+    "fat": (-0.25, 0.2),
+    "fibre": (-0.02, 0.02),
+    "before": (0.0, 0.006),
+}
+"""Mean and SD, by judgement. 1.8 mmol/L·min for a gram: 90 for 50 g, as reference foods in mixed meals."""
+LEADING = ("k0", "k", "gamma")
+SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.3
+FADE_MIN = 120.0
+MOST_FAT_RATIO, LEAST_CARBS = 1.2, 5.0
+RANGE_SD = 4.0
+"""A gram range from low to high counts as so many SD: amounts said to lie in it mostly do."""
+Column = tuple[str, Floats, tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """The rows as arrays.
+
+    area, extra: signed area (mmol/L·min), and the variance that is known of it, shape (n,)
+    grams, carbs, fat, fibre: of each food, shape (n, F), in the order of `foods`
+    around: what multiplies the response apart from fat and fibre, shape (n, p - 2)
+    factors: names of what multiplies, shape (p,), fat and fibre the last two
+    prior_mean, prior_sd: of k0, k, gamma and the factors, shape (3 + p,)
+    centre: mean fat ratio and fibre of the rows, so that the response for a gram is that of a usual meal
+    """
+
+    area: Floats
+    extra: Floats
+    grams: Floats
+    carbs: Floats
+    fat: Floats
+    fibre: Floats
+    around: Floats
+    foods: tuple[str, ...]
+    factors: tuple[str, ...]
+    prior_mean: Floats
+    prior_sd: Floats
+    centre: tuple[float, float]
+
+    def x(self, rows: slice | NDArray[np.intp], carbs: Floats, fat: Floats, fibre: Floats) -> Floats:
+        """Return what multiplies, shape (m, p), for some of the rows with other amounts, each (m, F)."""
+        ratio = fat_ratio(fat.sum(axis=1), carbs.sum(axis=1)) - self.centre[0]
+        held = fibre.sum(axis=1) - self.centre[1]
+        found: Floats = np.column_stack([self.around[rows], ratio, held])
+        return found
+
+
+def fat_ratio(fat: Floats, carbs: Floats) -> Floats:
+    """Return how much fat goes with the carbohydrate, up to where more makes no more difference."""
+    found: Floats = np.minimum(fat / np.maximum(carbs, LEAST_CARBS), MOST_FAT_RATIO)
+    return found
+
+
+def lay_out(rows: Sequence[Row]) -> Design:
+    """Lay rows out as arrays. Raises ValueError without rows."""
+    if not rows:
+        raise ValueError("a model takes rows")
+    foods = tuple(sorted({e.food for row in rows for e in row.eaten}))
+    place = {food: k for k, food in enumerate(foods)}
+    amounts = np.zeros((4, len(rows), len(foods)))
+    for i, row in enumerate(rows):
+        for e in row.eaten:
+            amounts[:, i, place[e.food]] += (e.grams, e.carbs_g, e.fat_g, e.fibre_g)
+    grams, carbs, fat, fibre = amounts
+    columns = list(_around(rows))
+    centre = float(fat_ratio(fat.sum(axis=1), carbs.sum(axis=1)).mean()), float(fibre.sum(axis=1).mean())
+    priors = [PRIORS[name] for name in LEADING]
+    priors += [prior for _, _, prior in columns] + [PRIORS["fat"], PRIORS["fibre"]]
+    return Design(
+        area=np.array([row.area for row in rows]),
+        extra=np.array([row.area_sd**2 + _portion_variance(row.eaten) for row in rows]),
+        grams=grams,
+        carbs=carbs,
+        fat=fat,
+        fibre=fibre,
+        around=np.column_stack([column for _, column, _ in columns]),
+        foods=foods,
+        factors=(*(name for name, _, _ in columns), "fat", "fibre"),
+        prior_mean=np.array([mean for mean, _ in priors]),
+        prior_sd=np.array([sd for _, sd in priors]),
+        centre=centre,
+    )
+
+
+def _portion_variance(eaten: Iterable[Eaten]) -> float:
+    """Return what not knowing the portions adds to the variance of an area."""
+    wide = 0.0
+    for e in eaten:
+        if e.grams_low is not None and e.grams_high is not None and e.grams > 0:
+            wide += (e.carbs_g * (e.grams_high - e.grams_low) / e.grams / RANGE_SD) ** 2
+    return wide * exp(2 * PRIORS["k"][0])
+
+
+def _around(rows: Sequence[Row]) -> Iterable[Column]:
+    """Yield what multiplies the response: slots, sensors, levers and the meal before, with their priors."""
+    for slot in sorted({row.slot for row in rows} - {""}):
+        yield f"slot {slot}", np.array([float(r.slot == slot) for r in rows]), (0.0, SLOT_SD)
+    sensors = list(dict.fromkeys(row.sensor for row in rows))
+    for k, sensor in enumerate(sensors if len(sensors) > 1 else []):
+        yield f"sensor {k}", np.array([float(r.sensor == sensor) for r in rows]), (0.0, SENSOR_SD)
+    for lever in sorted({name for row in rows for name in row.levers}):
+        yield lever, np.array([r.levers.get(lever, 0.0) for r in rows]), (0.0, LEVER_SD)
+    before = np.array([row.before_carbs * exp(-row.before_min / FADE_MIN) for row in rows])
+    yield "before", before - before.mean(), PRIORS["before"]

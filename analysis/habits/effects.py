@@ -1,0 +1,102 @@
+"""What each lever does to a meal's response, in percent: adjusted for all that was eaten, and plain beside it.
+
+The levers are columns of the food model (`analysis.foods.model`): what one does is asked at like food, portion,
+slot, sensor and meal before. People walk after large meals, so that the plain figure misleads; and some
+things that go with a habit nobody notes, so that a control is judged in the same way: something that cannot
+act, such as a walk hours before. A verdict takes `NEED_EACH` occasions with the lever and as many without, and
+an interval at `SURE` that excludes no effect.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from analysis.foods.model import Fit, fit_foods
+from analysis.foods.rows import Row
+from analysis.results import Floats
+
+LEVEL, SURE = 0.9, 0.95
+NEED_EACH = 5
+CONTROLS = {"walk after": "walk hours before", "exercise after": "exercise hours before"}
+"""A lever -> what goes with the same habit but cannot act on the meal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Percent:
+    """A change of the response in percent, with its interval at `LEVEL`."""
+
+    estimate: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeverEffect:
+    """What a lever does as it was usually done.
+
+    on, off: occasions with and without; amount: median of those with (1 = a quarter of an hour, or yes)
+    effect: adjusted; plain: the mean area with over that without, in percent, None where the latter is not
+    above 0; control: the effect of what cannot act, where there is such a thing, and its occasions
+    differs: whether the interval at `SURE` excludes no effect, with enough occasions each way
+    """
+
+    name: str
+    on: int
+    off: int
+    amount: float
+    effect: Percent
+    plain: float | None
+    differs: bool
+    control: "LeverEffect | None" = None
+
+    @property
+    def enough(self) -> bool:
+        """Whether there are occasions enough for a verdict."""
+        return min(self.on, self.off) >= NEED_EACH
+
+
+def judge_levers(rows: Sequence[Row]) -> list[LeverEffect]:
+    """Return what each lever does that was there at least once, in the order of their names; [] without rows."""
+    return judge_levers_of(fit_foods(rows), rows) if rows else []
+
+
+def judge_levers_of(fit: Fit, rows: Sequence[Row]) -> list[LeverEffect]:
+    """Return what each lever of a fitted model does; rows: those it was fitted to."""
+    names = sorted({name for row in rows for name, amount in row.levers.items() if amount > 0})
+    found = {name: _judge(fit, rows, name) for name in names}
+    controls = set(CONTROLS.values())
+    return [
+        LeverEffect(
+            one.name, one.on, one.off, one.amount, one.effect, one.plain, one.differs,
+            found.get(CONTROLS.get(name, "")),
+        )
+        for name, one in found.items()
+        if name not in controls
+    ]  # fmt: skip
+
+
+def _judge(fit: Fit, rows: Sequence[Row], name: str) -> LeverEffect:
+    amounts = np.array([row.levers.get(name, 0.0) for row in rows])
+    on = amounts > 0
+    amount = float(np.median(amounts[on]))
+    change = 100 * np.expm1(amount * fit.factor(name))
+    low, high = _interval(change, LEVEL)
+    sure_low, sure_high = _interval(change, SURE)
+    area = fit.design.area
+    usual = float(area[~on].mean()) if not on.all() else 0.0
+    n = int(on.sum()), int((~on).sum())
+    return LeverEffect(
+        name=name,
+        on=n[0],
+        off=n[1],
+        amount=amount,
+        effect=Percent(float(np.median(change)), low, high),
+        plain=100 * (float(area[on].mean()) / usual - 1) if usual > 0 else None,
+        differs=min(n) >= NEED_EACH and not sure_low <= 0 <= sure_high,
+    )
+
+
+def _interval(draws: Floats, level: float) -> tuple[float, float]:
+    low, high = np.quantile(draws, ((1 - level) / 2, (1 + level) / 2))
+    return float(low), float(high)

@@ -1,0 +1,97 @@
+"""How near the effects of foods and habits come to the truth: python -m tests.bench.conclusions_foods [--people 30].
+
+Simulated people of tests/simulated/eaters.py: rank correlation with the truth, root mean square error and
+coverage of the 0.9 intervals, beside what nutrients alone and plain averages reach; then the levers.
+"""
+
+import argparse
+import time
+from collections import defaultdict
+from collections.abc import Sequence
+
+import numpy as np
+
+from analysis.foods.effects import judge_fit
+from analysis.foods.model import fit_foods
+from analysis.habits.effects import judge_levers_of
+from analysis.results import Floats
+from tests.simulated.eaters import Kitchen, eat_for_weeks, kitchen
+
+SEED = 12
+
+
+def rank_correlation(a: Sequence[float] | Floats, b: Sequence[float] | Floats) -> float:
+    """Return Spearman's correlation of two without ties."""
+    ranks = [np.argsort(np.argsort(np.asarray(one))) for one in (a, b)]
+    return float(np.corrcoef(*ranks)[0, 1])
+
+
+def nutrient_line(pantry: Kitchen, truth: Floats, known: Floats) -> Floats:
+    """Return carbs - 0.8 fat - fibre of a portion, scaled to the truth."""
+    line: Floats = (pantry.carbs - 0.8 * pantry.fat - pantry.fibre)[known]
+    scaled: Floats = line * float(line @ truth[known] / (line @ line))
+    return scaled
+
+
+def judge_people(
+    people: int, spread: float, days: int, cv: float, walk: float, confounded: bool
+) -> dict[str, float]:
+    """Return the means over some people."""
+    rng = np.random.default_rng(SEED)
+    found: dict[str, list[float]] = defaultdict(list)
+    for _ in range(people):
+        pantry = kitchen(rng, spread=spread)
+        rows, truth = eat_for_weeks(rng, pantry, days, cv, walk, confounded)
+        start = time.perf_counter()
+        fit = fit_foods(rows)
+        effects = {one.food: one for one in judge_fit(fit)}
+        found["s"].append(time.perf_counter() - start)
+        known = np.flatnonzero(np.isfinite(truth))
+        each = [effects[pantry.names[f]] for f in known]
+        true = truth[known]
+        estimate = np.array([one.estimate for one in each])
+        line = nutrient_line(pantry, truth, known)
+        carbs = pantry.carbs[known] > 8
+        inside = np.array([one.low <= t <= one.high for one, t in zip(each, true, strict=True)])
+        found["rank"].append(rank_correlation(estimate, true))
+        found["rank line"].append(rank_correlation(line, true))
+        found["rank plain"].append(rank_correlation([one.plain_mean for one in each], true))
+        found["error"].append(float(np.sqrt(((estimate - true) ** 2).mean())))
+        found["error/line"].append(found["error"][-1] / float(np.sqrt(((line - true) ** 2).mean())))
+        found["departures"].append(float(np.corrcoef((estimate - line)[carbs], (true - line)[carbs])[0, 1]))
+        found["held > 8 g"].append(float(inside[carbs].mean()))
+        found["held < 8 g"].append(float(inside[~carbs].mean()) if not carbs.all() else np.nan)
+        for lever in judge_levers_of(fit, rows):
+            true_effect = 100 * (walk - 1) if lever.name == "walk after" else 0.0
+            name = "walk" if lever.name == "walk after" else lever.name
+            found[f"{name} held"].append(float(lever.effect.low <= true_effect <= lever.effect.high))
+            found[f"{name} called"].append(float(lever.differs))
+            found[f"{name} bias"].append(lever.effect.estimate - true_effect)
+            found[f"{name} plain bias"].append((lever.plain or 0.0) - true_effect)
+            if lever.control is not None:
+                found["control called"].append(float(lever.control.differs))
+    return {name: float(np.nanmean(values)) for name, values in found.items()}
+
+
+def main() -> None:
+    """Print a row for each case."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--people", type=int, default=30)
+    people = parser.parse_args().people
+    for days in (14, 28):
+        for spread in (0.2, 0.35, 0.5):
+            show(people, spread, days, 0.3, 0.8, True)
+    show(people, 0.25, 28, 0.22, 0.78, False)
+    show(people, 0.25, 28, 0.22, 1.0, True)
+    show(people, 0.25, 28, 0.4, 1.0, True)
+
+
+def show(people: int, spread: float, days: int, cv: float, walk: float, confounded: bool) -> None:
+    """Print one case."""
+    found = judge_people(people, spread, days, cv, walk, confounded)
+    print(f"spread {spread}, {days} days, CV {cv}, walk {walk}, {'' if confounded else 'not '}confounded")
+    print("   " + ", ".join(f"{name} {value:.3g}" for name, value in found.items()), flush=True)
+
+
+if __name__ == "__main__":
+    main()
