@@ -12,15 +12,15 @@ from analysis.results import Floats
 
 PRIORS = {
     "k0": (0.0, 12.0),
-    "k": (log(1.8), 0.5),
-    "gamma": (0.75, 0.15),
+    "k": (log(2.0), 0.5),
+    "log g": (log(0.25), 0.8),
     "fat": (-0.25, 0.2),
     "fibre": (-0.02, 0.02),
     "before": (0.0, 0.006),
 }
-"""Mean and SD, by judgement. 1.8 mmol/L·min for a gram: 90 for 50 g, as reference foods in mixed meals."""
-LEADING = ("k0", "k", "gamma")
-SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.3
+"""Mean and SD, by judgement. 2.0 mmol/L·min for a gram of a small meal: 80 for 50 g, as reference foods in mixed meals."""
+LEADING = ("k0", "k", "log g")
+SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.4
 FADE_MIN = 120.0
 MOST_FAT_RATIO, LEAST_CARBS = 1.2, 5.0
 RANGE_SD = 4.0
@@ -36,7 +36,7 @@ class Design:
     grams, carbs, fat, fibre: of each food, shape (n, F), in the order of `foods`
     around: what multiplies the response apart from fat and fibre, shape (n, p - 2)
     factors: names of what multiplies, shape (p,), fat and fibre the last two
-    prior_mean, prior_sd: of k0, k, gamma and the factors, shape (3 + p,)
+    prior_mean, prior_sd: of k0, k, log g and the factors, shape (3 + p,)
     centre: mean fat ratio and fibre of the rows, so that the response for a gram is that of a usual meal
     """
 

@@ -1,10 +1,10 @@
-"""What each lever does to a meal's response, in percent: adjusted for all that was eaten, and plain beside it.
+"""What each lever does to a meal's response, in percent: adjusted for what was eaten, and plain beside it.
 
-The levers are columns of the food model (`analysis.foods.model`): what one does is asked at like food, portion,
-slot, sensor and meal before. People walk after large meals, so that the plain figure misleads; and some
-things that go with a habit nobody notes, so that a control is judged in the same way: something that cannot
-act, such as a walk hours before. A verdict takes `NEED_EACH` occasions with the lever and as many without, and
-an interval at `SURE` that excludes no effect.
+The levers are columns of the food model (`analysis.foods.model`): what one does is asked at like food,
+portion, slot, sensor and meal before. People walk after large meals, so that the plain figure misleads; and
+some things that go with a habit nobody notes, so that a control is judged in the same way: something that
+cannot act, such as a walk hours before. A verdict takes `NEED_EACH` occasions with the lever and as many
+without, and an interval at `SURE` that excludes no effect.
 """
 
 from collections.abc import Sequence
@@ -57,7 +57,7 @@ class LeverEffect:
 
 
 def judge_levers(rows: Sequence[Row]) -> list[LeverEffect]:
-    """Return what each lever does that was there at least once, in the order of their names; [] without rows."""
+    """Return what each lever does that was there at least once, by name; [] without rows."""
     return judge_levers_of(fit_foods(rows), rows) if rows else []
 
 

@@ -1,4 +1,6 @@
-"""How near the effects of foods and habits come to the truth: python -m tests.bench.conclusions_foods [--people 30].
+"""How near the effects of foods and habits come to the truth.
+
+    python -m tests.bench.conclusions_foods [--people 30]
 
 Simulated people of tests/simulated/eaters.py: rank correlation with the truth, root mean square error and
 coverage of the 0.9 intervals, beside what nutrients alone and plain averages reach; then the levers.

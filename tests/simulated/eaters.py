@@ -11,7 +11,6 @@ import numpy as np
 from analysis.foods.rows import Eaten, Row
 from analysis.results import Floats
 
-
 MOST, LARGE_G = 260.0, 55.0
 """Area that no meal comes above (mmol/L·min), and carbohydrate of a large meal."""
 
