@@ -18,7 +18,7 @@ PRIORS = {
     "fibre": (-0.02, 0.02),
     "before": (0.0, 0.006),
 }
-"""Mean and SD, by judgement. 2.0 mmol/L·min for a gram of a small meal: 80 for 50 g, as reference foods in mixed meals."""
+"""Mean and SD, by judgement: 2.0 mmol/L·min for a gram of a small meal, and thus 76 for 50 g at once."""
 LEADING = ("k0", "k", "log g")
 SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.4
 FADE_MIN = 120.0

@@ -8,7 +8,8 @@ without, and an interval at `SURE` that excludes no effect.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 
@@ -18,6 +19,8 @@ from analysis.results import Floats
 
 LEVEL, SURE = 0.9, 0.95
 NEED_EACH = 5
+MOST_TIMES = 8.0
+"""Where it would take more than so many times the occasions there are, no number is given."""
 CONTROLS = {"walk after": "walk hours before", "exercise after": "exercise hours before"}
 """A lever -> what goes with the same habit but cannot act on the meal."""
 
@@ -39,6 +42,7 @@ class LeverEffect:
     effect: adjusted; plain: the mean area with over that without, in percent, None where the latter is not
     above 0; control: the effect of what cannot act, where there is such a thing, and its occasions
     differs: whether the interval at `SURE` excludes no effect, with enough occasions each way
+    more: about how many more occasions with it would settle an effect of this size; None where nothing does
     """
 
     name: str
@@ -48,7 +52,13 @@ class LeverEffect:
     effect: Percent
     plain: float | None
     differs: bool
+    more: int | None
     control: "LeverEffect | None" = None
+
+    @property
+    def told(self) -> bool:
+        """Whether it may be said to do something: it differs, and what cannot act does not."""
+        return self.differs and (self.control is None or not self.control.differs)
 
     @property
     def enough(self) -> bool:
@@ -67,13 +77,10 @@ def judge_levers_of(fit: Fit, rows: Sequence[Row]) -> list[LeverEffect]:
     found = {name: _judge(fit, rows, name) for name in names}
     controls = set(CONTROLS.values())
     return [
-        LeverEffect(
-            one.name, one.on, one.off, one.amount, one.effect, one.plain, one.differs,
-            found.get(CONTROLS.get(name, "")),
-        )
+        replace(one, control=found.get(CONTROLS.get(name, "")))
         for name, one in found.items()
         if name not in controls
-    ]  # fmt: skip
+    ]
 
 
 def _judge(fit: Fit, rows: Sequence[Row], name: str) -> LeverEffect:
@@ -94,7 +101,22 @@ def _judge(fit: Fit, rows: Sequence[Row], name: str) -> LeverEffect:
         effect=Percent(float(np.median(change)), low, high),
         plain=100 * (float(area[on].mean()) / usual - 1) if usual > 0 else None,
         differs=min(n) >= NEED_EACH and not sure_low <= 0 <= sure_high,
+        more=_find_more(n, amount * fit.factor(name)),
     )
+
+
+def _find_more(n: tuple[int, int], logs: Floats) -> int | None:
+    """Return how many more occasions with a lever it would take, were its effect as estimated.
+
+    The interval narrows with the root of the occasions on the rarer side; each of `NEED_EACH` is needed.
+    """
+    low, high = _interval(logs, SURE)
+    middle = abs(float(np.median(logs)))
+    least = max(0, NEED_EACH - min(n))
+    if middle <= 0 or (high - low) / 2 > MOST_TIMES**0.5 * middle:
+        return least or None
+    times = ((high - low) / 2 / middle) ** 2
+    return max(least, ceil((times - 1) * min(n)))
 
 
 def _interval(draws: Floats, level: float) -> tuple[float, float]:

@@ -56,7 +56,7 @@ class Around:
 
 
 def find_levers(around: Around, at: datetime, meal: Meal) -> dict[str, float]:
-    """Return how much of each lever went with a meal whose first bite was at `at`; those that did not: none."""
+    """Return how much of each lever went with a meal whose first bite was at `at`; others are not in it."""
     found = _moved(around, at)
     if meal.eaten_in_order and _vegetables_first(meal):
         found["vegetables first"] = 1.0
