@@ -16,6 +16,7 @@ from analysis.foods.rows import Row
 from analysis.results import Floats
 
 LEVEL = 0.9
+EDGES = ((1 - LEVEL) / 2, (1 + LEVEL) / 2)
 NOT_LEARNT = 0.8
 """Posterior over prior variance from which on a food has shown nothing of its own."""
 WELDED = -0.7
@@ -33,6 +34,7 @@ class FoodEffect:
     nutrients_say: were each gram of its carbohydrate as that of all foods; plain_mean: mean area of its
     occasions, whatever else was in them; half, half_more: for half and one and a half portions
     together_with: foods it is not told apart from; always_with: of these, the ones it was never without
+    group: estimate, low and high of the food and those of `always_with` at once, None where there are none
     learnt: whether it showed anything of its own
     above: how probable it is that it does more than its nutrients say
     """
@@ -50,6 +52,7 @@ class FoodEffect:
     half_more: float
     together_with: tuple[str, ...]
     always_with: tuple[str, ...]
+    group: tuple[float, float, float] | None
     learnt: bool
     above: float
 
@@ -70,8 +73,10 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
         inside = np.flatnonzero(design.grams[:, k] > 0)
         if not inside.size:
             continue
-        draws, half, half_more = (_effect(fit, fit.draws, inside, k, share) for share in PORTIONS)
-        low, high = np.quantile(draws, ((1 - LEVEL) / 2, (1 + LEVEL) / 2))
+        draws, half, half_more = (_effect(fit, fit.draws, inside, [k], share) for share in PORTIONS)
+        low, high = np.quantile(draws, EDGES)
+        beside = np.flatnonzero(always[k]).tolist()
+        group = np.quantile(_effect(fit, fit.draws, inside, [k, *beside], 1.0), (0.5, *EDGES))
         found.append(
             FoodEffect(
                 food=food,
@@ -81,12 +86,13 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
                 estimate=float(np.median(draws)),
                 low=float(low),
                 high=float(high),
-                nutrients_say=float(np.median(_effect(fit, alone, inside, k, 1.0))),
+                nutrients_say=float(np.median(_effect(fit, alone, inside, [k], 1.0))),
                 plain_mean=float(design.area[inside].mean()),
                 half=float(np.median(half)),
                 half_more=float(np.median(half_more)),
                 together_with=tuple(design.foods[j] for j in np.flatnonzero(welded[k])),
-                always_with=tuple(design.foods[j] for j in np.flatnonzero(always[k])),
+                always_with=tuple(design.foods[j] for j in beside),
+                group=(float(group[0]), float(group[1]), float(group[2])) if beside else None,
                 learnt=bool(fit.own[:, k].var() < NOT_LEARNT * WIDER * fit.tau2),
                 above=float((fit.own[:, k] > 0).mean()),
             )
@@ -94,15 +100,15 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
     return sorted(found, key=lambda one: (-one.estimate, one.food))
 
 
-def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], k: int, share: float) -> Floats:
-    """Return the mean over the food's occasions of mu with it minus without it, shape (draws,)."""
+def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], foods: list[int], share: float) -> Floats:
+    """Return the mean over some occasions of mu with these foods minus without them, shape (draws,)."""
     design = fit.design
     amounts = []
     for of_all in (design.carbs, design.fat, design.fibre):
         without = of_all[inside].copy()
-        without[:, k] = 0.0
+        without[:, foods] = 0.0
         having = without.copy()
-        having[:, k] = share * float(np.median(of_all[inside, k]))
+        having[:, foods] = share * np.median(of_all[inside][:, foods], axis=0)
         amounts.append((having, without))
     means = []
     for carbs, fat, fibre in zip(*amounts, strict=True):

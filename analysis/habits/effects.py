@@ -19,7 +19,7 @@ from analysis.results import Floats
 
 LEVEL, SURE = 0.9, 0.95
 NEED_EACH = 5
-MOST_TIMES = 8.0
+MOST_TIMES = 4.0
 """Where it would take more than so many times the occasions there are, no number is given."""
 CONTROLS = {"walk after": "walk hours before", "exercise after": "exercise hours before"}
 """A lever -> what goes with the same habit but cannot act on the meal."""

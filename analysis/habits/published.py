@@ -9,11 +9,15 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """What others found in one sentence, its source in a few words, and a caution ("" = none)."""
+    """What others found in one sentence, its source in a few words, and a caution ("" = none).
+
+    for_medicine: the caution is for people who take medicine for glucose
+    """
 
     found: str
     source: str
     caution: str = ""
+    for_medicine: bool = False
 
 
 _MEDICINE = "on insulin or medicines that release it, moving after meals can bring glucose too low"
@@ -22,12 +26,14 @@ _WALK = Published(
     "minutes at any time",
     "Reynolds 2016, Diabetologia [reynolds2016]",
     _MEDICINE,
+    for_medicine=True,
 )
 _CYCLING = Published(
     "In 78 healthy adults, 10 minutes of light cycling begun 45 minutes after bread took off 0.44 mmol/L at "
     "one hour; begun after 15 minutes it made no difference",
     "Reynolds and Venn 2018, Nutrients [reynolds2018]",
     _MEDICINE,
+    for_medicine=True,
 )
 PUBLISHED: dict[str, Published] = {
     "walk after": _WALK,

@@ -56,10 +56,16 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
     if not name:
         return say_other_habit(tx, person, question, now)
     occasions = _look(tx, person, question, now)
+    medicine = takes_medicine(tx, person)
     found = {one.name: one for one in judge_levers(occasions.rows)}
     if name not in found:
-        return Outgoing(person.id, not_noted(name, len(occasions.rows)))
-    return Outgoing(person.id, one_lever(found[name]))
+        return Outgoing(person.id, not_noted(name, len(occasions.rows), medicine=medicine))
+    return Outgoing(person.id, one_lever(found[name], medicine=medicine, whole=False))
+
+
+def takes_medicine(tx: Transaction, person: Person) -> bool:
+    """Tell whether a person said that they take a medicine."""
+    return any(fact.what == "medicine" for fact in tx.facts.all(person.id))
 
 
 def _look(tx: Transaction, person: Person, question: Question, now: datetime) -> "Occasions":

@@ -16,6 +16,7 @@ from analysis.habits.effects import judge_levers
 from analysis.ranking import rank_meals
 from analysis.results import Serving
 from bot.answers import days as answering_days
+from bot.answers.drives import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.app import App
 from bot.commandline import drives_json, results_json
@@ -289,7 +290,9 @@ def _say_foods(asked: Request) -> list[Outgoing]:
 
 
 def _say_habits(asked: Request) -> list[Outgoing]:
-    return [Outgoing(asked.person.id, results_habits.list_levers(judge_levers(asked.occasions().rows)))]
+    found = judge_levers(asked.occasions().rows)
+    medicine = takes_medicine(asked.tx, asked.person)
+    return [Outgoing(asked.person.id, results_habits.list_levers(found, medicine=medicine))]
 
 
 def _say_ranking(asked: Request) -> list[Outgoing]:

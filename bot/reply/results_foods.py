@@ -44,7 +44,9 @@ def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
         expect = _lift(one.nutrients_say, unit)
         lines = [f"I saw {name} once with a curve of its own: too early to judge.", f"I'd expect {expect}."]
         return " ".join([lines[0], lines[1], next_step(one, names)])
-    low, high = _range(one, unit)
+    if one.group is not None:
+        return " ".join([_one_group(one, names, unit), next_step(one, names)])
+    low, high = _range(one.low, one.high, unit)
     said = (
         f"Your usual {numbers.grams(one.grams)} of {name} adds about {_lift(one.estimate, unit)} "
         f"(likely {low} to {high}), from {numbers.count(one.occasions, 'meal')}, the rest of the plate "
@@ -53,11 +55,24 @@ def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
     lines = [said, _against_nutrients(one, unit)]
     if one.together_with:
         others = join([names[food] for food in one.together_with[:MOST_NAMED]])
-        how = "you only had them together" if one.always_with else "you mostly had them together"
-        lines.append(f"What of it is {others} I can't tell: {how}.")
+        lines.append(f"What of it is {others} I can't tell for sure: you mostly had them together.")
     elif one.carbs_g >= ENOUGH_CARBS_G:
         lines.append(f"I'd expect {_lift(one.half, unit, over=False)} of half of it.")
     return " ".join(line for line in [*lines, next_step(one, names)] if line)
+
+
+def _one_group(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
+    """Say what foods that were only ever eaten together do."""
+    assert one.group is not None
+    estimate = one.group[0]
+    low, high = _range(one.group[1], one.group[2], unit)
+    both = join([names[food] for food in (one.food, *one.always_with)])
+    return (
+        f"Your usual {both} together add about {_lift(estimate, unit)} (likely {low} to {high}), from "
+        f"{numbers.count(one.occasions, 'meal')}. You only had them together: what of it is "
+        f"{names[one.food]} I can't tell; by its nutrients I'd expect "
+        f"{_lift(one.nutrients_say, unit, over=False)}."
+    )
 
 
 def _against_nutrients(one: FoodEffect, unit: GlucoseUnit) -> str:
@@ -79,7 +94,7 @@ def list_foods(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> 
             "(in brackets where it likely lies; the rest of the plate counted out):"
         )
     for one in judged[:MOST_FOODS]:
-        low, high = _range(one, unit)
+        low, high = _range(one.low, one.high, unit)
         with_it = (
             f"; not told apart from {join([names[f] for f in one.together_with])}"
             if one.together_with
@@ -106,7 +121,7 @@ def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str
         return "No food stands out yet: with what I have, each may add next to nothing."
     parts = []
     for one in most:
-        low, high = _range(one, unit)
+        low, high = _range(one.low, one.high, unit)
         parts.append(f"{names[one.food]}, {numbers.grams(one.grams)} ({low} to {high})")
     lines = [
         "Your usual portions that add most to the two hours after a meal, with where it likely lies in "
@@ -152,8 +167,8 @@ def _figure(area: float, unit: GlucoseUnit) -> str:
     return numbers.difference_with_unit(area / TWO_HOURS_MIN, unit).split()[0].replace("-0.0", "0.0")
 
 
-def _range(one: FoodEffect, unit: GlucoseUnit) -> tuple[str, str]:
-    return _figure(one.low, unit), _figure(one.high, unit)
+def _range(low: float, high: float, unit: GlucoseUnit) -> tuple[str, str]:
+    return _figure(low, unit), _figure(high, unit)
 
 
 def _capital(said: str) -> str:

@@ -8,6 +8,7 @@ from analysis.habits.published import PUBLISHED
 from bot.reply import numbers
 
 UNIT_MIN = 15
+FAR_PERCENT = 10.0
 TITLES = {
     "walk after": "A walk after the meal",
     "walk before": "A walk before the meal",
@@ -43,61 +44,77 @@ def verdict(one: LeverEffect) -> str:
     return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it would settle it"
 
 
-def one_lever(one: LeverEffect, *, literature: bool = True) -> str:
-    """Say what one lever does, how sure that is, and what others found."""
+def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True) -> str:
+    """Say what one lever does, how sure that is, and what others found.
+
+    medicine: whether they take one; whole: the plain figure too, where it agrees
+    """
     title = TITLES.get(one.name, one.name)
     amount = f" (usually {numbers.minutes(one.amount * UNIT_MIN)})" if _MOVED.search(one.name) else ""
-    lines = [f"{title}{amount}: {numbers.count(one.on, 'meal')} with it, {one.off} without."]
-    if one.enough:
-        more = "smaller" if one.effect.estimate < 0 else "larger"
-        lines.append(
-            f"At like meals the rise over two hours is about {abs(one.effect.estimate):.0f} % {more} with it "
-            f"(likely {_percent(one.effect.low)} to {_percent(one.effect.high)} %)."
-        )
-        lines.append("That is beyond chance." if one.told else f"{_capital(verdict(one))}.")
-        if one.plain is not None:
-            lines.append(f"Plain averages, blind to what was eaten, say {_percent(one.plain)} %.")
-        if one.control is not None:
-            control = one.control
-            lines.append(
-                "The same three to six hours before, which can hardly act: "
-                f"{_percent(control.effect.estimate)} % (likely {_percent(control.effect.low)} to "
-                f"{_percent(control.effect.high)})."
-            )
+    meals = f"{numbers.count(one.on, 'meal')} with it and {one.off} without"
+    if not one.enough:
+        lines = [f"{title}{amount}: {meals} have a curve of their own.", f"{_capital(verdict(one))}."]
+        return " ".join([*lines, others_found(one.name, medicine=medicine)]).strip()
+    low, high = one.effect.low, one.effect.high
+    if one.told:
+        lines = [
+            f"{title}{amount} goes with about {_change(one.effect.estimate)} rise over two hours, at like "
+            f"meals (likely {_change(max(low, high, key=abs))} to {_change(min(low, high, key=abs))}): {meals}.",
+            "That is beyond chance; what else goes with it I can't know.",
+        ]
     else:
-        lines.append(f"{_capital(verdict(one))}.")
-    if literature:
-        lines.append(others_found(one.name))
-    return " ".join(line for line in lines if line)
+        lines = [
+            f"{title}{amount}: no verdict yet. At like meals the rise over two hours is anything from "
+            f"{_change(low)} to {_change(high)}: {meals}.",
+            f"{_capital(verdict(one))}.",
+        ]
+    if one.plain is not None and (whole or abs(one.plain - one.effect.estimate) > FAR_PERCENT):
+        lines.append(f"Plain averages, blind to what was eaten, say {_percent(one.plain)} %.")
+    if one.control is not None:
+        lines.append(_say_control(one.control))
+    return " ".join([*lines, others_found(one.name, medicine=medicine)]).strip()
 
 
-def others_found(name: str) -> str:
+def _change(percent: float) -> str:
+    return f"{abs(percent):.0f} % {'less' if percent < 0 else 'more'}"
+
+
+def _say_control(control: LeverEffect) -> str:
+    low, high = (_percent(end) for end in (control.effect.low, control.effect.high))
+    return (
+        "The same three to six hours before a meal, which can hardly act: "
+        f"{_percent(control.effect.estimate)} % (likely {low} to {high})."
+    )
+
+
+def others_found(name: str, *, medicine: bool) -> str:
     """Say what the literature found about a lever, its source and the caution; "" where nothing is known."""
     known = PUBLISHED.get(name)
     if known is None:
         return ""
-    caution = f" Take care: {known.caution}." if known.caution else ""
+    due = known.caution and (medicine or not known.for_medicine)
+    caution = f" Take care: {known.caution}." if due else ""
     return f"{known.found} ({_KEY.sub('', known.source)}).{caution}"
 
 
-def list_levers(found: Sequence[LeverEffect]) -> str:
+def list_levers(found: Sequence[LeverEffect], *, medicine: bool) -> str:
     """Say what each lever does."""
     if not found:
         return (
             "Not known yet: no walk, order, vinegar, late meal or short night is noted with a meal that has "
             "a curve of its own."
         )
-    return "\n".join(one_lever(one) for one in found)
+    return "\n".join(one_lever(one, medicine=medicine) for one in found)
 
 
-def not_noted(name: str, meals: int) -> str:
+def not_noted(name: str, meals: int, *, medicine: bool) -> str:
     """Say that a lever never went with a meal that has a curve of its own."""
     title = TITLES.get(name, name)
     said = (
         f"{title}: none noted with a meal that has a curve of its own, out of {meals}. Not known yet: it "
         f"takes {NEED_EACH} meals with it and {NEED_EACH} without."
     )
-    return " ".join(line for line in (said, others_found(name)) if line)
+    return " ".join(line for line in (said, others_found(name, medicine=medicine)) if line)
 
 
 def _percent(value: float) -> str:
