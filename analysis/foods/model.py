@@ -157,18 +157,21 @@ def _variance(scales: tuple[float, float], mu: Floats, extra: Floats) -> Floats:
     return found
 
 
-def _log_likelihood(off: Floats, variance: Floats) -> float:
-    """Return it up to a constant: Student's t around the mean."""
-    return float(-0.5 * (np.log(variance) + (TAIL_DF + 1) * np.log1p(off**2 / variance / TAIL_DF)).sum())
+def _log_likelihood(off: Floats, variance: Floats) -> Floats:
+    """Return it, summed over the last axis, up to a constant: Student's t around the mean."""
+    found: Floats = -0.5 * (np.log(variance) + (TAIL_DF + 1) * np.log1p(off**2 / variance / TAIL_DF)).sum(
+        axis=-1
+    )
+    return found
 
 
 def _find_scales(off: Floats, mu: Floats, extra: Floats) -> tuple[float, float]:
     """Return s0 and s1 that explain the residuals best."""
-
-    def explain(scales: tuple[float, float]) -> float:
-        pull = 0.0
-        for value, (middle, spread, weight) in zip(scales, (USUAL_S0, USUAL_S1), strict=True):
-            pull += weight * (log(value / middle) / spread) ** 2
-        return _log_likelihood(off, _variance(scales, mu, extra)) - pull
-
-    return max(((s0, s1) for s0 in S0 for s1 in S1), key=explain)
+    pairs = np.array([(s0, s1) for s0 in S0 for s1 in S1])
+    pull = sum(
+        weight * (np.log(pairs[:, k] / middle) / spread) ** 2
+        for k, (middle, spread, weight) in enumerate((USUAL_S0, USUAL_S1))
+    )
+    variance = pairs[:, :1] ** 2 + (pairs[:, 1:] * mu) ** 2 + extra
+    s0, s1 = pairs[int((_log_likelihood(off, variance) - pull).argmax())]
+    return float(s0), float(s1)

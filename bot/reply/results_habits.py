@@ -59,7 +59,8 @@ def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True) -> str:
     if one.told:
         lines = [
             f"{title}{amount} goes with about {_change(one.effect.estimate)} rise over two hours, at like "
-            f"meals (likely {_change(max(low, high, key=abs))} to {_change(min(low, high, key=abs))}): {meals}.",
+            f"meals (likely {_change(max(low, high, key=abs))} to {_change(min(low, high, key=abs))}): "
+            f"{meals}.",
             "That is beyond chance; what else goes with it I can't know.",
         ]
     else:
