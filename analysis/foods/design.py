@@ -11,7 +11,7 @@ from analysis.foods.rows import Eaten, Row
 from analysis.results import Floats
 
 PRIORS = {
-    "k0": (0.0, 12.0),
+    "k0": (0.0, 5.0),
     "k": (log(2.0), 0.5),
     "log g": (log(0.25), 0.8),
     "fat": (-0.25, 0.2),
@@ -23,6 +23,7 @@ LEADING = ("k0", "k", "log g")
 SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.4
 FADE_MIN = 120.0
 MOST_FAT_RATIO, LEAST_CARBS = 1.2, 5.0
+LEAST_PORTIONS, LEAST_TRUST = 3, 0.2
 RANGE_SD = 4.0
 """A gram range from low to high counts as so many SD: amounts said to lie in it mostly do."""
 Column = tuple[str, Floats, tuple[float, float]]
@@ -77,6 +78,8 @@ def lay_out(rows: Sequence[Row]) -> Design:
     for i, row in enumerate(rows):
         for e in row.eaten:
             amounts[:, i, place[e.food]] += (e.grams, e.carbs_g, e.fat_g, e.fibre_g)
+    trust = _trust_portions(rows, amounts[0])
+    amounts[1:] *= _towards_usual(amounts[0], trust)
     grams, carbs, fat, fibre = amounts
     columns = list(_around(rows))
     centre = float(fat_ratio(fat.sum(axis=1), carbs.sum(axis=1)).mean()), float(fibre.sum(axis=1).mean())
@@ -84,7 +87,7 @@ def lay_out(rows: Sequence[Row]) -> Design:
     priors += [prior for _, _, prior in columns] + [PRIORS["fat"], PRIORS["fibre"]]
     return Design(
         area=np.array([row.area for row in rows]),
-        extra=np.array([row.area_sd**2 + _portion_variance(row.eaten) for row in rows]),
+        extra=np.array([row.area_sd**2 + trust * _portion_variance(row.eaten) for row in rows]),
         grams=grams,
         carbs=carbs,
         fat=fat,
@@ -96,6 +99,37 @@ def lay_out(rows: Sequence[Row]) -> Design:
         prior_sd=np.array([sd for _, sd in priors]),
         centre=centre,
     )
+
+
+def _trust_portions(rows: Sequence[Row], grams: Floats) -> float:
+    """Return how much of what noted portions vary by is real: 1 - variance of their error / their variance.
+
+    The error is what the gram ranges say. Portions noted too large come with responses that seem too small,
+    so that what small meals do would be underrated; this much of each departure from the usual portion is
+    believed (regression calibration).
+    """
+    squares, free, errors = 0.0, 0, []
+    for k in range(grams.shape[1]):
+        logs = np.log(grams[grams[:, k] > 0, k])
+        if logs.size >= LEAST_PORTIONS:
+            squares += float(((logs - logs.mean()) ** 2).sum())
+            free += logs.size - 1
+    for e in (e for row in rows for e in row.eaten):
+        if e.grams_low is not None and e.grams_high is not None and e.grams > 0:
+            errors.append(((e.grams_high - e.grams_low) / e.grams / RANGE_SD) ** 2)
+    if not free or not errors or squares <= 0:
+        return 1.0
+    return float(np.clip(1 - np.mean(errors) / (squares / free), LEAST_TRUST, 1.0))
+
+
+def _towards_usual(grams: Floats, trust: float) -> Floats:
+    """Return by what each amount is multiplied so that it lies nearer to the food's usual one."""
+    eaten = grams > 0
+    usual = np.array(
+        [np.median(column[on]) if on.any() else 1.0 for column, on in zip(grams.T, eaten.T, strict=True)]
+    )
+    found: Floats = np.where(eaten, (np.where(eaten, grams, 1.0) / usual) ** (trust - 1.0), 1.0)
+    return found
 
 
 def _portion_variance(eaten: Iterable[Eaten]) -> float:

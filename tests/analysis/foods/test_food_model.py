@@ -75,7 +75,7 @@ def test_the_mode_is_where_scipy_finds_it() -> None:
 
 
 def test_it_comes_nearer_to_the_truth_than_nutrients_alone() -> None:
-    """A short version of tests/bench/conclusions_foods.py; the nutrient line is given the true scale."""
+    """A short version of tests/bench/conclusions_foods.py; the line is given the true scale."""
     rng = np.random.default_rng(12)
     ranks, errors, held = [], [], []
     for _ in range(6):
@@ -159,3 +159,13 @@ def test_one_wild_curve_moves_little() -> None:
     wild = [*rows[:-1], Row(rows[-1].area + 250.0, rows[-1].eaten)]
     moved = by_food(wild)["rice"].estimate - by_food(rows)["rice"].estimate
     assert 0 <= moved < 0.6 * 250 / 12
+
+
+def test_portions_are_believed_as_far_as_their_ranges_allow() -> None:
+    """Grams that vary by no more than their ranges say are nearly all taken for the usual portion."""
+    grams = (80.0, 100.0, 125.0, 100.0)
+    exact = [Row(80.0, (Eaten("rice", g, 0.3 * g, g, g),)) for g in grams]
+    wide = [Row(80.0, (Eaten("rice", g, 0.3 * g, 0.6 * g, 1.4 * g),)) for g in grams]
+    believed, doubted = lay_out(exact).carbs[:, 0], lay_out(wide).carbs[:, 0]
+    assert believed == pytest.approx(0.3 * np.array(grams))
+    assert np.ptp(np.log(doubted)) == pytest.approx(0.2 * np.ptp(np.log(grams)))

@@ -1,4 +1,4 @@
-"""What levers do: found where they do something, not where they do nothing, and guarded by what cannot act."""
+"""What levers do: found where they do something, else not, and guarded by what cannot act."""
 
 from dataclasses import replace
 
