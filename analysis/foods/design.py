@@ -14,12 +14,13 @@ PRIORS = {
     "k0": (0.0, 5.0),
     "k": (log(2.0), 0.5),
     "log g": (log(0.25), 0.8),
-    "fat": (-0.25, 0.2),
-    "fibre": (-0.02, 0.02),
+    "a": (0.5, 0.35),
+    "h": (0.6, 0.4),
+    "fat": (-0.1, 0.15),
     "before": (0.0, 0.006),
 }
 """Mean and SD, by judgement: 2.0 mmol/L·min for a gram of a small meal, and thus 76 for 50 g at once."""
-LEADING = ("k0", "k", "log g")
+LEADING = ("k0", "k", "log g", "a", "h")
 SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.4
 FADE_MIN = 120.0
 MOST_FAT_RATIO, LEAST_CARBS = 1.2, 5.0
@@ -34,36 +35,33 @@ class Design:
     """The rows as arrays.
 
     area, extra: signed area (mmol/L·min), and the variance that is known of it, shape (n,)
-    grams, carbs, fat, fibre: of each food, shape (n, F), in the order of `foods`
-    around: what multiplies the response apart from fat and fibre, shape (n, p - 2)
-    factors: names of what multiplies, shape (p,), fat and fibre the last two
-    prior_mean, prior_sd: of k0, k, log g and the factors, shape (3 + p,)
-    centre: mean fat ratio and fibre of the rows, so that the response for a gram is that of a usual meal
+    grams: of each food, shape (n, F), in the order of `foods`; held: carbohydrate, fat, fibre, (3, n, F)
+    around: what multiplies the response apart from the fat ratio, shape (n, p - 1)
+    factors: names of what multiplies, shape (p,), the fat ratio last
+    prior_mean, prior_sd: of `LEADING` and the factors, shape (5 + p,)
+    centre: mean fat ratio of the rows, so that the response for a gram is that of a usual meal
     """
 
     area: Floats
     extra: Floats
     grams: Floats
-    carbs: Floats
-    fat: Floats
-    fibre: Floats
+    held: Floats
     around: Floats
     foods: tuple[str, ...]
     factors: tuple[str, ...]
     prior_mean: Floats
     prior_sd: Floats
-    centre: tuple[float, float]
+    centre: float
 
-    def x(self, rows: slice | NDArray[np.intp], carbs: Floats, fat: Floats, fibre: Floats) -> Floats:
-        """Return what multiplies, shape (m, p), for some of the rows with other amounts, each (m, F)."""
-        ratio = fat_ratio(fat.sum(axis=1), carbs.sum(axis=1)) - self.centre[0]
-        held = fibre.sum(axis=1) - self.centre[1]
-        found: Floats = np.column_stack([self.around[rows], ratio, held])
+    def x(self, rows: slice | NDArray[np.intp], held: Floats) -> Floats:
+        """Return what multiplies, shape (m, p), for some of the rows with other amounts, (3, m, F)."""
+        found: Floats = np.column_stack([self.around[rows], fat_ratio(held) - self.centre])
         return found
 
 
-def fat_ratio(fat: Floats, carbs: Floats) -> Floats:
-    """Return how much fat goes with the carbohydrate, up to where more makes no more difference."""
+def fat_ratio(held: Floats) -> Floats:
+    """Return how much fat goes with the carbohydrate of each row, up to where more makes no difference."""
+    carbs, fat, _ = held.sum(axis=2)
     found: Floats = np.minimum(fat / np.maximum(carbs, LEAST_CARBS), MOST_FAT_RATIO)
     return found
 
@@ -80,24 +78,21 @@ def lay_out(rows: Sequence[Row]) -> Design:
             amounts[:, i, place[e.food]] += (e.grams, e.carbs_g, e.fat_g, e.fibre_g)
     trust = _trust_portions(rows, amounts[0])
     amounts[1:] *= _towards_usual(amounts[0], trust)
-    grams, carbs, fat, fibre = amounts
+    held = amounts[1:]
     columns = list(_around(rows))
-    centre = float(fat_ratio(fat.sum(axis=1), carbs.sum(axis=1)).mean()), float(fibre.sum(axis=1).mean())
     priors = [PRIORS[name] for name in LEADING]
-    priors += [prior for _, _, prior in columns] + [PRIORS["fat"], PRIORS["fibre"]]
+    priors += [prior for _, _, prior in columns] + [PRIORS["fat"]]
     return Design(
         area=np.array([row.area for row in rows]),
         extra=np.array([row.area_sd**2 + trust * _portion_variance(row.eaten) for row in rows]),
-        grams=grams,
-        carbs=carbs,
-        fat=fat,
-        fibre=fibre,
+        grams=amounts[0],
+        held=held,
         around=np.column_stack([column for _, column, _ in columns]),
         foods=foods,
-        factors=(*(name for name, _, _ in columns), "fat", "fibre"),
+        factors=(*(name for name, _, _ in columns), "fat"),
         prior_mean=np.array([mean for mean, _ in priors]),
         prior_sd=np.array([sd for _, sd in priors]),
-        centre=centre,
+        centre=float(fat_ratio(held).mean()),
     )
 
 

@@ -82,7 +82,7 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
                 food=food,
                 occasions=int(inside.size),
                 grams=float(np.median(design.grams[inside, k])),
-                carbs_g=float(np.median(design.carbs[inside, k])),
+                carbs_g=float(np.median(design.held[0, inside, k])),
                 estimate=float(np.median(draws)),
                 low=float(low),
                 high=float(high),
@@ -103,16 +103,11 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
 def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], foods: list[int], share: float) -> Floats:
     """Return the mean over some occasions of mu with these foods minus without them, shape (draws,)."""
     design = fit.design
-    amounts = []
-    for of_all in (design.carbs, design.fat, design.fibre):
-        without = of_all[inside].copy()
-        without[:, foods] = 0.0
-        having = without.copy()
-        having[:, foods] = share * np.median(of_all[inside][:, foods], axis=0)
-        amounts.append((having, without))
-    means = []
-    for carbs, fat, fibre in zip(*amounts, strict=True):
-        means.append(mean_area(theta, carbs, design.x(inside, carbs, fat, fibre)))
+    without = design.held[:, inside].copy()
+    without[:, :, foods] = 0.0
+    having = without.copy()
+    having[:, :, foods] = share * np.median(design.held[:, inside][:, :, foods], axis=1, keepdims=True)
+    means = [mean_area(theta, held, design.x(inside, held)) for held in (having, without)]
     found: Floats = (means[0] - means[1]).mean(axis=1)
     return found
 

@@ -2,12 +2,12 @@
 
 The mean signed area of an occasion is
 
-    mu = k0 + exp(slot + sensor + levers·x + b·before + a·fat ratio + h·fibre) · load / (1 + g·load / S)
-    load = sum(carbs_f · kappa_f),   S = 80 mmol/L·min
+    mu = k0 + exp(slot + sensor + levers·x + b·before + r·fat ratio) · load / (1 + g·load / S)
+    load = sum(kappa_f · (carbs_f - a·fat_f - h·fibre_f)),   S = 80 mmol/L·min
 
-with kappa_f the response for a gram of carbohydrate of food f (mmol/L·min/g), log kappa_f ~ N(k, tau²): a
-food does what its carbohydrate does on average until it shows otherwise. g is above 0: twice the load is less
-than twice the response. fat ratio = min(fat / max(carbs, 5), 1.2), a and h below 0.
+with kappa_f the response for a gram of food f (mmol/L·min/g), log kappa_f ~ N(k, tau²): a food does what its
+nutrients do on average until it shows otherwise. g is above 0: twice the load is less than twice the
+response; a load below 0 lowers it in proportion. fat ratio = min(fat / max(carbs, 5), 1.2).
 `before` is what the meal before left: its carbohydrate, halved every 83 min (fading by 120 min).
 
 The signed area, not the incremental one: the latter is cut at zero, so that with a noisy sensor a meal that
@@ -40,7 +40,7 @@ TAIL_DF = 8.0
 WIDER, WIDER_FACTORS = 1.7, 1.4
 """Variances of the normal posterior times these, of foods and of the rest: what the mode and a model that is
 not the truth leave out. Chosen on simulated people."""
-LOAD, LEAST_LOAD = 80.0, 0.5
+LOAD = 80.0
 STEPS, DRAWS, SEED = 25, 400, 20263
 FIRST_SCALES = (15.0, 0.26)
 LONGEST_STEP, LONGEST_STEP_K0, NEAR = 0.5, 5.5, 1e-3
@@ -48,7 +48,7 @@ LONGEST_STEP, LONGEST_STEP_K0, NEAR = 0.5, 5.5, 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """The posterior as draws, shape (draws, 3 + p + F): k0, k, log g, factors, each food's log kappa minus k.
+    """The posterior as draws, shape (draws, 5 + p + F): `LEADING`, factors, each food's log kappa minus k.
 
     tau2: mean of tau²; sd: s0 (mmol/L·min) and s1; variance: of each row's area, shape (n,)
     """
@@ -77,20 +77,22 @@ class _Mode:
     evidence: float
 
 
-def mean_area(theta: Floats, carbs: Floats, x: Floats) -> Floats:
-    """Return mu, shape (m, n), of parameters (m, q) for rows of carbs (n, F) and x (n, p)."""
-    p = x.shape[1]
-    kappa = np.exp(theta[:, 1:2] + theta[:, 3 + p :])
-    load = np.maximum(kappa @ carbs.T, LEAST_LOAD)
-    factor = np.exp(theta[:, 3 : 3 + p] @ x.T)
-    found: Floats = theta[:, :1] + factor * load / (1 + np.exp(theta[:, 2:3]) * load / LOAD)
+def mean_area(theta: Floats, held: Floats, x: Floats) -> Floats:
+    """Return mu, shape (m, n), of parameters (m, q) for rows that hold (3, n, F) and x (n, p)."""
+    first = len(LEADING)
+    k0, k, log_g, a, h = (theta[:, i : i + 1] for i in range(first))
+    kappa = np.exp(k + theta[:, first + x.shape[1] :])
+    carbs, fat, fibre = held
+    load = kappa @ carbs.T - a * (kappa @ fat.T) - h * (kappa @ fibre.T)
+    factor = np.exp(theta[:, first : first + x.shape[1]] @ x.T)
+    found: Floats = k0 + factor * load / (1 + np.exp(log_g) * np.maximum(load, 0.0) / LOAD)
     return found
 
 
 def fit_foods(rows: Sequence[Row]) -> Fit:
     """Fit the model; with few occasions the posterior is nearly the prior. Raises ValueError without any."""
     design = lay_out(rows)
-    x = design.x(slice(None), design.carbs, design.fat, design.fibre)
+    x = design.x(slice(None), design.held)
     modes = {tau: _find_mode(design, x, tau) for tau in TAUS}
     evidence = np.array([modes[tau].evidence + log(prior) for tau, prior in TAUS.items()])
     weight = np.exp(evidence - evidence.max())
@@ -101,7 +103,7 @@ def fit_foods(rows: Sequence[Row]) -> Fit:
         root = np.linalg.cholesky(mode.covariance + 1e-9 * np.eye(mode.theta.size))
         draws.append(mode.theta + rng.normal(size=(times, mode.theta.size)) @ root.T)
     best = list(modes.values())[int(weight.argmax())]
-    mu = mean_area(best.theta[None, :], design.carbs, x)[0]
+    mu = mean_area(best.theta[None, :], design.held, x)[0]
     tau2 = float(weight @ np.array(list(TAUS)) ** 2)
     return Fit(design, np.vstack(draws), tau2, best.scales, _variance(best.scales, mu, design.extra))
 
@@ -116,7 +118,7 @@ def _find_mode(design: Design, x: Floats, tau: float) -> _Mode:
     theta, scales, damping, last = middle.copy(), FIRST_SCALES, 1.0, np.inf
     curvature = np.diag(precision)
     for _ in range(STEPS):
-        mu = mean_area(theta[None, :], design.carbs, x)[0]
+        mu = mean_area(theta[None, :], design.held, x)[0]
         off = design.area - mu
         scales = _find_scales(off, mu, design.extra)
         variance = _variance(scales, mu, design.extra)
@@ -131,7 +133,7 @@ def _find_mode(design: Design, x: Floats, tau: float) -> _Mode:
         last = size
         if size < NEAR:
             break
-    mu = mean_area(theta[None, :], design.carbs, x)[0]
+    mu = mean_area(theta[None, :], design.held, x)[0]
     fit = _log_likelihood(design.area - mu, _variance(scales, mu, design.extra))
     prior = -0.5 * (precision * (theta - middle) ** 2).sum() - np.log(sd).sum()
     evidence = float(fit + prior - 0.5 * np.linalg.slogdet(curvature)[1])
@@ -142,14 +144,23 @@ def _find_mode(design: Design, x: Floats, tau: float) -> _Mode:
 
 def _slopes(theta: Floats, design: Design, x: Floats) -> Floats:
     """Return the derivatives of mu by the parameters, shape (n, q)."""
-    p = x.shape[1]
-    loads = design.carbs * np.exp(theta[1] + theta[3 + p :])
-    load = np.maximum(loads.sum(axis=1), LEAST_LOAD)
-    bent = np.exp(theta[2]) * load / LOAD
-    whole = np.exp(x @ theta[3 : 3 + p]) * load / (1 + bent)
-    each = (whole / (1 + bent) / load)[:, None] * loads
-    by_bend = -whole * bent / (1 + bent)
-    return np.column_stack([np.ones(load.size), each.sum(axis=1), by_bend, whole[:, None] * x, each])
+    first = len(LEADING)
+    _, k, log_g, a, h = theta[:first]
+    carbs, fat, fibre = design.held * np.exp(k + theta[first + x.shape[1] :])
+    loads = carbs - a * fat - h * fibre
+    load = loads.sum(axis=1)
+    bent = np.exp(log_g) * np.maximum(load, 0.0) / LOAD
+    factor = np.exp(x @ theta[first : first + x.shape[1]])
+    whole = factor * load / (1 + bent)
+    by_load = (factor / (1 + bent) ** 2)[:, None]
+    leading = [
+        np.ones(load.size),
+        by_load[:, 0] * load,
+        -whole * bent / (1 + bent),
+        -by_load[:, 0] * fat.sum(axis=1),
+        -by_load[:, 0] * fibre.sum(axis=1),
+    ]
+    return np.column_stack([*leading, whole[:, None] * x, by_load * loads])
 
 
 def _variance(scales: tuple[float, float], mu: Floats, extra: Floats) -> Floats:

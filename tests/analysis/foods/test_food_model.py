@@ -37,9 +37,9 @@ def test_one_food_without_prior_and_tails_is_the_weighted_mean(
     monkeypatch.setattr(model, "TAIL_DF", 1e9)
     areas, sds = (60.0, 90.0, 75.0, 130.0, 80.0, 70.0), (0.0, 0.0, 10.0, 60.0, 0.0, 20.0)
     design = lay_out([plate(a, ("rice", 40.0), area_sd=sd) for a, sd in zip(areas, sds, strict=True)])
-    x = design.x(slice(None), design.carbs, design.fat, design.fibre)
+    x = design.x(slice(None), design.held)
     mode = model._find_mode(design, x, 0.3)
-    mu = mean_area(mode.theta[None, :], design.carbs, x)[0]
+    mu = mean_area(mode.theta[None, :], design.held, x)[0]
     variance = mode.scales[0] ** 2 + (mode.scales[1] * mu) ** 2 + np.square(sds)
     weighted = np.average(areas, weights=1 / variance)
     assert mu == pytest.approx(np.full(6, weighted), abs=0.1)
@@ -48,25 +48,25 @@ def test_one_food_without_prior_and_tails_is_the_weighted_mean(
 
 def test_the_slopes_are_those_of_the_mean() -> None:
     design = lay_out(simulated(3))
-    x = design.x(slice(None), design.carbs, design.fat, design.fibre)
+    x = design.x(slice(None), design.held)
     theta = np.concatenate([design.prior_mean, np.zeros(len(design.foods))])
     theta += np.random.default_rng(1).normal(0, 0.1, theta.size)
-    numeric = approx_fprime(theta, lambda at: mean_area(at[None, :], design.carbs, x)[0], 1e-6)
+    numeric = approx_fprime(theta, lambda at: mean_area(at[None, :], design.held, x)[0], 1e-6)
     assert model._slopes(theta, design, x) == pytest.approx(numeric, rel=1e-3, abs=1e-2)
 
 
 def test_the_mode_is_where_scipy_finds_it() -> None:
     design = lay_out(simulated(4))
-    x = design.x(slice(None), design.carbs, design.fat, design.fibre)
+    x = design.x(slice(None), design.held)
     tau = 0.3
     found = model._find_mode(design, x, tau)
-    mu = mean_area(found.theta[None, :], design.carbs, x)[0]
+    mu = mean_area(found.theta[None, :], design.held, x)[0]
     variance = found.scales[0] ** 2 + (found.scales[1] * mu) ** 2 + design.extra
     sd = np.concatenate([design.prior_sd, np.full(len(design.foods), tau)])
     middle = np.concatenate([design.prior_mean, np.zeros(len(design.foods))])
 
     def lost(theta: Floats) -> float:
-        off = design.area - mean_area(theta[None, :], design.carbs, x)[0]
+        off = design.area - mean_area(theta[None, :], design.held, x)[0]
         tails = 0.5 * (TAIL_DF + 1) * np.log1p(off**2 / variance / TAIL_DF).sum()
         return float(tails + 0.5 * (((theta - middle) / sd) ** 2).sum())
 
@@ -166,6 +166,6 @@ def test_portions_are_believed_as_far_as_their_ranges_allow() -> None:
     grams = (80.0, 100.0, 125.0, 100.0)
     exact = [Row(80.0, (Eaten("rice", g, 0.3 * g, g, g),)) for g in grams]
     wide = [Row(80.0, (Eaten("rice", g, 0.3 * g, 0.6 * g, 1.4 * g),)) for g in grams]
-    believed, doubted = lay_out(exact).carbs[:, 0], lay_out(wide).carbs[:, 0]
+    believed, doubted = lay_out(exact).held[0, :, 0], lay_out(wide).held[0, :, 0]
     assert believed == pytest.approx(0.3 * np.array(grams))
     assert np.ptp(np.log(doubted)) == pytest.approx(0.2 * np.ptp(np.log(grams)))
