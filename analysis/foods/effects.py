@@ -103,11 +103,17 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
 def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], foods: list[int], share: float) -> Floats:
     """Return the mean over some occasions of mu with these foods minus without them, shape (draws,)."""
     design = fit.design
-    without = design.held[:, inside].copy()
-    without[:, :, foods] = 0.0
+    inside_held = design.held[:, inside]
+    beside = np.flatnonzero(inside_held.any(axis=(0, 1)) | np.isin(np.arange(len(design.foods)), foods))
+    head = len(LEADING) + len(design.factors)
+    few = np.column_stack([theta[:, :head], theta[:, head + beside]])
+    changed = np.isin(beside, foods)
+    without = inside_held[:, :, beside]
+    without[:, :, changed] = 0.0
     having = without.copy()
-    having[:, :, foods] = share * np.median(design.held[:, inside][:, :, foods], axis=1, keepdims=True)
-    means = [mean_area(theta, held, design.x(inside, held)) for held in (having, without)]
+    usual = np.median(inside_held[:, :, beside[changed]], axis=1, keepdims=True)
+    having[:, :, changed] = share * usual
+    means = [mean_area(few, held, design.x(inside, held)) for held in (having, without)]
     found: Floats = (means[0] - means[1]).mean(axis=1)
     return found
 

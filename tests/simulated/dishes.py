@@ -1,4 +1,4 @@
-"""Simulated people with 20 foods in 20 dishes, some foods never apart: additive, saturating, or with all faults.
+"""Simulated people with 20 foods in 20 dishes, some never apart: additive, saturating, or with all faults.
 
 What a food does is carbs - 0.8 fat - fibre of its portion times a response of its own (log SD .25); responses
 add up, or saturate. Portions vary by a log SD of .28. None of this is the form of `analysis.foods.model`.
@@ -14,7 +14,7 @@ from analysis.results import Floats
 FOODS, DISHES, MEALS = 20, 20, 100
 OWN_SD, PORTION_SD, SCALE = 0.25, 0.28, 1.7
 SENSOR_SD = 14.0
-"""Of an area (mmol/L·min): what noise of SD .15 mmol/L at autocorrelation .7 makes of it, baseline included."""
+"""Of an area (mmol/L·min): about what noise of SD .15 mmol/L, autocorrelation .7, makes of it."""
 MOST = 260.0
 
 
@@ -22,9 +22,9 @@ MOST = 260.0
 class World:
     """How a person responds, and what is wrong with their notes.
 
-    cv: of responses; walks: of large meals, worth 30 % off; days: SD of a day's effect (log); saturates: large
-    responses do, and fat takes off a share of what is eaten with it; faults: portions noted 30 % off, bites off
-    by 8 min, 15 % of the meals with something unlogged
+    cv: of responses; walks: of large meals, worth 30 % off; days: SD of a day's effect (log)
+    saturates: large responses do, and fat takes off a share of what is eaten with it
+    faults: portions noted 30 % off, bites off by 8 min, 15 % of the meals with something unlogged
     """
 
     cv: float = 0.22
@@ -62,7 +62,7 @@ def stock(rng: np.random.Generator) -> Foods:
 
 
 def live(rng: np.random.Generator, foods: Foods, world: World) -> tuple[list[Row], Floats]:
-    """Return about 100 occasions and each food's true mean effect at its usual portion (NaN = never eaten)."""
+    """Return 100 occasions and each food's true mean effect at its usual portion (NaN = never eaten)."""
     dishes = [_dish(rng) for _ in range(DISHES)]
     rows: list[Row] = []
     truth: list[list[float]] = [[] for _ in range(FOODS)]
