@@ -37,7 +37,7 @@ S1 = (0.1, 0.18, 0.26, 0.36, 0.5)
 USUAL_S0, USUAL_S1 = (12.0, 0.6, 1.0), (0.27, 0.5, 2.0)
 """Middle, log SD and weight: what laboratories find (CV 25 to 40 %) weighs as a few occasions do."""
 TAIL_DF = 8.0
-WIDER, WIDER_FACTORS = 1.7, 1.4
+WIDER, WIDER_FACTORS = 1.9, 1.4
 """Variances of the normal posterior times these, of foods and of the rest: what the mode and a model that is
 not the truth leave out. Chosen on simulated people."""
 LOAD = 80.0

@@ -65,8 +65,9 @@ def eat_for_weeks(
         size = {f: float(np.exp(rng.normal(0, 0.2))) for f in set(which)}
         said = {f: size[f] * float(np.exp(rng.normal(0, 0.1))) for f in size}
         large = sum(pantry.carbs[f] * size[f] for f in size) > LARGE_G and confounded
+        often = 0.5 if large else 0.25
         levers = {
-            "walk after": float(rng.random() < (0.5 if large else 0.25)),
+            "walk after": float(rng.random() < (often if confounded else 1 / 3)),
             "vinegar": float(rng.random() < (0.1 if large else 0.35)),
             "walk hours before": float(rng.random() < (0.5 if large else 0.2)),
         }
