@@ -145,7 +145,7 @@ def names(words: str, meal: Meal) -> bool:
 
 def amount_of(words: str, meal: Meal) -> float | None:
     """Return the grams of what words name on a plate; None where they name the plate, or nothing on it."""
-    grams = [item.grams for item in meal.items if _holds(f"{item.name} {item.said}", words)]
+    grams = [item.grams for item in meal.items if holds(f"{item.name} {item.said}", words)]
     return sum(grams) if grams and len(grams) < max(2, len(meal.items)) else None
 
 
