@@ -18,6 +18,7 @@ from analysis.foods.effects import FoodEffect, judge_fit
 from analysis.foods.model import fit_foods
 from analysis.habits.effects import judge_levers_of
 from analysis.results import Floats
+from bot.reply.results_foods import SURE
 from tests.simulated.dishes import World, live, stock
 from tests.simulated.eaters import Kitchen, eat_for_weeks, kitchen
 
@@ -110,6 +111,11 @@ def compare(
     found["departures"].append(float(np.corrcoef((estimate - line)[starchy], (true - line)[starchy])[0, 1]))
     found["held > 8 g"].append(float(inside[starchy].mean()))
     found["held < 8 g"].append(float(inside[~starchy].mean()) if not starchy.all() else np.nan)
+    for one, t, by_line in zip(each, true, line, strict=True):
+        sure = one.learnt and max(one.above, 1 - one.above) >= SURE
+        found["departs called"].append(float(sure))
+        if sure:
+            found["called wrongly"].append(float((one.above > 0.5) != (t > by_line)))
     found["welded named"].append(float(np.mean([bool(one.together_with) for one in each])))
 
 
