@@ -2,6 +2,24 @@
 
 The effect of a food is the mean, over the occasions it was in, of the expected signed two-hour area with its
 usual portion minus without it, in mmol/L·min; fat and fibre of the food go with it.
+
+On simulated people made otherwise (python -m tests.bench.conclusions_foods, 60 people each, 28 days unless
+said): rank correlation with the truth, here, of carbs - 0.8 fat - fibre, and of plain means; error (root mean
+square) over that of this nutrient line, which is given the true scale; correlation of departures from that
+line; how often the intervals hold, above and below 8 g carbohydrate.
+
+    20 dishes, clean, CV 22 %            .967 .948 .57    0.87   .68    .90 .95
+    20 dishes, clean, CV 40 %            .963 .954 .59    1.04   .50    .90 .95
+    20 dishes, all faults, CV 30 %       .954 .954 .55    1.21   .50    .87 .91
+    20 dishes, walks and day effects     .966 .951 .56    0.98   .53    .90 .92
+    20 dishes, saturating                .965 .945 .54    0.81   .70    .91 .92
+    24 foods, spread .2, CV 30 %         .936 .918 .38    0.70   .61    .93 .87
+    24 foods, spread .35                 .913 .878 .39    0.73   .59    .89 .87
+    24 foods, spread .5                  .895 .838 .40    0.73   .62    .86 .86
+    24 foods, spread .35, 14 days        .902 .870 .41    0.76   .56    .92 .86
+
+That a food departs from its nutrients is said of 1 to 3 % of foods there, and wrongly at most .05 of these
+times. The error over the line's and the departures are short of what was aimed at (.45 and .91, clean).
 """
 
 from collections.abc import Sequence
