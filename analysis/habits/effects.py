@@ -7,10 +7,10 @@ cannot act, such as a walk hours before. A verdict takes `NEED_EACH` occasions w
 without, and an interval at `SURE` that excludes no effect.
 
 On simulated people who walk after large meals (python -m tests.bench.conclusions_foods, 60 people each,
-28 days): a lever that does nothing is called anything in .02 to .05, help in .00 to .02, its interval holds no
-effect in .90 to .98, and the plain figure is off by -29 to +26 %. A walk worth -20 % is found in .52 to .58
-(CV 30 %), one worth -22 % after a third of the meals in .67 (CV 22 %; aimed at was .80), and the interval
-holds it in .88 to .93. What cannot act takes the verdict back in .02 to .08.
+28 days): a lever that does nothing is called anything in .02 to .05, help in .00 to .02, its interval
+holds no effect in .90 to .98, and the plain figure is off by -29 to +26 %. A walk worth -20 % is found in
+.52 to .58 (CV 30 %), one worth -22 % after a third of the meals in .67 (CV 22 %; aimed at was .80), and the
+interval holds it in .88 to .93. What cannot act takes the verdict back in .02 to .08.
 """
 
 from collections.abc import Sequence

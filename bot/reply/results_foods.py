@@ -16,7 +16,7 @@ SURE = 0.975
 WIDE = 0.8
 """An interval wider than this share of the estimate asks for more servings."""
 ENOUGH_CARBS_G = 15.0
-MOST_FOODS, MOST_NAMED, MOST_DEPARTING = 12, 5, 3
+MOST_FOODS, MOST_NAMED, MOST_DEPARTING, MOST_DRIVERS = 12, 5, 3, 3
 LITTLE = 12.0
 """An effect of less (mmol/L·min; 0.1 mmol/L over two hours) cannot be felt or seen."""
 Names = Mapping[str, str]
@@ -116,25 +116,42 @@ def list_foods(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> 
 def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str:
     """Say in short which foods add most, which depart from their nutrients, and what would tell more."""
     judged = [one for one in found if one.occasions >= NEED]
-    most = [one for one in judged if one.low > LITTLE][:3]
+    most = [one for one in _add_up(judged) if _ends(one)[0] > LITTLE][:MOST_DRIVERS]
     if not most:
         return "No food stands out yet: with what I have, each may add next to nothing."
     parts = []
     for one in most:
-        low, high = _range(one.low, one.high, unit)
-        parts.append(f"{names[one.food]}, {numbers.grams(one.grams)} ({low} to {high})")
+        low, high = _range(*_ends(one), unit)
+        what = f"{names[one.food]}, {numbers.grams(one.grams)}"
+        if one.group is not None:
+            what = f"{join([names[food] for food in (one.food, *one.always_with)])} together"
+        parts.append(f"{what} ({low} to {high})")
     lines = [
         "Your usual portions that add most to the two hours after a meal, with where it likely lies in "
         f"{unit}: {'; '.join(parts)}."
     ]
-    if len(most) > 1 and most[0].low <= most[-1].high:
-        lines.append("Which of them comes first I can't tell yet.")
+    if len(most) > 1 and _ends(most[0])[0] <= _ends(most[1])[1]:
+        lines.append("Which of them comes first I can't tell for sure.")
     lines += _departing(judged, names)
     little = [names[one.food] for one in judged if one.high < 2 * LITTLE][:MOST_NAMED]
     if little:
         lines.append(f"Next to nothing: {join(little)}.")
     step = next((next_step(one, names) for one in most if next_step(one, names)), "")
     return " ".join([*lines, step]).strip()
+
+
+def _add_up(judged: Sequence[FoodEffect]) -> list[FoodEffect]:
+    """Return the foods, of those that were only eaten together the first alone, the most first."""
+    kept: list[FoodEffect] = []
+    for one in judged:
+        if not any(one.food in other.always_with for other in kept):
+            kept.append(one)
+    return sorted(kept, key=lambda one: -(one.estimate if one.group is None else one.group[0]))
+
+
+def _ends(one: FoodEffect) -> tuple[float, float]:
+    """Return where the effect of a food lies, or that of all it was only eaten together with."""
+    return (one.low, one.high) if one.group is None else (one.group[1], one.group[2])
 
 
 def _departing(judged: Sequence[FoodEffect], names: Names) -> list[str]:
