@@ -41,9 +41,11 @@ def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
     """Say what one food does, how sure that is, and what would tell more."""
     name = names[one.food]
     if one.occasions < NEED:
-        expect = _lift(one.nutrients_say, unit)
-        lines = [f"I saw {name} once with a curve of its own: too early to judge.", f"I'd expect {expect}."]
-        return " ".join([lines[0], lines[1], next_step(one, names)])
+        return (
+            f"I saw {name} once with a curve of its own: too early to judge. By its nutrients I'd expect "
+            f"your {numbers.grams(one.grams)} to add {_lift(one.nutrients_say, unit)}; a second serving "
+            "tells more."
+        )
     if one.group is not None:
         return " ".join([_one_group(one, names, unit), next_step(one, names)])
     low, high = _range(one.low, one.high, unit)
@@ -77,7 +79,9 @@ def _one_group(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
 
 def _against_nutrients(one: FoodEffect, unit: GlucoseUnit) -> str:
     say = _lift(one.nutrients_say, unit, over=False)
-    if max(one.above, 1 - one.above) < SURE or not one.learnt:
+    if not one.learnt:
+        return "That is mostly what its nutrients say: its own meals tell little so far."
+    if max(one.above, 1 - one.above) < SURE:
         return f"By its nutrients I'd expect {say}: whether it differs is not known yet."
     more = "more" if one.above > 0.5 else "less"
     return f"That is {more} than the {say} its nutrients say, beyond chance."
