@@ -24,6 +24,8 @@ REFERENCES: dict[str, str] = {
     "R's nlme::Glucose. Read: the data; the areas were computed from them.",
     "hill2011": "Hill NR, et al. Diabetes Technol Ther 2011;13:921-928. Read: the J-index for mmol/L and "
     "the table of 70 people.",
+    "hlebowicz2007": "Hlebowicz J, et al. Am J Clin Nutr 2007;85:1552 (14 healthy, 6 g). Read: abstract; "
+    "that 1 to 3 g did nothing is from memory. The daily amount: BfR 2012, read by way of another text.",
     "holm1979": "Holm S. Scand J Stat 1979;6:65-70. Not read, from memory.",
     "iso26642": "ISO 26642:2010. Determination of the glycaemic index. Not read; its rule from memory.",
     "jenkins1982": "Jenkins, Ghafari, Wolever, et al. 1982 (17 adults, 50 g carbohydrate), as a row of the "
@@ -46,9 +48,17 @@ REFERENCES: dict[str, str] = {
     "repository naef-lab/MultiSensor (Apache-2.0). Read: the data.",
     "pleus2021": "Pleus S, et al. J Diabetes Sci Technol 2022;16:649 (mean absolute relative difference of "
     "two sensor systems, 12.5 and 13.2 %). Read: abstract.",
+    "reynolds2016": "Reynolds AN, et al. Diabetologia 2016;59:2572 (ratio of means 0.88, 0.78 to 0.99). "
+    "Read: abstract.",
+    "reynolds2018": "Reynolds AN, Venn BJ. Nutrients 2018;10:1743. Read: abstract.",
+    "saunders2018": "Saunders TJ, et al. Sports Med 2018 (20 studies, d -0.36). Read: abstract.",
     "selvin2024": "Selvin E. Diabetes Care 2024;47:906-914. Read: abstract.",
     "service1970": "Service FJ, et al. Diabetes 1970;19:644-655 (MAGE). Read: by way of a table of "
     "definitions; the direction rule from memory.",
+    "shishehbor2017": "Shishehbor F, et al. Diabetes Res Clin Pract 2017;127:1. Read: abstract; its cautions "
+    "from memory.",
+    "shukla2017": "Shukla AP, et al. BMJ Open Diabetes Res Care 2017;5:e000440 (3125 against 6704 "
+    "mg/dL·min). Read: abstract.",
     "welch1947": "Welch BL. Biometrika 1947;34:28-35. Not read, volume and pages from memory; checked "
     "against scipy.stats.ttest_ind.",
     "westfall1993": "Westfall PH, Young SS. Resampling-based multiple testing. 1993. Not read, from memory.",

@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 from bot.answers.amounts import say_daily, say_entries, say_held, say_last, say_movement, say_total
 from bot.answers.compare import answer_compare
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
+from bot.answers.drives import say_food, say_foods, say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
-from bot.answers.not_yet import say_food, say_foods, say_lever, say_plan, say_trial
+from bot.answers.not_yet import say_plan, say_trial
 from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
 from bot.model.entries import About, Question
 from bot.model.messages import Outgoing
@@ -49,7 +50,8 @@ def _food(tx: Transaction, person: Person, question: Question, now: datetime) ->
     compared = answer_compare(tx, person, question, now) if question.sort == "compare" else None
     if compared is not None:
         return compared
-    return say_food(tx, person, question, now) if question.subject else say_foods(tx, person)
+    say = say_food if question.subject else say_foods
+    return say(tx, person, question, now)
 
 
 def _trial(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -119,7 +121,7 @@ _ANSWERS: dict[str, Answer] = {
     "meal nutrients": answer_one_meal,
     "effect": _food,
     "compare": _food,
-    "which foods": lambda tx, person, question, now: say_foods(tx, person),
+    "which foods": say_foods,
     "carbs in": lambda tx, person, question, now: say_held(tx, person, question),
     "lever": say_lever,
     "fasting": _fasting,

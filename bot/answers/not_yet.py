@@ -19,8 +19,8 @@ _SHARED = timedelta(hours=2)
 """The curve that a note shares may begin so long before or after it."""
 
 
-def say_food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Say how many servings of a food there are, what they scored, and how many it takes."""
+def say_whole(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Say of what is no food of the table how many servings there are, and what they scored."""
     from bot.frames.servings import servings_between
 
     what = question.subject
@@ -60,18 +60,8 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
     )
 
 
-def say_foods(tx: Transaction, person: Person) -> Outgoing:
-    """Say what it takes to rank foods, and that meals can be ranked already."""
-    count = numbers.count(len(tx.log.last(person.id, n=1000)), "meal")
-    return Outgoing(
-        person.id,
-        f"Single foods I can't rank yet; I have {count}, and whole meals I can rank: “best and worst this "
-        f"month”. “Compare porridge and toast” sets two foods side by side.",
-    )
-
-
-def say_lever(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Say how many meals there are with a habit and without, and how many it takes."""
+def say_other_habit(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Say of a habit that is not judged how many meals there are with it and without."""
     from bot.frames.servings import servings_between
 
     meals = tx.log.between(person.id, ("meal",), question.since, None)

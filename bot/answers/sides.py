@@ -131,7 +131,7 @@ def is_of(side: Side, meal: Meal, moves: Sequence[tuple[float, float, str]]) -> 
         around = [what for start, _, what in moves if MOVES_FROM_MIN <= start <= MOVES_TO_MIN]
         went = any(what.startswith(begin) for what, begin in product(around, moved))
     else:
-        went = any(_holds(name, side.what) for name in _names_of(meal))
+        went = any(holds(name, side.what) for name in _names_of(meal))
     return went == side.present
 
 
@@ -140,12 +140,12 @@ def names(words: str, meal: Meal) -> bool:
     if _fold(words) == {meal.slot}:
         return True
     foods = _names_of(meal)
-    return any(_holds(name, words) for name in (meal.called, *foods, " ".join(foods), meal.said))
+    return any(holds(name, words) for name in (meal.called, *foods, " ".join(foods), meal.said))
 
 
 def amount_of(words: str, meal: Meal) -> float | None:
     """Return the grams of what words name on a plate; None where they name the plate, or nothing on it."""
-    grams = [item.grams for item in meal.items if _holds(f"{item.name} {item.said}", words)]
+    grams = [item.grams for item in meal.items if holds(f"{item.name} {item.said}", words)]
     return sum(grams) if grams and len(grams) < max(2, len(meal.items)) else None
 
 
@@ -173,7 +173,8 @@ def _names_of(meal: Meal) -> list[str]:
     return items + [extra.name for extra in meal.extras]
 
 
-def _holds(name: str, words: str) -> bool:
+def holds(name: str, words: str) -> bool:
+    """Tell whether a name has all of the words that matter, the plural as the singular."""
     wanted = _fold(words)
     return bool(wanted) and wanted <= _fold(name)
 

@@ -11,12 +11,15 @@ from typing import Literal, get_args
 from zoneinfo import ZoneInfo
 
 from analysis.errors import InsufficientData
+from analysis.foods.effects import judge_foods
+from analysis.habits.effects import judge_levers
 from analysis.ranking import rank_meals
 from analysis.results import Serving
 from bot.answers import days as answering_days
+from bot.answers.drives import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.app import App
-from bot.commandline import results_json
+from bot.commandline import drives_json, results_json
 from bot.commandline.play import save_picture
 from bot.frames.days import (
     SensorWear,
@@ -26,17 +29,18 @@ from bot.frames.days import (
     sensors_between,
     shift_days,
 )
+from bot.frames.rows import Occasions, rows_between
 from bot.frames.servings import servings_between
 from bot.model.entries import Meal, Question
 from bot.model.errors import BadSetting
 from bot.model.messages import Outgoing, PictureSpec
 from bot.reminders.rules import first_instant
-from bot.reply import numbers, results_fasting
+from bot.reply import numbers, results_fasting, results_foods, results_habits
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
 from bot.store import Logged, Person, Transaction
 
-What = Literal["meals", "ranking", "day", "fasting", "eating", "wear"]
+What = Literal["meals", "foods", "habits", "ranking", "day", "fasting", "eating", "wear"]
 WHAT: tuple[What, ...] = get_args(What)
 EVER = datetime(1970, 1, 1, tzinfo=UTC)
 MOVED_AROUND = timedelta(hours=24)
@@ -77,6 +81,10 @@ class Request:
     def servings(self) -> tuple[Serving, ...]:
         """The meals to be scored, with their curves."""
         return servings_between(self.tx, self.person, self.since or EVER, self.ends)
+
+    def occasions(self) -> Occasions:
+        """The occasions with a curve of their own, as the food model takes them."""
+        return rows_between(self.tx, self.person, self.since or EVER, self.ends)
 
     def servings_by_note(self) -> dict[int, Serving]:
         """The servings by each of their notes, those whose curve begins just outside the span, too."""
@@ -176,6 +184,15 @@ def _meals_json(asked: Request) -> list[results_json.Json]:
     return [results_json.write_meal(meal, servings.get(meal.id), around(meal), zone) for meal in meals]
 
 
+def _foods_json(asked: Request) -> list[results_json.Json]:
+    occasions = asked.occasions()
+    return drives_json.write_foods(judge_foods(occasions.rows), occasions.names)
+
+
+def _habits_json(asked: Request) -> list[results_json.Json]:
+    return drives_json.write_habits(judge_levers(asked.occasions().rows))
+
+
 def _ranking_json(asked: Request) -> results_json.Json:
     return results_json.write_ranking(rank_meals(_week(asked).servings()))
 
@@ -264,6 +281,20 @@ def _show_servings(asked: Request, servings: Sequence[Serving]) -> list[Outgoing
     ]
 
 
+def _say_foods(asked: Request) -> list[Outgoing]:
+    occasions, person = asked.occasions(), asked.person
+    if not occasions.rows:
+        return [Outgoing(person.id, results_foods.no_rows(len(occasions.left_out)))]
+    found = judge_foods(occasions.rows)
+    return [Outgoing(person.id, results_foods.list_foods(found, occasions.names, person.unit))]
+
+
+def _say_habits(asked: Request) -> list[Outgoing]:
+    found = judge_levers(asked.occasions().rows)
+    medicine = takes_medicine(asked.tx, asked.person)
+    return [Outgoing(asked.person.id, results_habits.list_levers(found, medicine=medicine))]
+
+
 def _say_ranking(asked: Request) -> list[Outgoing]:
     week = _week(asked)
     ranking = rank_meals(week.servings())
@@ -309,6 +340,8 @@ def _say_wear(asked: Request) -> list[Outgoing]:
 
 _JSON: dict[What, Callable[[Request], object]] = {
     "meals": _meals_json,
+    "foods": _foods_json,
+    "habits": _habits_json,
     "ranking": _ranking_json,
     "day": _day_json,
     "fasting": _fasting_json,
@@ -317,6 +350,8 @@ _JSON: dict[What, Callable[[Request], object]] = {
 }
 _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
+    "foods": _say_foods,
+    "habits": _say_habits,
     "ranking": _say_ranking,
     "day": _say_day,
     "fasting": _say_fasting,

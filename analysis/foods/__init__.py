@@ -1,0 +1,1 @@
+"""What drives one person's glucose: foods, judged together from all that was eaten."""

@@ -1,0 +1,147 @@
+"""What each food adds: estimate, interval, what nutrients alone say, the plain average, its companions.
+
+The effect of a food is the mean, over the occasions it was in, of the expected signed two-hour area with its
+usual portion minus without it, in mmol/L·min; fat and fibre of the food go with it.
+
+On simulated people made otherwise (python -m tests.bench.conclusions_foods, 60 people each, 28 days unless
+said): rank correlation with the truth, here, of carbs - 0.8 fat - fibre, and of plain means; error (root mean
+square) over that of this nutrient line, which is given the true scale; correlation of departures from that
+line; how often the intervals hold, above and below 8 g carbohydrate.
+
+    20 dishes, clean, CV 22 %            .967 .948 .57    0.87   .68    .90 .95
+    20 dishes, clean, CV 40 %            .963 .954 .59    1.04   .50    .90 .95
+    20 dishes, all faults, CV 30 %       .954 .954 .55    1.21   .50    .87 .91
+    20 dishes, walks and day effects     .966 .951 .56    0.98   .53    .90 .92
+    20 dishes, saturating                .965 .945 .54    0.81   .70    .91 .92
+    24 foods, spread .2, CV 30 %         .936 .918 .38    0.70   .61    .93 .87
+    24 foods, spread .35                 .913 .878 .39    0.73   .59    .89 .87
+    24 foods, spread .5                  .895 .838 .40    0.73   .62    .86 .86
+    24 foods, spread .35, 14 days        .902 .870 .41    0.76   .56    .92 .86
+
+That a food departs from its nutrients is said of 1 to 3 % of foods there, and wrongly at most .05 of these
+times. The error over the line's and the departures are short of what was aimed at (.45 and .91, clean).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.foods.design import LEADING
+from analysis.foods.model import WIDER, Fit, fit_foods, mean_area
+from analysis.foods.rows import Row
+from analysis.results import Floats
+
+LEVEL = 0.9
+EDGES = ((1 - LEVEL) / 2, (1 + LEVEL) / 2)
+NOT_LEARNT = 0.8
+"""Posterior over prior variance from which on a food has shown nothing of its own."""
+WELDED = -0.7
+"""Posterior correlation of two foods' log responses below which they are not told apart."""
+NEED = 2
+"""Occasions a food takes to be told of by itself."""
+PORTIONS = (1.0, 0.5, 1.5)
+
+
+@dataclass(frozen=True, slots=True)
+class FoodEffect:
+    """What the usual portion of a food adds to the signed two-hour area (mmol/L·min), at `LEVEL`.
+
+    occasions: it was in; grams, carbs_g: its usual portion
+    nutrients_say: were each gram of its carbohydrate as that of all foods; plain_mean: mean area of its
+    occasions, whatever else was in them; half, half_more: for half and one and a half portions
+    together_with: foods it is not told apart from; always_with: of these, the ones it was never without
+    group: estimate, low and high of the food and those of `always_with` at once, None where there are none
+    learnt: whether it showed anything of its own
+    above: how probable it is that it does more than its nutrients say
+    """
+
+    food: str
+    occasions: int
+    grams: float
+    carbs_g: float
+    estimate: float
+    low: float
+    high: float
+    nutrients_say: float
+    plain_mean: float
+    half: float
+    half_more: float
+    together_with: tuple[str, ...]
+    always_with: tuple[str, ...]
+    group: tuple[float, float, float] | None
+    learnt: bool
+    above: float
+
+
+def judge_foods(rows: Sequence[Row]) -> list[FoodEffect]:
+    """Return what each food adds, the most first; [] without rows."""
+    return judge_fit(fit_foods(rows)) if rows else []
+
+
+def judge_fit(fit: Fit) -> list[FoodEffect]:
+    """Return what each food of a fitted model adds, the most first."""
+    design = fit.design
+    welded, always = _find_welded(fit)
+    alone = fit.draws.copy()
+    alone[:, len(LEADING) + len(design.factors) :] = 0.0
+    found = []
+    for k, food in enumerate(design.foods):
+        inside = np.flatnonzero(design.grams[:, k] > 0)
+        if not inside.size:
+            continue
+        draws, half, half_more = (_effect(fit, fit.draws, inside, [k], share) for share in PORTIONS)
+        low, high = np.quantile(draws, EDGES)
+        beside = np.flatnonzero(always[k]).tolist()
+        group = np.quantile(_effect(fit, fit.draws, inside, [k, *beside], 1.0), (0.5, *EDGES))
+        found.append(
+            FoodEffect(
+                food=food,
+                occasions=int(inside.size),
+                grams=float(np.median(design.grams[inside, k])),
+                carbs_g=float(np.median(design.held[0, inside, k])),
+                estimate=float(np.median(draws)),
+                low=float(low),
+                high=float(high),
+                nutrients_say=float(np.median(_effect(fit, alone, inside, [k], 1.0))),
+                plain_mean=float(design.area[inside].mean()),
+                half=float(np.median(half)),
+                half_more=float(np.median(half_more)),
+                together_with=tuple(design.foods[j] for j in np.flatnonzero(welded[k])),
+                always_with=tuple(design.foods[j] for j in beside),
+                group=(float(group[0]), float(group[1]), float(group[2])) if beside else None,
+                learnt=bool(fit.own[:, k].var() < NOT_LEARNT * WIDER * fit.tau2),
+                above=float((fit.own[:, k] > 0).mean()),
+            )
+        )
+    return sorted(found, key=lambda one: (-one.estimate, one.food))
+
+
+def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], foods: list[int], share: float) -> Floats:
+    """Return the mean over some occasions of mu with these foods minus without them, shape (draws,)."""
+    design = fit.design
+    inside_held = design.held[:, inside]
+    beside = np.flatnonzero(inside_held.any(axis=(0, 1)) | np.isin(np.arange(len(design.foods)), foods))
+    head = len(LEADING) + len(design.factors)
+    few = np.column_stack([theta[:, :head], theta[:, head + beside]])
+    changed = np.isin(beside, foods)
+    without = inside_held[:, :, beside]
+    without[:, :, changed] = 0.0
+    having = without.copy()
+    usual = np.median(inside_held[:, :, beside[changed]], axis=1, keepdims=True)
+    having[:, :, changed] = share * usual
+    means = [mean_area(few, held, design.x(inside, held)) for held in (having, without)]
+    found: Floats = (means[0] - means[1]).mean(axis=1)
+    return found
+
+
+def _find_welded(fit: Fit) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return which foods are not told apart, and which were only ever eaten together, both (F, F)."""
+    eaten = (fit.design.grams > 0).astype(float)
+    together = eaten.T @ eaten
+    times = eaten.sum(axis=0)
+    always = (together == times[:, None]) & (together == times[None, :]) & (times >= NEED)[:, None]
+    off = np.atleast_2d(np.corrcoef(fit.own.T)) < WELDED
+    np.fill_diagonal(always, False)
+    return (off & ~np.eye(times.size, dtype=bool)) | always, always

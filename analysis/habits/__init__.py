@@ -1,0 +1,1 @@
+"""What habits around a meal do to its response: levers, judged jointly with all that was eaten."""

@@ -1,0 +1,196 @@
+"""What each food does, in words: how much higher the two hours after a meal are with it than without.
+
+A signed two-hour area divided by its two hours is the mean rise, which is what is said.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from analysis.foods.effects import NEED, FoodEffect
+from bot.model.naming import join
+from bot.model.units import GlucoseUnit
+from bot.reply import numbers
+
+TWO_HOURS_MIN = 120.0
+SURE = 0.975
+"""So probable it must be that a food departs from its nutrients before that is said."""
+WIDE = 0.8
+"""An interval wider than this share of the estimate asks for more servings."""
+ENOUGH_CARBS_G = 15.0
+MOST_FOODS, MOST_NAMED, MOST_DEPARTING, MOST_DRIVERS = 12, 5, 3, 3
+LITTLE = 12.0
+"""An effect of less (mmol/L·min; 0.1 mmol/L over two hours) cannot be felt or seen."""
+Names = Mapping[str, str]
+
+
+def next_step(one: FoodEffect, names: Names) -> str:
+    """Name the serving that would tell more of a food; "" where none is needed."""
+    name, usual = names[one.food], f"at your usual {numbers.grams(one.grams)}"
+    if one.occasions < NEED:
+        return f"One more serving of {name}, {usual}: I saw it once so far."
+    if one.together_with:
+        other = names[one.together_with[0]]
+        return f"{_capital(name)} without {other}, or {other} without {name}, would part them."
+    if one.high - one.low > max(2 * LITTLE, WIDE * abs(one.estimate)):
+        return f"More servings of {name}, {usual}, would narrow this down."
+    if one.carbs_g >= ENOUGH_CARBS_G:
+        return f"Half a portion of {name} would show what less of it does."
+    return ""
+
+
+def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
+    """Say what one food does, how sure that is, and what would tell more."""
+    name = names[one.food]
+    if one.occasions < NEED:
+        return (
+            f"I saw {name} once with a curve of its own: too early to judge. By its nutrients I'd expect "
+            f"your {numbers.grams(one.grams)} to add {_lift(one.nutrients_say, unit)}; a second serving "
+            "tells more."
+        )
+    if one.group is not None:
+        return " ".join([_one_group(one, names, unit), next_step(one, names)])
+    low, high = _range(one.low, one.high, unit)
+    said = (
+        f"Your usual {numbers.grams(one.grams)} of {name} adds about {_lift(one.estimate, unit)} "
+        f"(likely {low} to {high}), from {numbers.count(one.occasions, 'meal')}, the rest of the plate "
+        "counted out."
+    )
+    lines = [said, _against_nutrients(one, unit)]
+    if one.together_with:
+        others = join([names[food] for food in one.together_with[:MOST_NAMED]])
+        lines.append(f"What of it is {others} I can't tell for sure: you mostly had them together.")
+    elif one.carbs_g >= ENOUGH_CARBS_G:
+        lines.append(f"I'd expect {_lift(one.half, unit, over=False)} of half of it.")
+    return " ".join(line for line in [*lines, next_step(one, names)] if line)
+
+
+def _one_group(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
+    """Say what foods that were only ever eaten together do."""
+    assert one.group is not None
+    estimate = one.group[0]
+    low, high = _range(one.group[1], one.group[2], unit)
+    both = join([names[food] for food in (one.food, *one.always_with)])
+    return (
+        f"Your usual {both} together add about {_lift(estimate, unit)} (likely {low} to {high}), from "
+        f"{numbers.count(one.occasions, 'meal')}. You only had them together: what of it is "
+        f"{names[one.food]} I can't tell; by its nutrients I'd expect "
+        f"{_lift(one.nutrients_say, unit, over=False)}."
+    )
+
+
+def _against_nutrients(one: FoodEffect, unit: GlucoseUnit) -> str:
+    say = _lift(one.nutrients_say, unit, over=False)
+    if not one.learnt:
+        return "That is mostly what its nutrients say: its own meals tell little so far."
+    if max(one.above, 1 - one.above) < SURE:
+        return f"By its nutrients I'd expect {say}: whether it differs is not known yet."
+    more = "more" if one.above > 0.5 else "less"
+    return f"That is {more} than the {say} its nutrients say, beyond chance."
+
+
+def list_foods(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str:
+    """List what each food does, the most first."""
+    judged = [one for one in found if one.occasions >= NEED]
+    few = [names[one.food] for one in found if one.occasions < NEED]
+    lines = []
+    if judged:
+        lines.append(
+            f"What your usual portions add to the two hours after a meal, on average in {unit} "
+            "(in brackets where it likely lies; the rest of the plate counted out):"
+        )
+    for one in judged[:MOST_FOODS]:
+        low, high = _range(one.low, one.high, unit)
+        with_it = (
+            f"; not told apart from {join([names[f] for f in one.together_with])}"
+            if one.together_with
+            else ""
+        )
+        lines.append(
+            f"{names[one.food]}, {numbers.grams(one.grams)}: {_figure(one.estimate, unit)} ({low} to "
+            f"{high}), {numbers.count(one.occasions, 'meal')}{with_it}"
+        )
+    if len(judged) > MOST_FOODS:
+        lines.append(f"and {len(judged) - MOST_FOODS} more, each less.")
+    if few:
+        more = f" and {len(few) - MOST_NAMED} more" if len(few) > MOST_NAMED else ""
+        named = join(few[:MOST_NAMED]) if not more else ", ".join(few[:MOST_NAMED])
+        lines.append(f"Seen once only, too early to judge: {named}{more}.")
+    return "\n".join(lines)
+
+
+def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str:
+    """Say in short which foods add most, which depart from their nutrients, and what would tell more."""
+    judged = [one for one in found if one.occasions >= NEED]
+    most = [one for one in _add_up(judged) if _ends(one)[0] > LITTLE][:MOST_DRIVERS]
+    if not most:
+        return "No food stands out yet: with what I have, each may add next to nothing."
+    parts = []
+    for one in most:
+        low, high = _range(*_ends(one), unit)
+        what = f"{names[one.food]}, {numbers.grams(one.grams)}"
+        if one.group is not None:
+            what = f"{join([names[food] for food in (one.food, *one.always_with)])} together"
+        parts.append(f"{what} ({low} to {high})")
+    lines = [
+        "Your usual portions that add most to the two hours after a meal, with where it likely lies in "
+        f"{unit}: {'; '.join(parts)}."
+    ]
+    if len(most) > 1 and _ends(most[0])[0] <= _ends(most[1])[1]:
+        lines.append("Which of them comes first I can't tell for sure.")
+    lines += _departing(judged, names)
+    little = [names[one.food] for one in judged if one.high < 2 * LITTLE][:MOST_NAMED]
+    if little:
+        lines.append(f"Next to nothing: {join(little)}.")
+    step = next((next_step(one, names) for one in most if next_step(one, names)), "")
+    return " ".join([*lines, step]).strip()
+
+
+def _add_up(judged: Sequence[FoodEffect]) -> list[FoodEffect]:
+    """Return the foods, of those that were only eaten together the first alone, the most first."""
+    kept: list[FoodEffect] = []
+    for one in judged:
+        if not any(one.food in other.always_with for other in kept):
+            kept.append(one)
+    return sorted(kept, key=lambda one: -(one.estimate if one.group is None else one.group[0]))
+
+
+def _ends(one: FoodEffect) -> tuple[float, float]:
+    """Return where the effect of a food lies, or that of all it was only eaten together with."""
+    return (one.low, one.high) if one.group is None else (one.group[1], one.group[2])
+
+
+def _departing(judged: Sequence[FoodEffect], names: Names) -> list[str]:
+    """Say which foods do more or less than their nutrients say, where that is beyond chance."""
+    said = []
+    for word, sign in (("More", 1), ("Less", -1)):
+        sure = [one for one in judged if one.learnt and sign * (one.above - 0.5) >= SURE - 0.5]
+        kind = [names[one.food] for one in sure][:MOST_DEPARTING]
+        if kind:
+            said.append(f"{word} than what is in it says, beyond chance: {join(kind)}.")
+    return said
+
+
+def no_rows(left_out: int) -> str:
+    """Say that no meal has a curve of its own, and what is needed."""
+    if left_out:
+        return (
+            f"Not known yet: {numbers.count(left_out, 'meal')} noted, none with a whole curve of its own. "
+            "Please sync and send me the readings."
+        )
+    return "Not known yet: I have no meals with a curve. Note what you eat, sync and send me the readings."
+
+
+def _lift(area: float, unit: GlucoseUnit, *, over: bool = True) -> str:
+    said = f"{_figure(area, unit)} {unit}"
+    return f"{said} to the two hours after a meal" if over else said
+
+
+def _figure(area: float, unit: GlucoseUnit) -> str:
+    return numbers.difference_with_unit(area / TWO_HOURS_MIN, unit).split()[0].replace("-0.0", "0.0")
+
+
+def _range(low: float, high: float, unit: GlucoseUnit) -> tuple[str, str]:
+    return _figure(low, unit), _figure(high, unit)
+
+
+def _capital(said: str) -> str:
+    return said[:1].upper() + said[1:]
