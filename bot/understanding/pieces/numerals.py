@@ -21,7 +21,7 @@ _PARTS |= _FEW_PARTS | {f"{name}s": part for name, part in _FEW_PARTS.items()}
 ORDINALS = frozenset({"third", "fourth", "seventh", "ninth", *_FEW_PARTS})
 """A food behind one is one of it ("my fifth coffee"), unless a part of something is meant."""
 _BEHIND_PART = frozenset(
-    {"of", "the", "a", "an", "my", "", "cup", "pint", "litre", "liter", "tin", "can", "pack"}
+    {"of", "the", "a", "an", "my", "cup", "pint", "litre", "liter", "tin", "can", "pack"}
 )
 SHARE_OPENERS = _ONE | frozenset(_PARTS)
 """Words that a part may begin with, beside numbers."""
@@ -53,7 +53,8 @@ def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     part = _PARTS.get(word_at(pieces, j))
     if part is None or word_at(pieces, j + 1) in _NO_PART_BEFORE:
         return None
-    if word_at(pieces, j) in ORDINALS and word_at(pieces, j + 1) not in _BEHIND_PART:
+    behind = word_at(pieces, j + 1)
+    if word_at(pieces, j) in ORDINALS and behind.isalpha() and behind not in _BEHIND_PART:
         return None
     j += 1
     if word_at(pieces, j) == "of":
