@@ -112,8 +112,8 @@ def write_ranking(ranking: Ranking) -> Json:
             }
             for meal in meals
         ],
-        "best": meals[0].title if meals else None,
-        "worst": meals[-1].title if meals else None,
+        "best": meals[0].title if len(meals) > 1 else None,
+        "worst": meals[-1].title if len(meals) > 1 else None,
         "told_apart": ranking.told_apart,
         "probability": meals[-1].behind if len(meals) > 1 else None,
         "left_out": [{"name": serving.title, "why": why} for serving, why in ranking.left_out]
