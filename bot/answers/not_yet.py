@@ -11,6 +11,8 @@ from bot.store import Person, Transaction
 
 NEED_SERVINGS = 6
 """Servings of a food, each with a curve, from which on something can be said of it."""
+FIRST_SERVINGS = 2
+"""... from which on a food of the table is judged, however unsurely."""
 NEED_EACH = 5
 """Meals with a habit and as many without."""
 MOST_SCORES = 5
@@ -32,8 +34,8 @@ def say_whole(tx: Transaction, person: Person, question: Question, now: datetime
     if not meals:
         return Outgoing(
             person.id,
-            f"I have no {what} noted yet: note it when you eat it, and from {NEED_SERVINGS} servings with a "
-            f"curve on I can say what it does.",
+            f"I have no {what} noted yet: note it when you eat it; after {FIRST_SERVINGS} meals with a curve "
+            "I can begin to say what it does.",
         )
     ids = {m.id for m in meals}
     servings = servings_between(tx, person, meals[0].at - _SHARED, meals[-1].at + _SHARED)
@@ -42,8 +44,8 @@ def say_whole(tx: Transaction, person: Person, question: Question, now: datetime
     if not scores:
         return Outgoing(
             person.id,
-            f"I have {count} of {what}, none with a curve yet: please sync and send me the readings; from "
-            f"{NEED_SERVINGS} on I can say something.",
+            f"I have {count} of {what}, none with a curve yet: please sync and send me the readings; "
+            f"after {FIRST_SERVINGS} I can begin to say what it does.",
         )
     said = f"The meals with it scored {join(scores[-MOST_SCORES:])}."
     if len(scores) >= NEED_SERVINGS:

@@ -41,7 +41,7 @@ def verdict(one: LeverEffect) -> str:
         return f"not known yet: it takes {' and '.join(lack)} at least"
     if one.more is None:
         return "not known yet: too small to see among how much your meals vary"
-    return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it would settle it"
+    return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
 
 
 def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True) -> str:
