@@ -27,7 +27,8 @@ _DOSED = re.compile(
     r"|night)|nightly|started|on)\b"
 )
 _DIET = re.compile(
-    r"\b(vegetarian|vegan|pure veg|pescatarian|halal|kosher|gluten free|lactose intolerant|dairy free"
+    r"\b(vegetarian|vegan|pure veg|pescatarian|halal|kosher|gluten free|dairy free"
+    r"|(?:lactose|gluten|dairy|fructose|histamine) intolerant"
     r"|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
 )
 _PART = re.compile(
@@ -200,7 +201,7 @@ def _avoids(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
             and not any(map(str.isdigit, text))
             and not (behind and _names_food(behind[0], context))
         ):
-            yield Fact("avoids", diet[1]), 0.6
+            yield Fact("avoids", diet[1].removesuffix(" intolerant")), 0.6
             break
     if not told.has("avoid") or (told.has("past") and not told.has("habit")):
         return
