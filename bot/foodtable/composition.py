@@ -9,10 +9,8 @@ import csv
 import gzip
 import importlib.util
 import json
-import os
 import zlib
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import reduce
 from operator import add
@@ -21,6 +19,7 @@ from typing import Any
 
 from platformdirs import user_cache_path
 
+from bot.foodtable.caching import keep
 from bot.model.entries import Nutrients
 from bot.model.errors import TablenoteError
 
@@ -186,12 +185,4 @@ def _read_cache(cache: Path, key: list[int]) -> tuple[list[list[Any]], list[str]
 def _write_cache(cache: Path, key: list[int], rows: list[list[Any]], categories: list[str]) -> None:
     kept = {"key": key, "count": len(rows), "categories": categories, "rows": rows}
     packed = gzip.compress(json.dumps(kept, separators=(",", ":")).encode(), compresslevel=5, mtime=0)
-    part = cache.with_name(f"{cache.name}.{os.getpid()}")
-    try:
-        cache.parent.mkdir(parents=True, exist_ok=True)
-        part.write_bytes(packed)
-        part.replace(cache)
-    except OSError:
-        # A read-only or full disk: the table in memory is as good, only the next start is slower.
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
+    keep(cache, packed)

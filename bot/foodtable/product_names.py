@@ -1,13 +1,13 @@
 """The names of all packaged products in capitals, each with its place in the data file: small enough to look
 through while somebody waits for an answer. Kept beside the other food cache."""
 
-import os
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
 from platformdirs import user_cache_path
 
+from bot.foodtable.caching import keep
 from bot.foodtable.composition import find_data_file
 
 CACHE_NAME = "products.txt"
@@ -29,7 +29,7 @@ def read_names(cache_dir: Path | None = None) -> bytes:
         if kept.startswith(key) and kept.endswith(b"\n\n"):
             return kept
     kept = key + b"".join(_lines(find_data_file().read_bytes())) + b"\n"
-    _write(cache, kept)
+    keep(cache, kept)
     return kept
 
 
@@ -55,15 +55,3 @@ def names_with(names: bytes, word: bytes) -> Iterator[tuple[bytes, int]]:
         if tab and at < start + len(name):
             yield name, int(place)
         at = names.find(word, end)
-
-
-def _write(cache: Path, kept: bytes) -> None:
-    part = cache.with_name(f"{cache.name}.{os.getpid()}")
-    try:
-        cache.parent.mkdir(parents=True, exist_ok=True)
-        part.write_bytes(kept)
-        part.replace(cache)
-    except OSError:
-        # A read-only or full disk: the names in memory are as good, only the next look-up is slower.
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
