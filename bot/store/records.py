@@ -1,8 +1,9 @@
 """What the store gives out: frozen records, never rows."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from typing import Literal
+from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from bot.model.entries import Correction, Meal, Stored
@@ -15,6 +16,7 @@ InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
 Mode = Literal["light", "dark"]
+TrialStep = Literal["agreed", "put off", "stopped", "judged"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,3 +209,49 @@ class Asked:
     entry_id: int
     choices: tuple[tuple[str, Correction], ...]
     answer: Correction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What became of a trial: agreed to, put off `until` an instant, stopped by the person, or judged."""
+
+    id: int
+    trial_id: int
+    what: TrialStep
+    until: datetime | None
+    update_id: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class StoredTrial:
+    """A trial as it was proposed, and the steps that stand, oldest first.
+
+    protocol: all that was fixed beforehand, the seed of its lots among it, as plain JSON values
+    """
+
+    id: int
+    person: str
+    protocol: Mapping[str, Any]
+    proposed_at: datetime
+    steps: tuple[Step, ...] = ()
+
+    @property
+    def agreed_at(self) -> datetime | None:
+        """When it began; None for a proposal."""
+        return next((step.at for step in self.steps if step.what == "agreed"), None)
+
+    @property
+    def ended(self) -> Step | None:
+        """What ended it; None while it runs."""
+        return next((step for step in self.steps if step.what in ("stopped", "judged")), None)
+
+    @property
+    def runs(self) -> bool:
+        """Whether it is agreed to and not over."""
+        return self.agreed_at is not None and self.ended is None
+
+    @property
+    def put_off_until(self) -> datetime | None:
+        """Until when it rests; None where it was never put off."""
+        return max((step.until for step in self.steps if step.until is not None), default=None)

@@ -170,6 +170,30 @@ comparisons = Table(
     Column("asked_at", UtcDateTime, nullable=False),
 )
 
+trials = Table(
+    "trials",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("protocol", JSON, nullable=False),
+    Column("proposed_at", UtcDateTime, nullable=False),
+    # As with entries: an old button names a trial by its id.
+    sqlite_autoincrement=True,
+)
+
+trial_steps = Table(
+    "trial_steps",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("trial_id", Integer, ForeignKey("trials.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("what", String, nullable=False),
+    Column("until", UtcDateTime),
+    Column("update_id", String, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+    Column("undone_at", UtcDateTime),
+    CheckConstraint("what IN ('agreed', 'put off', 'stopped', 'judged')", name="what"),
+)
+
 changes = Table(
     "changes",
     metadata,

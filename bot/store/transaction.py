@@ -16,6 +16,7 @@ from bot.store.readings import Readings
 from bot.store.reminders import Reminders
 from bot.store.shifts import Shifts
 from bot.store.tokens import Tokens
+from bot.store.trials import Trials
 from bot.store.words import Words
 
 
@@ -36,5 +37,6 @@ class Transaction:
         self.words = Words(connection)
         self.facts = Facts(connection)
         self.comparisons = Comparisons(connection)
+        self.trials = Trials(connection)
         self.asked = Asked(connection)
         self.files = OpenFiles(connection)

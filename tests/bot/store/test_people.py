@@ -76,6 +76,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
     tx.facts.keep(person, Fact("avoids", secret, secret), NOW)
     tx.comparisons.keep(person, secret, 0.5, NOW)
+    tx.trials.step(tx.trials.propose(person, {"question": secret}, NOW), "agreed", update_id, NOW)
     tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 
