@@ -1,0 +1,199 @@
+"""What may be said of a trial's pairs, at fixed looks and by fixed bounds."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import erf, sqrt
+from typing import Literal
+
+import numpy as np
+
+from analysis.arms import p_of
+from analysis.results import Floats
+from analysis.trials.flips import interval_of_mean, interval_of_ratio, p_two_sided, share_at_most_zero
+from analysis.trials.protocol import CLEAR, FEWEST, LEANING, Protocol, bound_at
+
+Word = Literal["clear", "leaning", "no telling yet", "no difference worth having"]
+
+
+PRIOR = 0.3
+"""SD of what one arm does to another before anything is seen, as a share of the mean."""
+PRIOR_PAIRS = 4
+"""So many pairs the planned noise counts for beside that of the pairs seen (judgement)."""
+
+
+@dataclass(frozen=True, slots=True)
+class ArmResult:
+    """One arm's signed 2-hour areas (mmol/L·min): number, mean (None without any), SD (None below two)."""
+
+    name: str
+    n: int
+    mean: float | None
+    sd: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """The second arm minus the first, with its interval at `level`, which holds over all looks together."""
+
+    estimate: float
+    low: float
+    high: float
+    level: float = 0.9
+    unit: str = "mmol/L*min"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a trial says now.
+
+    pairs: complete and judged, at most up to the look that decided; arms: as in the protocol
+    difference: None below two pairs; percent: the same in percent of the first arm, None where that is not
+    surely above 0; probability: that the second arm is lower, shrunken; p: exact, by sign flips, two-sided
+    look: pairs at the last look, None before the first; bound: p needed at it for "clear"
+    decided_at: the look at which a bound was crossed, None where none was; to_go: pairs still to go, at most
+    why: one sentence
+    """
+
+    pairs: int
+    arms: tuple[ArmResult, ArmResult]
+    difference: Difference | None
+    percent: Difference | None
+    probability: float | None
+    p: float | None
+    look: int | None
+    bound: float | None
+    decided_at: int | None
+    word: Word
+    to_go: int
+    why: str
+
+
+def judge(protocol: Protocol, pairs: Sequence[tuple[float, float]]) -> Verdict:
+    """Judge the complete pairs of a trial, in the order of time.
+
+    pairs: signed 2-hour areas (mmol/L·min) of the first and of the second arm
+    The looks are gone through from the first on. The first at which a bound is crossed decides, and pairs
+    after it change nothing; nothing is decided between looks.
+    """
+    values = np.asarray(pairs, dtype=np.float64).reshape(-1, 2)[: protocol.pairs]
+    decided: tuple[int, Word] | None = None
+    for n in protocol.looks:
+        if n <= len(values) and decided is None:
+            word = _decide(protocol, values[:n])
+            decided = None if word is None else (n, word)
+    used = values if decided is None else values[: decided[0]]
+    return _say(protocol, used, decided)
+
+
+def _decide(protocol: Protocol, values: Floats) -> Word | None:
+    """Return what the bounds of one look allow to be said for good."""
+    n, d = len(values), values[:, 1] - values[:, 0]
+    if p_two_sided(d) <= bound_at(CLEAR, n, protocol.pairs):
+        return "clear"
+    one_sided = bound_at(LEANING, n, protocol.pairs) / 2
+    first, second = values[:, 0], values[:, 1]
+    most = 1 + protocol.margin
+    worth = max(share_at_most_zero(second - first / most), share_at_most_zero(first - second / most))
+    return "no difference worth having" if worth <= one_sided else None
+
+
+def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -> Verdict:
+    n = len(values)
+    first, second = values[:, 0], values[:, 1]
+    difference = _difference(protocol, second - first) if n > 1 else None
+    percent = _percent(protocol, first, second) if n > 1 else None
+    look = n if n >= FEWEST else None
+    word: Word = "no telling yet"
+    if decided is not None:
+        word = decided[1]
+    elif look is not None and difference is not None and not difference.low <= 0 <= difference.high:
+        word = "leaning"
+    to_go = 0 if decided else protocol.pairs - n
+    return Verdict(
+        pairs=n,
+        arms=(_sum_up(protocol.arms[0].name, first), _sum_up(protocol.arms[1].name, second)),
+        difference=difference,
+        percent=percent,
+        probability=_probability(protocol, first, second) if n > 1 else None,
+        p=p_two_sided(second - first) if n else None,
+        look=look,
+        bound=None if look is None else bound_at(CLEAR, look, protocol.pairs),
+        decided_at=None if decided is None else decided[0],
+        word=word,
+        to_go=to_go,
+        why=_why(protocol, n, word, to_go),
+    )
+
+
+def _sum_up(name: str, areas: Floats) -> ArmResult:
+    mean = float(areas.mean()) if areas.size else None
+    return ArmResult(name, areas.size, mean, float(areas.std(ddof=1)) if areas.size > 1 else None)
+
+
+def _level(protocol: Protocol, n: int) -> float:
+    """Return the two-sided p of the interval after n pairs; before the first look that of the first."""
+    return bound_at(LEANING, max(n, FEWEST), protocol.pairs)
+
+
+def _difference(protocol: Protocol, d: Floats) -> Difference:
+    """Return the mean difference; its interval by Student's t where so few flips cannot reach the level."""
+    p = _level(protocol, d.size)
+    ends = interval_of_mean(d, p)
+    if ends is None:
+        half = _t_of(p, d.size - 1) * float(d.std(ddof=1)) / sqrt(d.size)
+        ends = float(d.mean()) - half, float(d.mean()) + half
+    return Difference(float(d.mean()), *ends)
+
+
+def _percent(protocol: Protocol, first: Floats, second: Floats) -> Difference | None:
+    ends = interval_of_ratio(first, second, _level(protocol, first.size))
+    if ends is None:
+        return None
+    ratio = float(second.mean() / first.mean())
+    low, high = (100 * (end - 1) for end in ends)
+    return Difference(100 * (ratio - 1), low, high, unit="%")
+
+
+def _t_of(p: float, df: int) -> float:
+    """Return the t that has this two-sided p."""
+    low, high = 0.0, 1e6
+    for _ in range(100):
+        middle = (low + high) / 2
+        low, high = (middle, high) if p_of(middle, df) > p else (low, middle)
+    return high
+
+
+def shrink(y: float, mu: float, tau: float, v: float) -> tuple[float, float]:
+    """Return the posterior mean and SD of an effect that was measured as y with variance v.
+
+    mu, tau: mean and SD of what such effects are beforehand
+
+    >>> [round(x, 3) for x in shrink(-60, -20, 30, 2 * 37.5**2 / 4)]
+    [-42.456, 19.868]
+    """
+    weight = tau**2 / (tau**2 + v)
+    return mu + weight * (y - mu), sqrt(weight * v)
+
+
+def _probability(protocol: Protocol, first: Floats, second: Floats) -> float:
+    """Return the probability that the second arm is lower."""
+    d = second - first
+    mean = max(float(np.concatenate([first, second]).mean()), 1.0)
+    planned = 2 * (protocol.noise_cv * mean) ** 2
+    df = d.size - 1
+    variance = (PRIOR_PAIRS * planned + df * float(d.var(ddof=1))) / (PRIOR_PAIRS + df)
+    estimate, sd = shrink(float(d.mean()), 0.0, PRIOR * mean, variance / d.size)
+    return (1 + erf(-estimate / sd / sqrt(2))) / 2
+
+
+def _why(protocol: Protocol, n: int, word: Word, to_go: int) -> str:
+    """Return one sentence on why this is said."""
+    if word == "clear":
+        return f"After {n} pairs the difference passed the bound that was fixed at the start."
+    if word == "no difference worth having":
+        return f"After {n} pairs neither arm can be {100 * protocol.margin:.0f} % above the other."
+    if n < FEWEST:
+        return f"It is first looked at after {FEWEST} pairs, and {n} are complete."
+    lean = "leaves out no difference, but" if word == "leaning" else "still holds no difference, and"
+    end = f"up to {to_go} pairs are to go" if to_go else "all pairs that were agreed are done"
+    return f"After {n} pairs the range {lean} the bound is not passed, and {end}."
