@@ -26,6 +26,7 @@ class Row:
     slot: breakfast, lunch ...; sensor: which one gave it
     levers: how much of each lever went with it (0 = none, 1 = as usual: a walk of a quarter of an hour ...)
     before_carbs, before_min: carbohydrate of the meal before (g), and how long ago (min); 0 without one
+    day: which one it was eaten on, None = not known; area_4h: incremental area over four hours, where known
     """
 
     area: float
@@ -37,3 +38,5 @@ class Row:
     before_min: float = 0.0
     area_sd: float = 0.0
     entry_id: int = 0
+    day: object = None
+    area_4h: float | None = None

@@ -21,6 +21,8 @@ APART_AREA = 4.6
 """Error of the area for a point of error of the score where a meal close by was taken off (mmol/L·min):
 33 against 7.1 and 22 against 2.0 in `analysis.overlap`; the former, where most of the error is."""
 CURVE_MIN = 120.0
+DAY_BEGINS = timedelta(hours=4)
+"""What is eaten in the small hours belongs to the day before."""
 _MINUTE = timedelta(minutes=1)
 
 
@@ -76,6 +78,8 @@ def rows_between(tx: Transaction, person: Person, since: datetime, until: dateti
                 before_min=minutes,
                 area_sd=_area_sd(serving.curve),
                 entry_id=serving.entry_id,
+                day=(serving.at - DAY_BEGINS).astimezone(person.zone).date(),
+                area_4h=serving.curve.area_4h,
             )
         )
     usual = {food: counted.most_common(1)[0][0] for food, counted in names.items()}

@@ -63,7 +63,7 @@ def stock(rng: np.random.Generator) -> Foods:
 
 def live(rng: np.random.Generator, foods: Foods, world: World) -> tuple[list[Row], Floats]:
     """Return 100 occasions and each food's true mean effect at its usual portion (NaN = never eaten)."""
-    dishes = [_dish(rng) for _ in range(DISHES)]
+    dishes = [draw_dish(rng) for _ in range(DISHES)]
     rows: list[Row] = []
     truth: list[list[float]] = [[] for _ in range(FOODS)]
     by_day = np.exp(rng.normal(0, world.days, 28))
@@ -75,21 +75,19 @@ def live(rng: np.random.Generator, foods: Foods, world: World) -> tuple[list[Row
         factor = (0.7 if walked else 1.0) * float(by_day[k * 28 // MEALS])
         for f in dish:
             rest = {g: s for g, s in size.items() if g != f}
-            truth[f].append(
-                factor * (_respond(foods, {**rest, f: 1.0}, world) - _respond(foods, rest, world))
-            )
-        area = factor * _respond(foods, size, world) * float(rng.gamma(1 / world.cv**2, world.cv**2))
+            truth[f].append(factor * (respond(foods, {**rest, f: 1.0}, world) - respond(foods, rest, world)))
+        area = factor * respond(foods, size, world) * float(rng.gamma(1 / world.cv**2, world.cv**2))
         area += float(rng.normal(0, SENSOR_SD))
         if world.faults:
             size = {f: s * float(np.exp(rng.normal(0, 0.3))) for f, s in size.items()}
             area *= 1 - 0.024 * max(0.0, float(rng.normal(0, 8)))  # 15 min late loses 49 of 135
             area += float(rng.uniform(20, 80)) * (rng.random() < 0.15)
-        row = Row(area, tuple(_note(foods, f, s, world) for f, s in size.items()), sensor=k // 50, entry_id=k)
+        row = Row(area, tuple(note(foods, f, s, world) for f, s in size.items()), sensor=k // 50, entry_id=k)
         rows.append(replace(row, levers={"walk after": 1.0} if walked else {}))
     return rows, np.array([np.mean(each) if each else np.nan for each in truth])
 
 
-def _dish(rng: np.random.Generator) -> list[int]:
+def draw_dish(rng: np.random.Generator) -> list[int]:
     """Return 2 to 4 foods; foods 0 and 1 only ever go together, as do 2 and 13."""
     chosen = set(rng.choice(FOODS, size=int(rng.integers(2, 5)), replace=False).tolist())
     for pair in ({0, 1}, {2, 13}):
@@ -98,7 +96,8 @@ def _dish(rng: np.random.Generator) -> list[int]:
     return sorted(chosen)
 
 
-def _respond(foods: Foods, size: dict[int, float], world: World) -> float:
+def respond(foods: Foods, size: dict[int, float], world: World) -> float:
+    """Return the expected area of some foods, in portions each."""
     load = sum(SCALE * foods.own[f] * foods.line[f] * s for f, s in size.items())
     if not world.saturates:
         return float(load)
@@ -108,7 +107,7 @@ def _respond(foods: Foods, size: dict[int, float], world: World) -> float:
     return float(delayed * MOST * np.tanh(load / MOST))
 
 
-def _note(foods: Foods, f: int, s: float, world: World) -> Eaten:
+def note(foods: Foods, f: int, s: float, world: World) -> Eaten:
     """Return a food as noted; its usual portion is 100 g."""
     wide = 1.5 if world.faults else 1.05
     held = (foods.carbs[f] * s, 100 * s / wide, 100 * s * wide, foods.fat[f] * s, foods.fibre[f] * s)
