@@ -116,10 +116,10 @@ def _solve(
     np.add.at(sums, groups, (weight * mu)[:, None] * both)
     inner = both.T @ (weight[:, None] * both) - sums.T @ (lost[:, None] * sums)
     size = np.log1p(delta**2 * shared).sum() - np.log(weight).sum()
-    found = []
+    found: list[tuple[float, float, Floats, Floats]] = []
     for c in SHARES:
         curvature = inner[:-1, :-1] / c + np.diag(precision)
-        mean = np.linalg.solve(curvature, inner[:-1, -1] / c)
+        mean: Floats = np.linalg.solve(curvature, inner[:-1, -1] / c)
         evidence = -0.5 * (
             size
             + mu.size * np.log(c)
@@ -129,5 +129,6 @@ def _solve(
             - float(mean @ inner[:-1, -1]) / c
             + (np.log(c / USUAL_SHARE) / SHARE_SD) ** 2
         )
-        found.append((float(evidence), delta, mean, np.linalg.inv(curvature)))
+        covariance: Floats = np.linalg.inv(curvature)
+        found.append((float(evidence), delta, mean, covariance))
     return found

@@ -8,9 +8,9 @@ the night that follows. A verdict takes `NEED_EACH` occasions on `NEED_DAYS` day
 without, an interval at `SURE` that excludes no effect, and a control that does not seem to do the same.
 
 Who asks about one lever is answered at that level. Where all are listed, a lever is only told where it is
-beyond chance among all of them: Benjamini and Hochberg's rule at q = `FALSE_SHARE`, so that of the levers
-told at most one in ten is false. Holm's rule would keep any false one out of nineteen lists in twenty, at the
-price of true ones; a lever is cheap to try again, and a trial settles it.
+beyond chance among all of them: Benjamini and Hochberg's rule [benjamini1995] at q = `FALSE_SHARE`, so that
+of the levers told at most one in ten is false. Holm's rule would keep any false one out of nineteen lists in
+twenty, at the price of true ones; a lever is cheap to try again, and a trial settles it.
 
 On simulated people who live otherwise than the model supposes (python -m tests.bench.conclusions_habits,
 200 each, four weeks of about 98 meals, a walk worth -22 % and levers that do nothing, two of them of days):

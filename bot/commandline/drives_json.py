@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from analysis.foods.effects import LEVEL, FoodEffect
 from analysis.habits.effects import LEVEL as LEVER_LEVEL
-from analysis.habits.effects import LeverEffect
+from analysis.habits.effects import LeverEffect, told_among
 from bot.commandline.results_json import Json
 from bot.reply.results_foods import next_step
 from bot.reply.results_habits import verdict
@@ -38,15 +38,16 @@ def write_foods(found: Sequence[FoodEffect], names: Mapping[str, str]) -> list[J
 
 def write_habits(found: Sequence[LeverEffect]) -> list[Json]:
     """Write what each lever does to the signed two-hour area, in percent."""
-    return [_lever(one) for one in found]
+    told = told_among(found)
+    return [_lever(one, among_all=one.name in told) for one in found]
 
 
-def _lever(one: LeverEffect) -> Json:
+def _lever(one: LeverEffect, *, among_all: bool) -> Json:
     control = one.control
     return {
         **_judged(one),
         "control": None if control is None else _judged(control),
-        "verdict": verdict(one),
+        "verdict": verdict(one, among_all=among_all),
     }
 
 

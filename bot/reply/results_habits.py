@@ -3,11 +3,13 @@
 import re
 from collections.abc import Sequence
 
-from analysis.habits.effects import NEED_EACH, LeverEffect
+from analysis.habits.effects import NEED_DAYS, NEED_EACH, LeverEffect, told_among
+from analysis.habits.fat import FAT
 from analysis.habits.published import PUBLISHED
 from bot.reply import numbers
 
 UNIT_MIN = 15
+AMONG_MANY = "of so many habits at once, one looks like this by chance"
 FAR_PERCENT = 10.0
 TITLES = {
     "walk after": "A walk after the meal",
@@ -22,13 +24,25 @@ TITLES = {
     "lemon juice": "Lemon juice",
     "late meal": "A late meal",
     "short sleep": "A short night",
+    "sitting after": "Sitting after the meal",
+    FAT: "Fat beside carbohydrate",
+}
+CONTROLS = {
+    "walk hours before": "The same three to six hours before a meal, which can hardly act",
+    "exercise hours before": "The same three to six hours before a meal, which can hardly act",
+    "short night to come": "A short night to come, which can't act on a meal before it",
 }
 _MOVED = re.compile(r" (?:after|before)$")
-_KEY = re.compile(r" \[\w+\]$")
+_KEY = re.compile(r"(?: \[\w+\])+$")
 
 
-def verdict(one: LeverEffect) -> str:
-    """Say in one phrase whether a lever does something, or what it would take to know."""
+def verdict(one: LeverEffect, *, among_all: bool = True) -> str:
+    """Say in one phrase whether a lever does something, or what it would take to know.
+
+    among_all: whether it is beyond chance among all levers that are looked at beside it
+    """
+    if one.told and not among_all:
+        return f"not known yet: {AMONG_MANY}"
     if one.told:
         return "smaller rise with it" if one.effect.estimate < 0 else "larger rise with it"
     if one.differs:
@@ -38,25 +52,28 @@ def verdict(one: LeverEffect) -> str:
         for have, how in ((one.on, "with it"), (one.off, "without")):
             if have < NEED_EACH:
                 lack.append(f"{numbers.count(NEED_EACH - have, 'more meal')} {how}")
+        if not lack:
+            return f"not known yet: it takes {NEED_DAYS} days with it and {NEED_DAYS} without"
         return f"not known yet: it takes {' and '.join(lack)} at least"
     if one.more is None:
         return "not known yet: too small to see among how much your meals vary"
     return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
 
 
-def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True) -> str:
+def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True, among_all: bool = True) -> str:
     """Say what one lever does, how sure that is, and what others found.
 
     medicine: whether they take one; whole: the plain figure too, where it agrees
+    among_all: whether it is beyond chance among all levers that are looked at beside it
     """
-    title = TITLES.get(one.name, one.name)
-    amount = f" (usually {numbers.minutes(one.amount * UNIT_MIN)})" if _MOVED.search(one.name) else ""
+    title = title_of(one.name)
+    amount = _usually(one)
     meals = f"{numbers.count(one.on, 'meal')} with it and {one.off} without"
     if not one.enough:
         lines = [f"{title}{amount}: {meals} have a curve of their own.", f"{_capital(verdict(one))}."]
         return " ".join([*lines, others_found(one.name, medicine=medicine)]).strip()
     low, high = one.effect.low, one.effect.high
-    if one.told:
+    if one.told and among_all:
         lines = [
             f"{title}{amount} goes with about {_change(one.effect.estimate)} rise over two hours, at like "
             f"meals (likely {_change(max(low, high, key=abs))} to {_change(min(low, high, key=abs))}): "
@@ -67,13 +84,37 @@ def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True) -> str:
         lines = [
             f"{title}{amount}: no verdict yet. At like meals the rise over two hours is anything from "
             f"{_change(low)} to {_change(high)}: {meals}.",
-            f"{_capital(verdict(one))}.",
+            f"{_capital(verdict(one, among_all=among_all))}.",
         ]
+    if one.name == FAT:
+        lines.append(_say_late(one))
     if one.plain is not None and (whole or abs(one.plain - one.effect.estimate) > FAR_PERCENT):
         lines.append(f"Plain averages, blind to what was eaten, say {_percent(one.plain)} %.")
     if one.control is not None:
         lines.append(_say_control(one.control))
     return " ".join([*lines, others_found(one.name, medicine=medicine)]).strip()
+
+
+def title_of(name: str) -> str:
+    """Return what a lever is called at the head of a sentence."""
+    return TITLES.get(name, _capital(name))
+
+
+def _usually(one: LeverEffect) -> str:
+    """Say how much of a lever there usually was, where that varies."""
+    if one.name == FAT:
+        return f" (usually {10 * one.amount:.0f} g for 10 g)"
+    return f" (usually {numbers.minutes(one.amount * UNIT_MIN)})" if _MOVED.search(one.name) else ""
+
+
+def _say_late(one: LeverEffect) -> str:
+    """Say what is left over four hours of what fat does over two."""
+    if one.late is None:
+        return "Whether it only comes later I can't tell: too few of my curves reach four hours."
+    low, high = one.late.low, one.late.high
+    said = f"Over four hours it is anything from {_change(low)} to {_change(high)} area"
+    smaller = one.told and one.effect.estimate < 0
+    return f"{said}{', so it may only come later' if smaller and high > 0 else ''}."
 
 
 def _change(percent: float) -> str:
@@ -82,10 +123,7 @@ def _change(percent: float) -> str:
 
 def _say_control(control: LeverEffect) -> str:
     low, high = (_percent(end) for end in (control.effect.low, control.effect.high))
-    return (
-        "The same three to six hours before a meal, which can hardly act: "
-        f"{_percent(control.effect.estimate)} % (likely {low} to {high})."
-    )
+    return f"{CONTROLS[control.name]}: {_percent(control.effect.estimate)} % (likely {low} to {high})."
 
 
 def others_found(name: str, *, medicine: bool) -> str:
@@ -105,12 +143,13 @@ def list_levers(found: Sequence[LeverEffect], *, medicine: bool) -> str:
             "Not known yet: no walk, order, vinegar, late meal or short night is noted with a meal that has "
             "a curve of its own."
         )
-    return "\n".join(one_lever(one, medicine=medicine) for one in found)
+    told = told_among(found)
+    return "\n".join(one_lever(one, medicine=medicine, among_all=one.name in told) for one in found)
 
 
 def not_noted(name: str, meals: int, *, medicine: bool) -> str:
     """Say that a lever never went with a meal that has a curve of its own."""
-    title = TITLES.get(name, name)
+    title = title_of(name)
     said = (
         f"{title}: none noted with a meal that has a curve of its own, out of {meals}. Not known yet: it "
         f"takes {NEED_EACH} meals with it and {NEED_EACH} without."

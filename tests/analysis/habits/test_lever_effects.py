@@ -4,9 +4,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.stats import false_discovery_control
 
 from analysis.foods.rows import Eaten, Row
-from analysis.habits.effects import NEED_EACH, LeverEffect, Percent, judge_levers
+from analysis.habits.effects import (
+    FALSE_SHARE,
+    NEED_EACH,
+    LeverEffect,
+    Percent,
+    judge_levers,
+    told_among,
+)
 from tests.simulated.eaters import eat_for_weeks, kitchen
 
 RICE = (Eaten("rice", 150.0, 40.0),)
@@ -55,6 +63,35 @@ def test_what_cannot_act_takes_the_verdict_back() -> None:
     control = LeverEffect("walk hours before", 9, 9, 1.0, effect, -30.0, True, 0)
     assert not LeverEffect("walk after", 9, 9, 1.0, effect, -30.0, True, 0, control).told
     assert LeverEffect("walk after", 9, 9, 1.0, effect, -30.0, True, 0, replace(control, differs=False)).told
+    other_way = replace(control, effect=Percent(30.0, 20.0, 40.0))
+    assert LeverEffect("walk after", 9, 9, 1.0, effect, -30.0, True, 0, other_way).told
+
+
+def test_too_few_days_are_no_verdict_either() -> None:
+    rows = [replace(row, day=k % 3 if row.levers else k) for k, row in enumerate(meals(30.0, 90.0))]
+    (one,) = judge_levers(rows)
+    assert one.days[0] == 3
+    assert not one.enough
+    assert not one.told
+
+
+def test_among_many_levers_the_rule_is_that_of_benjamini_and_hochberg() -> None:
+    """scipy.stats.false_discovery_control(ps, method="bh") <= q, of those beyond chance by themselves."""
+    rng = np.random.default_rng(3)
+    effect = Percent(-20.0, -30.0, -10.0)
+    for _ in range(50):
+        ps = np.concatenate([rng.uniform(0, 0.05, 3), rng.uniform(0, 1, 4)])
+        found = [
+            LeverEffect(f"{k}", 9, 9, 1.0, effect, None, bool(p <= 0.05), 0, p=p) for k, p in enumerate(ps)
+        ]
+        by_scipy = (false_discovery_control(ps, method="bh") <= FALSE_SHARE) & (ps <= 0.05)
+        assert told_among(found) == {f"{k}" for k in np.flatnonzero(by_scipy)}
+
+
+def test_one_that_lacks_meals_is_not_counted_among_them() -> None:
+    effect = Percent(-20.0, -30.0, -10.0)
+    few = [LeverEffect(f"few {k}", 2, 9, 1.0, effect, None, False, 3, p=0.9) for k in range(30)]
+    assert told_among([*few, LeverEffect("walk after", 9, 9, 1.0, effect, None, True, 0, p=0.03)])
 
 
 def test_the_control_goes_inside_its_lever() -> None:
