@@ -12,15 +12,16 @@ from analysis.results import Floats
 
 PRIORS = {
     "k0": (0.0, 5.0),
-    "k": (log(2.0), 0.5),
-    "log g": (log(0.1), 1.2),
-    "a": (0.6, 0.35),
-    "h": (0.7, 0.4),
+    "k": (log(1.6), 0.6),
+    "g": (0.0, 1e-6),
+    "a": (0.6, 0.4),
+    "h": (0.8, 0.45),
     "fat": (-0.1, 0.15),
     "before": (0.0, 0.006),
 }
-"""Mean and SD, by judgement: 2.0 mmol/L·min for a gram of a small meal, and thus 76 for 50 g at once."""
-LEADING = ("k0", "k", "log g", "a", "h")
+"""Mean and SD, by judgement: 1.6 mmol/L·min for a gram, widely, since people differ threefold. g is held:
+each of its values is a case of its own (`analysis.foods.model.BENDS`)."""
+LEADING = ("k0", "k", "g", "a", "h")
 SLOT_SD, SENSOR_SD, LEVER_SD = 0.2, 0.1, 0.4
 FADE_MIN = 120.0
 MOST_FAT_RATIO, LEAST_CARBS = 1.2, 5.0

@@ -6,7 +6,7 @@ The mean signed area of an occasion is
     load = sum(kappa_f · (carbs_f - a·fat_f - h·fibre_f)),   S = 80 mmol/L·min
 
 with kappa_f the response for a gram of food f (mmol/L·min/g), log kappa_f ~ N(k, tau²): a food does what its
-nutrients do on average until it shows otherwise. g is above 0: twice the load is less than twice the
+nutrients do on average until it shows otherwise. Where g is above 0 twice the load is less than twice the
 response; a load below 0 lowers it in proportion. fat ratio = min(fat / max(carbs, 5), 1.2).
 `before` is what the meal before left: its carbohydrate, halved every 83 min (fading by 120 min).
 
@@ -15,9 +15,9 @@ does nothing seems to do something. Its variance is s0² + (s1·mu)² + what gra
 grows with the response, as real repeats do. Residuals have heavy tails (Student's t, `TAIL_DF`).
 
 Fitted to the posterior mode by damped Gauss-Newton with weights anew at each step; around it the posterior is
-taken as normal (Laplace). tau, s0 and s1 are not known: each of a few values of tau counts by its evidence,
-s0 and s1 are taken where they explain the residuals best. Priors: `PRIORS`, judgement from published
-responses. Figures on simulated people: `analysis.foods.effects`.
+taken as normal (Laplace). tau, g, s0 and s1 are not known: each of a few values of tau and g counts by its
+evidence, s0 and s1 are taken where they explain the residuals best. Priors: `PRIORS`, judgement from
+published responses. Figures on simulated people: `analysis.foods.effects`.
 """
 
 from collections.abc import Sequence
@@ -30,14 +30,17 @@ from analysis.foods.design import LEADING, Design, lay_out
 from analysis.foods.rows import Row
 from analysis.results import Floats
 
-TAUS = {0.12: 0.35, 0.3: 0.4, 0.55: 0.25}
+TAUS = {0.14: 0.3, 0.27: 0.45, 0.5: 0.25}
 """Spread of foods' log response for a gram, and how probable it is beforehand."""
-S0 = (6.0, 10.0, 15.0, 22.0, 32.0)
+BENDS = {0.0: 0.55, 0.15: 0.25, 0.4: 0.2}
+"""How much less than in proportion large loads do: g, and how probable it is beforehand."""
+S0 = (6.0, 10.0, 15.0, 22.0, 32.0, 47.0, 70.0, 100.0)
 S1 = (0.1, 0.18, 0.26, 0.36, 0.5)
 USUAL_S0, USUAL_S1 = (12.0, 0.6, 1.0), (0.27, 0.5, 2.0)
-"""Middle, log SD and weight: what laboratories find (CV 25 to 40 %) weighs as a few occasions do."""
-TAIL_DF = 8.0
-WIDER, WIDER_FACTORS = 1.9, 1.4
+"""Middle, log SD and weight: what laboratories find (CV 25 to 40 %) weighs as a few occasions do.
+Logs of free life reach s0 of 60 to 100."""
+TAIL_DF = 20.0
+WIDER, WIDER_FACTORS = 1.6, 1.4
 """Variances of the normal posterior times these, of foods and of the rest: what the mode and a model that is
 not the truth leave out. Chosen on simulated people."""
 LOAD = 80.0
@@ -80,12 +83,12 @@ class _Mode:
 def mean_area(theta: Floats, held: Floats, x: Floats) -> Floats:
     """Return mu, shape (m, n), of parameters (m, q) for rows that hold (3, n, F) and x (n, p)."""
     first = len(LEADING)
-    k0, k, log_g, a, h = (theta[:, i : i + 1] for i in range(first))
+    k0, k, g, a, h = (theta[:, i : i + 1] for i in range(first))
     kappa = np.exp(k + theta[:, first + x.shape[1] :])
     carbs, fat, fibre = held
     load = kappa @ carbs.T - a * (kappa @ fat.T) - h * (kappa @ fibre.T)
     factor = np.exp(theta[:, first : first + x.shape[1]] @ x.T)
-    found: Floats = k0 + factor * load / (1 + np.exp(log_g) * np.maximum(load, 0.0) / LOAD)
+    found: Floats = k0 + factor * load / (1 + g * np.maximum(load, 0.0) / LOAD)
     return found
 
 
@@ -93,29 +96,34 @@ def fit_foods(rows: Sequence[Row]) -> Fit:
     """Fit the model; with few occasions the posterior is nearly the prior. Raises ValueError without any."""
     design = lay_out(rows)
     x = design.x(slice(None), design.held)
-    modes = {tau: _find_mode(design, x, tau) for tau in TAUS}
-    evidence = np.array([modes[tau].evidence + log(prior) for tau, prior in TAUS.items()])
+    kinds = [(tau, g, log(p) + log(q)) for tau, p in TAUS.items() for g, q in BENDS.items()]
+    modes: list[_Mode] = []
+    for tau, g, _ in kinds:
+        modes.append(_find_mode(design, x, tau, g, modes[-1].theta if modes else None))
+    evidence = np.array([mode.evidence + prior for mode, (_, _, prior) in zip(modes, kinds, strict=True)])
     weight = np.exp(evidence - evidence.max())
     weight /= weight.sum()
     rng = np.random.default_rng(SEED)
     draws = []
-    for mode, times in zip(modes.values(), rng.multinomial(DRAWS, weight), strict=True):
+    for mode, times in zip(modes, rng.multinomial(DRAWS, weight), strict=True):
         root = np.linalg.cholesky(mode.covariance + 1e-9 * np.eye(mode.theta.size))
         draws.append(mode.theta + rng.normal(size=(times, mode.theta.size)) @ root.T)
-    best = list(modes.values())[int(weight.argmax())]
+    best = modes[int(weight.argmax())]
     mu = mean_area(best.theta[None, :], design.held, x)[0]
-    tau2 = float(weight @ np.array(list(TAUS)) ** 2)
+    tau2 = float(weight @ np.array([tau for tau, _, _ in kinds]) ** 2)
     return Fit(design, np.vstack(draws), tau2, best.scales, _variance(best.scales, mu, design.extra))
 
 
-def _find_mode(design: Design, x: Floats, tau: float) -> _Mode:
-    """Return mode, covariance, (s0, s1) and the log evidence for one tau."""
+def _find_mode(design: Design, x: Floats, tau: float, g: float, start: Floats | None) -> _Mode:
+    """Return mode, covariance, (s0, s1) and the log evidence for one tau and g; start: where it sets out."""
     foods = len(design.foods)
     sd = np.concatenate([design.prior_sd, np.full(foods, tau)])
     middle = np.concatenate([design.prior_mean, np.zeros(foods)])
+    middle[LEADING.index("g")] = g
     precision = sd**-2.0
     longest = np.where(np.arange(sd.size) == 0, LONGEST_STEP_K0, LONGEST_STEP)
-    theta, scales, damping, last = middle.copy(), FIRST_SCALES, 1.0, np.inf
+    theta = middle.copy() if start is None else np.where(np.arange(sd.size) == LEADING.index("g"), g, start)
+    scales, damping, last = FIRST_SCALES, 1.0, np.inf
     curvature = np.diag(precision)
     for _ in range(STEPS):
         mu = mean_area(theta[None, :], design.held, x)[0]
@@ -145,18 +153,18 @@ def _find_mode(design: Design, x: Floats, tau: float) -> _Mode:
 def _slopes(theta: Floats, design: Design, x: Floats) -> Floats:
     """Return the derivatives of mu by the parameters, shape (n, q)."""
     first = len(LEADING)
-    _, k, log_g, a, h = theta[:first]
+    _, k, g, a, h = theta[:first]
     carbs, fat, fibre = design.held * np.exp(k + theta[first + x.shape[1] :])
     loads = carbs - a * fat - h * fibre
     load = loads.sum(axis=1)
-    bent = np.exp(log_g) * np.maximum(load, 0.0) / LOAD
+    bent = g * np.maximum(load, 0.0) / LOAD
     factor = np.exp(x @ theta[first : first + x.shape[1]])
     whole = factor * load / (1 + bent)
     by_load = (factor / (1 + bent) ** 2)[:, None]
     leading = [
         np.ones(load.size),
         by_load[:, 0] * load,
-        -whole * bent / (1 + bent),
+        np.zeros(load.size),
         -by_load[:, 0] * fat.sum(axis=1),
         -by_load[:, 0] * fibre.sum(axis=1),
     ]

@@ -62,20 +62,23 @@ def stock(rng: np.random.Generator) -> Foods:
 
 
 def live(rng: np.random.Generator, foods: Foods, world: World) -> tuple[list[Row], Floats]:
-    """Return 100 occasions and each food's true mean effect at its usual portion (NaN = never eaten)."""
+    """Return 100 occasions, and each food's true mean effect at its median portion (NaN = not eaten)."""
     dishes = [draw_dish(rng) for _ in range(DISHES)]
+    eaten = [dishes[int(rng.integers(DISHES))] for _ in range(MEALS)]
+    sizes = [{f: float(np.exp(rng.normal(0, PORTION_SD))) for f in dish} for dish in eaten]
+    known = {f for size in sizes for f in size}
+    usual = {f: float(np.median([size[f] for size in sizes if f in size])) for f in known}
     rows: list[Row] = []
     truth: list[list[float]] = [[] for _ in range(FOODS)]
     by_day = np.exp(rng.normal(0, world.days, 28))
-    for k in range(MEALS):
-        dish = dishes[int(rng.integers(DISHES))]
-        size = {f: float(np.exp(rng.normal(0, PORTION_SD))) for f in dish}
+    for k, size in enumerate(sizes):
         large = sum(foods.carbs[f] * s for f, s in size.items()) > 60
         walked = world.walks and rng.random() < (0.6 if large else 0.15)
         factor = (0.7 if walked else 1.0) * float(by_day[k * 28 // MEALS])
-        for f in dish:
+        for f in size:
             rest = {g: s for g, s in size.items() if g != f}
-            truth[f].append(factor * (respond(foods, {**rest, f: 1.0}, world) - respond(foods, rest, world)))
+            with_it = respond(foods, {**rest, f: usual[f]}, world)
+            truth[f].append(factor * (with_it - respond(foods, rest, world)))
         area = factor * respond(foods, size, world) * float(rng.gamma(1 / world.cv**2, world.cv**2))
         area += float(rng.normal(0, SENSOR_SD))
         if world.faults:

@@ -38,7 +38,7 @@ def test_one_food_without_prior_and_tails_is_the_weighted_mean(
     areas, sds = (60.0, 90.0, 75.0, 130.0, 80.0, 70.0), (0.0, 0.0, 10.0, 60.0, 0.0, 20.0)
     design = lay_out([plate(a, ("rice", 40.0), area_sd=sd) for a, sd in zip(areas, sds, strict=True)])
     x = design.x(slice(None), design.held)
-    mode = model._find_mode(design, x, 0.3)
+    mode = model._find_mode(design, x, 0.3, 0.15, None)
     mu = mean_area(mode.theta[None, :], design.held, x)[0]
     variance = mode.scales[0] ** 2 + (mode.scales[1] * mu) ** 2 + np.square(sds)
     weighted = np.average(areas, weights=1 / variance)
@@ -51,7 +51,10 @@ def test_the_slopes_are_those_of_the_mean() -> None:
     x = design.x(slice(None), design.held)
     theta = np.concatenate([design.prior_mean, np.zeros(len(design.foods))])
     theta += np.random.default_rng(1).normal(0, 0.1, theta.size)
+    bend = laying.LEADING.index("g")
+    theta[bend] = 0.3
     numeric = approx_fprime(theta, lambda at: mean_area(at[None, :], design.held, x)[0], 1e-6)
+    numeric[:, bend] = 0.0  # held where it is
     assert model._slopes(theta, design, x) == pytest.approx(numeric, rel=1e-3, abs=1e-2)
 
 
@@ -59,7 +62,7 @@ def test_the_mode_is_where_scipy_finds_it() -> None:
     design = lay_out(simulated(4))
     x = design.x(slice(None), design.held)
     tau = 0.3
-    found = model._find_mode(design, x, tau)
+    found = model._find_mode(design, x, tau, 0.0, None)
     mu = mean_area(found.theta[None, :], design.held, x)[0]
     variance = found.scales[0] ** 2 + (found.scales[1] * mu) ** 2 + design.extra
     sd = np.concatenate([design.prior_sd, np.full(len(design.foods), tau)])
