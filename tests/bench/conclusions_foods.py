@@ -87,7 +87,7 @@ def judge_dishes(people: int, world: World) -> dict[str, float]:
         effects = {one.food: one for one in judge_fit(fit_foods(rows))}
         known = np.flatnonzero(np.isfinite(truth))
         each, true = [effects[f"food {f}"] for f in known], truth[known]
-        line = foods.line[known]
+        line = foods.line[known] * np.array([one.grams / 100 for one in each])
         line = line * float(line @ true / (line @ line))
         compare(found, each, true, line, foods.carbs[known] > 8)
     return {name: float(np.nanmean(values)) for name, values in found.items()}
