@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from analysis.errors import InsufficientData
 from analysis.foods.effects import judge_foods
+from analysis.foods.expected import Expected
 from analysis.habits.effects import judge_levers
 from analysis.ranking import rank_meals
 from analysis.results import Serving
@@ -29,7 +30,7 @@ from bot.frames.days import (
     sensors_between,
     shift_days,
 )
-from bot.frames.rows import Occasions, rows_between
+from bot.frames.rows import Occasions, expected_between, rows_between
 from bot.frames.servings import servings_between
 from bot.model.entries import Meal, Question
 from bot.model.errors import BadSetting
@@ -85,6 +86,10 @@ class Request:
     def occasions(self) -> Occasions:
         """The occasions with a curve of their own, as the food model takes them."""
         return rows_between(self.tx, self.person, self.since or EVER, self.ends)
+
+    def expected(self) -> list[tuple[Serving, Expected]]:
+        """The servings with what was expected of each, also those that begin just outside the span."""
+        return expected_between(self.tx, self.person, (self.since or EVER) - SHARED, self.ends + SHARED)
 
     def servings_by_note(self) -> dict[int, Serving]:
         """The servings by each of their notes, those whose curve begins just outside the span, too."""
@@ -169,7 +174,9 @@ def _meals_json(asked: Request) -> list[results_json.Json]:
     meals = asked.meals
     if not meals:
         return []
-    servings = asked.servings_by_note()
+    expected = asked.expected()
+    servings = {one: serving for serving, _ in expected for one in serving.entry_ids}
+    by_note = {one: e for serving, e in expected for one in serving.entry_ids}
     moves = asked.tx.log.between(
         asked.person.id, ("activity",), meals[0].at - MOVED_AROUND, meals[-1].at + MOVED_AROUND
     )
@@ -181,7 +188,12 @@ def _meals_json(asked: Request) -> list[results_json.Json]:
             bisect_left(starts, meal.at - MOVED_AROUND) : bisect_right(starts, meal.at + MOVED_AROUND)
         ]
 
-    return [results_json.write_meal(meal, servings.get(meal.id), around(meal), zone) for meal in meals]
+    return [
+        results_json.write_meal(
+            meal, servings.get(meal.id), around(meal), zone, expected=by_note.get(meal.id)
+        )
+        for meal in meals
+    ]
 
 
 def _foods_json(asked: Request) -> list[results_json.Json]:

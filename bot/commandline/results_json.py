@@ -7,6 +7,7 @@ from analysis.day import AverageDay, DayBin
 from analysis.eating import Eating, EatingDay
 from analysis.errors import InsufficientData
 from analysis.fasting import Fasting
+from analysis.foods.expected import LEVEL, Expected
 from analysis.results import Curve, Ranking, Serving
 from analysis.servings import BEFORE_MIN
 from analysis.wear import Gap
@@ -22,8 +23,13 @@ AFTER_MIN = 120.0
 """Movement that begins within the two hours of a meal's curve may have bent it."""
 
 
-def write_meal(logged: Logged, serving: Serving | None, moved: list[Logged], zone: tzinfo) -> Json:
-    """Write one meal; `serving` is None where it is no meal to be scored, `moved` the movement around it."""
+def write_meal(
+    logged: Logged, serving: Serving | None, moved: list[Logged], zone: tzinfo, expected: Expected | None
+) -> Json:
+    """Write one meal; `serving` is None where it is no meal to be scored, `moved` the movement around it.
+
+    expected: what earlier occasions led to expect of its signed area
+    """
     meal = logged.entry
     assert isinstance(meal, Meal)
     entry = to_json(meal, zone)
@@ -48,6 +54,17 @@ def write_meal(logged: Logged, serving: Serving | None, moved: list[Logged], zon
         else {name: getattr(evenness, name) for name in ("score", "low", "high", "lost")},
         "why_not": why_not,
         "curve": None if curve is None else {name: getattr(curve, name) for name in CURVE},
+        "expected": None if expected is None else _expected(expected),
+    }
+
+
+def _expected(found: Expected) -> Json:
+    return {
+        "area": found.area,
+        "low": found.low,
+        "high": found.high,
+        "level": LEVEL,
+        "from": found.occasions,
     }
 
 

@@ -4,14 +4,16 @@ from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from math import nan
 
 from analysis.flags import UNFIT
+from analysis.foods.expected import Expected, expect_areas
 from analysis.foods.rows import Eaten, Row
 from analysis.results import Curve, Serving
 from bot.frames.levers import Around, find_levers
 from bot.frames.servings import occasions_between
-from bot.model.entries import Item, Meal, Sensor
+from bot.model.entries import Item, Meal, Nutrients, Sensor
 from bot.store import Logged, Person, Transaction
 
 EVER_CARBS_G = 5.0
@@ -23,6 +25,9 @@ APART_AREA = 4.6
 CURVE_MIN = 120.0
 DAY_BEGINS = timedelta(hours=4)
 """What is eaten in the small hours belongs to the day before."""
+UNKNOWN_CARBS_G = 25.0
+"""What a food of unknown composition is taken to hold where something is to be expected of it (judgement)."""
+EVER = datetime(1970, 1, 1, tzinfo=UTC)
 _MINUTE = timedelta(minutes=1)
 
 
@@ -42,10 +47,38 @@ class Occasions:
 
 def rows_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> Occasions:
     """Return the occasions of [since, until) whose curve is their own and all of whose foods are known."""
+    names: dict[str, Counter[str]] = {}
+    rows, left_out = [], []
+    for serving, meal, row in _every_row(tx, person, since, until):
+        why_not = why_left_out(serving, meal)
+        if why_not:
+            left_out.append((serving, why_not))
+            continue
+        for item in meal.items:
+            names.setdefault(food_of(item), Counter())[item.name] += 1
+        rows.append(row)
+    usual = {food: counted.most_common(1)[0][0] for food, counted in names.items()}
+    said = {food: frozenset(counted) for food, counted in names.items()}
+    return Occasions(tuple(rows), usual, said, tuple(left_out))
+
+
+def expected_between(
+    tx: Transaction, person: Person, since: datetime, until: datetime
+) -> list[tuple[Serving, Expected]]:
+    """Return the occasions of [since, until) with what all earlier ones led to expect of each."""
+    found = _every_row(tx, person, EVER, until)
+    expected = expect_areas([row for _, _, row in found])
+    return [(one[0], e) for one, e in zip(found, expected, strict=True) if one[0].at >= since]
+
+
+def _every_row(
+    tx: Transaction, person: Person, since: datetime, until: datetime
+) -> list[tuple[Serving, Meal, Row]]:
+    """Return each occasion of [since, until) with all its foods as one meal, and as a row."""
     found = occasions_between(tx, person, since, until)
     if not found:
-        return Occasions((), {}, {}, ())
-    start = min(found[0][0].at, since) if since.year > 1970 else found[0][0].at
+        return []
+    start = min(found[0][0].at, since) if since.year > EVER.year else found[0][0].at
     around = Around.of(tx, person, start, found[-1][0].at)
     sensors = [
         one.at
@@ -54,37 +87,27 @@ def rows_between(tx: Transaction, person: Person, since: datetime, until: dateti
     ]
     notes = _noted_carbs(tx, person, start, found[-1][0].at)
     stamps = [at for at, _, _ in notes]
-    names: dict[str, Counter[str]] = {}
-    rows, left_out = [], []
+    rows = []
     for serving, logged in found:
-        meal = logged.entry
+        meal, curve = logged.entry, serving.curve
         assert isinstance(meal, Meal)
-        why_not = why_left_out(serving, meal)
-        if why_not:
-            left_out.append((serving, why_not))
-            continue
-        assert serving.curve is not None
-        for item in meal.items:
-            names.setdefault(food_of(item), Counter())[item.name] += 1
         carbs, minutes = _find_before(serving, notes[: bisect_left(stamps, serving.at)])
-        rows.append(
-            Row(
-                area=serving.curve.net_area_2h,
-                eaten=tuple(_eaten(item) for item in meal.items),
-                slot=serving.slot,
-                sensor=bisect_right(sensors, serving.at),
-                levers=find_levers(around, serving.at, meal),
-                before_carbs=carbs,
-                before_min=minutes,
-                area_sd=_area_sd(serving.curve),
-                entry_id=serving.entry_id,
-                day=(serving.at - DAY_BEGINS).astimezone(person.zone).date(),
-                area_4h=serving.curve.area_4h,
-            )
+        row = Row(
+            area=nan if curve is None else curve.net_area_2h,
+            eaten=tuple(_eaten(item) for item in meal.items),
+            slot=serving.slot,
+            sensor=bisect_right(sensors, serving.at),
+            levers=find_levers(around, serving.at, meal),
+            before_carbs=carbs,
+            before_min=minutes,
+            area_sd=0.0 if curve is None else _area_sd(curve),
+            entry_id=serving.entry_id,
+            day=(serving.at - DAY_BEGINS).astimezone(person.zone).date(),
+            area_4h=None if curve is None else curve.area_4h,
+            level_mmol=None if curve is None else curve.baseline_mmol,
         )
-    usual = {food: counted.most_common(1)[0][0] for food, counted in names.items()}
-    said = {food: frozenset(counted) for food, counted in names.items()}
-    return Occasions(tuple(rows), usual, said, tuple(left_out))
+        rows.append((serving, meal, row))
+    return rows
 
 
 def why_left_out(serving: Serving, meal: Meal) -> str:
@@ -105,16 +128,17 @@ def food_of(item: Item) -> str:
 
 
 def _eaten(item: Item) -> Eaten:
-    held = item.nutrients
-    assert held is not None
+    """Return a food; one of which nothing is known counts as holding what foods do on average."""
+    held = item.nutrients or Nutrients()
     return Eaten(
         food=food_of(item),
         grams=item.grams,
-        carbs_g=held.carbs_g or 0.0,
+        carbs_g=UNKNOWN_CARBS_G if held.carbs_g is None else held.carbs_g,
         grams_low=item.grams_low,
         grams_high=item.grams_high,
         fat_g=held.fat_g or 0.0,
         fibre_g=held.fibre_g or 0.0,
+        protein_g=held.protein_g or 0.0,
     )
 
 

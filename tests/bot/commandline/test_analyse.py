@@ -104,6 +104,7 @@ def test_meals_have_the_promised_keys(week: App) -> None:
             "evenness",
             "why_not",
             "curve",
+            "expected",
         }
         assert datetime.fromisoformat(meal["at"]).utcoffset() == timedelta(hours=1)
         assert meal["slot"] in SLOTS
@@ -119,6 +120,17 @@ def test_meals_have_the_promised_keys(week: App) -> None:
             assert meal["evenness"]["low"] <= meal["evenness"]["score"] <= meal["evenness"]["high"]
     assert [m["at"] for m in meals] == sorted(m["at"] for m in meals)
     assert sum(m["evenness"] is None for m in meals) == 2
+    expected = [m["expected"] for m in meals]
+    assert all(set(e) == {"area", "low", "high", "level", "from"} for e in expected)
+    assert all(e["low"] < e["area"] < e["high"] and e["level"] == 0.9 for e in expected)
+    read_before = [sum(m["curve"] is not None for m in meals[:k]) for k in range(len(meals))]
+    assert [e["from"] for e in expected] == read_before
+    until = read(week, "meals", None, meals[9]["at"])  # what came later was not used
+    assert [m["expected"]["area"] for m in until] == pytest.approx(
+        [e["area"] for e in expected[: len(until)]]
+    )
+    since = read(week, "meals", meals[9]["at"])  # what came earlier was
+    assert [m["expected"]["from"] for m in since] == read_before[9:]
     walked = [m["at"][:10] for m in meals if m["habits"]["moved_after"]]
     assert walked == ["2026-03-10", "2026-03-13"]
 
@@ -141,6 +153,7 @@ def test_a_meal_by_hand(talk: Talk) -> None:
     assert [extra["name"] for extra in bread["habits"]["extras"]] == ["vinegar"]
     assert (coffee["evenness"], coffee["why_not"]) == (None, "a drink with hardly any carbohydrate")
     assert bread["why_not"] is None
+    assert (bread["expected"]["from"], coffee["expected"]) == (0, None)
     assert read(talk.app, "meals", "2026-03-03") == []
     assert len(read(talk.app, "meals", "2026-03-02", "2026-03-02")) == 2
     assert len(read(talk.app, "meals", "2026-03-02T07:31")) == 1
