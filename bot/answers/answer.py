@@ -4,9 +4,8 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from bot.answers.amounts import say_daily, say_entries, say_held, say_last, say_movement, say_total
-from bot.answers.compare import answer_compare
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
-from bot.answers.drives import say_food, say_foods, say_lever
+from bot.answers.drives import answer_two, say_food, say_foods, say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.not_yet import say_plan, say_trial
 from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
@@ -47,7 +46,7 @@ def answer(tx: Transaction, person: Person, question: Question, now: datetime) -
 
 
 def _food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    compared = answer_compare(tx, person, question, now) if question.sort == "compare" else None
+    compared = answer_two(tx, person, question, now) if question.sort == "compare" else None
     if compared is not None:
         return compared
     say = say_food if question.subject else say_foods
@@ -122,6 +121,8 @@ _ANSWERS: dict[str, Answer] = {
     "effect": _food,
     "compare": _food,
     "which foods": say_foods,
+    "kind foods": say_foods,
+    "leave out": _food,
     "carbs in": lambda tx, person, question, now: say_held(tx, person, question),
     "lever": say_lever,
     "fasting": _fasting,

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
 from analysis.arms import NEED_EACH
 from analysis.errors import InsufficientData
+from analysis.foods.contrasts import respond_to_portions
 from analysis.plots.average import alt_average, draw_average
 from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
@@ -13,6 +14,8 @@ from analysis.plots.day import alt_day, draw_day
 from analysis.plots.difference import Judged
 from analysis.plots.eating import alt_eating, draw_eating
 from analysis.plots.fasting import alt_fasting, draw_fasting
+from analysis.plots.foods import alt_foods, draw_foods
+from analysis.plots.portion import alt_portion, draw_portion
 from analysis.plots.run import alt_run, draw_run
 from analysis.plots.servings import alt_servings, draw_servings
 from analysis.plots.text import write_days
@@ -21,6 +24,8 @@ from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from analysis.results import Serving
 from bot.answers.compare import judge
+from bot.answers.drives import compare_meant, judge_between, judge_parts
+from bot.answers.foods_meant import Dish, find_meant, foods_meant
 from bot.answers.pictured import portion_all
 from bot.frames.days import (
     average_between,
@@ -35,7 +40,9 @@ from bot.frames.run import run_between
 from bot.frames.servings import occasions_between, serving_of, servings_between
 from bot.model.entries import Meal
 from bot.model.messages import Picture, PictureKind, PictureSpec
+from bot.reply.results_choices import dish_headline, two_headline
 from bot.reply.results_compare import verdict
+from bot.reply.results_foods import headline
 from bot.store import Logged, Person, Transaction
 
 WEEKENDS = ("weekday", "weekend")
@@ -167,6 +174,47 @@ def _servings(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     return draw_servings(*about), alt_servings(*about)
 
 
+def _foods(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    """Draw what foods add: all, those of one dish or name, or two side by side."""
+    judged = judge_between(tx, person, *_span(spec))
+    if judged is None:
+        raise LookupError("no meal has a curve of its own in that time")
+    names, words = judged.occasions.names, [label for label, _ in spec.groups]
+    if not words:
+        found, title = judged.found, headline(judged.found, names)
+    elif len(words) == 2:
+        sides = words[0], words[1]
+        two = compare_meant(judged, sides)
+        if two is None:
+            raise LookupError(f"{sides} are no two foods any more")
+        found = judged.of([food for side in sides for food in foods_meant(side, judged.occasions)])
+        title = two_headline(two, sides, person.unit)
+    else:
+        meant = find_meant(tx, person, words[0], judged.occasions)
+        if meant is None:
+            raise LookupError(f"{words[0]} is no food or dish any more")
+        if isinstance(meant, Dish):
+            found = judged.of(meant.parts)
+            title = dish_headline(meant.name, judge_parts(judged, meant), person.unit)
+        else:
+            others = {other for one in judged.of(meant) for other in one.always_with}
+            found = judged.of([*meant, *others])
+            title = headline(found, names)
+    about = (found, names, person.unit, title)
+    return draw_foods(*about), alt_foods(*about)
+
+
+def _portion(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    judged = judge_between(tx, person, *_span(spec))
+    ((words, _),) = spec.groups
+    meant = None if judged is None else find_meant(tx, person, words, judged.occasions)
+    if judged is None or meant is None:
+        raise LookupError(f"{words} is no food with a curve any more")
+    one = judged.of(meant.parts if isinstance(meant, Dish) else meant)[0]
+    about = (respond_to_portions(judged.fit, one.food), judged.occasions.names[one.food], person.unit)
+    return draw_portion(*about), alt_portion(*about)
+
+
 def _meal(tx: Transaction, entry_id: int | None) -> Logged:
     logged = None if entry_id is None else tx.log.get(entry_id)
     if logged is None:
@@ -197,4 +245,6 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "run": _run,
     "servings": _servings,
     "eating": _eating,
+    "foods": _foods,
+    "portion": _portion,
 }

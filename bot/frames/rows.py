@@ -2,8 +2,8 @@
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from math import nan
 
@@ -36,19 +36,20 @@ class Occasions:
     """What the food model is fitted to.
 
     rows: occasions with a curve of their own; names: the usual name of each food; said: all its names
-    left_out: why other servings do not count
+    left_out: why other servings do not count; meals: what was noted for each row, by its entry_id
     """
 
     rows: tuple[Row, ...]
     names: dict[str, str]
     said: dict[str, frozenset[str]]
     left_out: tuple[tuple[Serving, str], ...]
+    meals: Mapping[int, Meal] = field(default_factory=dict)
 
 
 def rows_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> Occasions:
     """Return the occasions of [since, until) whose curve is their own and all of whose foods are known."""
     names: dict[str, Counter[str]] = {}
-    rows, left_out = [], []
+    rows, left_out, meals = [], [], {}
     for serving, meal, row in _every_row(tx, person, since, until):
         why_not = why_left_out(serving, meal)
         if why_not:
@@ -57,9 +58,10 @@ def rows_between(tx: Transaction, person: Person, since: datetime, until: dateti
         for item in meal.items:
             names.setdefault(food_of(item), Counter())[item.name] += 1
         rows.append(row)
+        meals[serving.entry_id] = meal
     usual = {food: counted.most_common(1)[0][0] for food, counted in names.items()}
     said = {food: frozenset(counted) for food, counted in names.items()}
-    return Occasions(tuple(rows), usual, said, tuple(left_out))
+    return Occasions(tuple(rows), usual, said, tuple(left_out), meals)
 
 
 def expected_between(

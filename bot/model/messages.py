@@ -87,8 +87,9 @@ class Button:
 
 
 PictureKind = Literal[
-    "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating"
-]
+    "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating",
+    "foods", "portion"
+]  # fmt: skip
 IN_WORDS = "words"
 """A button under a picture that asks for it in words: the number of the message."""
 
@@ -99,7 +100,8 @@ class PictureSpec:
 
     One meal's `curve` (by entry id); between two instants, the `week` of ranked meals, one `day`, the
     `average` day by the clock or from `waking`, `two` of them, `fasting`, the `run` of days and sensors, the
-    times of `eating`; the `servings` of one meal or food; or meals against each other, `compare`.
+    times of `eating`; the `servings` of one meal or food; meals against each other, `compare`; what `foods`
+    add (all of them, or one dish or two foods by the words of `groups`), or one food by its `portion`.
 
     name: file name without ending, unique within a talk
     since, until: None = no bound, where there may be none

@@ -19,6 +19,8 @@ ENOUGH_CARBS_G = 15.0
 MOST_FOODS, MOST_NAMED, MOST_DEPARTING, MOST_DRIVERS = 12, 5, 3, 3
 LITTLE = 12.0
 """An effect of less (mmol/L·min; 0.1 mmol/L over two hours) cannot be felt or seen."""
+NOTHING = 6.0
+"""Less rounds to nothing."""
 Names = Mapping[str, str]
 
 
@@ -29,12 +31,17 @@ def next_step(one: FoodEffect, names: Names) -> str:
         return f"One more serving of {name}, {usual}: I saw it once so far."
     if one.together_with:
         other = names[one.together_with[0]]
-        return f"{_capital(name)} without {other}, or {other} without {name}, would part them."
-    if one.high - one.low > max(2 * LITTLE, WIDE * abs(one.estimate)):
+        return f"{capital(name)} without {other}, or {other} without {name}, would part them."
+    if is_wide(one):
         return f"More servings of {name}, {usual}, would narrow this down."
     if one.carbs_g >= ENOUGH_CARBS_G:
         return f"Half a portion of {name} would show what less of it does."
     return ""
+
+
+def is_wide(one: FoodEffect) -> bool:
+    """Tell whether an interval is so wide that more servings are asked for."""
+    return one.high - one.low > max(2 * LITTLE, WIDE * abs(one.estimate))
 
 
 def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
@@ -43,14 +50,14 @@ def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
     if one.occasions < NEED:
         return (
             f"I saw {name} once with a curve of its own: too early to judge. By its nutrients I'd expect "
-            f"your {numbers.grams(one.grams)} to add {_lift(one.nutrients_say, unit)}; a second serving "
+            f"your {numbers.grams(one.grams)} to add {lift(one.nutrients_say, unit)}; a second serving "
             "tells more."
         )
     if one.group is not None:
         return " ".join([_one_group(one, names, unit), next_step(one, names)])
-    low, high = _range(one.low, one.high, unit)
+    low, high = span(one.low, one.high, unit)
     said = (
-        f"Your usual {numbers.grams(one.grams)} of {name} adds about {_lift(one.estimate, unit)} "
+        f"Your usual {numbers.grams(one.grams)} of {name} adds {_about(one, unit)} "
         f"(likely {low} to {high}), from {numbers.count(one.occasions, 'meal')}, the rest of the plate "
         "counted out."
     )
@@ -59,26 +66,30 @@ def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
         others = join([names[food] for food in one.together_with[:MOST_NAMED]])
         lines.append(f"What of it is {others} I can't tell for sure: you mostly had them together.")
     elif one.carbs_g >= ENOUGH_CARBS_G:
-        lines.append(f"I'd expect {_lift(one.half, unit, over=False)} of half of it.")
+        lines.append(f"I'd expect {lift(one.half, unit, over=False)} of half of it.")
     return " ".join(line for line in [*lines, next_step(one, names)] if line)
+
+
+def _about(one: FoodEffect, unit: GlucoseUnit) -> str:
+    return "next to nothing" if one.estimate < NOTHING else f"about {lift(one.estimate, unit)}"
 
 
 def _one_group(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
     """Say what foods that were only ever eaten together do."""
     assert one.group is not None
     estimate = one.group[0]
-    low, high = _range(one.group[1], one.group[2], unit)
+    low, high = span(one.group[1], one.group[2], unit)
     both = join([names[food] for food in (one.food, *one.always_with)])
     return (
-        f"Your usual {both} together add about {_lift(estimate, unit)} (likely {low} to {high}), from "
+        f"Your usual {both} together add about {lift(estimate, unit)} (likely {low} to {high}), from "
         f"{numbers.count(one.occasions, 'meal')}. You only had them together: what of it is "
         f"{names[one.food]} I can't tell; by its nutrients I'd expect "
-        f"{_lift(one.nutrients_say, unit, over=False)}."
+        f"{lift(one.nutrients_say, unit, over=False)}."
     )
 
 
 def _against_nutrients(one: FoodEffect, unit: GlucoseUnit) -> str:
-    say = _lift(one.nutrients_say, unit, over=False)
+    say = lift(one.nutrients_say, unit, over=False)
     if not one.learnt:
         return "That is mostly what its nutrients say: its own meals tell little so far."
     if max(one.above, 1 - one.above) < SURE:
@@ -98,14 +109,14 @@ def list_foods(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> 
             "(in brackets where it likely lies; the rest of the plate counted out):"
         )
     for one in judged[:MOST_FOODS]:
-        low, high = _range(one.low, one.high, unit)
+        low, high = span(one.low, one.high, unit)
         with_it = (
             f"; not told apart from {join([names[f] for f in one.together_with])}"
             if one.together_with
             else ""
         )
         lines.append(
-            f"{names[one.food]}, {numbers.grams(one.grams)}: {_figure(one.estimate, unit)} ({low} to "
+            f"{names[one.food]}, {numbers.grams(one.grams)}: {figure(one.estimate, unit)} ({low} to "
             f"{high}), {numbers.count(one.occasions, 'meal')}{with_it}"
         )
     if len(judged) > MOST_FOODS:
@@ -120,12 +131,12 @@ def list_foods(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> 
 def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str:
     """Say in short which foods add most, which depart from their nutrients, and what would tell more."""
     judged = [one for one in found if one.occasions >= NEED]
-    most = [one for one in _add_up(judged) if _ends(one)[0] > LITTLE][:MOST_DRIVERS]
+    most = [one for one in add_up(judged) if ends(one)[0] > LITTLE][:MOST_DRIVERS]
     if not most:
         return "No food stands out yet: with what I have, each may add next to nothing."
     parts = []
     for one in most:
-        low, high = _range(*_ends(one), unit)
+        low, high = span(*ends(one), unit)
         what = f"{names[one.food]}, {numbers.grams(one.grams)}"
         if one.group is not None:
             what = f"{join([names[food] for food in (one.food, *one.always_with)])} together"
@@ -134,7 +145,7 @@ def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str
         "Your usual portions that add most to the two hours after a meal, with where it likely lies in "
         f"{unit}: {'; '.join(parts)}."
     ]
-    if len(most) > 1 and _ends(most[0])[0] <= _ends(most[1])[1]:
+    if len(most) > 1 and ends(most[0])[0] <= ends(most[1])[1]:
         lines.append("Which of them comes first I can't tell for sure.")
     lines += _departing(judged, names)
     little = [names[one.food] for one in judged if one.high < 2 * LITTLE][:MOST_NAMED]
@@ -144,7 +155,19 @@ def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str
     return " ".join([*lines, step]).strip()
 
 
-def _add_up(judged: Sequence[FoodEffect]) -> list[FoodEffect]:
+def headline(found: Sequence[FoodEffect], names: Names) -> str:
+    """Say in one short sentence which foods add most, for the picture of all."""
+    judged = add_up([one for one in found if one.occasions >= NEED])
+    most = [one for one in judged if ends(one)[0] > LITTLE][:2]
+    if not most:
+        return "No food stands out yet"
+    said = [" + ".join(names[food] for food in (one.food, *one.always_with)) for one in most]
+    if len(most) == 1 or ends(most[0])[0] > ends(most[1])[1]:
+        return f"{capital(said[0])} adds most"
+    return f"{capital(said[0])} and {said[1]} add most; which comes first I can't tell"
+
+
+def add_up(judged: Sequence[FoodEffect]) -> list[FoodEffect]:
     """Return the foods, of those that were only eaten together the first alone, the most first."""
     kept: list[FoodEffect] = []
     for one in judged:
@@ -153,7 +176,7 @@ def _add_up(judged: Sequence[FoodEffect]) -> list[FoodEffect]:
     return sorted(kept, key=lambda one: -(one.estimate if one.group is None else one.group[0]))
 
 
-def _ends(one: FoodEffect) -> tuple[float, float]:
+def ends(one: FoodEffect) -> tuple[float, float]:
     """Return where the effect of a food lies, or that of all it was only eaten together with."""
     return (one.low, one.high) if one.group is None else (one.group[1], one.group[2])
 
@@ -179,18 +202,22 @@ def no_rows(left_out: int) -> str:
     return "Not known yet: I have no meals with a curve. Note what you eat, sync and send me the readings."
 
 
-def _lift(area: float, unit: GlucoseUnit, *, over: bool = True) -> str:
-    said = f"{_figure(area, unit)} {unit}"
+def lift(area: float, unit: GlucoseUnit, *, over: bool = True) -> str:
+    """Word a signed two-hour area (mmol/L·min) as the mean rise that it is, with its unit."""
+    said = f"{figure(area, unit)} {unit}"
     return f"{said} to the two hours after a meal" if over else said
 
 
-def _figure(area: float, unit: GlucoseUnit) -> str:
+def figure(area: float, unit: GlucoseUnit) -> str:
+    """Word a signed two-hour area as the mean rise without its unit."""
     return numbers.difference_with_unit(area / TWO_HOURS_MIN, unit).split()[0].replace("-0.0", "0.0")
 
 
-def _range(low: float, high: float, unit: GlucoseUnit) -> tuple[str, str]:
-    return _figure(low, unit), _figure(high, unit)
+def span(low: float, high: float, unit: GlucoseUnit) -> tuple[str, str]:
+    """Word the ends of an interval of such areas."""
+    return figure(low, unit), figure(high, unit)
 
 
-def _capital(said: str) -> str:
+def capital(said: str) -> str:
+    """Begin a sentence."""
     return said[:1].upper() + said[1:]

@@ -1,13 +1,18 @@
 """A simulated person's weeks as stored: meals, walks, nights, and readings of known responses."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
+from bot.app import App
+from bot.model.clock import SettableClock
 from bot.model.entries import Activity, Extra, Item, Meal, Nutrients, Reading, Sensor, Sleep
 from bot.store import Store
 from tests.simulated.days import draw_shape
 from tests.simulated.meals import hump, noise
+from tests.talk import Talk
 
 FIRST = datetime(2026, 3, 2, tzinfo=UTC)
 PLATES = (("oats", "banana"), ("white rice", "lentils"), ("rye bread", "butter"), ("white rice", "chicken"))
@@ -25,6 +30,18 @@ A_GRAM = {"white rice": 2.6, "lentils": 1.0}
 """What a gram of carbohydrate does (mmol/L·min), where it is not `USUAL`."""
 USUAL, WALK = 1.6, 0.7
 EVERY_MIN = 5
+
+
+@contextmanager
+def talk_after_weeks(days: int = 28) -> Iterator[Talk]:
+    """Open the chat of that person on the morning after some weeks."""
+    clock = SettableClock(FIRST + timedelta(days=days, hours=9))
+    app = App("sqlite://", zone="UTC", unit="mmol/L", clock=clock)
+    log_weeks(app.store, days)
+    try:
+        yield Talk(app, clock)
+    finally:
+        app.close()
 
 
 def log_weeks(store: Store, days: int = 28, *, person: str = "local", seed: int = 1) -> None:

@@ -23,7 +23,7 @@ from bot.understanding.questions.learned import (
 )
 from bot.understanding.questions.named import read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
-from bot.understanding.questions.sorts import ABOUT, BY_NAME, OVER_DAYS, Sort
+from bot.understanding.questions.sorts import ABOUT, BY_NAME, OF_ALL_FOODS, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
@@ -235,7 +235,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     about = ABOUT[sort]
     since, until = span
     subject, against = sides_of(said.foods, said.words)
-    if about == "food" and not subject and sort != "which foods" and not said.found.subjects:
+    named = subject or said.found.subjects or "usual_meal" in said.found.names
+    if about == "food" and not named and sort not in OF_ALL_FOODS:
         sort, about = "unknown", "other"
     levers = [" ".join(said.words[a:b]) for a, b in said.found.subjects]
     if about == "habit" or sort in ("total", "daily nutrients", "movement"):

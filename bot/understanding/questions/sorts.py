@@ -9,7 +9,7 @@ Sort = Literal[
     "fasting", "day", "average day", "weekends", "summary", "eating window", "total", "daily nutrients",
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
-    "shifts", "waking", "run", "servings",
+    "shifts", "waking", "run", "servings", "leave out", "kind foods",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -20,6 +20,8 @@ ABOUT: dict[Sort, About] = {
     "effect": "food",  # what does rice do to me, should it go
     "compare": "food",  # porridge or toast
     "which foods": "food",  # which foods raise me most
+    "kind foods": "food",  # which foods are kind to me
+    "leave out": "food",  # should the muesli go, what had I better leave out
     "carbs in": "food",  # how many carbs in a banana
     "lever": "habit",  # does a walk help
     "fasting": "fasting",  # the level on waking
@@ -56,6 +58,9 @@ ABOUT: dict[Sort, About] = {
 
 BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings"})
 """Pictures that are asked for by name (`named.py`), never found by weighing words."""
+
+OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out"})
+"""These need no food to be named."""
 
 OVER_DAYS: frozenset[str] = frozenset(
     {"average day", "weekends", "summary", "eating window", "daily nutrients", "since last"}

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Sequence
 
 from bot.understanding.context import Context
+from bot.understanding.foods.own_table import OwnTable
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.words.cues import Found
@@ -60,6 +61,8 @@ def foods_in(
 
 
 def _name_at(words: Sequence[str], i: int, found: Found, context: Context, own: Collection[str]) -> int:
+    if isinstance(context.table, OwnTable) and (taught := context.table.length_of_own(words[i:])):
+        return i + taught
     if (
         words[i] in _NEVER
         or words[i] in NUMBER_WORDS

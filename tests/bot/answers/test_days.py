@@ -250,7 +250,8 @@ def test_with_and_without_a_walk(talk: Talk) -> None:
 def test_six_of_each_that_differ_get_a_verdict(talk: Talk) -> None:
     for day in range(12):
         eat(talk, day, "60 g oats" if day % 2 else "80 g white toast", FLAT if day % 2 else RISE)
-    said = talk.say("is toast better than oats?")
+    said = talk.say("compare toast and oats")
+    assert "The foods alone, the rest counted out: On like plates your usual toast adds" in said
     assert "Oats is the more even: more than chance does." in said
     assert "Oats on 3 Mar, 5 Mar, 7 Mar" in said
     assert "other things may differ" in said

@@ -9,11 +9,9 @@ from typing import Any
 import pytest
 
 from bot.answers.levers import find_lever
-from bot.app import App
 from bot.commandline.analyse import analyse
-from bot.model.clock import SettableClock
 from bot.model.entries import Fact
-from tests.simulated.logged import FIRST, log_weeks
+from tests.simulated.logged import FIRST, log_weeks, talk_after_weeks
 from tests.talk import Talk, talking
 
 DAYS = 28
@@ -21,13 +19,8 @@ DAYS = 28
 
 @pytest.fixture(scope="module")
 def talk() -> Iterator[Talk]:
-    clock = SettableClock(FIRST + timedelta(days=DAYS, hours=9))
-    app = App("sqlite://", zone="UTC", unit="mmol/L", clock=clock)
-    log_weeks(app.store, DAYS)
-    try:
-        yield Talk(app, clock)
-    finally:
-        app.close()
+    with talk_after_weeks() as one:
+        yield one
 
 
 def read(talk: Talk, what: Any) -> list[dict[str, Any]]:
@@ -94,7 +87,7 @@ def test_foods_that_were_only_eaten_together_are_told_of_as_one(talk: Talk) -> N
 
 
 @pytest.mark.parametrize(
-    "asked", ["what drives it?", "what had I better leave out?", "what's driving my glucose?"]
+    "asked", ["what drives it?", "what are my worst foods?", "what's driving my glucose?"]
 )
 def test_what_drives_it(talk: Talk, asked: str) -> None:
     said = talk.say(asked)
