@@ -98,12 +98,12 @@ def occasions_of(fit: Fit, foods: Sequence[str]) -> NDArray[np.intp]:
     return found
 
 
-def judge_dish(fit: Fit, parts: Sequence[str], rows: NDArray[np.intp]) -> DishEffect:
+def judge_dish(fit: Fit, parts: Sequence[str], rows: Sequence[int] | NDArray[np.intp]) -> DishEffect:
     """Return what the parts of a dish add together, over rows that held all of them (one at least)."""
-    places = _places(fit, parts)
-    usual, grams = _usual(fit, places, rows)
-    draws = _add(fit, rows, places, usual)
-    return DishEffect(int(rows.size), tuple(parts), tuple(grams.tolist()), _sum_up(draws))
+    places, inside = _places(fit, parts), np.asarray(rows, dtype=np.intp)
+    usual, grams = _usual(fit, places, inside)
+    draws = _add(fit, inside, places, usual)
+    return DishEffect(int(inside.size), tuple(parts), tuple(grams.tolist()), _sum_up(draws))
 
 
 def compare_foods(fit: Fit, first: Sequence[str], second: Sequence[str]) -> TwoFoods | None:

@@ -95,12 +95,10 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
 
 def judge_parts(judged: Judged, meant: Dish) -> "DishEffect":
     """Return what the parts of a dish add together, over the rows that it was eaten in."""
-    import numpy as np
-
     from analysis.foods.contrasts import judge_dish
 
     rows = [k for k, row in enumerate(judged.occasions.rows) if row.entry_id in meant.entry_ids]
-    return judge_dish(judged.fit, meant.parts, np.array(rows, dtype=np.intp))
+    return judge_dish(judged.fit, meant.parts, rows)
 
 
 def _picture_of(judged: Judged, one: "FoodEffect", words: str) -> PictureSpec | None:
