@@ -9,6 +9,7 @@ from bot.answers.drives import answer_two, say_food, say_foods, say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.not_yet import say_plan, say_trial
 from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
+from bot.answers.variants import answer_variants
 from bot.model.entries import About, Question
 from bot.model.messages import Outgoing
 from bot.reminders.quiet_hours import word_quiet
@@ -134,6 +135,7 @@ _ANSWERS: dict[str, Answer] = {
     "waking": answer_waking,
     "run": answer_run,
     "servings": answer_servings,
+    "variants": answer_variants,
     "eating window": answer_days,
     "a1c": answer_days,
     "total": say_total,

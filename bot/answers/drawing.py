@@ -20,13 +20,17 @@ from analysis.plots.run import alt_run, draw_run
 from analysis.plots.servings import alt_servings, draw_servings
 from analysis.plots.text import write_days
 from analysis.plots.two import alt_two, draw_two
+from analysis.plots.variants import alt_variants, draw_variants
 from analysis.plots.week import alt_week, draw_week
 from analysis.ranking import rank_meals
 from analysis.results import Serving
+from analysis.variants.effects import judge_variants
+from analysis.variants.staples import Staple
 from bot.answers.compare import judge
 from bot.answers.drives import compare_meant, judge_between, judge_parts
 from bot.answers.foods_meant import Dish, find_meant, foods_meant
 from bot.answers.pictured import portion_all
+from bot.answers.variants import scores_of
 from bot.frames.days import (
     average_between,
     days_read,
@@ -36,6 +40,7 @@ from bot.frames.days import (
     lines_by_day,
 )
 from bot.frames.one_day import trace_day
+from bot.frames.rows import rows_between
 from bot.frames.run import run_between
 from bot.frames.servings import occasions_between, serving_of, servings_between
 from bot.model.entries import Meal
@@ -43,6 +48,7 @@ from bot.model.messages import Picture, PictureKind, PictureSpec
 from bot.reply.results_choices import dish_headline, two_headline
 from bot.reply.results_compare import verdict
 from bot.reply.results_foods import headline
+from bot.reply.results_variants import picture_words
 from bot.store import Logged, Person, Transaction
 
 WEEKENDS = ("weekday", "weekend")
@@ -215,6 +221,23 @@ def _portion(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     return draw_portion(*about), alt_portion(*about)
 
 
+def _variants(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    ((what, ids),) = spec.groups
+    occasions = rows_between(tx, person, *_span(spec))
+    rows = occasions.rows
+
+    def shared(one: Staple) -> int:
+        return len({rows[k].entry_id for version in one.versions for k in version.rows} & {*ids})
+
+    judged = max(judge_variants(rows), key=lambda one: shared(one.staple), default=None)
+    if judged is None or not shared(judged.staple):
+        raise LookupError("the meals were taken back")
+    scores, words = scores_of(judged, occasions), picture_words(judged, occasions.names, what)
+    area = [row.area for row in rows]
+    figure = draw_variants(judged, area, scores, words, person.unit)
+    return figure, alt_variants(judged, scores, words, person.unit)
+
+
 def _meal(tx: Transaction, entry_id: int | None) -> Logged:
     logged = None if entry_id is None else tx.log.get(entry_id)
     if logged is None:
@@ -247,4 +270,5 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "eating": _eating,
     "foods": _foods,
     "portion": _portion,
+    "variants": _variants,
 }

@@ -16,9 +16,11 @@ from analysis.foods.expected import Expected
 from analysis.habits.effects import judge_levers
 from analysis.ranking import rank_meals
 from analysis.results import Serving
+from analysis.variants.effects import judge_variants
 from bot.answers import days as answering_days
 from bot.answers.drives import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
+from bot.answers.variants import say_staple, scores_of
 from bot.app import App
 from bot.commandline import drives_json, results_json
 from bot.commandline.play import save_picture
@@ -36,12 +38,12 @@ from bot.model.entries import Meal, Question
 from bot.model.errors import BadSetting
 from bot.model.messages import Outgoing, PictureSpec
 from bot.reminders.rules import first_instant
-from bot.reply import numbers, results_fasting, results_foods, results_habits
+from bot.reply import numbers, results_fasting, results_foods, results_habits, results_variants
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
 from bot.store import Logged, Person, Transaction
 
-What = Literal["meals", "foods", "habits", "ranking", "day", "fasting", "eating", "wear"]
+What = Literal["meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear"]
 WHAT: tuple[What, ...] = get_args(What)
 EVER = datetime(1970, 1, 1, tzinfo=UTC)
 MOVED_AROUND = timedelta(hours=24)
@@ -205,6 +207,12 @@ def _habits_json(asked: Request) -> list[results_json.Json]:
     return drives_json.write_habits(judge_levers(asked.occasions().rows))
 
 
+def _variants_json(asked: Request) -> list[results_json.Json]:
+    occasions = asked.occasions()
+    found = judge_variants(occasions.rows)
+    return drives_json.write_variants(found, [scores_of(one, occasions) for one in found], occasions.names)
+
+
 def _ranking_json(asked: Request) -> results_json.Json:
     return results_json.write_ranking(rank_meals(_week(asked).servings()))
 
@@ -307,6 +315,17 @@ def _say_habits(asked: Request) -> list[Outgoing]:
     return [Outgoing(asked.person.id, results_habits.list_levers(found, medicine=medicine))]
 
 
+def _say_variants(asked: Request) -> list[Outgoing]:
+    """Say what the versions of each staple do, each with its picture."""
+    occasions, person = asked.occasions(), asked.person
+    found = judge_variants(occasions.rows)
+    if not found:
+        said = results_variants.no_staple("meals", len(occasions.rows), len(occasions.left_out))
+        return [Outgoing(person.id, said)]
+    span = (asked.since or EVER, asked.ends)
+    return [say_staple(person, one, occasions, "", span) for one in found]
+
+
 def _say_ranking(asked: Request) -> list[Outgoing]:
     week = _week(asked)
     ranking = rank_meals(week.servings())
@@ -354,6 +373,7 @@ _JSON: dict[What, Callable[[Request], object]] = {
     "meals": _meals_json,
     "foods": _foods_json,
     "habits": _habits_json,
+    "variants": _variants_json,
     "ranking": _ranking_json,
     "day": _day_json,
     "fasting": _fasting_json,
@@ -364,6 +384,7 @@ _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
     "foods": _say_foods,
     "habits": _say_habits,
+    "variants": _say_variants,
     "ranking": _say_ranking,
     "day": _say_day,
     "fasting": _say_fasting,

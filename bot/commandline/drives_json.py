@@ -5,9 +5,11 @@ from collections.abc import Mapping, Sequence
 from analysis.foods.effects import LEVEL, FoodEffect
 from analysis.habits.effects import LEVEL as LEVER_LEVEL
 from analysis.habits.effects import LeverEffect, told_among
+from analysis.variants.effects import Judged, VersionEffect
 from bot.commandline.results_json import Json
 from bot.reply.results_foods import next_step
 from bot.reply.results_habits import verdict
+from bot.reply.results_variants import name_staple, word_difference
 
 UNIT = "mmol/L*min"
 
@@ -34,6 +36,43 @@ def write_foods(found: Sequence[FoodEffect], names: Mapping[str, str]) -> list[J
         }
         for one in found
     ]
+
+
+def write_variants(
+    found: Sequence[Judged], scores: Sequence[Sequence[Sequence[float]]], names: Mapping[str, str]
+) -> list[Json]:
+    """Write the staples with their versions, as usual first; effects are on the signed two-hour area.
+
+    scores: evenness of the servings of each version of each staple
+    """
+    return [
+        {
+            "staple": name_staple(one.staple, names),
+            "slot": one.staple.slot,
+            "servings": one.staple.servings,
+            "typical_g": {names[food]: one.staple.grams[food] for food in one.staple.foods},
+            "versions": [
+                _version(version, each, names) for version, each in zip(one.versions, of, strict=True)
+            ],
+        }
+        for one, of in zip(found, scores, strict=True)
+    ]
+
+
+def _version(one: VersionEffect, scores: Sequence[float], names: Mapping[str, str]) -> Json:
+    effect, seen = one.effect, one.seen
+    return {
+        "difference": word_difference(one.version.difference, names),
+        "servings": len(one.version.rows),
+        "mean_score": sum(scores) / len(scores) if scores else None,
+        "effect": None if effect is None else _interval(effect.estimate, effect.low, effect.high),
+        "seen": None if seen is None else _interval(seen.difference, seen.low, seen.high),
+        "told_apart": one.told,
+    }
+
+
+def _interval(estimate: float, low: float, high: float) -> Json:
+    return {"estimate": estimate, "low": low, "high": high, "level": LEVEL, "unit": UNIT}
 
 
 def write_habits(found: Sequence[LeverEffect]) -> list[Json]:

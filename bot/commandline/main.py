@@ -30,7 +30,7 @@ Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a 
 Who = Annotated[str, typer.Option("--person", help="For whom.")]
 Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
-What = Literal["meals", "foods", "habits", "ranking", "day", "fasting", "eating", "wear"]
+What = Literal["meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear"]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 
 

@@ -37,6 +37,7 @@ class Occasions:
 
     rows: occasions with a curve of their own; names: the usual name of each food; said: all its names
     left_out: why other servings do not count; meals: what was noted for each row, by its entry_id
+    servings: the one of each row
     """
 
     rows: tuple[Row, ...]
@@ -44,12 +45,13 @@ class Occasions:
     said: dict[str, frozenset[str]]
     left_out: tuple[tuple[Serving, str], ...]
     meals: Mapping[int, Meal] = field(default_factory=dict)
+    servings: tuple[Serving, ...] = ()
 
 
 def rows_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> Occasions:
     """Return the occasions of [since, until) whose curve is their own and all of whose foods are known."""
     names: dict[str, Counter[str]] = {}
-    rows, left_out, meals = [], [], {}
+    rows, left_out, servings, meals = [], [], [], {}
     for serving, meal, row in _every_row(tx, person, since, until):
         why_not = why_left_out(serving, meal)
         if why_not:
@@ -59,9 +61,10 @@ def rows_between(tx: Transaction, person: Person, since: datetime, until: dateti
             names.setdefault(food_of(item), Counter())[item.name] += 1
         rows.append(row)
         meals[serving.entry_id] = meal
+        servings.append(serving)
     usual = {food: counted.most_common(1)[0][0] for food, counted in names.items()}
     said = {food: frozenset(counted) for food, counted in names.items()}
-    return Occasions(tuple(rows), usual, said, tuple(left_out), meals)
+    return Occasions(tuple(rows), usual, said, tuple(left_out), meals, tuple(servings))
 
 
 def expected_between(

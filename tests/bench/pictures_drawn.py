@@ -168,6 +168,20 @@ def draw_fasting(i: float = 3.4) -> Figure:
     return fasting.draw_fasting(found, "mmol/L")
 
 
+def draw_variants(i: float = 3.4) -> Figure:
+    from analysis.foods.rows import Eaten, Row
+    from analysis.plots import variants
+    from analysis.variants.effects import judge_variants
+
+    oats, pear = Eaten("oats", 60.0, 36.0), Eaten("pear", 150.0, 18.0)
+    rows = [
+        Row(90.0 + 7 * (k % 5) + i - 40 * (k % 3 == 0), (oats, pear)[: 2 - (k % 3 == 0)]) for k in range(24)
+    ]
+    (judged,) = judge_variants(rows)
+    words = ("Breakfast: oats and pear", "The rise is smaller with “- pear”.", ["as usual", "- pear"])
+    return variants.draw_variants(judged, np.array([r.area for r in rows]), [[70.0], [80.0]], words, "mmol/L")
+
+
 KINDS: dict[str, Callable[[float], Figure]] = {
     "curve": draw_curve,
     "week": draw_week,
@@ -179,4 +193,5 @@ KINDS: dict[str, Callable[[float], Figure]] = {
     "run": draw_run,
     "eating": draw_eating,
     "servings": draw_servings,
+    "variants": draw_variants,
 }

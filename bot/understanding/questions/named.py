@@ -7,6 +7,7 @@ from bot.understanding.context import Context
 from bot.understanding.questions.periods import read_period
 from bot.understanding.questions.sorts import ABOUT, Sort
 from bot.understanding.questions.subjects import known_food
+from bot.understanding.questions.varied import find_varied
 from bot.understanding.words.tokens import read_tokens
 
 _OPENING = re.compile(
@@ -75,4 +76,8 @@ def _sort_of(whole: str, said: str, context: Context) -> tuple[Sort | None, str,
         subject = shown["all"] or shown["of"] or shown["by"]
         if known_food(subject, context):
             return "servings", subject, ""
+    for words in (whole, said):
+        varied = find_varied(words, context)
+        if varied is not None:
+            return "variants", varied, ""
     return None, "", ""

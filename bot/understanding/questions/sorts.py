@@ -9,7 +9,7 @@ Sort = Literal[
     "fasting", "day", "average day", "weekends", "summary", "eating window", "total", "daily nutrients",
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
-    "shifts", "waking", "run", "servings", "leave out", "kind foods",
+    "shifts", "waking", "run", "servings", "leave out", "kind foods", "variants",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -32,6 +32,7 @@ ABOUT: dict[Sort, About] = {
     "waking": "day",  # the average day from waking
     "run": "status",  # how complete is my record
     "servings": "food",  # all servings of one food or meal
+    "variants": "food",  # what was changed in a meal that is eaten again and again
     "summary": "day",  # mean, spread and time in range of a span
     "eating window": "day",  # first and last bite, gaps between meals
     "total": "day",  # carbs so far today
@@ -56,7 +57,7 @@ ABOUT: dict[Sort, About] = {
 }
 """What each sort is about."""
 
-BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings"})
+BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings", "variants"})
 """Pictures that are asked for by name (`named.py`), never found by weighing words."""
 
 OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out"})
