@@ -1,7 +1,8 @@
 """Invented readings for the demo conversations and the benches: `python -m tests.simulate SCRIPT...`.
 
 For every `(file ...)` line of a script this writes the file it names, holding what a sensor with a memory of
-eight hours would have given at that moment, so that a sync that comes too late really leaves a hole. The
+eight hours (or what a line “/memory 24 h” says) would have given then, so that a sync that comes too
+late really leaves a hole. The
 curves come from a simple made-up model (common practice, no source): every meal adds a rise that grows with
 its carbohydrate, comes later with fat and fibre and is flattened by a walk; noise is added on top. Invented
 data show how the bot behaves; they prove nothing about glucose.
@@ -93,7 +94,7 @@ def simulate(path: Path) -> list[Path]:
     table = load_table()
     meals: list[Meal] = []
     walks: list[Activity] = []
-    worn_from = script.start
+    worn_from, memory = script.start, MEMORY
     files: list[tuple[Line, Path]] = []
     for line in script.lines:
         filed = FILE.fullmatch(line.text)
@@ -101,6 +102,8 @@ def simulate(path: Path) -> list[Path]:
             continue  # a file that is meant to hold none
         if filed is not None:
             files.append((line, script.folder / filed["path"]))
+        elif line.who == "me" and line.text.startswith("/memory "):
+            memory = timedelta(hours=float(line.text.split()[1]))
         elif line.who == "me":
             context = Context(now=line.at, zone=script.zone, table=table)
             for entry in understand(line.text, context).entries:
@@ -114,7 +117,7 @@ def simulate(path: Path) -> list[Path]:
     rows = trace(rises, worn_from, script.lines[-1].at, rng)
     for number, (line, file) in enumerate(files):
         read_at = line.at.astimezone(UTC)  # the memory is elapsed time, whatever the clocks do
-        kept = [(at, mmol) for at, mmol in rows if read_at - MEMORY <= at.astimezone(UTC) <= read_at]
+        kept = [(at, mmol) for at, mmol in rows if read_at - memory <= at.astimezone(UTC) <= read_at]
         write_file(file, kept, number % 3, script)
     return [file for _, file in files]
 

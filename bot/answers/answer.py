@@ -7,8 +7,9 @@ from bot.answers.amounts import say_daily, say_entries, say_held, say_last, say_
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
 from bot.answers.drives import answer_two, say_food, say_foods, say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
-from bot.answers.not_yet import say_plan, say_trial
+from bot.answers.not_yet import say_plan
 from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
+from bot.answers.trials import say_progress
 from bot.answers.variants import answer_variants
 from bot.model.entries import About, Question
 from bot.model.messages import Outgoing
@@ -52,10 +53,6 @@ def _food(tx: Transaction, person: Person, question: Question, now: datetime) ->
         return compared
     say = say_food if question.subject else say_foods
     return say(tx, person, question, now)
-
-
-def _trial(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    return say_trial(person, question)
 
 
 def _settings(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -143,7 +140,7 @@ _ANSWERS: dict[str, Answer] = {
     "since last": say_last,
     "entries": say_entries,
     "movement": say_movement,
-    "trial": _trial,
+    "trial": lambda tx, person, question, now: say_progress(tx, person, now),
     "plan": lambda tx, person, question, now: say_plan(tx, person, now),
     "record": _status,
     "sync": _status,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from analysis.units import write_glucose
 from bot.answers.days import end_of
 from bot.answers.sides import names
+from bot.answers.trials import with_trial
 from bot.frames.occasions import is_food
 from bot.model.entries import Meal, Question
 from bot.model.messages import Button, Outgoing, PictureSpec
@@ -139,7 +140,7 @@ def say_new_curves(
     meals = [logged for logged in (tx.log.get(i) for i in ids) if logged is not None]
     meals.sort(key=lambda logged: logged.at)
     rest, shown = meals[:-most], meals[-most:]
-    replies = [say_curve(tx, person, logged, now) for logged in shown]
+    replies = with_trial(tx, person, ids, [say_curve(tx, person, logged, now) for logged in shown], now)
     if rest:
         replies.insert(
             0,

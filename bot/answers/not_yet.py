@@ -93,20 +93,6 @@ def say_other_habit(tx: Transaction, person: Person, question: Question, now: da
     )
 
 
-def say_trial(person: Person, question: Question) -> Outgoing:
-    """Say that planned tests come later, and what does the same by hand."""
-    sides = (
-        f"{question.subject} and {question.against}"
-        if question.against
-        else f"{question.subject or 'porridge'} with and without a walk"
-    )
-    return Outgoing(
-        person.id,
-        f"I can't run a test for you yet. Until I can: eat both kinds a few times at the same hour, and "
-        f"ask “compare {sides}”.",
-    )
-
-
 def say_plan(tx: Transaction, person: Person, now: datetime) -> Outgoing:
     """Say that suggestions come later, and what the log can tell already."""
     count = len(tx.log.last(person.id, n=1000))

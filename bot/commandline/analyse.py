@@ -20,9 +20,10 @@ from analysis.variants.effects import judge_variants
 from bot.answers import days as answering_days
 from bot.answers.drives import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
+from bot.answers.trials import agreed_trials, say_trial
 from bot.answers.variants import say_staple, scores_of
 from bot.app import App
-from bot.commandline import drives_json, results_json
+from bot.commandline import drives_json, results_json, trials_json
 from bot.commandline.play import save_picture
 from bot.frames.days import (
     SensorWear,
@@ -34,6 +35,7 @@ from bot.frames.days import (
 )
 from bot.frames.rows import Occasions, expected_between, rows_between
 from bot.frames.servings import servings_between
+from bot.frames.trials import stand
 from bot.model.entries import Meal, Question
 from bot.model.errors import BadSetting
 from bot.model.messages import Outgoing, PictureSpec
@@ -41,9 +43,11 @@ from bot.reminders.rules import first_instant
 from bot.reply import numbers, results_fasting, results_foods, results_habits, results_variants
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
-from bot.store import Logged, Person, Transaction
+from bot.store import Logged, Person, StoredTrial, Transaction
 
-What = Literal["meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear"]
+What = Literal[
+    "meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear", "trials"
+]
 WHAT: tuple[What, ...] = get_args(What)
 EVER = datetime(1970, 1, 1, tzinfo=UTC)
 MOVED_AROUND = timedelta(hours=24)
@@ -369,6 +373,25 @@ def _say_wear(asked: Request) -> list[Outgoing]:
     return [Outgoing(asked.person.id, said), run] if run.picture else [Outgoing(asked.person.id, said)]
 
 
+def _trials(asked: Request) -> list[StoredTrial]:
+    """Return the trials that were agreed to in the span."""
+    since, until = asked.since or EVER, asked.ends
+    return [
+        one
+        for one in agreed_trials(asked.tx, asked.person)
+        if one.agreed_at is not None and since <= one.agreed_at < until
+    ]
+
+
+def _trials_json(asked: Request) -> list[results_json.Json]:
+    return [trials_json.write_trial(stand(asked.tx, asked.person, one, asked.ends)) for one in _trials(asked)]
+
+
+def _say_trials(asked: Request) -> list[Outgoing]:
+    found = [say_trial(asked.tx, asked.person, one, asked.ends) for one in _trials(asked)]
+    return found or [Outgoing(asked.person.id, "No test was agreed to in that time.")]
+
+
 _JSON: dict[What, Callable[[Request], object]] = {
     "meals": _meals_json,
     "foods": _foods_json,
@@ -379,6 +402,7 @@ _JSON: dict[What, Callable[[Request], object]] = {
     "fasting": _fasting_json,
     "eating": _eating_json,
     "wear": _wear_json,
+    "trials": _trials_json,
 }
 _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
@@ -390,4 +414,5 @@ _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "fasting": _say_fasting,
     "eating": _say_eating,
     "wear": _say_wear,
+    "trials": _say_trials,
 }

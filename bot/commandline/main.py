@@ -30,7 +30,9 @@ Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a 
 Who = Annotated[str, typer.Option("--person", help="For whom.")]
 Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
-What = Literal["meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear"]
+What = Literal[
+    "meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear", "trials"
+]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 
 
@@ -208,7 +210,7 @@ def analyse(
     db: Db = None,
     person: Who = "local",
 ) -> None:
-    """Show what your notes and readings say: meals, foods, habits, the day, fasting, eating times, wear."""
+    """Show what your notes and readings say: meals, foods, habits, trials, the day, fasting, eating, wear."""
     from bot.commandline.analyse import analyse as run
 
     with _opened(_settings(db), person) as bot:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from bot.model.entries import Meal, Sensor
-from bot.reminders import days, rules
+from bot.reminders import days, rules, trials
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.words import say_loss_ahead
 from bot.store import Logged, Person, Transaction
@@ -68,6 +68,9 @@ def _wanted(
     if person.remind == "all":
         wanted |= _wanted_checks(tx, person, now, planned)
         wanted |= _wanted_of_days(tx, person, now, sensor, planned)
+        trial = tx.trials.running(person.id)
+        if trial is not None:
+            wanted[trials.KIND, None] = trials.next_due(tx, person, trial, now, planned)
     return wanted
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from bot.model.messages import Button, Outgoing
-from bot.reminders import rules, words
+from bot.reminders import rules, trials, words
 from bot.reminders.buttons import later_button, not_today_button
 from bot.reminders.planning import is_covered, kept_since, last_sensor, last_sync, plan_reminders
 from bot.reminders.quiet_hours import quiet_of
@@ -62,6 +62,9 @@ def remind(tx: Transaction, person: Person, due: Sequence[Reminder], now: dateti
         lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
     if "nudge" in kinds:
         lines["nudge"] = words.NOTHING_SINCE_NOON
+    due_trial = trials.say_trial(tx, person, now) if trials.KIND in kinds else None
+    if due_trial is not None:
+        lines[trials.KIND] = due_trial[0]
     if not lines:
         return None
     said = list(lines.values())
@@ -74,7 +77,7 @@ def remind(tx: Transaction, person: Person, due: Sequence[Reminder], now: dateti
     return Outgoing(
         person.id,
         "\n".join(said),
-        buttons=_buttons(person, lines, meals, kinds, now),
+        buttons=_buttons(person, lines, meals, kinds, now) + (() if due_trial is None else (due_trial[1],)),
         reminder=True,
         entry_id=meals[-1].id if meals else None,
     )

@@ -147,10 +147,17 @@ def say_why(kind: str, person: Person) -> str:
         "check": "Why: two hours make a meal's curve. /remind less ends these.",
         "sensor end": f"Why: a sensor is worn {person.sensor_days} days here. /sensor 10 would change that.",
         "nudge": "Why: you asked for it. /nudge off ends it.",
+        "trial": "Why: you agreed to this test. “Stop the test” ends it.",
     }[kind]
 
 
-_HOW = {"sync": "/lead, /quiet", "check": "/remind less", "sensor end": "/sensor 10", "nudge": "/nudge off"}
+_HOW = {
+    "sync": "/lead, /quiet",
+    "check": "/remind less",
+    "sensor end": "/sensor 10",
+    "nudge": "/nudge off",
+    "trial": "“stop the test”",
+}
 
 
 def say_how(kinds: Sequence[str]) -> list[str]:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from bot.answers.meals import FIRST_BITE
+from bot.answers.trials import PRESSED as TRIAL
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import IN_WORDS, Outgoing
@@ -22,6 +23,7 @@ from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite,
 from bot.talk.recording import ask_fix, put_back, record, undo
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.trials import press_trial
 
 TWICE = timedelta(minutes=1)
 """A button pressed again so soon was pressed once."""
@@ -105,6 +107,10 @@ def _grams(heard: Heard, data: str) -> Outgoing:
     return press_grams(heard, data) or _stale(heard.person, "not here")
 
 
+def _trial(heard: Heard, data: str) -> Outgoing:
+    return press_trial(heard, data) or _stale(heard.person, "not here")
+
+
 def _another(heard: Heard, data: str) -> Outgoing:
     return press_another(heard, data) or _stale(heard.person, "not here")
 
@@ -114,6 +120,7 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     "grams": _grams,
     IN_WORDS: _in_words,
     PRESSED: _another,
+    TRIAL: _trial,
 }
 
 

@@ -4,9 +4,10 @@ from collections import Counter
 
 from bot.model.messages import Outgoing
 from bot.reply import fixed
-from bot.store import Change, Logged
+from bot.store import Change, Logged, Step
 from bot.talk.heard import Heard
 from bot.talk.recording import MOVED, TAKEN_OUT, put_back, store_change, undo
+from bot.talk.trials import take_back_step
 
 UNDONE = "undone"
 _PUT_BACK = frozenset({UNDONE, MOVED, "restored"})
@@ -20,6 +21,9 @@ def take_back_last(heard: Heard) -> Outgoing:
     person = heard.person
     last = heard.tx.log.last_logged(person.id)
     found = _last_standing(heard)
+    step = heard.tx.trials.last_step(person.id)
+    if step is not None and _came_last(heard, step, found, last):
+        return take_back_step(heard, step)
     if found is not None and (last is None or _is_later(heard, found[0], last)):
         change, target = found
         if change.before is not None and change.after is not None:
@@ -29,6 +33,12 @@ def take_back_last(heard: Heard) -> Outgoing:
         return Outgoing(person.id, f"There is nothing noted yet to change. {fixed.HOW_TO_SAY}")
     together = [one for one in heard.tx.log.of_update(person.id, last.update_id) if one.removed_at is None]
     return undo(heard, together or [last])
+
+
+def _came_last(heard: Heard, step: Step, found: tuple[Change, Logged] | None, last: Logged | None) -> bool:
+    """Tell whether a step of a trial came after the last change and the last note."""
+    others = [one.update_id for one in (None if found is None else found[0], last) if one is not None]
+    return all(heard.tx.inbox.came_after(step.update_id, other) for other in others)
 
 
 def _last_standing(heard: Heard) -> tuple[Change, Logged] | None:

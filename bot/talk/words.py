@@ -21,6 +21,7 @@ from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
 from bot.talk.telling import tell
+from bot.talk.trials import answer_trial, hear_trial
 from bot.talk.unexplained_rises import meant_now
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
@@ -45,6 +46,9 @@ def _hear(heard: Heard) -> list[Outgoing]:
         answered = answer_in_words(heard, pending)
         if answered is not None:
             return [answered]
+    agreed = None if incoming.edited else answer_trial(heard, pending)
+    if agreed is not None:
+        return [agreed]
     pointed = pointed_at(heard, pending)
     old = _of_first_version(heard)
     own = {logged.id for logged in old}
@@ -69,7 +73,9 @@ def _hear(heard: Heard) -> list[Outgoing]:
     replies = with_offers(heard, logged, replies)
     replies += told
     for entry in understood.entries:
-        if isinstance(entry, Question):
+        if isinstance(entry, Question) and entry.about == "trial":
+            replies.append(hear_trial(heard, entry))
+        elif isinstance(entry, Question):
             replies.append(answer(tx, person, entry, incoming.sent_at))
         elif isinstance(entry, Correction):
             for reply in _change(heard, entry, context):

@@ -25,6 +25,7 @@ from bot.understanding.questions.named import read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, BY_NAME, OF_ALL_FOODS, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
+from bot.understanding.questions.trials import read_act
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
@@ -91,9 +92,12 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
     tokens = read_tokens(text)
     words, found = cues_in(tokens)
     odds = log_odds_of_asking(asking_features(words, found.names))
-    if not words or odds < LEAST_ODDS:
+    of_trial = read_act(text) is not None
+    if not words or (odds < LEAST_ODDS and not of_trial):
         return None
     said, span = look_at(tokens, words, found, context, own)
+    if of_trial:
+        return Candidate((_fill("trial", said, span, context, text),), cost=NAMED_COST)
     learned = log_chances(sort_features(tagged(said), found.names))
     weighed = [each for each in ABOUT if each not in BY_NAME]
     sort = max(weighed, key=lambda each: found.votes[each] + WEIGHT_LEARNED * learned[each])

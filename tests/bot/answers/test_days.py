@@ -306,7 +306,7 @@ def test_different_meals_of_one_side_are_told(talk: Talk) -> None:
 
 
 def test_trials_are_not_taken_for_comparisons(talk: Talk) -> None:
-    assert "can't run a test for you yet" in talk.say("start a trial: rice with and without vinegar")
+    assert "A test: rice with and without vinegar" in talk.say("start a trial: rice with and without vinegar")
 
 
 def test_a_meal_is_found_by_the_word_it_was_noted_with(talk: Talk) -> None:

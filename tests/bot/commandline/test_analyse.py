@@ -335,3 +335,23 @@ def test_that_not_all_curves_are_drawn_is_said(week: App, monkeypatch: pytest.Mo
     assert "only the newest" not in words(week, "meals")
     monkeypatch.setattr("bot.commandline.analyse.MOST_CURVES", 3)
     assert "curves only the newest 3 are drawn" in words(week, "meals")
+
+
+def test_a_trial_has_the_promised_keys(talk):
+    assert read(talk.app, "trials") == []
+    talk.say("porridge with 60 g oats, 200 ml milk and a banana at 7:00")
+    assert "No test was agreed" in words(talk.app, "trials")
+    talk.say("test porridge with and without a walk")
+    assert read(talk.app, "trials") == [], "a proposal is no trial"
+    talk.press("Agree")
+    (trial,) = read(talk.app, "trials")
+    promised = {"name", "question", "arms", "difference", "probability", "verdict", "repeats_needed"}
+    assert promised <= trial.keys()
+    assert [(arm["name"], arm["n"]) for arm in trial["arms"]] == [
+        ("porridge without a walk", 0),
+        ("porridge with a walk", 0),
+    ]
+    assert (trial["verdict"], trial["repeats_needed"], trial["difference"]) == ("no telling yet", 13, None)
+    assert "0 of 13 pairs complete" in words(talk.app, "trials")
+    talk.say("stop the test")
+    assert read(talk.app, "trials")[0]["state"] == "stopped"

@@ -1,0 +1,260 @@
+"""Trials in the talk: proposed, changed, agreed to, put off, ended; each in words and by button."""
+
+import re
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from bot.answers import trials as answers
+from bot.answers.trial_wish import Wish, read_wish
+from bot.model.entries import Meal, Question
+from bot.model.messages import Outgoing
+from bot.reminders import days
+from bot.reminders.quiet_hours import quiet_of
+from bot.reminders.trials import next_due
+from bot.reply import numbers
+from bot.store import Pending, Step, StoredTrial
+from bot.talk.heard import Heard
+from bot.talk.trial_words import agrees_by_name, is_not_today, plain, read_change, read_reply
+from bot.understanding import Context, understand
+from bot.understanding.questions.trials import TrialAct, read_act
+
+OPEN, OPEN_CHANGE = "trial ", "trial change "
+"""What is open while a proposal waits for an answer, or for what to change: its number follows."""
+ANSWER_WITHIN = timedelta(days=1)
+STILL_OPEN = timedelta(days=2)
+"""So old a proposal may be that is agreed to by name."""
+WHAT_TO_CHANGE = (
+    "What should be different? Say the number of pairs, the meal or an amount, like “8 pairs”, “at lunch” or "
+    "“50 g oats”."
+)
+AGREED_BEFORE = "That test was agreed to before. “How is the test going?” tells where it is."
+REFUSED = "Then no test. Ask for one whenever you like."
+
+
+def hear_trial(heard: Heard, question: Question) -> Outgoing:
+    """Answer a question about a trial: do what its words want."""
+    act = read_act(question.said) or _guess(heard, question)
+    return _ACTS[act](heard, question)
+
+
+def _guess(heard: Heard, question: Question) -> TrialAct:
+    """Return what words that are likely about a trial want."""
+    if read_wish(question.said) is not None:
+        return "start"
+    return "progress" if heard.tx.trials.running(heard.person.id) is not None else "propose"
+
+
+def _progress(heard: Heard, question: Question) -> Outgoing:
+    return answers.say_progress(heard.tx, heard.person, heard.incoming.sent_at)
+
+
+def _propose(heard: Heard, question: Question) -> Outgoing:
+    open_one = _open_proposal(heard)
+    if open_one is not None and agrees_by_name(plain(question.said)):
+        return _agree(heard, open_one)
+    found = answers.choose_wish(heard.tx, heard.person, heard.incoming.sent_at)
+    if found is None and heard.tx.trials.running(heard.person.id) is None:
+        from bot.answers.trial_plan import NOTHING_OFTEN
+
+        return Outgoing(heard.person.id, NOTHING_OFTEN)
+    wish, why = found or (Wish(""), "")
+    return _design(heard, wish, why)
+
+
+def _start(heard: Heard, question: Question) -> Outgoing:
+    from bot.answers.trial_plan import WHAT_TO_TEST
+
+    wish = read_wish(question.said)
+    return Outgoing(heard.person.id, WHAT_TO_TEST) if wish is None else _design(heard, wish, "")
+
+
+def _design(heard: Heard, wish: Wish, why: str) -> Outgoing:
+    """Propose what a wish asks for; one trial runs at a time."""
+    from bot.answers.trial_plan import design
+    from bot.frames.trials import write_protocol
+
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    running = tx.trials.running(person.id)
+    if running is not None:
+        question = running.protocol["protocol"]["question"]
+        return Outgoing(
+            person.id,
+            f"One test runs at a time, and yours is {question}. “How is the test going?” tells where it is, "
+            "“stop the test” ends it.",
+        )
+    noise_cv, df = answers.own_noise(tx, person, now)
+    facts = tx.facts.all(person.id)
+    made = design(
+        wish,
+        answers.meals_before(tx, person, now),
+        facts,
+        noise_cv=noise_cv,
+        seed=f"{person.id} {now.isoformat()}",
+        look_up=lambda words: _look_up(heard, words),
+    )
+    if isinstance(made, str):
+        return Outgoing(person.id, made)
+    trial_id = tx.trials.propose(person.id, write_protocol(made.protocol, made.foods), now)
+    tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
+    return answers.say_plan(person, trial_id, made, facts, why, df)
+
+
+def _look_up(heard: Heard, words: str) -> Meal | None:
+    """Return a usual portion of what the food table knows by these words."""
+    context = Context(now=heard.incoming.sent_at, zone=heard.person.zone, table=heard.table())
+    found = [entry for entry in understand(words, context).entries if isinstance(entry, Meal)]
+    return found[0] if len(found) == 1 and all(item.food for item in found[0].items) else None
+
+
+def _open_proposal(heard: Heard) -> StoredTrial | None:
+    """Return the proposal made last, where it is young and no trial came of it or runs."""
+    known = heard.tx.trials.all(heard.person.id)
+    if not known or any(trial.runs for trial in known):
+        return None
+    last = known[-1]
+    young = heard.incoming.sent_at - last.proposed_at <= STILL_OPEN
+    return last if young and not last.steps else None
+
+
+def answer_trial(heard: Heard, pending: Pending | None) -> Outgoing | None:
+    """Answer words that agree to a proposal, change or refuse it, or put off what is due today."""
+    said = plain(heard.incoming.text)
+    trial = _pending_trial(heard, pending)
+    if trial is not None:
+        match read_reply(said):
+            case "agree":
+                return _agree(heard, trial)
+            case "refuse":
+                return Outgoing(heard.person.id, REFUSED)
+            case "change":
+                return _ask_change(heard, trial)
+        asked = pending is not None and pending.about.startswith(OPEN_CHANGE)
+        return _change(heard, trial, said, asked=asked)
+    if agrees_by_name(said) and (open_one := _open_proposal(heard)) is not None:
+        return _agree(heard, open_one)
+    if is_not_today(said) and heard.tx.trials.running(heard.person.id) is not None:
+        return _later(heard, None)
+    return None
+
+
+def _pending_trial(heard: Heard, pending: Pending | None) -> StoredTrial | None:
+    if pending is None or not pending.about.startswith(OPEN):
+        return None
+    trial = heard.tx.trials.get(int(pending.about.split()[-1]))
+    return trial if trial is not None and not trial.steps else None
+
+
+def _agree(heard: Heard, trial: StoredTrial) -> Outgoing:
+    """Begin a trial, and say which arm the lot drew first."""
+    from bot.frames.trials import read_protocol
+
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    if trial.agreed_at is not None:
+        return Outgoing(person.id, AGREED_BEFORE)
+    if tx.trials.running(person.id) is not None:
+        return Outgoing(person.id, "Another test runs by now, and one runs at a time.")
+    tx.trials.step(trial.id, "agreed", heard.incoming.update_id, now)
+    running = tx.trials.get(trial.id)
+    assert running is not None
+    protocol = read_protocol(running)
+    lines = [f"Agreed. The lot says first: {protocol.arms[protocol.order[0]].name}."]
+    if person.remind == "all":
+        at = next_due(tx, person, running, now)
+        lines.append(f"I'll remind you {_when(heard, at)}.")
+    lines.append("“Not today” puts it off, “stop the test” ends it.")
+    return Outgoing(person.id, " ".join(lines))
+
+
+def _when(heard: Heard, at: datetime) -> str:
+    zone, now = heard.person.zone, heard.incoming.sent_at
+    days_ahead = (at.astimezone(zone).date() - now.astimezone(zone).date()).days
+    day = {0: "today", 1: "tomorrow"}.get(days_ahead, f"on {numbers.day(at, zone)}")
+    return f"{day} at {numbers.clock(at, zone)}"
+
+
+def _ask_change(heard: Heard, trial: StoredTrial) -> Outgoing:
+    now = heard.incoming.sent_at
+    heard.tx.pending.ask(heard.person.id, f"{OPEN_CHANGE}{trial.id}", None, now, now + ANSWER_WITHIN)
+    return Outgoing(heard.person.id, WHAT_TO_CHANGE)
+
+
+def _change(heard: Heard, trial: StoredTrial, said: str, *, asked: bool) -> Outgoing | None:
+    """Propose a trial anew with what the words change of it; None where they change nothing."""
+    from bot.answers.trial_plan import Design
+    from bot.frames.trials import read_protocol, write_protocol
+
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    before = read_protocol(trial)
+    after = read_change(said, before, asked=asked)
+    if isinstance(after, str):
+        return replace(_ask_change(heard, trial), text=after)
+    if after == before:
+        return None
+    foods = trial.protocol["foods"]
+    lever = next((lever for arm in after.arms for lever in arm.levers), "")
+    trial_id = tx.trials.propose(person.id, write_protocol(after, foods), now)
+    tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
+    _, df = answers.own_noise(tx, person, now)
+    return answers.say_plan(person, trial_id, Design(after, foods, lever), tx.facts.all(person.id), "", df)
+
+
+def _later(heard: Heard, question: Question | None) -> Outgoing:
+    """Put off what is due until the person's day is over."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    running = tx.trials.running(person.id)
+    if running is None:
+        return Outgoing(person.id, answers.NO_TRIAL)
+    until = days.day_end(now, quiet_of(person), person.zone)
+    tx.trials.step(running.id, "put off", heard.incoming.update_id, now, until=until)
+    return Outgoing(person.id, "Not today, then. The lot stays as it is, and I'll ask again another day.")
+
+
+def _stop(heard: Heard, question: Question | None) -> Outgoing:
+    """End the trial that runs, and say honestly what is left of it."""
+    from bot.frames.trials import stand
+
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    running = tx.trials.running(person.id)
+    if running is None:
+        return Outgoing(person.id, answers.NO_TRIAL)
+    tx.trials.step(running.id, "stopped", heard.incoming.update_id, now)
+    ended = tx.trials.get(running.id)
+    assert ended is not None
+    said = answers.say_end(person, stand(tx, person, ended, now))
+    return replace(said, text=f"{said.text} “Undo” lets it go on.")
+
+
+_ACTS = {
+    "print": _progress,
+    "later": _later,
+    "stop": _stop,
+    "progress": _progress,
+    "start": _start,
+    "propose": _propose,
+}
+
+
+def press_trial(heard: Heard, data: str) -> Outgoing | None:
+    """Answer a button of a trial; None where it is none of this person's."""
+    found = re.fullmatch(r"(agree|change|refuse|later),([0-9]{1,18})", data)
+    trial = None if found is None else heard.tx.trials.get(int(found[2]))
+    if found is None or trial is None or trial.person != heard.person.id:
+        return None
+    if found[1] == "later":
+        return _later(heard, None) if trial.runs else Outgoing(heard.person.id, "That test is over.")
+    if found[1] == "agree":
+        return _agree(heard, trial)
+    if trial.steps:
+        return Outgoing(heard.person.id, AGREED_BEFORE)
+    return _ask_change(heard, trial) if found[1] == "change" else Outgoing(heard.person.id, REFUSED)
+
+
+def take_back_step(heard: Heard, step: Step) -> Outgoing:
+    """Undo what was last done with a trial."""
+    heard.tx.trials.take_back(step.id, heard.incoming.sent_at)
+    said = {
+        "agreed": "Taken back: the test is not agreed to, and does not run.",
+        "put off": "Taken back: the test is not put off.",
+        "stopped": "Taken back: the test goes on as it was.",
+    }
+    return Outgoing(heard.person.id, said[step.what])

@@ -1,0 +1,272 @@
+"""A trial in the talk: planned, agreed to, changed, put off, ended, taken back; each in several wordings."""
+
+import math
+import re
+from collections.abc import Iterator
+from datetime import timedelta
+
+import pytest
+
+from tests.talk import MORNING, Talk, readings_csv, talking
+
+BREAKFAST = "porridge with 60 g oats, 200 ml milk and a banana"
+PLAN = "test porridge with and without a walk"
+
+
+@pytest.fixture
+def talk() -> Iterator[Talk]:
+    with talking() as one:
+        yield one
+
+
+def agreed(talk: Talk, pairs: int = 6) -> Talk:
+    """A trial that runs from Monday evening on."""
+    talk.at("7:00").say(BREAKFAST)
+    talk.at("19:00").say(PLAN)
+    talk.say(f"{pairs} pairs")
+    talk.press("Agree")
+    return talk
+
+
+def due(talk: Talk) -> str:
+    """What the trial says is next."""
+    found = re.search(r"Next, in pair \d+: (.*?)\.", talk.say("how is the test going?"))
+    assert found is not None
+    return found[1]
+
+
+def eat(talk: Talk, day: int, *, rise: float, walk: bool, grams: int = 60) -> str:
+    """Note a breakfast of a day, then send its curve: a gamma-shaped rise (mmol/L), with a little noise."""
+    said = f"porridge with {grams} g oats, 200 ml milk and a banana at 7:00"
+    talk.at("7:40", day).note(f"{said}, then walked 20 min" if walk else said)
+    wave = [0.05 * math.sin(7 * n + day) for n in range(72)]
+    values = [
+        5.0 + wave[n] + rise * max(0.0, (t := 5 * n - 120) / 40) * math.exp(1 - max(t, 0) / 40)
+        for n in range(72)
+    ]
+    start = MORNING.replace(hour=5, minute=0) + timedelta(days=day)
+    return talk.at("11:00", day).file(readings_csv(start, values))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [PLAN, "Can we test whether a walk after porridge helps?", "run a trial: porridge, walk or no walk"],
+)
+def test_the_plan_names_all_that_is_agreed_to(talk: Talk, said: str) -> None:
+    talk.say(BREAKFAST)
+    plan = talk.say(said)
+    for part in (
+        "porridge with and without a walk",
+        "60 g oats, 206 g milk and 118 g banana, and no walk or exercise",
+        "then a walk of at least 10 min",
+        "three hours before the first bite",
+        "Up to 13 pairs",
+        "The lot, drawn now",
+        "I look after pair 6",
+        "a difference of 30 % in 8 of 10 tests",
+        "ask a clinician before you begin",
+    ):
+        assert part in plan
+    assert [button.label for button in talk.heard[-1].buttons] == ["Agree", "Change", "Not now"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "test white rice against lentils",
+        "let's test white rice vs lentils",
+        "set up a fair test of white rice versus lentils",
+    ],
+)
+def test_two_foods_in_their_usual_amounts(talk: Talk, said: str) -> None:
+    talk.at("12:30").say("250 g white rice with 100 g chicken")
+    talk.at("18:00").note("200 g lentils")
+    plan = talk.say(said)
+    assert "250 g white rice" in plan
+    assert "200 g lentils" in plan
+    assert "clinician" not in plan
+
+
+@pytest.mark.parametrize("said", ["agree", "yes, let's do it", "ok fine", "I agree to the plan"])
+def test_agreeing_in_words(talk: Talk, said: str) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert "The lot says first: porridge with" in talk.say(said)
+    assert "0 of 13 pairs" in talk.say("how is the test going?")
+
+
+@pytest.mark.parametrize("said", ["not now", "no thanks", "rather later"])
+def test_refusing_in_words(talk: Talk, said: str) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert "no test" in talk.say(said)
+    assert "No test runs" in talk.say("how is the test going?")
+
+
+@pytest.mark.parametrize(
+    ("said", "then"),
+    [
+        ("8 pairs", "Up to 8 pairs"),
+        ("make it nine pairs", "Up to 9 pairs"),
+        ("at lunch please", "for lunch"),
+        ("with 80 g oats", "80 g oats"),
+    ],
+)
+def test_changing_the_plan_keeps_its_lot(talk: Talk, said: str, then: str) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert then in talk.say(said)
+    with talk.app.store.read() as tx:
+        before, after = (one.protocol["protocol"] for one in tx.trials.all("local"))
+    assert before["seed"] == after["seed"]
+    assert before["order"][:6] == after["order"][:6]
+
+
+def test_a_change_that_cannot_be_is_asked_again(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert "6 to 14 pairs" in talk.say("3 pairs")
+    assert "Up to 7 pairs" in talk.say("7 pairs")
+
+
+def test_a_meal_noted_while_the_plan_waits_is_a_meal(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert "Noted" in talk.at("10:00").say("60 g oats with an apple")
+    assert "The lot says first" in talk.say("let's do the test")
+
+
+def test_one_trial_runs_at_a_time(talk: Talk) -> None:
+    agreed(talk)
+    for said in ("start a test", "test white rice against lentils", "let's run another test"):
+        assert "One test runs at a time" in talk.say(said)
+
+
+@pytest.mark.parametrize("said", ["not today", "no test today", "put the test off until tomorrow"])
+def test_not_today_puts_it_off_and_undo_brings_it_back(talk: Talk, said: str) -> None:
+    agreed(talk).at("6:35", 1)
+    before = due(talk)
+    assert "The lot stays" in talk.say(said)
+    assert due(talk) == before
+    with talk.app.store.read() as tx:
+        rests = tx.trials.running("local").put_off_until
+    assert rests is not None
+    assert timedelta(0) < rests - talk.clock.now() <= timedelta(days=1)
+    assert "not put off" in talk.say("undo")
+    with talk.app.store.read() as tx:
+        assert tx.trials.running("local").put_off_until is None
+
+
+@pytest.mark.parametrize("said", ["stop the test", "cancel the trial please", "skip the test"])
+def test_stopping_is_honest_and_can_be_undone(talk: Talk, said: str) -> None:
+    agreed(talk)
+    text = talk.say(said)
+    assert "0 of 6 pairs" in text
+    assert "Nothing can be said yet" in text
+    assert "goes on" in talk.say("undo")
+    assert "Next, in pair 1" in talk.say("which arm is next?")
+    assert "does not run" in talk.say("undo"), "the agreement is what was done before"
+    assert "Taken back: breakfast" in talk.say("undo"), "and before that the breakfast was noted"
+
+
+def test_a_note_after_the_agreement_is_undone_first(talk: Talk) -> None:
+    agreed(talk).at("20:00").say("an apple")
+    assert "apple" in talk.say("undo")
+    assert "0 of 6 pairs" in talk.say("how far is the test?")
+
+
+def test_a_whole_trial_ends_clear_and_says_no_more_before_its_look(talk: Talk) -> None:
+    agreed(talk)
+    for day in range(1, 13):
+        talk.at("6:40", day)
+        walk = due(talk).endswith("with a walk")
+        said = eat(talk, day, rise=(1.6 if walk else 2.6) + 0.1 * math.sin(day), walk=walk)
+        first, _, rest = said.partition("Test: this counts, in pair")
+        assert rest, said
+        assert "evenness" not in first, "whether it counts is said before its result"
+        assert ("is over" in said) == (day == 12)
+        if day < 12:
+            told = talk.say("how is the test going?")
+            assert f"{day // 2} of 6 pairs complete" in told
+            assert "no result to tell yet" in told
+            assert "%" not in told
+    assert "clear: porridge with a walk gives about" in said
+    for asked in ("how did the test go?", "what came out of the trial?", "is the test finished?"):
+        assert "clear" in talk.say(asked)
+    assert "A test:" in talk.say(PLAN), "another may follow"
+
+
+def test_what_does_not_fit_is_set_aside_and_stays_due(talk: Talk) -> None:
+    agreed(talk)
+    wanted = due(talk)
+    said = eat(talk, 1, rise=2.0, walk=wanted.endswith("with a walk"), grams=120)
+    assert "I set this one aside. It was 120 g of oats, and 60 g were agreed." in said
+    assert due(talk) == wanted
+    said = eat(talk, 2, rise=2.0, walk=not wanted.endswith("with a walk"))
+    assert "I set this one aside" in said
+    assert due(talk) == wanted
+    assert "2 servings set aside" in talk.say("how is the test going?")
+
+
+def test_an_undone_serving_no_longer_counts(talk: Talk) -> None:
+    agreed(talk)
+    wanted = due(talk)
+    assert "counts" in eat(talk, 1, rise=2.0, walk=wanted.endswith("with a walk"))
+    assert due(talk) != wanted
+    while "breakfast" not in talk.say("undo"):
+        pass
+    assert due(talk) == wanted
+
+
+def test_the_same_words_and_times_give_the_same_lot() -> None:
+    orders = []
+    for _ in range(2):
+        with talking() as talk:
+            agreed(talk)
+            with talk.app.store.read() as tx:
+                orders.append(tx.trials.running("local").protocol["protocol"]["order"])
+    assert orders[0] == orders[1]
+
+
+@pytest.mark.parametrize("said", ["start a test", "suggest a test for me", "what should we test?"])
+def test_a_proposal_is_of_what_is_eaten_often_and_undecided(talk: Talk, said: str) -> None:
+    assert "again and again" in talk.say(said)
+    for day in range(5):
+        eat(talk, day, rise=2.0 + day / 5, walk=day % 2 == 1)
+    plan = talk.at("19:00", 5).say(said)
+    assert "with and without a walk" in plan
+    assert "2 meals with it and 3 without I can't tell yet" in plan
+    assert "your own meals vary" in plan
+
+
+def test_nothing_is_tested_that_is_avoided_or_adds_carbohydrate(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say("I avoid lentils")
+    assert "you avoid lentils" in talk.say("test white rice against lentils")
+    assert "adds carbohydrate" in talk.say("test porridge with and without honey")
+    assert "can't be drawn by lot" in talk.say("test porridge with and without a short night")
+    with talk.app.store.read() as tx:
+        assert tx.trials.all("local") == []
+
+
+def test_who_takes_a_medicine_is_asked_to_ask_first(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say("I take metformin")
+    assert "You told me of metformin: please ask your clinician before you begin." in talk.say(PLAN)
+
+
+def test_who_struggles_with_eating_is_set_no_test(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say("I have an eating disorder")
+    assert "I'd rather not set you a test" in talk.say(PLAN)
+
+
+def test_buttons_of_another_person_or_an_old_plan(talk: Talk) -> None:
+    agreed(talk)
+    assert "agreed to before" in talk.press("Agree")
+    other = Talk(talk.app, talk.clock, "tg:9")
+    assert "not" in other.send(press="trial:agree,1", update_id="o1", message_id="x")
+    for odd in ("trial:agree,99999999999999999", "trial:agree,", "trial:explode,1"):
+        assert other.send(press=odd, update_id=odd, message_id="x")
+    with talk.app.store.read() as tx:
+        assert tx.trials.all("tg:9") == []
