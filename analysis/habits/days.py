@@ -119,7 +119,7 @@ def _solve(
     found: list[tuple[float, float, Floats, Floats]] = []
     for c in SHARES:
         curvature = inner[:-1, :-1] / c + np.diag(precision)
-        mean: Floats = np.linalg.solve(curvature, inner[:-1, -1] / c)
+        mean = np.asarray(np.linalg.solve(curvature, inner[:-1, -1] / c), dtype=np.float64)
         evidence = -0.5 * (
             size
             + mu.size * np.log(c)
@@ -129,6 +129,6 @@ def _solve(
             - float(mean @ inner[:-1, -1]) / c
             + (np.log(c / USUAL_SHARE) / SHARE_SD) ** 2
         )
-        covariance: Floats = np.linalg.inv(curvature)
+        covariance = np.asarray(np.linalg.inv(curvature), dtype=np.float64)
         found.append((float(evidence), delta, mean, covariance))
     return found
