@@ -29,6 +29,7 @@ class Row:
     levers: how much of each lever went with it (0 = none, 1 = as usual: a walk of a quarter of an hour ...)
     before_carbs, before_min: carbohydrate of the meal before (g), and how long ago (min); 0 without one
     day: which one it was eaten on, None = not known; area_4h: incremental area over four hours, where known
+    assumed: levers that went with it by a routine that was told, not noted
     level_mmol: before the first bite; it may serve to expect an area, never to explain what a food does
     """
 
@@ -44,3 +45,4 @@ class Row:
     day: object = None
     area_4h: float | None = None
     level_mmol: float | None = None
+    assumed: frozenset[str] = frozenset()

@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 
 from bot.answers.amounts import say_daily, say_entries, say_held, say_last, say_movement, say_total
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
-from bot.answers.drives import answer_two, say_food, say_foods, say_lever
+from bot.answers.drives import answer_two, say_food, say_foods
+from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.not_yet import say_plan
 from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking

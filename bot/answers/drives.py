@@ -1,4 +1,4 @@
-"""Answers to “what drives it?”, “what does rice do to me?”, “should the muesli go?”, “does a walk help?”."""
+"""Answers to “what drives it?”, “what does rice do to me?” and “should the muesli go?”."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 from bot.answers.compare import answer_compare
 from bot.answers.days import end_of
 from bot.answers.foods_meant import Dish, find_meant, foods_meant
-from bot.answers.levers import find_lever
-from bot.answers.not_yet import say_other_habit, say_whole
+from bot.answers.not_yet import say_whole
 from bot.model.entries import Nutrients, Question
 from bot.model.messages import Outgoing, PictureKind, PictureSpec
 from bot.model.naming import join
@@ -182,25 +181,3 @@ def usual_nutrients(occasions: "Occasions") -> dict[str, Nutrients]:
         )
         for food, each in held.items()
     }
-
-
-def say_lever(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Say what a habit does; of one that is not judged, how many meals there are with it and without."""
-    from analysis.habits.effects import judge_levers
-    from bot.frames.rows import rows_between
-    from bot.reply.results_habits import not_noted, one_lever
-
-    name = find_lever(question.subject, question.said)
-    if not name:
-        return say_other_habit(tx, person, question, now)
-    occasions = rows_between(tx, person, question.since or now - LOOK_BACK, end_of(question, now))
-    medicine = takes_medicine(tx, person)
-    found = {one.name: one for one in judge_levers(occasions.rows)}
-    if name not in found:
-        return Outgoing(person.id, not_noted(name, len(occasions.rows), medicine=medicine))
-    return Outgoing(person.id, one_lever(found[name], medicine=medicine, whole=False))
-
-
-def takes_medicine(tx: Transaction, person: Person) -> bool:
-    """Tell whether a person said that they take a medicine."""
-    return any(fact.what == "medicine" for fact in tx.facts.all(person.id))

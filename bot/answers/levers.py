@@ -2,7 +2,10 @@
 
 import re
 
+from analysis.habits.fat import FAT
 from bot.frames.levers import CHORES
+from bot.frames.tags import ALCOHOL, TAGS, has_alcohol
+from bot.understanding.states.feelings import FEELINGS
 from bot.understanding.words.movements import MOVEMENTS
 
 _BEFORE = re.compile(r"\bbefore\b")
@@ -22,8 +25,23 @@ _BY_WORD: tuple[tuple[str, str], ...] = (
     ("slept", "short sleep"),
     ("night", "short sleep"),
     ("nights", "short sleep"),
+    ("sitting", "sitting after"),
+    ("sit", "sitting after"),
+    ("sofa", "sitting after"),
+    ("desk", "sitting after"),
+    ("fat", FAT),
+    ("fats", FAT),
+    ("fatty", FAT),
+    ("alcohol", ALCOHOL),
+    ("drinking", ALCOHOL),
 )
+_ALL = {"habit", "habits", "routine", "routines", "levers"}
 NIGHT_WORK = ("shift", "shifts")
+
+
+def asks_for_all(said: str) -> bool:
+    """Tell whether a question is about all habits: “what do my habits do?”."""
+    return not _ALL.isdisjoint(re.findall(r"[a-z]+", said.lower()))
 
 
 def find_lever(subject: str, said: str) -> str:
@@ -38,6 +56,9 @@ def find_lever(subject: str, said: str) -> str:
         for word, lever in _BY_WORD:
             if word in words:
                 return lever
+    tag = next((FEELINGS[word] for word in words if FEELINGS.get(word) in TAGS), "")
+    if tag or any(has_alcohol(word) for word in words):
+        return tag or ALCOHOL
     for word in words:
         known = MOVEMENTS.get(word) or MOVEMENTS.get(word.removesuffix("s"))
         if known is not None:

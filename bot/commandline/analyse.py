@@ -18,7 +18,7 @@ from analysis.ranking import rank_meals
 from analysis.results import Serving
 from analysis.variants.effects import judge_variants
 from bot.answers import days as answering_days
-from bot.answers.drives import takes_medicine
+from bot.answers.habits import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.answers.trials import agreed_trials, say_trial
 from bot.answers.variants import say_staple, scores_of

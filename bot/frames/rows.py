@@ -11,7 +11,7 @@ from analysis.flags import UNFIT
 from analysis.foods.expected import Expected, expect_areas
 from analysis.foods.rows import Eaten, Row
 from analysis.results import Curve, Serving
-from bot.frames.levers import Around, find_levers
+from bot.frames.levers import Around, assumed_levers, find_levers
 from bot.frames.servings import occasions_between
 from bot.model.entries import Item, Meal, Nutrients, Sensor
 from bot.store import Logged, Person, Transaction
@@ -110,6 +110,7 @@ def _every_row(
             day=(serving.at - DAY_BEGINS).astimezone(person.zone).date(),
             area_4h=None if curve is None else curve.area_4h,
             level_mmol=None if curve is None else curve.baseline_mmol,
+            assumed=assumed_levers(around, serving.at, meal),
         )
         rows.append((serving, meal, row))
     return rows

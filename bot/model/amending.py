@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from bot.model.entries import Activity, Correction, Feeling, Item, Meal, Sensor, Stored, Sync
+from bot.model.entries import Activity, Correction, Feeling, Item, Meal, Sensor, Skipped, Stored, Sync
 
 
 class CannotAmend(Exception):
@@ -46,7 +46,7 @@ def _at(entry: Stored, correction: Correction) -> Stored:
         return replace(entry, at=correction.at, timed="stated", slot=correction.slot or entry.slot)
     if isinstance(entry, Activity):
         return replace(entry, at=correction.at, timed="stated")
-    if isinstance(entry, Sync | Sensor | Feeling):
+    if isinstance(entry, Sync | Sensor | Feeling | Skipped):
         return replace(entry, at=correction.at)
     raise CannotAmend("I cannot move that: say “undo”, then say it again with its time.")
 

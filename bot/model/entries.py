@@ -162,6 +162,19 @@ class Feeling:
 
 
 @dataclass(frozen=True, slots=True)
+class Skipped:
+    """A routine that was not kept on one day: `at` is when it would have begun.
+
+    what: what it is called ("training"); routine: the value of its fact ("train; tue,sat; 12:00")
+    """
+
+    what: str
+    at: datetime | None
+    routine: str = ""
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Question:
     """Something asked of the bot; `subject` is a food, slot or habit in the person's words.
 
@@ -245,8 +258,8 @@ class Fact:
     said: str = ""
 
 
-Entry = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling | Question | Correction | Nothing
-Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling
+Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling | Skipped
+Entry = Stored | Question | Correction | Nothing
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from bot.model.entries import (
     Question,
     Reading,
     Sensor,
+    Skipped,
     Sleep,
     Sync,
 )
@@ -36,6 +37,7 @@ KINDS: dict[str, type[Entry]] = {
     "sync": Sync,
     "sensor": Sensor,
     "feeling": Feeling,
+    "skipped": Skipped,
     "question": Question,
     "correction": Correction,
     "none": Nothing,

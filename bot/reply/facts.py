@@ -3,8 +3,13 @@
 from collections.abc import Sequence
 
 from bot.model.entries import Fact
+from bot.understanding.settings.routines import Kind, read_routine
 
 _DAYS = {"mon-fri": "on weekdays", "sat,sun": "at weekends", "mon-sun": "every day"}
+COUNTED: dict[Kind, str] = {
+    "sitting": "sitting", "light": "light movement", "walk": "a walk", "exercise": "exercise",
+}  # fmt: skip
+"""What a routine counts as."""
 _HEAD = {
     "medicine": "you take",
     "avoids": "you avoid",
@@ -32,6 +37,19 @@ def describe(fact: Fact) -> str:
     ):
         return fact.value
     return f"{_HEAD.get(fact.what, '')} {fact.value}".strip()
+
+
+def say_counted(fact: Fact) -> str:
+    """Say as what a routine counts around meals; "" of another fact."""
+    if fact.what != "routine":
+        return ""
+    routine = read_routine(fact)
+    if not routine.counts:
+        return "I can't tell when, or whether you sit or move then, so I don't count it beside meals."
+    return (
+        f"From today on I count that as {COUNTED[routine.kind]} before or after a meal on those days; “no "
+        f"{routine.name} today” takes it out for one."
+    )
 
 
 def say_facts(facts: Sequence[Fact]) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime, tzinfo
 
 from bot.model.button_ids import write_ids
-from bot.model.entries import Activity, Feeling, Meal
+from bot.model.entries import Activity, Feeling, Meal, Skipped
 from bot.model.messages import Button, Outgoing
 from bot.model.naming import title
 from bot.reply import numbers, words
@@ -47,5 +47,7 @@ def name_of(logged: Logged, zone: tzinfo | None = None, now: datetime | None = N
             return f"{meal.slot} ({title(meal)}){when}"
         case Activity(what=what) | Feeling(what=what):
             return f"{what}{when}"
+        case Skipped(what=what):
+            return f"no {what}{when}"
         case _:
             return f"the {logged.kind}{when}"

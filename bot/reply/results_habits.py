@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from analysis.habits.effects import NEED_DAYS, NEED_EACH, LeverEffect, told_among
 from analysis.habits.fat import FAT
 from analysis.habits.published import PUBLISHED
+from bot.model.naming import join
 from bot.reply import numbers
 
 UNIT_MIN = 15
@@ -24,6 +25,9 @@ TITLES = {
     "lemon juice": "Lemon juice",
     "late meal": "A late meal",
     "short sleep": "A short night",
+    "alcohol": "Alcohol with the meal",
+    "period": "The days of a period",
+    "low": "Feeling low",
     "sitting after": "Sitting after the meal",
     FAT: "Fat beside carbohydrate",
 }
@@ -32,6 +36,7 @@ CONTROLS = {
     "exercise hours before": "The same three to six hours before a meal, which can hardly act",
     "short night to come": "A short night to come, which can't act on a meal before it",
 }
+_BEING = ("tired", "sleepy", "stressed", "anxious", "ill", "hungover", "restless")
 _MOVED = re.compile(r" (?:after|before)$")
 _KEY = re.compile(r"(?: \[\w+\])+$")
 
@@ -97,7 +102,7 @@ def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True, among_all
 
 def title_of(name: str) -> str:
     """Return what a lever is called at the head of a sentence."""
-    return TITLES.get(name, _capital(name))
+    return TITLES.get(name) or (f"Being {name}" if name in _BEING else _capital(name))
 
 
 def _usually(one: LeverEffect) -> str:
@@ -145,6 +150,40 @@ def list_levers(found: Sequence[LeverEffect], *, medicine: bool) -> str:
         )
     told = told_among(found)
     return "\n".join(one_lever(one, medicine=medicine, among_all=one.name in told) for one in found)
+
+
+def brief_levers(found: Sequence[LeverEffect]) -> str:
+    """Say in a few sentences which levers are beyond chance among all, and which are not known yet."""
+    if not found:
+        return list_levers(found, medicine=False)
+    told = told_among(found)
+    lines = []
+    for one in sorted(found, key=lambda one: one.p):
+        if one.name in told:
+            low, high = sorted((one.effect.low, one.effect.high), key=abs)
+            lines.append(
+                f"{title_of(one.name)}{_usually(one)}: about {_change(one.effect.estimate)} rise over two "
+                f"hours, at like meals (likely {_change(low)} to {_change(high)})."
+            )
+    if lines:
+        lines.append(f"That is beyond chance among all {len(found)} habits I looked at." * (len(found) > 1))
+    rest = [one for one in found if one.name not in told]
+    if rest:
+        nearest = min(rest, key=lambda one: (one.more is None, one.more or 0))
+        lines.append(f"Not known yet: {join([title_of(one.name).lower() for one in rest])}.")
+        if nearest.more:
+            lines.append(
+                f"The nearest to an answer is {title_of(nearest.name).lower()}: about "
+                f"{numbers.count(nearest.more, 'more meal')} with it."
+            )
+    return " ".join(line for line in lines if line)
+
+
+def by_routine(meals: int) -> str:
+    """Say with how many meals a lever was assumed."""
+    if not meals:
+        return ""
+    return f"With {numbers.count(meals, 'meal')} of these it is assumed from what you told me of your days."
 
 
 def not_noted(name: str, meals: int, *, medicine: bool) -> str:

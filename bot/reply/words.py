@@ -3,7 +3,19 @@
 import re
 from datetime import datetime, tzinfo
 
-from bot.model.entries import Activity, Feeling, Item, Meal, Nutrients, Reading, Sensor, Sleep, Stored, Sync
+from bot.model.entries import (
+    Activity,
+    Feeling,
+    Item,
+    Meal,
+    Nutrients,
+    Reading,
+    Sensor,
+    Skipped,
+    Sleep,
+    Stored,
+    Sync,
+)
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
@@ -37,6 +49,9 @@ def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> s
             return f"Noted: sensor off{_when(entry.at, zone, now)}."
         case Feeling():
             return f"Noted: {entry.what}{_when(entry.at, zone, now)}."
+        case Skipped():
+            when = _when(entry.at, zone, now)
+            return f"Noted: no {entry.what}{when}; on other days I assume it as before."
 
 
 def place_of(entry: Sensor) -> str:

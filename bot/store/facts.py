@@ -33,6 +33,13 @@ class Facts:
         rows = self._connection.execute(select(facts).where(facts.c.person == person).order_by(facts.c.id))
         return [Fact(row.what, row.value, row.said) for row in rows]
 
+    def told(self, person: str, what: str) -> list[tuple[Fact, datetime]]:
+        """Return the facts of one sort with when each was told."""
+        rows = self._connection.execute(
+            select(facts).where(facts.c.person == person, facts.c.what == what).order_by(facts.c.id)
+        )
+        return [(Fact(row.what, row.value, row.said), row.told_at) for row in rows]
+
     def forget(self, person: str, fact: Fact) -> None:
         """Drop a fact."""
         self._connection.execute(

@@ -8,6 +8,7 @@ from bot.reminders.sensor import say_more
 from bot.reply import fixed, numbers
 from bot.store import Logged
 from bot.talk.heard import Heard
+from bot.talk.routines import say_assumed
 from bot.talk.typed_readings import said_beside
 
 UNWELL = re.compile(r"dizz|shak|faint|sweat|trembl|blurr|unwell|confus", re.IGNORECASE)
@@ -16,7 +17,7 @@ UNWELL = re.compile(r"dizz|shak|faint|sweat|trembl|blurr|unwell|confus", re.IGNO
 def remark_on(heard: Heard, logged: Sequence[Logged]) -> list[str]:
     """Return what follows from what was noted: what it replaces, cautions, what saves readings."""
     more = say_more(heard.tx, heard.person, logged, heard.incoming.sent_at)
-    return [*_say_replaced(heard, logged), *_cautions(heard, logged), *more]
+    return [*_say_replaced(heard, logged), *_cautions(heard, logged), *say_assumed(heard, logged), *more]
 
 
 def _say_replaced(heard: Heard, logged: Sequence[Logged]) -> list[str]:

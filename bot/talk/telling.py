@@ -4,7 +4,7 @@ from bot.model.entries import Fact, Setting
 from bot.model.messages import Outgoing
 from bot.model.naming import join
 from bot.reply import fixed
-from bot.reply.facts import describe
+from bot.reply.facts import describe, say_counted
 from bot.talk.heard import Heard
 from bot.talk.slash_commands import run_command
 
@@ -47,6 +47,7 @@ def _keep(heard: Heard, facts: list[Fact]) -> Outgoing:
     if not new:
         lines.append("I had that about you already.")
     lines += dict.fromkeys(CAUTIONS[fact.what] for fact in facts if fact.what in CAUTIONS)
+    lines += [said for said in map(say_counted, new) if said]
     if new and len(lines) == 1:
         lines.append("“What do you know about me?” shows all of it.")
     return Outgoing(heard.person.id, " ".join(lines))

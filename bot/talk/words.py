@@ -20,6 +20,7 @@ from bot.talk.quick_fixes import ask_about, keep_answer
 from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.skipping import hear_skip
 from bot.talk.telling import tell
 from bot.talk.trials import answer_trial, hear_trial
 from bot.talk.unexplained_rises import meant_now
@@ -49,6 +50,9 @@ def _hear(heard: Heard) -> list[Outgoing]:
     agreed = None if incoming.edited else answer_trial(heard, pending)
     if agreed is not None:
         return [agreed]
+    skipped = None if incoming.edited else hear_skip(heard)
+    if skipped is not None:
+        return skipped
     pointed = pointed_at(heard, pending)
     old = _of_first_version(heard)
     own = {logged.id for logged in old}

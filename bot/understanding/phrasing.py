@@ -18,6 +18,7 @@ from bot.model.entries import (
     Question,
     Reading,
     Sensor,
+    Skipped,
     Sleep,
     Sync,
 )
@@ -51,6 +52,8 @@ def word_entry(entry: Entry, zone: ZoneInfo, unit: GlucoseUnit = "mmol/L") -> st
             return f"sensor {entry.what}{_at(entry.at, zone)}"
         case Feeling():
             return f"felt {entry.what}{_at(entry.at, zone)}"
+        case Skipped():
+            return f"no {entry.what}{_at(entry.at, zone)}"
         case Correction():
             return _word_correction(entry, zone)
         case Question() | Nothing():

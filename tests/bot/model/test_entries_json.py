@@ -20,6 +20,7 @@ from bot.model.entries import (
     Question,
     Reading,
     Sensor,
+    Skipped,
     Sleep,
     Sync,
 )
@@ -70,6 +71,7 @@ all_entries = st.one_of(
     st.builds(Sync, instants, words),
     st.builds(Sensor, st.sampled_from(["started", "ended"]), instants, words),
     st.builds(Feeling, words, instants, words),
+    st.builds(Skipped, words, instants, words, words),
     st.builds(Question, st.sampled_from(["food", "day", "other"]), instants, instants, words, words),
     st.builds(
         Correction,
@@ -91,6 +93,7 @@ CONTRACT = {
     "sync": {"at"},
     "sensor": {"what", "at"},
     "feeling": {"what", "at"},
+    "skipped": {"what", "routine", "at"},
     "question": {"about", "since", "until", "subject"},
     "correction": set(),
     "none": set(),
