@@ -1,14 +1,17 @@
 """What is agreed before a one-person trial begins and not changed after: arms, order, looks, bounds, margin.
 
 A pair is one serving of each arm, in an order drawn by lot for each pair [ahrq2014]. From the sixth pair on
-it is looked at after each pair, at most up to the agreed number. The bounds are of the O'Brien-Fleming type
-[obrien1979]: at n of N pairs a two-sided p of at most 2·(1 - Phi(c·sqrt(N/n))), with c such that a Brownian
-path crosses at any of the looks with the stated chance (`CLEAR`: .05; `LEANING`: .10).
+it is looked at after each pair, at most up to the agreed number. What may be spent on false claims by each
+look is agreed, too, little at first, as O'Brien and Fleming [obrien1979] do; `analysis.trials.flips` says
+how it becomes a bound.
 """
 
 from dataclasses import dataclass, field
 from hashlib import sha256
-from math import erfc, sqrt
+
+import numpy as np
+
+from analysis.trials.flips import Spending
 
 FEWEST, MOST = 6, 14
 """Pairs: with fewer no exact test reaches 5 % (2/2^5 = .0625); with more hardly anybody keeps it up."""
@@ -18,13 +21,11 @@ WITHIN = 0.2
 """How far grams may lie from what was agreed, as a share (common practice, no source)."""
 WASHOUT_MIN = 180.0
 """No carbohydrate and no exercise so long before the first bite (common practice, no source)."""
-CLEAR = {
-    6: 1.9600, 7: 2.0258, 8: 2.0546, 9: 2.0709, 10: 2.0818, 11: 2.0898, 12: 2.0962, 13: 2.1015, 14: 2.1061
-}  # fmt: skip
-LEANING = {
-    6: 1.6449, 7: 1.7217, 8: 1.7571, 9: 1.7779, 10: 1.7917, 11: 1.8017, 12: 1.8094, 13: 1.8157, 14: 1.8210
-}  # fmt: skip
-"""The constant c by the agreed number of pairs, by recursive integration (repeated in the tests)."""
+CLEAR, RANGE = (0.05, 5), (0.1, 3)
+"""What may be spent on false claims (`analysis.trials.flips.Spending`: alpha, late): of "clear"; and of the
+range shown and what follows from it, "leaning" and, one side each, "no difference worth having". The range
+is spent earlier, so that there is one from the eighth of 14 pairs on; "clear" later: in 14 pairs at CV 40 %
+a difference of 30 % is found in .56, .57, .58, .59 at late = 3, 4, 5, 6, after 12.4, 12.6, 12.7, 12.9."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,18 +82,14 @@ class Protocol:
         return tuple(range(FEWEST, self.pairs + 1))
 
     @property
-    def bounds(self) -> tuple[float, ...]:
-        """The two-sided p at each look at or below which a difference is clear."""
-        return tuple(bound_at(CLEAR, n, self.pairs) for n in self.looks)
+    def clear(self) -> Spending:
+        """What may be spent on a false "clear"."""
+        return Spending(*CLEAR, FEWEST, self.pairs)
 
-
-def bound_at(constants: dict[int, float], n: int, pairs: int) -> float:
-    """Return the two-sided p of the bound after n of `pairs` pairs.
-
-    >>> [round(bound_at(CLEAR, n, 14), 3) for n in (6, 10, 14)]
-    [0.001, 0.013, 0.035]
-    """
-    return erfc(constants[pairs] * sqrt(pairs / n) / sqrt(2))
+    @property
+    def range(self) -> Spending:
+        """What may be spent on a range that misses the truth."""
+        return Spending(*RANGE, FEWEST, self.pairs)
 
 
 def draw_order(seed: int, pairs: int) -> tuple[int, ...]:
@@ -105,6 +102,61 @@ def draw_order(seed: int, pairs: int) -> tuple[int, ...]:
     True
     """
     return tuple(sha256(f"{seed} {pair}".encode()).digest()[0] & 1 for pair in range(pairs))
+
+
+ENOUGH = 0.8
+"""A power from which on a trial is worth its pairs, by custom."""
+POWER_CVS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
+POWER = {
+    6: (
+        (0.96, 0.76, 0.53, 0.37, 0.28, 0.17, 0.12),
+        (0.45, 0.23, 0.14, 0.10, 0.08, 0.06, 0.05),
+        (0.36, 0.08, 0.02, 0.01, 0.01, 0.00, 0.00),
+    ),
+    7: (
+        (1.0, 0.94, 0.76, 0.59, 0.46, 0.30, 0.22),
+        (0.68, 0.39, 0.25, 0.18, 0.14, 0.10, 0.08),
+        (0.41, 0.09, 0.02, 0.00, 0.00, 0.00, 0.00),
+    ),
+    8: (
+        (1.0, 0.96, 0.84, 0.67, 0.52, 0.34, 0.24),
+        (0.76, 0.45, 0.28, 0.20, 0.15, 0.10, 0.08),
+        (0.53, 0.12, 0.02, 0.01, 0.00, 0.00, 0.00),
+    ),
+    9: (
+        (1.0, 0.99, 0.88, 0.73, 0.57, 0.37, 0.26),
+        (0.82, 0.48, 0.30, 0.20, 0.15, 0.10, 0.08),
+        (0.64, 0.17, 0.04, 0.01, 0.00, 0.00, 0.00),
+    ),
+    10: (
+        (1.0, 0.99, 0.94, 0.79, 0.64, 0.43, 0.31),
+        (0.87, 0.56, 0.36, 0.25, 0.20, 0.13, 0.10),
+        (0.70, 0.20, 0.04, 0.01, 0.00, 0.00, 0.00),
+    ),
+    11: (
+        (1.0, 1.0, 0.95, 0.83, 0.70, 0.46, 0.32),
+        (0.91, 0.60, 0.38, 0.26, 0.20, 0.14, 0.10),
+        (0.77, 0.25, 0.05, 0.01, 0.00, 0.00, 0.00),
+    ),
+    12: (
+        (1.0, 1.0, 0.96, 0.88, 0.74, 0.51, 0.37),
+        (0.93, 0.65, 0.44, 0.31, 0.23, 0.14, 0.11),
+        (0.82, 0.30, 0.07, 0.01, 0.00, 0.00, 0.00),
+    ),
+    13: (
+        (1.0, 1.0, 0.98, 0.92, 0.79, 0.54, 0.38),
+        (0.97, 0.72, 0.46, 0.29, 0.22, 0.14, 0.10),
+        (0.90, 0.38, 0.11, 0.02, 0.00, 0.00, 0.00),
+    ),
+    14: (
+        (1.0, 1.0, 0.97, 0.91, 0.81, 0.58, 0.39),
+        (0.94, 0.75, 0.48, 0.32, 0.22, 0.14, 0.10),
+        (0.90, 0.44, 0.08, 0.02, 0.00, 0.00, 0.00),
+    ),
+}
+"""By the agreed pairs, for each of `POWER_CVS`: the chances of "clear" where the second arm is lower by 30 %,
+and by 15 %, and of "no difference worth having" where it is not (2,000 runs each of lognormal noise:
+python -m tests.bench.conclusions_trials --power)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,29 +173,14 @@ class Plan:
     power_same: float
 
 
-ENOUGH = 0.8
-
-
 def plan_pairs(noise_cv: float, pairs: int | None = None) -> Plan:
     """Return the number of pairs to propose, or the chances of the number given.
 
     noise_cv: within-person variation of like servings (.25 = 25 %)
     The fewest pairs with a power of `ENOUGH` for 30 % are proposed, `MOST` where none have it.
     """
-    if pairs is None:
-        enough = (n for n in range(FEWEST, MOST) if _power(0.3, noise_cv, n) >= ENOUGH)
-        pairs = next(enough, MOST)
-    # half the width of what is not worth having, as a share of the mean of both arms
-    half = MARGIN / (2 + MARGIN) * 2
-    same = 2 * _phi(half * sqrt(pairs / 2) / noise_cv - LEANING[pairs]) - 1
-    return Plan(pairs, _power(0.3, noise_cv, pairs), _power(0.15, noise_cv, pairs), max(0.0, same))
-
-
-def _power(effect: float, noise_cv: float, pairs: int) -> float:
-    """Return the chance of "clear" by the last look, where the second arm is lower by a share `effect`."""
-    sd = noise_cv * sqrt(1 + (1 - effect) ** 2)
-    return _phi(effect * sqrt(pairs) / sd - CLEAR[pairs])
-
-
-def _phi(z: float) -> float:
-    return erfc(-z / sqrt(2)) / 2
+    if pairs is not None:
+        of_30, of_15, of_same = (float(np.interp(noise_cv, POWER_CVS, row)) for row in POWER[pairs])
+        return Plan(pairs, of_30, of_15, of_same)
+    plans = [plan_pairs(noise_cv, n) for n in range(FEWEST, MOST + 1)]
+    return next((plan for plan in plans if plan.power_30 >= ENOUGH), plans[-1])

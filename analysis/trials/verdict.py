@@ -9,8 +9,8 @@ import numpy as np
 
 from analysis.arms import p_of
 from analysis.results import Floats
-from analysis.trials.flips import interval_of_mean, interval_of_ratio, p_two_sided, share_at_most_zero
-from analysis.trials.protocol import CLEAR, FEWEST, LEANING, Protocol, bound_at
+from analysis.trials.flips import find_bounds, find_interval, find_sides, p_by_flips
+from analysis.trials.protocol import FEWEST, Protocol
 
 Word = Literal["clear", "leaning", "no telling yet", "no difference worth having"]
 
@@ -49,7 +49,8 @@ class Verdict:
     pairs: complete and judged, at most up to the look that decided; arms: as in the protocol
     difference: None below two pairs; percent: the same in percent of the first arm, None where that is not
     surely above 0; probability: that the second arm is lower, shrunken; p: exact, by sign flips, two-sided
-    look: pairs at the last look, None before the first; bound: p needed at it for "clear"
+    look: pairs at the last look, None before the first; bound: mean difference (mmol/L·min) either way at or
+    beyond which it is clear now, None where so few pairs cannot show it
     decided_at: the look at which a bound was crossed, None where none was; to_go: pairs still to go, at most
     why: one sentence
     """
@@ -76,25 +77,25 @@ def judge(protocol: Protocol, pairs: Sequence[tuple[float, float]]) -> Verdict:
     after it change nothing; nothing is decided between looks.
     """
     values = np.asarray(pairs, dtype=np.float64).reshape(-1, 2)[: protocol.pairs]
-    decided: tuple[int, Word] | None = None
-    for n in protocol.looks:
-        if n <= len(values) and decided is None:
-            word = _decide(protocol, values[:n])
-            decided = None if word is None else (n, word)
-    used = values if decided is None else values[: decided[0]]
-    return _say(protocol, used, decided)
+    decided = decide(protocol, values)
+    return _say(protocol, values if decided is None else values[: decided[0]], decided)
 
 
-def _decide(protocol: Protocol, values: Floats) -> Word | None:
-    """Return what the bounds of one look allow to be said for good."""
-    n, d = len(values), values[:, 1] - values[:, 0]
-    if p_two_sided(d) <= bound_at(CLEAR, n, protocol.pairs):
-        return "clear"
-    one_sided = bound_at(LEANING, n, protocol.pairs) / 2
+def decide(protocol: Protocol, values: Floats) -> tuple[int, Word] | None:
+    """Return the first look at which a bound is crossed, and what that says; None where none was.
+
+    values: areas of the first and of the second arm, shape (n, 2)
+    """
     first, second = values[:, 0], values[:, 1]
     most = 1 + protocol.margin
-    worth = max(share_at_most_zero(second - first / most), share_at_most_zero(first - second / most))
-    return "no difference worth having" if worth <= one_sided else None
+    clear = find_sides(second - first, protocol.clear)
+    near = [find_sides(one, protocol.range) for one in (second - first / most, first - second / most)]
+    for n in sorted(clear):
+        if clear[n]:
+            return n, "clear"
+        if all(side[n] > 0 for side in near):
+            return n, "no difference worth having"
+    return None
 
 
 def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -> Verdict:
@@ -106,7 +107,7 @@ def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -
     word: Word = "no telling yet"
     if decided is not None:
         word = decided[1]
-    elif look is not None and difference is not None and not difference.low <= 0 <= difference.high:
+    elif look is not None and find_sides(second - first, protocol.range)[look]:
         word = "leaning"
     to_go = 0 if decided else protocol.pairs - n
     return Verdict(
@@ -115,9 +116,9 @@ def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -
         difference=difference,
         percent=percent,
         probability=_probability(protocol, first, second) if n > 1 else None,
-        p=p_two_sided(second - first) if n else None,
+        p=p_by_flips(second - first) if n else None,
         look=look,
-        bound=None if look is None else bound_at(CLEAR, look, protocol.pairs),
+        bound=None if look is None else _bound(protocol, second - first),
         decided_at=None if decided is None else decided[0],
         word=word,
         to_go=to_go,
@@ -130,28 +131,27 @@ def _sum_up(name: str, areas: Floats) -> ArmResult:
     return ArmResult(name, areas.size, mean, float(areas.std(ddof=1)) if areas.size > 1 else None)
 
 
-def _level(protocol: Protocol, n: int) -> float:
-    """Return the two-sided p of the interval after n pairs; before the first look that of the first."""
-    return bound_at(LEANING, max(n, FEWEST), protocol.pairs)
+def _bound(protocol: Protocol, d: Floats) -> float | None:
+    bound = find_bounds(d, protocol.clear)[d.size] / d.size
+    return bound if bound < float("inf") else None
 
 
 def _difference(protocol: Protocol, d: Floats) -> Difference:
-    """Return the mean difference; its interval by Student's t where so few flips cannot reach the level."""
-    p = _level(protocol, d.size)
-    ends = interval_of_mean(d, p)
+    """Return the mean difference; its interval by Student's t where so few flips give none."""
+    ends = find_interval(np.ones(d.size), d, protocol.range) if d.size >= FEWEST else None
     if ends is None:
+        p = protocol.range.by(max(d.size, FEWEST))
         half = _t_of(p, d.size - 1) * float(d.std(ddof=1)) / sqrt(d.size)
         ends = float(d.mean()) - half, float(d.mean()) + half
     return Difference(float(d.mean()), *ends)
 
 
 def _percent(protocol: Protocol, first: Floats, second: Floats) -> Difference | None:
-    ends = interval_of_ratio(first, second, _level(protocol, first.size))
+    ends = find_interval(first, second, protocol.range) if first.size >= FEWEST else None
     if ends is None:
         return None
-    ratio = float(second.mean() / first.mean())
     low, high = (100 * (end - 1) for end in ends)
-    return Difference(100 * (ratio - 1), low, high, unit="%")
+    return Difference(100 * (float(second.mean() / first.mean()) - 1), low, high, unit="%")
 
 
 def _t_of(p: float, df: int) -> float:

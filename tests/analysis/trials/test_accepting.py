@@ -1,0 +1,150 @@
+"""Which servings count: each rule by itself, and how a trial goes on."""
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from analysis.flags import DIP, FIRST_DAY, LATE_BITE, TOGETHER
+from analysis.trials.accepting import Offered, accept, concerns, follow
+from tests.bench.conclusions_trials import agreed
+
+AT = datetime(2026, 3, 2, 4, 30, tzinfo=UTC)
+WALK = {"levers": frozenset({"walk after"}), "moves": ((20.0, 15.0, "walk"),)}
+
+
+def serving(**more: Any) -> Offered:
+    known = {
+        "entry_id": 1,
+        "at": AT,
+        "slot": "breakfast",
+        "foods": {"oats": 60.0, "milk": 200.0},
+        "sensor": 1,
+    }
+    return Offered(**(known | more))
+
+
+def test_what_was_agreed_counts() -> None:
+    assert accept(agreed(), serving(), 0) == ()
+    assert accept(agreed(), serving(**WALK), 1) == ()
+    assert accept(agreed(), serving(before_min=600.0, beside_g=3.0), 0, sensor=1) == ()
+
+
+@pytest.mark.parametrize(
+    ("more", "arm", "why"),
+    [
+        ({"slot": "lunch"}, 0, "It was lunch, and the test is of breakfast."),
+        ({"foods": {"bread": 60.0}}, 0, "There was no oats in it, and “porridge” was due."),
+        ({"foods": {"oats": 73.0}}, 0, "It was 73 g of oats, and 60 g were agreed."),
+        ({"foods": {"oats": 47.0}}, 0, "It was 47 g of oats, and 60 g were agreed."),
+        ({}, 1, "“walk after” was due and is not noted."),
+        (WALK, 0, "“walk after” was noted, and it was the turn without it."),
+        (
+            WALK | {"moves": ((50.0, 15.0, "walk"),)},
+            1,
+            "“walk after” has to begin within 45 min of the first bite and to last 10 min at least.",
+        ),
+        (
+            WALK | {"moves": ((20.0, 5.0, "walk"),)},
+            1,
+            "“walk after” has to begin within 45 min of the first bite and to last 10 min at least.",
+        ),
+        (
+            {"levers": frozenset({"exercise before"})},
+            0,
+            "“exercise before” was noted, and nothing of the kind was agreed before it.",
+        ),
+        (
+            {"levers": frozenset({"chores after"})},
+            0,
+            "“chores after” was noted, and it was the turn without it.",
+        ),
+        ({"before_min": 90.0}, 0, "Something was eaten 90 min before it, and 180 min without were agreed."),
+        (
+            {"beside_g": 22.0},
+            0,
+            "Something else with 22 g of carbohydrate was eaten within its two hours.",
+        ),
+        (
+            {"whole": False, "why_not": "no readings after the first bite"},
+            0,
+            "It has no whole curve: no readings after the first bite.",
+        ),
+        (
+            {"flags": (f"{FIRST_DAY}",)},
+            0,
+            "Its curve is not fit to be compared: it was the sensor's first day.",
+        ),
+    ],
+)
+def test_each_rule_by_itself(more: dict[str, Any], arm: int, why: str) -> None:
+    assert accept(agreed(), serving(**more), arm) == (why,)
+
+
+@pytest.mark.parametrize("flag", [TOGETHER, FIRST_DAY, DIP, LATE_BITE])
+def test_curves_that_are_not_ranked_are_not_compared(flag: str) -> None:
+    (why,) = accept(agreed(), serving(flags=(f"last meal 30 min before, {flag}",)), 0)
+    assert why.startswith("Its curve is not fit to be compared: ")
+
+
+def test_several_reasons_are_all_said() -> None:
+    assert len(accept(agreed(), serving(slot="dinner", beside_g=30.0, foods={"oats": 90.0}), 0)) == 3
+
+
+def eaten(day: int, arm: int, **more: Any) -> Offered:
+    return serving(entry_id=day, at=AT + timedelta(days=day), **((WALK if arm else {}) | more))
+
+
+def play(days: int) -> list[Offered]:
+    """Return servings as the lot wants them, one a day."""
+    order = agreed().order
+    return [eaten(day, order[day // 2] ^ (day % 2)) for day in range(days)]
+
+
+def test_a_trial_that_goes_by_the_lot() -> None:
+    protocol = agreed()
+    course = follow(protocol, play(28))
+    assert len(course.pairs) == 14
+    assert course.due is None
+    assert all(one.accepted for one in course.judged)
+    for k, pair in enumerate(course.pairs):
+        assert pair == ((2 * k, 2 * k + 1) if protocol.order[k] == 0 else (2 * k + 1, 2 * k))
+    assert follow(protocol, [*play(28), eaten(40, 0)]) == course, "nothing is added to a trial that is full"
+    assert follow(protocol, play(28)[::-1]) == course
+
+
+def test_what_is_due() -> None:
+    protocol = agreed()
+    first = protocol.order[0]
+    assert follow(protocol, []).due == (0, first)
+    assert follow(protocol, play(1)).due == (0, 1 - first)
+    assert follow(protocol, play(2)).due == (1, protocol.order[1])
+
+
+def test_the_arm_that_was_not_due_is_set_aside_and_asked_for_again() -> None:
+    protocol = agreed()
+    first = protocol.order[0]
+    course = follow(protocol, [eaten(0, 1 - first), eaten(1, first), eaten(2, 1 - first)])
+    assert [one.accepted for one in course.judged] == [False, True, True]
+    assert len(course.pairs) == 1
+
+
+def test_other_meals_do_not_touch_it() -> None:
+    bread = serving(entry_id=90, foods={"bread": 80.0}, at=AT + timedelta(hours=6))
+    assert not concerns(agreed(), bread)
+    assert follow(agreed(), [*play(4), bread]) == follow(agreed(), play(4))
+
+
+def test_a_new_sensor_within_a_pair_begins_it_anew() -> None:
+    protocol = agreed()
+    first = protocol.order[0]
+    course = follow(protocol, [eaten(0, first), eaten(1, 1 - first, sensor=2)])
+    assert course.judged[1].reasons == (
+        "A new sensor was put on within this pair, so that the pair begins anew.",
+    )
+    assert (course.pairs, course.due) == ((), (0, first))
+
+
+def test_nothing_of_the_result_is_looked_at() -> None:
+    fields = set(Offered.__dataclass_fields__)
+    assert not fields & {"area", "net_area_2h", "curve", "evenness", "score", "mmol"}
