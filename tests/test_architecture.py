@@ -48,6 +48,7 @@ FLOORS = (
     "bot.reply",
     "bot.reminders",
     "bot.answers",
+    "bot.report",
     "bot.talk",
     "bot.app",
     "bot.web",

@@ -28,6 +28,11 @@ def families() -> tuple[str, ...]:
     return (SERIF, SANS, *(name for name in WIDER if name in installed))
 
 
+def font_files() -> list[tuple[str, str]]:
+    """Return (family, path) of the fonts that ship with matplotlib and nearly everything is drawn in."""
+    return [(name, str(font_manager.findfont(font_manager.FontProperties(family=[name])))) for name in (SERIF, SANS)]
+
+
 @lru_cache(maxsize=1)
 def _drawable() -> frozenset[int]:
     glyphs: set[int] = set()

@@ -59,11 +59,16 @@ def draw(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
     person = tx.people.get(person_id)
     if person is None:
         raise LookupError(f"no person {person_id}")
+    figure, alt = figure_of(tx, person, spec)
+    return to_picture(spec.name, figure, alt, dark=person.pictures == "dark")
+
+
+def figure_of(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    """Return the figure that `spec` names, with what it shows in words; LookupError where that is gone."""
     try:
-        figure, alt = _DRAW[spec.kind](tx, person, spec)
+        return _DRAW[spec.kind](tx, person, spec)
     except InsufficientData as few:
         raise LookupError(str(few)) from few
-    return to_picture(spec.name, figure, alt, dark=person.pictures == "dark")
 
 
 def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:

@@ -121,8 +121,8 @@ def analyse(
     with bot.store.read() as tx:
         person = tx.people.get(person_id)
         zone = ZoneInfo(bot.zone) if person is None else person.zone
-        start = _read_bound(since, "--since", zone)
-        end = _read_bound(until, "--until", zone, included=True)
+        start = read_bound(since, "--since", zone)
+        end = read_bound(until, "--until", zone, included=True)
         if start is not None and end is not None and start >= end:
             raise BadSetting("--since must be before --until.")
         if person is None:
@@ -158,7 +158,7 @@ def set_apart(specs: Sequence[PictureSpec]) -> list[PictureSpec]:
     return named
 
 
-def _read_bound(said: str | None, option: str, zone: ZoneInfo, included: bool = False) -> datetime | None:
+def read_bound(said: str | None, option: str, zone: ZoneInfo, included: bool = False) -> datetime | None:
     """Return the instant of a day or a stamp; of a day that is `included`, its end."""
     if said is None:
         return None

@@ -217,6 +217,21 @@ def analyse(
         print(run(bot, person, what, since, until, as_json=as_json, out=out))
 
 
+@app.command(epilog="Example: tablenote report --since 2026-03-02 --out report.html")
+def report(
+    since: Annotated[str | None, typer.Option("--since", help="First day; default all there is.")] = None,
+    until: Annotated[str | None, typer.Option("--until", help="Last day, included.")] = None,
+    out: Annotated[Path, typer.Option("--out", help="The page to write.")] = Path("report.html"),
+    db: Db = None,
+    person: Who = "local",
+) -> None:
+    """Write the report on your run: one HTML page with its pictures, to keep or to print."""
+    from bot.commandline.report import report as run
+
+    with _opened(_settings(db), person) as bot:
+        print(run(bot, person, since, until, out))
+
+
 @app.command(epilog="Example: tablenote erase --yes")
 def erase(
     db: Db = None,

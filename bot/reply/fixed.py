@@ -171,3 +171,25 @@ TOKEN = (
 TOKEN_ENDED = "Your token has ended: nothing can be posted with it any more. /token makes a new one."
 
 NO_TOKEN = "You have no token. /token makes one, with which a phone automation can post your readings."
+
+REPORT_METHODS = (
+    "The level before a meal is the median of the readings just before the first bite. From there the area "
+    "of the two hours after it counts, above the level and below it. Evenness goes from 0 to 100: points go "
+    "for the rise, for the area, for time above a reference line and for a dip below the level.",
+    "Foods and habits are judged together, in one model of all meals with a curve of their own: what a food "
+    "adds is asked at like portions, like company on the plate, the same sensor and the same meal of the "
+    "day. What one person's month can't part is said to be unknown. Ranges hold in about nine of ten cases.",
+    "A sensor reads the fluid under the skin, some minutes behind the blood, and differs from the next "
+    "sensor by up to a few tenths of a mmol/L. Small differences between two sensors are not yours.",
+)
+REPORT_MEDICINE = (
+    "You told me of a medicine: ask whoever prescribed it before you change when you move or what you eat."
+)
+REPORT_CAUTIONS = (
+    "This is a diary, not a medical device, and nothing here is a diagnosis. Please ask a clinician about "
+    "values below 3.9 or above 11.1 mmol/L (70 and 200 mg/dL), about a level of 7.0 mmol/L (126 mg/dL) or "
+    "more before breakfast on several days, and before you change how you eat when you take medicines for "
+    "glucose, are pregnant or have had an eating disorder.",
+    "A flat line is not the only aim: fibre, protein, vegetables and enough to eat count as well, and a "
+    "meal that raises glucose may be a good meal.",
+)

@@ -1,0 +1,157 @@
+"""What stands in the report: sections of sentences, pictures and tables, from what the bot can answer."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from analysis.errors import InsufficientData
+from analysis.habits.effects import LeverEffect, judge_levers_of, told_among
+from analysis.ranking import rank_meals
+from bot.answers.days import say_average, say_eating, say_fasting, say_summary, say_weekends
+from bot.answers.drives import Judged, judge_between, takes_medicine
+from bot.answers.pictured import say_run
+from bot.frames.days import days_read
+from bot.frames.servings import servings_between
+from bot.model.messages import Outgoing, PictureSpec
+from bot.reply import fixed, numbers
+from bot.reply.results import best_and_worst
+from bot.reply.results_days import span_of_days
+from bot.reply.results_foods import capital, drivers, figure, is_wide, no_rows
+from bot.reply.results_habits import title_of, verdict
+from bot.store import Person, Transaction
+
+MOST_FOODS, MOST_MEALS = 25, 25
+Cells = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: what it shows, the head of each column, and its rows."""
+
+    caption: str
+    head: Cells
+    rows: tuple[Cells, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the report: its heading, sentences by paragraph, pictures, and tables."""
+
+    title: str
+    paragraphs: tuple[str, ...]
+    pictures: tuple[PictureSpec, ...] = ()
+    tables: tuple[Table, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A run on one page."""
+
+    title: str
+    sections: tuple[Section, ...]
+
+
+def gather(tx: Transaction, person: Person, since: datetime, until: datetime) -> Report | None:
+    """Return the report on [since, until); None where nothing is on record."""
+    run = say_run(tx, person, since, until)
+    if run.picture is None:
+        return None
+    judged = judge_between(tx, person, since, until)
+    sections = (
+        _told("The run", [run]),
+        _told("The average day", [say_average(tx, person, since, until), say_weekends(tx, person, since, until)]),
+        _told("Before breakfast", [say_fasting(tx, person, since, until)]),
+        _foods(person, judged),
+        _habits(tx, person, judged),
+        _meals(tx, person, since, until),
+        _told("When you ate", [say_eating(tx, person, since, until)]),
+        _told("Summary measures", [say_summary(tx, person, since, until)]),
+        Section("How this was computed", fixed.REPORT_METHODS),
+        Section("Before you act on it", fixed.REPORT_CAUTIONS),
+    )
+    return Report(f"Your run, {_days(tx, person, since, until)}", sections)
+
+
+def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> str:
+    try:
+        first, last = days_read(tx, person, since, until)
+    except InsufficientData:
+        first, last = (at.astimezone(person.zone).date() for at in (since, until))
+    return span_of_days(first, last)
+
+
+def _told(title: str, said: Iterable[Outgoing]) -> Section:
+    """Make a section of answers as the chat would give them."""
+    messages = list(said)
+    lines = [line for message in messages for line in message.text.splitlines() if line]
+    specs = [message.picture for message in messages if message.picture is not None]
+    return Section(title, tuple(lines), tuple(specs))
+
+
+def _foods(person: Person, judged: Judged | None) -> Section:
+    title = "What drives it: foods"
+    if judged is None:
+        return Section(title, (no_rows(0),))
+    names = judged.occasions.names
+    rows = tuple(
+        (
+            capital(names[one.food]),
+            numbers.grams(one.grams),
+            str(one.occasions),
+            figure(one.estimate, person.unit),
+            f"{figure(one.low, person.unit)} to {figure(one.high, person.unit)}",
+            figure(one.nutrients_say, person.unit),
+            "more servings would tell" if is_wide(one) else "",
+        )
+        for one in judged.found[:MOST_FOODS]
+    )
+    head = ("Food", "Your usual portion", "Meals", "Adds", "Likely range (9 in 10)", "Nutrients alone say", "")
+    caption = f"What your usual portion adds to the mean of the two hours after a meal, in {person.unit}"
+    said = drivers(judged.found, names, person.unit)
+    return Section(title, (said,), (judged.picture("foods"),), (Table(caption, head, rows),))
+
+
+def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
+    title = "What drives it: habits"
+    found: Sequence[LeverEffect] = [] if judged is None else judge_levers_of(judged.fit, judged.occasions.rows)
+    if not found:
+        return Section(title, ("No habit was noted beside a meal with a curve of its own.",))
+    told = told_among(found)
+    rows = tuple(
+        (
+            capital(title_of(one.name)),
+            f"{one.on} and {one.off}",
+            _percent(one.effect.estimate),
+            f"{_percent(one.effect.low)} to {_percent(one.effect.high)}",
+            "" if one.plain is None else _percent(one.plain),
+            verdict(one, among_all=one.name in told),
+        )
+        for one in found
+    )
+    head = ("Habit", "Meals with and without", "Change", "Likely range (9 in 10)", "Plain difference", "Verdict")
+    caption = "What a habit does to the two hours after a meal, the rest of the meal counted out"
+    medicine = (fixed.REPORT_MEDICINE,) if takes_medicine(tx, person) else ()
+    return Section(title, medicine, (), (Table(caption, head, rows),))
+
+
+def _meals(tx: Transaction, person: Person, since: datetime, until: datetime) -> Section:
+    ranking = rank_meals(servings_between(tx, person, since, until))
+    rows = tuple(
+        (
+            capital(meal.title),
+            str(len(meal.servings)),
+            f"{meal.score:.0f}",
+            f"{meal.low:.0f} to {meal.high:.0f}",
+        )
+        for meal in ranking.meals[:MOST_MEALS]
+    )
+    head = ("Meal", "Servings", "Evenness", "Likely range (9 in 10)")
+    caption = "Meals from the most to the least even, all judged together; 100 is a line that stays flat"
+    week = PictureSpec("week", "meals", since=since, until=until)
+    found = bool(ranking.meals)
+    tables = (Table(caption, head, rows),) if found else ()
+    return Section("Your meals", (best_and_worst(ranking),), (week,) if found else (), tables)
+
+
+def _percent(change: float) -> str:
+    return f"{change:+.0f} %".replace("-", "−")
