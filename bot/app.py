@@ -99,9 +99,10 @@ class App:
     def draw(self, spec: PictureSpec, person: str) -> Picture:
         """Draw one picture; one at a time, as drawing is bound by the processor."""
         from bot.answers.drawing import draw
+        from bot.report.sending import draw_report
 
         with self._drawing, self.store.read() as tx:
-            return draw(tx, spec, person)
+            return draw_report(tx, spec, person) if spec.kind == "report" else draw(tx, spec, person)
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         """Store an update before it is acknowledged; False when it is known already."""

@@ -29,6 +29,8 @@ HOMES = {
     "matplotlib": ("analysis/plots/", "bot/reply/pictures.py"),
     "noto_cjk_sans_jp_regular": ("analysis/plots/text.py",),
     "rapidfuzz": ("bot/foodtable/",),
+    "jinja2": ("bot/report/",),
+    "fontTools": ("bot/report/",),
     "typer": ("bot/commandline/main.py",),
     "pydantic": ("bot/model/settings.py",),
     "pydantic_settings": ("bot/model/settings.py",),

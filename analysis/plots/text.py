@@ -30,7 +30,10 @@ def families() -> tuple[str, ...]:
 
 def font_files() -> list[tuple[str, str]]:
     """Return (family, path) of the fonts that ship with matplotlib and nearly everything is drawn in."""
-    return [(name, str(font_manager.findfont(font_manager.FontProperties(family=[name])))) for name in (SERIF, SANS)]
+    return [
+        (name, str(font_manager.findfont(font_manager.FontProperties(family=[name]))))
+        for name in (SERIF, SANS)
+    ]
 
 
 @lru_cache(maxsize=1)

@@ -9,7 +9,7 @@ from bot.answers.drives import answer_two, say_food, say_foods
 from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.not_yet import say_plan
-from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
+from bot.answers.pictured import answer_report, answer_run, answer_servings, answer_shifts, answer_waking
 from bot.answers.trials import say_progress
 from bot.answers.variants import answer_variants
 from bot.model.entries import About, Question
@@ -133,6 +133,7 @@ _ANSWERS: dict[str, Answer] = {
     "waking": answer_waking,
     "run": answer_run,
     "servings": answer_servings,
+    "report": answer_report,
     "variants": answer_variants,
     "eating window": answer_days,
     "a1c": answer_days,

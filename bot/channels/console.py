@@ -99,8 +99,8 @@ class Console:
             if message.picture is not None:
                 picture = self._bot.draw(message.picture, self._person)
                 self._pictures.mkdir(parents=True, exist_ok=True)
-                path = self._pictures / f"{picture.name}.png"
-                path.write_bytes(picture.png)
+                path = self._pictures / message.picture.file
+                path.write_bytes(picture.page or picture.png)
                 out.write(f"{picture.alt}\n{path}\n")
             self._bot.sent({message.id: f"bot-{message.id}"})
             self._messages.append(message)

@@ -12,7 +12,8 @@ def spoken(message: Outgoing) -> str:
     """Return a message as text: its words and a line each for picture, file and buttons."""
     lines = [message.shown]
     if message.picture is not None:
-        lines.append(f"(picture {message.picture.name}.png)")
+        kind = "file" if message.picture.kind == "report" else "picture"
+        lines.append(f"({kind} {message.picture.file})")
     if message.document is not None:
         lines.append(f"(file {message.document.name})")
     if message.buttons:

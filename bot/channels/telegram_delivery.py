@@ -161,9 +161,8 @@ class Delivery:
                         partial(self._bot.send_message, chat_id, part)
                         for part in split_text(f"{text}\n{picture.alt}".strip())
                     ]
-                sends.append(
-                    partial(self._bot.send_photo, chat_id, picture.png, filename=f"{picture.name}.png")
-                )
+                send = self._bot.send_document if picture.page else self._bot.send_photo
+                sends.append(partial(send, chat_id, picture.page or picture.png, filename=out.picture.file))
         if out.document:
             name, data = out.document.name, out.document.data
             sends.append(partial(self._bot.send_document, chat_id, data, filename=name))
@@ -191,7 +190,7 @@ class Delivery:
 
 def _offer_words(out: Outgoing) -> tuple[Button, ...]:
     """Offer what a picture shows in words: a messenger has no place for them beside it."""
-    if out.picture is None or out.picture.in_words or out.id is None:
+    if out.picture is None or out.picture.kind == "report" or out.picture.in_words or out.id is None:
         return ()
     return (Button("In words", f"{IN_WORDS}:{out.id}"),)
 

@@ -97,8 +97,8 @@ def save_pictures(app: App, result: Play, out: Path) -> None:
 def save_picture(picture: Picture, out: Path) -> Path:
     """Write a picture into a folder, with its words beside it; return where it is."""
     out.mkdir(parents=True, exist_ok=True)
-    place = out / f"{picture.name}.png"
-    place.write_bytes(picture.png)
+    place = out / f"{picture.name}.{'html' if picture.page else 'png'}"
+    place.write_bytes(picture.page or picture.png)
     place.with_suffix(".txt").write_text(picture.alt + "\n", encoding="utf-8")
     return place
 

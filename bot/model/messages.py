@@ -88,7 +88,7 @@ class Button:
 
 PictureKind = Literal[
     "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating",
-    "foods", "portion", "variants", "trial",
+    "foods", "portion", "variants", "trial", "report",
 ]  # fmt: skip
 IN_WORDS = "words"
 """A button under a picture that asks for it in words: the number of the message."""
@@ -120,14 +120,23 @@ class PictureSpec:
     groups: tuple[tuple[str, tuple[int, ...]], ...] = ()
     in_words: bool = False
 
+    @property
+    def file(self) -> str:
+        """The name of the file that is drawn."""
+        return f"{self.name}.{'html' if self.kind == 'report' else 'png'}"
+
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawn picture: PNG bytes, and the same in words for those who cannot see it."""
+    """A drawn picture: PNG bytes, and the same in words for those who cannot see it.
+
+    page: of a report there is an HTML page instead
+    """
 
     name: str
     png: bytes
     alt: str
+    page: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)

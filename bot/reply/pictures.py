@@ -68,11 +68,11 @@ def to_picture(name: str, figure: Figure, alt: str, *, dark: bool = False) -> Pi
     return Picture(name, to_png(figure, alt), alt)
 
 
-def to_svg(figure: Figure, *, dark: bool = False) -> str:
+def to_svg(figure: Figure, key: str, *, dark: bool = False) -> str:
     """Draw a figure as an SVG element to stand in a page, its words as text; the figure is used up.
 
     Words with a rim of paper have the class “halo”, since matplotlib would draw such words as outlines. Other
-    names of parts are left out: several pictures in one page would have the same.
+    names of parts are left out: several pictures in one page would have the same. key: its own in the page.
     """
     if dark:
         darken(figure)
@@ -81,9 +81,11 @@ def to_svg(figure: Figure, *, dark: bool = False) -> str:
             words.set_path_effects([])
             words.set_gid("halo")
     buffer = StringIO()
-    with _one_at_a_time, rc_context({"svg.fonttype": "none", "svg.hashsalt": "dark" if dark else "light"}):
+    with _one_at_a_time, rc_context({"svg.fonttype": "none", "svg.hashsalt": key}):
         canvas = FigureCanvasSVG(figure)
-        canvas.print_svg(buffer, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
+        canvas.print_svg(  # type: ignore[no-untyped-call]  # matplotlib has no hints
+            buffer, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type"))
+        )
         figure.clear()
         FigureCanvasBase(figure)
         gc.collect(1)

@@ -92,7 +92,7 @@ def average(found: AverageDay, *, unit: GlucoseUnit, days: tuple[date, date]) ->
     """Say how the usual day goes and where days differ most."""
     bins, n = found.bins["all"], found.days["all"]
     low, high = (min(bins, key=lambda b: b.median), max(bins, key=lambda b: b.median))
-    head = f"Your average day, over {numbers.count(n, 'day')} with readings ({span_of_days(*days)}): "
+    head = f"Your average day, over {numbers.count(n, 'day')} with readings ({day_span(*days)}): "
     if len(bins) == 1:
         alone = numbers.glucose_with_unit(low.median, unit)
         return f"{head}so far only around {_clock(low)} ({alone}). Some days with readings make it a picture."
@@ -185,7 +185,7 @@ def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> st
     if found.sd_mmol is not None and found.cv is not None:
         spread = f", SD {numbers.glucose(found.sd_mmol, unit)}, CV {found.cv:.0f} %"
     lines = [
-        f"{span_of_days(*days)}, {numbers.count(found.days, 'day')} with {numbers.count(found.n, 'reading')}:",
+        f"{day_span(*days)}, {numbers.count(found.days, 'day')} with {numbers.count(found.n, 'reading')}:",
         f"Mean {numbers.glucose_with_unit(found.mean_mmol, unit)}{spread}.",
         _ranges(found, unit),
     ]
@@ -223,7 +223,7 @@ def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
     caveats = dict.fromkeys(CAVEATS[e.caveat] for e in found.a1c)
     return "\n".join(
         [
-            f"Mean {mean} over {numbers.count(found.days, 'day')} ({span_of_days(*days)}). Two published formulas "
+            f"Mean {mean} over {numbers.count(found.days, 'day')} ({day_span(*days)}). Two published formulas "
             f"make {estimates} of it.",
             *caveats,
             _sufficiency(found),
@@ -231,7 +231,7 @@ def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
     )
 
 
-def span_of_days(first: date, last: date) -> str:
+def day_span(first: date, last: date) -> str:
     """Word a span of days, both included."""
     first_said = f"{first:%a} {first.day} {first:%b}"
     return first_said if first == last else f"{first_said} to {last:%a} {last.day} {last:%b}"

@@ -33,9 +33,9 @@ def write_page(tx: Transaction, person: Person, report: Report) -> str:
 def _draw(tx: Transaction, person: Person, spec: PictureSpec) -> tuple[str, str, str]:
     """Return a picture for light and for dark screens, and in words."""
     figure, alt = figure_of(tx, person, spec)
-    light = to_svg(figure)
+    light = to_svg(figure, f"{spec.name}, light")
     figure, _ = figure_of(tx, person, spec)
-    return light, to_svg(figure, dark=True), alt
+    return light, to_svg(figure, f"{spec.name}, dark", dark=True), alt
 
 
 def _anchor(section: Section) -> str:

@@ -15,7 +15,7 @@ from bot.frames.servings import servings_between
 from bot.model.messages import Outgoing, PictureSpec
 from bot.reply import fixed, numbers
 from bot.reply.results import best_and_worst
-from bot.reply.results_days import span_of_days
+from bot.reply.results_days import day_span
 from bot.reply.results_foods import capital, drivers, figure, is_wide, no_rows
 from bot.reply.results_habits import title_of, verdict
 from bot.store import Person, Transaction
@@ -59,7 +59,9 @@ def gather(tx: Transaction, person: Person, since: datetime, until: datetime) ->
     judged = judge_between(tx, person, since, until)
     sections = (
         _told("The run", [run]),
-        _told("The average day", [say_average(tx, person, since, until), say_weekends(tx, person, since, until)]),
+        _told(
+            "The average day", [say_average(tx, person, since, until), say_weekends(tx, person, since, until)]
+        ),
         _told("Before breakfast", [say_fasting(tx, person, since, until)]),
         _foods(person, judged),
         _habits(tx, person, judged),
@@ -77,7 +79,7 @@ def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> 
         first, last = days_read(tx, person, since, until)
     except InsufficientData:
         first, last = (at.astimezone(person.zone).date() for at in (since, until))
-    return span_of_days(first, last)
+    return day_span(first, last)
 
 
 def _told(title: str, said: Iterable[Outgoing]) -> Section:
@@ -105,7 +107,15 @@ def _foods(person: Person, judged: Judged | None) -> Section:
         )
         for one in judged.found[:MOST_FOODS]
     )
-    head = ("Food", "Your usual portion", "Meals", "Adds", "Likely range (9 in 10)", "Nutrients alone say", "")
+    head = (
+        "Food",
+        "Your usual portion",
+        "Meals",
+        "Adds",
+        "Likely range (9 in 10)",
+        "Nutrients alone say",
+        "",
+    )
     caption = f"What your usual portion adds to the mean of the two hours after a meal, in {person.unit}"
     said = drivers(judged.found, names, person.unit)
     return Section(title, (said,), (judged.picture("foods"),), (Table(caption, head, rows),))
@@ -113,7 +123,9 @@ def _foods(person: Person, judged: Judged | None) -> Section:
 
 def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
     title = "What drives it: habits"
-    found: Sequence[LeverEffect] = [] if judged is None else judge_levers_of(judged.fit, judged.occasions.rows)
+    found: Sequence[LeverEffect] = (
+        [] if judged is None else judge_levers_of(judged.fit, judged.occasions.rows)
+    )
     if not found:
         return Section(title, ("No habit was noted beside a meal with a curve of its own.",))
     told = told_among(found)
@@ -128,7 +140,14 @@ def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
         )
         for one in found
     )
-    head = ("Habit", "Meals with and without", "Change", "Likely range (9 in 10)", "Plain difference", "Verdict")
+    head = (
+        "Habit",
+        "Meals with and without",
+        "Change",
+        "Likely range (9 in 10)",
+        "Plain difference",
+        "Verdict",
+    )
     caption = "What a habit does to the two hours after a meal, the rest of the meal counted out"
     medicine = (fixed.REPORT_MEDICINE,) if takes_medicine(tx, person) else ()
     return Section(title, medicine, (), (Table(caption, head, rows),))

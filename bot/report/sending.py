@@ -1,21 +1,29 @@
-"""The report of a person: of the days asked for, or of all there is."""
+"""The report as a page: of the days asked for, or of the last months."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
+from bot.model.messages import Picture, PictureSpec
 from bot.report.page import write_page
 from bot.report.sections import gather
 from bot.store import Person, Transaction
 
-LONGEST = timedelta(days=120)
-"""A run, and what came before it; a year of days would be no report but a book."""
+ALT = "The report of your run, as a page for a browser."
 
 
-def report_of(
-    tx: Transaction, person: Person, since: datetime | None, until: datetime | None, now: datetime
-) -> str | None:
-    """Return the report on [since, until) as HTML; None where nothing is on record."""
-    newest = tx.readings.last_at(person.id)
-    ends = max([now, *([] if newest is None else [newest])]) + timedelta.resolution
-    last = ends if until is None else min(until, ends)
-    report = gather(tx, person, since or last - LONGEST, last)
-    return None if report is None else write_page(tx, person, report)
+def draw_report(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
+    """Make the report that `spec` names; LookupError when the person, or all that was noted, is gone."""
+    person = tx.people.get(person_id)
+    if person is None:
+        raise LookupError(f"no person {person_id}")
+    assert spec.since is not None
+    assert spec.until is not None
+    page = report_between(tx, person, spec.since, spec.until)
+    return Picture(spec.name, b"", ALT, page.encode())
+
+
+def report_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> str:
+    """Return the report on [since, until) as HTML; LookupError where nothing is on record."""
+    report = gather(tx, person, since, until)
+    if report is None:
+        raise LookupError("nothing is on record in that time")
+    return write_page(tx, person, report)

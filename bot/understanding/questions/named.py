@@ -38,6 +38,10 @@ _RUN = re.compile(
     r"|(?:my )?sensor (?:wear|coverage)"
     r"|how (?:well )?(?:have i|did i) (?:wear|worn?|read) (?:my|the) sensors?"
 )
+_REPORT = re.compile(
+    r"(?:(?:send|give|write|make|print|create|export)(?: me)? )?(?:my |the |an? )?(?:final |full |whole )?"
+    r"report(?: (?:on|of|about|for) (?:my|the) (?:run|sensor|days|whole run|weeks?))?"
+)
 _SERVINGS = re.compile(
     r"(?:all|each|every)(?: of)? my (?P<all>.+?)(?: servings?| by portion| by size)?"
     r"|(?:all|every) servings? of (?:my )?(?P<of>.+?)"
@@ -69,6 +73,8 @@ def _sort_of(whole: str, said: str, context: Context) -> tuple[Sort | None, str,
         return ("shifts", first, second) if first != second else (None, "", "")
     if _WAKING.fullmatch(whole) or _WAKING.fullmatch(_OPENING.sub("", said)):
         return "waking", "", ""
+    if _REPORT.fullmatch(whole):
+        return "report", "", ""
     if _RUN.fullmatch(whole) or (whole in ("my run", "run", "the run") and said.startswith("show")):
         return "run", "", ""
     shown = _SERVINGS.fullmatch(whole)

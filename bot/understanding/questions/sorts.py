@@ -9,7 +9,7 @@ Sort = Literal[
     "fasting", "day", "average day", "weekends", "summary", "eating window", "total", "daily nutrients",
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
-    "shifts", "waking", "run", "servings", "leave out", "kind foods", "variants",
+    "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -31,6 +31,7 @@ ABOUT: dict[Sort, About] = {
     "shifts": "day",  # early against late shifts, or any two kinds of day
     "waking": "day",  # the average day from waking
     "run": "status",  # how complete is my record
+    "report": "status",  # the page of the whole run
     "servings": "food",  # all servings of one food or meal
     "variants": "food",  # what was changed in a meal that is eaten again and again
     "summary": "day",  # mean, spread and time in range of a span
@@ -57,7 +58,7 @@ ABOUT: dict[Sort, About] = {
 }
 """What each sort is about."""
 
-BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings", "variants"})
+BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings", "variants", "report"})
 """Pictures that are asked for by name (`named.py`), never found by weighing words."""
 
 OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out"})
