@@ -223,8 +223,8 @@ def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
     caveats = dict.fromkeys(CAVEATS[e.caveat] for e in found.a1c)
     return "\n".join(
         [
-            f"Mean {mean} over {numbers.count(found.days, 'day')} ({day_span(*days)}). Two published formulas "
-            f"make {estimates} of it.",
+            f"Mean {mean} over {numbers.count(found.days, 'day')} ({day_span(*days)}). Two published "
+            f"formulas make {estimates} of it.",
             *caveats,
             _sufficiency(found),
         ]

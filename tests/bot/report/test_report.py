@@ -1,4 +1,4 @@
-"""The report as a page that stands alone: nothing from outside, nothing twice, the numbers of the analysis."""
+"""The report as a page that stands alone: nothing from outside, nothing twice, the analysis's numbers."""
 
 import json
 import re
