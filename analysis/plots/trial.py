@@ -21,6 +21,7 @@ from analysis.plots.style import (
     Sheet,
 )
 from analysis.plots.text import plain
+from analysis.trials.protocol import FEWEST
 from analysis.trials.verdict import Verdict
 from analysis.units import per_mmol
 
@@ -62,7 +63,7 @@ def draw_trial(
     names_at = under_at + BODY_LINE * len(under) + 24
     top = names_at + BODY_LINE * sum(map(len, names)) + 76
     bottom = top + ROW * len(areas)
-    height = bottom + (DIFFERENCE_HEIGHT if verdict.difference else 0) + 60 + NOTE_PX * len(notes)
+    height = bottom + (DIFFERENCE_HEIGHT if verdict.look else 0) + 60 + NOTE_PX * len(notes)
     sheet = Sheet(round(height))
     for i, row in enumerate(title):
         sheet.write(MARGIN_PX, 32 + TITLE_LINE * (i + 1), row, TITLE)
@@ -76,7 +77,7 @@ def draw_trial(
             y += BODY_LINE
     if areas:
         _draw_pairs(sheet, verdict, areas, order, unit, (top, bottom))
-    if verdict.difference:
+    if verdict.look:
         _draw_difference(sheet, verdict, unit, bottom + 40)
     sheet.write_notes(notes, SMALL)
     return sheet.figure
@@ -95,7 +96,7 @@ def alt_trial(
     told = [f"{headline.rstrip('.')}."]
     if each:
         told.append(f"Added to the two hours after the meal, mean in {unit}, {a} and {b}: {'; '.join(each)}.")
-    if verdict.difference:
+    if verdict.look and verdict.difference:
         found = verdict.difference
         low, high = _write(found.low, unit, signed=True), _write(found.high, unit, signed=True)
         told.append(f"{b} minus {a}: {_write(found.estimate, unit, signed=True)}, likely {low} to {high}.")
@@ -111,8 +112,10 @@ def notes_of(verdict: Verdict, pairs: int) -> list[str]:
         told.append("Rings were eaten first. Dashes: means.")
     if verdict.bound is not None:
         told.append("Plum: the bounds, by the rule we agreed. A dot on or beyond one is clear.")
-    elif verdict.difference:
+    elif verdict.look is not None:
         told.append("So few pairs have no bound: none could be clear.")
+    else:
+        told.append(f"I first look at the difference after pair {FEWEST}.")
     return told
 
 
@@ -162,9 +165,7 @@ def _draw_difference(sheet: Sheet, verdict: Verdict, unit: str, top: float) -> N
         sheet.write(x + 44, y, then, BODY)
         x += 44 + sheet.size_of(then, BODY)[0] + 20
     bound = 0.0 if verdict.bound is None else verdict.bound
-    reach = max(abs(found.estimate), bound, 1.0)
-    ends = [max(min(value, 2.2 * reach), -2.2 * reach) for value in (found.low, found.high)]
-    reach = max(*map(abs, ends), bound) / WINDOW_MIN * 1.05
+    reach = max(abs(found.low), abs(found.high), bound) / WINDOW_MIN
     scale, values = _lay_scale(sheet, -reach, reach, unit)
     middle, foot = top + 122, top + 166
     stroke(scale.page, [scale.left, scale.right], [foot, foot], SOFT_INK, 2.5)

@@ -182,6 +182,19 @@ def draw_variants(i: float = 3.4) -> Figure:
     return variants.draw_variants(judged, np.array([r.area for r in rows]), [[70.0], [80.0]], words, "mmol/L")
 
 
+def draw_trial(i: float = 3.4) -> Figure:
+    from analysis.plots import trial
+    from analysis.trials.protocol import Arm, Portion, Protocol
+    from analysis.trials.verdict import judge
+
+    oats = (Portion("oats", 60.0),)
+    arms = Arm("porridge", oats), Arm("porridge and a walk", oats, ("walk after",))
+    protocol = Protocol("", arms, "breakfast", "", 14, 1, 0.3)
+    areas = [(110.0 + 25 * (k % 4), 100.0 + i + 25 * (k % 3)) for k in range(14)]
+    verdict = judge(protocol, areas)
+    return trial.draw_trial(verdict, areas, protocol.order, 14, "mmol/L", "Porridge: no telling yet.")
+
+
 KINDS: dict[str, Callable[[float], Figure]] = {
     "curve": draw_curve,
     "week": draw_week,
@@ -194,4 +207,5 @@ KINDS: dict[str, Callable[[float], Figure]] = {
     "eating": draw_eating,
     "servings": draw_servings,
     "variants": draw_variants,
+    "trial": draw_trial,
 }
