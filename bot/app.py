@@ -98,11 +98,12 @@ class App:
 
     def draw(self, spec: PictureSpec, person: str) -> Picture:
         """Draw one picture; one at a time, as drawing is bound by the processor."""
-        from bot.answers.drawing import draw
-        from bot.report.sending import draw_report
-
+        if spec.kind == "report":
+            from bot.report.sending import draw_report as draw
+        else:
+            from bot.answers.drawing import draw
         with self._drawing, self.store.read() as tx:
-            return draw_report(tx, spec, person) if spec.kind == "report" else draw(tx, spec, person)
+            return draw(tx, spec, person)
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         """Store an update before it is acknowledged; False when it is known already."""

@@ -8,7 +8,8 @@ from analysis.errors import InsufficientData
 from analysis.habits.effects import LeverEffect, judge_levers_of, told_among
 from analysis.ranking import rank_meals
 from bot.answers.days import say_average, say_eating, say_fasting, say_summary, say_weekends
-from bot.answers.drives import Judged, judge_between, takes_medicine
+from bot.answers.drives import Judged, judge_between
+from bot.answers.habits import takes_medicine
 from bot.answers.pictured import say_run
 from bot.frames.days import days_read
 from bot.frames.servings import servings_between
