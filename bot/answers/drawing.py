@@ -4,6 +4,8 @@ from collections.abc import Callable
 from datetime import date, datetime
 
 from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
+from analysis.plots.trial import alt_trial, draw_trial
+
 from analysis.arms import NEED_EACH
 from analysis.errors import InsufficientData
 from analysis.foods.contrasts import respond_to_portions
@@ -43,11 +45,13 @@ from bot.frames.one_day import trace_day
 from bot.frames.rows import rows_between
 from bot.frames.run import run_between
 from bot.frames.servings import occasions_between, serving_of, servings_between
+from bot.frames.trials import stand
 from bot.model.entries import Meal
 from bot.model.messages import Picture, PictureKind, PictureSpec
 from bot.reply.results_choices import dish_headline, two_headline
 from bot.reply.results_compare import verdict
 from bot.reply.results_foods import headline
+from bot.reply.results_trials import trial_headline
 from bot.reply.results_variants import picture_words
 from bot.store import Logged, Person, Transaction
 
@@ -261,6 +265,25 @@ def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> 
     return write_days(*days_read(tx, person, since, until))
 
 
+def _trial(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    ((_, (trial_id,)),) = spec.groups
+    trial = tx.trials.get(trial_id)
+    if trial is None:
+        raise LookupError(f"no trial {trial_id}")
+    newest = tx.readings.last_at(person.id)
+    found = stand(tx, person, trial, trial.proposed_at if newest is None else newest)
+    protocol, verdict = found.protocol, found.verdict
+    about = (
+        verdict,
+        found.areas,
+        protocol.order,
+        protocol.pairs,
+        person.unit,
+        trial_headline(protocol, verdict),
+    )
+    return draw_trial(*about), alt_trial(*about)
+
+
 _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = {
     "curve": _curve,
     "week": _week,
@@ -273,6 +296,7 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "run": _run,
     "servings": _servings,
     "eating": _eating,
+    "trial": _trial,
     "foods": _foods,
     "portion": _portion,
     "variants": _variants,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from bot.answers.trial_wish import TESTED, Wish
 from bot.model.entries import Fact, Meal
-from bot.model.messages import Button, Outgoing
+from bot.model.messages import Button, Outgoing, PictureSpec
 from bot.reply import numbers
 from bot.store import Person, StoredTrial, Transaction
 
@@ -120,7 +120,8 @@ def say_trial(tx: Transaction, person: Person, trial: StoredTrial, now: datetime
     if trial.ended is not None:
         return say_end(person, found)
     text = words.progress(found.protocol, found.course, found.verdict, len(found.waiting))
-    return Outgoing(person.id, text)
+    picture = None if found.verdict.look is None else picture_of(trial)
+    return Outgoing(person.id, text, picture=picture)
 
 
 def agreed_trials(tx: Transaction, person: Person) -> list[StoredTrial]:
@@ -133,7 +134,7 @@ def _last_agreed(tx: Transaction, person: Person) -> StoredTrial | None:
 
 
 def say_end(person: Person, found: "Standing") -> Outgoing:
-    """Say what came out of a trial that is over, in words."""
+    """Say what came out of a trial that is over, with its picture where it was looked at."""
     from bot.reply import results_trials as words
 
     ended = found.trial.ended
@@ -142,7 +143,13 @@ def say_end(person: Person, found: "Standing") -> Outgoing:
         text = words.stopped(found.protocol, found.verdict)
     else:
         text = f"Test, {found.protocol.question}: it is over. {words.result(found.protocol, found.verdict)}"
-    return Outgoing(person.id, text)
+    picture = None if found.verdict.look is None else picture_of(found.trial)
+    return Outgoing(person.id, text, picture=picture)
+
+
+def picture_of(trial: StoredTrial) -> PictureSpec:
+    """Return the picture of a trial's pairs."""
+    return PictureSpec("trial", f"test-{trial.id}", groups=(("trial", (trial.id,)),))
 
 
 def with_trial(
@@ -173,3 +180,20 @@ def with_trial(
     ended = tx.trials.get(trial.id)
     assert ended is not None
     return [*told, say_end(person, stand(tx, person, ended, now))]
+
+
+def print_last(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+    """Print the trial that runs or ended last, with all that a report of it should hold."""
+    trial = tx.trials.running(person.id) or _last_agreed(tx, person)
+    return Outgoing(person.id, NO_TRIAL) if trial is None else say_protocol(tx, person, trial, now)
+
+
+def say_protocol(tx: Transaction, person: Person, trial: StoredTrial, now: datetime) -> Outgoing:
+    """Print one trial with all that a report of it should hold."""
+    from analysis.trials.cent import write_cent
+
+    from bot.frames.trials import stand
+
+    found = stand(tx, person, trial, now)
+    text = write_cent(found.protocol, found.course, found.areas, clock=person.zone, unit=person.unit)
+    return Outgoing(person.id, text)

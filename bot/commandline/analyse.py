@@ -20,7 +20,7 @@ from analysis.variants.effects import judge_variants
 from bot.answers import days as answering_days
 from bot.answers.habits import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
-from bot.answers.trials import agreed_trials, say_trial
+from bot.answers.trials import agreed_trials, say_protocol, say_trial
 from bot.answers.variants import say_staple, scores_of
 from bot.app import App
 from bot.commandline import drives_json, results_json, trials_json
@@ -57,6 +57,7 @@ SHARED = timedelta(hours=4)
 WEEK = timedelta(days=7)
 OFTEN, MOST_MEALS = 3, 6
 """The servings of a meal are shown together from so many on, for so many meals at most."""
+NO_TRIALS = "No test was agreed to in that time."
 MOST_CURVES = 50
 """So many curves are drawn at most: the newest; each takes a fifth of a second."""
 
@@ -113,11 +114,15 @@ def analyse(
     *,
     as_json: bool,
     out: Path | None,
+    protocol: bool = False,
 ) -> str:
     """Return an analysis as it is printed, in words or as JSON; its pictures go into `out`, if any.
 
     since, until: a day of the person's own (`until` is included) or an instant
+    protocol: of trials, print each in full instead
     """
+    if protocol and (what != "trials" or as_json or out is not None):
+        raise BadSetting("--protocol goes with “analyse trials” and prints text: leave the rest out.")
     with bot.store.read() as tx:
         person = tx.people.get(person_id)
         zone = ZoneInfo(bot.zone) if person is None else person.zone
@@ -130,7 +135,7 @@ def analyse(
             return empty if as_json else f"Nothing is noted for “{person_id}” yet."
         asked = Request(tx, person, start, end, bot.clock.now())
         lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
-        said = [] if as_json and out is None else _WORDS[what](asked)
+        said = [] if as_json and out is None else (_print_trials if protocol else _WORDS[what])(asked)
     if not as_json:
         lines = [message.text for message in said if message.text]
     if out is not None:
@@ -389,7 +394,12 @@ def _trials_json(asked: Request) -> list[results_json.Json]:
 
 def _say_trials(asked: Request) -> list[Outgoing]:
     found = [say_trial(asked.tx, asked.person, one, asked.ends) for one in _trials(asked)]
-    return found or [Outgoing(asked.person.id, "No test was agreed to in that time.")]
+    return found or [Outgoing(asked.person.id, NO_TRIALS)]
+
+
+def _print_trials(asked: Request) -> list[Outgoing]:
+    found = [say_protocol(asked.tx, asked.person, one, asked.ends) for one in _trials(asked)]
+    return found or [Outgoing(asked.person.id, NO_TRIALS)]
 
 
 _JSON: dict[What, Callable[[Request], object]] = {

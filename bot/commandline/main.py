@@ -209,12 +209,15 @@ def analyse(
     out: Out = None,
     db: Db = None,
     person: Who = "local",
+    protocol: Annotated[
+        bool, typer.Option("--protocol", help="Of trials: print each with all that a report holds.")
+    ] = False,
 ) -> None:
     """Show what your notes and readings say: meals, foods, habits, trials, the day, fasting, eating, wear."""
     from bot.commandline.analyse import analyse as run
 
     with _opened(_settings(db), person) as bot:
-        print(run(bot, person, what, since, until, as_json=as_json, out=out))
+        print(run(bot, person, what, since, until, as_json=as_json, out=out, protocol=protocol))
 
 
 @app.command(epilog="Example: tablenote report --since 2026-03-02 --out report.html")

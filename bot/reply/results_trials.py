@@ -131,6 +131,14 @@ def progress(protocol: Protocol, course: Course, verdict: Verdict, waiting: int)
     return " ".join(lines)
 
 
+def trial_headline(protocol: Protocol, verdict: Verdict) -> str:
+    """Say what the picture of a trial answers, in one sentence."""
+    if verdict.word in ("clear", "leaning"):
+        change = "less" if verdict.difference is not None and verdict.difference.estimate < 0 else "more"
+        return f"{protocol.arms[1].name}: {change} rise, {verdict.word} after {verdict.pairs} pairs"
+    return f"{protocol.question}: {verdict.word}"
+
+
 def result(protocol: Protocol, verdict: Verdict) -> str:
     """Say what the last look allows: the finding, how sure it is, what would tell more."""
     first, second = (arm.name for arm in protocol.arms)

@@ -3,10 +3,12 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from analysis.trials.protocol import FEWEST, MOST, Arm, Protocol
 from bot.understanding.words.wordlists import word_set
+
+if TYPE_CHECKING:  # loading numpy can wait for the first change
+    from analysis.trials.protocol import Arm, Protocol
 
 _YES = word_set(
     "yes yeah yep yup ok okay sure fine agree agreed deal go ahead start good great perfect absolutely do in"
@@ -42,7 +44,7 @@ _TAIL = r"(?:please|instead|each|for both|then|only)"
 _CHANGES = tuple(
     re.compile(rf"(?P<lead>(?:{_LEAD} )*){piece}(?: {_TAIL})*") for piece in (_PAIRS, _SLOT, _GRAMS)
 )
-HOW_MANY = f"A test takes {FEWEST} to {MOST} pairs. How many shall it be?"
+HOW_MANY = "A test takes {fewest} to {most} pairs. How many shall it be?"
 NONE_OF_THAT = "An amount must be above zero. How much shall it be?"
 
 
@@ -81,7 +83,7 @@ def is_not_today(said: str) -> bool:
     return _NOT_TODAY.fullmatch(said) is not None
 
 
-def read_change(said: str, protocol: Protocol, *, asked: bool) -> Protocol | str:
+def read_change(said: str, protocol: "Protocol", *, asked: bool) -> "Protocol | str":
     """Return a protocol with what plain words change of it, or a sentence that asks again.
 
     asked: whether it was asked what to change; else “60 g oats” is more likely a meal
@@ -100,11 +102,17 @@ def read_change(said: str, protocol: Protocol, *, asked: bool) -> Protocol | str
     return protocol
 
 
-def _change_one(said: dict[str, str], protocol: Protocol) -> Protocol | str:
+def _change_one(said: dict[str, str], protocol: "Protocol") -> "Protocol | str":
+    from analysis.trials.protocol import FEWEST, MOST
+
     if "pairs" in said:
         word = said["pairs"]
         number = _WORDS.index(word) + FEWEST if word in _WORDS else int(word)
-        return replace(protocol, pairs=number) if FEWEST <= number <= MOST else HOW_MANY
+        return (
+            replace(protocol, pairs=number)
+            if FEWEST <= number <= MOST
+            else HOW_MANY.format(fewest=FEWEST, most=MOST)
+        )
     if "slot" in said:
         return replace(protocol, slot=said["slot"].replace("supper", "dinner"))
     if int(said["grams"]) == 0:
@@ -113,7 +121,7 @@ def _change_one(said: dict[str, str], protocol: Protocol) -> Protocol | str:
     return replace(protocol, arms=(first, second))
 
 
-def _with_grams(arm: Arm, grams: float, words: Sequence[str]) -> Arm:
+def _with_grams(arm: "Arm", grams: float, words: Sequence[str]) -> "Arm":
     foods = tuple(
         replace(food, grams=grams) if {*food.food.split()} & {*words} else food for food in arm.foods
     )

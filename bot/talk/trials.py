@@ -48,6 +48,10 @@ def _progress(heard: Heard, question: Question) -> Outgoing:
     return answers.say_progress(heard.tx, heard.person, heard.incoming.sent_at)
 
 
+def _print(heard: Heard, question: Question) -> Outgoing:
+    return answers.print_last(heard.tx, heard.person, heard.incoming.sent_at)
+
+
 def _propose(heard: Heard, question: Question) -> Outgoing:
     open_one = _open_proposal(heard)
     if open_one is not None and agrees_by_name(plain(question.said)):
@@ -225,7 +229,7 @@ def _stop(heard: Heard, question: Question | None) -> Outgoing:
 
 
 _ACTS = {
-    "print": _progress,
+    "print": _print,
     "later": _later,
     "stop": _stop,
     "progress": _progress,

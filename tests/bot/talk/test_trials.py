@@ -190,7 +190,12 @@ def test_a_whole_trial_ends_clear_and_says_no_more_before_its_look(talk: Talk) -
             assert f"{day // 2} of 6 pairs complete" in told
             assert "no result to tell yet" in told
             assert "%" not in told
-    assert "clear: porridge with a walk gives about" in said
+    assert "clear: porridge with a walk gives" in said
+    assert talk.heard[-1].picture is not None
+    assert talk.heard[-1].picture.kind == "trial"
+    drawn = talk.app.draw(talk.heard[-1].picture, "local")
+    assert drawn.png.startswith(b"\x89PNG")
+    assert "clear" in drawn.alt
     for asked in ("how did the test go?", "what came out of the trial?", "is the test finished?"):
         assert "clear" in talk.say(asked)
     assert "A test:" in talk.say(PLAN), "another may follow"
