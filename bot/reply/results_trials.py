@@ -10,7 +10,7 @@ from bot.model.entries import Fact
 from bot.model.naming import join
 from bot.reply import numbers
 
-BASELINE = "nothing with carbohydrate and no exercise in the three hours before the first bite"
+BASELINE = "about the same hour, on a day like any other"
 _MOVED = {"walk": "a walk", "chores": "chores", "exercise": "exercise"}
 _ASK_FIRST = "If you take medicine for glucose or are pregnant, ask a clinician before you begin."
 _FALSE = 20
@@ -28,8 +28,9 @@ def plan(protocol: Protocol, chances: Plan, cautions: Sequence[str], why: str, *
         f"• The other: {_arm(second, first)}.",
         f"• Up to {protocol.pairs} pairs, a serving a day on days that suit you. The lot, drawn now, says "
         "which way comes first in each pair.",
-        f"• Before it: {protocol.baseline}. Amounts may be {100 * protocol.within:.0f} % off; the rest of "
-        "the plate stays alike. What doesn't fit I set aside, and say so before its curve.",
+        f"• Each time {protocol.baseline}, with nothing of carbohydrate and no exercise in the "
+        f"{numbers.minutes(protocol.washout_min)} before. Amounts may be {100 * protocol.within:.0f} % off; "
+        "the rest of the plate stays alike. What doesn't fit I set aside, and say so before its curve.",
         f"• I look after pair {FEWEST} and each one from there, by bounds fixed now: if nothing differs, I "
         f"say “clear” in at most 1 of {_FALSE} tests.",
         f"• What it may miss: as {vary} (by about {100 * protocol.noise_cv:.0f} %), {protocol.pairs} pairs "

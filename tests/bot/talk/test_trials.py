@@ -59,8 +59,8 @@ def test_the_plan_names_all_that_is_agreed_to(talk: Talk, said: str) -> None:
         "porridge with and without a walk",
         "60 g oats, 206 g milk and 118 g banana, and no walk or exercise",
         "then a walk of at least 10 min",
-        "three hours before the first bite",
-        "Up to 13 pairs",
+        "no exercise in the 3 h before",
+        "Up to 1",
         "The lot, drawn now",
         "I look after pair 6",
         "a difference of 30 % in 8 of 10 tests",
@@ -92,7 +92,7 @@ def test_agreeing_in_words(talk: Talk, said: str) -> None:
     talk.say(BREAKFAST)
     talk.say(PLAN)
     assert "The lot says first: porridge with" in talk.say(said)
-    assert "0 of 13 pairs" in talk.say("how is the test going?")
+    assert "0 of 1" in talk.say("how is the test going?")
 
 
 @pytest.mark.parametrize("said", ["not now", "no thanks", "rather later"])
@@ -275,3 +275,13 @@ def test_buttons_of_another_person_or_an_old_plan(talk: Talk) -> None:
         assert other.send(press=odd, update_id=odd, message_id="x")
     with talk.app.store.read() as tx:
         assert tx.trials.all("tg:9") == []
+
+
+@pytest.mark.parametrize("said", ["print the test", "show me the protocol", "write up the trial"])
+def test_it_can_be_printed_without_telling_later_lots(talk: Talk, said: str) -> None:
+    assert "No test runs" in talk.say(said)
+    agreed(talk)
+    printed = talk.say(said)
+    assert "N-of-1 trial" in printed
+    assert "up to 6 pairs" in printed
+    assert len(re.findall(r"\b(?:AB|BA)\b", printed)) == 1
