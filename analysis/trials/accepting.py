@@ -88,7 +88,7 @@ def accept(protocol: Protocol, offered: Offered, arm: int, sensor: object = None
         _check_slot(protocol, offered),
         *_check_foods(protocol, offered, arm),
         *_check_levers(protocol, offered, arm),
-        _check_before(protocol, offered),
+        _check_before(protocol, offered, arm),
         _check_beside(offered),
         _check_curve(offered),
         _check_sensor(offered, sensor),
@@ -109,28 +109,39 @@ def _check_foods(protocol: Protocol, offered: Offered, arm: int) -> Iterator[str
             yield f"There was no {portion.food} in it, and “{protocol.arms[arm].name}” was due."
         elif abs(grams / portion.grams - 1) > protocol.within + 1e-9:
             yield f"It was {grams:.0f} g of {portion.food}, and {portion.grams:.0f} g were agreed."
+    mine, other = ({one.food for one in protocol.arms[k].foods} for k in (arm, 1 - arm))
+    for food in sorted((other - mine) & offered.foods.keys()):
+        yield f"There was {food} in it, and “{protocol.arms[arm].name}” was due."
 
 
 def _check_levers(protocol: Protocol, offered: Offered, arm: int) -> Iterator[str]:
     wanted, other = protocol.arms[arm].levers, protocol.arms[1 - arm].levers
     for lever in wanted:
         if lever not in offered.levers:
-            yield f"“{lever}” was due and is not noted."
+            yield f"{_name(lever)} was due and is not noted."
         elif lever in MOVED_AFTER and not any(
             0 <= start <= BEGIN_MIN and minutes >= LEAST_MIN for start, minutes, _ in offered.moves
         ):
             yield (
-                f"“{lever}” has to begin within {BEGIN_MIN:.0f} min of the first bite and to last "
+                f"{_name(lever)} has to begin within {BEGIN_MIN:.0f} min of the first bite and to last "
                 f"{LEAST_MIN:.0f} min at least."
             )
     for lever in sorted(offered.levers & (frozenset(other) | MOVED_AFTER) - frozenset(wanted)):
-        yield f"“{lever}” was noted, and it was the turn without it."
+        yield f"{_name(lever)} was noted, and it was the turn without it."
 
 
-def _check_before(protocol: Protocol, offered: Offered) -> str:
-    moved = sorted(offered.levers & MOVED_BEFORE)
+def _name(lever: str) -> str:
+    """Word a lever at the beginning of a sentence: A walk after it."""
+    kind, _, when = lever.partition(" ")
+    if when not in ("after", "before"):
+        return lever.capitalize()
+    return f"{'A walk' if kind == 'walk' else kind.capitalize()} {when} it"
+
+
+def _check_before(protocol: Protocol, offered: Offered, arm: int) -> str:
+    moved = sorted(offered.levers & MOVED_BEFORE - frozenset(protocol.arms[arm].levers))
     if moved:
-        return f"“{moved[0]}” was noted, and nothing of the kind was agreed before it."
+        return f"{_name(moved[0])} was noted, and nothing of the kind was agreed before it."
     if offered.before_min is None or offered.before_min >= protocol.washout_min:
         return ""
     return (

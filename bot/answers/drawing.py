@@ -4,8 +4,6 @@ from collections.abc import Callable
 from datetime import date, datetime
 
 from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
-from analysis.plots.trial import alt_trial, draw_trial
-
 from analysis.arms import NEED_EACH
 from analysis.errors import InsufficientData
 from analysis.foods.contrasts import respond_to_portions
@@ -21,6 +19,7 @@ from analysis.plots.portion import alt_portion, draw_portion
 from analysis.plots.run import alt_run, draw_run
 from analysis.plots.servings import alt_servings, draw_servings
 from analysis.plots.text import write_days
+from analysis.plots.trial import alt_trial, draw_trial
 from analysis.plots.two import alt_two, draw_two
 from analysis.plots.variants import alt_variants, draw_variants
 from analysis.plots.week import alt_week, draw_week

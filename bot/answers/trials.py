@@ -191,7 +191,6 @@ def print_last(tx: Transaction, person: Person, now: datetime) -> Outgoing:
 def say_protocol(tx: Transaction, person: Person, trial: StoredTrial, now: datetime) -> Outgoing:
     """Print one trial with all that a report of it should hold."""
     from analysis.trials.cent import write_cent
-
     from bot.frames.trials import stand
 
     found = stand(tx, person, trial, now)

@@ -7,6 +7,7 @@ import pytest
 
 from analysis.flags import DIP, FIRST_DAY, LATE_BITE, TOGETHER
 from analysis.trials.accepting import Offered, accept, concerns, follow
+from analysis.trials.protocol import Arm, Portion, Protocol
 from tests.bench.conclusions_trials import agreed
 
 AT = datetime(2026, 3, 2, 4, 30, tzinfo=UTC)
@@ -37,27 +38,27 @@ def test_what_was_agreed_counts() -> None:
         ({"foods": {"bread": 60.0}}, 0, "There was no oats in it, and “porridge” was due."),
         ({"foods": {"oats": 73.0}}, 0, "It was 73 g of oats, and 60 g were agreed."),
         ({"foods": {"oats": 47.0}}, 0, "It was 47 g of oats, and 60 g were agreed."),
-        ({}, 1, "“walk after” was due and is not noted."),
-        (WALK, 0, "“walk after” was noted, and it was the turn without it."),
+        ({}, 1, "A walk after it was due and is not noted."),
+        (WALK, 0, "A walk after it was noted, and it was the turn without it."),
         (
             WALK | {"moves": ((50.0, 15.0, "walk"),)},
             1,
-            "“walk after” has to begin within 45 min of the first bite and to last 10 min at least.",
+            "A walk after it has to begin within 45 min of the first bite and to last 10 min at least.",
         ),
         (
             WALK | {"moves": ((20.0, 5.0, "walk"),)},
             1,
-            "“walk after” has to begin within 45 min of the first bite and to last 10 min at least.",
+            "A walk after it has to begin within 45 min of the first bite and to last 10 min at least.",
         ),
         (
             {"levers": frozenset({"exercise before"})},
             0,
-            "“exercise before” was noted, and nothing of the kind was agreed before it.",
+            "Exercise before it was noted, and nothing of the kind was agreed before it.",
         ),
         (
             {"levers": frozenset({"chores after"})},
             0,
-            "“chores after” was noted, and it was the turn without it.",
+            "Chores after it was noted, and it was the turn without it.",
         ),
         ({"before_min": 90.0}, 0, "Something was eaten 90 min before it, and 180 min without were agreed."),
         (
@@ -148,3 +149,21 @@ def test_a_new_sensor_within_a_pair_begins_it_anew() -> None:
 def test_nothing_of_the_result_is_looked_at() -> None:
     fields = set(Offered.__dataclass_fields__)
     assert not fields & {"area", "net_area_2h", "curve", "evenness", "score", "mmol"}
+
+
+def test_a_food_of_the_other_arm_does_not_count() -> None:
+    bare = Arm("toast", (Portion("toast", 80.0),))
+    spread = Arm("toast with butter", (Portion("toast", 80.0), Portion("butter", 10.0)))
+    protocol = Protocol("toast with and without butter", (spread, bare), "breakfast", "", 6, 1, 0.3)
+    both = serving(foods={"toast": 80.0, "butter": 10.0})
+    assert accept(protocol, both, 0) == ()
+    assert accept(protocol, both, 1) == ("There was butter in it, and “toast” was due.",)
+
+
+def test_a_walk_before_the_meal_can_be_what_is_tested() -> None:
+    without = Arm("oats", (Portion("oats", 60.0),))
+    walked = Arm("oats after a walk", without.foods, ("walk before",))
+    protocol = Protocol("oats with and without a walk before", (without, walked), "breakfast", "", 6, 1, 0.3)
+    moved = serving(levers=frozenset({"walk before"}))
+    assert accept(protocol, moved, 1) == ()
+    assert "A walk before it was noted, and it was the turn without it." in accept(protocol, moved, 0)
