@@ -7,6 +7,9 @@ the figure was recalled, not read, and is marked so wherever it is used.
 REFERENCES: dict[str, str] = {
     "ada2021": "American Diabetes Association. Standards of Medical Care in Diabetes 2021, tables 2.2, 2.5. "
     "Read: tables. The lines 7.8 and 11.1 mmol/L are for plasma two hours after 75 g glucose.",
+    "ahrq2014": "Design and implementation of N-of-1 trials: a user's guide. Agency for Healthcare "
+    "Research and Quality 2014, chapter 4 (pairs of two treatments, order drawn inside each). Read: "
+    "opening of the chapter.",
     "aqeel2020": "Aqeel M, et al. Nutrients 2020;12:221 (20 studies, 352 people; PMC7019516). Read: "
     "abstract; volume and page from memory.",
     "basu2013": "Basu A, et al. Diabetes 2013;62:4083-4087: delay of 5.3 to 6.2 min in fasting healthy "
@@ -26,6 +29,8 @@ REFERENCES: dict[str, str] = {
     "efron1975": "Efron B, Morris C. J Am Stat Assoc 1975;70:311-319. Not read, table and idea from memory.",
     "fao66": "FAO/WHO. Carbohydrates in human nutrition. FAO Food and Nutrition Paper 66, 1998, ch. 4. "
     "Read: by way of a review; the worked example from memory.",
+    "fisher1935": "Fisher RA. The design of experiments. 1935, section 21. Not read, from memory; "
+    "checked against scipy.stats.permutation_test.",
     "freitas2021": "Freitas D, et al. Eur J Nutr 2021;60:113-122. Read: abstract.",
     "garaulet2022": "Garaulet M, et al. Diabetes Care 2022;45:512 (845 people, 75 g glucose). Read: "
     "abstract.",
@@ -41,6 +46,10 @@ REFERENCES: dict[str, str] = {
     "iso26642": "ISO 26642:2010. Determination of the glycaemic index. Not read; its rule from memory.",
     "jenkins1982": "Jenkins, Ghafari, Wolever, et al. 1982 (17 adults, 50 g carbohydrate), as a row of the "
     "table in Clarke ST, et al. Nutrients 2022;14:849. Read: the row.",
+    "jennisonturnbull1989": "Jennison C, Turnbull BW. J R Stat Soc B 1989;51:305-361 (repeated "
+    "intervals). Not read, from memory.",
+    "kimdemets1987": "Kim K, DeMets DL. Biometrika 1987;74:149-154 (share spent by a power of "
+    "information). Not read, from memory.",
     "kovatchev2006": "Kovatchev BP, et al. Risk function of glucose (1997, 2006). Read: an appendix with "
     "the scale's conditions; the constants for mmol/L from memory, checked against those conditions.",
     "lightowler2008": "Lightowler HJ, et al. Int J Food Sci Nutr 2008;59:61 (15 people, about 25 g fat). "
@@ -54,6 +63,8 @@ REFERENCES: dict[str, str] = {
     "definitions.",
     "nathan2008": "Nathan DM, et al. Diabetes Care 2008;31:1473-1478 (507 people, 80 without diabetes). "
     "Read: abstract.",
+    "obrien1979": "O'Brien PC, Fleming TR. Biometrics 1979;35:549-556. Not read, from memory; their "
+    "bounds recomputed.",
     "ogtt2019": "Monophasic glucose response curve. Abstract 1663-P, Diabetes 2019;68(Suppl 1). Read: text.",
     "order2020": "Order of foods in Indian adults without diabetes. doi 10.1177/0260106020975573. Read: "
     "abstract.",
@@ -72,6 +83,8 @@ REFERENCES: dict[str, str] = {
     "from memory.",
     "shukla2017": "Shukla AP, et al. BMJ Open Diabetes Res Care 2017;5:e000440 (3125 against 6704 "
     "mg/dL·min). Read: abstract.",
+    "vohra2015": "Vohra S, et al. CENT 2015. BMJ 2015;350:h1738, with Shamseer L, et al. h1793. Read in "
+    "part: the items 1a, 3a, 4a, 4c, 5 and the rationale.",
     "welch1947": "Welch BL. Biometrika 1947;34:28-35. Not read, volume and pages from memory; checked "
     "against scipy.stats.ttest_ind.",
     "westfall1993": "Westfall PH, Young SS. Resampling-based multiple testing. 1993. Not read, from memory.",

@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 from analysis.curves import WINDOW_MIN
 from analysis.plots.scale import Scale, draw_dot, stroke
 from analysis.plots.style import (
+    DIP,
     FAINT,
     HAIRLINE,
     HIGH,
@@ -100,7 +101,7 @@ def alt_trial(
         found = verdict.difference
         low, high = _write(found.low, unit, signed=True), _write(found.high, unit, signed=True)
         told.append(f"{b} minus {a}: {_write(found.estimate, unit, signed=True)}, likely {low} to {high}.")
-    if verdict.bound is not None:
+    if verdict.bound is not None and verdict.word != "no difference worth having":
         told.append(f"The bound for clear lies at {_write(verdict.bound, unit)} either way.")
     return " ".join([*told, *notes_of(verdict, pairs)])
 
@@ -110,7 +111,9 @@ def notes_of(verdict: Verdict, pairs: int) -> list[str]:
     told = [f"Pairs judged: {verdict.pairs}; at most {pairs}."]
     if verdict.pairs:
         told.append("Rings were eaten first. Dashes: means.")
-    if verdict.bound is not None:
+    if verdict.word == "no difference worth having":
+        told.append(f"Between the lilac lines the arms are less than {100 * verdict.margin:.0f} % apart.")
+    elif verdict.bound is not None:
         told.append("Plum: the bounds, by the rule we agreed. A dot on or beyond one is clear.")
     elif verdict.look is not None:
         told.append("So few pairs have no bound: none could be clear.")
@@ -164,8 +167,8 @@ def _draw_difference(sheet: Sheet, verdict: Verdict, unit: str, top: float) -> N
         _draw_mark(sheet, x + 16, y - 13, arm)
         sheet.write(x + 44, y, then, BODY)
         x += 44 + sheet.size_of(then, BODY)[0] + 20
-    bound = 0.0 if verdict.bound is None else verdict.bound
-    reach = max(abs(found.low), abs(found.high), bound) / WINDOW_MIN
+    ends, color = _lines_of(verdict)
+    reach = max(abs(value) for value in (found.low, found.high, *ends)) / WINDOW_MIN
     scale, values = _lay_scale(sheet, -reach, reach, unit)
     middle, foot = top + 122, top + 166
     stroke(scale.page, [scale.left, scale.right], [foot, foot], SOFT_INK, 2.5)
@@ -176,12 +179,19 @@ def _draw_difference(sheet: Sheet, verdict: Verdict, unit: str, top: float) -> N
         sheet.write(x, foot + 52, said, SMALL, SOFT_INK, side="center")
     zero = scale.at(0.0)
     stroke(scale.page, [zero, zero], [top + 86, foot], INK, 5)
-    if verdict.bound is not None:
-        for side in (-1, 1):
-            x = scale.at(side * verdict.bound / WINDOW_MIN)
-            stroke(scale.page, [x, x], [top + 86, foot], HIGH, 5)
+    for value in ends:
+        x = scale.at(value / WINDOW_MIN)
+        stroke(scale.page, [x, x], [top + 86, foot], color, 5)
     scale.range(found.low / WINDOW_MIN, found.high / WINDOW_MIN, middle, width=8)
     scale.dot(found.estimate / WINDOW_MIN, middle, hollow=verdict.word != "clear")
+
+
+def _lines_of(verdict: Verdict) -> tuple[tuple[float, ...], str]:
+    """Return the differences (mmol/L·min) it was judged by, the bounds or the margin, and their colour."""
+    usual = verdict.arms[0].mean
+    if verdict.word == "no difference worth having" and usual is not None:
+        return (usual * (1 / (1 + verdict.margin) - 1), usual * verdict.margin), DIP
+    return () if verdict.bound is None else (-verdict.bound, verdict.bound), HIGH
 
 
 def _draw_mark(sheet: Sheet, x: float, y: float, arm: int) -> None:

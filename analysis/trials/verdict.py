@@ -10,7 +10,7 @@ import numpy as np
 from analysis.arms import p_of
 from analysis.results import Floats
 from analysis.trials.flips import find_bounds, find_interval, find_sides, p_by_flips
-from analysis.trials.protocol import FEWEST, Protocol
+from analysis.trials.protocol import FEWEST, MARGIN, Protocol
 
 Word = Literal["clear", "leaning", "no telling yet", "no difference worth having"]
 
@@ -52,7 +52,7 @@ class Verdict:
     look: pairs at the last look, None before the first; bound: mean difference (mmol/L·min) either way at or
     beyond which it is clear now, None where so few pairs cannot show it
     decided_at: the look at which a bound was crossed, None where none was; to_go: pairs still to go, at most
-    why: one sentence
+    why: one sentence; margin: a difference of a smaller share of the smaller arm is not worth having
     """
 
     pairs: int
@@ -67,6 +67,7 @@ class Verdict:
     word: Word
     to_go: int
     why: str
+    margin: float = MARGIN
 
 
 def judge(protocol: Protocol, pairs: Sequence[tuple[float, float]]) -> Verdict:
@@ -123,6 +124,7 @@ def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -
         word=word,
         to_go=to_go,
         why=_why(protocol, n, word, to_go),
+        margin=protocol.margin,
     )
 
 
