@@ -71,7 +71,7 @@ def draw_compare(
     b: Sequence[Serving],
     names: tuple[str, str],
     unit: str,
-    clock: tzinfo,
+    clock: tzinfo | None,
     judged: Judged | None = None,
 ) -> Figure:
     """Draw servings of A against servings of B, 1080 px wide, to be read on a phone.
@@ -81,7 +81,7 @@ def draw_compare(
     a, b: the servings; those without readings are counted only.
     names: what A and B are called.
     unit: "mmol/L" or "mg/dL".
-    clock: the time zone in which days are written.
+    clock: the time zone in which days are written; None where they are not to be named.
     judged: B minus A with its range and the verdict; None with too few scores for it.
 
     Returns
@@ -143,7 +143,7 @@ def alt_compare(
     b: Sequence[Serving],
     names: tuple[str, str],
     unit: str,
-    clock: tzinfo,
+    clock: tzinfo | None,
     judged: Judged | None = None,
 ) -> str:
     """Say in words what `draw_compare` shows, for those who cannot see it; same parameters."""
@@ -243,10 +243,10 @@ def _name(names: tuple[str, str], i: int) -> str:
     return said if any(char.isalnum() for char in said) else ("the first", "the second")[i]
 
 
-def _count(servings: Sequence[Serving], clock: tzinfo) -> str:
+def _count(servings: Sequence[Serving], clock: tzinfo | None) -> str:
     without = sum(not s.minutes.size for s in servings)
     unread = f", {without} without readings" if without else ""
-    when = f", {name_days(servings, clock)}" if servings else ""
+    when = f", {name_days(servings, clock)}" if servings and clock is not None else ""
     return f"{count(len(servings), 'serving')}{when}{unread}"
 
 

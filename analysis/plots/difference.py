@@ -23,11 +23,13 @@ class Judged:
     """How two sides compare, and what may be said of it.
 
     verdict: one sentence, which says whether they differ; differ: whether it says so
+    alike: whether it is asked at like portions
     """
 
     arms: Arms
     verdict: str
     differ: bool
+    alike: bool = True
 
 
 def write_difference(arms: Arms) -> str:
@@ -81,7 +83,8 @@ def draw_difference(
     words, y = "more even", foot + 106
     swatch(0, MARGIN_PX, y - 14)
     sheet.write(MARGIN_PX + SWATCH_PX + 16, y, words, SMALL, colors[0])
-    sheet.write(WIDTH_PX / 2, y, "points, at like portions", SMALL, SOFT_INK, side="center")
+    points = "points, at like portions" if judged.alike else "points"
+    sheet.write(WIDTH_PX / 2, y, points, SMALL, SOFT_INK, side="center")
     swatch(1, WIDTH_PX - MARGIN_PX - SWATCH_PX, y - 14)
     sheet.write(WIDTH_PX - MARGIN_PX - SWATCH_PX - 16, y, words, SMALL, colors[1], side="right")
 

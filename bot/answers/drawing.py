@@ -27,6 +27,7 @@ from analysis.ranking import rank_meals
 from analysis.results import Serving
 from analysis.variants.effects import judge_variants
 from analysis.variants.staples import Staple
+from bot.answers import ours
 from bot.answers.compare import judge
 from bot.answers.drives import compare_meant, judge_between, judge_parts
 from bot.answers.foods_meant import Dish, find_meant, foods_meant
@@ -50,6 +51,7 @@ from bot.model.messages import Picture, PictureKind, PictureSpec
 from bot.reply.results_choices import dish_headline, two_headline
 from bot.reply.results_compare import verdict
 from bot.reply.results_foods import headline
+from bot.reply.results_ours import sides_of
 from bot.reply.results_trials import trial_headline
 from bot.reply.results_variants import picture_words
 from bot.store import Logged, Person, Transaction
@@ -246,6 +248,22 @@ def _variants(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     return figure, alt_variants(judged, scores, words, person.unit)
 
 
+def _ours(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    """Draw a meal of two people; one that is shared no more is drawn no more."""
+    ((words, (share_id,)),) = spec.groups
+    share, now = tx.shares.get(share_id), spec.until
+    if share is None or person.id not in (share.person, share.other) or now is None:
+        raise LookupError("that is shared no more")
+    sides = ours.look(tx, person, share, now)
+    names = sides_of(words)
+    arms, differ = ours.judge(tx, person, sides)
+    judged = None
+    if arms is not None:
+        judged = Judged(arms, verdict(names, arms, differ=differ, questions=1), differ, alike=False)
+    about = (*sides, names, person.unit, None, judged)
+    return draw_compare(*about), alt_compare(*about)
+
+
 def _meal(tx: Transaction, entry_id: int | None) -> Logged:
     logged = None if entry_id is None else tx.log.get(entry_id)
     if logged is None:
@@ -299,4 +317,5 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "foods": _foods,
     "portion": _portion,
     "variants": _variants,
+    "ours": _ours,
 }

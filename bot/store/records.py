@@ -255,3 +255,23 @@ class StoredTrial:
     def put_off_until(self) -> datetime | None:
         """Until when it rests; None where it was never put off."""
         return max((step.until for step in self.steps if step.until is not None), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A meal that two people set side by side.
+
+    person: who offered it; other: who took its code, None so far; words: what the meal is called
+    expires_at: until when it can be agreed to; agreed_at: None so far
+    """
+
+    id: int
+    person: str
+    other: str | None
+    words: str
+    expires_at: datetime
+    agreed_at: datetime | None
+
+    def beside(self, person: str) -> str | None:
+        """Return who shares it with a person."""
+        return self.other if person == self.person else self.person

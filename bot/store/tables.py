@@ -194,6 +194,20 @@ trial_steps = Table(
     CheckConstraint("what IN ('agreed', 'put off', 'stopped', 'judged')", name="what"),
 )
 
+shares = Table(
+    "shares",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("other", String, ForeignKey("people.id", ondelete="CASCADE"), index=True),
+    Column("words", String, nullable=False),
+    Column("digest", String, unique=True),
+    Column("expires_at", UtcDateTime, nullable=False),
+    Column("agreed_at", UtcDateTime),
+    # A picture names a share by its id: that of an ended one must not come to mean another.
+    sqlite_autoincrement=True,
+)
+
 changes = Table(
     "changes",
     metadata,

@@ -14,6 +14,7 @@ from bot.store.people import People
 from bot.store.posts import Posts
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
+from bot.store.shares import Shares
 from bot.store.shifts import Shifts
 from bot.store.tokens import Tokens
 from bot.store.trials import Trials
@@ -37,6 +38,7 @@ class Transaction:
         self.words = Words(connection)
         self.facts = Facts(connection)
         self.comparisons = Comparisons(connection)
+        self.shares = Shares(connection)
         self.trials = Trials(connection)
         self.asked = Asked(connection)
         self.files = OpenFiles(connection)

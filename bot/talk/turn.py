@@ -20,6 +20,7 @@ from bot.talk.buttons import press
 from bot.talk.files import receive_file
 from bot.talk.heard import Heard
 from bot.talk.plain_settings import as_command
+from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
 from bot.talk.words import hear
 
@@ -68,6 +69,7 @@ class Turn:
         """Say what is due at `now`: one message for each person, none in their quiet hours."""
         with self._store.begin() as tx:
             tx.files.drop_expired(now)
+            tx.shares.drop_expired(now)
             due: dict[str, list[Reminder]] = defaultdict(list)
             for reminder in tx.reminders.due(now, serves):
                 due[reminder.person].append(reminder)
@@ -94,4 +96,7 @@ class Turn:
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:
                 return [reply]
+        shared = hear_sharing(heard, command)
+        if shared is not None:
+            return [shared]
         return hear(replace(heard, incoming=replace(incoming, text=command)))

@@ -77,6 +77,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.facts.keep(person, Fact("avoids", secret, secret), NOW)
     tx.comparisons.keep(person, secret, 0.5, NOW)
     tx.trials.step(tx.trials.propose(person, {"question": secret}, NOW), "agreed", update_id, NOW)
+    tx.shares.offer(person, secret, NOW)
     tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
 
 

@@ -1,0 +1,214 @@
+"""The same meal in two people, by consent of both: offered with a code, agreed to, looked at, ended.
+
+Who offers is told what crosses and hands the code over, which is their yes; who says the code in a chat of
+their own is told the same and asked. Either ends it with a word, and the rows are gone at once.
+"""
+
+import re
+from collections.abc import Callable
+
+from bot.answers.ours import BACK, answer_ours
+from bot.model.messages import Button, Outgoing
+from bot.model.naming import join
+from bot.reply import numbers
+from bot.store import Share
+from bot.store.shares import LASTS
+from bot.talk.heard import Heard
+from bot.understanding.pieces.slots import SLOT_WORDS
+
+AGREE, DECLINE = "share yes", "share no"
+"""Buttons under what is asked of whoever says a code: the id of the share."""
+MOST_CHARACTERS, FEW_WORDS = 100, 2
+_SOMEBODY = (
+    r"(?:some ?(?:one|body)(?: else)?|another person|(?:my|a) (?:friend|partner|wife|husband|girlfriend"
+    r"|boyfriend|brother|sister|mother|father|mum|mom|dad|son|daughter|colleague|flatmate|neighbou?r|twin))"
+    r"(?:'s)?"
+)
+_OFFER = re.compile(
+    r"(?:please |can (?:i|you|we) |i want to |i'd like to |let me |let's )*(?:compare|share|set)"
+    r"(?: the same meal:?)? (?:my |the |our )?(?P<a>.+?) (?:side by side )?"
+    rf"(?:with|against|and|to) {_SOMEBODY}(?: please)?"
+)
+_CODE = re.compile(
+    r"(?:(?:the |my |their |a )?(?:sharing )?code(?: is)?:? ?)?"
+    r"([0-9A-HJKMNP-TV-Z]{4}) ?[-–] ?([0-9A-HJKMNP-TV-Z]{4})",
+    re.IGNORECASE,
+)
+_OURS = re.compile(
+    r"(?:(?:please )?(?:show|compare|see)(?: me| us)? |how (?:is|are|does|do|did) )?our (?P<a>.+?)"
+    r"(?: (?:compare|compared|doing|going|side by side|differ|do|please))*"
+)
+_STOP = re.compile(
+    r"(?:please )?(?:stop|end|quit|cancel) (?:all )?(?:the |my |our )?shar(?:e|es|ing)"
+    rf"(?: (?:of )?(?:my |our |the )?(?P<a>.+?))??(?: with {_SOMEBODY})?(?: please| now)?"
+    rf"|unshare(?: (?:my |our )?(?P<b>.+))?|stop comparing (?:my |our )?(?P<c>.+?) with {_SOMEBODY}"
+    r"|(?:i )?(?:don't|do not) (?:want to )?share (?:my |our )?(?P<d>.+?)(?: any ?more)?"
+)
+_STATE = re.compile(
+    r"(?:what|which meals?) (?:do|am|are) (?:i|we) shar(?:e|ing)"
+    r"|who (?:sees|can see) my (?:data|meals|curves)|what is shared|what's shared"
+    r"|am i sharing(?: anything)?|sharing"
+)
+_YES = re.compile(
+    r"(?P<surely>(?:yes,? )?(?:i )?agreed?(?: to (?:that|it|share))?)|yes(?: please)?|ok(?:ay)?"
+)
+_NO = re.compile(
+    r"(?P<surely>i (?:don't|do not|won't) agree|(?:i )?(?:decline|disagree))|no(?: thanks?| thank you)?"
+)
+NONE = (
+    "You share no meal with anybody. “Compare my porridge with someone” makes a code to hand over; nothing "
+    "crosses before both agree."
+)
+_ALREADY = "You share {words} with somebody already: “stop sharing” ends that first."
+
+
+def hear_sharing(heard: Heard, text: str) -> Outgoing | None:
+    """Answer words about a meal shared by two people; None where they are about something else."""
+    said = re.sub(r"\s+", " ", text.strip().replace("’", "'")).strip(" .!?")
+    if not said or len(said) > MOST_CHARACTERS:
+        return None
+    code = _CODE.fullmatch(said)
+    if code is not None and all(any(c.isdigit() for c in half) for half in code.groups()):
+        return _take(heard, f"{code[1]}-{code[2]}")
+    said = said.lower()
+    for pattern, answer in _ANSWERS:
+        found = pattern.fullmatch(said)
+        if found is not None:
+            return answer(heard, next((_meal(name) for name in found.groups() if name), ""))
+    for pattern in (_YES, _NO):
+        found = pattern.fullmatch(said)
+        # a mere “yes” may answer something else that was asked
+        if found is not None and (found["surely"] or not _is_asked_else(heard)):
+            waiting = heard.tx.shares.waiting(heard.person.id, heard.incoming.sent_at)
+            return None if waiting is None else _answer(heard, waiting, agrees=pattern is _YES)
+    return None
+
+
+def press_share(heard: Heard, data: str, *, what: str) -> Outgoing:
+    """Answer a button of whoever was asked to agree; what: which of the two."""
+    waiting = heard.tx.shares.waiting(heard.person.id, heard.incoming.sent_at)
+    if waiting is None or str(waiting.id) != data:
+        return Outgoing(heard.person.id, "That question is over: nothing is shared by it.")
+    return _answer(heard, waiting, agrees=what == AGREE)
+
+
+def _is_asked_else(heard: Heard) -> bool:
+    return heard.tx.pending.get(heard.person.id, heard.incoming.sent_at) is not None
+
+
+def _meal(said: str) -> str:
+    return re.sub(r"^(?:my|the|our) ", "", said.strip(" ,;:"))
+
+
+def _what_crosses(words: str) -> str:
+    return (
+        f"Each of you then sees of the other's {words}: how many servings there are, the last "
+        f"{BACK.days} days and from now on, and the score and curve of each. No name, no time, no amount, no "
+        "other entry."
+    )
+
+
+def _offer(heard: Heard, words: str) -> Outgoing | None:
+    """Make a code for a meal; a whole meal of the day, or none at all, is too much to share."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    if not words or words in SLOT_WORDS or words.removesuffix("s") in SLOT_WORDS:
+        what = f"A whole {words}" if words else "Everything"
+        return Outgoing(
+            person.id,
+            f"{what} is more than one meal: name what you both eat, like “compare my porridge with someone”.",
+        )
+    if any(one.words == words and one.agreed_at is not None for one in tx.shares.all(person.id, now)):
+        return Outgoing(
+            person.id, f"You share {words} with somebody already: “stop sharing” ends that first."
+        )
+    code = tx.shares.offer(person.id, words, now)
+    until = now + LASTS
+    return Outgoing(
+        person.id,
+        "Hand the code below to one person: that is your yes. It works once, until "
+        f"{numbers.day_and_clock(until, person.zone, now)}. Who says it to me in a chat of their own is told "
+        f"what you read here, and asked. {_what_crosses(words)} “Our {words}” shows it; “stop sharing” by "
+        "either of you ends it at once.",
+        once=f"\n{code}",
+    )
+
+
+def _take(heard: Heard, code: str) -> Outgoing:
+    """Ask whoever says a code whether they agree; the code is used up."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    share = tx.shares.find(code, now)
+    if share is None:
+        return Outgoing(person.id, "That code is used up, ended or more than a day old: ask for a new one.")
+    if share.person == person.id:
+        return Outgoing(person.id, "That is your own code: hand it to the other person.")
+    mine = [one for one in tx.shares.all(person.id, now) if one.words == share.words]
+    if any(one.agreed_at is not None for one in mine):
+        return Outgoing(person.id, _ALREADY.format(words=share.words))
+    if not tx.shares.take(share, person.id):
+        return Outgoing(person.id, "That code was just used by somebody else.")
+    return Outgoing(
+        person.id,
+        f"Whoever gave you this code would set {share.words} side by side with you. "
+        f"{_what_crosses(share.words)} Either of you ends it at once with “stop sharing”. Do you agree?",
+        buttons=(Button("I agree", f"{AGREE}:{share.id}"), Button("No", f"{DECLINE}:{share.id}")),
+    )
+
+
+def _answer(heard: Heard, share: Share, *, agrees: bool) -> Outgoing:
+    tx, person = heard.tx, heard.person
+    if not agrees:
+        tx.shares.drop(share)
+        return Outgoing(person.id, "Nothing is shared, and the code is gone.")
+    tx.shares.agree(share, heard.incoming.sent_at)
+    return Outgoing(
+        person.id,
+        f"Agreed: from now on both of you can ask “our {share.words}”. “Stop sharing” ends it at once.",
+    )
+
+
+def _ours(heard: Heard, words: str) -> Outgoing | None:
+    """Show a shared meal; None where words name none: “our dinner was pasta” is a note."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    found = tx.shares.all(person.id, now)
+    of = [one for one in found if one.words == words]
+    if not of:
+        return Outgoing(person.id, NONE) if not found and len(words.split()) <= FEW_WORDS else None
+    agreed = [one for one in of if one.agreed_at is not None]
+    if not agreed:
+        return Outgoing(person.id, f"Nothing of {words} crosses yet: one of you has not agreed so far.")
+    return answer_ours(tx, person, agreed[-1], now)
+
+
+def _stop(heard: Heard, words: str) -> Outgoing | None:
+    """End what is shared, offered or asked: that meal, or all."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    found = tx.shares.all(person.id, now)
+    ending = [one for one in found if not words or one.words == words]
+    if not found:
+        return Outgoing(person.id, NONE)
+    if not ending:
+        return Outgoing(person.id, f"You share {join([one.words for one in found])}, not {words}.")
+    for one in ending:
+        tx.shares.drop(one)
+    ended = join(list(dict.fromkeys(one.words for one in ending)))
+    return Outgoing(person.id, f"Ended: nobody sees your {ended} any more, and you see nothing of theirs.")
+
+
+def _state(heard: Heard, words: str) -> Outgoing:
+    """Say what is shared and what waits for a yes."""
+    found = heard.tx.shares.all(heard.person.id, heard.incoming.sent_at)
+    if not found:
+        return Outgoing(heard.person.id, NONE)
+    lines = []
+    for one in found:
+        state = "shared with one person" if one.agreed_at is not None else "not agreed to yet"
+        lines.append(f"{one.words[:1].upper()}{one.words[1:]}: {state}.")
+    return Outgoing(heard.person.id, "\n".join([*lines, "“Stop sharing” ends it at once."]))
+
+
+_ANSWERS: tuple[tuple[re.Pattern[str], Callable[[Heard, str], Outgoing | None]], ...] = (
+    (_STATE, _state),
+    (_STOP, _stop),
+    (_OURS, _ours),
+    (_OFFER, _offer),
+)
