@@ -37,7 +37,7 @@ ALPHA = 0.05
 NEED_EACH = 3
 """Servings of a version, and of the staple as usual, for a verdict."""
 LEAST_SEEN, TAIL_90 = 1.0, 1.645
-SHARES = {0.0: 0.45, 0.1: 0.3, 0.2: 0.17, 0.35: 0.08}
+SHARES = {0.0: 0.6, 0.1: 0.25, 0.2: 0.1, 0.35: 0.05}
 """SD of a version's own part as a share of what the staple does, and how probable beforehand: judgement."""
 LEAST_AREA = 40.0
 """... of at least so much (mmol/L·min)."""
