@@ -115,7 +115,7 @@ def _foods(person: Person, judged: Judged | None) -> Section:
         "Adds",
         "Likely range (9 in 10)",
         "Nutrients alone say",
-        "",
+        "Next",
     )
     caption = f"What your usual portion adds to the mean of the two hours after a meal, in {person.unit}"
     said = drivers(judged.found, names, person.unit)
