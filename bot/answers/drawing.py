@@ -15,6 +15,7 @@ from analysis.plots.difference import Judged
 from analysis.plots.eating import alt_eating, draw_eating
 from analysis.plots.fasting import alt_fasting, draw_fasting
 from analysis.plots.foods import alt_foods, draw_foods
+from analysis.plots.lever import alt_lever, draw_lever
 from analysis.plots.portion import alt_portion, draw_portion
 from analysis.plots.run import alt_run, draw_run
 from analysis.plots.servings import alt_servings, draw_servings
@@ -31,6 +32,7 @@ from bot.answers import ours
 from bot.answers.compare import judge
 from bot.answers.drives import compare_meant, judge_between, judge_parts
 from bot.answers.foods_meant import Dish, find_meant, foods_meant
+from bot.answers.habits import lever_with_meals
 from bot.answers.pictured import portion_all
 from bot.answers.variants import scores_of
 from bot.frames.days import (
@@ -51,6 +53,7 @@ from bot.model.messages import Picture, PictureKind, PictureSpec
 from bot.reply.results_choices import dish_headline, two_headline
 from bot.reply.results_compare import verdict
 from bot.reply.results_foods import headline
+from bot.reply.results_habits import lever_words
 from bot.reply.results_ours import sides_of
 from bot.reply.results_trials import trial_headline
 from bot.reply.results_variants import picture_words
@@ -264,6 +267,16 @@ def _ours(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     return draw_compare(*about), alt_compare(*about)
 
 
+def _lever(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    ((name, _),) = spec.groups
+    judged = judge_between(tx, person, *_span(spec))
+    found = None if judged is None else lever_with_meals(judged, name)
+    if found is None:
+        raise LookupError(f"{name} went with too few meals by now")
+    one, seen = found
+    return draw_lever(seen, lever_words(one)), alt_lever(seen, lever_words(one))
+
+
 def _meal(tx: Transaction, entry_id: int | None) -> Logged:
     logged = None if entry_id is None else tx.log.get(entry_id)
     if logged is None:
@@ -318,4 +331,5 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "portion": _portion,
     "variants": _variants,
     "ours": _ours,
+    "lever": _lever,
 }

@@ -88,7 +88,7 @@ class Button:
 
 PictureKind = Literal[
     "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating",
-    "foods", "portion", "variants", "trial", "report", "ours",
+    "foods", "portion", "variants", "trial", "report", "ours", "lever",
 ]  # fmt: skip
 IN_WORDS = "words"
 """A button under a picture that asks for it in words: the number of the message."""
@@ -102,7 +102,8 @@ class PictureSpec:
     `average` day by the clock or from `waking`, `two` of them, `fasting`, the `run` of days and sensors, the
     times of `eating`; the `servings` of one meal or food; meals against each other, `compare`; what `foods`
     add (all of them, or one dish or two foods by the words of `groups`), one food by its `portion`, the
-    `variants` of a staple, the pairs of a `trial`, or `ours`: a meal of two people.
+    `variants` of a staple, the pairs of a `trial`, `ours`: a meal of two people, or meals with and without a
+    `lever`.
 
     name: file name without ending, unique within a talk
     since, until: None = no bound, where there may be none

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from analysis.habits.effects import NEED_DAYS, NEED_EACH, LeverEffect, told_among
 from analysis.habits.fat import FAT
 from analysis.habits.published import PUBLISHED
+from analysis.habits.seen import Said
 from bot.model.naming import join
 from bot.reply import numbers
 
@@ -120,6 +121,13 @@ def _say_late(one: LeverEffect) -> str:
     said = f"Over four hours it is anything from {_change(low)} to {_change(high)} area"
     smaller = one.told and one.effect.estimate < 0
     return f"{said}{', so it may only come later' if smaller and high > 0 else ''}."
+
+
+def lever_words(one: LeverEffect) -> Said:
+    """Return what the picture of a lever says."""
+    name = f"{title_of(one.name)}{_usually(one)}"
+    finding = f"{name}: {f'about {_change(one.effect.estimate)} rise' if one.told else 'not known yet'}"
+    return Said(name, finding, one.effect.estimate, one.effect.low, one.effect.high, one.told)
 
 
 def _change(percent: float) -> str:
