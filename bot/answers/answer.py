@@ -8,8 +8,8 @@ from bot.answers.days import answer_day, answer_days, end_of, say_fasting
 from bot.answers.drives import answer_two, say_food, say_foods
 from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
-from bot.answers.not_yet import say_plan
 from bot.answers.pictured import answer_report, answer_run, answer_servings, answer_shifts, answer_waking
+from bot.answers.plan import say_plan
 from bot.answers.trials import say_progress
 from bot.answers.variants import answer_variants
 from bot.model.entries import About, Question
@@ -143,7 +143,7 @@ _ANSWERS: dict[str, Answer] = {
     "entries": say_entries,
     "movement": say_movement,
     "trial": lambda tx, person, question, now: say_progress(tx, person, now),
-    "plan": lambda tx, person, question, now: say_plan(tx, person, now),
+    "plan": say_plan,
     "record": _status,
     "sync": _status,
     "sensor": _sensor,

@@ -91,18 +91,3 @@ def say_other_habit(tx: Transaction, person: Person, question: Question, now: da
         f"on a comparison means something. “Compare porridge with and without a walk” sets two kinds side "
         f"by side.",
     )
-
-
-def say_plan(tx: Transaction, person: Person, now: datetime) -> Outgoing:
-    """Say that suggestions come later, and what the log can tell already."""
-    count = len(tx.log.last(person.id, n=1000))
-    so_far = (
-        f"From your {numbers.count(count, 'meal')} “best and worst this month” shows which went evenly"
-        if count
-        else "Note a few meals first"
-    )
-    return Outgoing(
-        person.id,
-        f"What to try next I can't suggest yet. {so_far}; a meal eaten twice tells me more than two new "
-        f"ones.",
-    )

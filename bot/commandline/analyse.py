@@ -3,7 +3,7 @@
 import json
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import combinations
 from pathlib import Path
@@ -11,20 +11,15 @@ from typing import Literal, get_args
 from zoneinfo import ZoneInfo
 
 from analysis.errors import InsufficientData
-from analysis.foods.effects import judge_foods
-from analysis.foods.expected import Expected
-from analysis.habits.effects import judge_levers
 from analysis.ranking import rank_meals
 from analysis.results import Serving
-from analysis.variants.effects import judge_variants
 from bot.answers import days as answering_days
-from bot.answers.habits import takes_medicine
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
-from bot.answers.trials import agreed_trials, say_protocol, say_trial
-from bot.answers.variants import say_staple, scores_of
 from bot.app import App
-from bot.commandline import drives_json, results_json, trials_json
+from bot.commandline import analyse_drives as drives
+from bot.commandline import results_json
 from bot.commandline.play import save_picture
+from bot.commandline.request import EVER, MOVED_AROUND, Request
 from bot.frames.days import (
     SensorWear,
     average_between,
@@ -33,76 +28,34 @@ from bot.frames.days import (
     sensors_between,
     shift_days,
 )
-from bot.frames.rows import Occasions, expected_between, rows_between
-from bot.frames.servings import servings_between
-from bot.frames.trials import stand
-from bot.model.entries import Meal, Question
+from bot.model.entries import Question
 from bot.model.errors import BadSetting
 from bot.model.messages import Outgoing, PictureSpec
 from bot.reminders.rules import first_instant
-from bot.reply import numbers, results_fasting, results_foods, results_habits, results_variants
+from bot.reply import numbers, results_fasting
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
-from bot.store import Logged, Person, StoredTrial, Transaction
+from bot.store import Logged, Person, Transaction
 
 What = Literal[
-    "meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear", "trials"
+    "meals",
+    "foods",
+    "habits",
+    "variants",
+    "ranking",
+    "day",
+    "fasting",
+    "eating",
+    "wear",
+    "trials",
+    "plan",
 ]
 WHAT: tuple[What, ...] = get_args(What)
-EVER = datetime(1970, 1, 1, tzinfo=UTC)
-MOVED_AROUND = timedelta(hours=24)
-"""Movement around a meal begins at most this long before it: no movement is longer than a day."""
-SHARED = timedelta(hours=4)
-"""The curve that a note shares may begin so long before or after it."""
 WEEK = timedelta(days=7)
 OFTEN, MOST_MEALS = 3, 6
 """The servings of a meal are shown together from so many on, for so many meals at most."""
-NO_TRIALS = "No test was agreed to in that time."
 MOST_CURVES = 50
 """So many curves are drawn at most: the newest; each takes a fifth of a second."""
-
-
-@dataclass(frozen=True, slots=True)
-class Request:
-    """What is to be analysed of whom in [since, until); since, until: None = all there is."""
-
-    tx: Transaction
-    person: Person
-    since: datetime | None
-    until: datetime | None
-    now: datetime
-
-    @property
-    def ends(self) -> datetime:
-        """The end of the span: `until`, but not behind the present and all that is stored."""
-        newest = self.tx.readings.last_at(self.person.id)
-        known = [self.now, *(meal.at for meal in self.tx.log.last(self.person.id))]
-        last = max(known if newest is None else [*known, newest]) + timedelta.resolution
-        return last if self.until is None else min(self.until, last)
-
-    @property
-    def meals(self) -> list[Logged]:
-        """All that was eaten or drunk."""
-        meals = self.tx.log.between(self.person.id, ("meal",), self.since, self.until)
-        return [meal for meal in meals if isinstance(meal.entry, Meal) and meal.entry.items]
-
-    def servings(self) -> tuple[Serving, ...]:
-        """The meals to be scored, with their curves."""
-        return servings_between(self.tx, self.person, self.since or EVER, self.ends)
-
-    def occasions(self) -> Occasions:
-        """The occasions with a curve of their own, as the food model takes them."""
-        return rows_between(self.tx, self.person, self.since or EVER, self.ends)
-
-    def expected(self) -> list[tuple[Serving, Expected]]:
-        """The servings with what was expected of each, also those that begin just outside the span."""
-        return expected_between(self.tx, self.person, (self.since or EVER) - SHARED, self.ends + SHARED)
-
-    def servings_by_note(self) -> dict[int, Serving]:
-        """The servings by each of their notes, those whose curve begins just outside the span, too."""
-        since = self.since or EVER
-        found = servings_between(self.tx, self.person, since - SHARED, self.ends + SHARED)
-        return {one: serving for serving in found for one in serving.entry_ids}
 
 
 def analyse(
@@ -135,7 +88,7 @@ def analyse(
             return empty if as_json else f"Nothing is noted for “{person_id}” yet."
         asked = Request(tx, person, start, end, bot.clock.now())
         lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
-        said = [] if as_json and out is None else (_print_trials if protocol else _WORDS[what])(asked)
+        said = [] if as_json and out is None else (drives.print_trials if protocol else _WORDS[what])(asked)
     if not as_json:
         lines = [message.text for message in said if message.text]
     if out is not None:
@@ -205,21 +158,6 @@ def _meals_json(asked: Request) -> list[results_json.Json]:
         )
         for meal in meals
     ]
-
-
-def _foods_json(asked: Request) -> list[results_json.Json]:
-    occasions = asked.occasions()
-    return drives_json.write_foods(judge_foods(occasions.rows), occasions.names)
-
-
-def _habits_json(asked: Request) -> list[results_json.Json]:
-    return drives_json.write_habits(judge_levers(asked.occasions().rows))
-
-
-def _variants_json(asked: Request) -> list[results_json.Json]:
-    occasions = asked.occasions()
-    found = judge_variants(occasions.rows)
-    return drives_json.write_variants(found, [scores_of(one, occasions) for one in found], occasions.names)
 
 
 def _ranking_json(asked: Request) -> results_json.Json:
@@ -310,31 +248,6 @@ def _show_servings(asked: Request, servings: Sequence[Serving]) -> list[Outgoing
     ]
 
 
-def _say_foods(asked: Request) -> list[Outgoing]:
-    occasions, person = asked.occasions(), asked.person
-    if not occasions.rows:
-        return [Outgoing(person.id, results_foods.no_rows(len(occasions.left_out)))]
-    found = judge_foods(occasions.rows)
-    return [Outgoing(person.id, results_foods.list_foods(found, occasions.names, person.unit))]
-
-
-def _say_habits(asked: Request) -> list[Outgoing]:
-    found = judge_levers(asked.occasions().rows)
-    medicine = takes_medicine(asked.tx, asked.person)
-    return [Outgoing(asked.person.id, results_habits.list_levers(found, medicine=medicine))]
-
-
-def _say_variants(asked: Request) -> list[Outgoing]:
-    """Say what the versions of each staple do, each with its picture."""
-    occasions, person = asked.occasions(), asked.person
-    found = judge_variants(occasions.rows)
-    if not found:
-        said = results_variants.no_staple("meals", len(occasions.rows), len(occasions.left_out))
-        return [Outgoing(person.id, said)]
-    span = (asked.since or EVER, asked.ends)
-    return [say_staple(person, one, occasions, "", span) for one in found]
-
-
 def _say_ranking(asked: Request) -> list[Outgoing]:
     week = _week(asked)
     ranking = rank_meals(week.servings())
@@ -378,51 +291,29 @@ def _say_wear(asked: Request) -> list[Outgoing]:
     return [Outgoing(asked.person.id, said), run] if run.picture else [Outgoing(asked.person.id, said)]
 
 
-def _trials(asked: Request) -> list[StoredTrial]:
-    """Return the trials that were agreed to in the span."""
-    since, until = asked.since or EVER, asked.ends
-    return [
-        one
-        for one in agreed_trials(asked.tx, asked.person)
-        if one.agreed_at is not None and since <= one.agreed_at < until
-    ]
-
-
-def _trials_json(asked: Request) -> list[results_json.Json]:
-    return [trials_json.write_trial(stand(asked.tx, asked.person, one, asked.ends)) for one in _trials(asked)]
-
-
-def _say_trials(asked: Request) -> list[Outgoing]:
-    found = [say_trial(asked.tx, asked.person, one, asked.ends) for one in _trials(asked)]
-    return found or [Outgoing(asked.person.id, NO_TRIALS)]
-
-
-def _print_trials(asked: Request) -> list[Outgoing]:
-    found = [say_protocol(asked.tx, asked.person, one, asked.ends) for one in _trials(asked)]
-    return found or [Outgoing(asked.person.id, NO_TRIALS)]
-
-
 _JSON: dict[What, Callable[[Request], object]] = {
     "meals": _meals_json,
-    "foods": _foods_json,
-    "habits": _habits_json,
-    "variants": _variants_json,
+    "foods": drives.foods_json,
+    "habits": drives.habits_json,
+    "variants": drives.variants_json,
     "ranking": _ranking_json,
     "day": _day_json,
     "fasting": _fasting_json,
     "eating": _eating_json,
     "wear": _wear_json,
-    "trials": _trials_json,
+    "trials": drives.trials_json,
+    "plan": drives.plan_json,
 }
 _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
-    "foods": _say_foods,
-    "habits": _say_habits,
-    "variants": _say_variants,
+    "foods": drives.say_foods,
+    "habits": drives.say_habits,
+    "variants": drives.say_variants,
     "ranking": _say_ranking,
     "day": _say_day,
     "fasting": _say_fasting,
     "eating": _say_eating,
     "wear": _say_wear,
-    "trials": _say_trials,
+    "trials": drives.say_trials,
+    "plan": drives.say_plan,
 }

@@ -31,7 +31,17 @@ Who = Annotated[str, typer.Option("--person", help="For whom.")]
 Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
 What = Literal[
-    "meals", "foods", "habits", "variants", "ranking", "day", "fasting", "eating", "wear", "trials"
+    "meals",
+    "foods",
+    "habits",
+    "variants",
+    "ranking",
+    "day",
+    "fasting",
+    "eating",
+    "wear",
+    "trials",
+    "plan",
 ]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 

@@ -72,22 +72,34 @@ def live(rng: np.random.Generator, foods: Foods, world: World) -> tuple[list[Row
     truth: list[list[float]] = [[] for _ in range(FOODS)]
     by_day = np.exp(rng.normal(0, world.days, 28))
     for k, size in enumerate(sizes):
-        large = sum(foods.carbs[f] * s for f, s in size.items()) > 60
-        walked = world.walks and rng.random() < (0.6 if large else 0.15)
-        factor = (0.7 if walked else 1.0) * float(by_day[k * 28 // MEALS])
-        for f in size:
-            rest = {g: s for g, s in size.items() if g != f}
-            with_it = respond(foods, {**rest, f: usual[f]}, world)
-            truth[f].append(factor * (with_it - respond(foods, rest, world)))
-        area = factor * respond(foods, size, world) * float(rng.gamma(1 / world.cv**2, world.cv**2))
-        area += float(rng.normal(0, SENSOR_SD))
-        if world.faults:
-            size = {f: s * float(np.exp(rng.normal(0, 0.3))) for f, s in size.items()}
-            area *= 1 - 0.024 * max(0.0, float(rng.normal(0, 8)))  # 15 min late loses 49 of 135
-            area += float(rng.uniform(20, 80)) * (rng.random() < 0.15)
-        row = Row(area, tuple(note(foods, f, s, world) for f, s in size.items()), sensor=k // 50, entry_id=k)
-        rows.append(replace(row, levers={"walk after": 1.0} if walked else {}))
+        row, does = eat(rng, foods, size, usual, world, k, float(by_day[k * 28 // MEALS]))
+        rows.append(row)
+        for f, effect in does.items():
+            truth[f].append(effect)
     return rows, np.array([np.mean(each) if each else np.nan for each in truth])
+
+
+def eat(
+    rng: np.random.Generator, foods: Foods, size: dict[int, float], usual: dict[int, float], world: World,
+    k: int, of_day: float = 1.0,
+) -> tuple[Row, dict[int, float]]:  # fmt: skip
+    """Return occasion k, of these portions, and the true effect of each of its foods at its usual portion."""
+    large = sum(foods.carbs[f] * s for f, s in size.items()) > 60
+    walked = world.walks and rng.random() < (0.6 if large else 0.15)
+    factor = (0.7 if walked else 1.0) * of_day
+    does = {}
+    for f in size:
+        rest = {g: s for g, s in size.items() if g != f}
+        with_it = respond(foods, {**rest, f: usual[f]}, world)
+        does[f] = factor * (with_it - respond(foods, rest, world))
+    area = factor * respond(foods, size, world) * float(rng.gamma(1 / world.cv**2, world.cv**2))
+    area += float(rng.normal(0, SENSOR_SD))
+    if world.faults:
+        size = {f: s * float(np.exp(rng.normal(0, 0.3))) for f, s in size.items()}
+        area *= 1 - 0.024 * max(0.0, float(rng.normal(0, 8)))  # 15 min late loses 49 of 135
+        area += float(rng.uniform(20, 80)) * (rng.random() < 0.15)
+    row = Row(area, tuple(note(foods, f, s, world) for f, s in size.items()), sensor=k // 50, entry_id=k)
+    return replace(row, levers={"walk after": 1.0} if walked else {}), does
 
 
 def draw_dish(rng: np.random.Generator) -> list[int]:

@@ -47,7 +47,7 @@ _ACTS: tuple[tuple[TrialAct, re.Pattern[str]], ...] = tuple(
             "propose",
             r"(?:start|set|set up|run|do|begin|try|plan|suggest|propose|make|have|pick|find|give me|think of"
             rf"|what about|how about|be ready for)(?: me| us)? {_IT}"
-            rf"|what (?:should|shall|could|can) (?:we|i) test(?: next)?|{_KIND}",
+            rf"|what (?:should|shall|could|can) (?:we|i) test|{_KIND}",
         ),
         (
             "progress",
@@ -66,6 +66,8 @@ _ACTS: tuple[tuple[TrialAct, re.Pattern[str]], ...] = tuple(
     )
 )
 _MOST_CHARACTERS = 200
+_WHAT_NEXT = re.compile(r"what (?:\w+ ){0,2}(?:i|we) test next|(?:the )?next thing to test")
+"""These ask for the plan, which names a test too."""
 _ONLY_TRIALS = re.compile(rf"\b(?:{_KIND}|test|protocol|pairs|arm)\b")
 
 
@@ -81,4 +83,6 @@ def read_act(text: str) -> TrialAct | None:
     if len(said) > _MOST_CHARACTERS or _NO_TRIAL.search(said) or not _ONLY_TRIALS.search(said):
         return None
     said = " ".join(said.split())
+    if _WHAT_NEXT.fullmatch(said):
+        return None
     return next((act for act, pattern in _ACTS if pattern.fullmatch(said)), None)

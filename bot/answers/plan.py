@@ -1,0 +1,95 @@
+"""Answers to “what is worth trying?”: the next servings that tell most, and where in the run one is."""
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from bot.answers.avoided import find_avoided, is_treated
+from bot.model.entries import Fact, Question, Sensor
+from bot.model.messages import Outgoing
+from bot.store import Person, Transaction
+
+if TYPE_CHECKING:  # loading numpy can wait for the first such question
+    from analysis.plan.candidates import Limits
+    from analysis.plan.phases import Run
+    from analysis.plan.suggest import Plan
+    from bot.frames.rows import Occasions
+
+LOOK_BACK = timedelta(days=60)
+"""What was eaten longer ago is not suggested."""
+BETWEEN_SENSORS = timedelta(days=7)
+"""A run goes on where the next sensor is put on so soon after the last one's days."""
+SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
+
+
+def say_plan(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    """Say what would tell most next, of one meal of the day where one is named."""
+    slot = question.subject if question.subject in SLOTS else ""
+    return say_plan_of(tx, person, now, slot)
+
+
+def say_plan_of(
+    tx: Transaction, person: Person, now: datetime, slot: str = "", *,
+    since: datetime | None = None, until: datetime | None = None,
+) -> Outgoing:  # fmt: skip
+    """Say what would tell most next, by what was eaten in [since, until)."""
+    from bot.reply.results_plan import say
+
+    found, occasions, run = find_plan(tx, person, now, slot, since=since, until=until)
+    treated = is_treated(tx.facts.all(person.id))
+    return Outgoing(person.id, say(found, occasions.names, person.unit, run, slot=slot, treated=treated))
+
+
+def best_next(tx: Transaction, person: Person, now: datetime) -> str:
+    """Return the one serving that tells most next, in a sentence with its reason; "" where there is none."""
+    from bot.reply.results_plan import one_suggestion
+
+    found, occasions, _ = find_plan(tx, person, now)
+    return one_suggestion(found.suggestions[0], occasions.names, person.unit) if found.suggestions else ""
+
+
+def find_plan(
+    tx: Transaction, person: Person, now: datetime, slot: str = "", *,
+    since: datetime | None = None, until: datetime | None = None,
+) -> "tuple[Plan, Occasions, Run | None]":  # fmt: skip
+    """Return the plan, the occasions it is made from ([since, until), else the last 60 days), and the run."""
+    from analysis.plan.suggest import make_plan
+    from bot.frames.rows import rows_between
+
+    facts = tx.facts.all(person.id)
+    end = now + timedelta.resolution if until is None else until
+    occasions = rows_between(tx, person, now - LOOK_BACK if since is None else since, end)
+    run = find_run(tx, person, now)
+    return make_plan(occasions.rows, limit(facts, occasions), run, slot=slot), occasions, run
+
+
+def limit(facts: list[Fact], occasions: "Occasions") -> "Limits":
+    """Return what may be suggested to somebody who said this of themselves."""
+    from analysis.plan.candidates import AS_USUAL, Limits
+    from bot.reply.results_plan import LEVERS
+
+    avoided = find_avoided(facts, occasions.said.items())
+    if is_treated(facts):
+        return Limits(avoided, AS_USUAL)
+    done = {name for row in occasions.rows for name, amount in row.levers.items() if amount > 0}
+    return Limits(avoided, levers=[name for name in LEVERS if name in done])
+
+
+def find_run(tx: Transaction, person: Person, now: datetime) -> "Run | None":
+    """Return the run that somebody is in: from the first of their sensors on; None without one."""
+    from analysis.plan.phases import Run
+
+    starts = [
+        one.at
+        for one in tx.log.between(person.id, ("sensor",), None, now + timedelta.resolution)
+        if isinstance(one.entry, Sensor) and one.entry.what == "started"
+    ]
+    lasts = timedelta(days=person.sensor_days) + BETWEEN_SENSORS
+    if not starts or now - starts[-1] > lasts:
+        return None
+    first = starts[-1]
+    for start in reversed(starts):
+        if first - start > lasts:
+            break
+        first = start
+    began, today = (at.astimezone(person.zone).date() for at in (first, now))
+    return Run((today - began).days + 1)
