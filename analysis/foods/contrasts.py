@@ -91,6 +91,30 @@ class Portions:
     usual_g: float
 
 
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What another portion of a food adds, and how that differs from the usual one.
+
+    grams, usual_g: this portion and the usual one; lightest_g, heaviest_g: of those eaten in `occasions`
+    adds, usual_adds: estimates (mmol/L·min); change: the former minus the latter
+    """
+
+    food: str
+    occasions: int
+    grams: float
+    usual_g: float
+    lightest_g: float
+    heaviest_g: float
+    adds: float
+    usual_adds: float
+    change: Contrast
+
+    @property
+    def tried(self) -> bool:
+        """Whether portions so small and so large were eaten: else it is a guess along the model's line."""
+        return self.lightest_g <= self.grams <= self.heaviest_g
+
+
 def occasions_of(fit: Fit, foods: Sequence[str]) -> NDArray[np.intp]:
     """Return the rows that held all of some foods, shape (n,)."""
     eaten = fit.design.grams[:, _places(fit, foods)] > 0
@@ -157,6 +181,26 @@ def respond_to_portions(fit: Fit, food: str) -> Portions:
     mu = mean_area(fit.draws, held, design.x(rows, held)).mean(axis=0)
     seen = np.interp(seen_grams, grams, middle) + design.area[rows] - mu
     return Portions(food, grams, middle, low, high, seen_grams, seen, float(usual_g[0]))
+
+
+def change_portion(fit: Fit, food: str, grams: float) -> Changed:
+    """Return what `grams` of a food add, beside its usual portion. Raises ValueError for an unknown food."""
+    place = _places(fit, [food])
+    rows = occasions_of(fit, [food])
+    usual, usual_g = _usual(fit, place, rows)
+    eaten = fit.design.grams[rows, place[0]]
+    asked, as_usual = (_add(fit, rows, place, usual * g / usual_g[0]) for g in (grams, float(usual_g[0])))
+    return Changed(
+        food=food,
+        occasions=int(rows.size),
+        grams=grams,
+        usual_g=float(usual_g[0]),
+        lightest_g=float(eaten.min()),
+        heaviest_g=float(eaten.max()),
+        adds=float(np.median(asked)),
+        usual_adds=float(np.median(as_usual)),
+        change=_sum_up(asked - as_usual),
+    )
 
 
 def _places(fit: Fit, foods: Sequence[str]) -> list[int]:

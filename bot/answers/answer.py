@@ -10,6 +10,7 @@ from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.pictured import answer_report, answer_run, answer_servings, answer_shifts, answer_waking
 from bot.answers.plan import say_plan
+from bot.answers.plate import say_portion, say_why
 from bot.answers.trials import say_progress
 from bot.answers.variants import answer_variants
 from bot.model.entries import About, Question
@@ -115,9 +116,10 @@ SAID: dict[str, str] = {
 _ANSWERS: dict[str, Answer] = {
     "ranking": _ranked,
     "curve": answer_one_meal,
-    "why": answer_one_meal,
+    "why": say_why,
     "meal nutrients": answer_one_meal,
     "effect": _food,
+    "portion": say_portion,
     "compare": _food,
     "which foods": say_foods,
     "kind foods": say_foods,

@@ -47,20 +47,23 @@ def answer_best_and_worst(
 
 def answer_one_meal(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Answer with the latest meal that a question means."""
-    if question.since is None:
-        meals = tx.log.last(person.id, n=LOOK_BACK_MEALS)
-    else:
-        meals = tx.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
-    found = next((meal for meal in meals if _fits(meal, question.subject)), None)
+    found = find_meal(tx, person, question, now)
     if found is None:
         return _no_meal(tx, person, question, now)
     said = say_curve(tx, person, found, now)
     figures = nutrients(found.entry.nutrients) if is_food(found) and isinstance(found.entry, Meal) else ""
     if question.sort == "meal nutrients" and figures and figures not in said.text:
         said = replace(said, text=f"{figures}\n{said.text}")
-    if question.sort == "why":
-        said = replace(said, text=f"{said.text}\n{fixed.WHY_NOT_YET}")
     return said
+
+
+def find_meal(tx: Transaction, person: Person, question: Question, now: datetime) -> Logged | None:
+    """Return the latest meal that a question means."""
+    if question.since is None:
+        meals = tx.log.last(person.id, n=LOOK_BACK_MEALS)
+    else:
+        meals = tx.log.between(person.id, ("meal",), question.since, end_of(question, now))[::-1]
+    return next((meal for meal in meals if _fits(meal, question.subject)), None)
 
 
 def _no_meal(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:

@@ -63,12 +63,6 @@ NOT_YET = (
     "day”, “compare porridge and toast” or “compare porridge with and without a walk”."
 )
 
-WHY_NOT_YET = (
-    "Which food, hour or missing walk drove it I can't part yet; a second serving of the same plate "
-    "with a walk "
-    "after it would show one of them."
-)
-
 MEANING = (
     "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the "
     "first bite; "

@@ -9,7 +9,7 @@ Sort = Literal[
     "fasting", "day", "average day", "weekends", "summary", "eating window", "total", "daily nutrients",
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
-    "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants",
+    "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -18,6 +18,7 @@ ABOUT: dict[Sort, About] = {
     "why": "one_meal",  # what made this one climb
     "meal nutrients": "one_meal",  # how many carbs was that
     "effect": "food",  # what does rice do to me, should it go
+    "portion": "food",  # half the rice next time
     "compare": "food",  # porridge or toast
     "which foods": "food",  # which foods raise me most
     "kind foods": "food",  # which foods are kind to me
@@ -61,8 +62,8 @@ ABOUT: dict[Sort, About] = {
 BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings", "variants", "report"})
 """Pictures that are asked for by name (`named.py`), never found by weighing words."""
 
-OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out"})
-"""These need no food to be named."""
+OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion"})
+"""These need no food to be named: they are of all, or of the last meal's."""
 
 OVER_DAYS: frozenset[str] = frozenset(
     {"average day", "weekends", "summary", "eating window", "daily nutrients", "since last"}
