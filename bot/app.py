@@ -5,6 +5,7 @@ import threading
 from collections.abc import Mapping
 from datetime import datetime
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from bot.foodtable import FoodTable, load_table
 from bot.model.clock import Clock, SystemClock
@@ -15,7 +16,9 @@ from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
 from bot.store import InboxRow, Store, Transaction, open_store
-from bot.talk.turn import Turn
+
+if TYPE_CHECKING:
+    from bot.talk.turn import Turn
 
 _log = logging.getLogger(__name__)
 MAX_STARTS = 3
@@ -46,7 +49,14 @@ class App:
         self.store: Store = open_store(db)
         self._drawing = threading.Lock()
         self._left: set[str] = set()
-        self._turn = Turn(self.store, lambda: self._table, zone=zone, unit=unit, address=address)
+        self._unit: GlucoseUnit = unit
+        self._address = address
+
+    @cached_property
+    def _turn(self) -> "Turn":
+        from bot.talk.turn import Turn  # understanding need not be loaded for what only reads the record
+
+        return Turn(self.store, lambda: self._table, zone=self.zone, unit=self._unit, address=self._address)
 
     @cached_property
     def _table(self) -> FoodTable:
