@@ -53,7 +53,7 @@ def _food(tx: Transaction, person: Person, question: Question, now: datetime) ->
     compared = answer_two(tx, person, question, now) if question.sort == "compare" else None
     if compared is not None:
         return compared
-    say = say_food if question.subject else say_foods
+    say = say_food if question.subject or question.sort == "effect" else say_foods
     return say(tx, person, question, now)
 
 

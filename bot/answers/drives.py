@@ -10,7 +10,7 @@ from bot.answers.compare import answer_compare
 from bot.answers.days import end_of
 from bot.answers.foods_meant import Dish, find_meant, foods_meant
 from bot.answers.not_yet import say_whole
-from bot.model.entries import Nutrients, Question
+from bot.model.entries import Meal, Nutrients, Question
 from bot.model.messages import Outgoing, PictureKind, PictureSpec
 from bot.model.naming import join
 from bot.store import Person, Transaction
@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # loading numpy can wait for the first such question
     from bot.frames.rows import Occasions
 
 LOOK_BACK = timedelta(days=120)
+LEAST_SPAN = timedelta(days=3)
 MOST_FOODS = 3
 
 
@@ -61,8 +62,11 @@ def judge_between(tx: Transaction, person: Person, since: datetime, until: datet
 
 
 def judge_asked(tx: Transaction, person: Person, question: Question, now: datetime) -> Judged | None:
-    """Judge the foods of the days that a question means."""
-    return judge_between(tx, person, question.since or now - LOOK_BACK, end_of(question, now))
+    """Judge the foods of the days that a question means; “tonight” is no span to judge foods by."""
+    until = end_of(question, now)
+    if question.since is None or until - question.since < LEAST_SPAN:
+        return judge_between(tx, person, now - LOOK_BACK, now)
+    return judge_between(tx, person, question.since, until)
 
 
 def say_food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -70,12 +74,12 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
     from bot.reply.results_choices import dish, should_go
     from bot.reply.results_foods import one_food
 
-    judged = judge_asked(tx, person, question, now)
-    if judged is None:
-        return say_whole(tx, person, question, now)
-    words = question.subject
+    words = question.subject or _last_plate(tx, person)
     if question.sort != "compare" and question.against:
         words = f"{words} and {question.against}"
+    question, judged = replace(question, subject=words), judge_asked(tx, person, question, now)
+    if judged is None:
+        return say_whole(tx, person, question, now)
     meant = find_meant(tx, person, words, judged.occasions)
     if meant is None:
         return say_whole(tx, person, question, now)
@@ -90,6 +94,12 @@ def say_food(tx: Transaction, person: Person, question: Question, now: datetime)
         for one in found[:MOST_FOODS]
     ]
     return Outgoing(person.id, "\n".join(lines), picture=_picture_of(judged, found[0], words))
+
+
+def _last_plate(tx: Transaction, person: Person) -> str:
+    """Return the foods of the meal noted last: what “it” is in “what does it do to me?”."""
+    last = next((one.entry for one in tx.log.last(person.id) if isinstance(one.entry, Meal)), None)
+    return "meal" if last is None else " and ".join(item.name for item in last.items)
 
 
 def judge_parts(judged: Judged, meant: Dish) -> "DishEffect":

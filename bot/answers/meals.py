@@ -52,8 +52,9 @@ def answer_one_meal(tx: Transaction, person: Person, question: Question, now: da
         return _no_meal(tx, person, question, now)
     said = say_curve(tx, person, found, now)
     figures = nutrients(found.entry.nutrients) if is_food(found) and isinstance(found.entry, Meal) else ""
-    if question.sort == "meal nutrients" and figures and figures not in said.text:
-        said = replace(said, text=f"{figures}\n{said.text}")
+    if question.sort == "meal nutrients" and figures:  # what was asked for comes first
+        rest = "\n".join(line for line in said.text.split("\n") if line != figures)
+        said = replace(said, text=f"{figures}\n{rest}")
     return said
 
 

@@ -26,7 +26,7 @@ HELP = (
     "• an earlier meal: “same as yesterday's breakfast”, “the usual”\n"
     "• a question: “how was lunch?”, “best and worst this week”, “show Tuesday”, “average day”, “weekdays "
     "against weekends”, “summary”, “what's my fasting?”, “how long between meals?”, “compare porridge with "
-    "and without a walk”\n"
+    "and without a walk”, “what drives it?”, “what does rice do to me?”, “should the muesli go?”\n"
     "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30; /erase deletes everything"
 )
 
@@ -60,7 +60,7 @@ TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 
 NOT_YET = (
     "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week”, “show Tuesday”, “average "
-    "day”, “compare porridge and toast” or “compare porridge with and without a walk”."
+    "day”, “what drives it?”, “compare porridge and toast” or “compare porridge with and without a walk”."
 )
 
 MEANING = (

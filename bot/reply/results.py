@@ -131,7 +131,7 @@ def _not_apart(meals: Sequence[RankedMeal]) -> str:
     """Say that meals cannot be told apart, and which two, eaten again, would show most."""
     first, last = meals[0], meals[-1]
     which = f"These {len(meals)} meals" if len(meals) > 2 else "These two meals"
-    chance = round(20 * last.behind) * 5
+    chance = min(round(20 * last.behind) * 5, 90)  # 94.6 is no 95
     return (
         f"{which} can't be told apart yet: one and the same meal varies too much. The odds that "
         f"{first.title} is more even than {last.title} are {chance} in 100; 95 would do. "

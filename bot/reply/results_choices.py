@@ -19,6 +19,7 @@ from bot.reply.results_foods import (
     SURE,
     Names,
     add_up,
+    against_nutrients,
     capital,
     ends,
     figure,
@@ -69,20 +70,11 @@ def should_go(one: FoodEffect, names: Names, unit: GlucoseUnit, gives: Gives) ->
         said = [
             f"That is yours to weigh: {usual} adds {low} to {high} {unit} to the two hours after a meal, "
             f"from {meals}.",
-            _departs(one, unit),
+            against_nutrients(one, unit),
             "A smaller portion is the milder step: half of it adds about "
             f"{lift(one.half, unit, over=False)}.",
         ]
     return " ".join(line for line in [*said, besides] if line)
-
-
-def _departs(one: FoodEffect, unit: GlucoseUnit) -> str:
-    say = lift(one.nutrients_say, unit, over=False)
-    if one.learnt and one.above >= SURE:
-        return f"That is more than the {say} its nutrients say, beyond chance."
-    if one.learnt and 1 - one.above >= SURE:
-        return f"That is less than the {say} its nutrients say, beyond chance, which speaks for it."
-    return f"Its nutrients alone say {say}, so most foods with as much carbohydrate would do the like."
 
 
 def say_besides(foods: Sequence[str], names: Names, gives: Gives) -> str:
@@ -216,15 +208,18 @@ def two_found(two: TwoFoods, sides: tuple[str, str], unit: GlucoseUnit) -> str:
             f"{less} (likely {low} to {high}), beyond chance."
         )
     likelier, odds = (sides[0], two.first_more) if two.first_more >= 0.5 else (sides[1], 1 - two.first_more)
-    low, high = (
-        f"{figure(abs(end), unit)} {'less' if end < 0 else 'more'}"
-        for end in (two.difference.low, two.difference.high)
-    )
+    low, high = (_more_or_less(end, unit) for end in (two.difference.low, two.difference.high))
     return (
-        f"Not told apart yet: on like plates your usual {sides[0]} adds anywhere from {low} to {high} "
-        f"({unit} over the two hours after a meal) than your usual {sides[1]}. That it is {likelier} which "
-        f"adds more I'd put at {min(100 * odds, 97):.0f} in 100."
+        f"Not told apart yet: on like plates your usual {sides[0]} may add anything from {low} to {high} "
+        f"({unit} over the two hours after a meal) as against your usual {sides[1]}. That it is {likelier} "
+        f"which adds more I'd put at {min(100 * odds, 97):.0f} in 100."
     )
+
+
+def _more_or_less(end: float, unit: GlucoseUnit) -> str:
+    """Word one end of a difference: 0.3 more, 0.1 less, as much."""
+    said = figure(abs(end), unit)
+    return f"{said} {'less' if end < 0 else 'more'}" if float(said) else "as much"
 
 
 def dish(

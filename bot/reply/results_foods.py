@@ -61,7 +61,7 @@ def one_food(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
         f"(likely {low} to {high}), from {numbers.count(one.occasions, 'meal')}, the rest of the plate "
         "counted out."
     )
-    lines = [said, _against_nutrients(one, unit)]
+    lines = [said, against_nutrients(one, unit)]
     if one.together_with:
         others = join([names[food] for food in one.together_with[:MOST_NAMED]])
         lines.append(f"What of it is {others} I can't tell for sure: you mostly had them together.")
@@ -88,7 +88,8 @@ def _one_group(one: FoodEffect, names: Names, unit: GlucoseUnit) -> str:
     )
 
 
-def _against_nutrients(one: FoodEffect, unit: GlucoseUnit) -> str:
+def against_nutrients(one: FoodEffect, unit: GlucoseUnit) -> str:
+    """Say whether a food does other than its nutrients say, as far as that is known."""
     say = lift(one.nutrients_say, unit, over=False)
     if not one.learnt:
         return "That is mostly what its nutrients say: its own meals tell little so far."
@@ -148,9 +149,9 @@ def drivers(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> str
     if len(most) > 1 and ends(most[0])[0] <= ends(most[1])[1]:
         lines.append("Which of them comes first I can't tell for sure.")
     lines += _departing(judged, names)
-    little = [names[one.food] for one in judged if one.high < 2 * LITTLE][:MOST_NAMED]
+    little = [names[one.food] for one in judged if one.high < 2 * LITTLE and not one.together_with]
     if little:
-        lines.append(f"Next to nothing: {join(little)}.")
+        lines.append(f"Next to nothing: {join(little[:MOST_NAMED])}.")
     step = next((next_step(one, names) for one in most if next_step(one, names)), "")
     return " ".join([*lines, step]).strip()
 

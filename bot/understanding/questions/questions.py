@@ -239,7 +239,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     about = ABOUT[sort]
     since, until = span
     subject, against = sides_of(said.foods, said.words)
-    named = subject or said.found.subjects or "usual_meal" in said.found.names
+    of_last = sort == "effect" and "this_one" in said.found.names  # what does it do to me
+    named = subject or said.found.subjects or "usual_meal" in said.found.names or of_last
     if about == "food" and not named and sort not in OF_ALL_FOODS:
         sort, about = "unknown", "other"
     levers = [" ".join(said.words[a:b]) for a, b in said.found.subjects]
@@ -247,7 +248,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
         subject, against = (levers[0] if levers else subject), ""
     elif about in ("best_worst", "one_meal", "day") or not subject:
         subject = (said.slot or subject) if sort != "since last" else (subject or said.slot)
-    subject = subject or ("" if about not in ("trial", "food") or not levers else levers[0])
+    if about in ("trial", "food") and sort not in OF_ALL_FOODS and levers:
+        subject = subject or levers[0]
     if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
         subject, against = "", ""
     if sort == "weekends" and not {"last", "since"} & set(said.words):

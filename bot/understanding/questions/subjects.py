@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 
+from bot.foodtable.spelling import is_english
 from bot.understanding.context import Context
 from bot.understanding.foods.own_table import OwnTable
 from bot.understanding.pieces.numerals import NUMBER_WORDS
@@ -75,9 +76,14 @@ def _name_at(words: Sequence[str], i: int, found: Found, context: Context, own: 
             continue
         said = " ".join(words[i:end])
         cued = all(k in found.used for k in range(i, end))
-        if said in own or (not cued and (known_food(said, context) or end == i + 1)):
+        if said in own or (not cued and (known_food(said, context) or (end == i + 1 and _may_be_food(said)))):
             return end
     return i
+
+
+def _may_be_food(word: str) -> bool:
+    """Tell whether a word that the table lacks may name a food: an English word that does would be in it."""
+    return not is_english(word)
 
 
 def known_food(said: str, context: Context) -> bool:

@@ -124,7 +124,7 @@ def test_two_foods_side_by_side(talk: Talk, asked: str) -> None:
 
 def test_what_is_not_told_apart_is_not(talk: Talk) -> None:
     said = talk.say("is pear worse than lentils for me?")
-    assert said.startswith("Not told apart yet: on like plates your usual pear adds anywhere from")
+    assert said.startswith("Not told apart yet: on like plates your usual pear may add anything from")
     assert re.search(r"I'd put at [5-9]\d in 100\.", said)
     assert "not told apart yet" in talk.app.draw(picture_of(talk), talk.person).alt
 
@@ -154,6 +154,21 @@ def test_two_foods_named_as_one_plate(talk: Talk) -> None:
     true = (179 * 0.28 * 2.6 + 166 * 0.13) * 0.9 / 120
     assert float(found[2]) <= true <= float(found[3])
     assert "Most of it is the white rice" in said
+
+
+def test_it_is_the_meal_noted_last(talk: Talk) -> None:
+    said = talk.say("what does it do to me?")
+    assert re.match(r"Your white rice and lentils \(", said), said
+
+
+def test_tonight_is_no_span_to_judge_foods_by(talk: Talk) -> None:
+    said = talk.say("rice or lentils tonight, which does less")
+    assert said.startswith("On like plates your usual rice adds")
+
+
+@pytest.mark.parametrize("asked", ["anything i should be skipping", "which one would you cut if you were me"])
+def test_words_that_are_no_food_name_none(talk: Talk, asked: str) -> None:
+    assert talk.say(asked).startswith("Nothing has to go.")
 
 
 @pytest.mark.parametrize("asked", ["tell me about bulgur", "bulgur: any verdict?", "should the muesli go?"])
@@ -192,6 +207,7 @@ def test_what_was_eaten_once_is_too_early() -> None:
         fresh.say("undo")
     with talking() as fresh:
         assert "no meals with a curve" in fresh.say("what had I better leave out?")
+        assert fresh.say("what does it do to me?").startswith("I have no meal noted yet")
 
 
 def test_a_picture_whose_meals_are_gone_is_a_lookup_error() -> None:
