@@ -1,6 +1,7 @@
 """The picture of a trial: its pairs on one scale, and their mean difference against the bounds."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import ceil, floor, log10
 
 from matplotlib.figure import Figure
@@ -23,7 +24,7 @@ from analysis.plots.style import (
 )
 from analysis.plots.text import plain
 from analysis.trials.protocol import FEWEST
-from analysis.trials.verdict import Verdict
+from analysis.trials.verdict import Difference, Verdict
 from analysis.units import per_mmol
 
 TITLE, BODY, SMALL = 56.0, 40.0, 36.0
@@ -98,7 +99,7 @@ def alt_trial(
     if each:
         told.append(f"Added to the two hours after the meal, mean in {unit}, {a} and {b}: {'; '.join(each)}.")
     if verdict.look and verdict.difference:
-        found = verdict.difference
+        found = _range_of(verdict)
         low, high = _write(found.low, unit, signed=True), _write(found.high, unit, signed=True)
         told.append(f"{b} minus {a}: {_write(found.estimate, unit, signed=True)}, likely {low} to {high}.")
     if verdict.bound is not None and verdict.word != "no difference worth having":
@@ -155,8 +156,7 @@ def _draw_pairs(
 
 def _draw_difference(sheet: Sheet, verdict: Verdict, unit: str, top: float) -> None:
     """Draw the mean difference with its range against zero and the bounds."""
-    found = verdict.difference
-    assert found is not None
+    found = _range_of(verdict)
     sheet.line((MARGIN_PX, top), (WIDTH_PX - MARGIN_PX, top), HAIRLINE, 3)
     low, high = _write(found.low, unit, signed=True), _write(found.high, unit, signed=True)
     x, y = float(MARGIN_PX), top + 60
@@ -184,6 +184,15 @@ def _draw_difference(sheet: Sheet, verdict: Verdict, unit: str, top: float) -> N
         stroke(scale.page, [x, x], [top + 86, foot], color, 5)
     scale.range(found.low / WINDOW_MIN, found.high / WINDOW_MIN, middle, width=8)
     scale.dot(found.estimate / WINDOW_MIN, middle, hollow=verdict.word != "clear")
+
+
+def _range_of(verdict: Verdict) -> Difference:
+    """Return the difference (mmol/L·min) with the range that it was judged by: the percent's at a margin."""
+    found, percent, usual = verdict.difference, verdict.percent, verdict.arms[0].mean
+    assert found is not None
+    if verdict.word != "no difference worth having" or percent is None or usual is None:
+        return found
+    return replace(found, low=percent.low / 100 * usual, high=percent.high / 100 * usual)
 
 
 def _lines_of(verdict: Verdict) -> tuple[tuple[float, ...], str]:
