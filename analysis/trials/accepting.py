@@ -127,7 +127,8 @@ def _check_levers(protocol: Protocol, offered: Offered, arm: int) -> Iterator[st
                 f"{LEAST_MIN:.0f} min at least."
             )
     for lever in sorted(offered.levers & (frozenset(other) | MOVED_AFTER) - frozenset(wanted)):
-        yield f"{_name(lever)} was noted, and it was the turn without it."
+        turn = "it was the turn without it" if lever in other else "it was not agreed"
+        yield f"{_name(lever)} was noted, and {turn}."
 
 
 def _name(lever: str) -> str:

@@ -116,7 +116,7 @@ def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -
         arms=(_sum_up(protocol.arms[0].name, first), _sum_up(protocol.arms[1].name, second)),
         difference=difference,
         percent=percent,
-        probability=_probability(protocol, first, second) if n > 1 else None,
+        probability=probability(protocol, first, second) if n > 1 else None,
         p=p_by_flips(second - first) if n else None,
         look=look,
         bound=None if look is None else _bound(protocol, second - first),
@@ -177,7 +177,7 @@ def shrink(y: float, mu: float, tau: float, v: float) -> tuple[float, float]:
     return mu + weight * (y - mu), sqrt(weight * v)
 
 
-def _probability(protocol: Protocol, first: Floats, second: Floats) -> float:
+def probability(protocol: Protocol, first: Floats, second: Floats) -> float:
     """Return the probability that the second arm is lower."""
     d = second - first
     mean = max(float(np.concatenate([first, second]).mean()), 1.0)

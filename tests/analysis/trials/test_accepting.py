@@ -58,7 +58,7 @@ def test_what_was_agreed_counts() -> None:
         (
             {"levers": frozenset({"chores after"})},
             0,
-            "Chores after it was noted, and it was the turn without it.",
+            "Chores after it was noted, and it was not agreed.",
         ),
         ({"before_min": 90.0}, 0, "Something was eaten 90 min before it, and 180 min without were agreed."),
         (
