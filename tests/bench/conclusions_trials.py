@@ -110,19 +110,23 @@ def words(rng: Rng, world: str, cv: float, effect: float, runs: int) -> Counter[
     return count
 
 
-def covered(rng: Rng, world: str, cv: float, effect: float, runs: int) -> tuple[float, float, float, float]:
-    """Return the shares: ranges that hold the truth (area, percent), "clear" with 0 in it, with a percent."""
-    held: list[bool] = []
-    percents: list[bool] = []
-    odd: list[bool] = []
-    for _ in range(runs):
-        verdict = judge(agreed(cv=cv), trial(rng, world, cv, effect).tolist())
-        assert verdict.difference is not None
-        held.append(verdict.difference.low <= effect * MEAN <= verdict.difference.high)
-        odd.append(verdict.word == "clear" and verdict.difference.low <= 0 <= verdict.difference.high)
-        if verdict.percent is not None:
-            percents.append(verdict.percent.low <= 100 * effect <= verdict.percent.high)
-    return float(np.mean(held)), float(np.mean(percents)), float(np.mean(odd)), len(percents) / runs
+def covered(rng: Rng, world: str, cv: float, effect: float, runs: int) -> tuple[float, ...]:
+    """Return the shares of ranges that hold the truth (area; percent; percent where it is clear).
+
+    Then the share of those "clear" with 0 in the range, and the mean percent that is said where it is clear.
+    """
+    found = [judge(agreed(cv=cv), trial(rng, world, cv, effect).tolist()) for _ in range(runs)]
+    areas = [one.difference for one in found if one.difference is not None]
+    percents = [one.percent for one in found if one.percent is not None]
+    clear = [one.percent for one in found if one.percent is not None and one.word == "clear"]
+    odd = [one.low <= 0 <= one.high for one in clear]
+    return (
+        float(np.mean([one.low <= effect * MEAN <= one.high for one in areas])),
+        float(np.mean([one.low <= 100 * effect <= one.high for one in percents])),
+        float(np.mean([one.low <= 100 * effect <= one.high for one in clear])),
+        float(np.mean(odd)),
+        float(np.mean([one.estimate for one in clear])),
+    )
 
 
 CASES = ((0.25, 0.0), (0.4, 0.0), (0.25, -0.3), (0.4, -0.3), (0.1, 0.0), (0.1, -0.15), (0.1, 0.15))
@@ -143,9 +147,11 @@ def print_words(runs: int) -> None:
 
 def print_ranges(runs: int) -> None:
     """Print how often ranges hold the truth."""
-    print("ranges at the deciding look: hold (area), hold (%), clear but 0 in the range, there is a %")
-    for world in ("lognormal", "gamma", "snacks", "hangs together (.6)"):
-        for cv, effect in ((0.25, 0.0), (0.25, -0.3), (0.4, 0.0), (0.4, -0.3)):
+    print(
+        "ranges at the end hold the truth: area, %, % where clear | clear with 0 in it | mean % where clear"
+    )
+    for world in ("lognormal", "snacks"):
+        for cv, effect in ((0.4, 0.0), (0.25, -0.15), (0.25, -0.3), (0.4, -0.3)):
             found = covered(np.random.default_rng(15), world, cv, effect, runs)
             print(
                 f"{world:20} CV {cv:.2f} effect {effect:+.2f}: {' '.join(f'{x:.3f}' for x in found)}",
