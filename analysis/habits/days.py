@@ -25,7 +25,7 @@ DELTAS = (0.07, 0.1, 0.15, 0.2, 0.3)
 """SD of what a day does (log); no person's days are all alike, so that it is never taken for none."""
 SHARES, USUAL_SHARE, SHARE_SD = (0.5, 0.65, 0.8, 1.0, 1.25), 0.9, 0.25
 """c, its middle, and its log SD: judgement."""
-WIDER = 1.2
+WIDER = 1.1
 """Variances of levers times this: what a model that is not the truth leaves out; by simulated people."""
 STEP = 1e-4
 

@@ -76,7 +76,7 @@ PUBLISHED: dict[str, Published] = {
     ),
     "fat beside carbohydrate": Published(
         "In 15 people about 25 g of fat made the two hours after bread smaller, whichever fat it was "
-        "(Lightowler 2008); in 6 men with type 2 diabetes oil made the rise later, not only smaller",
+        "(Lightowler 2008); in 6 men with type 2 diabetes oil before the meal made the rise later",
         "Gentilcore 2006, Journal of Clinical Endocrinology & Metabolism [lightowler2008] [gentilcore2006]",
         "fat mainly delays, so that two hours flatter it, and it is the richest in energy: don't add it "
         "for the curve alone",

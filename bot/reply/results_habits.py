@@ -50,7 +50,8 @@ def verdict(one: LeverEffect, *, among_all: bool = True) -> str:
     if one.told and not among_all:
         return f"not known yet: {AMONG_MANY}"
     if one.told:
-        return "smaller rise with it" if one.effect.estimate < 0 else "larger rise with it"
+        later = ", perhaps only later" if _may_come_later(one) else ""
+        return f"smaller rise with it{later}" if one.effect.estimate < 0 else "larger rise with it"
     if one.differs:
         return "not known yet: what cannot act on the meal seems to do something, too"
     if not one.enough:
@@ -119,8 +120,14 @@ def _say_late(one: LeverEffect) -> str:
         return "Whether it only comes later I can't tell: too few of my curves reach four hours."
     low, high = one.late.low, one.late.high
     said = f"Over four hours it is anything from {_change(low)} to {_change(high)} area"
-    smaller = one.told and one.effect.estimate < 0
-    return f"{said}{', so it may only come later' if smaller and high > 0 else ''}."
+    return f"{said}{', so it may only come later' if _may_come_later(one) else ''}."
+
+
+def _may_come_later(one: LeverEffect) -> bool:
+    """Tell whether what fat takes off two hours may be there within four; so where that is not known."""
+    if one.name != FAT or not one.told or one.effect.estimate > 0:
+        return False
+    return one.late is None or one.late.high > 0
 
 
 def lever_words(one: LeverEffect) -> Said:

@@ -16,6 +16,7 @@ from analysis.habits.effects import (
     told_among,
 )
 from tests.simulated.eaters import eat_for_weeks, kitchen
+from tests.simulated.habits import NOTHING, Life, live_with
 
 RICE = (Eaten("rice", 150.0, 40.0),)
 
@@ -123,3 +124,20 @@ def test_large_meals_with_walks_do_not_hide_what_walks_do() -> None:
     assert np.mean(plain) > -10
     assert -35 < np.mean(adjusted) < -12
     assert sum(false) <= 1
+
+
+def test_days_that_differ_and_noise_that_hangs_together_make_no_verdicts() -> None:
+    """A short version of tests/bench/conclusions_habits.py: levers that do nothing, two of them of days."""
+    rng = np.random.default_rng(7)
+    life = Life(walk=0.78, after_large=True, days=0.15, hangs=0.3)
+    found, called, held = 0, 0, []
+    for _ in range(6):
+        rows = live_with(rng, life)
+        levers = {one.name: one for one in judge_levers(rows)}
+        found += levers["walk after"].told
+        for name in set(NOTHING) & set(levers):
+            called += levers[name].told
+            held.append(levers[name].effect.low <= 0 <= levers[name].effect.high)
+    assert found >= 4
+    assert called <= 2
+    assert np.mean(held) > 0.8
