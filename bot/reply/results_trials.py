@@ -136,8 +136,10 @@ def trial_headline(protocol: Protocol, verdict: Verdict) -> str:
     """Say what the picture of a trial answers, in one sentence."""
     if verdict.word in ("clear", "leaning"):
         change = "less" if verdict.difference is not None and verdict.difference.estimate < 0 else "more"
-        return f"{protocol.arms[1].name}: {change} rise, {verdict.word} after {verdict.pairs} pairs"
-    return f"{protocol.question}: {verdict.word}"
+        said = f"{protocol.arms[1].name}: {change} rise, {verdict.word} after {verdict.pairs} pairs"
+    else:
+        said = f"{protocol.question}: {verdict.word}"
+    return said[:1].upper() + said[1:]
 
 
 def result(protocol: Protocol, verdict: Verdict) -> str:
