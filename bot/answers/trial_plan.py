@@ -1,5 +1,6 @@
 """From what is to be tested, and what was eaten so far, to a protocol that can be agreed to. Pure."""
 
+import re
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -15,7 +16,7 @@ from bot.reply.results_trials import BASELINE
 
 CARBS_G = 5.0
 """Foods of a plate with at least so much carbohydrate have to be there in the agreed amount."""
-USUAL_CARBS_G = 15.0
+USUAL_CARBS_G, MORE_CARBS_G = 15.0, 10.0
 OFTEN = 2
 MORNING = ("oats", "oatmeal", "porridge", "muesli", "granola", "cereal", "toast", "egg", "yogurt")
 """What was never eaten is tested at breakfast where it is one of these, else at lunch; it can be changed."""
@@ -49,6 +50,7 @@ class Version:
     slot: str
     times: int
     title: str
+    carbs_g: float
     eaten: bool = True
 
 
@@ -108,6 +110,8 @@ def _arms(
         assert second is not None
         if first.foods == second.foods:
             return "Those are the same food to me, so there is nothing to test."
+        if _adds(first, second) or _adds(second, first):
+            return ADDS
         slot = wish.slot or max((first, second), key=lambda version: version.times).slot
         arms = _arm(wish.base, first), _arm(wish.against, second)
         return arms, (first, second), slot
@@ -134,6 +138,13 @@ def _arms(
     return usual_first, (full,), slot
 
 
+def _adds(one: Version, other: Version) -> bool:
+    """Tell whether a side is carbohydrate that the person does not eat anyway, beside hardly any or less."""
+    if one.eaten or one.carbs_g < CARBS_G:
+        return False
+    return other.carbs_g < CARBS_G or (other.eaten and one.carbs_g > other.carbs_g + MORE_CARBS_G)
+
+
 def _label(wish: Wish, versions: Sequence[Version]) -> str:
     return wish.base or versions[0].title
 
@@ -150,7 +161,8 @@ def find_plate(
     words: str, meals: Sequence[Meal], slot: str, look_up: Callable[[str], Meal | None]
 ) -> Version | None:
     """Return the plate that words name as it is eaten most often; without words the one eaten most often."""
-    held = [meal for meal in meals if (names(words, meal) if words else _carbs(meal) >= USUAL_CARBS_G)]
+    held = [meal for meal in meals if (_calls(words, meal) if words else _carbs(meal) >= USUAL_CARBS_G)]
+    held = held or [meal for meal in meals if words and names(words, meal)]
     held = [meal for meal in held if meal.slot == slot] or held
     kinds = Counter(_key(meal) for meal in held if _key(meal))
     if kinds and (words or kinds.most_common(1)[0][1] >= OFTEN):
@@ -170,9 +182,11 @@ def find_food(
     """Return the foods that words name, in their usual amounts; of words that name a plate, the plate."""
     held = []
     for meal in meals:
-        items = [item for item in meal.items if item.food and holds(f"{item.name} {item.said}", words)]
+        items = [i for i in meal.items if i.food and holds(f"{i.name} {i.said} {i.food}", words)]
         if items:
             held.append((meal, items))
+    if not held and not any(_calls(words, meal) for meal in meals) and (known := look_up(words)) is not None:
+        return find_plate(words, [], slot, lambda _: known)
     if not held:
         return find_plate(words, meals, slot, look_up)
     held = [each for each in held if each[0].slot == slot] or held
@@ -189,11 +203,18 @@ def _version(held: Sequence[tuple[Meal, Sequence[Item]]]) -> Version:
         for item in items:
             grams.setdefault(_food(item), []).append(item.grams)
             called[_food(item)] = item.name
+    carbs = [sum(i.nutrients.carbs_g or 0.0 for i in items if i.nutrients) for _, items in held]
     last = held[-1][0]
     slot = Counter(meal.slot for meal, _ in held).most_common(1)[0][0]
     title = last.called or join([called[food] for food in grams])
     foods = tuple((called[food], food, float(median(amounts))) for food, amounts in grams.items())
-    return Version(foods, "breakfast" if slot == "drink" else slot, len(held), title)
+    return Version(foods, "breakfast" if slot == "drink" else slot, len(held), title, float(median(carbs)))
+
+
+def _calls(words: str, meal: Meal) -> bool:
+    """Tell whether words are what a meal is called, its slot, or stand together in how it was noted."""
+    said = rf"\b{re.escape(words.lower())}s?\b"
+    return words.lower() in (meal.slot, meal.called.lower()) or re.search(said, meal.said.lower()) is not None
 
 
 def _food(item: Item) -> str:

@@ -16,7 +16,7 @@ _AT = re.compile(rf"\b(?:at|for|with my|as my|my|after|before|at my) ({_SLOTS})s
 _FOR = re.compile(rf"\s+(?:at|for) (?:{_SLOTS})s?\b")
 _TEST = re.compile(
     r"^(?:(?:please|pls|hey|ok|okay|so|well|can|could|shall|should|would|may|we|you|i'd|i'll|i|us|me|let's|lets"
-    r"|let|want|wanna|like|it|need|to|now|just|also|put|run|set|up|start|do|make|plan|begin|try|testing|tests?"
+    r"|let|want|wanna|like|it|need|to|now|just|also|know|see|wonder|learn|put|run|set|up|start|do|make|plan|begin|try|testing|tests?"
     r"|trial|find out|prove|check|properly|fair|proper|blind|an?|the|my|trials?|experiments?|comparison|of"
     r"|with|on|between|for|about|whether|if|how|does|do|is)\b[\s:]*)+"
 )
@@ -25,7 +25,11 @@ _TAIL = re.compile(
     r"|and compare|matters?|helps?(?: me)?|works?|makes? (?:a|any) difference|does anything|is better"
     r"|afterwards|after it|at all|(?:at|for) home)$"
 )
-_MARKS = re.compile(r"\s+to the test\b")
+_MARKS = re.compile(r"\s+to the test\b|\b(?:really|actually|truly)\b")
+_ASIDE = re.compile(
+    r"(?<=\w) (?:can|could|shall|let's|please) (?:(?:we|you|i) )?(?:test|try|check) (?:it|this|that)\b"
+)
+MOST_WORDS = 5
 _SWITCH = re.compile(
     r"^(?P<base>.+?)[\s:]+(?P<what>\S.*?) (?:or|against|vs\.?|versus|and) (?:no|not) (?:a )?(?P=what)$"
 )
@@ -60,14 +64,16 @@ def read_wish(said: str) -> Wish | None:
     Wish(base='white rice', what='', lever='', against='lentils', slot='lunch')
     """
     text = re.sub(r"\s+", " ", said[:200].lower().replace("’", "'").replace(",", " ")).strip(" ?!.")
-    text = " ".join(_MARKS.sub(" ", text).split())
-    named = _AT.search(text)
-    slot = "" if named is None else (named[1] or named[2]).replace("supper", "dinner")
+    text = " ".join(_MARKS.sub(" ", _ASIDE.split(text)[0] or text).split())
+    at = _AT.search(text)
+    slot = "" if at is None else (at[1] or at[2]).replace("supper", "dinner")
     text = _TEST.sub("", text)
     while (shorter := _TAIL.sub("", text)) != text:
         text = shorter
     text = _FOR.sub("", text).strip()
-    return _switched(text, slot) or _of_two(text, slot) or _goes_with(text, slot)
+    wish = _switched(text, slot) or _of_two(text, slot) or _goes_with(text, slot)
+    named = () if wish is None else (wish.base, wish.what, wish.against)
+    return None if any(len(words.split()) > MOST_WORDS for words in named) else wish
 
 
 def _switched(text: str, slot: str) -> Wish | None:

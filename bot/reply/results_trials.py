@@ -78,7 +78,7 @@ def _without_lever(lever: str) -> str:
 def cautions(lever: str, facts: Sequence[Fact]) -> list[str]:
     """Return what to take care of in a trial of a lever, with what the person told of themselves."""
     known = PUBLISHED.get(lever)
-    if known is None and lever.partition(" ")[0] not in _MOVED:
+    if (known is None or not known.caution) and lever.partition(" ")[0] not in _MOVED:
         return []
     said = [f"Take care: {known.caution}."] if known is not None and known.caution else []
     told = [fact.value or fact.what for fact in facts if fact.what in ("medicine", "pregnancy")]

@@ -10,7 +10,7 @@ TrialAct = Literal["print", "later", "stop", "progress", "start", "propose"]
 
 _NO_TRIAL = re.compile(
     r"\b(?:blood|glucose|sugar|pregnancy|covid|lab|finger|tolerance|eye|driving|hearing|allergy) tests?\b"
-    r"|\btests? (?:strips?|results? from)\b|\btested\b"
+    r"|\btests? (?:strips?|results?|kits?|readings?|meals?|values?|drinks?)\b(?! \w* ?test)|\btested\b"
 )
 _KIND = r"(?:tests?|trials?|experiments?|n-of-1)"
 _IT = rf"(?:the |my |this |that |our |a |an |any )?(?:[\w-]+ ){{0,2}}?{_KIND}"
@@ -47,7 +47,7 @@ _ACTS: tuple[tuple[TrialAct, re.Pattern[str]], ...] = tuple(
             "propose",
             r"(?:start|set|set up|run|do|begin|try|plan|suggest|propose|make|have|pick|find|give me|think of"
             rf"|what about|how about|be ready for)(?: me| us)? {_IT}"
-            rf"|what (?:should|shall|could|can) (?:we|i) test|{_KIND}",
+            rf"|what (?:should|shall|could|can) (?:we|i) test",
         ),
         (
             "progress",
@@ -61,7 +61,8 @@ _ACTS: tuple[tuple[TrialAct, re.Pattern[str]], ...] = tuple(
             r"(?:put )?(?:test|trial|check|try|find out|prove)\b.* (?:with and without|with or without"
             r"|with/without|against|versus|vs\.?) .*"
             rf"|(?:run|set up|start|do|begin|make|plan) {_IT}(?: of| with| on| between| for|:)? .+"
-            r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+",
+            r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+"
+            r"|test (?:my |the |a |an |some )?[a-z' -]{3,40}",
         ),
     )
 )

@@ -24,6 +24,7 @@ WALK = Wish("porridge", "a walk", "walk after")
         ("test vinegar before rice", Wish("rice", "vinegar", "vinegar")),
         ("try toast with butter versus without, properly", Wish("toast", "butter")),
         ("test rice with vegetables first", Wish("rice", "vegetables first", "vegetables first")),
+        ("I want to know if walking after porridge really helps, can we test it?", WALK),
         ("test a walk after breakfast", Wish("breakfast", "a walk", "walk after", slot="breakfast")),
         ("i would like to try it properly with and without vinegar", Wish("", "vinegar", "vinegar")),
         ("let's do a proper comparison of walking and not walking", Wish("", "a walk", "walk after")),

@@ -249,6 +249,8 @@ def test_nothing_is_tested_that_is_avoided_or_adds_carbohydrate(talk: Talk) -> N
     talk.say("I avoid lentils")
     assert "you avoid lentils" in talk.say("test white rice against lentils")
     assert "adds carbohydrate" in talk.say("test porridge with and without honey")
+    assert "adds carbohydrate" in talk.say("test cola against water")
+    assert "What shall I test?" in talk.say("test eating slower")
     assert "can't be drawn by lot" in talk.say("test porridge with and without a short night")
     with talk.app.store.read() as tx:
         assert tx.trials.all("local") == []
