@@ -20,52 +20,50 @@ _ASK = (
 )
 _DAY = r"(?:today|tonight|this time|(?:till|until|to|for) (?:tomorrow|another day|later)|tomorrow)"
 _END = r"(?:\s+(?:please|pls|now|then|for me|for us|instead|at all|any ?more|again|thanks))*"
-_ACTS: tuple[tuple[TrialAct, re.Pattern[str]], ...] = tuple(
-    (act, re.compile(rf"{_ASK}(?:{pattern}){_END}"))
-    for act, pattern in (
-        (
-            "print",
-            rf"(?:print|export|write up|write out|document)(?: out)? {_IT}(?: protocol| report| plan)?"
-            rf"|(?:show|give|send|see)(?: me)? (?:the |my )?(?:full |whole )?(?:trial |test )?protocol"
-            rf"(?: of {_IT})?|(?:the |my )?(?:trial |test )?protocol(?: of {_IT})?",
-        ),
-        (
-            "later",
-            rf"(?:put|move|push) {_IT} (?:off|back)(?: {_DAY})?|(?:postpone|delay|pause) {_IT}(?: {_DAY})?"
-            rf"|(?:no|not) {_KIND} {_DAY}|(?:skip|leave out|not do|don't do|do) {_IT} {_DAY}"
-            rf"|{_IT} (?:not )?{_DAY}",
-        ),
-        (
-            "stop",
-            r"(?:stop|end|skip|cancel|quit|abort|drop|abandon|finish|break off|call off|give up|get out of"
-            r"|don't want|do not want|no longer want|am done with|i'm done with|done with)(?: on| with)? "
-            rf"{_IT}"
-            r"(?: early)?(?: (?:because|since|my|i'm|i am|we|it's|there) .*)?"
-            rf"|no more {_KIND}|forget (?:about )?{_IT}",
-        ),
-        (
-            "propose",
-            r"(?:start|set|set up|run|do|begin|try|plan|suggest|propose|make|have|pick|find|give me|think of"
-            rf"|what about|how about|be ready for)(?: me| us)? {_IT}"
-            rf"|what (?:should|shall|could|can) (?:we|i) test",
-        ),
-        (
-            "progress",
-            rf"(?:how|where|what|which|who|whose|is|are|did|does|has|when)\b.*\b{_KIND}\b.*"
-            r"|how many (?:pairs|repeats|servings)(?: \w+)? (?:are |is )?(?:left|to go|done|missing)\b.*"
-            rf"|which (?:arm|side|one) (?:is|comes) (?:next|due|up)(?: today| now)?"
-            rf"|{_IT} (?:status|progress|so far|result|results)|(?:status|progress|results?) of {_IT}",
-        ),
-        (
-            "start",
-            r"(?:put )?(?:test|trial|check|try|find out|prove)\b.* (?:with and without|with or without"
-            r"|with/without|against|versus|vs\.?) .*"
-            rf"|(?:run|set up|start|do|begin|make|plan) {_IT}(?: of| with| on| between| for|:)? .+"
-            r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+"
-            r"|test (?:my |the |a |an |some )?[a-z' -]{3,40}",
-        ),
-    )
+_SAID: tuple[tuple[TrialAct, str], ...] = (
+    (
+        "print",
+        rf"(?:print|export|write up|write out|document)(?: out)? {_IT}(?: protocol| report| plan)?"
+        rf"|(?:show|give|send|see)(?: me)? (?:the |my )?(?:full |whole )?(?:trial |test )?protocol"
+        rf"(?: of {_IT})?|(?:the |my )?(?:trial |test )?protocol(?: of {_IT})?",
+    ),
+    (
+        "later",
+        rf"(?:put|move|push) {_IT} (?:off|back)(?: {_DAY})?|(?:postpone|delay|pause) {_IT}(?: {_DAY})?"
+        rf"|(?:no|not) {_KIND} {_DAY}|(?:skip|leave out|not do|don't do|do) {_IT} {_DAY}"
+        rf"|{_IT} (?:not )?{_DAY}",
+    ),
+    (
+        "stop",
+        r"(?:stop|end|skip|cancel|quit|abort|drop|abandon|finish|break off|call off|give up|get out of"
+        r"|don't want|do not want|no longer want|am done with|i'm done with|done with)(?: on| with)? "
+        rf"{_IT}"
+        r"(?: early)?(?: (?:because|since|my|i'm|i am|we|it's|there) .*)?"
+        rf"|no more {_KIND}|forget (?:about )?{_IT}",
+    ),
+    (
+        "propose",
+        r"(?:start|set|set up|run|do|begin|try|plan|suggest|propose|make|have|pick|find|give me|think of"
+        rf"|what about|how about|be ready for)(?: me| us)? {_IT}"
+        rf"|what (?:should|shall|could|can) (?:we|i) test",
+    ),
+    (
+        "progress",
+        rf"(?:how|where|what|which|who|whose|is|are|did|does|has|when)\b.*\b{_KIND}\b.*"
+        r"|how many (?:pairs|repeats|servings)(?: \w+)? (?:are |is )?(?:left|to go|done|missing)\b.*"
+        rf"|which (?:arm|side|one) (?:is|comes) (?:next|due|up)(?: today| now)?"
+        rf"|{_IT} (?:status|progress|so far|result|results)|(?:status|progress|results?) of {_IT}",
+    ),
+    (
+        "start",
+        r"(?:put )?(?:test|trial|check|try|find out|prove)\b.* (?:with and without|with or without"
+        r"|with/without|against|versus|vs\.?) .*"
+        rf"|(?:run|set up|start|do|begin|make|plan) {_IT}(?: of| with| on| between| for|:)? .+"
+        r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+"
+        r"|test (?:my |the |a |an |some )?[a-z' -]{3,40}",
+    ),
 )
+_ACTS = tuple((act, re.compile(rf"{_ASK}(?:{pattern}){_END}")) for act, pattern in _SAID)
 _MOST_CHARACTERS = 200
 _WHAT_NEXT = re.compile(r"what (?:\w+ ){0,2}(?:i|we) test next|(?:the )?next thing to test")
 """These ask for the plan, which names a test too."""
