@@ -23,7 +23,7 @@ from analysis.results import Floats
 from analysis.trials.flips import find_sides, p_by_flips
 from analysis.trials.protocol import FEWEST, MOST, Arm, Portion, Protocol
 from analysis.trials.verdict import decide, judge, probability
-from tests.simulated.meals import noise
+from tests.simulated.meals import Kind, curve_of, eat, noise
 
 MEAN = 110.0
 Rng = np.random.Generator
@@ -159,6 +159,26 @@ def print_ranges(runs: int) -> None:
             )
 
 
+def print_curves(runs: int) -> None:
+    """Print how often trials are clear whose areas are measured on curves that a sensor read."""
+    print("measured on curves with a sensor's noise and an unsure start: clear, CV of what was measured")
+    for cv, effect in ((0.25, 0.0), (0.25, -0.3), (0.4, -0.3)):
+        rng, clear, spread = np.random.default_rng(18), 0, []
+        kinds = [Kind(MEAN * (1 + effect * arm), 60.0) for arm in (0, 1)]
+        for _ in range(runs):
+            values = np.array([[_measure(eat(rng, kind, cv)) for kind in kinds] for _ in range(MOST)])
+            decided = decide(agreed(), values)
+            clear += decided is not None and decided[1] == "clear"
+            spread.append(values[:, 0].std(ddof=1) / values[:, 0].mean())
+        print(f"CV {cv:.2f} effect {effect:+.2f}: {clear / runs:.3f} {np.mean(spread):.2f}", flush=True)
+
+
+def _measure(read: Floats) -> float:
+    area = curve_of(read).net_area_2h
+    assert area is not None
+    return area
+
+
 def print_probabilities(runs: int) -> None:
     """Print how often the arm that is said to be lower is, where effects are as unlike as walks may be."""
     print("the lower arm is named with this chance: mean said, right (CV planned, true)")
@@ -238,6 +258,7 @@ def main() -> None:
     else:
         print_words(args.runs)
         print_ranges(max(args.runs // 10, 1))
+        print_curves(max(args.runs // 5, 1))
         print_probabilities(args.runs)
 
 
