@@ -90,7 +90,8 @@ def alt_variants(judged: Judged, scores: Scores, words: tuple[str, str, Sequence
         line = f"{labels[k]}, {_tell(one, scores[k])}"
         if one.effect is not None and len(one.version.rows) > 1:
             at = [f * factor / TWO_HOURS_MIN for f in (one.effect.estimate, one.effect.low, one.effect.high)]
-            line += f", {at[0]:+.{digits}f} {unit}, likely {at[1]:+.{digits}f} to {at[2]:+.{digits}f}"
+            written = [_signed(value, digits) for value in at]
+            line += f", {written[0]} {unit}, likely {written[1]} to {written[2]}"
         told.append(line)
     return f"{name}. {said} Against the usual one, on average over two hours: {'; '.join(told)}."
 
@@ -170,8 +171,17 @@ def _draw_axis(sheet: Sheet, scale: Scale, reach: float, foot: float, unit: str)
     for value in (-reach, -reach / 2, 0.0, reach / 2, reach):
         x = scale.at(value)
         stroke(scale.page, [x, x], [foot, foot + 12], SOFT_INK, 2.5, zorder=1)
-        said = f"{value * factor:+.{digits}f}".replace("-", "−") if value else "0"
-        sheet.write(x, foot + 52, said, SMALL, SOFT_INK, side="center")
+        sheet.write(x, foot + 52, _signed(value * factor, digits), SMALL, SOFT_INK, side="center")
     sheet.write(MARGIN_PX, foot + 104, "lower", SMALL, SOFT_INK)
     sheet.write(WIDTH_PX / 2, foot + 104, f"{unit}, mean of two hours", SMALL, SOFT_INK, side="center")
     sheet.write(WIDTH_PX - MARGIN_PX, foot + 104, "higher", SMALL, SOFT_INK, side="right")
+
+
+def _signed(value: float, digits: int) -> str:
+    """Write a difference with its sign.
+
+    >>> _signed(0.31, 1), _signed(-0.04, 1), _signed(-5.2, 0)
+    ('+0.3', '0', '−5')
+    """
+    rounded = round(value, digits)
+    return f"{rounded:+.{digits}f}".replace("-", "−") if rounded else "0"

@@ -14,9 +14,11 @@ eaten often is judged by its servings, and one eaten twice is drawn to what the 
 
 `seen` is the plain difference of the means with Welch's interval, beside it and blind to all else.
 
-A verdict takes `NEED_EACH` servings of both, and servings that by themselves point the same way by
-`LEAST_SEEN` standard errors, so that nothing is told by nutrients alone; over the versions of all staples of
-a person, Holm's method [holm1979] keeps the chance of any false one at `ALPHA`.
+A verdict takes `NEED_EACH` servings of both, and that `seen` leaves out no difference, too, so that nothing is
+told by nutrients alone; over the versions of all staples of a person, Holm's method [holm1979] keeps the
+chance of any false one at `ALPHA`.
+
+FIGURES
 """
 
 from collections.abc import Sequence
@@ -36,8 +38,7 @@ EDGES = ((1 - LEVEL) / 2, (1 + LEVEL) / 2)
 ALPHA = 0.05
 NEED_EACH = 3
 """Servings of a version, and of the staple as usual, for a verdict."""
-LEAST_SEEN, TAIL_90 = 1.0, 1.645
-SHARES = {0.0: 0.6, 0.1: 0.25, 0.2: 0.1, 0.35: 0.05}
+SHARES = {0.0: 0.45, 0.1: 0.3, 0.2: 0.17, 0.35: 0.08}
 """SD of a version's own part as a share of what the staple does, and how probable beforehand: judgement."""
 LEAST_AREA = 40.0
 """... of at least so much (mmol/L·min)."""
@@ -145,11 +146,8 @@ def _judge(fit: Fit, rows: Sequence[Row], staple: Staple) -> Judged:
 
 
 def _points_to(seen: Contrast | None, sign: float) -> bool:
-    """Tell whether the servings by themselves point the same way, beyond their standard error."""
-    if seen is None:
-        return False
-    error = (seen.high - seen.low) / 2 / TAIL_90
-    return seen.difference * (1 if sign > 0 else -1) >= LEAST_SEEN * error
+    """Tell whether the servings by themselves differ, and the same way."""
+    return seen is not None and seen.clear and (seen.difference > 0) == (sign > 0)
 
 
 def _step_down(p: Sequence[float]) -> list[bool]:

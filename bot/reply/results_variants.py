@@ -128,7 +128,12 @@ def verdict(judged: Judged, names: Names) -> str:
         return f"No version can be judged yet: it takes {NEED_EACH} servings of it and of the usual one."
     lower, higher = ([one for one in judged.versions if one.told and _sign(one) == s] for s in (-1, 1))
     if not lower and not higher:
-        return "No version is told apart from the usual one yet: the differences are within what chance does."
+        why = (
+            "with several looked at, some differ by chance"
+            if len(judged.versions) > 2
+            else "it may be chance"
+        )
+        return f"No version is told apart from the usual one yet: {why}."
     parts = [f"the rise is smaller with {_quote(lower, names)}"] if lower else []
     parts += [f"{'' if lower else 'the rise is '}larger with {_quote(higher, names)}"] if higher else []
     said = f"Beyond chance, all versions judged together, {' and '.join(parts)}."
