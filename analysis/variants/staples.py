@@ -36,7 +36,7 @@ TRACE_G, FELT_G, EMPTY_KCAL = 5.0, 5.0, 10.0
 """What weighs less, or never holds so much energy, is no food here: a pinch, water, black coffee."""
 GAPS = 6.0
 GAP, LEAST_TOLERANCE, MOST_TOLERANCE = log(1.15), log(1.2), log(1.85)
-TOLERATED_SDS, RANGE_SDS = 3.0, 4.0
+TOLERATED_SDS, RANGE_SDS, TAIL_90 = 3.0, 4.0, 1.645
 """A gram range counts as four SD, as in `analysis.foods.design`."""
 USUAL_SD, USUAL_WEIGHT = 0.1, 2.0
 """How much a portion varies, as long as few servings tell: log SD, and how many of them it weighs as."""
@@ -235,7 +235,7 @@ def _find_levels(
         out = {
             k: far
             for k, far in off.items()
-            if abs(far) > max(tolerance, _noted_range(rows[k], food)) and _felt(rows[k], food, far)
+            if abs(far) > max(tolerance, TAIL_90 * portion_sd(rows[k], food)) and _felt(rows[k], food, far)
         }
         groups: dict[int, int] = {}
         for sign in (-1, 1):
@@ -246,11 +246,11 @@ def _find_levels(
     return found
 
 
-def _noted_range(row: Row, food: str) -> float:
-    """Return how far off (log) a portion may be by its own gram range, at 0.9."""
+def portion_sd(row: Row, food: str) -> float:
+    """Return how far off (SD of the log) a portion may be by its own gram range, 0 without one."""
     for e in row.eaten:
         if e.food == food and e.grams_low and e.grams_high and e.grams > 0:
-            return 1.645 * log(e.grams_high / e.grams_low) / RANGE_SDS
+            return log(e.grams_high / e.grams_low) / RANGE_SDS
     return 0.0
 
 

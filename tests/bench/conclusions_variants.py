@@ -1,6 +1,6 @@
 """How near the effects of a staple's versions come to the truth, and how often a verdict is false.
 
-    python -m tests.bench.conclusions_variants [--people 100]
+    python -m tests.bench.conclusions_variants [--people 60]
 
 Simulated people of tests/simulated/staples.py. For each world: people whose staple was found; versions a
 person, of one change; how often the 0.9 intervals hold the truth, of all and of those eaten three times and
@@ -96,7 +96,7 @@ def judge_people(people: int, world: World, days: int = 28) -> dict[str, float]:
 def main() -> None:
     """Print a row for each world."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--people", type=int, default=100)
+    parser.add_argument("--people", type=int, default=60)
     people = parser.parse_args().people
     for name, world in WORLDS.items():
         found = judge_people(people, world)
