@@ -174,12 +174,26 @@ def with_trial(
     shown = {reply.entry_id for reply in replies}
     others = [judged for one in ids if one not in shown and (judged := found.of_notes([one])) is not None]
     told = [Outgoing(person.id, counted(one, found.protocol)) for one in others] + told
-    if found.verdict.decided_at is None and found.verdict.pairs < found.protocol.pairs:
+    if not settle(tx, person, now):
         return told
+    return [*told, say_progress(tx, person, now)]
+
+
+def settle(tx: Transaction, person: Person, now: datetime) -> bool:
+    """End the trial that runs where it is decided or complete; tell whether it ended now.
+
+    It is not always new curves in the chat that show it: readings may be posted in quiet hours.
+    """
+    from bot.frames.trials import stand
+
+    trial = tx.trials.running(person.id)
+    if trial is None:
+        return False
+    found = stand(tx, person, trial, now)
+    if found.verdict.decided_at is None and found.verdict.pairs < found.protocol.pairs:
+        return False
     tx.trials.step(trial.id, "judged", "", now)
-    ended = tx.trials.get(trial.id)
-    assert ended is not None
-    return [*told, say_end(person, stand(tx, person, ended, now))]
+    return True
 
 
 def print_last(tx: Transaction, person: Person, now: datetime) -> Outgoing:

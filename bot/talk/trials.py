@@ -45,6 +45,7 @@ def _guess(heard: Heard, question: Question) -> TrialAct:
 
 
 def _progress(heard: Heard, question: Question) -> Outgoing:
+    answers.settle(heard.tx, heard.person, heard.incoming.sent_at)
     return answers.say_progress(heard.tx, heard.person, heard.incoming.sent_at)
 
 
@@ -78,6 +79,7 @@ def _design(heard: Heard, wish: Wish, why: str) -> Outgoing:
     from bot.frames.trials import write_protocol
 
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    answers.settle(tx, person, now)
     running = tx.trials.running(person.id)
     if running is not None:
         question = running.protocol["protocol"]["question"]

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 
+from bot.model.messages import Post
 from tests.talk import MORNING, Talk, readings_csv, talking
 
 BREAKFAST = "porridge with 60 g oats, 200 ml milk and a banana"
@@ -35,15 +36,18 @@ def due(talk: Talk) -> str:
     return found[1]
 
 
+def hill(day: int, rise: float) -> list[float]:
+    """Six hours from 5:00 on: a gamma-shaped rise (mmol/L) from 7:00 on, with a little noise."""
+    wave = [0.05 * math.sin(7 * n + day) for n in range(72)]
+    since = [max(0.0, 5.0 * n - 120) / 40 for n in range(72)]
+    return [5.0 + w + rise * t * math.exp(1 - t) for w, t in zip(wave, since, strict=True)]
+
+
 def eat(talk: Talk, day: int, *, rise: float, walk: bool, grams: int = 60) -> str:
-    """Note a breakfast of a day, then send its curve: a gamma-shaped rise (mmol/L), with a little noise."""
+    """Note a breakfast of a day, then send its curve."""
     said = f"porridge with {grams} g oats, 200 ml milk and a banana at 7:00"
     talk.at("7:40", day).note(f"{said}, then walked 20 min" if walk else said)
-    wave = [0.05 * math.sin(7 * n + day) for n in range(72)]
-    values = [
-        5.0 + wave[n] + rise * max(0.0, (t := 5 * n - 120) / 40) * math.exp(1 - max(t, 0) / 40)
-        for n in range(72)
-    ]
+    values = hill(day, rise)
     start = MORNING.replace(hour=5, minute=0) + timedelta(days=day)
     return talk.at("11:00", day).file(readings_csv(start, values))
 
@@ -287,3 +291,23 @@ def test_it_can_be_printed_without_telling_later_lots(talk: Talk, said: str) -> 
     assert "N-of-1 trial" in printed
     assert "up to 6 pairs" in printed
     assert len(re.findall(r"\b(?:AB|BA)\b", printed)) == 1
+
+
+def test_a_trial_that_was_decided_by_posted_readings_is_over_when_asked(talk: Talk) -> None:
+    """What is posted in quiet hours is not told in the chat."""
+    agreed(talk)
+    for day in range(1, 12):
+        walk = due(talk.at("6:40", day)).endswith("with a walk")
+        eat(talk, day, rise=1.6 if walk else 2.6, walk=walk)
+    walk = due(talk.at("6:40", 12)).endswith("with a walk")
+    said = "porridge with 60 g oats, 200 ml milk and a banana at 7:00"
+    talk.at("7:40", 12).note(f"{said}, then walked 20 min" if walk else said)
+    values = hill(12, 1.6 if walk else 2.6)
+    start = MORNING.replace(hour=5, minute=0) + timedelta(days=12)
+    talk.at("23:30", 12)
+    body = readings_csv(start, values).encode()
+    answer, told = talk.app.take_post(Post("local", body))
+    assert answer["stored"] == len(values)
+    assert told == []
+    assert "it is over. After 6 pairs, clear" in talk.say("how is the test going?")
+    assert "A test:" in talk.say(PLAN)
