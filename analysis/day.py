@@ -120,12 +120,20 @@ def average_day(
     )
 
 
-def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[date, float]:
-    """Return the mean (mmol/L) of each day of a LOCAL_READINGS frame that is covered for the most part.
+@dataclass(frozen=True, slots=True)
+class DayLevel:
+    """The mean of one day and the SD of its readings around it (mmol/L), weighed by time."""
+
+    mean: float
+    sd: float
+
+
+def measure_days(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[date, DayLevel]:
+    """Return the level of each day of a LOCAL_READINGS frame that is covered for the most part.
 
     interval_min: how far apart the readings are where a day has one only. Each reading weighs by the time it
     stands for (`analysis.summaries.weigh`). A day of which less than `WHOLE_SHARE` is covered is left out:
-    its mean would be that of the hours it has.
+    its level would be that of the hours it has.
     """
     check_columns(readings, LOCAL_READINGS)
     frame = readings[readings["mmol"].notna()].sort_values("at")
@@ -133,15 +141,24 @@ def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[da
         return {}
     at_min = frame["at"].to_numpy(dtype="datetime64[us]").astype(np.int64) / 60e6
     of_day = frame["day_on"].to_numpy(dtype="datetime64[D]").astype(np.int64)
+    mmol = frame["mmol"].to_numpy(dtype=np.float64)
     weights = weigh(at_min, of_day, interval_min)
     days, place = np.unique(of_day, return_inverse=True)
     covered = np.bincount(place, weights=weights)
-    means = np.bincount(place, weights=weights * frame["mmol"].to_numpy(dtype=np.float64)) / covered
+    means = np.bincount(place, weights=weights * mmol) / covered
+    variances = np.bincount(place, weights=weights * (mmol - means[place]) ** 2) / covered
     return {
-        day: float(mean)
-        for day, mean, minutes in zip(days.astype("datetime64[D]").tolist(), means, covered, strict=True)
+        day: DayLevel(float(mean), float(variance**0.5))
+        for day, mean, variance, minutes in zip(
+            days.astype("datetime64[D]").tolist(), means, variances, covered, strict=True
+        )
         if minutes >= WHOLE_SHARE * 1440
     }
+
+
+def find_day_means(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[date, float]:
+    """Return the mean (mmol/L) of each day that `measure_days` gives."""
+    return {day: level.mean for day, level in measure_days(readings, interval_min).items()}
 
 
 def _find_widest(frame: pd.DataFrame) -> int | None:

@@ -27,6 +27,13 @@ REFERENCES: dict[str, str] = {
     "of white bread. Eur J Clin Nutr 2008;62:594-599. Read: abstract.",
     "donga2010": "Donga E, et al. J Clin Endocrinol Metab 2010;95:2963-2968 (9 healthy). Read: abstract.",
     "efron1975": "Efron B, Morris C. J Am Stat Assoc 1975;70:311-319. Not read, table and idea from memory.",
+    "efsa2010": "EFSA Panel on Dietetic Products. Dietary reference values for carbohydrates and dietary "
+    "fibre, and for fats, 2010: 45 to 60 % and 20 to 35 % of energy, 25 g of fibre for adults. Read: EFSA's "
+    "announcement.",
+    "efsa2012": "EFSA Panel on Dietetic Products. Dietary reference values for protein, 2012: 0.83 g a kg of "
+    "body weight for adults. Not read, from memory.",
+    "eu1169": "Regulation (EU) No 1169/2011, Annex XIII part B: 2,000 kcal, 70 g fat, 20 g saturates, 260 g "
+    "carbohydrate, 50 g protein for an average adult. Read: the table.",
     "fao66": "FAO/WHO. Carbohydrates in human nutrition. FAO Food and Nutrition Paper 66, 1998, ch. 4. "
     "Read: by way of a review; the worked example from memory.",
     "fisher1935": "Fisher RA. The design of experiments. 1935, section 21. Not read, from memory; "
@@ -57,6 +64,8 @@ REFERENCES: dict[str, str] = {
     "loh2020": "Loh R, et al. Sports Med 2020;50:295 (37 studies, -0.54, -0.70 to -0.37). Read: abstract.",
     "mcdonnell2005": "McDonnell CM, et al. Diabetes Technol Ther 2005;7:253-263 (CONGA). Read: by way of a "
     "table of definitions.",
+    "marriott1954": "Marriott FHC, Pope JA. Biometrika 1954;41:390-402 (bias of serial correlations). Not "
+    "read, from memory.",
     "moller2015": "Möller K. A carbohydrate-rich and a protein-rich formula diet. Journal of Nutrition and "
     "Health Sciences 2015. Read: abstract.",
     "molnar1972": "Molnar GD, et al. Diabetologia 1972;8:342-348 (MODD). Read: by way of a table of "
@@ -75,6 +84,8 @@ REFERENCES: dict[str, str] = {
     "reynolds2016": "Reynolds AN, et al. Diabetologia 2016;59:2572 (ratio of means 0.88, 0.78 to 0.99). "
     "Read: abstract.",
     "reynolds2018": "Reynolds AN, Venn BJ. Nutrients 2018;10:1743. Read: abstract.",
+    "sacn2015": "Scientific Advisory Committee on Nutrition. Carbohydrates and Health, 2015: 30 g of fibre "
+    "(AOAC) a day, mean of adults. Read: by way of a summary.",
     "saunders2018": "Saunders TJ, et al. Sports Med 2018 (20 studies, d -0.36). Read: abstract.",
     "selvin2024": "Selvin E. Diabetes Care 2024;47:906-914. Read: abstract.",
     "service1970": "Service FJ, et al. Diabetes 1970;19:644-655 (MAGE). Read: by way of a table of "
@@ -88,5 +99,7 @@ REFERENCES: dict[str, str] = {
     "welch1947": "Welch BL. Biometrika 1947;34:28-35. Not read, volume and pages from memory; checked "
     "against scipy.stats.ttest_ind.",
     "westfall1993": "Westfall PH, Young SS. Resampling-based multiple testing. 1993. Not read, from memory.",
+    "who2023": "World Health Organization. Guidelines on saturated fat and on carbohydrate, 2023: at most "
+    "10 % of energy, at least 25 g of fibre. Read: by way of news of them.",
     "wolever2004": "Wolever TMS. Br J Nutr 2004;91:295-301. Read: abstract.",
 }

@@ -26,8 +26,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.results import Floats
+from analysis.whitened import RHOS, Case, Prior, days_apart, draw_cases, weigh_cases
 
-RHOS = {0.0: 0.18, 0.2: 0.22, 0.4: 0.2, 0.55: 0.16, 0.7: 0.14, 0.85: 0.1}
 SDS = (0.08, 0.12, 0.17, 0.23, 0.3, 0.4, 0.55, 0.8)
 """SD of the noise from day to day (mmol/L), all as likely beforehand."""
 MEAN_PRIOR, SENSOR_SD, STEP_SD, SLOPE_SD = (5.2, 1.0), 0.45, 0.6, 0.5
@@ -75,14 +75,6 @@ class Slope:
         return self.low > 0 or self.high < 0
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
-    log_weight: float
-    centre: Floats
-    cov: Floats
-    step: int | None
-
-
 def find_slope(day: NDArray[np.int_], y: Floats, sensor: Sequence[object], life_days: float = 14.0) -> Slope:
     """Return the slope of daily values.
 
@@ -102,60 +94,32 @@ def find_slope(day: NDArray[np.int_], y: Floats, sensor: Sequence[object], life_
     known = {k for k in range(1, y.size) if sensor[k] != sensor[k - 1]}
     worn = [np.ptp(day[one_hot[:, k] > 0]) for k in range(len(names))]
     stepping = OVERDUE_PRIOR if max(worn) > life_days else STEP_PRIOR
-    cases: list[_Case] = []
+    prior_sd = np.array([SLOPE_SD, MEAN_PRIOR[1], *[SENSOR_SD] * len(names), STEP_SD])
+    centre = np.zeros(prior_sd.size)
+    centre[1] = MEAN_PRIOR[0]
+    known_before = Prior(centre, prior_sd, SDS)
+    cases: list[tuple[Case, int | None]] = []
     for rho, of_rho in RHOS.items():
-        power = rho ** np.diff(day).astype(np.float64)
+        power = days_apart(day, rho)
         for step in steps:
             if step in known:
                 continue
             after = np.zeros((y.size, 1)) if step is None else (np.arange(y.size) >= step)[:, None]
             design = np.hstack([week[:, None], np.ones((y.size, 1)), one_hot, after.astype(np.float64)])
             prior = stepping / (len(steps) - 1) if step is not None else 1 - stepping * (len(steps) > 1)
-            cases += _weigh(design, y, power, np.log(of_rho * prior), step)
+            weighed = weigh_cases(design, y, power, known_before, np.log(of_rho * prior))
+            cases += [(case, step) for case in weighed]
     found = _mix(cases, names, one_hot, week)
     return found if found.step_at is None else replace(found, step_at=found.step_at + skipped)
 
 
-def _weigh(design: Floats, y: Floats, power: Floats, log_prior: float, step: int | None) -> list[_Case]:
-    """Return the cases of one rho and step: one for each SD of the noise."""
-    spread = np.sqrt(1 - power**2)
-    x = np.vstack([design[:1], (design[1:] - power[:, None] * design[:-1]) / spread[:, None]])
-    v = np.append(y[0], (y[1:] - power * y[:-1]) / spread)
-    sensors = design.shape[1] - 3
-    centre = np.zeros(design.shape[1])
-    centre[1] = MEAN_PRIOR[0]
-    sd = np.array([SLOPE_SD, MEAN_PRIOR[1], *[SENSOR_SD] * sensors, STEP_SD])
-    precision, off = np.diag(sd**-2.0), v - x @ centre
-    xx, xv, vv = x.T @ x, x.T @ off, float(off @ off)
-    jacobian = -np.log(spread).sum()
-    found = []
-    for noise in SDS:
-        total = precision + xx / noise**2
-        moved = np.linalg.solve(total, xv / noise**2)
-        log_p = -0.5 * (vv / noise**2 - moved @ (xv / noise**2)) - y.size * np.log(noise) + jacobian
-        log_p += -0.5 * np.linalg.slogdet(total)[1] - np.log(sd).sum()
-        found.append(
-            _Case(float(log_p + log_prior), centre + moved, np.linalg.inv(total).astype(np.float64), step)
-        )
-    return found
-
-
-def _mix(cases: list[_Case], names: list[object], one_hot: Floats, week: Floats) -> Slope:
-    weights = np.exp(np.array([case.log_weight for case in cases]) - max(c.log_weight for c in cases))
-    weights /= weights.sum()
-    rng = np.random.default_rng(SEED)
-    draws = np.vstack(
-        [
-            rng.multivariate_normal(case.centre, case.cov, times, method="cholesky")
-            for case, times in zip(cases, rng.multinomial(DRAWS, weights), strict=True)
-            if times
-        ]
-    )
+def _mix(cases: list[tuple[Case, int | None]], names: list[object], one_hot: Floats, week: Floats) -> Slope:
+    draws, weights = draw_cases([case for case, _ in cases], DRAWS, SEED)
     slope = draws[:, 0]
     low, high = np.quantile(slope, (TAIL, 1 - TAIL))
     by_step: dict[int | None, float] = {}
-    for case, weight in zip(cases, weights, strict=True):
-        by_step[case.step] = by_step.get(case.step, 0.0) + float(weight)
+    for (_, step), weight in zip(cases, weights, strict=True):
+        by_step[step] = by_step.get(step, 0.0) + float(weight)
     likeliest = max(by_step, key=lambda step: by_step[step])
     stepped = by_step.get(None, 0.0) < 0.5 and likeliest is not None
     levels = []

@@ -5,13 +5,12 @@ from datetime import datetime, timedelta
 
 from bot.answers.days import end_of
 from bot.answers.sides import names
-from bot.model.entries import Activity, Meal, Nutrients, Question, Sleep
+from bot.model.entries import Activity, Meal, Question, Sleep
 from bot.model.messages import Outgoing
 from bot.model.naming import join, title
 from bot.reply import numbers
 from bot.reply.words import contents, noted, nutrients
 from bot.store import Logged, Person, Transaction
-from bot.understanding.questions.sorts import USUAL_DAYS
 
 LOOK_BACK_MEALS = 1000
 MOST_LISTED = 40
@@ -43,36 +42,6 @@ def say_total(tx: Transaction, person: Person, question: Question, now: datetime
     total, count = sum(v for v in held if v is not None), numbers.count(len(meals), "meal")
     said = f"About {total:.0f} {unit} {_span(question, person, now)}, from {count}."
     return Outgoing(person.id, " ".join([said, *_unknown(meals)]))
-
-
-def say_daily(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Say how much of a nutrient a day holds, over the days with a noted meal; today is not over yet."""
-    since = question.since or now - timedelta(days=USUAL_DAYS)
-    by_day: dict[object, Nutrients] = {}
-    meals = []
-    today = now.astimezone(person.zone).date()
-    for logged in tx.log.between(person.id, ("meal",), since, end_of(question, now)):
-        day = logged.at.astimezone(person.zone).date()
-        if isinstance(logged.entry, Meal) and day != today:
-            by_day[day] = by_day.get(day, Nutrients()) + logged.entry.nutrients
-            meals.append(logged.entry)
-    name, unit = _wanted(question.subject)
-    if not by_day:
-        return Outgoing(
-            person.id,
-            f"An average takes a whole day with notes, and I have none before today; today so far I can add "
-            f"up: “{question.subject or 'carbs'} today”.",
-        )
-    values = sorted(getattr(each, name) or 0.0 for each in by_day.values())
-    mean = sum(values) / len(values)
-    days = numbers.count(len(values), "day")
-    said = (
-        f"About {mean:.0f} {unit} a day on average, over {days} with notes ({values[0]:.0f} to "
-        f"{values[-1]:.0f})."
-    )
-    return Outgoing(
-        person.id, " ".join([said, *_unknown(meals), "A meal that you didn't note is missing in it."])
-    )
 
 
 def say_last(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:

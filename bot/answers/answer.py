@@ -3,11 +3,12 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from bot.answers.amounts import say_daily, say_entries, say_held, say_last, say_movement, say_total
+from bot.answers.amounts import say_entries, say_held, say_last, say_movement, say_total
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
 from bot.answers.drives import answer_two, say_food, say_foods
 from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
+from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_moved, say_steadier
 from bot.answers.pictured import answer_report, answer_run, answer_servings, answer_shifts, answer_waking
 from bot.answers.plan import say_plan
 from bot.answers.plate import say_portion, say_why
@@ -140,7 +141,11 @@ _ANSWERS: dict[str, Answer] = {
     "eating window": answer_days,
     "a1c": answer_days,
     "total": say_total,
-    "daily nutrients": say_daily,
+    "daily nutrients": say_intakes,
+    "progress": say_steadier,
+    "good days": say_good_days,
+    "felt": say_felt,
+    "moved after": say_moved,
     "since last": say_last,
     "entries": say_entries,
     "movement": say_movement,

@@ -17,7 +17,7 @@ from bot.answers import days as answering_days
 from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.app import App
 from bot.commandline import analyse_drives as drives
-from bot.commandline import results_json
+from bot.commandline import over_run, results_json
 from bot.commandline.play import save_picture
 from bot.commandline.request import EVER, MOVED_AROUND, Request
 from bot.frames.days import (
@@ -49,6 +49,10 @@ What = Literal[
     "wear",
     "trials",
     "plan",
+    "feelings",
+    "progress",
+    "good-days",
+    "intakes",
 ]
 WHAT: tuple[What, ...] = get_args(What)
 WEEK = timedelta(days=7)
@@ -84,7 +88,8 @@ def analyse(
         if start is not None and end is not None and start >= end:
             raise BadSetting("--since must be before --until.")
         if person is None:
-            empty = "{}" if what in ("ranking", "fasting", "eating") else "[]"
+            alone = ("ranking", "fasting", "eating", "good-days", "intakes")
+            empty = "{}" if what in alone else "[]"
             return empty if as_json else f"Nothing is noted for “{person_id}” yet."
         asked = Request(tx, person, start, end, bot.clock.now())
         lines = [json.dumps(_JSON[what](asked), ensure_ascii=False, allow_nan=False)] if as_json else []
@@ -303,6 +308,10 @@ _JSON: dict[What, Callable[[Request], object]] = {
     "wear": _wear_json,
     "trials": drives.trials_json,
     "plan": drives.plan_json,
+    "feelings": over_run.JSON["feelings"],
+    "progress": over_run.JSON["progress"],
+    "good-days": over_run.JSON["good-days"],
+    "intakes": over_run.JSON["intakes"],
 }
 _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "meals": _say_meals,
@@ -316,4 +325,8 @@ _WORDS: dict[What, Callable[[Request], list[Outgoing]]] = {
     "wear": _say_wear,
     "trials": drives.say_trials,
     "plan": drives.say_plan,
+    "feelings": over_run.WORDS["feelings"],
+    "progress": over_run.WORDS["progress"],
+    "good-days": over_run.WORDS["good-days"],
+    "intakes": over_run.WORDS["intakes"],
 }

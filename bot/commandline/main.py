@@ -42,6 +42,10 @@ What = Literal[
     "wear",
     "trials",
     "plan",
+    "feelings",
+    "progress",
+    "good-days",
+    "intakes",
 ]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 

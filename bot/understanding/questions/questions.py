@@ -23,7 +23,7 @@ from bot.understanding.questions.learned import (
 )
 from bot.understanding.questions.named import read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
-from bot.understanding.questions.sorts import ABOUT, BY_NAME, OF_ALL_FOODS, OVER_DAYS, Sort
+from bot.understanding.questions.sorts import ABOUT, BY_NAME, FIRST, OF_ALL_FOODS, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
 from bot.understanding.questions.trials import read_act
 from bot.understanding.words.cues import Found, Lexicon
@@ -63,6 +63,7 @@ _ALONE = frozenset(
 )  # fmt: skip
 """Names of answers that are said alone."""
 _SPAN_FROM = word_set("since for over from during last this today yesterday")
+_BEGINNING = word_set("first start started beginning began begin")
 _LIMITS = word_set("above over below under top bottom")
 _PEOPLE = word_set("i we they he she you")
 _AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
@@ -252,6 +253,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
         subject = subject or levers[0]
     if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
         subject, against = "", ""
+    if sort == "progress":
+        subject, against = "", FIRST if _BEGINNING & set(said.words) else ""
     if sort == "weekends" and not {"last", "since"} & set(said.words):
         since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:

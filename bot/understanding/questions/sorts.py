@@ -10,6 +10,7 @@ Sort = Literal[
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
+    "felt", "progress", "good days", "moved after",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -25,6 +26,7 @@ ABOUT: dict[Sort, About] = {
     "leave out": "food",  # should the muesli go, what had I better leave out
     "carbs in": "food",  # how many carbs in a banana
     "lever": "habit",  # does a walk help
+    "felt": "habit",  # when I'm tired, is my glucose low
     "fasting": "fasting",  # the level on waking
     "day": "day",  # how was yesterday
     "average day": "day",
@@ -41,6 +43,9 @@ ABOUT: dict[Sort, About] = {
     "daily nutrients": "day",  # fibre per day on average
     "since last": "day",  # how long since polenta
     "entries": "day",  # what did I eat on Tuesday
+    "progress": "day",  # is it improving, are my last ten days steadier than the first
+    "good days": "day",  # what makes a good day
+    "moved after": "day",  # how often do I walk after meals
     "movement": "day",  # how much did I walk last week
     "trial": "trial",  # test one thing against another
     "plan": "plan",  # what to eat or try next
@@ -66,8 +71,13 @@ OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave o
 """These need no food to be named: they are of all, or of the last meal's."""
 
 OVER_DAYS: frozenset[str] = frozenset(
-    {"average day", "weekends", "summary", "eating window", "daily nutrients", "since last"}
-)
+    {
+        "average day", "weekends", "summary", "eating window", "daily nutrients", "since last", "progress",
+        "good days", "moved after",
+    }
+)  # fmt: skip
 """These look over all days where no span is named; the other sorts about a day then mean today."""
+FIRST = "first"
+"""What a question of progress is against: the first days of the run."""
 USUAL_DAYS = 28
 """How far back an analysis over days looks when no span is named: as long as two sensors last."""

@@ -171,6 +171,7 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("head pain", "headache"),
         ("head aching", "headache"),
         ("head splitting", "headache"),
+        ("clear headed", "clear-headed"),
     )
 )
 _NIGHT = word_set("night sleep slept sleeping nights")

@@ -69,7 +69,7 @@ def test_the_choices_are_those_of_the_command_line() -> None:
 
 @pytest.mark.parametrize("what", WHAT)
 def test_nothing_yet_is_empty(talk: Talk, what: What) -> None:
-    empty: object = {} if what in ("ranking", "fasting", "eating") else []
+    empty: object = {} if what in ("ranking", "fasting", "eating", "good-days", "intakes") else []
     assert read(talk.app, what) == empty  # nobody is known
     assert "Nothing is noted" in words(talk.app, what)
     talk.say("/unit mmol/L")
