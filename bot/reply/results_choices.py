@@ -1,7 +1,7 @@
 """What to make of a food, in words: should it go, which are kind, two side by side, a dish as its parts.
 
-Nothing is told to go: what surely adds much is said to, with what it gives besides, and half of it as the
-milder step; what is not sure is no ground for anything.
+Nothing is told to go: what very likely adds much is said to, with what it gives besides, and half of it as
+the milder step; what is not sure is no ground for anything.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,6 +17,7 @@ from bot.reply.results_foods import (
     LITTLE,
     MOST_NAMED,
     SURE,
+    SURELY,
     Names,
     add_up,
     against_nutrients,
@@ -57,8 +58,8 @@ def should_go(one: FoodEffect, names: Names, unit: GlucoseUnit, gives: Gives) ->
         ]
     elif one.high < 2 * LITTLE:
         said = [
-            f"Nothing here speaks against it: {usual} adds next to nothing (likely {low} to {high} {unit}, "
-            f"from {meals})."
+            f"Nothing here speaks against it: {usual} adds little if anything (likely {low} to {high} "
+            f"{unit}, from {meals})."
         ]
     elif one.low <= LITTLE or one.together_with or is_wide(one):
         said = [
@@ -99,17 +100,17 @@ def leave_out(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit, give
     ]
     if not sure:
         step = next((next_step(one, names) for one in add_up(judged) if next_step(one, names)), "")
-        return f"Nothing, on what I know so far: no food surely adds much. {step}".strip()
+        return f"Nothing, on what I know so far: of no food I can be sure that it adds much. {step}".strip()
     named = [f"{_what(one, names)} ({' to '.join(span(*ends(one), unit))})" for one in sure[:3]]
     lines = [
-        f"Nothing has to go. What surely adds most at your usual portions, in {unit} over the two hours "
+        f"Nothing has to go. What very likely adds much at your usual portions, in {unit} over the two hours "
         f"after a meal: {'; '.join(named)}."
     ]
     more = [one for one in sure if one.group is None and one.learnt and one.above >= SURE]
     if more:
         lines.append(
-            f"{capital(names[more[0].food])} does more than its nutrients say, beyond chance: the first to "
-            "try less of, or to swap."
+            f"{capital(names[more[0].food])} does more than its nutrients say, {SURELY}: the "
+            "first to try less of, or to swap."
         )
     single = next(
         (one for one in [*more, *sure] if one.group is None and one.carbs_g >= ENOUGH_CARBS_G), None
@@ -140,10 +141,10 @@ def kind_foods(found: Sequence[FoodEffect], names: Names, unit: GlucoseUnit) -> 
         )
     less = [names[one.food] for one in starchy if one.learnt and 1 - one.above >= SURE]
     if less:
-        lines.append(f"Less than what is in it says, beyond chance: {join(less)}.")
+        lines.append(f"Less than what is in it says, {SURELY}: {join(less)}.")
     if not kind and not less:
         lines.append(
-            "No food with a fair amount of carbohydrate has surely shown itself kind yet; more meals with "
+            "No food with a fair amount of carbohydrate has shown itself kind for sure yet; more meals with "
             "the ones you like will tell."
         )
     bare = [names[one.food] for one in judged if one.carbs_g < NO_CARBS_G and one.high < 2 * LITTLE]
@@ -240,7 +241,8 @@ def dish(
         both = join([names[food] for food in (most.food, *most.always_with)])
         lines.append(f"What of it is which I can't tell: you only had {both} together.")
     elif rest and most.low > max(one.high for one in rest):
-        lines.append(f"Most of it is the {names[most.food]}: about {lift(most.estimate, unit, over=False)}.")
+        by = lift(most.estimate, unit, over=False)
+        lines.append(f"The part that counts most is the {names[most.food]}: about {by}.")
     elif rest:
         lines.append("Which part of it counts most I can't tell for sure.")
     step = next_step(most, names)

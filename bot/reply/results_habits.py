@@ -63,7 +63,7 @@ def verdict(one: LeverEffect, *, among_all: bool = True) -> str:
             return f"not known yet: it takes {NEED_DAYS} days with it and {NEED_DAYS} without"
         return f"not known yet: it takes {' and '.join(lack)} at least"
     if one.more is None:
-        return "not known yet: too small to see among how much your meals vary"
+        return "not known yet: if it does something, it is hidden by how much your meals vary"
     return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
 
 
@@ -189,7 +189,7 @@ def brief_levers(found: Sequence[LeverEffect]) -> str:
         if nearest.more:
             lines.append(
                 f"The nearest to an answer is {title_of(nearest.name).lower()}: about "
-                f"{numbers.count(nearest.more, 'more meal')} with it."
+                f"{numbers.count(nearest.more, 'more meal')} with it may settle it."
             )
     return " ".join(line for line in lines if line)
 

@@ -47,7 +47,7 @@ def say(
     seen = numbers.count(found.occasions, "meal")
     if found.suggestions:
         where = f" at {slot}" if slot in ("breakfast", "lunch", "dinner") else ""
-        lines.append(f"From {seen} with a curve, these would tell me most{where}, the most first:")
+        lines.append(f"From {seen} with a curve, I'd expect to learn most from these{where}, the most first:")
         lines += _number(found.suggestions, names, unit)
     else:
         where = f" for your {slot}" if slot else ""

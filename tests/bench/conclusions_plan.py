@@ -6,11 +6,21 @@ Simulated people live three weeks as usual, and then the last week twice: as usu
 of each day as the plan of that morning suggests. Error: root mean square over the foods of the three weeks,
 of what the true usual portion adds.
 
-RESULTS
+40 people each: mean error after three weeks, a usual and a planned last week; planned over usual, and the
+standard error of that; carbohydrate of the planned week over that of the usual one (what is suggested alone
+counts without the rest of its plate, which may follow two hours later):
+
+    20 dishes, clean, CV 22 %            7.24 6.57 5.52   .84 .03   .60
+    20 dishes, clean, CV 40 %            9.18 8.36 7.32   .88 .03   .62
+    20 dishes, all faults, CV 30 %       8.68 8.46 8.02   .95       .58
+    9 plates, power, lognormal, CV 30 %  14.8 14.5 11.2   .77 .03   .52
+
+With all faults at once the aim of .9 is missed: unlogged snacks and wrong portions are not made up for by
+choosing what to eat.
 """
 
 import argparse
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -30,6 +40,8 @@ SEED = 2026
 DAYS, WEEK_FROM = 28, 21
 A_DAY = 3
 """So many meals of a day follow the plan."""
+Record = list[tuple[Row, dict[int, float]]]
+"""Each occasion with the true effect of each of its foods."""
 Eat = Callable[[np.random.Generator, dict[int, float], int], tuple[Row, dict[int, float]]]
 
 
@@ -88,36 +100,33 @@ def compare_weeks(
     rng = np.random.default_rng((SEED, seed))
     person = draw(rng)
     first = WEEK_FROM * person.meals // DAYS
-    rows, effects = [], defaultdict(list)
-    for k in range(first):
-        row, does = person.eat(rng, person.choose(rng), k)
-        rows.append(row)
-        for food, effect in does.items():
-            effects[food].append(effect)
-    truth = {food: float(np.mean(each)) for food, each in effects.items()}
-    usual, _ = _live_on(person, rows, seed, 0)
-    planned, kinds = _live_on(person, rows, seed, a_day)
-    carbs = [sum(e.carbs_g for row in week[first:] for e in row.eaten) for week in (planned, usual)]
-    errors = {"before": rows, "usual": usual, "planned": planned}
+    before = [person.eat(rng, person.choose(rng), k) for k in range(first)]
+    usual, _ = _live_on(person, before, seed, 0)
+    planned, kinds = _live_on(person, before, seed, a_day)
+    known = {food for _, does in before for food in does}
+    carbs = [sum(e.carbs_g for row, _ in week[first:] for e in row.eaten) for week in (planned, usual)]
+    records = {"before": before, "usual": usual, "planned": planned}
     return {
-        **{name: error(week, truth) for name, week in errors.items()},
+        **{name: error(record, known) for name, record in records.items()},
         "carbs": carbs[0] / carbs[1],
         **{kind: float(kinds[kind]) for kind in ("repeat", "without", "alone", "half")},
     }
 
 
-def _live_on(person: Person, rows: list[Row], seed: int, a_day: int) -> tuple[list[Row], Counter[str]]:
+def _live_on(person: Person, before: Record, seed: int, a_day: int) -> tuple[Record, Counter[str]]:
     """Return the record with a last week, and how many of its meals were suggested, by their kind."""
     rng = np.random.default_rng((SEED, seed, 1))
-    week, kinds = list(rows), Counter[str]()
+    record, kinds = list(before), Counter[str]()
     for day in range(WEEK_FROM, DAYS):
-        said = make_plan(week, Limits(), Run(day + 1)).suggestions[:a_day] if a_day else ()
+        said = (
+            make_plan([row for row, _ in record], Limits(), Run(day + 1)).suggestions[:a_day] if a_day else ()
+        )
         for n in range((day + 1) * person.meals // DAYS - day * person.meals // DAYS):
             usual = person.choose(rng)
             plate = plate_of(said[n]) if n < len(said) else usual
             kinds.update([said[n].kind] if n < len(said) else [])
-            week.append(person.eat(rng, plate, len(week))[0])
-    return week, kinds
+            record.append(person.eat(rng, plate, len(record)))
+    return record, kinds
 
 
 def plate_of(suggestion: Suggestion) -> dict[int, float]:
@@ -137,10 +146,15 @@ def number(food: str) -> int:
     return int(food.removeprefix("food "))
 
 
-def error(rows: Sequence[Row], truth: dict[int, float]) -> float:
-    """Return the error of what 100 g add, which is the true usual portion of every food."""
-    found = {number(one.food): 100 * one.estimate / one.grams for one in judge_fit(fit_foods(rows))}
-    return float(np.sqrt(np.mean([(found[food] - true) ** 2 for food, true in truth.items()])))
+def error(record: Record, foods: set[int]) -> float:
+    """Return the error of what 100 g of some foods add, the true usual portion of every food.
+
+    The truth is that of the record, as the estimate is: a mean over the occasions that a food was in.
+    """
+    truth = {food: np.mean([does[food] for _, does in record if food in does]) for food in foods}
+    found = judge_fit(fit_foods([row for row, _ in record]))
+    per_100_g = {number(one.food): 100 * one.estimate / one.grams for one in found}
+    return float(np.sqrt(np.mean([(per_100_g[food] - true) ** 2 for food, true in truth.items()])))
 
 
 def main() -> None:
@@ -148,14 +162,18 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--people", type=int, default=40)
     parser.add_argument("--a-day", type=int, default=A_DAY)
+    parser.add_argument("--only", default="", help="people whose name holds this")
     asked = parser.parse_args()
     for name, draw in PEOPLE.items():
+        if asked.only not in name:
+            continue
         found = [compare_weeks(draw, seed, asked.a_day) for seed in range(asked.people)]
         columns = {key: np.array([one[key] for one in found]) for key in found[0]}
-        columns["ratio"] = columns["planned"] / columns["usual"]
-        spread = columns["ratio"].std(ddof=1) / asked.people**0.5
         said = ", ".join(f"{key} {values.mean():.3g}" for key, values in columns.items())
-        print(f"{name}\n   {said} (standard error {spread:.2g})", flush=True)
+        usual, planned = columns["usual"], columns["planned"]
+        ratio = planned.mean() / usual.mean()
+        spread = (planned - ratio * usual).std(ddof=1) / asked.people**0.5 / usual.mean()
+        print(f"{name}\n   {said}, planned/usual {ratio:.3f} (standard error {spread:.3f})", flush=True)
 
 
 if __name__ == "__main__":
