@@ -32,6 +32,10 @@ NOTHING_OFTEN = (
     "For a test I need a meal that you eat again and again: note a few more, or name one, like “test "
     "porridge with and without a walk”."
 )
+NOTHING_OPEN = (
+    "What I would test of your usual meals I can tell already. Name what you wonder about, like “test white "
+    "rice against lentils”."
+)
 NO_TEST_OF_EATING = (
     "You told me of an eating disorder, so I'd rather not set you a test of food. If you would like one, "
     "talk it over with the people who care for you."

@@ -64,20 +64,20 @@ def say_plan(
     )
 
 
-def choose_wish(tx: Transaction, person: Person, now: datetime) -> tuple[Wish, str] | None:
-    """Return which trial would tell most, and why; None where nothing is eaten often enough.
+def choose_wish(tx: Transaction, person: Person, now: datetime) -> tuple[Wish, str] | str:
+    """Return which trial would tell most, and why; or in words why there is none to propose.
 
     First a habit of which nothing can be told yet, then foods that were never eaten apart, then a walk.
     """
     from analysis.foods.effects import judge_foods
     from analysis.habits.effects import judge_levers
-    from bot.answers.trial_plan import find_plate
+    from bot.answers.trial_plan import NOTHING_OFTEN, NOTHING_OPEN, find_plate
     from bot.frames.rows import rows_between
 
     meals = meals_before(tx, person, now)
     usual = find_plate("", meals, "", lambda _: None)
     if usual is None or usual.times < OFTEN:
-        return None
+        return NOTHING_OFTEN
     occasions = rows_between(tx, person, now - LOOK_BACK, now)
     levers = {one.name: one for one in judge_levers(occasions.rows)}
     undecided = [one for name, one in levers.items() if name in TESTED and not one.told]
@@ -86,14 +86,14 @@ def choose_wish(tx: Transaction, person: Person, now: datetime) -> tuple[Wish, s
         each = f"{numbers.count(one.on, 'meal')} with it and {one.off} without"
         why = f" Of your {each} I can't tell yet what it does."
         return Wish(usual.title, NAMES.get(one.name, one.name), one.name, slot=usual.slot), why
+    welded = {one.food: {*one.always_with} for one in judge_foods(occasions.rows)}
     held = {food for _, food, _ in usual.foods}
-    for effect in judge_foods(occasions.rows):
-        if effect.food in held and len(held) > 1 and {*effect.always_with} & held:
-            name = occasions.names[effect.food]
+    for name, food, _ in reversed(usual.foods):  # what is named last is most easily left out
+        if welded.get(food, set()) & held:
             why = f" You never had {name} without the rest, so I can't tell what of it does what."
             return Wish(usual.title, name, slot=usual.slot), why
     if "walk after" in levers:
-        return None
+        return NOTHING_OPEN
     why = " It is the meal you eat most often, and a walk after it is what I know least of."
     return Wish(usual.title, NAMES["walk after"], "walk after", slot=usual.slot), why
 

@@ -15,7 +15,7 @@ _YES = word_set(
 )
 _NO = word_set("no nope not never rather later nah")
 _LITTLE = word_set(
-    "i we it the a test trial plan please thanks thank you to that this let's lets let us with is sounds for "
+    "i we it the test trial plan please thanks thank you to that this let's lets let us with is sounds for "
     "me i'm then and just now today here begin all right time another mind forget want"
 )
 _TESTS = r"(?:test|trial|plan|it)"

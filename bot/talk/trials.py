@@ -57,13 +57,11 @@ def _propose(heard: Heard, question: Question) -> Outgoing:
     open_one = _open_proposal(heard)
     if open_one is not None and agrees_by_name(plain(question.said)):
         return _agree(heard, open_one)
+    running = heard.tx.trials.running(heard.person.id)
     found = answers.choose_wish(heard.tx, heard.person, heard.incoming.sent_at)
-    if found is None and heard.tx.trials.running(heard.person.id) is None:
-        from bot.answers.trial_plan import NOTHING_OFTEN
-
-        return Outgoing(heard.person.id, NOTHING_OFTEN)
-    wish, why = found or (Wish(""), "")
-    return _design(heard, wish, why)
+    if isinstance(found, str) and running is None:
+        return Outgoing(heard.person.id, found)
+    return _design(heard, *((Wish(""), "") if isinstance(found, str) else found))
 
 
 def _start(heard: Heard, question: Question) -> Outgoing:

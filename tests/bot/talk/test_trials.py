@@ -311,3 +311,19 @@ def test_a_trial_that_was_decided_by_posted_readings_is_over_when_asked(talk: Ta
     assert told == []
     assert "it is over. After 6 pairs, clear" in talk.say("how is the test going?")
     assert "A test:" in talk.say(PLAN)
+
+
+def test_foods_never_eaten_apart_are_parted_by_what_was_named_last(talk: Talk) -> None:
+    for day in range(5):
+        eat(talk, day, rise=2.0 + day / 5, walk=False)
+    plan = talk.at("19:00", 5).say("start a test")
+    assert "with and without banana" in plan
+    assert "never had banana without the rest" in plan
+
+
+def test_to_ask_for_a_test_while_a_plan_waits_agrees_to_nothing(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert "Agreed" not in talk.say("start a test")
+    assert "A test: white rice or lentils" in talk.say("test white rice against lentils")
+    assert "Agreed" in talk.say("ok, start the test")
