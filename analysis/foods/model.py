@@ -40,7 +40,7 @@ USUAL_S0, USUAL_S1 = (12.0, 0.6, 1.0), (0.27, 0.5, 2.0)
 """Middle, log SD and weight: what laboratories find (CV 25 to 40 %) weighs as a few occasions do.
 Logs of free life reach s0 of 60 to 100."""
 TAIL_DF = 20.0
-WIDER, WIDER_FACTORS = 1.6, 1.4
+WIDER, WIDER_FACTORS = 1.6, 2.0
 """Variances of the normal posterior times these, of foods and of the rest: what the mode and a model that is
 not the truth leave out. Chosen on simulated people."""
 LOAD = 80.0
