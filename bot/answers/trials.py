@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from bot.answers.drives import judge_between
 from bot.answers.trial_wish import TESTED, Wish
 from bot.model.entries import Fact, Meal
 from bot.model.messages import Button, Outgoing, PictureSpec
@@ -32,15 +33,11 @@ def meals_before(tx: Transaction, person: Person, now: datetime) -> list[Meal]:
 
 
 def own_noise(tx: Transaction, person: Person, now: datetime) -> tuple[float, int]:
-    """Return how much like meals of a person vary, and by how many repeats (`analysis.trials.noise`)."""
+    """Return how much like meals of a person vary, and by how many occasions (`analysis.trials.noise`)."""
     from analysis.trials.noise import own_cv
-    from bot.frames.servings import servings_between
 
-    groups: dict[str, list[float]] = {}
-    for serving in servings_between(tx, person, now - LOOK_BACK, now):
-        if serving.curve is not None and serving.evenness is not None:
-            groups.setdefault(serving.key, []).append(serving.curve.net_area_2h)
-    return own_cv([areas for areas in groups.values() if len(areas) > 1])
+    judged = judge_between(tx, person, now - LOOK_BACK, now)
+    return own_cv(None if judged is None else judged.fit)
 
 
 def say_plan(

@@ -1,26 +1,34 @@
-"""How much like servings vary, against people whose variation is known."""
+"""How much like servings vary: what is known from elsewhere at first, then the person's own."""
 
 import numpy as np
 import pytest
 
-from analysis.trials.noise import LEAST_CV, own_cv
+from analysis.foods.model import fit_foods
+from analysis.trials.noise import LEAST_CV, PUBLISHED_CV, PUBLISHED_DF, own_cv
+from tests.simulated.dishes import SENSOR_SD, World, live, stock
 
 
-@pytest.mark.parametrize("cv", [0.2, 0.4])
-def test_many_repeats_give_the_true_variation(cv: float) -> None:
-    """Repeats are gamma distributed, so that nothing is normal; meals differ fivefold in size."""
-    rng = np.random.default_rng(7)
-    groups = [rng.gamma(1 / cv**2, mean * cv**2, 4).tolist() for mean in rng.uniform(60, 300, 400)]
-    found, df = own_cv(groups)
-    assert df == 1200
-    assert found == pytest.approx(cv, rel=0.08)
+@pytest.mark.parametrize("cv", [0.22, 0.4])
+def test_it_comes_near_the_truth_though_portions_and_plates_vary(cv: float) -> None:
+    """Of the response itself and of the sensor, at the mean area of the meals."""
+    rng = np.random.default_rng(8)
+    found, true = [], []
+    for _ in range(6):
+        rows, _ = live(rng, stock(rng), World(cv=cv))
+        found.append(own_cv(fit_foods(rows))[0])
+        true.append(float(np.hypot(cv, SENSOR_SD / np.mean([row.area for row in rows]))))
+    assert np.mean(found) == pytest.approx(np.mean(true), rel=0.12)
+    plain = [np.std([row.area for row in rows]) / np.mean([row.area for row in rows])]
+    assert np.mean(found) < 0.9 * np.mean(plain)
 
 
-def test_few_repeats_stay_near_what_was_published() -> None:
-    assert own_cv([[100.0, 200.0]])[0] == pytest.approx(((6 * 0.09 + 0.2222) / 7) ** 0.5, rel=1e-3)
-    assert own_cv([])[0] == pytest.approx(0.3)
+def test_without_meals_it_is_what_studies_found() -> None:
+    assert own_cv(None) == (pytest.approx(PUBLISHED_CV), 0)
 
 
-def test_single_servings_and_flat_meals_say_nothing() -> None:
-    assert own_cv([[150.0], [5.0, -4.0, 20.0]]) == own_cv([])
-    assert own_cv([[100.0] * 50] * 20)[0] == LEAST_CV
+def test_few_meals_change_it_little() -> None:
+    rng = np.random.default_rng(2)
+    rows, _ = live(rng, stock(rng), World(cv=0.6))
+    found, free = own_cv(fit_foods(rows[:20]))
+    assert free < 20
+    assert LEAST_CV < found < ((PUBLISHED_DF * PUBLISHED_CV**2 + 20 * 0.8**2) / (PUBLISHED_DF + 1)) ** 0.5
