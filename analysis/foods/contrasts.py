@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.foods.effects import EDGES
+from analysis.foods.effects import EDGES, add_foods, usual_portions
 from analysis.foods.model import Fit, mean_area
 from analysis.results import Floats
 
@@ -125,8 +125,8 @@ def occasions_of(fit: Fit, foods: Sequence[str]) -> NDArray[np.intp]:
 def judge_dish(fit: Fit, parts: Sequence[str], rows: Sequence[int] | NDArray[np.intp]) -> DishEffect:
     """Return what the parts of a dish add together, over rows that held all of them (one at least)."""
     places, inside = _places(fit, parts), np.asarray(rows, dtype=np.intp)
-    usual, grams = _usual(fit, places, inside)
-    draws = _add(fit, inside, places, usual)
+    usual, grams = usual_portions(fit, places, inside)
+    draws = add_foods(fit, inside, places, usual)
     return DishEffect(int(inside.size), tuple(parts), tuple(grams.tolist()), _sum_up(draws))
 
 
@@ -146,9 +146,9 @@ def compare_foods(fit: Fit, first: Sequence[str], second: Sequence[str]) -> TwoF
     for side in sides:
         weights = eaten[:, side].sum(axis=0).astype(float)
         weights /= weights.sum()
-        usual = [_usual(fit, [k], np.flatnonzero(eaten[:, k]))[0] for k in side]
+        usual = [usual_portions(fit, [k], np.flatnonzero(eaten[:, k]))[0] for k in side]
         added = [
-            _add(fit, rows, [k], amount, instead=[*sides[0], *sides[1]])
+            add_foods(fit, rows, [k], amount, instead=[*sides[0], *sides[1]])
             for k, amount in zip(side, usual, strict=True)
         ]
         draws.append(sum(w * each for w, each in zip(weights, added, strict=True)))
@@ -171,10 +171,10 @@ def respond_to_portions(fit: Fit, food: str) -> Portions:
     """Return what a food adds from nothing to beyond its largest portion. Raises ValueError if unknown."""
     place = _places(fit, [food])
     rows = occasions_of(fit, [food])
-    usual, usual_g = _usual(fit, place, rows)
+    usual, usual_g = usual_portions(fit, place, rows)
     seen_grams = fit.design.grams[rows, place[0]]
     grams = np.linspace(0.0, MOST_SHARE * float(seen_grams.max()), STEPS)
-    draws = np.column_stack([_add(fit, rows, place, usual * g / usual_g[0]) for g in grams])
+    draws = np.column_stack([add_foods(fit, rows, place, usual * g / usual_g[0]) for g in grams])
     low, middle, high = np.quantile(draws, (EDGES[0], 0.5, EDGES[1]), axis=0)
     design = fit.design
     held = design.held[:, rows]
@@ -187,9 +187,11 @@ def change_portion(fit: Fit, food: str, grams: float) -> Changed:
     """Return what `grams` of a food add, beside its usual portion. Raises ValueError for an unknown food."""
     place = _places(fit, [food])
     rows = occasions_of(fit, [food])
-    usual, usual_g = _usual(fit, place, rows)
+    usual, usual_g = usual_portions(fit, place, rows)
     eaten = fit.design.grams[rows, place[0]]
-    asked, as_usual = (_add(fit, rows, place, usual * g / usual_g[0]) for g in (grams, float(usual_g[0])))
+    asked, as_usual = (
+        add_foods(fit, rows, place, usual * g / usual_g[0]) for g in (grams, float(usual_g[0]))
+    )
     return Changed(
         food=food,
         occasions=int(rows.size),
@@ -205,30 +207,6 @@ def change_portion(fit: Fit, food: str, grams: float) -> Changed:
 
 def _places(fit: Fit, foods: Sequence[str]) -> list[int]:
     return [fit.design.foods.index(food) for food in foods]
-
-
-def _usual(fit: Fit, places: list[int], rows: NDArray[np.intp]) -> tuple[Floats, Floats]:
-    """Return what the usual portions of some foods hold, shape (3, len(places)), and their grams."""
-    held = fit.design.held[:, rows][:, :, places]
-    usual: Floats = np.median(held, axis=1)
-    grams: Floats = np.median(fit.design.grams[rows][:, places], axis=0)
-    return usual, grams
-
-
-def _add(
-    fit: Fit, rows: NDArray[np.intp], places: list[int], amounts: Floats, instead: Sequence[int] = ()
-) -> Floats:
-    """Return the mean over rows of mu with these amounts minus without them, shape (draws,).
-
-    amounts: what each food holds, shape (3, len(places)); instead: foods that are taken off both
-    """
-    without = fit.design.held[:, rows].copy()
-    without[:, :, [*places, *instead]] = 0.0
-    having = without.copy()
-    having[:, :, places] = amounts[:, None, :]
-    means = [mean_area(fit.draws, held, fit.design.x(rows, held)) for held in (having, without)]
-    found: Floats = (means[0] - means[1]).mean(axis=1)
-    return found
 
 
 def _sum_up(draws: Floats) -> Contrast:

@@ -94,20 +94,24 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
         inside = np.flatnonzero(design.grams[:, k] > 0)
         if not inside.size:
             continue
-        draws, half, half_more = (_effect(fit, fit.draws, inside, [k], share) for share in PORTIONS)
+        usual, grams = usual_portions(fit, [k], inside)
+        draws, half, half_more = (add_foods(fit, inside, [k], share * usual) for share in PORTIONS)
         low, high = np.quantile(draws, EDGES)
         beside = np.flatnonzero(always[k]).tolist()
-        group = np.quantile(_effect(fit, fit.draws, inside, [k, *beside], 1.0), (0.5, *EDGES))
+        whole = [k, *beside]
+        group = np.quantile(
+            add_foods(fit, inside, whole, usual_portions(fit, whole, inside)[0]), (0.5, *EDGES)
+        )
         found.append(
             FoodEffect(
                 food=food,
                 occasions=int(inside.size),
-                grams=float(np.median(design.grams[inside, k])),
-                carbs_g=float(np.median(design.held[0, inside, k])),
+                grams=float(grams[0]),
+                carbs_g=float(usual[0, 0]),
                 estimate=float(np.median(draws)),
                 low=float(low),
                 high=float(high),
-                nutrients_say=float(np.median(_effect(fit, alone, inside, [k], 1.0))),
+                nutrients_say=float(np.median(add_foods(fit, inside, [k], usual, theta=alone))),
                 plain_mean=float(design.area[inside].mean()),
                 half=float(np.median(half)),
                 half_more=float(np.median(half_more)),
@@ -121,20 +125,36 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
     return sorted(found, key=lambda one: (-one.estimate, one.food))
 
 
-def _effect(fit: Fit, theta: Floats, inside: NDArray[np.intp], foods: list[int], share: float) -> Floats:
-    """Return the mean over some occasions of mu with these foods minus without them, shape (draws,)."""
-    design = fit.design
-    inside_held = design.held[:, inside]
-    beside = np.flatnonzero(inside_held.any(axis=(0, 1)) | np.isin(np.arange(len(design.foods)), foods))
-    head = len(LEADING) + len(design.factors)
-    few = np.column_stack([theta[:, :head], theta[:, head + beside]])
-    changed = np.isin(beside, foods)
-    without = inside_held[:, :, beside]
-    without[:, :, changed] = 0.0
+def usual_portions(fit: Fit, places: Sequence[int], rows: NDArray[np.intp]) -> tuple[Floats, Floats]:
+    """Return what the usual portions of some foods hold, shape (3, len(places)), and their grams."""
+    usual: Floats = np.median(fit.design.held[:, rows][:, :, places], axis=1)
+    grams: Floats = np.median(fit.design.grams[rows][:, places], axis=0)
+    return usual, grams
+
+
+def add_foods(
+    fit: Fit,
+    rows: NDArray[np.intp],
+    places: Sequence[int],
+    amounts: Floats,
+    *,
+    instead: Sequence[int] = (),
+    theta: Floats | None = None,
+) -> Floats:
+    """Return the mean over rows of mu with foods in these amounts minus without them, shape (draws,).
+
+    places: of the foods in the design; amounts: what each holds, shape (3, len(places))
+    instead: foods that are taken off both; theta: draws other than those of the fit
+    """
+    draws = fit.draws if theta is None else theta
+    without = fit.design.held[:, rows].copy()
+    without[:, :, [*places, *instead]] = 0.0
     having = without.copy()
-    usual = np.median(inside_held[:, :, beside[changed]], axis=1, keepdims=True)
-    having[:, :, changed] = share * usual
-    means = [mean_area(few, held, design.x(inside, held)) for held in (having, without)]
+    having[:, :, places] = amounts[:, None, :]
+    beside = np.flatnonzero(having.any(axis=(0, 1)))  # the others add nothing, and a year has hundreds
+    head = len(LEADING) + len(fit.design.factors)
+    few = np.column_stack([draws[:, :head], draws[:, head + beside]])
+    means = [mean_area(few, held[:, :, beside], fit.design.x(rows, held)) for held in (having, without)]
     found: Floats = (means[0] - means[1]).mean(axis=1)
     return found
 
