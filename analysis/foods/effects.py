@@ -8,15 +8,15 @@ said): rank correlation with the truth, here, of carbs - 0.8 fat - fibre, and of
 square) over that of this nutrient line, which is given the true scale; correlation of departures from that
 line; how often the intervals hold, above and below 8 g carbohydrate.
 
-    20 dishes, clean, CV 22 %            .975 .956 .58    0.67   .80    .93 .96
-    20 dishes, clean, CV 40 %            .972 .957 .57    0.82   .66    .95 .96
-    20 dishes, all faults, CV 30 %       .960 .948 .54    0.99   .56    .89 .89
-    20 dishes, walks and day effects     .976 .954 .53    0.74   .75    .94 .95
-    20 dishes, saturating                .972 .952 .53    0.76   .75    .91 .95
-    24 foods, spread .2, CV 30 %         .933 .918 .38    0.74   .57    .92 .92
-    24 foods, spread .35                 .909 .878 .39    0.75   .57    .85 .88
-    24 foods, spread .5                  .892 .838 .40    0.74   .62    .81 .86
-    24 foods, spread .35, 14 days        .904 .870 .41    0.80   .53    .89 .90
+    20 dishes, clean, CV 22 %            .975 .956 .58    0.67   .80    .94 .98
+    20 dishes, clean, CV 40 %            .972 .957 .57    0.82   .66    .96 .98
+    20 dishes, all faults, CV 30 %       .959 .948 .54    0.99   .56    .90 .94
+    20 dishes, walks and day effects     .976 .954 .53    0.74   .75    .94 .97
+    20 dishes, saturating                .971 .952 .53    0.76   .75    .92 .97
+    24 foods, spread .2, CV 30 %         .933 .918 .38    0.74   .57    .93 .95
+    24 foods, spread .35                 .910 .878 .39    0.75   .57    .86 .94
+    24 foods, spread .5                  .892 .838 .40    0.74   .62    .83 .91
+    24 foods, spread .35, 14 days        .905 .870 .41    0.80   .53    .90 .97
 
 Who knew everything of the clean dishes but the foods' own responses (a ridge regression with the true
 nutrient line, spread and noise) would come to 0.61 and .81 at CV 22 %, and to 0.70 and .74 at 40 %. That a

@@ -7,12 +7,12 @@ truth is not the model's). Columns: interval holds the true difference; said to 
 and of these with the wrong sign; said to differ for a gram of carbohydrate, and of these wrong; of pairs
 that differ by more than 30, said; the interval of a dish of two foods holds the truth.
 
-    12 people each                       holds   said  wrong   gram  wrong  large   dish
-    clean, CV 22 %                        0.927  0.463  0.003  0.071  0.000  0.801  0.779
-    clean, CV 40 %                        0.910  0.401  0.003  0.025  0.000  0.706  0.884
-    all faults, CV 30 %                   0.881  0.403  0.006  0.012  0.000  0.785  0.850
-    walks after big meals, day effects    0.830  0.480  0.014  0.044  0.000  0.861  0.865
-    saturating, fat delaying              0.931  0.436  0.000  0.041  0.000  0.865  0.779
+    20 people each                       holds   said  wrong   gram  wrong  large   dish
+    clean, CV 22 %                        0.927  0.468  0.004  0.080  0.000  0.826  0.857
+    clean, CV 40 %                        0.912  0.424  0.002  0.018  0.000  0.721  0.904
+    all faults, CV 30 %                   0.841  0.416  0.008  0.012  0.000  0.772  0.845
+    walks after big meals, day effects    0.860  0.460  0.009  0.047  0.000  0.836  0.904
+    saturating, fat delaying              0.934  0.435  0.002  0.043  0.000  0.894  0.844
 """
 
 import argparse
