@@ -16,6 +16,7 @@ if TYPE_CHECKING:  # loading numpy can wait for the first such question
 
 LOOK_BACK = timedelta(days=60)
 """What was eaten longer ago is not suggested."""
+USUAL_SENSORS = 2
 BETWEEN_SENSORS = timedelta(days=7)
 """A run goes on where the next sensor is put on so soon after the last one's days."""
 SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
@@ -75,8 +76,11 @@ def limit(facts: list[Fact], occasions: "Occasions") -> "Limits":
 
 
 def find_run(tx: Transaction, person: Person, now: datetime) -> "Run | None":
-    """Return the run that somebody is in: from the first of their sensors on; None without one."""
-    from analysis.plan.phases import Run
+    """Return the run that somebody is in: from the first of their sensors on; None without one.
+
+    It is two sensors long, or as long as those that were put on one after the other.
+    """
+    from analysis.plan.phases import LEAST_DAYS, MOST_DAYS, Run
 
     starts = [
         one.at
@@ -86,10 +90,11 @@ def find_run(tx: Transaction, person: Person, now: datetime) -> "Run | None":
     lasts = timedelta(days=person.sensor_days) + BETWEEN_SENSORS
     if not starts or now - starts[-1] > lasts:
         return None
-    first = starts[-1]
+    first, worn = starts[-1], 0
     for start in reversed(starts):
         if first - start > lasts:
             break
-        first = start
+        first, worn = start, worn + 1
     began, today = (at.astimezone(person.zone).date() for at in (first, now))
-    return Run((today - began).days + 1)
+    days = min(max(worn, USUAL_SENSORS) * person.sensor_days, MOST_DAYS)
+    return Run((today - began).days + 1, max(days, LEAST_DAYS))

@@ -159,6 +159,22 @@ def test_a_run_goes_on_with_the_next_sensor_and_ends_without(talk: Talk) -> None
     assert [run.day if run else None for run in runs] == [1, 14, 15, 28, 34, None, None]
 
 
+def test_a_run_is_as_long_as_its_sensors_are_worn() -> None:
+    with talking() as fresh:
+        fresh.say("/sensor 10 days")
+        start, lengths = fresh.clock.now(), []
+        with fresh.app.store.begin() as tx:
+            person = tx.people.get("local")
+            assert person is not None
+            for n in range(3):
+                at = start + timedelta(days=10 * n)
+                put_on = Sensor("started", at)
+                tx.log.add("local", put_on, message_id=None, at=at, update_id=f"s{n}", ordinal=0)
+                run = find_run(tx, person, at + timedelta(hours=1))
+                lengths.append(run and run.days)
+    assert lengths == [20, 20, 30]
+
+
 def test_a_sensor_after_a_pause_begins_a_new_run() -> None:
     with talking() as fresh:
         fresh.say("hello")
