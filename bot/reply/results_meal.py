@@ -98,13 +98,13 @@ def _say_left(found: Explained, unit: GlucoseUnit) -> str:
     if abs(found.left) < LITTLE:
         return f"So it went as was to be expected. {UNSEEN}"
     if not found.beyond:
-        return f"The {left} it ran {_over(found)} are no more than such meals vary by. {UNSEEN}"
+        return f"It ran {left} {_over(found)}, no more than such meals vary by. {UNSEEN}"
     more = "more than such meals mostly vary by: nothing noted explains it"
     return f"It ran {left} {_over(found)}, {more}. {UNSEEN}"
 
 
 def _over(found: Explained) -> str:
-    return "over that" if found.left > 0 else "under that"
+    return "over what I expected" if found.left > 0 else "under what I expected"
 
 
 def _say_more(found: Explained, names: Names) -> str:
