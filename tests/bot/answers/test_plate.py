@@ -141,7 +141,7 @@ def told(**more: object) -> str:
 
 def test_what_nothing_explains_is_said() -> None:
     assert (
-        "It ran 1.0 mmol/L over that, more than such meals mostly vary by: nothing noted explains it."
+        "It ran 1.0 mmol/L over what I expected, more than such meals mostly vary by: nothing noted explains it."
         in told()
     )
 
