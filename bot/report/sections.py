@@ -1,25 +1,34 @@
 """What stands in the report: sections of sentences, pictures and tables, from what the bot can answer."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+from statistics import fmean
 
 from analysis.errors import InsufficientData
+from analysis.foods.effects import FoodEffect
 from analysis.habits.effects import LeverEffect, judge_levers_of, told_among
 from analysis.ranking import rank_meals
+from analysis.results import RankedMeal
 from bot.answers.days import say_average, say_eating, say_fasting, say_summary, say_weekends
 from bot.answers.drives import Judged, judge_between
 from bot.answers.habits import takes_medicine
+from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_steadier
 from bot.answers.pictured import say_run
+from bot.answers.trials import agreed_trials, say_trial
+from bot.answers.variants import answer_variants
 from bot.frames.days import days_read
 from bot.frames.servings import servings_between
+from bot.model.entries import Question
 from bot.model.messages import Outgoing, PictureSpec
+from bot.model.naming import join
 from bot.reply import fixed, numbers
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import day_span
 from bot.reply.results_foods import capital, drivers, figure, is_wide, no_rows
 from bot.reply.results_habits import title_of, verdict
-from bot.store import Person, Transaction
+from bot.store import Person, StoredTrial, Transaction
+from bot.understanding.questions.sorts import ABOUT, Sort
 
 MOST_FOODS, MOST_MEALS = 25, 25
 Cells = tuple[str, ...]
@@ -58,6 +67,7 @@ def gather(tx: Transaction, person: Person, since: datetime, until: datetime) ->
     if run.picture is None:
         return None
     judged = judge_between(tx, person, since, until)
+    until_now = until - timedelta.resolution
     sections = (
         _told("The run", [run]),
         _told(
@@ -66,13 +76,39 @@ def gather(tx: Transaction, person: Person, since: datetime, until: datetime) ->
         _told("Before breakfast", [say_fasting(tx, person, since, until)]),
         _foods(person, judged),
         _habits(tx, person, judged),
+        _told(
+            "Versions of what you eat often",
+            [answer_variants(tx, person, _ask("variants", since, until), until)],
+        ),
+        _told("Tests", [say_trial(tx, person, one, until_now) for one in _trials(tx, person, since, until)]),
         _meals(tx, person, since, until),
         _told("When you ate", [say_eating(tx, person, since, until)]),
+        _told(
+            "What your food holds", [say_intakes(tx, person, _ask("daily nutrients", since, until), until)]
+        ),
+        _told(
+            "Over the run",
+            [
+                say_steadier(tx, person, Question("day", sort="progress"), until_now),
+                say_good_days(tx, person, _ask("good days", since, until), until),
+                say_felt(tx, person, _ask("felt", since, until), until),
+            ],
+        ),
         _told("Summary measures", [say_summary(tx, person, since, until)]),
         Section("How this was computed", fixed.REPORT_METHODS),
         Section("Before you act on it", fixed.REPORT_CAUTIONS),
     )
-    return Report(f"Your run, {_days(tx, person, since, until)}", sections)
+    told = tuple(section for section in sections if section.paragraphs or section.tables)
+    return Report(f"Your run, {_days(tx, person, since, until)}", told)
+
+
+def _ask(sort: Sort, since: datetime, until: datetime) -> Question:
+    return Question(ABOUT[sort], since, until, sort=sort)
+
+
+def _trials(tx: Transaction, person: Person, since: datetime, until: datetime) -> list[StoredTrial]:
+    agreed = agreed_trials(tx, person)
+    return [one for one in agreed if one.agreed_at is not None and since <= one.agreed_at < until]
 
 
 def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> str:
@@ -104,7 +140,7 @@ def _foods(person: Person, judged: Judged | None) -> Section:
             figure(one.estimate, person.unit),
             f"{figure(one.low, person.unit)} to {figure(one.high, person.unit)}",
             figure(one.nutrients_say, person.unit),
-            "more servings would tell" if is_wide(one) else "",
+            _next(one, names),
         )
         for one in judged.found[:MOST_FOODS]
     )
@@ -120,6 +156,12 @@ def _foods(person: Person, judged: Judged | None) -> Section:
     caption = f"What your usual portion adds to the mean of the two hours after a meal, in {person.unit}"
     said = drivers(judged.found, names, person.unit)
     return Section(title, (said,), (judged.picture("foods"),), (Table(caption, head, rows),))
+
+
+def _next(one: FoodEffect, names: Mapping[str, str]) -> str:
+    if one.always_with:
+        return f"never eaten without {join([names[food] for food in one.always_with])}"
+    return "more servings would tell" if is_wide(one) else ""
 
 
 def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
@@ -159,18 +201,24 @@ def _meals(tx: Transaction, person: Person, since: datetime, until: datetime) ->
     rows = tuple(
         (
             capital(meal.title),
+            _carbs(meal),
             str(len(meal.servings)),
             f"{meal.score:.0f}",
             f"{meal.low:.0f} to {meal.high:.0f}",
         )
         for meal in ranking.meals[:MOST_MEALS]
     )
-    head = ("Meal", "Servings", "Evenness", "Likely range (9 in 10)")
+    head = ("Meal", "Carbohydrate", "Servings", "Evenness", "Likely range (9 in 10)")
     caption = "Meals from the most to the least even, all judged together; 100 is a line that stays flat"
     week = PictureSpec("week", "meals", since=since, until=until)
     found = bool(ranking.meals)
     tables = (Table(caption, head, rows),) if found else ()
     return Section("Your meals", (best_and_worst(ranking),), (week,) if found else (), tables)
+
+
+def _carbs(meal: RankedMeal) -> str:
+    known = [serving.carbs_g for serving in meal.servings if serving.carbs_g is not None]
+    return numbers.grams(fmean(known)) if known else "not known"
 
 
 def _percent(change: float) -> str:
