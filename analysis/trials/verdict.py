@@ -91,16 +91,17 @@ class Verdict:
     margin: float = MARGIN
 
 
-def judge(protocol: Protocol, pairs: Sequence[tuple[float, float]]) -> Verdict:
+def judge(protocol: Protocol, pairs: Sequence[tuple[float, float]], *, over: bool = False) -> Verdict:
     """Judge the complete pairs of a trial, in the order of time.
 
     pairs: signed 2-hour areas (mmol/L·min) of the first and of the second arm
+    over: whether the trial was ended, so that no pair is to come
     The looks are gone through from the first on. The first at which a bound is crossed decides, and pairs
     after it change nothing; nothing is decided between looks.
     """
     values = np.asarray(pairs, dtype=np.float64).reshape(-1, 2)[: protocol.pairs]
     decided = decide(protocol, values)
-    return _say(protocol, values if decided is None else values[: decided[0]], decided)
+    return _say(protocol, values if decided is None else values[: decided[0]], decided, over=over)
 
 
 def decide(protocol: Protocol, values: Floats) -> tuple[int, Word] | None:
@@ -120,7 +121,9 @@ def decide(protocol: Protocol, values: Floats) -> tuple[int, Word] | None:
     return None
 
 
-def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -> Verdict:
+def _say(
+    protocol: Protocol, values: Floats, decided: tuple[int, Word] | None, *, over: bool = False
+) -> Verdict:
     n = len(values)
     first, second = values[:, 0], values[:, 1]
     difference = _difference(protocol, second - first) if n > 1 else None
@@ -131,7 +134,7 @@ def _say(protocol: Protocol, values: Floats, decided: tuple[int, Word] | None) -
         word = decided[1]
     elif look is not None and find_sides(second - first, protocol.range)[look]:
         word = "leaning"
-    to_go = 0 if decided else protocol.pairs - n
+    to_go = 0 if decided or over else protocol.pairs - n
     bound = None if look is None else _bound(protocol, second - first)
     return Verdict(
         pairs=n,
@@ -219,6 +222,8 @@ def _why(protocol: Protocol, n: int, word: Word, to_go: int, bound: float | None
     if n < FEWEST:
         return f"It is first looked at after {FEWEST} pairs, and {n} are complete."
     end = f"up to {to_go} pairs are to go" if to_go else "all pairs that were agreed are done"
+    if n < protocol.pairs and not to_go:
+        end = f"it was ended before all {protocol.pairs} were done"
     if bound is None:
         return f"After {n} pairs nothing could pass the bound that was fixed, and {end}."
     lean = "it leans one way, but" if word == "leaning" else "it could go either way:"

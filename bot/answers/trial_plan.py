@@ -2,9 +2,10 @@
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
+from itertools import product
 from statistics import median
 
 from analysis.trials.protocol import Arm, Portion, Protocol, plan_pairs
@@ -12,12 +13,16 @@ from bot.answers.sides import holds, names
 from bot.answers.trial_wish import TESTED, Wish
 from bot.model.entries import Fact, Item, Meal
 from bot.model.naming import join
+from bot.reply import numbers
 from bot.reply.results_trials import BASELINE
 
 CARBS_G = 5.0
 """Foods of a plate with at least so much carbohydrate have to be there in the agreed amount."""
+MOST_TIMES = 1.5
+"""An amount may be changed to so many times the usual one (judgement)."""
 USUAL_CARBS_G, MORE_CARBS_G = 15.0, 10.0
 OFTEN = 2
+_NO = r"(?:no|not|without|instead of|rather than|0 ?g(?: of)?)"
 MORNING = ("oats", "oatmeal", "porridge", "muesli", "granola", "cereal", "toast", "egg", "yogurt")
 """What was never eaten is tested at breakfast where it is one of these, else at lunch; it can be changed."""
 NOT_BY_LOT = (
@@ -81,13 +86,11 @@ def design(
     meals: of the last weeks, oldest first; noise_cv: how much like servings vary; seed: what the lot is
     drawn from; look_up: words -> a usual portion of what the food table knows, None for nothing
     """
-    if any(fact.what == "eating disorder" for fact in facts):
-        return NO_TEST_OF_EATING
+    refused = _refuse((wish.base, wish.what, wish.against), facts)
+    if refused:
+        return refused
     if wish.lever and wish.lever not in TESTED:
         return NOT_BY_LOT
-    avoided = _avoided(wish, facts)
-    if avoided:
-        return f"You told me that you avoid {avoided}, so I set no test with it."
     found = _arms(wish, meals, look_up)
     if isinstance(found, str):
         return found
@@ -99,7 +102,7 @@ def design(
     pairs = plan_pairs(noise_cv).pairs
     protocol = Protocol(question, arms, slot, BASELINE, pairs, number, noise_cv)
     foods = {name: food for version in versions for name, food, _ in version.foods}
-    return Design(protocol, foods, wish.lever)
+    return refuse_protocol(protocol, facts) or Design(protocol, foods, wish.lever)
 
 
 def _arms(
@@ -165,6 +168,7 @@ def find_plate(
     words: str, meals: Sequence[Meal], slot: str, look_up: Callable[[str], Meal | None]
 ) -> Version | None:
     """Return the plate that words name as it is eaten most often; without words the one eaten most often."""
+    meals = [meal for meal in meals if not _denies(words, meal)]
     held = [meal for meal in meals if (_calls(words, meal) if words else _carbs(meal) >= USUAL_CARBS_G)]
     held = held or [meal for meal in meals if words and names(words, meal)]
     held = [meal for meal in held if meal.slot == slot] or held
@@ -185,8 +189,11 @@ def find_food(
 ) -> Version | None:
     """Return the foods that words name, in their usual amounts; of words that name a plate, the plate."""
     held = []
+    meals = [meal for meal in meals if not _denies(words, meal)]
     for meal in meals:
-        items = [i for i in meal.items if i.food and holds(f"{i.name} {i.said} {i.food}", words)]
+        items = [
+            i for i in meal.items if i.food and i.grams > 0 and holds(f"{i.name} {i.said} {i.food}", words)
+        ]
         if items:
             held.append((meal, items))
     if not held and not any(_calls(words, meal) for meal in meals) and (known := look_up(words)) is not None:
@@ -240,11 +247,34 @@ def _carbs(meal: Meal | None) -> float:
     return 0.0 if meal is None else meal.nutrients.carbs_g or 0.0
 
 
-def _avoided(wish: Wish, facts: Sequence[Fact]) -> str:
-    """Return what of a wish the person said to avoid, "" for nothing."""
-    avoided = [part.strip() for fact in facts if fact.what == "avoids" for part in fact.value.split(",")]
-    for words in (wish.base, wish.what, wish.against):
-        for one in avoided:
-            if one and words and (holds(words, one) or holds(one, words)):
-                return one
+def refuse_protocol(protocol: Protocol, facts: Sequence[Fact]) -> str:
+    """Return why a trial is none for whoever told such facts, "" where nothing forbids it."""
+    held = [food.food for arm in protocol.arms for food in arm.foods]
+    return _refuse([*held, *(lever for arm in protocol.arms for lever in arm.levers)], facts)
+
+
+def refuse_more(protocol: Protocol, first: Protocol) -> str:
+    """Return why the amounts of a changed trial are too large beside those first proposed, "" where not."""
+    usual = {food.food: food.grams for arm in first.arms for food in arm.foods}
+    for food in (food for arm in protocol.arms for food in arm.foods):
+        if food.grams > MOST_TIMES * usual[food.food]:
+            most = numbers.grams(MOST_TIMES * usual[food.food])
+            return f"I set no test with more than half as much again as usual: at most {most} {food.food}."
     return ""
+
+
+def _refuse(named: Iterable[str], facts: Sequence[Fact]) -> str:
+    if any(fact.what == "eating disorder" for fact in facts):
+        return NO_TEST_OF_EATING
+    avoided = [part.strip() for fact in facts if fact.what == "avoids" for part in fact.value.split(",")]
+    for words, one in product(named, avoided):
+        if one and words and (holds(words, one) or holds(one, words)):
+            return f"You told me that you avoid {one}, so I set no test with it."
+    return ""
+
+
+def _denies(words: str, meal: Meal) -> bool:
+    """Tell whether a meal was noted as one without what words name: “no rice, 100 g lentils”."""
+    said = rf"\b{_NO} (?:the |my |any )?{re.escape(words.lower())}\b"
+    held = any(holds(f"{item.name} {item.said}", words) for item in meal.items)
+    return bool(words) and not held and re.search(said, meal.said.lower()) is not None

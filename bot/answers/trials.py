@@ -41,17 +41,22 @@ def own_noise(tx: Transaction, person: Person, now: datetime) -> tuple[float, in
 
 
 def say_plan(
-    person: Person, trial_id: int, made: "Design", facts: Sequence[Fact], why: str, df: int
+    person: Person, trial_id: int, made: "Design", facts: Sequence[Fact], why: str, df: int, *, reminded: bool
 ) -> Outgoing:
-    """Word a proposal, with its buttons; df: how many repeats of the person's own its noise rests on."""
+    """Word a proposal, with its buttons.
+
+    df: how many repeats of the person's own its noise rests on; reminded: whether reminders are sent now
+    """
     from analysis.trials.protocol import plan_pairs
     from bot.reply.results_trials import cautions, plan
 
     protocol = made.protocol
     chances = plan_pairs(protocol.noise_cv, protocol.pairs)
     warned = cautions(made.lever, facts)
-    if person.remind != "all":
-        warned.append("Your reminders are off or few, so ask me “which arm is next?”.")
+    if not reminded:
+        warned.append(
+            "I remind you only with all reminders on and a sensor worn; else ask “which arm is next?”."
+        )
     text = plan(protocol, chances, warned, why, own_noise=df > 0)
     buttons = [("Agree", "agree"), ("Change", "change"), ("Not now", "refuse")]
     return Outgoing(
@@ -139,7 +144,7 @@ def say_end(person: Person, found: "Standing") -> Outgoing:
     if ended.what == "stopped":
         text = words.stopped(found.protocol, found.verdict)
     else:
-        text = f"Test, {found.protocol.question}: it is over. {words.result(found.protocol, found.verdict)}"
+        text = words.over(found.protocol, found.verdict)
     picture = None if found.verdict.look is None else picture_of(found.trial)
     return Outgoing(person.id, text, picture=picture)
 

@@ -79,7 +79,8 @@ def stand(tx: Transaction, person: Person, trial: StoredTrial, until: datetime) 
         if first not in areas or second not in areas:
             break
         pairs.append((areas[first], areas[second]))
-    return Standing(trial, protocol, course, judge(protocol, pairs), frozenset(waiting), tuple(pairs))
+    verdict = judge(protocol, pairs, over=ended is not None)
+    return Standing(trial, protocol, course, verdict, frozenset(waiting), tuple(pairs))
 
 
 def _offer(

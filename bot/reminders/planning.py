@@ -74,6 +74,11 @@ def _wanted(
     return wanted
 
 
+def reminds(tx: Transaction, person: Person, now: datetime) -> bool:
+    """Tell whether reminders of meals and tests are sent: all are wanted, and a sensor is on."""
+    return person.remind == "all" and _wears_sensor(last_sensor(tx, person), last_sync(tx, person), now)
+
+
 def _not_late(due_at: datetime, person: Person, now: datetime, planned: Mapping[Key, datetime]) -> datetime:
     """Return when to ask for a sync; what other hours or another clock have only now made due is not late."""
     before = planned.get(("sync", None))

@@ -163,6 +163,8 @@ def result(protocol: Protocol, verdict: Verdict) -> str:
         if verdict.to_go
         else "All pairs agreed are done; a new test of its own could tell more, this one can't."
     )
+    if verdict.pairs < protocol.pairs and not verdict.to_go:
+        more = f"It ended before all {protocol.pairs} pairs were done; a new test could tell more."
     if verdict.word == "leaning":
         return (
             f"{of}, leaning but not clear: {second} seems to give {change} rise than {first}{likely}. {more}"
@@ -189,6 +191,14 @@ def _range(percent: Difference) -> str:
 
 def _percent(value: float) -> str:
     return f"{abs(value):.0f} % {'less' if value < 0 else 'more'}"
+
+
+def over(protocol: Protocol, verdict: Verdict) -> str:
+    """Say what came out of a trial that was judged; notes that were changed since may leave less of it."""
+    said = f"Test, {protocol.question}: it is over."
+    if verdict.decided_at is None and verdict.pairs < protocol.pairs:
+        said = f"{said} Notes it was judged by were changed or taken out since; by what is left:"
+    return f"{said} {result(protocol, verdict)}"
 
 
 def stopped(protocol: Protocol, verdict: Verdict) -> str:

@@ -60,11 +60,6 @@ class Shares:
         )
         return found.rowcount == 1
 
-    def waiting(self, other: str, now: datetime) -> Share | None:
-        """Return the share that somebody took last and has not answered."""
-        found = self._read(_stands(now), shares.c.other == other, shares.c.agreed_at.is_(None))
-        return found[-1] if found else None
-
     def agree(self, share: Share, at: datetime) -> None:
         """Note that both agree."""
         self._connection.execute(update(shares).where(shares.c.id == share.id).values(agreed_at=at))

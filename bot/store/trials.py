@@ -41,9 +41,14 @@ class Trials:
         row = {"trial_id": trial_id, "what": what, "until": until, "update_id": update_id, "at": at}
         self._connection.execute(insert(trial_steps), row)
 
-    def take_back(self, step_id: int, at: datetime) -> None:
-        """Undo a step: the trial is what it was before."""
-        self._connection.execute(update(trial_steps).where(trial_steps.c.id == step_id).values(undone_at=at))
+    def take_back(self, step: Step, at: datetime) -> None:
+        """Undo a step: the trial is what it was before. With the agreement goes what it was judged since."""
+        taken = trial_steps.c.id == step.id
+        if step.what == "agreed":
+            taken |= (trial_steps.c.trial_id == step.trial_id) & (trial_steps.c.id > step.id)
+        self._connection.execute(
+            update(trial_steps).where(taken, trial_steps.c.undone_at.is_(None)).values(undone_at=at)
+        )
 
     def get(self, trial_id: int) -> StoredTrial | None:
         """Return a trial by its id."""

@@ -15,9 +15,17 @@ from bot.store import Share
 from bot.store.shares import LASTS
 from bot.talk.heard import Heard
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.wordlists import word_set
 
 AGREE, DECLINE = "share yes", "share no"
 """Buttons under what is asked of whoever says a code: the id of the share."""
+ASKED = "share"
+"""What is open while it is asked whether somebody agrees."""
+_TOO_MUCH = word_set(
+    "food foods meal meals data curve curves glucose reading readings diary note notes entry entries log "
+    "life sugar level levels code"
+)
 MOST_CHARACTERS, FEW_WORDS = 100, 2
 _SOMEBODY = (
     r"(?:some ?(?:one|body)(?: else)?|another person|(?:my|a) (?:friend|partner|wife|husband|girlfriend"
@@ -77,27 +85,47 @@ def hear_sharing(heard: Heard, text: str) -> Outgoing | None:
             return answer(heard, next((_meal(name) for name in found.groups() if name), ""))
     for pattern in (_YES, _NO):
         found = pattern.fullmatch(said)
-        # a mere “yes” may answer something else that was asked
-        if found is not None and (found["surely"] or not _is_asked_else(heard)):
-            waiting = heard.tx.shares.waiting(heard.person.id, heard.incoming.sent_at)
-            return None if waiting is None else _answer(heard, waiting, agrees=pattern is _YES)
+        if found is not None and not heard.incoming.edited:
+            return _hear_answer(heard, agrees=pattern is _YES, surely=bool(found["surely"]))
     return None
+
+
+def _hear_answer(heard: Heard, *, agrees: bool, surely: bool) -> Outgoing | None:
+    """Answer a yes or no in words, that only to what was asked last: a stray “ok” shares nothing."""
+    tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
+    waiting, pending = _unanswered(heard), tx.pending.get(person.id, now)
+    if pending is not None and tx.inbox.is_overtaken(heard.incoming.update_id, person.id):
+        return None  # it was asked after these words
+    if pending is not None and pending.about == ASKED and waiting:
+        tx.pending.clear(person.id)
+        return _answer(heard, waiting[-1], agrees=agrees)
+    return _ask(heard, waiting[-1]) if waiting and surely and pending is None else None
 
 
 def press_share(heard: Heard, data: str, *, what: str) -> Outgoing:
     """Answer a button of whoever was asked to agree; what: which of the two."""
-    waiting = heard.tx.shares.waiting(heard.person.id, heard.incoming.sent_at)
-    if waiting is None or str(waiting.id) != data:
+    waiting = next((one for one in _unanswered(heard) if str(one.id) == data), None)
+    if waiting is None:
+        known = heard.tx.shares.all(heard.person.id, heard.incoming.sent_at)
+        if any(str(one.id) == data and one.agreed_at is not None for one in known):
+            return Outgoing(heard.person.id, "You agreed to that: “stop sharing” ends it.")
         return Outgoing(heard.person.id, "That question is over: nothing is shared by it.")
     return _answer(heard, waiting, agrees=what == AGREE)
 
 
-def _is_asked_else(heard: Heard) -> bool:
-    return heard.tx.pending.get(heard.person.id, heard.incoming.sent_at) is not None
+def _unanswered(heard: Heard) -> list[Share]:
+    """Return what the person took the code of and has not answered, what was taken last at the end."""
+    known = heard.tx.shares.all(heard.person.id, heard.incoming.sent_at)
+    return [one for one in known if one.other == heard.person.id and one.agreed_at is None]
 
 
 def _meal(said: str) -> str:
     return re.sub(r"^(?:my|the|our) ", "", said.strip(" ,;:"))
+
+
+def _is_no_meal(words: str) -> bool:
+    """Tell whether words name no meal that two people may have: “everything”, “my data”."""
+    return all(word in _TOO_MUCH or word.isdigit() or is_plain(word) for word in words.split())
 
 
 def _what_crosses(words: str) -> str:
@@ -111,8 +139,8 @@ def _what_crosses(words: str) -> str:
 def _offer(heard: Heard, words: str) -> Outgoing | None:
     """Make a code for a meal; a whole meal of the day, or none at all, is too much to share."""
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
-    if not words or words in SLOT_WORDS or words.removesuffix("s") in SLOT_WORDS:
-        what = f"A whole {words}" if words else "Everything"
+    if words in SLOT_WORDS or words.removesuffix("s") in SLOT_WORDS or _is_no_meal(words):
+        what = "That" if _is_no_meal(words) else f"A whole {words}"
         return Outgoing(
             person.id,
             f"{what} is more than one meal: name what you both eat, like “compare my porridge with someone”.",
@@ -146,8 +174,15 @@ def _take(heard: Heard, code: str) -> Outgoing:
         return Outgoing(person.id, _ALREADY.format(words=share.words))
     if not tx.shares.take(share, person.id):
         return Outgoing(person.id, "That code was just used by somebody else.")
+    return _ask(heard, share)
+
+
+def _ask(heard: Heard, share: Share) -> Outgoing:
+    """Ask whether somebody agrees."""
+    now = heard.incoming.sent_at
+    heard.tx.pending.ask(heard.person.id, ASKED, None, now, share.expires_at)
     return Outgoing(
-        person.id,
+        heard.person.id,
         f"Whoever gave you this code would set {share.words} side by side with you. "
         f"{_what_crosses(share.words)} Either of you ends it at once with “stop sharing”. Do you agree?",
         buttons=(Button("I agree", f"{AGREE}:{share.id}"), Button("No", f"{DECLINE}:{share.id}")),

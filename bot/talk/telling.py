@@ -7,6 +7,7 @@ from bot.reply import fixed
 from bot.reply.facts import describe, say_counted
 from bot.talk.heard import Heard
 from bot.talk.slash_commands import run_command
+from bot.talk.trials import end_refused
 
 CAUTIONS = {
     "medicine": fixed.ASK_A_CLINICIAN,
@@ -23,7 +24,7 @@ def tell(heard: Heard, told: tuple[Setting | Fact, ...]) -> list[Outgoing]:
             replies += _set(heard, each)
     facts = [each for each in told if isinstance(each, Fact)]
     if facts:
-        replies.append(_keep(heard, facts))
+        replies += [_keep(heard, facts), *end_refused(heard)]
     return replies
 
 

@@ -9,6 +9,7 @@ from bot.answers.trial_wish import Wish, read_wish
 from bot.model.entries import Meal, Question
 from bot.model.messages import Outgoing
 from bot.reminders import days
+from bot.reminders.planning import reminds
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.trials import next_due
 from bot.reply import numbers
@@ -100,7 +101,7 @@ def _design(heard: Heard, wish: Wish, why: str) -> Outgoing:
         return Outgoing(person.id, made)
     trial_id = tx.trials.propose(person.id, write_protocol(made.protocol, made.foods), now)
     tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
-    return answers.say_plan(person, trial_id, made, facts, why, df)
+    return answers.say_plan(person, trial_id, made, facts, why, df, reminded=reminds(tx, person, now))
 
 
 def _look_up(heard: Heard, words: str) -> Meal | None:
@@ -150,6 +151,7 @@ def _pending_trial(heard: Heard, pending: Pending | None) -> StoredTrial | None:
 
 def _agree(heard: Heard, trial: StoredTrial) -> Outgoing:
     """Begin a trial, and say which arm the lot drew first."""
+    from bot.answers.trial_plan import refuse_protocol
     from bot.frames.trials import read_protocol
 
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
@@ -157,12 +159,15 @@ def _agree(heard: Heard, trial: StoredTrial) -> Outgoing:
         return Outgoing(person.id, AGREED_BEFORE)
     if tx.trials.running(person.id) is not None:
         return Outgoing(person.id, "Another test runs by now, and one runs at a time.")
+    refused = refuse_protocol(read_protocol(trial), tx.facts.all(person.id))
+    if refused:  # told since it was proposed
+        return Outgoing(person.id, refused)
     tx.trials.step(trial.id, "agreed", heard.incoming.update_id, now)
     running = tx.trials.get(trial.id)
     assert running is not None
     protocol = read_protocol(running)
     lines = [f"Agreed. The lot says first: {protocol.arms[protocol.order[0]].name}."]
-    if person.remind == "all":
+    if reminds(tx, person, now):
         at = next_due(tx, person, running, now)
         lines.append(f"I'll remind you {_when(heard, at)}.")
     lines.append("“Not today” puts it off, “stop the test” ends it.")
@@ -184,7 +189,7 @@ def _ask_change(heard: Heard, trial: StoredTrial) -> Outgoing:
 
 def _change(heard: Heard, trial: StoredTrial, said: str, *, asked: bool) -> Outgoing | None:
     """Propose a trial anew with what the words change of it; None where they change nothing."""
-    from bot.answers.trial_plan import Design
+    from bot.answers.trial_plan import Design, refuse_more
     from bot.frames.trials import read_protocol, write_protocol
 
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
@@ -194,12 +199,17 @@ def _change(heard: Heard, trial: StoredTrial, said: str, *, asked: bool) -> Outg
         return replace(_ask_change(heard, trial), text=after)
     if after == before:
         return None
+    known = map(read_protocol, tx.trials.all(person.id))
+    too_much = refuse_more(after, next(one for one in known if one.seed == before.seed))
+    if too_much:
+        return replace(_ask_change(heard, trial), text=too_much)
     foods = trial.protocol["foods"]
     lever = next((lever for arm in after.arms for lever in arm.levers), "")
     trial_id = tx.trials.propose(person.id, write_protocol(after, foods), now)
     tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
     _, df = answers.own_noise(tx, person, now)
-    return answers.say_plan(person, trial_id, Design(after, foods, lever), tx.facts.all(person.id), "", df)
+    made, facts = Design(after, foods, lever), tx.facts.all(person.id)
+    return answers.say_plan(person, trial_id, made, facts, "", df, reminded=reminds(tx, person, now))
 
 
 def _later(heard: Heard, question: Question | None) -> Outgoing:
@@ -209,6 +219,8 @@ def _later(heard: Heard, question: Question | None) -> Outgoing:
     if running is None:
         return Outgoing(person.id, answers.NO_TRIAL)
     until = days.day_end(now, quiet_of(person), person.zone)
+    if running.put_off_until is not None and running.put_off_until >= until:
+        return Outgoing(person.id, "It is put off for today already.")
     tx.trials.step(running.id, "put off", heard.incoming.update_id, now, until=until)
     return Outgoing(person.id, "Not today, then. The lot stays as it is, and I'll ask again another day.")
 
@@ -253,9 +265,24 @@ def press_trial(heard: Heard, data: str) -> Outgoing | None:
     return _ask_change(heard, trial) if found[1] == "change" else Outgoing(heard.person.id, REFUSED)
 
 
+def end_refused(heard: Heard) -> list[Outgoing]:
+    """End the trial that runs where what was just told of the person forbids it, and say so."""
+    running = heard.tx.trials.running(heard.person.id)
+    if running is None:
+        return []
+    from bot.answers.trial_plan import refuse_protocol
+    from bot.frames.trials import read_protocol
+
+    refused = refuse_protocol(read_protocol(running), heard.tx.facts.all(heard.person.id))
+    if not refused:
+        return []
+    ended = _stop(heard, None)
+    return [replace(ended, text=f"{refused} {ended.text}")]
+
+
 def take_back_step(heard: Heard, step: Step) -> Outgoing:
     """Undo what was last done with a trial."""
-    heard.tx.trials.take_back(step.id, heard.incoming.sent_at)
+    heard.tx.trials.take_back(step, heard.incoming.sent_at)
     said = {
         "agreed": "Taken back: the test is not agreed to, and does not run.",
         "put off": "Taken back: the test is not put off.",

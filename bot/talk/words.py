@@ -20,6 +20,7 @@ from bot.talk.quick_fixes import ask_about, keep_answer
 from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.sharing import ASKED as SHARE
 from bot.talk.skipping import hear_skip
 from bot.talk.telling import tell
 from bot.talk.trials import answer_trial, hear_trial
@@ -64,7 +65,7 @@ def _hear(heard: Heard) -> list[Outgoing]:
         log=tuple(noted for noted in recent_log(heard, pointed) if noted.id not in own),
         pointed=pointed,
         edited=bool(old),
-        answering="" if pending is None or pending.about == OPEN_BUTTONS else pending.about,
+        answering="" if pending is None or pending.about in (OPEN_BUTTONS, SHARE) else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
     understood = understand(incoming.text.removeprefix("/"), context)

@@ -250,3 +250,37 @@ def test_the_code_is_in_no_table(two: tuple[Talk, Talk], app: App) -> None:
         for table in metadata.sorted_tables:
             for row in connection.execute(select(table)):
                 assert code not in str(row), table.name
+
+
+@pytest.mark.parametrize("between", ["lunch: 100 g white rice", "how was lunch?"])
+def test_a_stray_ok_later_on_shares_nothing(two: tuple[Talk, Talk], between: str) -> None:
+    first, second = two
+    second.say(offer(first))
+    second.say(between)
+    for said in ("ok", "yes", "okay"):
+        assert "Agreed" not in second.say(said)
+    second.say("hello")
+    assert "Do you agree?" in second.say("I agree")
+    assert first.say("our oats").startswith("Nothing of oats crosses yet")
+    assert second.say("yes").startswith("Agreed")
+
+
+def test_an_edit_agrees_to_nothing(two: tuple[Talk, Talk]) -> None:
+    second = two[1]
+    second.say("hello", message_id="e1")
+    second.say(offer(two[0]))
+    assert "Agreed" not in second.say("I agree", message_id="e1", edited=True)
+    assert two[0].say("our oats").startswith("Nothing of oats crosses yet")
+
+
+def test_a_button_pressed_twice_does_not_deny_what_is_shared(two: tuple[Talk, Talk]) -> None:
+    share(two)
+    for label in ("I agree", "No"):
+        assert two[1].press(label).startswith("You agreed to that")
+    assert two[1].say("what do I share?").startswith("Oats: shared")
+
+
+@pytest.mark.parametrize("what", ["everything", "my data", "my food", "my curves", "1", "our day", "meals"])
+def test_what_names_no_meal_is_not_shared(two: tuple[Talk, Talk], what: str) -> None:
+    assert "more than one meal" in two[0].say(f"share {what} with a friend")
+    assert two[0].heard[-1].once == ""

@@ -327,3 +327,85 @@ def test_to_ask_for_a_test_while_a_plan_waits_agrees_to_nothing(talk: Talk) -> N
     assert "Agreed" not in talk.say("start a test")
     assert "A test: white rice or lentils" in talk.say("test white rice against lentils")
     assert "Agreed" in talk.say("ok, start the test")
+
+
+def judged(talk: Talk) -> Talk:
+    """A trial of six pairs that came out clear, on the day after its last serving."""
+    agreed(talk)
+    for day in range(1, 13):
+        walk = due(talk.at("6:40", day)).endswith("with a walk")
+        eat(talk, day, rise=1.6 if walk else 2.6, walk=walk)
+    return talk
+
+
+def test_a_judged_trial_whose_notes_were_taken_out_promises_no_more_pairs(talk: Talk) -> None:
+    judged(talk)
+    assert "clear" in talk.say("how is the test going?")
+    for _ in range(6):
+        talk.say("undo")
+    said = talk.say("how is the test going?")
+    assert "changed or taken out since" in said
+    assert "more pair" not in said
+    assert "to go" not in talk.say("print the test")
+
+
+def test_an_agreement_taken_back_after_the_verdict_can_be_given_again(talk: Talk) -> None:
+    judged(talk)
+    while "not agreed to" not in talk.say("undo"):
+        pass
+    assert talk.press("Agree").startswith("Agreed")
+    assert "0 of 6 pairs complete" in talk.say("how is the test going?")
+
+
+def test_not_today_said_twice_is_undone_once(talk: Talk) -> None:
+    agreed(talk)
+    assert "Not today, then" in talk.say("not today")
+    assert "already" in talk.say("not today")
+    assert "not put off" in talk.say("undo")
+    assert "not agreed to" in talk.say("undo")
+
+
+@pytest.mark.parametrize(
+    ("told", "why"), [("I have an eating disorder", "disorder"), ("I avoid oats", "oats")]
+)
+def test_what_is_told_of_oneself_ends_a_test_and_a_plan(talk: Talk, told: str, why: str) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    talk.say(told)
+    assert why in talk.press("Agree")
+    assert "No test runs" in talk.say("how is the test going?")
+    assert why in talk.say("start a test") or "again and again" in talk.say("start a test")
+
+
+@pytest.mark.parametrize("told", ["I have an eating disorder", "I avoid oats"])
+def test_a_running_test_ends_by_what_is_told(talk: Talk, told: str) -> None:
+    agreed(talk)
+    assert "is ended, with 0 of 6" in talk.say(told)
+    assert "is ended" in talk.say("how is the test going?")
+    assert "goes on" in talk.say("undo")
+
+
+def test_an_amount_is_not_raised_far_above_the_usual_one(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    talk.say(PLAN)
+    assert "at most 90 g oats" in talk.say("with 9999 g oats")
+    assert "85 g oats" in talk.say("with 85 g oats")
+    assert "at most 90 g oats" in talk.say("with 110 g oats")  # not by steps either
+    assert "Agreed" not in talk.say("with 91 g oats")
+
+
+@pytest.mark.parametrize("noted", ["no white rice, 100 g chicken", "100 g chicken without white rice"])
+def test_a_plate_noted_as_without_a_food_is_not_that_food(talk: Talk, noted: str) -> None:
+    talk.at("12:30").say(noted)
+    talk.at("18:00").note("200 g lentils")
+    assert "adds carbohydrate" in talk.say("test white rice against lentils")  # and not “100 g chicken”
+
+
+def test_no_reminder_is_promised_without_a_sensor(talk: Talk) -> None:
+    talk.say(BREAKFAST)
+    assert "a sensor worn" in talk.say(PLAN)
+    assert "remind you" not in talk.say("agree")
+    talk.say("stop the test")
+    talk.say("new sensor")
+    assert "a sensor worn" not in talk.say(PLAN)
+    assert "I'll remind you tomorrow" in talk.say("agree")
