@@ -49,6 +49,7 @@ class App:
         self.store: Store = open_store(db)
         self._drawing = threading.Lock()
         self._left: set[str] = set()
+        self._cut_off: set[int] = set()
         self._unit: GlucoseUnit = unit
         self._address = address
 
@@ -123,7 +124,8 @@ class App:
     def waiting(self) -> list[tuple[str, str]]:
         """Return (update id, raw) of updates not yet handled, oldest first.
 
-        Poison ones are put aside, which is told to whom they came from.
+        Poison ones are put aside, which is told to whom they came from; what was begun before comes last, so
+        that each of the others is handled whatever it does. To be handled one at a time.
         """
         ready = []
         with self.store.begin() as tx:
@@ -132,9 +134,11 @@ class App:
                     tx.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
                     tx.outbox.put(self._say_parked(tx, row), at=self.clock.now())
                 else:
-                    ready.append((row.update_id, row.raw))
-        self._left = {update_id for update_id, _ in ready}
-        return ready
+                    ready.append(row)
+        self._left = {row.update_id for row in ready}
+        if ready:  # a kill while they load must not be put down to the first update
+            _ = self._turn, self._table
+        return [(row.update_id, row.raw) for row in sorted(ready, key=lambda row: row.attempts)]
 
     def _say_parked(self, tx: Transaction, row: InboxRow) -> Outgoing:
         now, person = self.clock.now(), tx.people.get(row.person)
@@ -151,16 +155,36 @@ class App:
             with self.store.begin() as tx:
                 tx.inbox.attempt(update_id)
 
-    def failed(self, update_id: str, error: str) -> None:
-        """Note that handling an update broke; it is tried again at the next start, up to MAX_STARTS times."""
-        self._count_start(update_id)
+    def failed(self, update_id: str, error: str, *, harmless: bool = False) -> None:
+        """Note that handling an update broke; it is tried again at the next start, up to MAX_STARTS times.
+
+        harmless: the messenger failed, not the update, so that it does not count
+        """
+        if not harmless:
+            self._count_start(update_id)
         with self.store.begin() as tx:
             tx.inbox.fail(update_id, error, self.clock.now())
 
     def unsent(self) -> list[Outgoing]:
         """Return the messages of the outbox that an earlier run left unsent, each once."""
         with self.store.begin() as tx:
-            return tx.outbox.unsent(self._serves)
+            unsent = tx.outbox.unsent(self._serves)
+        self._cut_off = {message.id for message in unsent if message.id is not None}
+        return unsent
+
+    def review(self, message: Outgoing) -> Outgoing | None:
+        """Return what is to be sent by now in place of a message that waited, None when nothing is."""
+        said = self._turn.say_anew(message, self.clock.now())
+        if said is not None and said.id is not None and said.id in self._cut_off:
+            self._cut_off.discard(said.id)
+            with self.store.begin() as tx:
+                tx.outbox.attempt(said.id)
+        return said
+
+    def refused(self, id: int) -> None:
+        """Note that message `id` was certainly not delivered so far; it is tried again."""
+        with self.store.begin() as tx:
+            tx.outbox.refused(id)
 
     def sent(self, refs: Mapping[int, str]) -> None:
         """Note that messages were delivered: their ids, and what the messenger calls each."""

@@ -17,7 +17,7 @@ from typing import Any, ParamSpec, TypeVar
 
 from telegram import BotCommand, CallbackQuery, Document, Update
 from telegram.constants import ChatAction
-from telegram.error import Conflict, InvalidToken, NetworkError, TelegramError
+from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
 from bot.channels.telegram_delivery import Delivery
@@ -99,7 +99,7 @@ class TelegramChannel:
         self._application = self._build(token, api_url, timeout_s)
         self._bot = self._application.bot
         self._stopping = asyncio.Event()
-        self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping)
+        self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping, self._note_error)
         self._door = None if port is None else self._build_door(host, port)
         self._runner = runner_factory(self._tick)
         self._refused: set[int] = set()
@@ -166,7 +166,7 @@ class TelegramChannel:
         BadSetting: the token is refused; TablenoteError: the Bot API cannot be used, or another bot uses it.
         """
         try:
-            await self._delivery.insist(self._application.initialize, repeatable=True)
+            await self._delivery.insist(self._application.initialize)
             await self._application.start()
             await self._recover()
             await self._listen()
@@ -187,11 +187,17 @@ class TelegramChannel:
             raise self._failure
 
     async def _recover(self) -> None:
+        """Handle what an earlier run left, each alone: what ends the process then is what is to blame."""
         waiting = await self._in_thread(self._talker.waiting)  # first: it may leave something to be sent
-        self._send_soon(await self._in_thread(self._talker.unsent))
+        unsent = await self._in_thread(self._talker.unsent)
+        replies: list[Outgoing] = []
         for update_id, raw in waiting:
+            if self._stopping.is_set():
+                break
             if find_chat(update_id) is not None:
-                self._queue.put_nowait(Update.de_json(json.loads(raw), self._bot))
+                replies += await self._reply_to(Update.de_json(json.loads(raw), self._bot))
+        self._send_soon(unsent, left=True)
+        self._send_soon(replies)
 
     async def _listen(self) -> None:
         self._open_door()
@@ -203,7 +209,7 @@ class TelegramChannel:
                 allowed_updates=KINDS,
                 max_connections=1,  # several at once would arrive out of order
             )
-            await self._delivery.insist(ask, repeatable=True)
+            await self._delivery.insist(ask)
             return
         updater = self._application.updater
         if updater is None:
@@ -227,7 +233,7 @@ class TelegramChannel:
 
     async def _show_commands(self) -> None:
         menu = [BotCommand(name, description) for name, description in self._commands]
-        await self._delivery.insist(partial(self._bot.set_my_commands, menu), repeatable=True)
+        await self._delivery.insist(partial(self._bot.set_my_commands, menu))
 
     async def _close(self) -> None:
         self._stopping.set()
@@ -238,9 +244,9 @@ class TelegramChannel:
             await updater.stop()
         if self._application.running:
             await self._application.stop()
+        await self._delivery.finish()
         await self._application.shutdown()
         await self._bot.shutdown()  # for an application that was not fully initialised
-        await self._delivery.note_delivered()
         self._threads.shutdown()
 
     # --- receiving ------------------------------------------------------------------------------------
@@ -272,20 +278,29 @@ class TelegramChannel:
                 self._refused.add(chat.id)
                 await self._delivery.say(chat.id, refusal)
             return
+        for reply in await self._reply_to(update):
+            self._delivery.send_soon(reply)
+
+    async def _reply_to(self, update: Update) -> list[Outgoing]:
+        """Handle one stored update; return what is to be sent."""
+        chat = update.effective_chat
+        if chat is None:
+            raise ValueError(f"update {update.update_id} is of no chat")
         try:
             document = find_document(update)
             file = await self._download(document) if document else None
             incoming = read_update(update, self._clock.now(), file)
             if incoming.reply_to:  # what it answers is found by the messenger's id
                 await self._delivery.note_delivered()
-            replies = await self._talk(incoming, chat.id)
+            return await self._talk(incoming, chat.id)
         except Exception as error:  # the update stays stored and is tried again; the person is told
             _log.exception("update %s could not be handled", update.update_id)
-            await self._in_thread(self._talker.failed, name_update(update), repr(error))
+            harmless = isinstance(error, TelegramError) and not isinstance(error, BadRequest)
+            await self._in_thread(
+                partial(self._talker.failed, name_update(update), repr(error), harmless=harmless)
+            )
             await self._delivery.say(chat.id, _FILE_LOST if isinstance(error, TelegramError) else BROKEN_KEPT)
-            return
-        for reply in replies:
-            await self._delivery.deliver(reply)
+            return []
 
     async def _talk(self, incoming: Incoming, chat_id: int) -> list[Outgoing]:
         turn = asyncio.ensure_future(self._in_thread(self._talker.receive, incoming))
@@ -324,7 +339,10 @@ class TelegramChannel:
 
     async def _on_error(self, _: object, context: CallbackContext[Any, Any, Any, Any]) -> None:
         _log.error("an error that nothing else handled", exc_info=context.error)
-        if isinstance(context.error, InvalidToken):
+        self._note_error(context.error)
+
+    def _note_error(self, error: Exception | None) -> None:
+        if isinstance(error, InvalidToken):
             self._give_up(_bad_token())
 
     def _give_up(self, failure: TablenoteError) -> None:
@@ -338,15 +356,10 @@ class TelegramChannel:
         if not self._stopping.is_set():  # else they are sent at the next start
             self._send_soon(due)
 
-    def _send_soon(self, messages: Iterable[Outgoing]) -> None:
+    def _send_soon(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
         for message in messages:
-            chat_id = find_chat(message.person)
-            if chat_id is not None:
-                self._application.create_task(self._send_in_turn(message, chat_id))
-
-    async def _send_in_turn(self, message: Outgoing, chat_id: int) -> None:
-        async with self._order.turn_of(chat_id):
-            await self._delivery.deliver(message)
+            if find_chat(message.person) is not None:
+                self._delivery.send_soon(message, left=left)
 
     def _in_thread(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Awaitable[T]:
         return asyncio.get_running_loop().run_in_executor(

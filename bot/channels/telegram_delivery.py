@@ -1,23 +1,37 @@
-"""Delivers messages to Telegram chats: what is certain not to have arrived is tried again, nothing else.
+"""Delivers messages to Telegram chats, in order within each, for as long as a message makes sense.
 
-A request that was never answered may still have been carried out, so a reply is then not sent again
-(better one reply missing than two) and a reminder once more.
+What certainly did not arrive is tried again with growing pauses, and before each new try the bot is asked
+what is now to be said instead (a reminder is worded anew, an old reply no longer sent). A request that was
+never answered may have been carried out: a reply is then not sent again (better one missing than two), a
+reminder is.
 """
 
 import asyncio
 import logging
 import os
+from collections import deque
 from collections.abc import Awaitable, Callable, Iterator
-from datetime import timedelta
+from dataclasses import dataclass
 from functools import partial
 from itertools import chain, repeat
 from typing import Any, TypeVar
+from weakref import WeakValueDictionary
 
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, Message
 from telegram.constants import MessageLimit
-from telegram.error import BadRequest, InvalidToken, NetworkError, RetryAfter, TelegramError
+from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
+from bot.channels.telegram_patience import (
+    PAUSES_S,
+    Patience,
+    asked_s,
+    keeps_order,
+    may_have_arrived,
+    never_left,
+    waits_help,
+)
 from bot.channels.telegram_updates import find_chat
+from bot.model.errors import StoreError
 from bot.model.messages import IN_WORDS, Button, Outgoing
 from bot.model.talker import Talker
 
@@ -27,14 +41,34 @@ os.environ.setdefault(
 
 T = TypeVar("T")
 RunInThread = Callable[..., Awaitable[Any]]
+Send = Callable[[], Awaitable[Message]]
 
 _log = logging.getLogger(__name__)
-_PAUSES_S = (1, 2, 4, 8, 16)
-_LONGEST_PAUSE_S = 30
-_NEVER_LEFT = {"ConnectError", "ConnectTimeout", "PoolTimeout"}  # the HTTP client's names
+_BROKEN_AT_START = 5
+_AT_ONCE = 16
+"""Requests at a time. Who waits for better times takes none of these places."""
+_STALE_S = 5
+"""What waited for so long behind others is looked at anew before it is sent."""
+_STOP_S = 3
+"""So long a stop waits for what is on its way."""
 _NOTE_AFTER_S = 0.02
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
+_NOTE_AGAIN_S = 5
 _NO_PICTURE = "(The picture could not be drawn this time.)"
+
+
+@dataclass
+class _Letter:
+    """A message on its way: the requests still to be made for it, None before they are known."""
+
+    out: Outgoing
+    chat_id: int
+    patience: Patience
+    looked_at: float
+    sends: deque[Send] | None = None
+    begun: bool = False
+    edits: bool = True
+    refused: bool = False
 
 
 class Delivery:
@@ -42,53 +76,142 @@ class Delivery:
 
     in_thread: runs a plain function off the event loop; stopping: set when the bot shuts down, which ends
     all waiting for better times; what was still waiting stays in the outbox
+    on_error: told what a delivery could not deal with
     """
 
-    def __init__(self, bot: Bot, talker: Talker, in_thread: RunInThread, stopping: asyncio.Event) -> None:
+    def __init__(
+        self,
+        bot: Bot,
+        talker: Talker,
+        in_thread: RunInThread,
+        stopping: asyncio.Event,
+        on_error: Callable[[Exception], None],
+    ) -> None:
         self._bot = bot
         self._talker = talker
         self._in_thread = in_thread
         self._stopping = stopping
+        self._on_error = on_error
         self._drawing = asyncio.Lock()
+        self._places = asyncio.Semaphore(_AT_ONCE)
+        self._order: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
+        self._tasks: set[asyncio.Task[None]] = set()
         self._delivered: dict[int, str] = {}
         self._noting = asyncio.Lock()
         self._note_task: asyncio.Task[None] | None = None
 
-    async def deliver(self, out: Outgoing) -> None:
-        """Send one message of the outbox and note the outcome there, at the latest a moment later."""
-        if out.id is None:
-            raise ValueError("only a message of the outbox can be delivered")
-        for is_last in (False, True) if out.reminder else (True,):
-            try:
-                ref = await self._send(out)
-            except InvalidToken:
-                raise  # nothing can be sent until the bot is started with another token
-            except TelegramError as error:
-                if may_have_arrived(error):
-                    _log.warning("message %s may or may not have arrived: %s", out.id, error)
-                    if not is_last:
-                        continue
-                    await self._in_thread(self._talker.unsure, out.id, str(error))
-                elif self._stopping.is_set() and waits_help(error):
-                    _log.info("message %s is left in the outbox: %s", out.id, error)
-                else:
-                    _log.error("message %s cannot be delivered: %s", out.id, error)
-                    await self._in_thread(self._talker.not_sent, out.id, str(error))
+    def send_soon(self, out: Outgoing, *, left: bool = False) -> None:
+        """Have a message of the outbox delivered after those that the same chat waits for already.
+
+        left: an earlier run left it, so that the bot is asked first whether it still makes sense
+        """
+        task = asyncio.create_task(self._deliver(out, left=left))
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
+
+    async def finish(self) -> None:
+        """Wait for what is on its way, once the bot shuts down, but not for ever; note what arrived."""
+        end = asyncio.get_running_loop().time() + _STOP_S
+        while self._tasks and (left_s := end - asyncio.get_running_loop().time()) > 0:
+            await asyncio.wait(set(self._tasks), timeout=left_s)
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+        await self.note_delivered()
+
+    async def _deliver(self, out: Outgoing, *, left: bool) -> None:
+        try:
+            await self._insist_on(out, left=left)
+        except Exception as error:
+            _log.exception("message %s stays in the outbox", out.id)
+            self._on_error(error)
+
+    async def _insist_on(self, out: Outgoing, *, left: bool) -> None:
+        chat_id = find_chat(out.person)
+        if out.id is None or chat_id is None:
+            raise ValueError("only a message of the outbox, to a person of this messenger, can be delivered")
+        looked_at = float("-inf") if left else asyncio.get_running_loop().time()
+        letter = _Letter(out, chat_id, Patience(repeats=out.reminder), looked_at)
+        lock = self._order.setdefault(chat_id, asyncio.Lock())
+        while True:
+            async with lock:
+                pause = await self._try_in_order(letter)
+            if pause is None or await self.pause(pause):
+                return
+
+    async def _try_in_order(self, letter: _Letter) -> float | None:
+        """Try to send a message; return when to try again, after later ones; None when it is over."""
+        while await self._still_wanted(letter):
+            pause, in_order = await self._try(letter)
+            if pause is None or not in_order:
+                return pause
+            if await self.pause(pause):
+                return None
+        return None
+
+    async def _still_wanted(self, letter: _Letter) -> bool:
+        """Ask the bot, about what has waited, what is to be said by now; False when nothing is."""
+        now = asyncio.get_running_loop().time()
+        if now - letter.looked_at < _STALE_S:
+            return True
+        try:
+            said: Outgoing | None = await self._in_thread(self._talker.review, letter.out)
+        except StoreError:
+            _log.exception("message %s could not be looked at anew and goes out as it was", letter.out.id)
+            return True
+        letter.looked_at = now
+        if said is not None and said.id != letter.out.id:
+            letter.sends, letter.refused = None, False
+        letter.out = letter.out if said is None else said
+        return said is not None
+
+    async def _try(self, letter: _Letter) -> tuple[float | None, bool]:
+        """Make the requests of a message; return when to try again, and whether later messages wait, too."""
+        key = letter.out.id
+        assert key is not None  # only what the outbox has becomes a letter
+        try:
+            self._note_later(key, await self._send(letter))
+            return None, True
+        except InvalidToken:
+            await self._in_thread(self._talker.refused, key)
+            raise  # nothing can be sent until the bot is started with another token
+        except TelegramError as error:
+            editing = letter.sends is None
+            pause = letter.patience.after(error, repeatable=editing)
+            if pause is None and may_have_arrived(error):
+                _log.warning("message %s may or may not have arrived: %s", key, error)
+                await self._in_thread(self._talker.unsure, key, str(error))
+            elif pause is None:
+                _log.error("message %s cannot be delivered: %s", key, error)
+                await self._in_thread(self._talker.not_sent, key, str(error))
             else:
-                if not self._delivered:
-                    self._note_task = asyncio.create_task(self._note_soon())
-                self._delivered[out.id] = ref
-            return
+                _log.warning("message %s is tried again in %g s: %s", key, pause, error)
+                if waits_help(error) and not letter.refused and not letter.begun:
+                    letter.refused = True
+                    await self._in_thread(self._talker.refused, key)
+            return pause, pause is None or keeps_order(error, pause)
+
+    def _note_later(self, key: int, ref: str) -> None:
+        if not self._delivered:
+            self._note_task = asyncio.create_task(self._note_soon())
+        self._delivered[key] = ref
 
     async def note_delivered(self) -> None:
         """Have everything delivered so far noted in the outbox."""
         async with self._noting:
             delivered, self._delivered = self._delivered, {}
-            if delivered:
+            if not delivered:
+                return
+            try:
                 await self._in_thread(self._talker.sent, delivered)
+            except StoreError:
+                _log.exception("what was delivered could not be noted, trying again in %g s", _NOTE_AGAIN_S)
+                self._delivered = delivered | self._delivered
+                if not self._stopping.is_set():
+                    self._note_task = asyncio.create_task(self._note_soon(_NOTE_AGAIN_S))
 
-    async def _note_soon(self) -> None:
-        await self.pause(_NOTE_AFTER_S)
+    async def _note_soon(self, after_s: float | None = None) -> None:
+        await self.pause(_NOTE_AFTER_S if after_s is None else after_s)
         await self.note_delivered()
 
     async def say(self, chat_id: int, text: str) -> None:
@@ -98,27 +221,26 @@ class Delivery:
         except TelegramError as error:
             _log.warning("chat %s was not told %r: %s", chat_id, text, error)
 
-    async def insist(self, call: Callable[[], Awaitable[T]], *, repeatable: bool = False) -> T:
-        """Return what `call` returns, trying again where that cannot do anything twice.
+    async def insist(self, call: Callable[[], Awaitable[T]]) -> T:
+        """Return what `call` returns, which may safely be carried out twice, trying again where that helps.
 
         A server that cannot be reached or that asks for patience is waited for as long as it takes, one that
-        answers with an error five times. `repeatable`: the call may safely be carried out twice.
+        answers with an error five times.
         """
-        pauses: Iterator[float] = chain(_PAUSES_S, repeat(_LONGEST_PAUSE_S))
+        pauses: Iterator[float] = chain(PAUSES_S, repeat(PAUSES_S[-1]))
         broken = 0
         while True:
             try:
                 return await call()
             except TelegramError as error:
-                if not waits_help(error) and not (repeatable and may_have_arrived(error)):
+                if not waits_help(error) and not may_have_arrived(error):
                     raise
                 pause = next(pauses)
                 if isinstance(error, RetryAfter):
-                    asked = error.retry_after
-                    pause = asked.total_seconds() if isinstance(asked, timedelta) else asked
+                    pause = asked_s(error)
                 elif not never_left(error):
                     broken += 1
-                    if broken == len(_PAUSES_S):
+                    if broken == _BROKEN_AT_START:
                         raise
                 _log.warning("trying again in %g s: %s", pause, error)
                 if await self.pause(pause):
@@ -132,18 +254,24 @@ class Delivery:
             return False
         return True
 
-    async def _send(self, out: Outgoing) -> str:
-        chat_id = find_chat(out.person)
-        if chat_id is None:
-            raise ValueError(f"{out.person} is not a person of this messenger")
+    async def _send(self, letter: _Letter) -> str:
+        """Make the requests that are still to be made; return the messenger's id of the message."""
+        out = letter.out
         keys = lay_out((*out.buttons, *_offer_words(out)))
-        if out.replaces and not out.picture and not out.document and await self._edit(chat_id, out, keys):
-            return out.replaces
-        *others, last = await self._plan(chat_id, out)
-        for send in others:
-            await self.insist(send)
-        message = await self.insist(partial(last, reply_markup=keys))
-        return str(message.message_id)
+        if letter.sends is None:
+            edits = letter.edits and out.replaces and not out.picture and not out.document
+            if edits and await self._edit(letter.chat_id, out, keys):
+                return str(out.replaces)
+            letter.edits = False
+            *others, last = await self._plan(letter.chat_id, out)
+            letter.sends = deque([*others, partial(last, reply_markup=keys)])
+        while True:
+            async with self._places:
+                message = await letter.sends[0]()
+            letter.sends.popleft()
+            if not letter.sends:
+                return str(message.message_id)
+            letter.begun = True
 
     async def _plan(self, chat_id: int, out: Outgoing) -> list[Callable[..., Awaitable[Message]]]:
         sends: list[Callable[..., Awaitable[Message]]] = []
@@ -179,7 +307,8 @@ class Delivery:
             return False
         edit = partial(self._bot.edit_message_text, text, chat_id, int(out.replaces), reply_markup=keys)
         try:
-            await self.insist(edit, repeatable=True)
+            async with self._places:
+                await edit()
         except BadRequest as error:
             if "not modified" in error.message.lower():
                 return True
@@ -193,28 +322,6 @@ def _offer_words(out: Outgoing) -> tuple[Button, ...]:
     if out.picture is None or out.picture.kind == "report" or out.picture.in_words or out.id is None:
         return ()
     return (Button("In words", f"{IN_WORDS}:{out.id}"),)
-
-
-def never_left(error: TelegramError) -> bool:
-    """Tell whether the request was not even sent."""
-    return isinstance(error, NetworkError) and type(error.__cause__).__name__ in _NEVER_LEFT
-
-
-def may_have_arrived(error: TelegramError) -> bool:
-    """Tell whether the request was sent but its answer never came.
-
-    The library raises such an error from the HTTP client's; an error that the server answered with has no
-    cause, or that of an unreadable answer.
-    """
-    answered = error.__cause__ is None or isinstance(error.__cause__, TelegramError)
-    return isinstance(error, NetworkError) and not answered and not never_left(error)
-
-
-def waits_help(error: TelegramError) -> bool:
-    """Tell whether the request was certainly not carried out, and may be if it is sent again later."""
-    if isinstance(error, NetworkError):
-        return not isinstance(error, BadRequest) and not may_have_arrived(error)
-    return isinstance(error, RetryAfter)
 
 
 def lay_out(buttons: tuple[Button, ...]) -> InlineKeyboardMarkup | None:

@@ -29,15 +29,26 @@ class Talker(Protocol):
         ...
 
     def waiting(self) -> list[tuple[str, str]]:
-        """Return (update id, raw) of the accepted updates not yet handled, oldest first."""
+        """Return (update id, raw) of the accepted updates not yet handled, to be handled one at a time."""
         ...
 
-    def failed(self, update_id: str, error: str) -> None:
-        """Note that handling an update broke; it is tried again at the next start, three times in all."""
+    def failed(self, update_id: str, error: str, *, harmless: bool = False) -> None:
+        """Note that handling an update broke; it is tried again at the next start, three times in all.
+
+        harmless: the messenger failed, not the update, so that it does not count
+        """
         ...
 
     def unsent(self) -> list[Outgoing]:
         """Return the messages of the outbox that an earlier run left unsent, each once."""
+        ...
+
+    def review(self, message: Outgoing) -> Outgoing | None:
+        """Return what is to be sent by now in place of a message that waited, None when nothing is."""
+        ...
+
+    def refused(self, id: int) -> None:
+        """Note that message `id` was certainly not delivered so far; it is tried again."""
         ...
 
     def sent(self, refs: Mapping[int, str]) -> None:

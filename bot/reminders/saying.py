@@ -19,9 +19,13 @@ EXPLAINED = 3
 HELD = "held"
 """The mark of what fell due while I was not running, and was then held back for the night."""
 LATER = {"later sync", "later check"}
+NOT_REACHED = "I could not reach you then"
+NOT_RUNNING = "I was not running then"
 
 
-def say_due(tx: Transaction, person_id: str, due: Sequence[Reminder], now: datetime) -> list[Outgoing]:
+def say_due(
+    tx: Transaction, person_id: str, due: Sequence[Reminder], now: datetime, why_late: str = NOT_RUNNING
+) -> list[Outgoing]:
     """Say what is due for one person, and what soon is, in one message; in quiet hours hold it back."""
     person = tx.people.get(person_id)
     assert person is not None
@@ -40,13 +44,29 @@ def say_due(tx: Transaction, person_id: str, due: Sequence[Reminder], now: datet
     taken = {reminder.id for reminder in due}
     along = tx.reminders.due_along(person.id, now + ALONG)
     said = [*due, *(r for r in along if r.id not in taken and r.kind != "shift")]
-    message = remind(tx, person, said, now)
+    message = remind(tx, person, said, now, why_late)
     tx.reminders.mark([r.id for r in said], "dropped" if message is None else "sent", now)
     plan_reminders(tx, person, now)
     return [] if message is None else [message]
 
 
-def remind(tx: Transaction, person: Person, due: Sequence[Reminder], now: datetime) -> Outgoing | None:
+def say_anew(tx: Transaction, person_id: str, said_at: datetime, now: datetime) -> list[Outgoing]:
+    """Say by now, if it is still wanted, what was said at `said_at` and did not reach the person.
+
+    In quiet hours it waits for their end, as what is said for the first time does.
+    """
+    person = tx.people.get(person_id)
+    if person is None:
+        return []
+    tx.reminders.take_back(person.id, said_at)
+    plan_reminders(tx, person, now)
+    due = [reminder for reminder in tx.reminders.pending(person.id) if reminder.due_at <= now]
+    return say_due(tx, person.id, due, now, why_late=NOT_REACHED) if due else []
+
+
+def remind(
+    tx: Transaction, person: Person, due: Sequence[Reminder], now: datetime, why_late: str = NOT_RUNNING
+) -> Outgoing | None:
     """Word all that is due for one person as one message; None when nothing is wanted any more."""
     kinds = {reminder.kind for reminder in due}
     lines: dict[str, str] = {}
@@ -70,7 +90,7 @@ def remind(tx: Transaction, person: Person, due: Sequence[Reminder], now: dateti
     said = list(lines.values())
     first = _first_due(tx, person, due, since)
     if now - first > LATE:
-        said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; I was not running then.)")
+        said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; {why_late}.)")
     new = [kind for kind in lines if tx.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
     said += [words.say_why(kind, person) for kind in new]
     said += words.say_how([kind for kind in lines if kind not in new])

@@ -1,7 +1,9 @@
 """Messages on their way out: stored with what they answer, and handed to the channel at once.
 
 A row goes from `unsent` to `sent`, `uncertain` (perhaps delivered) or `failed`. One that a start finds still
-unsent may have been delivered just before the stop; it is handed over once more, never a third time.
+unsent may have been delivered just before the stop; cut off so while it was being sent, it is sent once more,
+not a third time. What waited, or was certainly not delivered, was not cut off, and is kept over any number of
+starts.
 """
 
 from collections.abc import Mapping
@@ -72,7 +74,7 @@ class Outbox:
         """Return what a start finds unsent, oldest first; call it before anything is being sent.
 
         serves: to whom, as one person or the beginning of several (`tg:%`).
-        A message is among them once; what had been handed over `MOST_ATTEMPTS` times becomes uncertain.
+        What was cut off `MOST_ATTEMPTS` times while it was being sent becomes uncertain instead.
         """
         left = (text(UNSENT), is_served(outbox.c.person, serves))
         self._connection.execute(
@@ -80,8 +82,22 @@ class Outbox:
             .where(*left, outbox.c.attempts >= MOST_ATTEMPTS)
             .values(state="uncertain", error="cut off each time it was sent")
         )
-        self._connection.execute(update(outbox).where(*left).values(attempts=outbox.c.attempts + 1))
         return self._read_all(select(outbox).where(*left).order_by(outbox.c.id))
+
+    def attempt(self, outgoing_id: int) -> None:
+        """Count that a message which an earlier run left is now being sent."""
+        self._set(outgoing_id, attempts=outbox.c.attempts + 1)
+
+    def refused(self, outgoing_id: int) -> None:
+        """Note that a message was certainly not delivered by what was tried so far."""
+        self._set(outgoing_id, attempts=0)
+
+    def queued_at(self, outgoing_id: int) -> datetime | None:
+        """Return since when a message is to be delivered; None when it is settled or went with its person."""
+        at: datetime | None = self._connection.scalar(
+            select(outbox.c.queued_at).where(outbox.c.id == outgoing_id, text(UNSENT))
+        )
+        return at
 
     def entry_of(self, person: str, ref: str) -> int | None:
         """Return the entry that a sent message of ours was about."""

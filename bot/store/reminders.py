@@ -24,6 +24,8 @@ from bot.store.tables import PENDING, SENT, people, reminders
 
 AT_ONCE = 50
 """How many due reminders one tick takes."""
+MARKS = ("rise", "held")
+"""Kinds that only mark that something was said or kept back."""
 
 _PENDING = (
     select(reminders)
@@ -69,6 +71,13 @@ _SENT_SINCE = (
     )
     .order_by(reminders.c.settled_at)
 )
+_SAID_AT = select(reminders).where(
+    reminders.c.person == bindparam("person"),
+    reminders.c.settled_at == bindparam("at"),
+    reminders.c.kind.not_in(MARKS),
+    text(SENT),
+)
+_AGAIN = update(reminders).where(reminders.c.id == bindparam("key")).values(state="pending", settled_at=None)
 _SOME_SENT = (
     select(reminders.c.id)
     .where(reminders.c.person == bindparam("person"), reminders.c.kind == bindparam("kind"), text(SENT))
@@ -137,6 +146,16 @@ class Reminders:
     def mark(self, ids: Sequence[int], state: Literal["sent", "dropped"], at: datetime) -> None:
         """Settle some reminders."""
         self._connection.execute(_MARK, [{"key": one, "state": state, "settled_at": at} for one in ids])
+
+    def take_back(self, person: str, at: datetime) -> None:
+        """Have pending again what was said to a person at an instant and did not reach them.
+
+        What was planned after it in its place goes.
+        """
+        said = self._read_all(_SAID_AT, person=person, at=at)
+        for reminder in said:
+            self.cancel(person, reminder.kind, reminder.entry_id)
+            self._connection.execute(_AGAIN, {"key": reminder.id})
 
     def due_along(self, person: str, until: datetime) -> list[Reminder]:
         """Return what falls due for a person by `until`, to be said along with what is due now."""

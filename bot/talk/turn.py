@@ -7,13 +7,13 @@ them and the answers to be sent. So a turn either happened, answers included, or
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bot.foodtable import FoodTable
 from bot.model.messages import Incoming, Outgoing, drop_unkept
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
-from bot.reminders.saying import say_due
+from bot.reminders.saying import LATE, say_anew, say_due
 from bot.reply import fixed
 from bot.store import Person, Reminder, Store, Transaction
 from bot.talk.buttons import press
@@ -23,6 +23,9 @@ from bot.talk.plain_settings import as_command
 from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
 from bot.talk.words import hear
+
+KEPT = timedelta(days=1)
+"""So long a reply is worth sending."""
 
 
 class Turn:
@@ -78,6 +81,24 @@ class Turn:
                 for person_id, reminders in due.items()
                 for message in say_due(tx, person_id, reminders, now)
             ]
+
+    def say_anew(self, message: Outgoing, now: datetime) -> Outgoing | None:
+        """Return what is to be sent in place of a message that waited since it was stored.
+
+        A reminder is said anew once it is late, with what has lapsed since; a reply goes as it is for a day.
+        """
+        assert message.id is not None  # it comes from the outbox
+        with self._store.begin() as tx:
+            queued_at = tx.outbox.queued_at(message.id)
+            if queued_at is None:
+                return None
+            if now - queued_at < (LATE if message.reminder else KEPT):
+                return message
+            tx.outbox.failed(message.id, "waited too long to be sent as it was", now)
+            if not message.reminder:
+                return None
+            anew = [tx.outbox.put(said, at=now) for said in say_anew(tx, message.person, queued_at, now)]
+            return anew[0] if anew else None
 
     def _answer(self, tx: Transaction, person: Person, incoming: Incoming) -> list[Outgoing]:
         heard = Heard(tx, person, incoming, self._table)

@@ -16,6 +16,16 @@ ROOT = Path(__file__).parents[3]
 @contextmanager
 def run_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Popen[bytes]]:
     """Start it and wait until it polls; at the end it is killed if it still runs."""
+    polls = api.polls
+    with start_serve(api, db, **settings) as process:
+        api.wait_for(lambda: api.polls > polls or process.poll() is not None, timeout=20)
+        assert process.poll() is None, (db.parent / "serve.log").read_text()
+        yield process
+
+
+@contextmanager
+def start_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Popen[bytes]]:
+    """Start it; at the end it is killed if it still runs."""
     environment = {name: value for name, value in os.environ.items() if not name.startswith("TABLENOTE_")}
     environment |= {
         "TABLENOTE_PORT": str(free_port()),
@@ -24,12 +34,9 @@ def run_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Pop
         "TABLENOTE_TZ": "Europe/Vienna",
     }
     command = [sys.executable, "-m", "bot", "serve", "--db", f"sqlite:///{db}"]
-    polls = api.polls
     with (db.parent / "serve.log").open("ab") as log:
         process = subprocess.Popen(command, cwd=ROOT, env=environment | settings, stdout=log, stderr=log)
     try:
-        api.wait_for(lambda: api.polls > polls or process.poll() is not None, timeout=20)
-        assert process.poll() is None, (db.parent / "serve.log").read_text()
         yield process
     finally:
         process.kill()

@@ -33,6 +33,9 @@ class FakeTalker:
         self.failures: list[tuple[str, str]] = []
         self.due: list[Outgoing] = []
         self.accept_errors = 0
+        self.reviewed: list[Outgoing] = []
+        self.answer_review: Callable[[Outgoing], Outgoing | None] = lambda message: message
+        self.refusals: list[int] = []
         self._lock = threading.Lock()
 
     def put(self, message: Outgoing) -> Outgoing:
@@ -81,11 +84,18 @@ class FakeTalker:
     def waiting(self) -> list[tuple[str, str]]:
         return [(key, raw) for key, raw in self.inbox.items() if key not in self.handled]
 
-    def failed(self, update_id: str, error: str) -> None:
+    def failed(self, update_id: str, error: str, *, harmless: bool = False) -> None:
         self.failures.append((update_id, error))
 
     def unsent(self) -> list[Outgoing]:
         return [self.outbox[key] for key, state in self.states.items() if state == "unsent"]
+
+    def review(self, message: Outgoing) -> Outgoing | None:
+        self.reviewed.append(message)
+        return self.answer_review(message)
+
+    def refused(self, id: int) -> None:
+        self.refusals.append(id)
 
     def sent(self, refs: Mapping[int, str]) -> None:
         self.states |= dict.fromkeys(refs, "sent")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.bot.channels.serving import run_serve
+from tests.bot.channels.serving import run_serve, start_serve
 from tests.botapi import BotApi
 
 ME = 7
@@ -49,6 +49,31 @@ def test_killed_right_after_fetching(api: BotApi, tmp_path: Path, wait_s: float)
     assert len(times_sent) == len(notes)
     assert max(times_sent.values()) <= 2
     assert times_sent.total() <= len(notes) + unsent  # only what was not yet noted as sent goes out again
+
+
+def test_killed_soon_after_each_of_many_starts_nothing_healthy_is_put_aside(
+    api: BotApi, tmp_path: Path
+) -> None:
+    db = tmp_path / "bot.db"
+    chats = range(100, 112)
+    with run_serve(api, db) as process:
+        for chat in chats:
+            api.say(chat, "2 eggs at 7:15")
+        api.wait_for(lambda: not api.unconfirmed())
+        process.kill()
+    for wait_s in (1.0, 1.5, 2.0, 2.5, 3.0, 3.5):
+        with start_serve(api, db) as process:
+            time.sleep(wait_s)
+            process.kill()
+    with run_serve(api, db) as process:
+        api.wait_for(lambda: query(db, "SELECT DISTINCT state FROM inbox") == [("done",)], timeout=20)
+        api.wait_for(lambda: not query(db, "SELECT 1 FROM outbox WHERE state = 'unsent'"))
+        process.terminate()
+        assert process.wait(timeout=10) == 0
+    assert query(db, "SELECT COUNT(*) FROM entries") == [(len(chats),)]
+    for chat in chats:
+        assert [m.text.split(",")[0] for m in api.sent(chat)][:1] == ["Noted breakfast"]
+        assert len(api.sent(chat)) <= 2
 
 
 def written(text: str, message_id: int) -> dict[str, object]:

@@ -2,6 +2,7 @@
 
 import logging
 import threading
+import time
 import urllib.error
 import urllib.request
 
@@ -18,8 +19,14 @@ REMINDER = Outgoing("tg:7", "Time to sync", reminder=True)
 
 @pytest.fixture(autouse=True)
 def _short_pauses(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("bot.channels.telegram_delivery._PAUSES_S", (0.02,) * 5)
-    monkeypatch.setattr("bot.channels.telegram_delivery._LONGEST_PAUSE_S", 0.05)
+    for name in (
+        "telegram_delivery.PAUSES_S",
+        "telegram_patience.PAUSES_S",
+        "telegram_patience.UNSURE_PAUSES_S",
+    ):
+        monkeypatch.setattr(f"bot.channels.{name}", (0.02, 0.02, 0.05))
+    monkeypatch.setattr("bot.channels.telegram_patience.BROKEN_PAUSES_S", (0.02,) * 6 + (0.1,))
+    monkeypatch.setattr("bot.channels.telegram_patience.LONGEST_IN_ORDER_S", 0.06)
     monkeypatch.setattr("bot.channels.telegram_channel._DOWNLOAD_PAUSES_S", (0.02, 0.02))
 
 
@@ -49,15 +56,79 @@ def test_patience_asked_of_one_chat_does_not_stop_another(api: BotApi) -> None:
     assert mine.at - api.sent(8)[0].at > 0.5
 
 
-def test_a_server_that_stays_broken_is_given_up(api: BotApi) -> None:
+@pytest.mark.parametrize("kind", ["500", "502"])
+def test_what_the_server_breaks_on_is_tried_for_long_and_lets_later_ones_pass(api: BotApi, kind: str) -> None:
+    """The loopback server breaks whichever request comes next: the first seven are all the first reply."""
     talker = FakeTalker()
-    api.fault("sendMessage", *[Fault("500")] * 5)
+    api.fault("sendMessage", *[Fault(kind)] * 7)
     with serving(api, talker):
         api.say(ME, "egg")
-        api.wait_for(lambda: talker.states == {1: "not sent"})
         api.say(ME, "apple")
-        [reply] = api.wait_for(1, chat_id=ME)
-    assert reply.text == "noted apple"
+        texts = [message.text for message in api.wait_for(2, chat_id=ME)]
+        api.wait_for(lambda: talker.states == {1: "sent", 2: "sent"})
+    assert texts == ["noted apple", "noted egg"]
+    assert talker.refusals == [1]
+
+
+def test_forty_chats_asked_for_patience_hold_nobody_up(api: BotApi) -> None:
+    talker = FakeTalker()
+    api.fault("sendMessage", *[Fault("429", seconds=3)] * 40)
+    with serving(api, talker):
+        for chat in range(100, 140):
+            api.say(chat, "egg")
+        api.wait_for(lambda: not api._faults["sendMessage"])
+        began = time.monotonic()
+        api.say(ME, "apple")
+        [mine] = api.wait_for(1, chat_id=ME)
+        assert mine.at - began < 1
+        assert len(api.messages) == 1
+        api.wait_for(41)
+
+
+def test_a_message_waits_until_the_bot_says_that_it_makes_no_sense(
+    api: BotApi, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A reminder is replaced by what is to be said by now, and then by nothing."""
+    monkeypatch.setattr("bot.channels.telegram_delivery._STALE_S", 0)
+    talker = FakeTalker()
+    api.know(ME)
+    anew: list[Outgoing] = []
+
+    def review(message: Outgoing) -> Outgoing | None:
+        if message.text == "Time to sync" and len(talker.reviewed) > 3:
+            anew.append(talker.put(Outgoing("tg:7", "Readings have lapsed", reminder=True)))
+            return anew[-1]
+        return None if message.reminder and len(talker.reviewed) > 20 else message
+
+    talker.answer_review = review
+    api.fault("sendMessage", *[Fault("500")] * 10)
+    with serving(api, talker) as runner:
+        talker.due = [REMINDER]
+        runner.fire()
+        api.wait_for(1, chat_id=ME)
+        api.fault("sendMessage", *[Fault("500")] * 100)
+        talker.due = [REMINDER]
+        runner.fire()
+        api.wait_for(lambda: len(talker.reviewed) == 21)
+        api._faults["sendMessage"].clear()
+        api.say(ME, "egg")
+        api.wait_for(2, chat_id=ME)
+    assert [m.text for m in api.sent(ME)] == ["Readings have lapsed", "noted egg"]
+
+
+def test_the_parts_of_a_message_go_out_once_each_whatever_happens_between(api: BotApi) -> None:
+    long = "\n".join(str(n) * 50 for n in range(1000, 1050))
+    talker = FakeTalker(lambda incoming: [Outgoing(incoming.person, long)])
+    with serving(api, talker):
+        api.say(ME, "egg")
+        api.wait_for(1, chat_id=ME)
+        api.fault("sendMessage", Fault("500"), Fault("429"))
+        api.wait_for(lambda: talker.states == {1: "sent"})
+        api.say(ME, "apple")
+        api.wait_for(lambda: talker.states == {1: "sent", 2: "sent"})
+    texts = [m.text for m in api.sent(ME)]
+    assert len(texts) >= 4
+    assert "".join(texts).replace("\n", "") == 2 * long.replace("\n", "")
 
 
 @pytest.mark.parametrize(("kind", "arrives"), [("drop_before", 0), ("drop_after", 1), ("slow", 1)])
@@ -77,10 +148,12 @@ def test_a_reply_that_may_have_arrived_is_not_sent_again(api: BotApi, kind: str,
     [
         (["drop_before"], 1, "sent"),
         (["drop_after"], 2, "sent"),
-        (["drop_after", "drop_after"], 2, "unsure"),
+        (["drop_before", "drop_before"], 1, "sent"),
+        (["drop_before", "500", "502", "drop_before"], 1, "sent"),
+        (["drop_after"] * 4, 4, "unsure"),
     ],
 )
-def test_a_reminder_that_may_have_arrived_is_sent_once_more(
+def test_a_reminder_that_may_have_arrived_is_sent_again_but_not_for_ever(
     api: BotApi, faults: list[str], arrives: int, state: str
 ) -> None:
     talker = FakeTalker()
@@ -176,6 +249,33 @@ def test_what_was_accepted_but_not_handled_is_handled_at_the_next_start(api: Bot
         api.wait_for(3, chat_id=ME)
     assert [i.text for i in second.received] == ["apple"]
     assert second.received[0] == first.received[1]
+
+
+def test_what_a_start_finds_is_handled_alone(api: BotApi) -> None:
+    """So that what ends the process then is what is to blame: nothing else is received, sent or due."""
+    seen: list[tuple[int, int, int]] = []
+    running = 0
+
+    def answer(incoming: Incoming) -> list[Outgoing]:
+        nonlocal running
+        running += 1
+        time.sleep(0.02)
+        seen.append((running, api.polls, api.count("sendMessage")))
+        running -= 1
+        return say_back(incoming)
+
+    first = FakeTalker()
+    with serving(api, first):
+        for chat in range(100, 112):
+            api.say(chat, "egg")
+        api.wait_for(12)
+    api.polls = 0
+    api.calls.clear()
+    second = FakeTalker(answer)
+    second.inbox = dict(first.inbox)
+    with serving(api, second):
+        api.wait_for(24)
+    assert seen == [(1, 0, 0)] * 12
 
 
 def test_what_was_unsent_is_sent_at_the_next_start(api: BotApi) -> None:
@@ -338,5 +438,5 @@ def test_the_token_is_in_no_log(api: BotApi, caplog: pytest.LogCaptureFixture) -
         api.say(ME, "egg")
         api.say(ME, "apple")
         api.wait_for(1, chat_id=ME)
-    assert "trying again" in caplog.text
+    assert "tried again" in caplog.text
     assert TOKEN not in caplog.text

@@ -41,20 +41,28 @@ def test_a_settled_message_is_not_sent_again(tx):
     assert tx.outbox.unsent() == [left]
 
 
-def test_a_message_left_unsent_goes_out_once_more_and_no_more(tx):
-    message = tx.outbox.put(Outgoing(TRAM, "a"), at=NOW)
-    assert tx.outbox.unsent() == [message]
-    later_one = tx.outbox.put(Outgoing(TRAM, "b"), at=NOW)
-    assert tx.outbox.unsent() == [later_one]
-    assert tx.outbox.unsent() == []
-    assert tx.outbox.recent(TRAM, 9) == [later_one, message]
+def test_a_message_cut_off_while_it_is_sent_goes_out_once_more_and_no_more(tx):
+    message, waits, refused = (tx.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "abc")
+    for one in (message, refused):
+        tx.outbox.attempt(one.id)
+    tx.outbox.refused(refused.id)
+    assert [tx.outbox.unsent() for _ in range(3)] == [[waits, refused]] * 3
+    assert tx.outbox.recent(TRAM, 9) == [refused, waits, message]
+
+
+def test_only_what_waits_is_looked_at(tx):
+    waits, sent = (tx.outbox.put(Outgoing(TRAM, text), at=NOW) for text in "ab")
+    tx.outbox.sent({sent.id: "1"}, at=later(1))
+    assert [tx.outbox.queued_at(key) for key in (waits.id, sent.id, 99)] == [NOW, None, None]
 
 
 def test_only_those_served_are_touched(tx):
     theirs = tx.outbox.put(Outgoing("local", "a"), at=NOW)
     ours = tx.outbox.put(Outgoing(TRAM, "b"), at=NOW)
-    assert tx.outbox.unsent("tg:%") == [ours]
+    for one in (theirs, ours):
+        tx.outbox.attempt(one.id)
     assert tx.outbox.unsent("tg:%") == []
+    tx.outbox.refused(theirs.id)
     assert tx.outbox.unsent("local") == [theirs]
 
 
