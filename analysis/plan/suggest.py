@@ -137,6 +137,8 @@ def _choose(fit: Fit, rows: Sequence[Row], limits: Limits, slot: str, most: int)
     served, noise = serve(fit, candidates, {name for row in rows for name in row.levers})
     covariance = find_covariance(fit)
     every = float((asked * (covariance @ asked)).sum())
+    if every <= 0:  # of water alone there is nothing to learn
+        return []
     chosen: list[_Chosen] = []
     free = np.ones(len(candidates), dtype=bool)
     while len(chosen) < most and free.any():

@@ -57,7 +57,7 @@ def rows_between(tx: Transaction, person: Person, since: datetime, until: dateti
         if why_not:
             left_out.append((serving, why_not))
             continue
-        for item in meal.items:
+        for item in (item for item in meal.items if item.grams > 0):
             names.setdefault(food_of(item), Counter())[item.name] += 1
         rows.append(row)
         meals[serving.entry_id] = meal
@@ -99,7 +99,7 @@ def _every_row(
         carbs, minutes = _find_before(serving, notes[: bisect_left(stamps, serving.at)])
         row = Row(
             area=nan if curve is None else curve.net_area_2h,
-            eaten=tuple(_eaten(item) for item in meal.items),
+            eaten=tuple(_eaten(item) for item in meal.items if item.grams > 0),
             slot=serving.slot,
             sensor=bisect_right(sensors, serving.at),
             levers=find_levers(around, serving.at, meal),
@@ -124,6 +124,8 @@ def why_left_out(serving: Serving, meal: Meal) -> str:
         for part, why in UNFIT.items():
             if part in flag:
                 return why
+    if meal.items and not any(item.grams > 0 for item in meal.items):
+        return "no amount of its foods is noted"
     unknown = [item.name for item in meal.items if item.nutrients is None or item.nutrients.carbs_g is None]
     return f"what is in {unknown[0]} is not known" if unknown else ""
 

@@ -124,3 +124,12 @@ def test_a_week_that_follows_the_plan_leaves_less_error() -> None:
     found += [compare_weeks(of_cooks, seed) for seed in range(5)]
     planned, usual = (sum(one[name] ** 2 for one in found) for name in ("planned", "usual"))
     assert planned < 0.95 * usual
+
+
+@pytest.mark.filterwarnings("error")
+def test_of_water_alone_there_is_nothing_to_suggest() -> None:
+    rng = np.random.default_rng(1)
+    rows = [
+        Row(float(rng.normal(0, 8)), (Eaten("water", 250.0, 0.0),), "lunch", entry_id=k) for k in range(20)
+    ]
+    assert make_plan(rows, Limits(), Run(14)).suggestions == ()

@@ -166,3 +166,15 @@ def test_curves_that_are_not_their_own_and_unknown_foods_are_left_out_with_the_r
     assert reasons[0] == "it was the sensor's first day"
     assert reasons[1] == "what is in zorbo is not known"
     assert reasons[2]  # no readings
+
+
+def test_a_food_without_an_amount_was_not_eaten(store: Store) -> None:
+    with store.begin() as tx:
+        tx.people.ensure("local", zone="Europe/Vienna", unit="mmol/L", at=NOON)
+        nothing = item("butter", grams=0.0)
+        put(tx, plate(item("rice"), nothing), plate(nothing, at=NOON + DAY))
+        read_around(tx, NOON, NOON + DAY)
+        found = look(tx)
+    assert [[eaten.food for eaten in row.eaten] for row in found.rows] == [["rice"]]
+    assert set(found.names) == {"rice"}
+    assert [why for _, why in found.left_out] == ["no amount of its foods is noted"]
