@@ -141,8 +141,8 @@ def told(**more: object) -> str:
 
 def test_what_nothing_explains_is_said() -> None:
     assert (
-        "It ran 1.0 mmol/L over what I expected, more than such meals mostly vary by: nothing noted explains it."
-        in told()
+        "It ran 1.0 mmol/L over what I expected, more than such meals mostly vary by: nothing noted explains "
+        "it." in told()
     )
 
 
