@@ -5,7 +5,7 @@ replayed from the first serving on, so that a later correction or undo of a note
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from analysis.flags import UNFIT
@@ -26,6 +26,7 @@ class Offered:
     moves: (start minute, minutes, what) of movement around it, as in `analysis.results.Serving`
     before_min: how long before the first bite carbohydrate was last eaten (min); None: not that day
     beside_g: carbohydrate of other notes from the first bite to 120 min after it (g)
+    carbs: name -> carbohydrate of what is on the plate (g), as far as known
     why_not, flags: of its curve; whole: whether it has one; sensor: which one gave it
     """
 
@@ -37,6 +38,7 @@ class Offered:
     moves: tuple[tuple[float, float, str], ...] = ()
     before_min: float | None = None
     beside_g: float = 0.0
+    carbs: Mapping[str, float] = field(default_factory=dict)
     whole: bool = True
     why_not: str = ""
     flags: tuple[str, ...] = ()
@@ -79,19 +81,20 @@ def concerns(protocol: Protocol, offered: Offered) -> bool:
     return any(all(p.food in offered.foods for p in arm.foods) for arm in protocol.arms)
 
 
-def accept(protocol: Protocol, offered: Offered, arm: int, sensor: object = None) -> tuple[str, ...]:
+def accept(protocol: Protocol, offered: Offered, arm: int, first: Offered | None = None) -> tuple[str, ...]:
     """Return why a serving does not count as the arm that is due, one sentence each; empty where it counts.
 
-    sensor: which one gave the first serving of this pair; None for the first itself
+    first: the first serving of this pair; None for the first itself
     """
     checks = (
         _check_slot(protocol, offered),
         *_check_foods(protocol, offered, arm),
+        _check_rest(protocol, offered, first),
         *_check_levers(protocol, offered, arm),
         _check_before(protocol, offered, arm),
         _check_beside(offered),
         _check_curve(offered),
-        _check_sensor(offered, sensor),
+        _check_sensor(offered, first),
     )
     return tuple(why for why in checks if why)
 
@@ -112,6 +115,37 @@ def _check_foods(protocol: Protocol, offered: Offered, arm: int) -> Iterator[str
     mine, other = ({one.food for one in protocol.arms[k].foods} for k in (arm, 1 - arm))
     for food in sorted((other - mine) & offered.foods.keys()):
         yield f"There was {food} in it, and “{protocol.arms[arm].name}” was due."
+
+
+def names_plates(protocol: Protocol) -> bool:
+    """Tell whether the arms are whole plates, not two foods that are had with something else."""
+    first, second = ({one.food for one in arm.foods} for arm in protocol.arms)
+    return first <= second or second <= first
+
+
+def _check_rest(protocol: Protocol, offered: Offered, first: Offered | None) -> str:
+    """Check carbohydrate that no arm names: none beside whole plates, else as much as the pair began with."""
+    rest = _rest(protocol, offered)
+    total = sum(rest.values())
+    if names_plates(protocol):
+        if total < TRACE_G:
+            return ""
+        most = max(rest, key=lambda food: rest[food])
+        return f"There was {most} in it, and {total:.0f} g of carbohydrate more than was agreed."
+    if first is None:
+        return ""
+    before = sum(_rest(protocol, first).values())
+    if abs(total - before) <= max(TRACE_G, protocol.within * before):
+        return ""
+    return (
+        f"What was eaten with it held {total:.0f} g of carbohydrate, and {before:.0f} g the first time in "
+        "this pair."
+    )
+
+
+def _rest(protocol: Protocol, offered: Offered) -> dict[str, float]:
+    named = {portion.food for arm in protocol.arms for portion in arm.foods}
+    return {food: carbs for food, carbs in offered.carbs.items() if food not in named}
 
 
 def _check_levers(protocol: Protocol, offered: Offered, arm: int) -> Iterator[str]:
@@ -164,8 +198,8 @@ def _check_curve(offered: Offered) -> str:
     return f"Its curve is not fit to be compared: {unfit}." if unfit else ""
 
 
-def _check_sensor(offered: Offered, sensor: object) -> str:
-    if sensor is None or offered.sensor == sensor:
+def _check_sensor(offered: Offered, first: Offered | None) -> str:
+    if first is None or offered.sensor == first.sensor:
         return ""
     return "A new sensor was put on within this pair, so that the pair begins anew."
 
@@ -185,7 +219,7 @@ def follow(protocol: Protocol, offered: Sequence[Offered]) -> Course:
             continue
         first = protocol.order[len(pairs)]
         arm = first if begun is None else 1 - first
-        reasons = accept(protocol, one, arm, None if begun is None else begun.sensor)
+        reasons = accept(protocol, one, arm, begun)
         judged.append(Judged(one, len(pairs), arm, reasons))
         if begun is not None and one.sensor != begun.sensor:
             begun = None

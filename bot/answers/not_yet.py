@@ -16,6 +16,10 @@ FIRST_SERVINGS = 2
 NEED_EACH = 5
 """Meals with a habit and as many without."""
 MOST_SCORES = 5
+WHICH_HABIT = (
+    "I didn't catch which habit you mean. Ask like “does a walk help?”; “which habits help me?” names all "
+    "that I set beside your curves."
+)
 _MINUTE = timedelta(minutes=1)
 _SHARED = timedelta(hours=2)
 """The curve that a note shares may begin so long before or after it."""
@@ -66,6 +70,8 @@ def say_other_habit(tx: Transaction, person: Person, question: Question, now: da
     """Say of a habit that is not judged how many meals there are with it and without."""
     from bot.frames.servings import servings_between
 
+    if not question.subject:
+        return Outgoing(person.id, WHICH_HABIT)
     meals = tx.log.between(person.id, ("meal",), question.since, None)
     if not meals:
         return Outgoing(
@@ -76,7 +82,7 @@ def say_other_habit(tx: Transaction, person: Person, question: Question, now: da
     servings = [
         s for s in servings_between(tx, person, meals[0].at, meals[-1].at + _MINUTE) if s.evenness is not None
     ]
-    what = question.subject or "it"
+    what = question.subject
     stem = what.split()[0].rstrip("s").removesuffix("ing") if what else ""
     moved = [
         s for s in servings if any(stem and activity.startswith(stem[:4]) for _, _, activity in s.activities)

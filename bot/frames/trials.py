@@ -110,9 +110,12 @@ def _offer(
         meal = logged.entry
         assert isinstance(meal, Meal)
         grams: dict[str, float] = {}
+        carbs: dict[str, float] = {}
         for item in meal.items:
             name = names.get(food_of(item), item.name)
             grams[name] = grams.get(name, 0.0) + item.grams
+            held = None if item.nutrients is None else item.nutrients.carbs_g
+            carbs[name] = carbs.get(name, 0.0) + (held or 0.0)
         before, beside = _eaten_around(serving, notes)
         offered.append(
             Offered(
@@ -124,6 +127,7 @@ def _offer(
                 moves=serving.activities,
                 before_min=before,
                 beside_g=beside,
+                carbs=carbs,
                 whole=serving.curve is not None or serving.entry_id in waiting,
                 why_not=serving.why_not,
                 flags=() if serving.curve is None else serving.curve.flags,

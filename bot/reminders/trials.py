@@ -30,18 +30,22 @@ def next_due(
 ) -> datetime:
     """Return when to say which arm is due: before the usual time, on the first day that is not done yet.
 
-    A day is done when that meal was eaten on it, when it was said already, or was put off.
+    A day is done when that meal was eaten on it, when it was said already, or was put off. There can be
+    several snacks a day: of them only those of the test's own foods count.
     """
     zone, quiet = person.zone, quiet_of(person)
     slot = str(trial.protocol["protocol"]["slot"])
-    eaten = [
-        meal.at.astimezone(zone)
-        for meal in tx.log.between(person.id, ("meal",), now - LOOK_BACK, now + timedelta(minutes=1))
-        if isinstance(meal.entry, Meal) and meal.entry.slot == slot and meal.entry.items
+    noted = tx.log.between(person.id, ("meal",), now - LOOK_BACK, now + timedelta(minutes=1))
+    meals = [
+        (one.at.astimezone(zone), _is_tested(trial, one.entry))
+        for one in noted
+        if isinstance(one.entry, Meal) and one.entry.slot == slot and one.entry.items
     ]
+    tested = [at for at, own in meals if own]
+    eaten = tested or [at for at, _ in meals]
     begun = tx.shifts.begun(person.id)
     sent = tx.reminders.last_sent(person.id, KIND)
-    done = {at.date() for at in eaten}
+    done = {at.date() for at, own in meals if own or slot != "snack"}
     if sent is not None and sent.settled_at is not None:
         done.add(sent.settled_at.astimezone(zone).date())
     before = (planned or {}).get((KIND, None))
@@ -55,6 +59,18 @@ def next_due(
         if day not in done and ahead and (rests is None or due >= rests):
             return due
     return due
+
+
+def _is_tested(trial: StoredTrial, meal: Meal) -> bool:
+    """Tell whether a meal holds all foods of either arm."""
+    from bot.frames.rows import food_of
+
+    held = {food_of(item) for item in meal.items}
+    own = trial.protocol["foods"]
+    return any(
+        {own.get(portion["food"], portion["food"]) for portion in arm["foods"]} <= held
+        for arm in trial.protocol["protocol"]["arms"]
+    )
 
 
 def _clocks_of(day: date, eaten: list[datetime], begun: list[Switch]) -> list[time]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from analysis.habits.published import PUBLISHED
-from analysis.trials.accepting import BEGIN_MIN, LEAST_MIN, Course, Judged
+from analysis.trials.accepting import BEGIN_MIN, LEAST_MIN, Course, Judged, names_plates
 from analysis.trials.protocol import FEWEST, Arm, Plan, Protocol
 from analysis.trials.verdict import Difference, Verdict
 from bot.model.entries import Fact
@@ -21,6 +21,9 @@ def plan(protocol: Protocol, chances: Plan, cautions: Sequence[str], why: str, *
     """Say in one message what is agreed to: question, arms, conditions, order, looks, what stays untold."""
     first, second = protocol.arms
     vary = "your own meals vary" if own_noise else "meals vary in published studies"
+    rest = "nothing else of carbohydrate is on the plate"
+    if not names_plates(protocol):
+        rest = "what you eat with it holds as much carbohydrate both times"
     meal = "" if protocol.slot in protocol.question else f", for {protocol.slot}"
     lines = [
         f"A test: {protocol.question}{meal}.{why}",
@@ -30,7 +33,7 @@ def plan(protocol: Protocol, chances: Plan, cautions: Sequence[str], why: str, *
         "which way comes first in each pair.",
         f"• Each time {protocol.baseline}, with nothing of carbohydrate and no exercise in the "
         f"{numbers.minutes(protocol.washout_min)} before. Amounts may be {100 * protocol.within:.0f} % off; "
-        "the rest of the plate stays alike. What doesn't fit I set aside, and say so before its curve.",
+        f"{rest}. What doesn't fit I set aside, and say so before its curve.",
         f"• I look after pair {FEWEST} and each one from there, by bounds fixed now: if nothing differs, I "
         f"say “clear” in at most 1 of {_FALSE} tests.",
         f"• What it may miss: as {vary} (by about {100 * protocol.noise_cv:.0f} %), {protocol.pairs} pairs "
@@ -103,8 +106,12 @@ def due(protocol: Protocol, course: Course) -> str:
     last = course.judged[-1] if course.judged else None
     if last is None or last.accepted:
         return said
+    return f"{said} {_say_last_aside(last)}"
+
+
+def _say_last_aside(last: Judged) -> str:
     why = last.reasons[0]
-    return f"{said} I set the last one aside: {why[:1].lower()}{why[1:]}"
+    return f"I set the last one aside: {why[:1].lower()}{why[1:]}"
 
 
 def counted(judged: Judged, protocol: Protocol) -> str:
@@ -120,6 +127,8 @@ def progress(protocol: Protocol, course: Course, verdict: Verdict, waiting: int)
     lines = [f"Test, {protocol.question}: {len(course.pairs)} of {protocol.pairs} pairs complete."]
     if aside:
         lines.append(f"{numbers.count(aside, 'serving')} set aside.")
+    if course.judged and not course.judged[-1].accepted:
+        lines.append(_say_last_aside(course.judged[-1]))
     if waiting:
         lines.append(f"{numbers.count(waiting, 'curve')} still to come: please sync.")
     if verdict.look is None:

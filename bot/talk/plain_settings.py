@@ -10,8 +10,14 @@ from bot.store import Person, Transaction
 from bot.talk.reminder_settings import read_hours
 
 _TO_BED = re.compile(
-    r"(i'm |i am )?(going|off|heading|time) (off )?(to|for) (bed|sleep)( now)?"
-    r"|good ?night|bed ?time|in bed( now)?"
+    r"((i'm |i am )?(going |off |heading |time )?(off )?(to |for |in )?(bed|sleep)( now| then)?"
+    r"|(i'm |i am )?(sleeping|bed ?time)( now)?|good ?night( then| all| everyone)?)"
+    r"(?P<too>[,;.] ?[a-z ,]+)?"
+)
+"""... with a word behind it that is noted as well: “off to bed, knackered”."""
+_UP = re.compile(
+    r"(i'm |i am )?(just )?(up|awake)( now| again)?"
+    r"([,;:.] ?(?P<span>\d[\d:.]* ?(to|till|until|-) ?\d[\d:.]*))?"
 )
 _PRODUCT = re.compile(
     r"(?:please )?(?:look up|find|search for) (?:the |a )?"
@@ -24,8 +30,13 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
     said = re.sub(r"\s+", " ", text.strip().lower().replace("’", "'")).rstrip(".! ")
     if not said or len(said) > 100 or said.startswith("/"):
         return text
-    if _TO_BED.fullmatch(said):
-        return f"bed at {now.astimezone(person.zone):%H:%M}"
+    clock = f"{now.astimezone(person.zone):%H:%M}"
+    to_bed = _TO_BED.fullmatch(said)
+    if to_bed is not None:
+        return f"bed at {clock}{to_bed['too'] or ''}"
+    up = _UP.fullmatch(said)
+    if up is not None:
+        return f"slept {up['span']}" if up["span"] else f"woke at {clock}"
     product = _PRODUCT.fullmatch(said)
     if product is not None:
         return f"/product {product[1]}"

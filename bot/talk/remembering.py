@@ -1,5 +1,6 @@
 """What the store knows of how one person speaks and eats, as understanding takes it (`Personal`)."""
 
+import re
 from collections import Counter
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
@@ -23,7 +24,7 @@ def personal_of(tx: Transaction, person: Person, now: datetime) -> Personal:
     """Return a person's words now, and their habits as functions that look up the log when first asked."""
     memory = _Memory(tx, person, now)
     words = {word.name: Own(word.kind, word.meal) for word in tx.words.all(person.id)}
-    return Personal(words, memory.usual, memory.kind_of, memory.recall)
+    return Personal(words, memory.usual, memory.kind_of, memory.recall, memory.recall_named)
 
 
 class _Memory:
@@ -59,6 +60,16 @@ class _Memory:
             return self._most_often(slot)
         last = self._tx.log.last_logged(self._person.id, ("meal",))
         return None if last is None or not isinstance(last.entry, Meal) else last.entry
+
+    def recall_named(self, name: str, day: date | None) -> Meal | None:
+        """Return the last meal that was noted by these words, of a local day or of all."""
+        since, until = self._now - USUAL_OF, self._now
+        if day is not None:
+            since = datetime.combine(day, time(0), self._person.zone)
+            until = datetime.combine(day + timedelta(days=1), time(0), self._person.zone)
+        said = re.compile(rf"\b{re.escape(name)}", re.IGNORECASE)
+        meals = [m for m in map(_meal, self._between(since, until)) if m is not None]
+        return next((m for m in reversed(meals) if said.search(f"{m.called}\n{m.said}")), None)
 
     def _of_day(self, slot: Slot | None, day: date) -> Meal | None:
         midnight = datetime.combine(day, time(0), self._person.zone)

@@ -32,6 +32,13 @@ _NOT_TODAY = re.compile(
     r"(?:no |sorry |please )*not (?:today|this time)(?: (?:please|sorry|thanks|either))?"
     r"|(?:i )?(?:can't|cannot|won't|can not)(?: do it)? today|(?:maybe )?tomorrow(?: instead)?(?: please)?"
 )
+_MEAL = r"(?:it|that|this|(?:today's|yesterday's|tonight's|this morning's|my|the) [a-z ]+)"
+_TURN = re.compile(
+    r"(?:so |and )*which (?:one|way|arm|side|version|turn)(?: (?:is|comes))?"
+    r"(?: (?:it|mine|due|next|up|now|today|tonight))+(?: (?:with|without|[a-z]+ or) .*)?"
+    r"|(?:is it )?(?:a |the )?(?P<lever>[a-z]+) or no (?P=lever)(?: today| now)?"
+    rf"|(?:did|does|do|will|has) {_MEAL} count(?:ed)?(?: (?:for|in) (?:the |my )?(?:test|trial))?"
+)
 _WORDS = ("six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen")
 _PAIRS = rf"(?P<pairs>\d{{1,4}}|{'|'.join(_WORDS)}) pairs?"
 _SLOT = r"(?:at|for|as|to) (?P<slot>breakfast|lunch|dinner|supper|snack)"
@@ -81,6 +88,17 @@ def agrees_by_name(said: str) -> bool:
 def is_not_today(said: str) -> bool:
     """Tell whether words put off what is due today."""
     return _NOT_TODAY.fullmatch(said) is not None
+
+
+def asks_turn(said: str) -> bool:
+    """Tell whether words ask, without naming the trial that runs, which arm is due or whether a meal counts.
+
+    >>> [asks_turn(said) for said in ("which one is it today", "walk or no walk", "did that count")]
+    [True, True, True]
+    >>> asks_turn("which one is better"), asks_turn("does milk count for in carbs")
+    (False, False)
+    """
+    return _TURN.fullmatch(said) is not None
 
 
 def read_change(said: str, protocol: "Protocol", *, asked: bool) -> "Protocol | str":

@@ -15,7 +15,7 @@ from bot.reminders.trials import next_due
 from bot.reply import numbers
 from bot.store import Pending, Step, StoredTrial
 from bot.talk.heard import Heard
-from bot.talk.trial_words import agrees_by_name, is_not_today, plain, read_change, read_reply
+from bot.talk.trial_words import agrees_by_name, asks_turn, is_not_today, plain, read_change, read_reply
 from bot.understanding import Context, understand
 from bot.understanding.questions.trials import TrialAct, read_act
 
@@ -45,7 +45,7 @@ def _guess(heard: Heard, question: Question) -> TrialAct:
     return "progress" if heard.tx.trials.running(heard.person.id) is not None else "propose"
 
 
-def _progress(heard: Heard, question: Question) -> Outgoing:
+def _progress(heard: Heard, question: Question | None) -> Outgoing:
     answers.settle(heard.tx, heard.person, heard.incoming.sent_at)
     return answers.say_progress(heard.tx, heard.person, heard.incoming.sent_at)
 
@@ -137,8 +137,11 @@ def answer_trial(heard: Heard, pending: Pending | None) -> Outgoing | None:
         return _change(heard, trial, said, asked=asked)
     if agrees_by_name(said) and (open_one := _open_proposal(heard)) is not None:
         return _agree(heard, open_one)
-    if is_not_today(said) and heard.tx.trials.running(heard.person.id) is not None:
-        return _later(heard, None)
+    if heard.tx.trials.running(heard.person.id) is not None:
+        if is_not_today(said):
+            return _later(heard, None)
+        if asks_turn(said):
+            return _progress(heard, None)
     return None
 
 

@@ -43,6 +43,10 @@ def _no_meal(slot: Slot | None, day: date | None) -> Meal | None:
     return None
 
 
+def _none_named(name: str, day: date | None) -> Meal | None:
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class Personal:
     """One person's words and habits.
@@ -53,9 +57,11 @@ class Personal:
     "rice" is otherwise), as they once answered
     recall: the meal of a slot on a local day; without a slot the last of that day; without a day the one they
     have most often in that slot; without either the one noted last. None when there is no such meal.
+    recall_named: the last meal of a local day, or of all, that was noted by some words ("porridge")
     """
 
     words: Mapping[str, Own] = field(default_factory=dict)
     usual: Callable[[str], Usual | None] = _no_usual
     kind_of: Callable[[str], str | None] = _no_kind
     recall: Callable[[Slot | None, date | None], Meal | None] = _no_meal
+    recall_named: Callable[[str, date | None], Meal | None] = _none_named

@@ -221,7 +221,9 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     unit = UNITS.get(said.words[-1])
     if unit is None or len(said.words) < 2 or len(unit) < 3:
         return
-    if len(said.words) > 2 and table.starts(said.words[-2:]) == 2:  # "eggs fried slice"
+    # "rye bread slices", though "bread slice" is a food, too
+    known = table.starts(said.words[:-1]) == len(said.words) - 1
+    if len(said.words) > 2 and table.starts(said.words[-2:]) == 2 and not known:  # "eggs fried slice"
         return
     amount = said.amount
     if amount is None and unit == "slice" and said.words[-1].endswith("s") and said.match is None:

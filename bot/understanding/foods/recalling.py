@@ -1,4 +1,4 @@
-"""Meals named by an earlier one: "same as yesterday's breakfast", "half of Tuesday's lunch", "the usual".
+"""Meals named by an earlier one: "same as yesterday's breakfast", "same porridge as yesterday", "the usual".
 
 Each such phrase is looked up and then stands, for this message only, like a word of the person's own for what
 was on that plate; an amount before it ("half of") and all around it is read as in any note.
@@ -38,6 +38,7 @@ _PART = (
 _END = (
     r"(?= *(?:$|[,.;:!&+\n(]|(?:at|with|and|plus|but|without|minus|for|please|again|today|just|then|\d)\b))"
 )
+_NAMED = r"(?P<named>(?!thing|meal|again)[a-z][a-z -]{2,30}?)"
 _S = r"['’`]?s"
 
 _PHRASES: tuple[re.Pattern[str], ...] = tuple(
@@ -53,6 +54,8 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         rf"\b(?P<ref>(?P<same>{_SAME}) {_SLOT}){_END}",
         rf"\b(?P<ref>(?P<usual>(?:the|my) usual|usual(?= {_SLOT_TOO}))(?: {_SLOT})?){_END}",
         rf"\b(?P<ref>{_SLOT} as (?P<usual>usual|always)){_END}",
+        rf"\b(?P<ref>(?P<same>(?:the )?same {_NAMED} (?:as|like)) (?:on )?{_DAY}){_END}",
+        rf"\b(?P<ref>(?P<same>the same {_NAMED} again)){_END}",
         rf"^\W*(?P<ref>(?P<usual>(?:the )?(?:same )?as (?:usual|always))){_END}",
         r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
@@ -76,6 +79,7 @@ class _Phrase:
     end: int
     day: str
     slot: Slot | None
+    named: str
     how: str  # "same", "rest", "usual", "again", or "part"
 
 
@@ -91,7 +95,10 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
     for phrase in islice(_find(text), MOST_NAMED):
         day = _day(phrase, context)
         slot = _slot(phrase, text, context)
-        meal = context.personal.recall(slot, day)
+        if phrase.named:
+            meal = context.personal.recall_named(phrase.named, day if phrase.day else None)
+        else:
+            meal = context.personal.recall(slot, day)
         if meal is None or not (meal.items or meal.extras):
             asks.append(_unknown(phrase, slot))
             text = text[: phrase.start] + " " * (phrase.end - phrase.start) + text[phrase.end :]
@@ -126,7 +133,7 @@ def _find(text: str) -> Iterator[_Phrase]:
             said = match.groupdict()
             how = next((how for how in ("same", "rest", "usual", "again") if said.get(how)), "part")
             slot = SLOT_WORDS[said["slot"].lower()] if said.get("slot") else None
-            yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, how)
+            yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, said.get("named") or "", how)
 
 
 def _day(phrase: _Phrase, context: Context) -> date | None:
@@ -168,4 +175,7 @@ def _unknown(phrase: _Phrase, slot: Slot | None) -> str:
     if phrase.how == "again":
         return f"There is no meal noted yet to have again: {example}."
     when = f" {phrase.day}" if phrase.day else " today"
+    if phrase.named:
+        when = f" for{when}" if phrase.day else " yet"
+        return f"I have no {phrase.named} noted{when}: {example}."
     return f"I have no {slot or 'meal'} noted for{when}: {example}."

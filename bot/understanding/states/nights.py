@@ -11,6 +11,8 @@ from bot.understanding.pieces.pieces import Moment
 MOST_HOURS = 14
 LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
 ODD_HOURS, PER_HOUR_AGO = 6.0, 0.45  # in hours that a night differs from eight
+JUST_NOW = timedelta(minutes=45)
+"""A waking told so soon after it is that one, whatever the hour: "woke at 4" at 16:10 is of a day's sleep."""
 LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
 NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
@@ -28,6 +30,7 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
             moment is not None
             and moment.hour is not None
             and not (moment.half or moment.part or moment.padded)
+            and not any(timedelta(0) <= now - at <= JUST_NOW for at in _today(moment, now, zone))
         ):
             moment = replace(moment, half="am", loose=False)  # people wake in the morning
         found = resolve(moment, now, zone)
@@ -54,6 +57,12 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
             (None, None, found.ask or _HOW_TO_SAY) if found.at is None else (found.at, found.at + lasted, "")
         )
     return None, None, _HOW_TO_SAY
+
+
+def _today(moment: Moment, now: datetime, zone: ZoneInfo) -> list[datetime]:
+    """Return when it is today, by each half of the day that it may be of."""
+    today = now.astimezone(zone).date()
+    return [] if moment.has_day else _instants(moment, today, today, zone, now)
 
 
 def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | None, str]:
@@ -90,7 +99,8 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
         ago = (now - span[1]).total_seconds() / 3600
         # What ended lately comes first; then a night of about eight hours or a short nap by day, the latest.
         long_ago = ago > LONGEST_AGO_H and not start.has_day
-        odd = ODD_HOURS * (nap == by_night) + (hours if nap else abs(hours - 8))
+        just_now = not nap and hours > LONGEST_NAP_MIN / 60 and now - span[1] <= JUST_NOW  # of a night shift
+        odd = ODD_HOURS * (nap == by_night and not just_now) + (hours if nap else abs(hours - 8))
         return long_ago, odd + PER_HOUR_AGO * ago, -span[1].timestamp()
 
     best = min(spans, key=rank)

@@ -1,5 +1,6 @@
 """Which servings count: each rule by itself, and how a trial goes on."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -28,7 +29,7 @@ def serving(**more: Any) -> Offered:
 def test_what_was_agreed_counts() -> None:
     assert accept(agreed(), serving(), 0) == ()
     assert accept(agreed(), serving(**WALK), 1) == ()
-    assert accept(agreed(), serving(before_min=600.0, beside_g=3.0), 0, sensor=1) == ()
+    assert accept(agreed(), serving(before_min=600.0, beside_g=3.0), 0, serving()) == ()
 
 
 @pytest.mark.parametrize(
@@ -59,6 +60,14 @@ def test_what_was_agreed_counts() -> None:
             {"levers": frozenset({"chores after"})},
             0,
             "Chores after it was noted, and it was not agreed.",
+        ),
+        (
+            {
+                "foods": {"oats": 60.0, "milk": 200.0, "croissant": 57.0},
+                "carbs": {"oats": 36.0, "croissant": 26.0},
+            },
+            0,
+            "There was croissant in it, and 26 g of carbohydrate more than was agreed.",
         ),
         ({"before_min": 90.0}, 0, "Something was eaten 90 min before it, and 180 min without were agreed."),
         (
@@ -167,3 +176,18 @@ def test_a_walk_before_the_meal_can_be_what_is_tested() -> None:
     moved = serving(levers=frozenset({"walk before"}))
     assert accept(protocol, moved, 1) == ()
     assert "A walk before it was noted, and it was the turn without it." in accept(protocol, moved, 0)
+
+
+def test_two_foods_are_compared_with_as_much_carbohydrate_beside_them() -> None:
+    rice, lentils = Arm("rice", (Portion("rice", 200.0),)), Arm("lentils", (Portion("lentils", 200.0),))
+    protocol = replace(agreed(), arms=(rice, lentils), slot="breakfast")
+    first = serving(foods={"rice": 200.0, "curry": 280.0}, carbs={"rice": 56.0, "curry": 14.0})
+    like, unlike = (
+        serving(foods={"lentils": 200.0, food: 100.0}, carbs={"lentils": 26.0, food: carbs})
+        for food, carbs in (("stew", 12.0), ("bread", 45.0))
+    )
+    assert accept(protocol, first, 0) == (), "what it is had with is theirs to choose"
+    assert accept(protocol, like, 1, first) == ()
+    assert accept(protocol, unlike, 1, first) == (
+        "What was eaten with it held 45 g of carbohydrate, and 14 g the first time in this pair.",
+    )

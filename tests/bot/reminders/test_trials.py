@@ -108,3 +108,15 @@ def test_shifts_have_their_own_times(talk: Talk) -> None:
 )
 def test_the_usual_time_is_the_middle_one_of_the_latest(clocks: list[time], then: time) -> None:
     assert usual_clock(clocks, "breakfast") == then
+
+
+def test_of_several_snacks_a_day_only_the_tests_own_count() -> None:
+    with talking() as talk:
+        talk.at("7:00").say("new sensor on, left arm")
+        talk.at("16:40").note(BREAKFAST)
+        talk.at("19:00").say("test porridge with and without a walk")
+        talk.press("Agree")
+        talk.at("3:10", 1).note("a cheese roll")
+        assert due_at(talk) == "03 16:10"
+        talk.at("16:20", 1).note(BREAKFAST)
+        assert due_at(talk) == "04 15:50"

@@ -409,3 +409,23 @@ def test_no_reminder_is_promised_without_a_sensor(talk: Talk) -> None:
     talk.say("new sensor")
     assert "a sensor worn" not in talk.say(PLAN)
     assert "I'll remind you tomorrow" in talk.say("agree")
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["which one is it today, with a walk or without?", "walk or no walk today?", "and which way is next"],
+)
+def test_which_way_is_due_may_be_asked_without_naming_the_test(talk: Talk, said: str) -> None:
+    assert "Next, in pair" not in talk.say(said), "nothing runs"
+    assert "Next, in pair 1" in agreed(talk).say(said)
+
+
+def test_a_plate_with_more_on_it_than_agreed_does_not_count_and_why_can_be_asked(talk: Talk) -> None:
+    agreed(talk)
+    walk = "walk" in due(talk) and "without" not in due(talk)
+    said = "porridge with 60 g oats, 200 ml milk, a banana and a croissant at 7:00"
+    talk.at("7:40", 1).note(f"{said}, then walked 20 min" if walk else said)
+    start = MORNING.replace(hour=5, minute=0) + timedelta(days=1)
+    heard = talk.at("11:00", 1).file(readings_csv(start, hill(1, 2.0)))
+    assert "I set this one aside. There was croissant in it, and" in heard
+    assert "I set the last one aside: there was croissant in it" in talk.say("did today's porridge count?")
