@@ -7,7 +7,7 @@ from bot.model.messages import Button, Outgoing
 from bot.reminders import rules, trials, words
 from bot.reminders.buttons import later_button, not_today_button
 from bot.reminders.planning import is_covered, kept_since, last_sensor, last_sync, plan_reminders
-from bot.reminders.quiet_hours import quiet_of
+from bot.reminders.quiet_hours import asleep_until, quiet_of
 from bot.reply import numbers
 from bot.store import Logged, Person, Reminder, Transaction
 
@@ -26,7 +26,7 @@ NOT_RUNNING = "I was not running then"
 def say_due(
     tx: Transaction, person_id: str, due: Sequence[Reminder], now: datetime, why_late: str = NOT_RUNNING
 ) -> list[Outgoing]:
-    """Say what is due for one person, and what soon is, in one message; in quiet hours hold it back."""
+    """Say what is due for one person, and what soon is, in one message; in quiet hours and sleep it waits."""
     person = tx.people.get(person_id)
     assert person is not None
     if any(reminder.kind == "shift" for reminder in due):
@@ -40,6 +40,11 @@ def say_due(
         tx.reminders.add_sent(person.id, HELD, min(r.due_at for r in due), now)
         for reminder in due:
             tx.reminders.plan(person.id, reminder.kind, allowed_at, entry_id=reminder.entry_id)
+        return []
+    wakes_at = asleep_until(tx, person, now)
+    if wakes_at is not None and not {reminder.kind for reminder in due} & LATER:
+        for reminder in due:
+            tx.reminders.plan(person.id, reminder.kind, wakes_at, entry_id=reminder.entry_id)
         return []
     taken = {reminder.id for reminder in due}
     along = tx.reminders.due_along(person.id, now + ALONG)

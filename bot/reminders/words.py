@@ -7,7 +7,7 @@ from analysis.units import write_glucose
 from bot.model.entries import Meal
 from bot.model.naming import join, title
 from bot.reminders import days, rules
-from bot.reminders.quiet_hours import quiet_of
+from bot.reminders.quiet_hours import quiet_of, wake_after
 from bot.reply import numbers
 from bot.store import Logged, Person
 
@@ -72,7 +72,7 @@ def say_loss_ahead(
 
 def say_bedtime(last: datetime, person: Person, now: datetime) -> list[str]:
     """Say at bedtime what a sync now would save until the quiet hours end, if anything."""
-    woken = _wake_after(now, person)
+    woken = wake_after(now, person)
     without = rules.expected_loss_min(last, woken, person.memory_min)
     with_sync = rules.expected_loss_min(now, woken, person.memory_min)
     if without < WORTH_SAYING_MIN:
@@ -106,11 +106,6 @@ def _night_after(sync_at: datetime, person: Person) -> tuple[datetime, int]:
         quiet=quiet_of(person),
         zone=person.zone,
     )
-
-
-def _wake_after(now: datetime, person: Person) -> datetime:
-    """Return when somebody who goes to bed now is expected to wake: at the end of the quiet hours."""
-    return days.day_end(now, quiet_of(person), person.zone)
 
 
 def say_checks(meals: Sequence[Logged], person: Person, now: datetime, *, with_sync: bool) -> str:

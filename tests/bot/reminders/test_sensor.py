@@ -185,3 +185,26 @@ def test_one_dip_looks_and_two_look(talk: Talk) -> None:
     night = [5.0] * 24 + [2.8] * 4 + [5.0] * 68
     talk.file(readings_csv(MORNING - timedelta(hours=8), night))
     assert "1 dip looks like lying on the sensor" in talk.say("/sensor")
+
+
+def test_who_went_to_bed_at_another_hour_is_left_to_sleep() -> None:
+    """A night worker on a day off: the quiet hours are by day, the sleep by night."""
+    with talking() as talk:
+        talk.at("17:00").say("new sensor on")
+        talk.say("/quiet 9:00-16:00")
+        talk.at("22:40").say("synced")
+        talk.at("0:30", 1).say("40 g crisps")
+        assert "if you sleep until 08:30" in talk.at("1:30", 1).say("bed")
+        heard = [talk.at(f"{hour}:{minute:02}", 1).tick() for hour in range(2, 8) for minute in (0, 30)]
+        assert not any(heard)
+        assert "Sync your sensor" in talk.at("8:30", 1).tick()
+
+
+def test_what_is_noted_after_going_to_bed_says_that_nobody_sleeps() -> None:
+    with talking() as talk:
+        talk.at("17:00").say("new sensor on")
+        talk.say("/quiet 9:00-16:00")
+        talk.at("22:40").say("synced")
+        talk.at("1:30", 1).say("bed")
+        talk.at("2:30", 1).say("40 g crisps at 2:25")
+        assert "2 h since" in talk.at("4:25", 1).tick()
