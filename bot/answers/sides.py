@@ -18,14 +18,15 @@ MOST_CHARACTERS = 200
 """A question is not longer; what matches back and forth must not be."""
 LEAST_LETTERS = 5
 """Shorter words are too near to too many others to be put right."""
+_JUDGED = r"(?:better|worse|healthier|flatter|steadier|more even)"
 _OPENING = re.compile(
     r"^(?:(?:please|pls|hey|can you|could you|can we|show me|tell me|let's|lets|how (?:do|does|did))\s+)*"
     r"(?:compare|comparing|comparison of|(?:the )?difference between"
-    r"|(?:which|what)(?: one)?(?: is|'s| are| was)? (?:better|worse|healthier|flatter|steadier|more even)"
-    r"(?: for me)?)?\s*"
+    r"|(?:which|what)(?: one)?(?: is|'s| are| was)? " + _JUDGED + r"(?: for me)?)?\s*"
 )
 _ENDING = re.compile(
-    r"\s+(?:please|compare|compared|(?:for|over|in|of) the (?:last|past) .*|this (?:week|month)"
+    rf"\s+(?:which(?: one)?(?: is|'s| are| was)? {_JUDGED}(?: for me)?|please|compare|compared"
+    r"|(?:for|over|in|of) the (?:last|past) .*|this (?:week|month)"
     r"|last (?:week|month)|since .*|for me|on average)$"
 )
 _SWITCH = re.compile(

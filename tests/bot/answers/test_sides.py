@@ -27,6 +27,7 @@ def meal(*foods: str, said: str = "", extras: tuple[str, ...] = (), slot: str = 
         ("compare porridge with toast", (Side("porridge"), Side("toast"))),
         ("white toast vs rye toast", (Side("white toast"), Side("rye toast"))),
         ("which is better, pasta or rice?", (Side("pasta"), Side("rice"))),
+        ("pasta or rice, which is better for me?", (Side("pasta"), Side("rice"))),
         ("what one's worse for me, pasta or rice", (Side("pasta"), Side("rice"))),
         ("is toast better than porridge?", (Side("toast"), Side("porridge"))),
         ("compare my breakfasts and dinners", (Side("breakfasts"), Side("dinners"))),
