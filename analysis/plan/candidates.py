@@ -54,11 +54,15 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What may be suggested: never `avoided` foods, changes of `kinds` only, `levers` of the person's own."""
+    """What may be suggested: never `avoided` foods, changes of `kinds` only, `levers` of the person's own.
+
+    tested: foods of the plates of a test that runs, which are had as it was agreed and no other way
+    """
 
     avoided: Collection[str] = ()
     kinds: Collection[Kind] = EVERY
     levers: Collection[str] = ()
+    tested: Collection[frozenset[str]] = ()
 
 
 def list_candidates(fit: Fit, rows: Sequence[Row], limits: Limits, slot: str = "") -> list[Candidate]:
@@ -76,6 +80,8 @@ def list_candidates(fit: Fit, rows: Sequence[Row], limits: Limits, slot: str = "
     for foods, at in latest:
         when = Counter(rows[k].slot for k in at).most_common(1)[0][0]
         if foods & set(limits.avoided) or not foods or (slot and when != slot):
+            continue
+        if any(plate <= foods for plate in limits.tested):
             continue
         changed = _changes(fit, foods, at, when, amounts)
         most = MOST_OVER_USUAL * usual[when]

@@ -1,5 +1,6 @@
 """Answers to “what is worth trying?”: the next servings that tell most, and where in the run one is."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -60,7 +61,9 @@ def find_plan(
     end = now + timedelta.resolution if until is None else until
     occasions = rows_between(tx, person, now - LOOK_BACK if since is None else since, end)
     run = find_run(tx, person, now)
-    return make_plan(occasions.rows, limit(facts, occasions), run, slot=slot), occasions, run
+    trial = tx.trials.running(person.id)
+    limits = replace(limit(facts, occasions), tested=() if trial is None else trial.plates)
+    return make_plan(occasions.rows, limits, run, slot=slot), occasions, run
 
 
 def limit(facts: list[Fact], occasions: "Occasions") -> "Limits":

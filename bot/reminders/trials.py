@@ -66,11 +66,7 @@ def _is_tested(trial: StoredTrial, meal: Meal) -> bool:
     from bot.frames.rows import food_of
 
     held = {food_of(item) for item in meal.items}
-    own = trial.protocol["foods"]
-    return any(
-        {own.get(portion["food"], portion["food"]) for portion in arm["foods"]} <= held
-        for arm in trial.protocol["protocol"]["arms"]
-    )
+    return any(plate <= held for plate in trial.plates)
 
 
 def _clocks_of(day: date, eaten: list[datetime], begun: list[Switch]) -> list[time]:

@@ -247,6 +247,12 @@ class StoredTrial:
         return next((step for step in self.steps if step.what in ("stopped", "judged")), None)
 
     @property
+    def plates(self) -> tuple[frozenset[str], ...]:
+        """The foods of each arm, as the food table calls them."""
+        own, arms = self.protocol["foods"], self.protocol["protocol"]["arms"]
+        return tuple(frozenset(own.get(one["food"], one["food"]) for one in arm["foods"]) for arm in arms)
+
+    @property
     def runs(self) -> bool:
         """Whether it is agreed to and not over."""
         return self.agreed_at is not None and self.ended is None

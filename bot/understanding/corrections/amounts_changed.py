@@ -168,6 +168,9 @@ def rescale(change: Change) -> Correction | None:
     share = _share(change)
     if share is None or not LEAST_SHARE <= share <= 4:
         return None
+    said = change.frame.first("share")
+    if not (change.target.places or change.frame.whole) and said is not None and said.start > 0:
+        return None  # "the banana was only half" where there was none; "half a pizza" is asked about
     places = set(change.target.places) or set(range(len(meal.items)))
     items = tuple(
         replace(scale(item, share), stated=True) if place in places else item

@@ -15,7 +15,7 @@ _NO_TRIAL = re.compile(
 _KIND = r"(?:tests?|trials?|experiments?|n-of-1)"
 _IT = rf"(?:the |my |this |that |our |a |an |any )?(?:[\w-]+ ){{0,2}}?{_KIND}"
 _ASK = (
-    r"(?:(?:please|pls|hey|ok|okay|no|yes|sorry|so|well|can|could|shall|should|would|may|we|you|i|us|me|let|let's|lets|want"
+    r"(?:(?:and|please|pls|hey|ok|okay|no|yes|sorry|so|well|can|could|shall|should|would|may|we|you|i|us|me|let|let's|lets|want"
     r"|wanna|like|i'd|i'll|need|to|now|just|also|properly|finally)\s+)*"
 )
 _DAY = r"(?:today|tonight|this time|(?:till|until|to|for) (?:tomorrow|another day|later)|tomorrow)"

@@ -102,6 +102,22 @@ def test_what_is_avoided_is_not_suggested(talk: Talk) -> None:
         forget(talk)
 
 
+def test_the_plate_of_a_test_that_runs_is_left_as_it_was_agreed(talk: Talk) -> None:
+    def listed() -> str:
+        lines = on_day(talk, 26).say("what is worth trying?").splitlines()
+        return " ".join(line for line in lines if line[0].isdigit()).lower()
+
+    assert "oats" in listed()
+    talk.say("test oats with banana against oats without banana")
+    assert "Agreed" in talk.press("Agree")
+    try:
+        said = listed()
+        assert said
+        assert "oats" not in said
+    finally:
+        talk.say("stop the test")
+
+
 @pytest.mark.parametrize(
     "said", ["I'm pregnant", "I take metformin twice a day", "I have an eating disorder"]
 )
