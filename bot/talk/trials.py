@@ -19,6 +19,7 @@ from bot.talk.trial_words import agrees_by_name, asks_turn, is_not_today, plain,
 from bot.understanding import Context, understand
 from bot.understanding.questions.trials import TrialAct, read_act
 
+_WHOLE_WISH = re.compile(r"(?:please )?test .+ with and without .+")
 OPEN, OPEN_CHANGE = "trial ", "trial change "
 """What is open while a proposal waits for an answer, or for what to change: its number follows."""
 ANSWER_WITHIN = timedelta(days=1)
@@ -135,6 +136,8 @@ def answer_trial(heard: Heard, pending: Pending | None) -> Outgoing | None:
                 return _ask_change(heard, trial)
         asked = pending is not None and pending.about.startswith(OPEN_CHANGE)
         return _change(heard, trial, said, asked=asked)
+    if _WHOLE_WISH.match(said) and read_wish(said) is not None:
+        return _start(heard, Question("trial", said=heard.incoming.text))  # “without a walk” takes none back
     if agrees_by_name(said) and (open_one := _open_proposal(heard)) is not None:
         return _agree(heard, open_one)
     if heard.tx.trials.running(heard.person.id) is not None:
