@@ -108,7 +108,7 @@ def test_the_plate_of_a_test_that_runs_is_left_as_it_was_agreed(talk: Talk) -> N
         return " ".join(line for line in lines if line[0].isdigit()).lower()
 
     assert "oats" in listed()
-    talk.say("test oats with banana against oats without banana")
+    talk.say("test oats with and without a walk")  # and no walk is taken back
     assert "Agreed" in talk.press("Agree")
     try:
         said = listed()

@@ -429,10 +429,3 @@ def test_a_plate_with_more_on_it_than_agreed_does_not_count_and_why_can_be_asked
     heard = talk.at("11:00", 1).file(readings_csv(start, hill(1, 2.0)))
     assert "I set this one aside. There was croissant in it, and" in heard
     assert "I set the last one aside: there was croissant in it" in talk.say("did today's porridge count?")
-
-
-def test_asking_for_a_test_with_and_without_a_walk_takes_no_walk_back(talk: Talk) -> None:
-    talk.say(BREAKFAST)
-    talk.at("7:30").say("walked 10 min")
-    assert talk.say("test oats with and without a walk").startswith("A test: oats with and without a walk")
-    assert talk.logged("activity")
