@@ -4,7 +4,6 @@ import hashlib
 from pathlib import Path
 
 from bot.app import App
-from bot.intake import read_file
 from bot.model.errors import AskFile, BadFile
 from bot.model.messages import Attachment, Incoming
 from bot.model.settings import read_zone
@@ -12,6 +11,7 @@ from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
 from bot.talk.incoming_readings import newest_known, say_file, store_file
 from bot.talk.posted_readings import to_json
+from bot.talk.reading_files import read_safely
 
 MAX_BYTES = 20_000_000
 
@@ -41,21 +41,17 @@ def import_file(
     incoming = Incoming(
         person_id, f"import:{hashlib.sha256(data).hexdigest()}", now, file=Attachment(path.name, data)
     )
+    with bot.store.read() as tx:
+        known = tx.people.get(person_id)
+    stamps_in = read_zone(zone or bot.zone) if zone or known is None else known.zone
+    try:
+        found = read_safely(
+            data, path.name, zone=stamps_in, unit=glucose_unit, now=now, column=column, day_first=day_first
+        )
+    except AskFile as question:
+        raise BadFile(f"{question} {_say_option(question)}") from None
     with bot.store.begin() as tx:
         person = tx.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
-        stamps_in = read_zone(zone) if zone else person.zone
-        try:
-            found = read_file(
-                data,
-                path.name,
-                zone=stamps_in,
-                unit=glucose_unit,
-                now=now,
-                column=column,
-                day_first=day_first,
-            )
-        except AskFile as question:
-            raise BadFile(f"{question} {_say_option(question)}") from None
         newest_before = None if second else newest_known(tx, person)
         stored, _ = store_file(tx, person, found, path.name, incoming, second=second)
         plan_reminders(tx, person, now)

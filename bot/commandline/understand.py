@@ -1,6 +1,7 @@
 """What the bot makes of a message, for the `understand` command: nothing is stored."""
 
 import json
+import logging
 from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import datetime
@@ -15,6 +16,8 @@ from bot.model.errors import BadSetting
 from bot.model.settings import read_zone
 from bot.understanding import Context, understand, word_entry
 from bot.understanding.foods.offers import offers_of, write_offers
+
+_log = logging.getLogger(__name__)
 
 
 def explain(
@@ -42,18 +45,28 @@ def _stamp(now: str | None, zone: ZoneInfo) -> datetime:
 
 
 def explain_batch(path: Path, *, offers: bool = True) -> Iterator[dict[str, object]]:
-    """Understand the messages of a file of JSON lines, in order; BadSetting names a line that is wrong.
+    """Understand the messages of a file of JSON lines, in order.
+
+    A line that is wrong, or whose understanding breaks, gives an "error", and the others go on; at the end
+    BadSetting names the first that was wrong.
 
     offers: look for what unknown foods may be
     """
-    table = load_table()
+    table, wrong = load_table(), list[BadSetting]()
     try:
         with path.open(encoding="utf-8-sig") as rows:
             for number, row in enumerate(rows, start=1):
-                if row.strip():
+                if not row.strip():
+                    continue
+                try:
                     yield _explain_row(row, number, table, offers=offers)
+                except BadSetting as error:
+                    wrong.append(error)
+                    yield {"line": number, "error": str(error)}
     except (OSError, UnicodeDecodeError) as error:
         raise BadSetting(f"{path} cannot be read: {error}") from None
+    if wrong:
+        raise wrong[0]
 
 
 def _explain_row(row: str, number: int, table: FoodTable, *, offers: bool) -> dict[str, object]:
@@ -64,8 +77,15 @@ def _explain_row(row: str, number: int, table: FoodTable, *, offers: bool) -> di
             raise TypeError
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         raise BadSetting(f"Line {number} is not a JSON object with id, now, tz and text.") from None
-    understood, zone = explain(text, now=now, tz=tz, table=table)
-    return {"id": note.get("id"), **to_dict(understood, zone, table if offers else None)}
+    try:
+        understood, zone = explain(text, now=now, tz=tz, table=table)
+        found = to_dict(understood, zone, table if offers else None)
+    except BadSetting as error:
+        raise BadSetting(f"Line {number}: {error}") from None
+    except Exception as error:  # a fault of ours in one line is not to cost the others
+        _log.exception("line %d broke", number)
+        found = {"error": repr(error)}
+    return {"id": note.get("id"), **found}
 
 
 def to_dict(understood: Understood, zone: ZoneInfo, table: FoodTable | None = None) -> dict[str, object]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from bot.intake.decoding import decode, is_json
 from bot.intake.json_tables import read_json
 from bot.intake.layout import read_text
-from bot.intake.tables import Table
+from bot.intake.tables import Table, check_tables
 from bot.intake.unpack import unpack
 from bot.intake.wide import unfold
 from bot.intake.workbooks import read_workbook
@@ -27,6 +27,7 @@ def read_tables(data: bytes, name: str) -> tuple[list[Table], list[str]]:
         except BadFile as error:
             passed.append(error)
             continue
+        check_tables(len(tables) + len(found), name)
         for table in found:
             part = " ".join(part for part in (label if len(files) > 1 else "", table.part) if part)
             tables.append(replace(unfold(table, called), part=part))

@@ -11,7 +11,7 @@ from typing import Any
 from bot.intake.clocks import read_clock
 from bot.intake.headings import glucose_score
 from bot.intake.stamps import split_stamp
-from bot.intake.tables import RowProblem, Table, check_rows
+from bot.intake.tables import LONGEST, RowProblem, Table, check_rows
 from bot.model.errors import BadFile
 from bot.model.units import GlucoseUnit
 
@@ -61,6 +61,7 @@ def read_resources(value: Any, name: str) -> Table:
     number = 0
     for number, observation in enumerate(_observations(value, 0), start=1):
         check_rows(number, name)
+        whose = _text(_mapping(observation.get("subject")).get("reference"))
         for kind, cells in _read_observation(observation, specimens, name):
             if kind:
                 known = refused.get(kind) or RowProblem(number, " ".join(cells), 0)
@@ -68,7 +69,7 @@ def read_resources(value: Any, name: str) -> Table:
             else:
                 rows.append(cells)
                 lines.append(number)
-                people.add(_text(_mapping(observation.get("subject")).get("reference")))
+                people.add(whose)
     check_rows(len(rows), name)
     if not number:
         raise BadFile(f"{name} is FHIR without Observations; send a Bundle of glucose Observations.")
@@ -122,13 +123,14 @@ def _read_observation(
         return
     parts = [_mapping(part) for part in _sequence(observation.get("component"))]
     said = _read_specimen(observation, specimens)
+    effective = {sampled: _read_effective(observation, sampled=sampled) for sampled in (False, True)}
     for part in [observation, *parts]:
         if part is observation and parts and not {"valueQuantity", "valueSampledData"} & part.keys():
             continue
         specimen, other = _read_code(part, said)
         absent = part.get("dataAbsentReason")
         sampled = _mapping(part.get("valueSampledData"))
-        at, trouble = _read_effective(observation, sampled=bool(sampled))
+        at, trouble = effective[bool(sampled)]
         if other:
             yield "code", [other]
         elif absent:
@@ -145,7 +147,7 @@ def _read_observation(
 def _read_specimen(observation: Mapping[str, Any], specimens: Mapping[str, str]) -> str:
     """Return the words of an Observation's specimen, its own or those of the Specimen that it refers to."""
     specimen = _mapping(observation.get("specimen"))
-    words = _text(specimen.get("display"))
+    words = _text(specimen.get("display"))[:LONGEST]
     reference = _text(specimen.get("reference"))
     for each in map(_mapping, _sequence(observation.get("contained"))):
         if reference == f"#{_text(each.get('id'))}":
@@ -164,6 +166,7 @@ def _read_effective(observation: Mapping[str, Any], *, sampled: bool) -> tuple[s
         if not sampled and (length is None or length > _LONGEST_SPAN):
             return "", "stands for a span of time, not an instant"
         at = start
+    at = at[:LONGEST]
     if not at:
         return "", "a time that repeats" if "effectiveTiming" in observation else "no effective time"
     parts = split_stamp(at)
@@ -198,6 +201,8 @@ def _read_samples(sampled: Mapping[str, Any], at: str, specimen: str, name: str)
     if sampled.get("dimensions", 1) != 1 or unit is None or step <= timedelta(0):
         yield "samples", ["samples that are not one value at a time in mmol/L or mg/dL"]
         return
+    if not data:
+        yield "absent", ["no value: there are no samples"]
     for place, each in enumerate(data):
         value = _MARKERS.get(each) or _scale(each, shift, scale)
         if value:
@@ -256,7 +261,8 @@ def _words_of(concept: Any) -> str:
     code = _mapping(concept)
     codings = [_mapping(coding) for coding in _sequence(code.get("coding"))]
     texts = [_text(code.get("text")), *(_text(each.get("display")) for each in codings)]
-    return " ".join(text for text in texts if text) or " ".join(_text(each.get("code")) for each in codings)
+    words = " ".join(text for text in texts if text) or " ".join(_text(each.get("code")) for each in codings)
+    return words[:LONGEST]
 
 
 def _mapping(value: Any) -> Mapping[str, Any]:

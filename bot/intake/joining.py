@@ -1,10 +1,10 @@
 """The tables and the kinds of readings of one file, put together."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
-from typing import Literal
+from typing import Literal, TypeVar
 
 from bot.intake.headings import glucose_score
 from bot.intake.rows import Rows, to_instant
@@ -13,6 +13,8 @@ from bot.intake.values import Flag
 from bot.model.entries import Reading
 from bot.model.errors import AskFile
 from bot.model.units import GlucoseUnit
+
+T = TypeVar("T")
 
 MOST_APART = 20
 """Two columns are one glucose while at most one in so many of their pairs is apart."""
@@ -150,9 +152,17 @@ def _merge(parts: Sequence[Part], name: str) -> _Kind:
                 "which one should I take?", "column", labels, " | ".join(labels),
             )  # fmt: skip
         kind.duplicates += rows.duplicates + len(common) + len(kind.limits.keys() & rows.limits.keys())
-        kind.found, kind.specimens = rows.found | kind.found, rows.specimens | kind.specimens
-        kind.limits = {at: f for at, f in (rows.limits | kind.limits).items() if at not in kind.found}
+        # in place: the work of a part does not grow with what came before it
+        _add(rows.found, kind.found)
+        _add(rows.specimens, kind.specimens)
+        _add(rows.limits, kind.limits)
+    kind.limits = {at: flag for at, flag in kind.limits.items() if at not in kind.found}
     return kind
+
+
+def _add(more: Mapping[int, T], known: dict[int, T]) -> None:
+    for at, each in more.items():
+        known.setdefault(at, each)
 
 
 def _in_order(kinds: Sequence[_Kind]) -> tuple[tuple[int, ...], tuple[float, ...], tuple[str, ...]]:

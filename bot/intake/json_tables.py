@@ -9,7 +9,7 @@ from bot.intake.cells import kind_of
 from bot.intake.columns import WIDEST
 from bot.intake.fhir import holds_resources, read_resources
 from bot.intake.headings import time_score
-from bot.intake.tables import Table, check_rows
+from bot.intake.tables import LONGEST, Table, check_rows, check_tables
 from bot.model.errors import BadFile
 
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")
@@ -61,12 +61,16 @@ def _load(text: str) -> Any:
     return json.loads(json.dumps(value, ensure_ascii=False).encode("utf-8", "replace"))
 
 
+_Rows = tuple[list[dict[str, Any]], Mapping[str, Any]]
+"""Plain objects of one list, and the plain values of the objects that it lies in."""
+
+
 class _Search:
     """Looks through a document for what can be read as tables."""
 
     def __init__(self, name: str) -> None:
         self._name = name
-        self._objects: dict[str, list[dict[str, Any]]] = {}
+        self._objects: dict[str, list[_Rows]] = {}
         self._arrays: list[tuple[str, list[list[Any]]]] = []
         self._count = 0
 
@@ -86,13 +90,15 @@ class _Search:
                 return
             elif len(columns) > 1 and len({len(column) for column in columns.values()}) == 1:
                 beside = [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
-                self._add(path, beside, {**above, **plain})
+                self._add(path, beside, _around(above, plain))
             elif not lists and path == "":
                 self._add(path, [plain], above)
+            around = _around(above, plain)
             for key, inner in lists.items():
-                day = {"date": key} if kind_of(key) == "date" else {}
-                within = path if day else f"{path}.{key}".strip(".")
-                self.look(inner, within, {**above, **plain, **day}, depth + 1)
+                if kind_of(key) == "date":
+                    self.look(inner, path, {**around, "date": key}, depth + 1)
+                else:
+                    self.look(inner, f"{path}.{key}".strip("."), around, depth + 1)
         elif isinstance(value, list) and value:
             if isinstance(value[0], list):
                 rows = [row for row in value if isinstance(row, list)]
@@ -103,13 +109,19 @@ class _Search:
 
     def tables(self, lines: list[int] | None, notes: tuple[str, ...]) -> Iterator[Table]:
         """Yield what was found; `lines` are those of the elements where the document is JSON lines."""
-        for path, objects in self._objects.items():
+        for path, groups in self._objects.items():
             headings: dict[str, None] = {}
-            for row in objects:
-                if len(headings) < WIDEST and not row.keys() <= headings.keys():
-                    headings.update(dict.fromkeys(row))
+            for objects, above in groups:
+                for each in [*objects[:1], above, *objects[1:]]:
+                    if len(headings) < WIDEST and not each.keys() <= headings.keys():
+                        headings.update(dict.fromkeys(each))
             keys = list(headings)[:WIDEST]
-            rows = [[_write(row.get(key)) for key in keys] for row in objects]
+            # what an object itself says goes before what those around it do
+            rows = [
+                [_write(row[key] if key in row else above.get(key)) for key in keys]
+                for objects, above in groups
+                for row in objects
+            ]
             numbers = lines if lines and not path and len(lines) == len(rows) else range(1, len(rows) + 1)
             yield Table(rows, numbers, "JSON", keys, path, notes)
         for path, arrays in self._arrays:
@@ -123,24 +135,28 @@ class _Search:
         for element in objects:
             plain, lists = _flatten(element)
             plain_rows.append(plain)
+            around = _around(above, plain) if lists else above
             for key, inner in lists.items():
-                self.look(inner, f"{path}.{key}".strip("."), {**above, **plain}, depth + 1)
+                self.look(inner, f"{path}.{key}".strip("."), around, depth + 1)
         self._add(path, plain_rows, above)
 
     def _add(self, path: str, rows: list[dict[str, Any]], above: Mapping[str, Any]) -> None:
         self._enough(len(rows))
-        # what an object itself says goes before what those around it do
-        self._objects.setdefault(path, []).extend({**row, **_missing(above, row)} for row in rows if row)
-        if not self._objects[path]:
-            del self._objects[path]
+        filled = [row for row in rows if row]
+        if filled:
+            self._objects.setdefault(path, []).append((filled, above))
+            self._enough(0)
 
     def _enough(self, more: int) -> None:
         self._count += more
         check_rows(self._count, self._name)
+        check_tables(len(self._objects) + len(self._arrays), self._name)
 
 
-def _missing(above: Mapping[str, Any], row: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in above.items() if key not in row} if above else {}
+def _around(above: Mapping[str, Any], plain: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the values around what lies in an object: the nearest, and no more than a table has columns."""
+    around = {**above, **plain}
+    return around if len(around) <= WIDEST else dict([*around.items()][-WIDEST:])
 
 
 def _flatten(
@@ -150,18 +166,19 @@ def _flatten(
     plain: dict[str, Any] = {}
     lists: dict[str, list[Any]] = {}
     for key, inner in value.items():
+        called = prefix + key[:LONGEST]
         if isinstance(inner, dict):
             rows = _by_time(inner) or _by_key(inner)
             if rows:
-                lists[prefix + key] = rows
+                lists[called] = rows
             elif depth < _DEEPEST:
-                more, deeper = _flatten(inner, f"{prefix}{key}.", depth + 1)
+                more, deeper = _flatten(inner, f"{called}.", depth + 1)
                 plain |= more
                 lists |= deeper
         elif isinstance(inner, list):
-            lists[prefix + key] = inner
+            lists[called] = inner
         else:
-            plain[prefix + key] = inner
+            plain[called] = inner
     return plain, lists
 
 
@@ -190,7 +207,8 @@ def _by_key(value: Mapping[str, Any]) -> list[dict[str, Any]]:
     if len(inner) < 2 or not all(isinstance(each, dict) and each for each in inner):
         return []
     if any(map(_tells_time, value)) and all(key.isdecimal() for each in inner for key in each):
-        return [{name: column.get(row) for name, column in value.items()} for row in inner[0]]
+        columns = [*value.items()][:WIDEST]
+        return [{name: column.get(row) for name, column in columns} for row in inner[0]]
     if not all(any(map(_tells_time, each)) for each in inner):
         return []
     return [each if key.isdecimal() else {"key": key, **each} for key, each in value.items()]
@@ -202,7 +220,7 @@ def _tells_time(key: str) -> bool:
 
 def _write(value: Any) -> str:
     if isinstance(value, str):
-        return value
+        return value[:LONGEST]
     if value is None or isinstance(value, dict | list):
         return ""
     return str(value)

@@ -6,6 +6,10 @@ from dataclasses import dataclass
 from bot.model.errors import BadFile
 
 MAX_ROWS = 2_000_000
+MAX_TABLES = 1_000
+LONGEST = 200
+"""So many characters of a cell or a name are kept where one text can stand in many rows: none that is read
+has as many, and what is told of a cell is shorter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,12 @@ def column_of(rows: Sequence[Sequence[str]], index: int) -> Sequence[str | None]
         return [row[index] for row in rows]
     except IndexError:
         return [row[index] if index < len(row) else None for row in rows]
+
+
+def check_tables(count: int, name: str) -> None:
+    """Raise BadFile when a file holds more tables than are looked at."""
+    if count > MAX_TABLES:
+        raise BadFile(f"{name} holds more than {MAX_TABLES:,} tables; send the one with the readings.")
 
 
 def check_rows(count: int, name: str) -> None:

@@ -3,6 +3,7 @@
 Each distinct text of a day and of a clock time is worked out only once: files are long, days are few.
 """
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -13,7 +14,7 @@ from bot.intake.dates import Order, choose_order, read_dates
 from bot.intake.headings import is_offset, is_utc
 from bot.intake.layout import Layout
 from bot.intake.stamps import read_epoch, read_fraction, read_serial, split_stamp
-from bot.intake.tables import column_of
+from bot.intake.tables import LONGEST, column_of
 from bot.intake.words import clean_all
 from bot.intake.zones import Walls, names_of, read_offset, read_zone_name, to_instants
 from bot.model.errors import AskFile
@@ -80,7 +81,7 @@ def _fill_down(texts: Sequence[str], clocks: Sequence[str]) -> list[str]:
     for text, words in zip(texts, clocks, strict=True):
         clock = read_clock(words) if words else None
         if text:
-            day, way = text, 0
+            day, way = text[:LONGEST], 0
         elif clock is not None:
             turn = (clock[0] > last) - (clock[0] < last)
             if turn * way < 0:  # another day began that nobody wrote down
@@ -147,8 +148,10 @@ def _place(
         instants, twice = to_instants(walls, offsets, zone)
     else:
         instants, twice = [None] * len(walls), 0
-        for each in {own or zone for own in zones}:
-            rows = [place for place, own in enumerate(zones) if (own or zone) == each]
+        rows_of: dict[ZoneInfo, list[int]] = defaultdict(list)
+        for place, own in enumerate(zones):
+            rows_of[own or zone].append(place)
+        for each, rows in rows_of.items():
             placed, more = to_instants([walls[row] for row in rows], [offsets[row] for row in rows], each)
             twice += more
             for row, instant in zip(rows, placed, strict=True):

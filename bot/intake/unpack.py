@@ -18,6 +18,7 @@ _MOST_TIMES, _TIMES_FROM = (
     200,
     10 * 1024 * 1024,
 )  # packed text shrinks to a tenth or so; a bomb to a thousandth
+_FIRST_PIECE = 512  # bytes
 _DEEPEST = 2  # a packed file in an archive; no further
 _ENCRYPTED = 0x1  # bit of a zip member's flags, by the format's own description (from memory)
 _BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, OSError, RuntimeError, ValueError)
@@ -93,18 +94,30 @@ class _Opener:
         return found
 
     def _gunzip(self, data: bytes) -> bytes:
-        parts = []
-        while data.startswith(b"\x1f\x8b"):  # several packed files may follow each other
-            opener = zlib.decompressobj(wbits=31)
+        parts: list[bytes] = []
+        at = 0
+        while data.startswith(b"\x1f\x8b", at):  # several packed files may follow each other
+            at = self._gunzip_one(data, at, parts)
+        return b"".join(parts)
+
+    def _gunzip_one(self, data: bytes, at: int, parts: list[bytes]) -> int:
+        """Unpack the packed file that begins at `at` and return where it ends.
+
+        It is fed in pieces that grow, so that what lies behind it is not copied for each of many small ones.
+        """
+        opener, size = zlib.decompressobj(wbits=31), _FIRST_PIECE
+        while not opener.eof:
+            if at >= len(data):
+                raise BadFile(f"{self._name} is a gzip archive that breaks off; send it again.")
+            piece = data[at : at + size]
             try:
-                parts.append(opener.decompress(data, MAX_INFLATED - self._inflated + 1))
+                parts.append(opener.decompress(piece, MAX_INFLATED - self._inflated + 1))
             except zlib.error:
                 raise BadFile(f"{self._name} is a damaged gzip archive; send it again.") from None
             self._count(len(parts[-1]))
-            if not opener.eof:
-                raise BadFile(f"{self._name} is a gzip archive that breaks off; send it again.")
-            data = opener.unused_data
-        return b"".join(parts)
+            at += len(piece) - len(opener.unused_data)
+            size *= 2
+        return at
 
     def _count(self, size: int) -> None:
         self._inflated += size

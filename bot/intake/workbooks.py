@@ -15,7 +15,7 @@ from xml.parsers import expat
 from zipfile import ZipFile
 
 from bot.intake.columns import WIDEST
-from bot.intake.tables import Table, check_rows
+from bot.intake.tables import LONGEST, Table, check_rows
 from bot.intake.unpack import MAX_INFLATED, open_zip, read_member
 from bot.model.errors import BadFile
 
@@ -77,7 +77,8 @@ class _Book:
         self._walk("xl/workbook.xml", on_book)
         self._read_texts(paths.get("sharedStrings", "xl/sharedStrings.xml"))
         self._read_formats(paths.get("styles", "xl/styles.xml"))
-        return found
+        # a sheet counts once, however often the book names it
+        return list({path: (sheet, path) for sheet, path in reversed(found)}.values())[::-1]
 
     def read_sheet(self, sheet: str, path: str) -> Table:
         """Return a sheet's rows that hold anything, with their numbers."""
@@ -134,7 +135,7 @@ class _Book:
             inside = False
             aside = aside and tag != "rPh"
             if tag == "si":
-                self._texts.append("".join(parts))
+                self._texts.append("".join(parts)[:LONGEST])
 
         def on_text(words: str) -> None:
             if inside:

@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from bot.answers.meals import say_new_curves
-from bot.intake import FileReadings, read_file
+from bot.intake import FileReadings
 from bot.model.button_ids import read_ids, write_ids
 from bot.model.errors import AskFile, BadFile
 from bot.model.messages import Attachment, Button, Incoming, Outgoing
 from bot.model.naming import join
-from bot.model.units import GlucoseUnit
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
 from bot.talk.heard import Heard
@@ -95,7 +94,7 @@ def _answer(heard: Heard, file: OpenFile, place: int) -> list[Outgoing]:
 def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> list[Outgoing]:
     tx, person, incoming = heard.tx, heard.person, heard.incoming
     try:
-        found, chosen = read_as_chosen(tx, person, file, chosen, None, incoming.sent_at)
+        found, chosen = _read_as_chosen(heard, file, chosen)
     except _Open as still:
         return [_ask(tx, person, file, still, second, incoming.sent_at)]
     except BadFile as error:
@@ -134,23 +133,16 @@ class _Open(Exception):
         self.question, self.chosen = question, chosen
 
 
-def read_as_chosen(
-    tx: Transaction,
-    person: Person,
-    file: Attachment,
-    chosen: Chosen,
-    in_unit: GlucoseUnit | None,
-    now: datetime,
-) -> tuple[FileReadings, Chosen]:
+def _read_as_chosen(heard: Heard, file: Attachment, chosen: Chosen) -> tuple[FileReadings, Chosen]:
     """Read a file by what is chosen, and where that leaves a question by what was chosen for its like."""
+    tx, person = heard.tx, heard.person
     while True:
         try:
-            found = read_file(
+            found = heard.read(
                 file.data,
                 file.name,
                 zone=person.zone,
-                unit=in_unit,
-                now=now,
+                now=heard.incoming.sent_at,
                 column=chosen.column,
                 day_first=chosen.day_first,
             )

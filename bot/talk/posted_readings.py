@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from bot.answers.meals import say_new_curves
-from bot.intake import FileReadings, read_file
+from bot.intake import FileReadings
 from bot.model.errors import BadFile
 from bot.model.messages import Incoming, Outgoing, Post
 from bot.reminders import rules
@@ -14,6 +14,7 @@ from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.rules import CHECK_AFTER
 from bot.store import Person, Store, StoredReadings, Transaction
 from bot.talk.incoming_readings import caution, store_file
+from bot.talk.reading_files import read_safely
 
 KEEP_ANSWERS = timedelta(days=1)
 """A post that names itself by a key and comes again within this time gets the answer it got before."""
@@ -32,7 +33,7 @@ def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object
         person = tx.people.get(post.person)
     if person is None:
         return None
-    found = read_file(
+    found = read_safely(
         post.body,
         _NAME,
         zone=person.zone,

@@ -20,6 +20,7 @@ from bot.talk.buttons import press
 from bot.talk.files import receive_file
 from bot.talk.heard import Heard
 from bot.talk.plain_settings import as_command
+from bot.talk.reading_files import ReadFirst, TurnReader
 from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
 from bot.talk.words import hear
@@ -42,13 +43,23 @@ class Turn:
         self._address = address
 
     def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
-        """Handle one message; a message handled before gives nothing."""
-        incoming = drop_unkept(incoming)
+        """Handle one message; a message handled before gives nothing.
+
+        A file that takes long is read before the transaction, so that nobody else waits for it.
+        """
+        incoming, read = drop_unkept(incoming), TurnReader()
+        while True:
+            try:
+                return self._handle(incoming, read, now)
+            except ReadFirst as file:
+                read.read(file)
+
+    def _handle(self, incoming: Incoming, read: TurnReader, now: datetime) -> list[Outgoing]:
         with self._store.begin() as tx:
             person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
-            replies = self._answer(tx, person, incoming)
+            replies = self._answer(tx, person, incoming, read)
             stays = tx.people.get(person.id)
             if stays is not None:
                 plan_reminders(tx, stays, now)
@@ -100,8 +111,10 @@ class Turn:
             anew = [tx.outbox.put(said, at=now) for said in say_anew(tx, message.person, queued_at, now)]
             return anew[0] if anew else None
 
-    def _answer(self, tx: Transaction, person: Person, incoming: Incoming) -> list[Outgoing]:
-        heard = Heard(tx, person, incoming, self._table)
+    def _answer(
+        self, tx: Transaction, person: Person, incoming: Incoming, read: TurnReader
+    ) -> list[Outgoing]:
+        heard = Heard(tx, person, incoming, self._table, read)
         if incoming.press is not None:
             return press(heard, incoming.press)
         if incoming.too_large:
