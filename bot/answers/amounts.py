@@ -39,9 +39,13 @@ def say_total(tx: Transaction, person: Person, question: Question, now: datetime
         )
     name, unit = _wanted(question.subject)
     held = [getattr(meal.nutrients, name) for meal in meals]
+    if all(value is None for value in held):
+        foods = join(list(dict.fromkeys(item.name for meal in meals for item in meal.items))[:5])
+        what = unit.removeprefix("g of ").replace("kcal", "energy")
+        return Outgoing(person.id, f"How much {what} that was I don't know: {foods} state none.")
     total, count = sum(v for v in held if v is not None), numbers.count(len(meals), "meal")
     said = f"About {total:.0f} {unit} {_span(question, person, now)}, from {count}."
-    return Outgoing(person.id, " ".join([said, *_unknown(meals)]))
+    return Outgoing(person.id, " ".join([said, *_unknown(meals, name)]))
 
 
 def say_last(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -168,9 +172,10 @@ def _meals(tx: Transaction, person: Person, since: datetime | None, until: datet
     return [m.entry for m in tx.log.between(person.id, ("meal",), since, until) if isinstance(m.entry, Meal)]
 
 
-def _unknown(meals: Sequence[Meal]) -> list[str]:
-    """Say how many foods are not in a sum since nobody knows what they hold."""
-    unknown = [item.name for meal in meals for item in meal.items if item.nutrients is None]
+def _unknown(meals: Sequence[Meal], nutrient: str) -> list[str]:
+    """Say which foods are not in a sum since nobody knows what they hold of it."""
+    items = [item for meal in meals for item in meal.items]
+    unknown = [i.name for i in items if i.nutrients is None or getattr(i.nutrients, nutrient) is None]
     if not unknown:
         return []
     return [f"Not counted, since I don't know what they hold: {join(list(dict.fromkeys(unknown))[:5])}."]

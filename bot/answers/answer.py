@@ -103,6 +103,10 @@ def _sensor(tx: Transaction, person: Person, question: Question, now: datetime) 
     return Outgoing(person.id, say_sensor(tx, person, now))
 
 
+def _trial(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
+    return say_progress(tx, person, now)
+
+
 SAID: dict[str, str] = {
     "abilities": fixed.HELP,
     "how to say": fixed.HELP,
@@ -110,6 +114,7 @@ SAID: dict[str, str] = {
     "where from": fixed.WHERE_FROM,
     "medicine": fixed.ASK_A_CLINICIAN,
     "diagnosis": fixed.NO_DIAGNOSIS,
+    "share": fixed.SHARING,
     "unknown": fixed.NOT_YET,
 }
 """Questions that have one standing answer."""
@@ -127,6 +132,7 @@ _ANSWERS: dict[str, Answer] = {
     "leave out": _food,
     "carbs in": lambda tx, person, question, now: say_held(tx, person, question),
     "lever": say_lever,
+    "habits": say_lever,
     "fasting": _fasting,
     "day": answer_day,
     "average day": answer_days,
@@ -149,7 +155,10 @@ _ANSWERS: dict[str, Answer] = {
     "since last": say_last,
     "entries": say_entries,
     "movement": say_movement,
-    "trial": lambda tx, person, question, now: say_progress(tx, person, now),
+    "trial": _trial,
+    "trial progress": _trial,
+    "trial stop": _trial,
+    "trial later": _trial,
     "plan": say_plan,
     "record": _status,
     "sync": _status,

@@ -21,8 +21,8 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
     from analysis.habits.seen import see_lever
     from bot.reply.results_habits import brief_levers, by_routine, not_noted, one_lever
 
-    name = find_lever(question.subject, question.said)
-    every = not name and asks_for_all(question.said)
+    name = "" if question.sort == "habits" else find_lever(question.subject, question.said)
+    every = question.sort == "habits" or (not name and asks_for_all(question.said))
     if not name and not every:
         return say_other_habit(tx, person, question, now)
     judged = judge_asked(tx, person, question, now)

@@ -54,13 +54,14 @@ MORE_WORDS: tuple[tuple[str, str], ...] = (
 def say_felt(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Say what glucose was like when a feeling was noted, beyond chance or not."""
     from analysis.feelings import judge_feelings
-    from bot.frames.feelings import felt_between
+    from bot.frames.feelings import felt_between, read_at
     from bot.reply.results_feelings import felt
 
     since = question.since or now - LOOK_BACK
     grid, moments, noted = felt_between(tx, person, since, end_of(question, now))
     found = judge_feelings(grid, moments) if grid is not None else []
-    return Outgoing(person.id, felt(found, noted, feelings_in(question.said), person.unit))
+    read = read_at(grid, moments) if grid is not None else ()
+    return Outgoing(person.id, felt(found, noted, feelings_in(question.said), person.unit, read))
 
 
 def feelings_in(said: str) -> list[str]:

@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -78,6 +79,15 @@ def felt_between(
         if day in row_of:
             moments[name].append((row_of[day], minute))
     return grid, dict(moments), noted
+
+
+def read_at(grid: Grid, moments: Mapping[str, Sequence[Moment]]) -> set[str]:
+    """Return the feelings of which a moment has readings in its quarter of an hour."""
+    return {
+        name
+        for name, of in moments.items()
+        if any(np.isfinite(grid.level[row, int(minute // SLOT_MIN)]) for row, minute in of)
+    }
 
 
 def _since_bite(

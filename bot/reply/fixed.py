@@ -63,6 +63,10 @@ NOT_YET = (
     "day”, “what drives it?”, “compare porridge and toast” or “compare porridge with and without a walk”."
 )
 
+SHARING = (
+    "“Compare my porridge with someone” makes a code to hand over; nothing crosses before both agree, and "
+    "“stop sharing” ends it."
+)
 MEANING = (
     "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the "
     "first bite; "

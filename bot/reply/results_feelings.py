@@ -1,8 +1,8 @@
 """What went with a feeling, in words: the finding, how sure it is, what tells more."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
-from analysis.feelings import LOOKS, FeltWith
+from analysis.feelings import LEAST_BLOCK, LOOKS, FeltWith
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
@@ -18,10 +18,16 @@ TO_A_CLINICIAN = (
 )
 
 
-def felt(found: Sequence[FeltWith], noted: Mapping[str, int], asked: Sequence[str], unit: GlucoseUnit) -> str:
+def felt(
+    found: Sequence[FeltWith],
+    noted: Mapping[str, int],
+    asked: Sequence[str],
+    unit: GlucoseUnit,
+    read: Collection[str] = (),
+) -> str:
     """Say what went with the feelings asked for, or with all of them.
 
-    noted: how often each was noted; asked: their names, none = all
+    noted: how often each was noted; asked: their names, none = all; read: those noted where there are readings
     """
     wanted = [name for name in noted if name in asked or not asked]
     if not wanted:
@@ -29,7 +35,7 @@ def felt(found: Sequence[FeltWith], noted: Mapping[str, int], asked: Sequence[st
         others = f" What I do have is {join(list(noted))}." if noted else ""
         return f"Not known yet: {what}.{others} {_HOW}"
     lines = [
-        _one([one for one in found if one.feeling == name], name, noted[name], unit)
+        _one([one for one in found if one.feeling == name], name, noted[name], unit, read=name in read)
         for name in sorted(wanted, key=lambda name: -noted[name])[:MOST_TOLD]
     ]
     if sum(one.days >= LOOKS[0] for one in found if one.kind == "level") > 1:
@@ -39,8 +45,13 @@ def felt(found: Sequence[FeltWith], noted: Mapping[str, int], asked: Sequence[st
     return "\n".join(lines)
 
 
-def _one(found: Sequence[FeltWith], name: str, noted: int, unit: GlucoseUnit) -> str:
+def _one(found: Sequence[FeltWith], name: str, noted: int, unit: GlucoseUnit, *, read: bool) -> str:
     times = "once" if noted == 1 else f"{noted} times"
+    if not found and read:
+        return (
+            f"Feeling {name}: noted {times}, but too few days around it have readings: like moments of at "
+            f"least {LEAST_BLOCK} days of one sensor are what I set it beside."
+        )
     if not found:
         return f"Feeling {name}: noted {times}, never with readings around it, so I can't set it beside any."
     days = max(one.days for one in found)

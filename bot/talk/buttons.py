@@ -24,7 +24,7 @@ from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite,
 from bot.talk.recording import ask_fix, put_back, record, undo
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
-from bot.talk.sharing import AGREE, DECLINE, press_share
+from bot.talk.sharing import AGREE, DECLINE, OFFER, press_offer, press_share
 from bot.talk.trials import press_trial
 
 TWICE = timedelta(minutes=1)
@@ -123,6 +123,7 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     IN_WORDS: _in_words,
     PRESSED: _another,
     TRIAL: _trial,
+    OFFER: press_offer,
     AGREE: partial(press_share, what=AGREE),
     DECLINE: partial(press_share, what=DECLINE),
 }

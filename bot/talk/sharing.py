@@ -8,9 +8,10 @@ import re
 from collections.abc import Callable
 
 from bot.answers.ours import BACK, answer_ours
+from bot.model.entries import Question
 from bot.model.messages import Button, Outgoing
 from bot.model.naming import join
-from bot.reply import numbers
+from bot.reply import fixed, numbers
 from bot.store import Share
 from bot.store.shares import LASTS
 from bot.talk.heard import Heard
@@ -63,10 +64,16 @@ _YES = re.compile(
 _NO = re.compile(
     r"(?P<surely>i (?:don't|do not|won't) agree|(?:i )?(?:decline|disagree))|no(?: thanks?| thank you)?"
 )
+OFFER = "share code"
+"""The button under what is asked back of words that only seem to offer a meal: its words."""
+MOST_WORDS = 40
+"""Characters of a meal in a button, whose data is short."""
+_ENDS = re.compile(r"\b(?:stop|end|quit|cancel|unshare|no longer|not|don't|nobody)\b")
 NONE = (
     "You share no meal with anybody. “Compare my porridge with someone” makes a code to hand over; nothing "
     "crosses before both agree."
 )
+NAME_ONE = "One meal can be set beside somebody else's: name what you both eat. " + fixed.SHARING
 _ALREADY = "You share {words} with somebody already: “stop sharing” ends that first."
 
 
@@ -100,6 +107,33 @@ def _hear_answer(heard: Heard, *, agrees: bool, surely: bool) -> Outgoing | None
         tx.pending.clear(person.id)
         return _answer(heard, waiting[-1], agrees=agrees)
     return _ask(heard, waiting[-1]) if waiting and surely and pending is None else None
+
+
+def hear_share(heard: Heard, question: Question) -> Outgoing:
+    """Answer words that are likely about sharing a meal; what they seem to offer is asked back."""
+    found = heard.tx.shares.all(heard.person.id, heard.incoming.sent_at)
+    if _ENDS.search(question.said.lower()):
+        return _state(heard, "")
+    words = question.subject
+    agreed = [one.words for one in found if one.agreed_at is not None]
+    if words in agreed or (not words and len(agreed) == 1):
+        shown = _ours(heard, words or agreed[0])
+        assert shown is not None
+        return shown
+    if not words or words in SLOT_WORDS or len(words.encode()) > MOST_WORDS:
+        return Outgoing(heard.person.id, NAME_ONE)
+    return Outgoing(
+        heard.person.id,
+        f"Shall I make a code for {words}, to hand to one person who writes to me too? {_what_crosses(words)}",
+        buttons=(Button("Make a code", f"{OFFER}:{words}"),),
+    )
+
+
+def press_offer(heard: Heard, data: str) -> Outgoing:
+    """Make the code that was asked back."""
+    offered = _offer(heard, data)
+    assert offered is not None
+    return offered
 
 
 def press_share(heard: Heard, data: str, *, what: str) -> Outgoing:

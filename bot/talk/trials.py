@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from bot.answers import trials as answers
 from bot.answers.trial_wish import Wish, read_wish
 from bot.model.entries import Meal, Question
-from bot.model.messages import Outgoing
+from bot.model.messages import Button, Outgoing
 from bot.reminders import days
 from bot.reminders.planning import reminds
 from bot.reminders.quiet_hours import quiet_of
@@ -30,17 +30,36 @@ WHAT_TO_CHANGE = (
     "“50 g oats”."
 )
 AGREED_BEFORE = "That test was agreed to before. “How is the test going?” tells where it is."
+ASKS_BACK: dict[str, tuple[str, str]] = {
+    "trial stop": ("stop", "Shall I end your test ({question})? What was counted so far stays on record."),
+    "trial later": ("later", "Shall I put your test ({question}) off for today? The lot stays as it is."),
+}
+"""What is asked before words that only sound so end a trial or put it off, with the act of its button."""
 REFUSED = "Then no test. Ask for one whenever you like."
 
 
 def hear_trial(heard: Heard, question: Question) -> Outgoing:
     """Answer a question about a trial: do what its words want."""
-    act = read_act(question.said) or _guess(heard, question)
-    return _ACTS[act](heard, question)
+    act = read_act(question.said)
+    if act is None and question.sort in ASKS_BACK:
+        return _ask_back(heard, *ASKS_BACK[question.sort])
+    return _ACTS[act or _guess(heard, question)](heard, question)
+
+
+def _ask_back(heard: Heard, act: str, asks: str) -> Outgoing:
+    """Ask whether words that are only likely to end a trial, or to put it off, are meant so."""
+    running = heard.tx.trials.running(heard.person.id)
+    if running is None:
+        return Outgoing(heard.person.id, answers.NO_TRIAL)
+    text = asks.format(question=running.protocol["protocol"]["question"])
+    yes, no = (f"{answers.PRESSED}:{each},{running.id}" for each in (act, "keep"))
+    return Outgoing(heard.person.id, text, buttons=(Button("Yes", yes), Button("No", no)))
 
 
 def _guess(heard: Heard, question: Question) -> TrialAct:
     """Return what words that are likely about a trial want."""
+    if question.sort == "trial progress":
+        return "progress"
     if read_wish(question.said) is not None:
         return "start"
     return "progress" if heard.tx.trials.running(heard.person.id) is not None else "propose"
@@ -258,12 +277,15 @@ _ACTS = {
 
 def press_trial(heard: Heard, data: str) -> Outgoing | None:
     """Answer a button of a trial; None where it is none of this person's."""
-    found = re.fullmatch(r"(agree|change|refuse|later),([0-9]{1,18})", data)
+    found = re.fullmatch(r"(agree|change|refuse|later|stop|keep),([0-9]{1,18})", data)
     trial = None if found is None else heard.tx.trials.get(int(found[2]))
     if found is None or trial is None or trial.person != heard.person.id:
         return None
-    if found[1] == "later":
-        return _later(heard, None) if trial.runs else Outgoing(heard.person.id, "That test is over.")
+    if found[1] == "keep":
+        return Outgoing(heard.person.id, "Then all stays as it is.")
+    if found[1] in ("later", "stop"):
+        act = _later if found[1] == "later" else _stop
+        return act(heard, None) if trial.runs else Outgoing(heard.person.id, "That test is over.")
     if found[1] == "agree":
         return _agree(heard, trial)
     if trial.steps:

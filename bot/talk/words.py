@@ -21,6 +21,7 @@ from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
 from bot.talk.sharing import ASKED as SHARE
+from bot.talk.sharing import hear_share
 from bot.talk.skipping import hear_skip
 from bot.talk.telling import tell
 from bot.talk.trials import answer_trial, hear_trial
@@ -80,6 +81,8 @@ def _hear(heard: Heard) -> list[Outgoing]:
     for entry in understood.entries:
         if isinstance(entry, Question) and entry.about == "trial":
             replies.append(hear_trial(heard, entry))
+        elif isinstance(entry, Question) and entry.sort == "share":
+            replies.append(hear_share(heard, entry))
         elif isinstance(entry, Question):
             replies.append(answer(tx, person, entry, incoming.sent_at))
         elif isinstance(entry, Correction):

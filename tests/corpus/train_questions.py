@@ -34,7 +34,7 @@ from tests.talks.corpus import talks_of
 
 OUT = Path(__file__).parents[2] / "bot" / "understanding" / "questions" / "asking.npz"
 ASKED = Path(__file__).parents[1] / "bot" / "understanding" / "questions" / "asked.txt"
-STRENGTH_OF_SORTS, STRENGTH_OF_ASKING = 1.0, 3.0
+STRENGTH_OF_SORTS, STRENGTH_OF_ASKING = 3.0, 3.0
 """The inverse of how strongly weights are held near zero; chosen by voices not learnt from."""
 LEAST = 0.02
 """Weights nearer to zero are left away."""

@@ -1,6 +1,7 @@
 """Pictures that are asked for by name: the whole sentence says which, so nothing has to be weighed. Pure."""
 
 import re
+from collections.abc import Sequence
 
 from bot.model.entries import Question
 from bot.understanding.context import Context
@@ -9,6 +10,7 @@ from bot.understanding.questions.sorts import ABOUT, Sort
 from bot.understanding.questions.subjects import known_food
 from bot.understanding.questions.varied import find_varied
 from bot.understanding.words.tokens import read_tokens
+from bot.understanding.words.wordlists import word_set
 
 _OPENING = re.compile(
     r"^(?:(?:please|pls|hey|ok|can you|could you|can i see|show me|show|let me see|plot|draw)\s+)+"
@@ -21,6 +23,8 @@ _KIND = (
     r"(?:the |my )?(early|late|night|day|morning|evening|middle|off)(?:[ -]shifts?)?(?: days?)?"
     r"|(?:the |my )?days (off)|(?:the |my )?(weekday|weekend)s?"
 )
+_KINDS = word_set("early late night off weekday weekend")
+"""Words that mean a kind of day wherever they stand in a question about kinds of day."""
 _SHIFTS = re.compile(
     rf"(?:compare |comparing |how do |how different are )?(?:{_KIND})"
     rf"(?: and| against| versus| vs\.?| v| with| or| to| compared (?:with|to)| differ from)"
@@ -64,6 +68,16 @@ def read_named(text: str, context: Context) -> Question | None:
     if sort == "shifts" and not {"last", "past", "since", "this"} & set(said.split()):
         since, until = None, None  # the days named are the kinds of day
     return Question(ABOUT[sort], since, until, subject, text, sort, against)
+
+
+def kinds_of_day(words: Sequence[str]) -> tuple[str, ...]:
+    """Return the kinds of day that words set side by side; none where they do not name two.
+
+    >>> kinds_of_day("do my early shifts differ from the late ones".split())
+    ('early', 'late')
+    """
+    kinds = dict.fromkeys(kind for word in words if (kind := word.removesuffix("s")) in _KINDS)
+    return tuple(kinds) if len(kinds) == 2 else ()
 
 
 def _sort_of(whole: str, said: str, context: Context) -> tuple[Sort | None, str, str]:

@@ -21,11 +21,11 @@ from bot.understanding.questions.learned import (
     log_odds_of_asking,
     sort_features,
 )
-from bot.understanding.questions.named import read_named
+from bot.understanding.questions.named import kinds_of_day, read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
-from bot.understanding.questions.sorts import ABOUT, BY_NAME, FIRST, OF_ALL_FOODS, OVER_DAYS, Sort
+from bot.understanding.questions.sorts import ABOUT, FIRST, OF_ALL_FOODS, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
-from bot.understanding.questions.trials import read_act
+from bot.understanding.questions.trials import SORT_OF_ACT, read_act
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
@@ -39,7 +39,7 @@ SURE_COST = log(2.0)
 LEAST_CHANCE = 1e-4
 NAMED_COST = 0.01
 LEAST_ODDS = -5.0
-WEIGHT_LEARNED = 2.0
+WEIGHT_LEARNED = 12.0
 """How much a learned log-probability says beside the votes of the cues; chosen by voices not learnt from."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
@@ -93,14 +93,14 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
     tokens = read_tokens(text)
     words, found = cues_in(tokens)
     odds = log_odds_of_asking(asking_features(words, found.names))
-    of_trial = read_act(text) is not None
-    if not words or (odds < LEAST_ODDS and not of_trial):
+    act = read_act(text)
+    if not words or (odds < LEAST_ODDS and act is None):
         return None
     said, span = look_at(tokens, words, found, context, own)
-    if of_trial:
-        return Candidate((_fill("trial", said, span, context, text),), cost=NAMED_COST)
+    if act is not None:
+        return Candidate((_fill(SORT_OF_ACT[act], said, span, context, text),), cost=NAMED_COST)
     learned = log_chances(sort_features(tagged(said), found.names))
-    weighed = [each for each in ABOUT if each not in BY_NAME]
+    weighed = [each for each in ABOUT if _has_slots(each, said)]
     sort = max(weighed, key=lambda each: found.votes[each] + WEIGHT_LEARNED * learned[each])
     if "medicine" in found.names and odds > 0.0:
         sort = "medicine"  # weighed against nothing: a diary does not answer it
@@ -251,11 +251,17 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
         subject = (said.slot or subject) if sort != "since last" else (subject or said.slot)
     if about in ("trial", "food") and sort not in OF_ALL_FOODS and levers:
         subject = subject or levers[0]
-    if about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
+    if sort == "variants":
+        subject, against = said.slot or subject, ""
+    if sort != "share" and about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
         subject, against = "", ""
+    if sort == "habits":
+        subject = ""
+    if sort == "shifts":
+        subject, against = kinds_of_day(said.words)
     if sort == "progress":
         subject, against = "", FIRST if _BEGINNING & set(said.words) else ""
-    if sort == "weekends" and not {"last", "since"} & set(said.words):
+    if sort in ("weekends", "shifts") and not {"last", "since"} & set(said.words):
         since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:
         since, until = last_days(WEEK_DAYS, context), context.now
@@ -264,6 +270,13 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     if about == "day" and since is None and sort not in OVER_DAYS:
         since, until = last_days(1, context), context.now
     return Question(about, since, until, subject, text, sort, against)
+
+
+def _has_slots(sort: Sort, said: Said) -> bool:
+    """Tell whether words name what a sort cannot be answered without."""
+    if sort == "servings":
+        return bool(said.foods or said.slot)
+    return sort != "shifts" or len(kinds_of_day(said.words)) == 2
 
 
 def odds_of(asked: Candidate) -> float:

@@ -10,7 +10,8 @@ Sort = Literal[
     "since last", "entries", "movement", "trial", "plan", "abilities", "how to say", "meaning", "where from",
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
-    "felt", "progress", "good days", "moved after",
+    "felt", "progress", "good days", "moved after", "habits", "trial progress", "trial stop", "trial later",
+    "share",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -26,6 +27,7 @@ ABOUT: dict[Sort, About] = {
     "leave out": "food",  # should the muesli go, what had I better leave out
     "carbs in": "food",  # how many carbs in a banana
     "lever": "habit",  # does a walk help
+    "habits": "habit",  # what do my habits do, all of them
     "felt": "habit",  # when I'm tired, is my glucose low
     "fasting": "fasting",  # the level on waking
     "day": "day",  # how was yesterday
@@ -48,6 +50,10 @@ ABOUT: dict[Sort, About] = {
     "moved after": "day",  # how often do I walk after meals
     "movement": "day",  # how much did I walk last week
     "trial": "trial",  # test one thing against another
+    "trial progress": "trial",  # how is the test going, what is due today
+    "trial stop": "trial",  # end the test
+    "trial later": "trial",  # not today
+    "share": "other",  # one meal of mine beside somebody else's, and the end of that
     "plan": "plan",  # what to eat or try next
     "abilities": "help",  # what can you do
     "how to say": "help",  # how do I change a time
@@ -64,10 +70,7 @@ ABOUT: dict[Sort, About] = {
 }
 """What each sort is about."""
 
-BY_NAME: frozenset[Sort] = frozenset({"shifts", "waking", "run", "servings", "variants", "report"})
-"""Pictures that are asked for by name (`named.py`), never found by weighing words."""
-
-OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion"})
+OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion", "variants"})
 """These need no food to be named: they are of all, or of the last meal's."""
 
 OVER_DAYS: frozenset[str] = frozenset(

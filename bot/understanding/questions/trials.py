@@ -6,7 +6,17 @@ Whole sentences are read here; what is only likely about a trial is weighed with
 import re
 from typing import Literal
 
+from bot.understanding.questions.sorts import Sort
+
 TrialAct = Literal["print", "later", "stop", "progress", "start", "propose"]
+SORT_OF_ACT: dict[TrialAct, Sort] = {
+    "print": "trial",
+    "later": "trial later",
+    "stop": "trial stop",
+    "progress": "trial progress",
+    "start": "trial",
+    "propose": "trial",
+}
 
 _NO_TRIAL = re.compile(
     r"\b(?:blood|glucose|sugar|pregnancy|covid|lab|finger|tolerance|eye|driving|hearing|allergy) tests?\b"
@@ -59,8 +69,7 @@ _SAID: tuple[tuple[TrialAct, str], ...] = (
         r"(?:put )?(?:test|trial|check|try|find out|prove)\b.* (?:with and without|with or without"
         r"|with/without|against|versus|vs\.?) .*"
         rf"|(?:run|set up|start|do|begin|make|plan) {_IT}(?: of| with| on| between| for|:)? .+"
-        r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+"
-        r"|test (?:my |the |a |an |some )?[a-z' -]{3,40}",
+        r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+",
     ),
 )
 _ACTS = tuple((act, re.compile(rf"{_ASK}(?:{pattern}){_END}")) for act, pattern in _SAID)
