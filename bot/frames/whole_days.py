@@ -163,7 +163,7 @@ def _intake(day: date, meals: Sequence[Logged]) -> Intake:
 
 
 def _states(item: Item, nutrient: Nutrient) -> bool:
-    """Tell whether it is known how much of a nutrient an item holds; energy also from all three that carry it."""
+    """Tell whether it is known what an item holds of a nutrient; energy also from the three that carry it."""
     of = item.nutrients
     if of is None or getattr(of, HELD[nutrient]) is not None:
         return of is not None

@@ -27,7 +27,7 @@ def felt(
 ) -> str:
     """Say what went with the feelings asked for, or with all of them.
 
-    noted: how often each was noted; asked: their names, none = all; read: those noted where there are readings
+    noted: how often each was noted; asked: their names, none = all; read: those with readings
     """
     wanted = [name for name in noted if name in asked or not asked]
     if not wanted:

@@ -124,7 +124,8 @@ def hear_share(heard: Heard, question: Question) -> Outgoing:
         return Outgoing(heard.person.id, NAME_ONE)
     return Outgoing(
         heard.person.id,
-        f"Shall I make a code for {words}, to hand to one person who writes to me too? {_what_crosses(words)}",
+        f"Shall I make a code for {words}, to hand to one person who writes to me too? "
+        f"{_what_crosses(words)}",
         buttons=(Button("Make a code", f"{OFFER}:{words}"),),
     )
 

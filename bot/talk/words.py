@@ -79,18 +79,23 @@ def _hear(heard: Heard) -> list[Outgoing]:
     replies = with_offers(heard, logged, replies)
     replies += told
     for entry in understood.entries:
-        if isinstance(entry, Question) and entry.about == "trial":
-            replies.append(hear_trial(heard, entry))
-        elif isinstance(entry, Question) and entry.sort == "share":
-            replies.append(hear_share(heard, entry))
-        elif isinstance(entry, Question):
-            replies.append(answer(tx, person, entry, incoming.sent_at))
+        if isinstance(entry, Question):
+            replies.append(_answer(heard, entry))
         elif isinstance(entry, Correction):
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice, context.log))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
+
+
+def _answer(heard: Heard, question: Question) -> Outgoing:
+    """Answer a question; what would change a test or share a meal is answered in the talk."""
+    if question.about == "trial":
+        return hear_trial(heard, question)
+    if question.sort == "share":
+        return hear_share(heard, question)
+    return answer(heard.tx, heard.person, question, heard.incoming.sent_at)
 
 
 def _of_first_version(heard: Heard) -> list[Logged]:

@@ -251,16 +251,7 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
         subject = (said.slot or subject) if sort != "since last" else (subject or said.slot)
     if about in ("trial", "food") and sort not in OF_ALL_FOODS and levers:
         subject = subject or levers[0]
-    if sort == "variants":
-        subject, against = said.slot or subject, ""
-    if sort != "share" and about in ("status", "other", "fasting") or (about == "help" and sort != "where from"):
-        subject, against = "", ""
-    if sort == "habits":
-        subject = ""
-    if sort == "shifts":
-        subject, against = kinds_of_day(said.words)
-    if sort == "progress":
-        subject, against = "", FIRST if _BEGINNING & set(said.words) else ""
+    subject, against = _sides_for(sort, said, subject, against)
     if sort in ("weekends", "shifts") and not {"last", "since"} & set(said.words):
         since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:
@@ -270,6 +261,22 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     if about == "day" and since is None and sort not in OVER_DAYS:
         since, until = last_days(1, context), context.now
     return Question(about, since, until, subject, text, sort, against)
+
+
+def _sides_for(sort: Sort, said: Said, subject: str, against: str) -> tuple[str, str]:
+    """Return what a sort is about, where its kind has an own rule for it."""
+    if sort == "variants":
+        return said.slot or subject, ""
+    if sort == "shifts":
+        first, second = kinds_of_day(said.words)
+        return first, second
+    if sort == "progress":
+        return "", FIRST if _BEGINNING & set(said.words) else ""
+    about = ABOUT[sort]
+    unnamed = about in ("status", "other", "fasting") or (about == "help" and sort != "where from")
+    if sort == "habits" or (unnamed and sort != "share"):
+        return "", ""
+    return subject, against
 
 
 def _has_slots(sort: Sort, said: Said) -> bool:

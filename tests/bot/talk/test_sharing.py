@@ -284,3 +284,9 @@ def test_a_button_pressed_twice_does_not_deny_what_is_shared(two: tuple[Talk, Ta
 def test_what_names_no_meal_is_not_shared(two: tuple[Talk, Talk], what: str) -> None:
     assert "more than one meal" in two[0].say(f"share {what} with a friend")
     assert two[0].heard[-1].once == ""
+
+
+def test_what_only_sounds_like_sharing_is_asked_back(two: tuple[Talk, Talk]) -> None:
+    asked = two[0].say("could you put my oats next to my brother's oats?")
+    assert asked.startswith("Shall I make a code for oats")
+    assert two[0].press("Make a code").startswith("Hand the code below")

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 
+from bot.answers.trials import NO_TRIAL
 from bot.model.messages import Post
 from tests.talk import MORNING, Talk, readings_csv, talking
 
@@ -429,3 +430,17 @@ def test_a_plate_with_more_on_it_than_agreed_does_not_count_and_why_can_be_asked
     heard = talk.at("11:00", 1).file(readings_csv(start, hill(1, 2.0)))
     assert "I set this one aside. There was croissant in it, and" in heard
     assert "I set the last one aside: there was croissant in it" in talk.say("did today's porridge count?")
+
+
+def test_words_that_only_sound_like_an_end_are_asked_back(talk: Talk) -> None:
+    agreed(talk)
+    asked = talk.say("call it off, the porridge experiment")
+    assert asked.startswith("Shall I end your test (")
+    assert talk.press("No") == "Then all stays as it is."
+    assert "Next, in pair" in talk.say("how is the test going?")
+    talk.say("call it off, the porridge experiment")
+    assert "“Undo” lets it go on." in talk.press("Yes")
+
+
+def test_an_end_without_a_test_says_so(talk: Talk) -> None:
+    assert talk.say("call it off, the porridge experiment").startswith(NO_TRIAL)
