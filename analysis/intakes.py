@@ -130,7 +130,7 @@ def _describe(nutrient: Nutrient, whole: Sequence[Intake]) -> Usual | None:
         return None
     amounts = [day.amounts[nutrient] for day in days]
     mean, low, high = _interval(amounts)
-    if nutrient not in KCAL_PER_G or any(day.known["energy"] < NEED_KNOWN for day in days):
+    if nutrient not in KCAL_PER_G:
         return Usual(nutrient, len(days), mean, low, high)
     energy = [day.amounts["energy"] for day in days]
     shares = [

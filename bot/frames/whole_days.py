@@ -149,8 +149,8 @@ def _intake(day: date, meals: Sequence[Logged]) -> Intake:
     total = sum(energy.values())
     known, amounts = {}, {}
     for nutrient in NUTRIENTS:
-        stated = [item for item in items if _states(item, nutrient)]
-        amounts[nutrient] = sum(_held(item, nutrient) or 0.0 for item in items)
+        stated = [item for item in items if _held(item, nutrient) is not None]
+        amounts[nutrient] = sum(_held(item, nutrient) or 0.0 for item in stated)
         known[nutrient] = sum(energy[id(item)] for item in stated) / total if total > 0 else 0.0
     return Intake(
         day=day,
@@ -160,14 +160,6 @@ def _intake(day: date, meals: Sequence[Logged]) -> Intake:
         amounts=amounts,
         known=known,
     )
-
-
-def _states(item: Item, nutrient: Nutrient) -> bool:
-    """Tell whether it is known what an item holds of a nutrient; energy also from the three that carry it."""
-    of = item.nutrients
-    if of is None or getattr(of, HELD[nutrient]) is not None:
-        return of is not None
-    return nutrient == "energy" and None not in (of.carbs_g, of.protein_g, of.fat_g)
 
 
 def _held(item: Item, nutrient: Nutrient) -> float | None:

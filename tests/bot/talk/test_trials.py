@@ -434,13 +434,13 @@ def test_a_plate_with_more_on_it_than_agreed_does_not_count_and_why_can_be_asked
 
 def test_words_that_only_sound_like_an_end_are_asked_back(talk: Talk) -> None:
     agreed(talk)
-    asked = talk.say("call it off, the porridge experiment")
+    asked = talk.say("I have had enough of the porridge experiment")
     assert asked.startswith("Shall I end your test (")
     assert talk.press("No") == "Then all stays as it is."
     assert "Next, in pair" in talk.say("how is the test going?")
-    talk.say("call it off, the porridge experiment")
+    talk.say("I have had enough of the porridge experiment")
     assert "“Undo” lets it go on." in talk.press("Yes")
 
 
 def test_an_end_without_a_test_says_so(talk: Talk) -> None:
-    assert talk.say("call it off, the porridge experiment").startswith(NO_TRIAL)
+    assert talk.say("I have had enough of the porridge experiment").startswith(NO_TRIAL)
