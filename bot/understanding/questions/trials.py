@@ -70,7 +70,7 @@ _SAID: tuple[tuple[TrialAct, str], ...] = (
         r"|with/without|against|versus|vs\.?) .*"
         rf"|(?:run|set up|start|do|begin|make|plan) {_IT}(?: of| with| on| between| for|:)? .+"
         r"|test (?:whether|if|how) .+|test .+ (?:after|before|with|on|in|or) .+"
-        r"|test (?!updates?\b|status|progress|results?\b|news|is\b|done)(?:my |the |a |an |some )?[a-z' -]{3,40}",
+        r"|test (?!update|status|progress|result|news|is\b|done)(?:my |the |a |an |some )?[a-z' -]{3,40}",
     ),
 )
 _ACTS = tuple((act, re.compile(rf"{_ASK}(?:{pattern}){_END}")) for act, pattern in _SAID)
