@@ -121,6 +121,31 @@ class App:
         with self.store.begin() as tx:
             return tx.inbox.add(update_id, person, raw, self.clock.now())
 
+    def invite(self) -> str:
+        """Return the code of a new invitation."""
+        with self.store.begin() as tx:
+            return tx.invitations.make(self.clock.now())
+
+    def invite_first(self) -> str | None:
+        """Return the code of an invitation for the first person, None when somebody took one already."""
+        with self.store.begin() as tx:
+            return tx.invitations.make_first(self.clock.now())
+
+    def let_in(self, person: str, code: str) -> bool:
+        """Let a person in by the code of an invitation; False when it is not, or no longer, one."""
+        with self.store.begin() as tx:
+            return tx.invitations.take(code, person, self.clock.now())
+
+    def is_in(self, person: str) -> bool:
+        """Tell whether a person was let in by an invitation."""
+        with self.store.read() as tx:
+            return tx.invitations.took(person)
+
+    def knows(self, person: str) -> bool:
+        """Tell whether anything is held about a person."""
+        with self.store.read() as tx:
+            return tx.people.get(person) is not None
+
     def waiting(self) -> list[tuple[str, str]]:
         """Return (update id, raw) of updates not yet handled, oldest first.
 

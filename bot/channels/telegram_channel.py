@@ -21,6 +21,7 @@ from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, Tel
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
 from bot.channels.telegram_delivery import Delivery
+from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
 from bot.channels.telegram_updates import (
     KINDS,
@@ -30,13 +31,14 @@ from bot.channels.telegram_updates import (
     name_person,
     name_update,
     read_update,
-    refuse,
     says_something,
+    without_code,
 )
 from bot.channels.telegram_webhook import Webhook
 from bot.model.clock import Clock, SystemClock
 from bot.model.errors import BadSetting, TablenoteError
 from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.settings import Allowed
 from bot.model.talker import RunnerFactory, Talker
 from bot.reply.fixed import BROKEN_KEPT
 from bot.web.buckets import Buckets
@@ -61,7 +63,8 @@ _FILE_LOST = "I could not fetch your file from the messenger. Please send it onc
 class TelegramChannel:
     """The bot as a Telegram bot, by long polling, or by webhook when `webhook_url` is given.
 
-    api_url: base of the Bot API, None for the public one; allowed: the chats to serve, empty for everyone
+    api_url: base of the Bot API, None for the public one; allowed: the chats to serve beside
+        who took an invitation, or "open" for everyone; announce: shown the invitation for the first person
     commands: (name, description) for the messenger's menu; runner_factory: makes what lets the clock tick
     webhook_url, secret: where updates are to be pushed, and what proves them
     host, port: where to listen for them and for posted readings; without a port, for nothing
@@ -75,7 +78,8 @@ class TelegramChannel:
         token: str,
         runner_factory: RunnerFactory,
         api_url: str | None = None,
-        allowed: frozenset[int] = frozenset(),
+        allowed: Allowed = frozenset(),
+        announce: Callable[[str], None] = _log.warning,
         commands: Sequence[tuple[str, str]] = (),
         webhook_url: str | None = None,
         secret: str | None = None,
@@ -89,7 +93,8 @@ class TelegramChannel:
         if webhook_url and port is None:
             raise BadSetting("A webhook needs TABLENOTE_PORT to listen on.")
         self._talker = talker
-        self._allowed = allowed
+        self._announce = announce
+        self._entrance = Entrance(talker, self._in_thread, allowed)
         self._commands = commands
         self._webhook_url, self._webhook_secret = webhook_url, secret
         self._clock = clock or SystemClock()
@@ -102,7 +107,7 @@ class TelegramChannel:
         self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping, self._note_error)
         self._door = None if port is None else self._build_door(host, port)
         self._runner = runner_factory(self._tick)
-        self._refused: set[int] = set()
+        self._refused: set[tuple[int, str]] = set()
         self._conflicts: deque[float] = deque(maxlen=_CONFLICTS)
         self._failure: TablenoteError | None = None
 
@@ -138,11 +143,8 @@ class TelegramChannel:
         hook = None
         if self._webhook_url and self._webhook_secret:
             hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.put)
-        desk = Desk(self._talker, self._in_thread, self._send_soon, self._serves)
+        desk = Desk(self._talker, self._in_thread, self._send_soon, self._entrance.serves)
         return DoorServer(build_door(desk, Buckets(self._clock), hook), host, port)
-
-    def _serves(self, person: str) -> bool:
-        return not self._allowed or find_chat(person) in {*self._allowed, None}
 
     # --- from start to stop ---------------------------------------------------------------------------
 
@@ -168,6 +170,7 @@ class TelegramChannel:
         try:
             await self._delivery.insist(self._application.initialize)
             await self._application.start()
+            await self._entrance.announce(self._bot.username, self._announce)
             await self._recover()
             await self._listen()
             self._application.create_task(self._show_commands())
@@ -194,9 +197,12 @@ class TelegramChannel:
         for update_id, raw in waiting:
             if self._stopping.is_set():
                 break
-            if find_chat(update_id) is not None:
-                replies += await self._reply_to(Update.de_json(json.loads(raw), self._bot))
-        self._send_soon(unsent, left=True)
+            if find_chat(update_id) is None:
+                continue
+            update = Update.de_json(json.loads(raw), self._bot)
+            if await self._entrance.refusal(update) is None:
+                replies += await self._reply_to(update)
+        await self._send_served(unsent, left=True)
         self._send_soon(replies)
 
     async def _listen(self) -> None:
@@ -251,33 +257,34 @@ class TelegramChannel:
 
     # --- receiving ------------------------------------------------------------------------------------
 
-    async def _keep(self, update: Update) -> bool:
+    async def _keep(self, update: Update) -> Update | None:
         chat = update.effective_chat
         if chat is None or not says_something(update):
-            return False
+            return None
         if update.callback_query:
             self._application.create_task(self._acknowledge(update.callback_query))
-        if refuse(update, self._allowed):
-            return True  # to be answered, but not stored
         try:
-            return await self._in_thread(
+            refusal = await self._entrance.refusal(update)
+            if refusal and await self._entrance.takes_invitation(update):
+                update, refusal = without_code(update, self._bot), None
+            if refusal:
+                self._refuse(chat.id, refusal)
+                return None
+            is_new = await self._in_thread(
                 self._talker.accept, name_update(update), name_person(chat.id), update.to_json()
             )
+            return update if is_new else None
         except Exception as error:
             # Only a Telegram error makes the library fetch the update again; any other ends its polling.
             _log.exception("update %s could not be stored", update.update_id)
             raise NetworkError(f"update {update.update_id} could not be stored") from error
 
+    def _refuse(self, chat_id: int, refusal: str) -> None:
+        if (chat_id, refusal) not in self._refused:
+            self._refused.add((chat_id, refusal))
+            self._application.create_task(self._delivery.say(chat_id, refusal))
+
     async def _handle(self, update: Update, _: CallbackContext[Any, Any, Any, Any]) -> None:
-        chat = update.effective_chat
-        if chat is None:
-            return
-        refusal = refuse(update, self._allowed)
-        if refusal:
-            if chat.id not in self._refused:
-                self._refused.add(chat.id)
-                await self._delivery.say(chat.id, refusal)
-            return
         for reply in await self._reply_to(update):
             self._delivery.send_soon(reply)
 
@@ -354,7 +361,15 @@ class TelegramChannel:
     async def _tick(self) -> None:
         due = await self._in_thread(self._talker.tick)
         if not self._stopping.is_set():  # else they are sent at the next start
-            self._send_soon(due)
+            await self._send_served(due)
+
+    async def _send_served(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
+        """Send what was not asked for just now: to who is still let in."""
+        for message in messages:
+            if await self._entrance.serves(message.person):
+                self._send_soon([message], left=left)
+            elif message.id is not None:
+                await self._in_thread(self._talker.not_sent, message.id, "no longer let in")
 
     def _send_soon(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
         for message in messages:

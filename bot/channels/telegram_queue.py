@@ -33,18 +33,19 @@ class DurableQueue(asyncio.Queue[object]):
     """The library's update queue, in which `keep` stores an update before `put` returns.
 
     The library asks for the next updates, or answers the webhook, only when `put` has returned, and that is
-    what acknowledges an update. One that `keep` answers False for is known already, or is of no interest,
-    and does not enter the queue. `put_nowait` takes what is stored already.
+    what acknowledges an update. `keep` returns what enters the queue: nothing where the update is known
+    already, or is of no interest. `put_nowait` takes what is stored already.
     """
 
-    def __init__(self, keep: Callable[[Update], Awaitable[bool]]) -> None:
+    def __init__(self, keep: Callable[[Update], Awaitable[Update | None]]) -> None:
         super().__init__()
         self._keep = keep
 
     async def put(self, item: object) -> None:
         """Store an update and queue it."""
-        if not isinstance(item, Update) or await self._keep(item):
-            self.put_nowait(item)
+        kept = await self._keep(item) if isinstance(item, Update) else item
+        if kept is not None:
+            self.put_nowait(kept)
 
 
 class ChatOrder(BaseUpdateProcessor):

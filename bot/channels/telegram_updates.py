@@ -1,8 +1,9 @@
 """Telegram's updates as channel-neutral messages."""
 
+import re
 from datetime import datetime
 
-from telegram import CallbackQuery, Document, Message, Update
+from telegram import Bot, CallbackQuery, Document, Message, Update
 from telegram.constants import ChatType
 from telegram.error import BadRequest
 from telegram.helpers import effective_message_type
@@ -14,6 +15,7 @@ KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 
 MAX_DOWNLOAD_BYTES = 20 * 1024 * 1024  # the public Bot API hands out no larger files
 _PREFIX = "tg:"
+_CODE = re.compile(r"(?:/start\s+)?([\w-]{22})\s*", re.ASCII)
 
 
 def name_person(chat_id: int) -> str:
@@ -40,14 +42,38 @@ def says_something(update: Update) -> bool:
     return message is not None and (bool(message.text) or message.effective_attachment is not None)
 
 
-def refuse(update: Update, allowed: frozenset[int]) -> str | None:
-    """Return the sentence for a chat this bot does not serve, None for one it does."""
-    chat = update.effective_chat
-    if chat is None or chat.type != ChatType.PRIVATE:
+def refuse_place(update: Update) -> str | None:
+    """Return the sentence for what comes from no person's own chat, None for what does."""
+    chat, sender = update.effective_chat, update.effective_user
+    if chat is None or chat.type != ChatType.PRIVATE or (sender is not None and sender.id != chat.id):
         return "I keep personal diaries, so I only talk in private chats. Please write to me directly."
-    if allowed and chat.id not in allowed:
-        return f"This bot is private. Its owner can let you in; the number to give is {chat.id}."
     return None
+
+
+def refuse_person(chat_id: int) -> str:
+    """Return the sentence for somebody who was not let in."""
+    return f"This bot is private. Its owner can let you in by invitation; the number to give is {chat_id}."
+
+
+def find_code(update: Update) -> str | None:
+    """Return the code of an invitation that came by the start link, or by itself."""
+    said = _CODE.fullmatch(update.message.text or "") if update.message else None
+    return said[1] if said else None
+
+
+def without_code(update: Update, bot: Bot) -> Update:
+    """Return an update that brought a code as the plain start of a talk."""
+    raw = update.to_dict()
+    raw["message"] |= {"text": "/start", "entities": []}
+    return Update.de_json(raw, bot)
+
+
+def asks_to_erase(update: Update) -> bool:
+    """Tell whether somebody wants all deleted that is held about them, or confirms it."""
+    query, message = update.callback_query, update.message
+    if query is not None:
+        return str(query.data).startswith("erase:")
+    return message is not None and (message.text or "").strip().lower() == "/erase"
 
 
 def read_update(update: Update, now: datetime, file: Attachment | None = None) -> Incoming:

@@ -6,6 +6,7 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
@@ -130,6 +131,7 @@ def serve(db: Db = None) -> None:
             token=settings.token,
             api_url=settings.api_url,
             allowed=settings.allowed,
+            announce=partial(print, flush=True),
             commands=COMMANDS,
             runner_factory=Runner,
             webhook_url=settings.webhook_url,
@@ -137,6 +139,20 @@ def serve(db: Db = None) -> None:
             host=settings.host,
             port=settings.port,
         ).run()
+
+
+@app.command(epilog="Example: tablenote invite")
+def invite(db: Db = None) -> None:
+    """Make an invitation that lets one more person talk to the bot."""
+    settings = _settings(db)
+    with _opened(settings, "tg:%") as bot:
+        code = bot.invite()
+    if settings.token:
+        from bot.channels.inviting import find_name, word_invitation
+
+        print(word_invitation(code, find_name(settings.token, settings.api_url)))
+    else:
+        print(f"To be let in, send the bot this code: {code}")
 
 
 @app.command(epilog="Example: tablenote replay demo_conversations/first_day.chat --check")

@@ -13,11 +13,14 @@ from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
 
 from bot.model.errors import BadSetting
 
+Allowed = frozenset[int] | Literal["open"]
+
 
 class Settings(BaseSettings):
     """What can be set from outside; every name below has the prefix TABLENOTE_.
 
-    db: SQLAlchemy URL; token, api_url: the messenger's Bot API; allowed: chat numbers, empty = everybody
+    db: SQLAlchemy URL; token, api_url: the messenger's Bot API; allowed: chat numbers beside who took an
+    invitation, or "open" for everybody
     webhook_url, webhook_secret: receive updates by webhook instead of long polling
     host, port: where to listen for posted readings, and for the webhook
     tz: zone of people who have not set theirs; log: level of the log
@@ -28,7 +31,7 @@ class Settings(BaseSettings):
     db: str = Field(default_factory=lambda: f"sqlite:///{data_folder() / 'tablenote.db'}")
     token: str | None = None
     api_url: str | None = None
-    allowed: Annotated[frozenset[int], NoDecode] = frozenset()
+    allowed: Annotated[Allowed, NoDecode] = frozenset()
     webhook_url: str | None = None
     webhook_secret: str | None = None
     host: str = "127.0.0.1"
@@ -41,9 +44,11 @@ class Settings(BaseSettings):
     def _split(cls, value: object) -> object:
         if not isinstance(value, str):
             return value
+        if value.strip().lower() == "open":
+            return "open"
         parts = value.replace(",", " ").split()
         if not all(p.lstrip("-").isdigit() for p in parts):
-            raise ValueError("give chat numbers separated by commas, like 1234,5678")
+            raise ValueError("give chat numbers separated by commas, like 1234,5678, or “open” for everybody")
         return frozenset(int(p) for p in parts)
 
     @field_validator("tz")

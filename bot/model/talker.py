@@ -28,6 +28,22 @@ class Talker(Protocol):
         """Store an update before it is acknowledged; False when it is known already."""
         ...
 
+    def invite_first(self) -> str | None:
+        """Return the code of an invitation for the first person, None when somebody took one already."""
+        ...
+
+    def let_in(self, person: str, code: str) -> bool:
+        """Let a person in by the code of an invitation; False when it is not, or no longer, one."""
+        ...
+
+    def is_in(self, person: str) -> bool:
+        """Tell whether a person was let in by an invitation."""
+        ...
+
+    def knows(self, person: str) -> bool:
+        """Tell whether anything is held about a person."""
+        ...
+
     def waiting(self) -> list[tuple[str, str]]:
         """Return (update id, raw) of the accepted updates not yet handled, to be handled one at a time."""
         ...

@@ -208,6 +208,15 @@ shares = Table(
     sqlite_autoincrement=True,
 )
 
+invitations = Table(
+    "invitations",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("digest", String, unique=True),
+    Column("person", String, index=True),  # not yet among `people` when they take it
+    Column("expires_at", UtcDateTime, nullable=False),
+)
+
 changes = Table(
     "changes",
     metadata,

@@ -6,6 +6,7 @@ from bot.store.asked import Asked
 from bot.store.comparisons import Comparisons
 from bot.store.facts import Facts
 from bot.store.inbox import Inbox
+from bot.store.invitations import Invitations
 from bot.store.log import Log
 from bot.store.open_files import OpenFiles
 from bot.store.outbox import Outbox
@@ -42,3 +43,4 @@ class Transaction:
         self.trials = Trials(connection)
         self.asked = Asked(connection)
         self.files = OpenFiles(connection)
+        self.invitations = Invitations(connection)

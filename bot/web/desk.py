@@ -19,14 +19,14 @@ class Desk:
         talker: Talker,
         in_thread: Callable[..., Awaitable[Any]],
         send: Callable[[Iterable[Outgoing]], None],
-        serves: Callable[[str], bool],
+        serves: Callable[[str], Awaitable[bool]],
     ) -> None:
         self._talker, self._in_thread, self._send, self._serves = talker, in_thread, send, serves
 
     async def find_poster(self, token: str) -> str | None:
         """Return the person whose token this is, None when it is nobody's or they are not served."""
         person: str | None = await self._in_thread(self._talker.find_poster, token)
-        return person if person is not None and self._serves(person) else None
+        return person if person is not None and await self._serves(person) else None
 
     async def take_post(self, post: Post) -> dict[str, object] | None:
         """Store posted readings and return the answer, None when the person is not known any more."""

@@ -7,4 +7,6 @@ from tests.bot.channels.telegram_rig import FakeTalker, HandRunner
 
 if __name__ == "__main__":
     api_url, token = sys.argv[1:]
-    TelegramChannel(FakeTalker(), token=token, api_url=api_url, runner_factory=HandRunner).run()
+    TelegramChannel(
+        FakeTalker(), token=token, api_url=api_url, runner_factory=HandRunner, allowed="open"
+    ).run()

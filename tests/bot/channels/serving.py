@@ -31,6 +31,7 @@ def start_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.P
         "TABLENOTE_PORT": str(free_port()),
         "TABLENOTE_TOKEN": TOKEN,
         "TABLENOTE_API_URL": api.url,
+        "TABLENOTE_ALLOWED": "open",
         "TABLENOTE_TZ": "Europe/Vienna",
     }
     command = [sys.executable, "-m", "bot", "serve", "--db", f"sqlite:///{db}"]

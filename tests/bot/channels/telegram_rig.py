@@ -36,6 +36,8 @@ class FakeTalker:
         self.reviewed: list[Outgoing] = []
         self.answer_review: Callable[[Outgoing], Outgoing | None] = lambda message: message
         self.refusals: list[int] = []
+        self.guests: set[str] = set()
+        self.known: set[str] = set()
         self._lock = threading.Lock()
 
     def put(self, message: Outgoing) -> Outgoing:
@@ -80,6 +82,18 @@ class FakeTalker:
                 return False
             self.inbox[update_id] = raw
             return True
+
+    def invite_first(self) -> str | None:
+        return None
+
+    def let_in(self, person: str, code: str) -> bool:
+        return False
+
+    def is_in(self, person: str) -> bool:
+        return person in self.guests
+
+    def knows(self, person: str) -> bool:
+        return person in self.known
 
     def waiting(self) -> list[tuple[str, str]]:
         return [(key, raw) for key, raw in self.inbox.items() if key not in self.handled]
@@ -145,7 +159,14 @@ def serving(
 
     channel = TelegramChannel(
         talker,
-        **{"token": TOKEN, "api_url": api.url, "runner_factory": make_runner, "timeout_s": 5} | options,
+        **{
+            "token": TOKEN,
+            "api_url": api.url,
+            "runner_factory": make_runner,
+            "timeout_s": 5,
+            "allowed": "open",
+        }
+        | options,
     )
 
     def run() -> None:

@@ -54,6 +54,7 @@ def test_nobody_cannot_be_changed(tx):
 
 
 def fill(tx, person: str, secret: str) -> None:
+    assert tx.invitations.take(tx.invitations.make(NOW), person, NOW)
     """Leave something of a person in every table."""
     update_id = f"u-{person}"
     ensure(tx, person)

@@ -58,7 +58,10 @@ def open_door(url: str = "sqlite://", *, burst: int = 60, hook: Hook | None = No
         async def in_thread(call: Any, *args: Any) -> Any:
             return await loop.run_in_executor(None, partial(call, *args))
 
-        desk = Desk(talk.app, in_thread, door.sent.extend, lambda _: door.served)
+        async def serves(_: str) -> bool:
+            return door.served
+
+        desk = Desk(talk.app, in_thread, door.sent.extend, serves)
         server = DoorServer(build_door(desk, Buckets(talk.clock, burst), hook), "127.0.0.1", port)
         thread = threading.Thread(target=loop.run_forever, name="door")
         thread.start()

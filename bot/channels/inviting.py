@@ -1,0 +1,32 @@
+"""Invitations in words, with the messenger's own start link."""
+
+import asyncio
+
+from telegram.error import TelegramError
+from telegram.ext import ApplicationBuilder
+
+from bot.model.errors import TablenoteError
+
+
+def word_invitation(code: str, name: str) -> str:
+    """Return how to take an invitation to the bot of this user name."""
+    return (
+        f"To be let in, open https://t.me/{name}?start={code} or send @{name} this code: {code}\n"
+        "It lets one person in, within 7 days."
+    )
+
+
+def find_name(token: str, api_url: str | None) -> str:
+    """Return the bot's user name; TablenoteError when the messenger cannot be asked."""
+
+    async def ask() -> str:
+        builder = ApplicationBuilder().token(token).updater(None).job_queue(None)
+        if api_url:
+            builder = builder.base_url(f"{api_url.rstrip('/')}/bot")
+        async with builder.build().bot as bot:
+            return str(bot.username)
+
+    try:
+        return asyncio.run(ask())
+    except TelegramError as error:
+        raise TablenoteError(f"The messenger cannot be asked for the bot's name: {error}.") from error

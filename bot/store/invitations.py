@@ -1,0 +1,66 @@
+"""Who may talk to a bot that is not open to all: whoever took an invitation.
+
+Of a code only its hash is kept, and that until it is taken.
+"""
+
+import hashlib
+import secrets
+from datetime import datetime, timedelta
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from bot.store.tables import invitations
+
+LASTS = timedelta(days=7)
+"""So long an invitation can be taken."""
+
+
+class Invitations:
+    """The invitations of one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def make(self, at: datetime) -> str:
+        """Return the code of a new invitation: 22 letters, digits, - and _, 128 random bits."""
+        self._connection.execute(
+            delete(invitations).where(invitations.c.person.is_(None), invitations.c.expires_at <= at)
+        )
+        code = secrets.token_urlsafe(16)
+        self._connection.execute(
+            insert(invitations), {"digest": _hash(code), "person": None, "expires_at": at + LASTS}
+        )
+        return code
+
+    def make_first(self, at: datetime) -> str | None:
+        """Return the code of a new invitation in place of all not taken yet; None when one was taken."""
+        if self._connection.scalar(
+            select(invitations.c.id).where(invitations.c.person.is_not(None)).limit(1)
+        ):
+            return None
+        self._connection.execute(delete(invitations))
+        return self.make(at)
+
+    def take(self, code: str, person: str, at: datetime) -> bool:
+        """Let a person in by a code, once; False when it is none, was taken or is too old."""
+        taken = self._connection.execute(
+            update(invitations)
+            .where(
+                invitations.c.digest == _hash(code),
+                invitations.c.person.is_(None),
+                invitations.c.expires_at > at,
+            )
+            .values(person=person, digest=None)
+        )
+        return taken.rowcount == 1
+
+    def took(self, person: str) -> bool:
+        """Tell whether a person took one."""
+        return (
+            self._connection.scalar(select(invitations.c.id).where(invitations.c.person == person).limit(1))
+            is not None
+        )
+
+
+def _hash(code: str) -> str:
+    return hashlib.sha256(code.encode()).hexdigest()
