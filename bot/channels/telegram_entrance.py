@@ -6,7 +6,7 @@ from typing import Any
 
 from telegram import Update
 
-from bot.channels.inviting import word_invitation
+from bot.channels.telegram_inviting import word_invitation
 from bot.channels.telegram_updates import (
     asks_to_erase,
     find_chat,

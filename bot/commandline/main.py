@@ -148,7 +148,7 @@ def invite(db: Db = None) -> None:
     with _opened(settings, "tg:%") as bot:
         code = bot.invite()
     if settings.token:
-        from bot.channels.inviting import find_name, word_invitation
+        from bot.channels.telegram_inviting import find_name, word_invitation
 
         print(word_invitation(code, find_name(settings.token, settings.api_url)))
     else:
