@@ -42,7 +42,7 @@ def small_members(n: int) -> bytes:
 
 
 def scalars_around_rows(n: int) -> bytes:
-    return json.dumps({f"k{i}": i for i in range(400 * n)} | {"readings": rows(2_000 * n)}).encode()
+    return json.dumps({f"k{i}": i for i in range(300 * n)} | {"readings": rows(800 * n)}).encode()
 
 
 def long_value_around_rows(n: int) -> bytes:
@@ -68,7 +68,7 @@ def columns_by_number(n: int) -> bytes:
 
 
 def many_tables(n: int) -> bytes:
-    return json.dumps({f"list{i}": rows(1) for i in range(240 * n)} | {"all": rows(3_000 * n)}).encode()
+    return json.dumps({f"list{i}": rows(1) for i in range(240 * n)} | {"all": rows(1_500 * n)}).encode()
 
 
 def workbook(n: int) -> bytes:
@@ -109,9 +109,9 @@ def long_words_of_observations(n: int) -> bytes:
             "resourceType": "Observation",
             "status": "final",
             "code": LOINC,
-            "subject": {"reference": "Patient/" + "p" * 20_000 * n},
+            "subject": {"reference": "p " * 5_000 * n},
             "effectiveDateTime": AT,
-            "specimen": {"display": "s " * 20_000 * n},
+            "specimen": {"display": "s " * 5_000 * n},
             "component": [part] * (500 * n),
         }
     ).encode()
