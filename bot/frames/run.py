@@ -30,8 +30,9 @@ class Run:
 
     @property
     def share(self) -> float:
-        """The mean share of the days that readings cover, 0 to 1."""
-        return sum(day.share for day in self.days) / len(self.days)
+        """The mean share that readings cover of the days since the sensor was on, 0 to 1."""
+        first = next((k for k, day in enumerate(self.days) if day.covered or day.sensors), 0)
+        return sum(day.share for day in self.days[first:]) / len(self.days[first:])
 
     @property
     def nights_lost(self) -> int:
@@ -61,10 +62,11 @@ def run_between(tx: Transaction, person: Person, since: datetime, until: datetim
         if isinstance(logged.entry, Sensor) and logged.entry.what == "started":
             day, minute = _place(logged.at, person)
             sensors[day].append(minute)
-    parts = {first: (0.0, DAY_MIN)}
-    if len(inside):
-        began_on, began_min = _place(inside["at"].iloc[0].to_pydatetime(), person)
-        parts = {began_on: (min([began_min, *sensors.get(began_on, ())]), DAY_MIN)}
+    began = [_place(at.to_pydatetime(), person) for at in inside["at"].iloc[:1]]
+    began += [(day, minute) for day, minutes in sensors.items() for minute in minutes]
+    began_on, began_min = min(began, default=(last, DAY_MIN))
+    parts = {day: (DAY_MIN, DAY_MIN) for day in days if day < began_on}  # there was no sensor to read
+    parts[began_on] = (began_min, DAY_MIN)
     now_on, now_min = _place(until, person)
     parts[now_on] = (parts.get(now_on, (0.0, 0.0))[0], now_min)
     found = describe_run(

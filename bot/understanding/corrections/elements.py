@@ -33,6 +33,7 @@ MOST_PLATES = 40
 _HEDGE = "h"
 ADDING = frozenset({"and", "n", "&", "+", "with", "plus"})
 """What more of the same plate begins with."""
+PARTING = frozenset({",", ".", ";", ":", "\n", "and", "then"})
 _WITH = frozenset({"with", "w", "w/"})
 _MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
@@ -87,6 +88,21 @@ def cues() -> dict[tuple[str, ...], str]:
             if words:
                 found.setdefault(words, section["tag"])
     return found
+
+
+_PARTICLES = frozenset({"off", "out", "away", "back", "for"})
+_MOST_BETWEEN = 6
+"""How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
+
+
+@cache
+def _parted() -> dict[str, tuple[tuple[tuple[str, ...], str], ...]]:
+    """Return the verbs of taking away that may be parted, each with how its phrases end and their tags."""
+    found: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    for words, tag in cues().items():
+        if tag in "rd" and len(words) > 1 and words[1] in _PARTICLES:
+            found.setdefault(words[0], []).append((words[1:], tag))
+    return {verb: tuple(sorted(ends, key=lambda end: -len(end[0]))) for verb, ends in found.items()}
 
 
 @cache
@@ -236,9 +252,12 @@ def _ends_food(found: Sequence[Element], k: int) -> bool:
 
 
 def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plates) -> Iterator[Element]:
-    i = 0
+    i, parted = 0, range(0)
     while i < len(pieces):
         piece = pieces[i]
+        if i in parted:
+            i = parted.stop
+            continue
         if not isinstance(piece, Token):
             element = _of_piece(piece, text)
             if element.tag == "A" and _MORE & set(element.said.lower().split()):
@@ -247,6 +266,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             i += 1
             continue
         cue, n_cue = _cue_at(pieces, i)
+        if n_cue < 2 and (found := _parted_at(pieces, i, context)) is not None:
+            cue, n_cue, parted = found[0], 1, found[1]
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
             cue = ">"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
@@ -263,6 +284,21 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         else:
             yield _other(pieces, i, text, context)
             i += 1
+
+
+def _parted_at(pieces: Sequence[Piece], i: int, context: Context) -> tuple[str, range] | None:
+    """Return the tag of a phrase that begins at `i` and ends behind a food, and where its end stands."""
+    ends = _parted().get(word_at(pieces, i), ())
+    between: list[str] = []
+    for j in range(i + 1, min(i + 1 + _MOST_BETWEEN, len(pieces))) if ends else ():
+        word = word_at(pieces, j)
+        if word in PARTING:
+            return None
+        for end, tag in ends if between else ():
+            if tuple(word_at(pieces, j + k) for k in range(len(end))) == end:
+                return tag, range(j, j + len(end))
+        between.append(word)
+    return None
 
 
 def _of_piece(piece: Amount | Moment | SlotWord, text: str) -> Element:
@@ -301,7 +337,7 @@ def _food_at(
         if not isinstance(piece, Token) or piece.kind == "mark":
             break
         words.append(piece.text)
-    if not words:
+    if not words or words[0] == "the":
         return None, 0
     named = context.table.starts(words)
     on: tuple[tuple[int, int], ...] = ()

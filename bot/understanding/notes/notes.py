@@ -43,6 +43,7 @@ from bot.understanding.notes.completions import (
     with_repaired_hour,
 )
 from bot.understanding.notes.finishing import finish
+from bot.understanding.notes.known_plates import fold_known
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.unclaimed import Lost, Part, without_strange
@@ -114,7 +115,7 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     """Return what a text says, and each of its words with where it went."""
     ledger = Ledger([token for token in read_tokens(text) if token.kind != "mark"])
     told = _fold_all(text, context.table)
-    pieces = drop_remarks(told)
+    pieces = drop_remarks(fold_known(told, context))
     ledger.mark_beside(read_tokens(text), pieces)
     clauses = split_clauses(pieces, context.table)
     if len(clauses) > MOST_CLAUSES:
