@@ -1,5 +1,6 @@
 """Changes of what is on a plate: taken off, swapped, added, or the whole entry taken out."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -18,6 +19,7 @@ from bot.understanding.pieces.pieces import Amount
 
 WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", "round", "lot", "go", "dish"])
 """What a second one of is all of it again."""
+_WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -145,6 +147,7 @@ def _add_more(meal: Meal, change: Change) -> Correction | None:
     else:
         one = items_of(f"1 {unit_of(item)} {item.name}", change.context)
         counted = len(one) == 1 and one[0].food == item.food and bool(numbers_said(item))
+        counted = counted and not _WEIGHED.match(item.said.lower())
         extra = one[0] if counted else item
     if extra is None or not item.grams:
         return None

@@ -13,6 +13,8 @@ from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.numerals import NUMBER_WORDS, SHARE_OPENERS
 from bot.understanding.pieces.pieces import Moment, Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.movements import MOVEMENT_WORDS
+from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -43,6 +45,8 @@ _AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", "
 _AFTER_WEAK = frozenset(
     {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
 )
+MOST_GRAMS = 400
+"""A number of three digits behind "about" is rather the weight of the food before it than an hour without a colon."""
 MAX_AGO_MIN = 14 * 24 * 60.0
 
 
@@ -180,6 +184,8 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         prefixed = prefixed or word_at(pieces, j) in _PREFIXES
         weak = True
         j += 1
+    if weak and not prefixed and _is_rather_grams(pieces, i, j):
+        return None
     nearly = _read_nearly(pieces, i)
     if nearly and word_at(pieces, nearly + 1) in _AFTER_WEAK:
         j, prefixed = nearly, True
@@ -217,6 +223,21 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
                 moment = replace(moment, half=half, loose=False)
             return replace(moment, until=end, end=end.end), until[-1]
     return moment, k
+
+
+def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
+    """Tell "rice about 150" from "lunch about 150", "toast around 730" and "about 150 soup".
+
+    i: where "about" stands; j: where the number does
+    """
+    number = pieces[j] if j < len(pieces) else None
+    if not isinstance(number, Token) or number.kind != "number" or not number.text.isdigit():
+        return False
+    before = i - 1 - (word_at(pieces, i - 1) == ",")
+    behind = word_at(pieces, before) if before >= 0 else ""
+    said_of = bool(behind) and not (behind in SLOT_WORDS or is_plain(behind) or behind in MOVEMENT_WORDS)
+    ends = j + 1 == len(pieces) or word_at(pieces, j + 1) in _AFTER_PAST
+    return 100 <= number.number < MOST_GRAMS and ends and (said_of or before < 0)
 
 
 def _part_before_end(pieces: Sequence[Piece], k: int) -> tuple[str, int]:

@@ -51,6 +51,13 @@ _SERVINGS = re.compile(
     r"|(?:all|every) servings? of (?:my )?(?P<of>.+?)"
     r"|my (?P<by>.+?) (?:by portion|by size|side by side)"
 )
+_SERVED = re.compile(
+    r"(?:(?:all|each|every)(?: of)?(?: my| the)?|my) (?P<served>.+?) (?:servings?|portions?|meals?|plates?)"
+    r"|(?:all the|every|each) times? (?:that |when )?i(?:'ve)? (?:had|ate|eaten) (?P<had>.+?)"
+)
+"""So many servings at once are shown, not eaten."""
+_UNFINISHED = re.compile(r"(?:(?:all|each|every)(?: of)?(?: my| the)?|my|the)?")
+"""What is left of "show all my": it does not say what to show."""
 
 
 def read_named(text: str, context: Context) -> Question | None:
@@ -96,6 +103,11 @@ def _sort_of(whole: str, said: str, context: Context) -> tuple[Sort | None, str,
         subject = shown["all"] or shown["of"] or shown["by"]
         if known_food(subject, context):
             return "servings", subject, ""
+    served = _SERVED.fullmatch(whole)
+    if served is not None and known_food(subject := served["served"] or served["had"], context):
+        return "servings", subject, ""
+    if said != whole and _UNFINISHED.fullmatch(whole):
+        return "unknown", "", ""
     for words in (whole, said):
         varied = find_varied(words, context)
         if varied is not None:

@@ -3,7 +3,8 @@
 Stretches beside each other that are notes are read as one, since a note's times and foods lean on each other.
 """
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 from math import inf
@@ -14,6 +15,7 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.edits import apply
 from bot.understanding.corrections.elements import amending
 from bot.understanding.questions.questions import SURE_COST, join_questions
+from bot.understanding.questions.subjects import known_food
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
@@ -41,6 +43,11 @@ SURE_BESIDE = 1.0
 """What costs less is a note or a change, beside something told of oneself."""
 COULD_CHANGE = 2.0
 """A head that costs less as a change is parted from a tail that is a note."""
+MOST_CHARS_TOPIC = 30
+OF_TOPIC = ("food", "one_meal", "other")
+"""What a question may be about that is meant of the food named before it."""
+_EQUATES = re.compile("P[TS]?b[FK]")
+"""A food of a plate that "was" another one: as something new it would hold both."""
 OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
 
 
@@ -48,7 +55,7 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
     start = readers = Readers(context)
     reads: list[Read] = []
-    for k, sentence in enumerate(sentences(tokens, text)):
+    for k, sentence in enumerate(_with_topics(sentences(tokens, text), text, readers)):
         if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
             reads.append(_read_in_passing(sentence, text, readers, may_tell=k < MOST_TOLD))
             continue
@@ -60,6 +67,37 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
         whole = _as_one_change(tokens, text, start, sum(read.cost for read in reads))
         reads = reads if whole is None else [whole]
     return _put_together(reads, text, start)
+
+
+def _with_topics(parts: Iterable[Stretch], text: str, readers: Readers) -> Iterator[Stretch]:
+    """Yield the sentences, a food by itself with the question behind it: "chicken. verdict?"."""
+    before: Stretch | None = None
+    for part in parts:
+        if before is not None and part.asked and _asks_of(before, part, text, readers):
+            yield stretch_of((*before.tokens, *part.tokens), text)
+            before = None
+            continue
+        if before is not None:
+            yield before
+        before = part
+    if before is not None:
+        yield before
+
+
+def _asks_of(topic: Stretch, asked: Stretch, text: str, readers: Readers) -> bool:
+    """Tell whether a question that names nothing is about the food that stands before it."""
+    named = topic.text.strip(" .,!:-\n")
+    if len(named) > MOST_CHARS_TOPIC or not known_food(named, readers.context):
+        return False
+    alone, both = readers.asked(asked.text), readers.asked(join([topic, asked], text))
+    if alone is None or both is None or both.cost >= SURE_COST:
+        return False
+    by_itself, of_topic = _question_of(alone), _question_of(both)
+    return not by_itself.subject and by_itself.about in OF_TOPIC and bool(of_topic.subject)
+
+
+def _question_of(asked: Candidate) -> Question:
+    return next(entry for entry in asked.entries if isinstance(entry, Question))
 
 
 def _behind(reads: Sequence[Read], readers: Readers) -> Readers:
@@ -167,6 +205,8 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if readers.context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
+    if _EQUATES.search("".join(e.tag for e in readers.elements(stretch.text))):
+        sense = replace(sense, odd=sense.odd + costs()["note"]["equates"])
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
     odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
     as_note = readers.note(stretch.text)
