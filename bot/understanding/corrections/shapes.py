@@ -92,18 +92,6 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, unused == 0)
 
 
-def _leaves_too_much(op: str, match: re.Match[str], rest: str, unknown: float) -> bool:
-    """Tell whether what an operation leaves aside says that it is not meant so."""
-    if op == "undo":
-        return _names_more(rest, unknown)
-    if op == "move":
-        return bool(rest) and _is_bare_time(op, match)
-    if op == "add":
-        return "T" in rest  # "yesterday I also had a beer": a meal of its own
-    named = any(match.groupdict().get(part) for part in ("item", "what", "gone", "other"))
-    return op in ("amount", "scale", "value") and not named and any(tag in rest for tag in "PKFM")
-
-
 def _names_more(shape: str, unknown: float) -> bool:
     """Tell whether a food, a meal or an unknown word is left aside: then not just the last entry is meant."""
     return unknown > 0 or any(tag in shape for tag in "PKFMS")
