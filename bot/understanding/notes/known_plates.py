@@ -1,4 +1,4 @@
-"""What a note says of plates that are noted already: "coffee after the pasta", "last night's soup never got noted: ..."."""
+"""What a note says of plates by their food: "coffee after the pasta", "the soup never got noted: ..."."""
 
 import re
 from collections.abc import Sequence
@@ -25,7 +25,7 @@ _MISSING = re.compile(
 
 
 def fold_known(pieces: Sequence[Piece], context: Context) -> list[Piece]:
-    """Return the pieces with plates of the last hours as times, or left out behind "with": they are noted already.
+    """Return the pieces with plates of the last hours as times, or left out behind "with".
 
     A food that is on such a plate is no second serving where another one is said to come after it, before it
     or with it.

@@ -43,8 +43,8 @@ from bot.understanding.notes.completions import (
     with_repaired_hour,
 )
 from bot.understanding.notes.finishing import finish
-from bot.understanding.notes.known_plates import fold_known
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
+from bot.understanding.notes.known_plates import fold_known
 from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.unclaimed import Lost, Part, without_strange
 from bot.understanding.notes.weighing_clauses import choose

@@ -46,7 +46,7 @@ _AFTER_WEAK = frozenset(
     {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
 )
 MOST_GRAMS = 400
-"""A number of three digits behind "about" is rather the weight of the food before it than an hour without a colon."""
+"""A number of three digits behind "about" is rather the weight of a food than an hour without a colon."""
 MAX_AGO_MIN = 14 * 24 * 60.0
 
 
