@@ -105,7 +105,7 @@ def read_edits(
             best = found
     if best is None:
         named = any(e.tag in "PKFS" for e in elements)
-        food = _swaps_unknown(elements)
+        food = _swaps_unknown(elements, text)
         if food:
             return Candidate(cost=NOT_THERE, asks=(FIND_NO_FOOD.format(food=food),))
         return Candidate(cost=NOT_THERE, asks=(FIND_NOTHING,)) if opens == "r" and named else None
@@ -121,12 +121,14 @@ def read_edits(
     return Candidate(chosen, cost=cost, asks=asks, finish=lambda: tuple(_with_others(edits, text, context)))
 
 
-def _swaps_unknown(elements: Sequence[Element]) -> str:
+def _swaps_unknown(elements: Sequence[Element], text: str) -> str:
     """Return the food that is said to have been another though it stands on no plate, else nothing."""
     said = [e for e in elements if e.tag != "o"]
-    article, _, name = said[0].said.lower().partition(" ") if said else ("", "", "")
-    swaps = re.fullmatch(r"F[be]+F", "".join(e.tag for e in said)) is not None
-    return name if swaps and article in _DEFINITE else ""
+    if re.fullmatch(r"R?F[be]+F", "".join(e.tag for e in said)) is None:
+        return ""
+    food = next(e for e in said if e.tag == "F")
+    before = text[: food.start].lower().split()
+    return food.said.lower() if before and before[-1] in _DEFINITE else ""
 
 
 def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:
