@@ -1,7 +1,7 @@
 """The commands. Each imports what it needs when it runs, so that every one of them starts quickly."""
 
 import json
-import logging
+import os
 import shutil
 import sys
 from collections.abc import Iterator
@@ -53,6 +53,7 @@ Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 
 def main() -> None:
     """Run the command line; a refused input is one line on stderr and exit code 1."""
+    os.umask(0o077)  # what is written here is a diary: nobody else's to read
     try:
         app()
     except TablenoteError as error:
@@ -118,13 +119,13 @@ def serve(db: Db = None) -> None:
     settings = _settings(db)
     if not settings.token:
         raise BadSetting("Set TABLENOTE_TOKEN to the token of your bot, then start serve again.")
-    logging.basicConfig(level=settings.log, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    logging.getLogger("httpx").setLevel(logging.WARNING)  # it logs each request with the token in its URL
     from bot.channels.telegram_channel import TelegramChannel
+    from bot.commandline.logs import set_up_logs
     from bot.reminders.runner import Runner
     from bot.store import lock_single
     from bot.talk.slash_commands import COMMANDS
 
+    set_up_logs(settings.log, [settings.token, settings.webhook_secret])
     with lock_single(settings.db), _opened(settings, "tg:%") as bot:
         TelegramChannel(
             bot,

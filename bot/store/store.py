@@ -139,7 +139,8 @@ def sqlite_file(url: URL) -> Path | None:
 
 def _create_engine(url: URL, *, in_memory: bool) -> Engine:
     options: dict[str, Any] = {
-        "json_serializer": partial(json.dumps, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        "json_serializer": partial(json.dumps, ensure_ascii=False, allow_nan=False, separators=(",", ":")),
+        "hide_parameters": True,  # an error would carry somebody's note into the log
     }
     if url.get_backend_name() == "sqlite":
         # Python's own transaction handling begins too late and cannot begin a write; ours is in `_begin`.
