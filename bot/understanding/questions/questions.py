@@ -39,7 +39,7 @@ SURE_COST = log(2.0)
 LEAST_CHANCE = 1e-4
 NAMED_COST = 0.01
 LEAST_ODDS = -5.0
-WEIGHT_LEARNED = 12.0
+WEIGHT_LEARNED = 8.0
 """How much a learned log-probability says beside the votes of the cues; chosen by voices not learnt from."""
 MOST_MARKS = 20
 WEEK_DAYS = 8
