@@ -36,6 +36,7 @@ ASKS_BACK: dict[str, tuple[str, str]] = {
 }
 """What is asked before words that only sound so end a trial or put it off, with the act of its button."""
 REFUSED = "Then no test. Ask for one whenever you like."
+GOES_ON = " “Undo” lets it go on."
 
 
 def hear_trial(heard: Heard, question: Question) -> Outgoing:
@@ -262,7 +263,7 @@ def _stop(heard: Heard, question: Question | None) -> Outgoing:
     ended = tx.trials.get(running.id)
     assert ended is not None
     said = answers.say_end(person, stand(tx, person, ended, now))
-    return replace(said, text=f"{said.text} “Undo” lets it go on.")
+    return replace(said, text=f"{said.text}{GOES_ON}")
 
 
 _ACTS = {
@@ -305,11 +306,19 @@ def end_refused(heard: Heard) -> list[Outgoing]:
     if not refused:
         return []
     ended = _stop(heard, None)
-    return [replace(ended, text=f"{refused} {ended.text}")]
+    return [replace(ended, text=f"{refused} {ended.text.removesuffix(GOES_ON)}")]
 
 
 def take_back_step(heard: Heard, step: Step) -> Outgoing:
-    """Undo what was last done with a trial."""
+    """Undo what was last done with a trial; one that must not run stays ended."""
+    from bot.answers.trial_plan import refuse_protocol
+    from bot.frames.trials import read_protocol
+
+    trial = heard.tx.trials.get(step.trial_id) if step.what == "stopped" else None
+    if trial is not None:
+        refused = refuse_protocol(read_protocol(trial), heard.tx.facts.all(heard.person.id))
+        if refused:
+            return Outgoing(heard.person.id, f"{refused} The test stays ended.")
     heard.tx.trials.take_back(step, heard.incoming.sent_at)
     said = {
         "agreed": "Taken back: the test is not agreed to, and does not run.",

@@ -381,9 +381,12 @@ def test_what_is_told_of_oneself_ends_a_test_and_a_plan(talk: Talk, told: str, w
 @pytest.mark.parametrize("told", ["I have an eating disorder", "I avoid oats"])
 def test_a_running_test_ends_by_what_is_told(talk: Talk, told: str) -> None:
     agreed(talk)
-    assert "is ended, with 0 of 6" in talk.say(told)
+    ended = talk.say(told)
+    assert "is ended, with 0 of 6" in ended
+    assert "Undo" not in ended
     assert "is ended" in talk.say("how is the test going?")
-    assert "goes on" in talk.say("undo")
+    assert "stays ended" in talk.say("undo")
+    assert "is ended" in talk.say("how is the test going?")
 
 
 def test_an_amount_is_not_raised_far_above_the_usual_one(talk: Talk) -> None:
