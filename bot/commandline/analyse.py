@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import combinations
 from pathlib import Path
-from typing import Literal, get_args
 from zoneinfo import ZoneInfo
 
 from analysis.errors import InsufficientData
@@ -18,6 +17,7 @@ from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.app import App
 from bot.commandline import analyse_drives as drives
 from bot.commandline import over_run, results_json
+from bot.commandline.kinds import What
 from bot.commandline.play import save_picture
 from bot.commandline.request import EVER, MOVED_AROUND, Request
 from bot.frames.days import (
@@ -37,24 +37,6 @@ from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
 from bot.store import Logged, Person, Transaction
 
-What = Literal[
-    "meals",
-    "foods",
-    "habits",
-    "variants",
-    "ranking",
-    "day",
-    "fasting",
-    "eating",
-    "wear",
-    "trials",
-    "plan",
-    "feelings",
-    "progress",
-    "good-days",
-    "intakes",
-]
-WHAT: tuple[What, ...] = get_args(What)
 WEEK = timedelta(days=7)
 OFTEN, MOST_MEALS = 3, 6
 """The servings of a meal are shown together from so many on, for so many meals at most."""

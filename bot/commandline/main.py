@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from bot.commandline.kinds import What
 from bot.model.errors import BadSetting, TablenoteError
 from bot.model.settings import Settings, load_settings, picture_folder, read_zone
 from bot.model.units import find_unit
@@ -31,23 +32,6 @@ Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a 
 Who = Annotated[str, typer.Option("--person", help="For whom.")]
 Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
-What = Literal[
-    "meals",
-    "foods",
-    "habits",
-    "variants",
-    "ranking",
-    "day",
-    "fasting",
-    "eating",
-    "wear",
-    "trials",
-    "plan",
-    "feelings",
-    "progress",
-    "good-days",
-    "intakes",
-]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
 
 

@@ -178,7 +178,8 @@ REPORT_METHODS = (
     "adds is asked at like portions, like company on the plate, the same sensor and the same meal of the "
     "day. What one person's month can't part is said to be unknown. Ranges hold in about nine of ten cases.",
     "A sensor reads the fluid under the skin, some minutes behind the blood, and differs from the next "
-    "sensor by up to a few tenths of a mmol/L. Small differences between two sensors are not yours.",
+    "sensor by up to a few tenths of a mmol/L (5 mg/dL or so). Small differences between two sensors are "
+    "not yours.",
 )
 REPORT_MEDICINE = (
     "You told me of a medicine: ask whoever prescribed it before you change when you move or what you eat."

@@ -222,4 +222,4 @@ def _carbs(meal: RankedMeal) -> str:
 
 
 def _percent(change: float) -> str:
-    return f"{change:+.0f} %".replace("-", "−")
+    return f"{numbers.points(change)} %"

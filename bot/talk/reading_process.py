@@ -37,7 +37,7 @@ def answer(data: bytes, name: str, how: dict[str, object]) -> Answer:
         return "bad", str(error)
     except MemoryError:
         return "too much", None
-    except Exception:
+    except Exception:  # whatever broke goes to the bot, which logs it and says so to the person
         return "broke", traceback.format_exc()
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.commandline.analyse import WHAT
+from bot.commandline.kinds import WHAT
 from bot.model.entries import Activity, Item, Meal, Nutrients, Reading, Sensor
 from bot.store import open_store
 

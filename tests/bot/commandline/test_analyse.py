@@ -13,7 +13,8 @@ import pytest
 from analysis.results import Curve
 from bot.app import App
 from bot.channels.script import play, read_script
-from bot.commandline.analyse import WHAT, What, analyse, set_apart
+from bot.commandline.analyse import analyse, set_apart
+from bot.commandline.kinds import WHAT, What
 from bot.commandline.main import What as WhatAtTheEdge
 from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
