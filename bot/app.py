@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from bot.foodtable import FoodTable, load_table
+from bot.language.texts import say, speaking
 from bot.model.clock import Clock, SystemClock
 from bot.model.errors import StoreError
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
@@ -114,7 +115,9 @@ class App:
         else:
             from bot.answers.drawing import draw
         with self._drawing, self.store.read() as tx:
-            return draw(tx, spec, person)
+            known = tx.people.get(person)
+            with speaking("en" if known is None else known.language):
+                return draw(tx, spec, person)
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         """Store an update before it is acknowledged; False when it is known already."""
@@ -168,7 +171,9 @@ class App:
     def _say_parked(self, tx: Transaction, row: InboxRow) -> Outgoing:
         now, person = self.clock.now(), tx.people.get(row.person)
         zone = read_zone(self.zone) if person is None else person.zone
-        return Outgoing(row.person, fixed.PARKED.format(when=day_and_clock(row.received_at, zone, now)))
+        with speaking("en" if person is None else person.language):
+            when = day_and_clock(row.received_at, zone, now)
+            return Outgoing(row.person, say(fixed.PARKED, when=when))
 
     def _count_start(self, update_id: str) -> None:
         """Count, before it is handled, the start of an update that an earlier run left behind.

@@ -41,6 +41,7 @@ HOMES = {
 # The rooms from the ground up: each imports only from rooms below it, and from itself.
 FLOORS = (
     "analysis",
+    "bot.language",
     "bot.model",
     "bot.foodtable",
     "bot.intake",

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
+from bot.language.texts import Language
 from bot.model.units import GlucoseUnit
 from bot.store.on_conflict import build_insert
 from bot.store.records import Mode, Person, Remind
@@ -34,6 +35,7 @@ class Settings(TypedDict, total=False):
     no_checks_until: datetime | None
     unit_chosen: bool
     pictures: Mode
+    language: Language
 
 
 class People:

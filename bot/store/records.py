@@ -6,6 +6,7 @@ from datetime import date, datetime, time
 from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
+from bot.language.texts import Language
 from bot.model.entries import Correction, Meal, Stored
 from bot.model.units import GlucoseUnit
 
@@ -31,6 +32,7 @@ class Person:
     sensor_days: how long a sensor is worn (days)
     unit_chosen: whether they said which unit they read, or a file of theirs showed it
     pictures: drawn light or dark
+    language: in which they are answered
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -48,6 +50,7 @@ class Person:
     no_checks_until: datetime | None = None
     unit_chosen: bool = False
     pictures: Mode = "light"
+    language: Language = "en"
 
 
 @dataclass(frozen=True, slots=True)

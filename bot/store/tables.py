@@ -71,6 +71,7 @@ people = Table(
     Column("no_checks_until", UtcDateTime),
     Column("unit_chosen", Boolean, nullable=False, server_default=false()),
     Column("pictures", String, nullable=False, server_default="light"),
+    Column("language", String, nullable=False, server_default="en"),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
     CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
 )

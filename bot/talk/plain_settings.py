@@ -23,6 +23,13 @@ _PRODUCT = re.compile(
     r"(?:please )?(?:look up|find|search for) (?:the |a )?"
     r"(?:product|brand|branded|packet|packaged food)(?: called| named| of)?:? (.+)"
 )
+_LANGUAGE = re.compile(
+    r"(?:please |bitte )?(?:can you |could you )?"
+    r"(?:(?:speak|talk|write|answer|reply|sprich|schreib|antworte)"
+    r"(?: to me| with me| mit mir| mir)?(?: in| auf)?"
+    r"|(?:switch|change|go)(?: over| back)? to)"
+    r" (?P<name>german|english|deutsch|englisch)(?: please| bitte| now| jetzt| again| from now on)?"
+)
 
 
 def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str:
@@ -37,6 +44,9 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
     up = _UP.fullmatch(said)
     if up is not None:
         return f"slept {up['span']}" if up["span"] else f"woke at {clock}"
+    language = _LANGUAGE.fullmatch(said)
+    if language is not None:
+        return f"/language {language['name']}"
     product = _PRODUCT.fullmatch(said)
     if product is not None:
         return f"/product {product[1]}"

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from bot.answers.meals import say_new_curves
 from bot.intake import FileReadings
+from bot.language.texts import speaking
 from bot.model.errors import BadFile
 from bot.model.messages import Incoming, Outgoing, Post
 from bot.reminders import rules
@@ -67,7 +68,8 @@ def _store(
     update_id = f"post:{digest}"
     stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
     plan_reminders(tx, person, now)
-    messages = _tell(tx, person, completed, now)
+    with speaking(person.language):
+        messages = _tell(tx, person, completed, now)
     return to_json(found, stored), [tx.outbox.put(m, at=now, update_id=update_id) for m in messages]
 
 

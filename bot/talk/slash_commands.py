@@ -4,6 +4,7 @@ import re
 from datetime import datetime, time
 
 from bot.answers.answer import answer
+from bot.language.texts import LANGUAGES, find_language, say, speaking
 from bot.model.entries import Question
 from bot.model.messages import Button, Outgoing
 from bot.model.settings import read_zone
@@ -33,6 +34,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("product", "look up a packaged food by its name"),
     ("unit", "mmol/L or mg/dL"),
     ("pictures", "dark, for a dark phone, or light"),
+    ("language", "English or Deutsch"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
     ("token", "let your phone post readings by itself; or off"),
@@ -86,7 +88,7 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
     if name == "pictures":
         return Outgoing(person.id, _set_pictures(tx, person, rest.strip().lower()))
-    setters = {"unit": _set_unit, "zone": _set_zone, "quiet": _set_quiet}
+    setters = {"unit": _set_unit, "language": _set_language, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
         said = setters[name](tx, person, rest.strip())
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
@@ -108,6 +110,20 @@ def _set_unit(tx: Transaction, person: Person, value: str) -> str:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
     tx.people.update(person.id, unit=chosen, unit_chosen=True)
     return f"From now on I write glucose in {chosen}."
+
+
+def _set_language(tx: Transaction, person: Person, value: str) -> str:
+    chosen = find_language(value)
+    if chosen is None:
+        names = " or ".join(f"/language {name}" for name in LANGUAGES.values())
+        return say(
+            "I speak {name}. To change that, write {commands}.",
+            name=LANGUAGES[person.language],
+            commands=names,
+        )
+    tx.people.update(person.id, language=chosen)
+    with speaking(chosen):
+        return say("From now on I speak English.")
 
 
 def _set_pictures(tx: Transaction, person: Person, value: str) -> str:

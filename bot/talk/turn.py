@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from bot.foodtable import FoodTable
+from bot.language.texts import Language, say, speaking
 from bot.model.messages import Incoming, Outgoing, drop_unkept
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
@@ -59,7 +60,8 @@ class Turn:
             person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
-            replies = self._answer(tx, person, incoming, read)
+            with speaking(person.language):
+                replies = self._answer(tx, person, incoming, read)
             stays = tx.people.get(person.id)
             if stays is not None:
                 plan_reminders(tx, stays, now)
@@ -76,7 +78,8 @@ class Turn:
             kept = before is not None
             if kept:
                 tx.inbox.fail(incoming.update_id, error, now)
-            told = Outgoing(person.id, fixed.BROKEN_KEPT if kept else fixed.BROKEN)
+            with speaking(person.language):
+                told = Outgoing(person.id, say(fixed.BROKEN_KEPT if kept else fixed.BROKEN))
             return [tx.outbox.put(told, at=now)]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
@@ -87,11 +90,11 @@ class Turn:
             due: dict[str, list[Reminder]] = defaultdict(list)
             for reminder in tx.reminders.due(now, serves):
                 due[reminder.person].append(reminder)
-            return [
-                tx.outbox.put(message, at=now)
-                for person_id, reminders in due.items()
-                for message in say_due(tx, person_id, reminders, now)
-            ]
+            said: list[Outgoing] = []
+            for person_id, reminders in due.items():
+                with speaking(_language_of(tx, person_id)):
+                    said += say_due(tx, person_id, reminders, now)
+            return [tx.outbox.put(message, at=now) for message in said]
 
     def say_anew(self, message: Outgoing, now: datetime) -> Outgoing | None:
         """Return what is to be sent in place of a message that waited since it was stored.
@@ -108,7 +111,9 @@ class Turn:
             tx.outbox.failed(message.id, "waited too long to be sent as it was", now)
             if not message.reminder:
                 return None
-            anew = [tx.outbox.put(said, at=now) for said in say_anew(tx, message.person, queued_at, now)]
+            with speaking(_language_of(tx, message.person)):
+                said = say_anew(tx, message.person, queued_at, now)
+            anew = [tx.outbox.put(one, at=now) for one in said]
             return anew[0] if anew else None
 
     def _answer(
@@ -134,3 +139,8 @@ class Turn:
         if shared is not None:
             return [shared]
         return hear(replace(heard, incoming=replace(incoming, text=command)))
+
+
+def _language_of(tx: Transaction, person_id: str) -> Language:
+    person = tx.people.get(person_id)
+    return "en" if person is None else person.language
