@@ -44,7 +44,7 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
     up = _UP.fullmatch(said)
     if up is not None:
         return f"slept {up['span']}" if up["span"] else f"woke at {clock}"
-    language = _LANGUAGE.fullmatch(said)
+    language = _LANGUAGE.fullmatch(said.rstrip("? "))
     if language is not None:
         return f"/language {language['name']}"
     product = _PRODUCT.fullmatch(said)
