@@ -1,9 +1,10 @@
-"""Answers from the log itself: what was eaten, when last, how much of a nutrient, how much movement."""
+"""Answers from the log itself: what was eaten, how much of a nutrient, how much movement."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from bot.answers.days import end_of
+from bot.answers.day_list import say_day_list
+from bot.answers.days import LONGEST_DAY, end_of
 from bot.answers.sides import names
 from bot.model.entries import Activity, Meal, Question, Sleep
 from bot.model.messages import Outgoing
@@ -48,35 +49,11 @@ def say_total(tx: Transaction, person: Person, question: Question, now: datetime
     return Outgoing(person.id, " ".join([said, *_unknown(meals, name)]))
 
 
-def say_last(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Say when a food was last eaten, and how long ago that is."""
-    meals = tx.log.last(person.id, n=LOOK_BACK_MEALS)
-    found = next(
-        (
-            m
-            for m in meals
-            if isinstance(m.entry, Meal) and (not question.subject or names(question.subject, m.entry))
-        ),
-        None,
-    )
-    if found is None:
-        of = f" of the {len(meals)} I have" if meals else ""
-        return Outgoing(
-            person.id,
-            f"I find {question.subject or 'no meal'} in no note{of}, so I can't say how long ago it was."
-            if question.subject
-            else "I have no meal noted yet.",
-        )
-    assert isinstance(found.entry, Meal)
-    days = (now.astimezone(person.zone).date() - found.at.astimezone(person.zone).date()).days
-    ago = "today" if days == 0 else "yesterday" if days == 1 else f"{days} days ago"
-    when = numbers.day_and_clock(found.at, person.zone, now)
-    return Outgoing(person.id, f"That was {ago}: {title(found.entry)}, {when}.", entry_id=found.id)
-
-
 def say_entries(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """List what was eaten in a span, or in one meal of it."""
     until = end_of(question, now)
+    if not question.subject and question.since is not None and until - question.since <= LONGEST_DAY:
+        return say_day_list(tx, person, question, now)
     logged = [
         m for m in tx.log.between(person.id, ("meal",), question.since, until) if isinstance(m.entry, Meal)
     ]

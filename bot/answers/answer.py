@@ -3,9 +3,11 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from bot.answers.amounts import say_entries, say_held, say_last, say_movement, say_total
+from bot.answers.amounts import say_entries, say_held, say_movement, say_total
+from bot.answers.day_list import say_day_list
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
 from bot.answers.drives import answer_two, say_food, say_foods
+from bot.answers.finding import say_found, say_last
 from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_moved, say_steadier
@@ -153,7 +155,9 @@ _ANSWERS: dict[str, Answer] = {
     "felt": say_felt,
     "moved after": say_moved,
     "since last": say_last,
+    "found": say_found,
     "entries": say_entries,
+    "listed": say_day_list,
     "movement": say_movement,
     "trial": _trial,
     "trial progress": _trial,

@@ -11,6 +11,7 @@ from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import IN_WORDS, Outgoing
 from bot.reply import fixed, numbers
+from bot.reply.day_list import ENTRY
 from bot.reply.noted import say_noted
 from bot.store import Person
 from bot.talk import files as filing
@@ -70,6 +71,8 @@ def press(heard: Heard, data: str) -> list[Outgoing]:
         ]
     if not live:
         return [_stale(person, "gone" if targets else "not here")]
+    if what == ENTRY:
+        return say_noted([live[0]], person, incoming.sent_at, [])
     if what == "undo":
         return [undo(heard, live, incoming.message_id)]
     if what == "amounts":

@@ -31,7 +31,7 @@ def record(heard: Heard, entries: Sequence[Entry]) -> list[Logged]:
     """Store the entries that have an instant; asking about the others is the caller's."""
     logged = []
     for ordinal, entry in enumerate(entries):
-        if isinstance(entry, Question | Correction | Nothing) or _instant(entry) is None:
+        if isinstance(entry, Question | Correction | Nothing) or instant_of(entry) is None:
             continue
         logged.append(_add(heard, entry, ordinal))
     return logged
@@ -49,7 +49,8 @@ def _add(heard: Heard, entry: Stored, ordinal: int) -> Logged:
     )
 
 
-def _instant(entry: Entry) -> object:
+def instant_of(entry: Entry) -> object:
+    """Return when an entry was, by which it is kept; None where that is not known."""
     return next((at for name in ("at", "from_at", "to_at") if (at := getattr(entry, name, None))), None)
 
 
@@ -131,7 +132,7 @@ def ask_fix(heard: Heard, about: str, target: Logged) -> Outgoing:
 def edit(heard: Heard, old: Sequence[Logged], understood: Understood) -> list[Outgoing]:
     """Bring the entries of an edited message in line with its new words, and say what changed."""
     person = heard.person
-    fresh = [e for e in understood.entries if isinstance(e, Stored) and _instant(e)]
+    fresh = [e for e in understood.entries if isinstance(e, Stored) and instant_of(e)]
     if not fresh:
         text = f"I could not read the new version, so the first one stands. {fixed.HOW_TO_SAY}"
         return [Outgoing(person.id, text, entry_id=old[0].id)]

@@ -11,6 +11,7 @@ from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
 from bot.talk.answers_in_words import NOTHING_STORED, answer_in_words, takes_back_nothing
 from bot.talk.changing import OPEN_BUTTONS, ask_which, change, pointed_at, recent_log
+from bot.talk.day_text import hear_day_text, say_day_text
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import caution_for, complete
@@ -69,6 +70,9 @@ def _hear(heard: Heard) -> list[Outgoing]:
         answering="" if pending is None or pending.about in (OPEN_BUTTONS, SHARE) else pending.about,
         personal=personal_of(tx, person, incoming.sent_at),
     )
+    pasted = None if incoming.edited else hear_day_text(heard, context)
+    if pasted is not None:
+        return pasted
     understood = understand(incoming.text.removeprefix("/"), context)
     if takes_back_nothing(heard, pending, understood):
         return [Outgoing(person.id, NOTHING_STORED)]
@@ -93,6 +97,8 @@ def _answer(heard: Heard, question: Question) -> Outgoing:
     """Answer a question; what would change a test or share a meal is answered in the talk."""
     if question.about == "trial":
         return hear_trial(heard, question)
+    if question.sort == "as text":
+        return say_day_text(heard, question)
     if question.sort == "share":
         return hear_share(heard, question)
     return answer(heard.tx, heard.person, question, heard.incoming.sent_at)

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 
 from bot.model.entries import Question
 from bot.understanding.context import Context
+from bot.understanding.questions.listed import read_listed
 from bot.understanding.questions.periods import read_period
-from bot.understanding.questions.sorts import ABOUT, Sort
+from bot.understanding.questions.sorts import ABOUT, ONLY_NAMED, Sort
 from bot.understanding.questions.subjects import known_food
 from bot.understanding.questions.varied import find_varied
 from bot.understanding.words.tokens import read_tokens
@@ -67,14 +68,18 @@ def read_named(text: str, context: Context) -> Question | None:
     porridges”
     """
     said = re.sub(r"\s+", " ", text.lower().replace("’", "'")).strip(" ?!.")
+    listed = read_listed(said, context)
+    if listed is not None:
+        sort, subject, (since, until) = listed
+        return Question(ONLY_NAMED[sort], since, until, subject, text, sort)
     whole = _ENDING.sub("", _OPENING.sub("", said))
-    sort, subject, against = _sort_of(whole, said, context)
-    if sort is None:
+    shown, subject, against = _sort_of(whole, said, context)
+    if shown is None:
         return None
     since, until = read_period(read_tokens(text), context)
-    if sort == "shifts" and not {"last", "past", "since", "this"} & set(said.split()):
+    if shown == "shifts" and not {"last", "past", "since", "this"} & set(said.split()):
         since, until = None, None  # the days named are the kinds of day
-    return Question(ABOUT[sort], since, until, subject, text, sort, against)
+    return Question(ABOUT[shown], since, until, subject, text, shown, against)
 
 
 def kinds_of_day(words: Sequence[str]) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ Sort = Literal[
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
     "felt", "progress", "good days", "moved after", "habits", "trial progress", "trial stop", "trial later",
-    "share",
+    "share", "listed", "as text", "found",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -69,6 +69,13 @@ ABOUT: dict[Sort, About] = {
     "unknown": "other",
 }
 """What each sort is about."""
+
+ONLY_NAMED: dict[Sort, About] = {
+    "listed": "day",  # today: its entries, a button each
+    "as text": "day",  # Tuesday as text
+    "found": "food",  # everything with buckwheat
+}
+"""These are asked by whole sentences of their own only (`listed.py`) and weighed against none."""
 
 OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion", "variants"})
 """These need no food to be named: they are of all, or of the last meal's."""
