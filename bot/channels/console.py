@@ -96,10 +96,10 @@ class Console:
         for message in messages:
             assert message.id is not None
             out.write(spoken(message) + "\n")
-            if message.picture is not None:
-                picture = self._bot.draw(message.picture, self._person)
+            for spec in message.drawn:
+                picture = self._bot.draw(spec, self._person)
                 self._pictures.mkdir(parents=True, exist_ok=True)
-                path = self._pictures / message.picture.file
+                path = self._pictures / spec.file
                 path.write_bytes(picture.page or picture.png)
                 out.write(f"{picture.alt}\n{path}\n")
             self._bot.sent({message.id: f"bot-{message.id}"})

@@ -11,9 +11,8 @@ PRESS = re.compile(r"\(press (?P<label>.+)\)")
 def spoken(message: Outgoing) -> str:
     """Return a message as text: its words and a line each for picture, file and buttons."""
     lines = [message.shown]
-    if message.picture is not None:
-        kind = "file" if message.picture.kind == "report" else "picture"
-        lines.append(f"({kind} {message.picture.file})")
+    for picture in message.drawn:
+        lines.append(f"({'file' if picture.kind == 'report' else 'picture'} {picture.file})")
     if message.document is not None:
         lines.append(f"(file {message.document.name})")
     if message.buttons:

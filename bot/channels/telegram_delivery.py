@@ -17,8 +17,7 @@ from itertools import chain, repeat
 from typing import Any, TypeVar
 from weakref import WeakValueDictionary
 
-from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, Message
-from telegram.constants import MessageLimit
+from telegram import Bot, Message
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
 from bot.channels.telegram_patience import (
@@ -30,9 +29,10 @@ from bot.channels.telegram_patience import (
     never_left,
     waits_help,
 )
+from bot.channels.telegram_requests import Request, plan_change, plan_new
 from bot.channels.telegram_updates import find_chat
 from bot.model.errors import StoreError
-from bot.model.messages import IN_WORDS, Button, Outgoing
+from bot.model.messages import Outgoing, Picture
 from bot.model.talker import Talker
 
 os.environ.setdefault(
@@ -41,7 +41,6 @@ os.environ.setdefault(
 
 T = TypeVar("T")
 RunInThread = Callable[..., Awaitable[Any]]
-Send = Callable[[], Awaitable[Message]]
 
 _log = logging.getLogger(__name__)
 _BROKEN_AT_START = 5
@@ -54,20 +53,24 @@ _STOP_S = 3
 _NOTE_AFTER_S = 0.02
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NOTE_AGAIN_S = 5
-_NO_PICTURE = "(The picture could not be drawn this time.)"
 
 
 @dataclass
 class _Letter:
-    """A message on its way: the requests still to be made for it, None before they are known."""
+    """A message on its way.
+
+    sends: the requests still to be made for it, None before they are known; ref: the id of what was sent last
+    changes: it may be no more than a change of an earlier message
+    """
 
     out: Outgoing
     chat_id: int
     patience: Patience
     looked_at: float
-    sends: deque[Send] | None = None
+    sends: deque[Request] | None = None
+    ref: str = ""
     begun: bool = False
-    edits: bool = True
+    changes: bool = True
     refused: bool = False
 
 
@@ -176,8 +179,8 @@ class Delivery:
             await self._in_thread(self._talker.refused, key)
             raise  # nothing can be sent until the bot is started with another token
         except TelegramError as error:
-            editing = letter.sends is None
-            pause = letter.patience.after(error, repeatable=editing)
+            changing = not letter.sends  # an edit, a mark or a pin does nothing twice
+            pause = letter.patience.after(error, repeatable=changing)
             if pause is None and may_have_arrived(error):
                 _log.warning("message %s may or may not have arrived: %s", key, error)
                 await self._in_thread(self._talker.unsure, key, str(error))
@@ -256,91 +259,61 @@ class Delivery:
 
     async def _send(self, letter: _Letter) -> str:
         """Make the requests that are still to be made; return the messenger's id of the message."""
-        out = letter.out
-        keys = lay_out((*out.buttons, *_offer_words(out)))
         if letter.sends is None:
-            edits = letter.edits and out.replaces and not out.picture and not out.document
-            if edits and await self._edit(letter.chat_id, out, keys):
-                return str(out.replaces)
-            letter.edits = False
-            *others, last = await self._plan(letter.chat_id, out)
-            letter.sends = deque([*others, partial(last, reply_markup=keys)])
-        while True:
+            changed = await self._change(letter) if letter.changes else None
+            if changed is not None:
+                return changed
+            letter.changes = False
+            pictures = await self._draw(letter.out)
+            letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
+        while letter.sends:
             async with self._places:
-                message = await letter.sends[0]()
+                sent = await letter.sends[0]()
             letter.sends.popleft()
-            if not letter.sends:
-                return str(message.message_id)
-            letter.begun = True
+            letter.begun, letter.ref = True, str((sent if isinstance(sent, Message) else sent[-1]).message_id)
+        await self._pin(letter)
+        return letter.ref
 
-    async def _plan(self, chat_id: int, out: Outgoing) -> list[Callable[..., Awaitable[Message]]]:
-        sends: list[Callable[..., Awaitable[Message]]] = []
-        text = out.shown
-        if out.picture:
-            try:
-                async with self._drawing:
-                    picture = await self._in_thread(self._talker.draw, out.picture, out.person)
-            except Exception:  # whatever is wrong with the picture, the words must still go out
-                _log.exception("picture %s could not be drawn", out.picture.name)
-                text = f"{text}\n\n{_NO_PICTURE}".strip()
-            else:
-                if out.picture.in_words:
-                    return [
-                        partial(self._bot.send_message, chat_id, part)
-                        for part in split_text(f"{text}\n{picture.alt}".strip())
-                    ]
-                send = self._bot.send_document if picture.page else self._bot.send_photo
-                sends.append(partial(send, chat_id, picture.page or picture.png, filename=out.picture.file))
-        if out.document:
-            name, data = out.document.name, out.document.data
-            sends.append(partial(self._bot.send_document, chat_id, data, filename=name))
-        caption = split_text(text, MessageLimit.CAPTION_LENGTH)
-        if sends and len(caption) == 1:
-            sends[0] = partial(sends[0], caption=caption[0])
-        else:
-            sends += [partial(self._bot.send_message, chat_id, part) for part in split_text(text)]
-        return sends
-
-    async def _edit(self, chat_id: int, out: Outgoing, keys: InlineKeyboardMarkup | None) -> bool:
-        text, *more = split_text(out.shown)
-        if more or out.replaces is None:
-            return False
-        edit = partial(self._bot.edit_message_text, text, chat_id, int(out.replaces), reply_markup=keys)
+    async def _change(self, letter: _Letter) -> str | None:
+        """Change what is there, where that is all a message is to do and it can be done; return its id."""
+        planned = plan_change(self._bot, letter.chat_id, letter.out)
+        if planned is None:
+            return None
+        ref, change = planned
         try:
             async with self._places:
-                await edit()
+                await change()
         except BadRequest as error:
             if "not modified" in error.message.lower():
-                return True
-            _log.info("message %s is sent anew, as it cannot replace %s: %s", out.id, out.replaces, error)
-            return False
-        return True
+                return ref
+            _log.info("message %s is sent anew, as it cannot change %s: %s", letter.out.id, ref, error)
+            return None
+        return ref
 
+    async def _draw(self, out: Outgoing) -> list[Picture]:
+        drawn: list[Picture] = []
+        for spec in out.drawn:
+            try:
+                async with self._drawing:
+                    drawn.append(await self._in_thread(self._talker.draw, spec, out.person))
+            except Exception:  # whatever is wrong with the picture, the words must still go out
+                _log.exception("picture %s could not be drawn", spec.name)
+        return drawn
 
-def _offer_words(out: Outgoing) -> tuple[Button, ...]:
-    """Offer what a picture shows in words: a messenger has no place for them beside it."""
-    if out.picture is None or out.picture.kind == "report" or out.picture.in_words or out.id is None:
-        return ()
-    return (Button("In words", f"{IN_WORDS}:{out.id}"),)
-
-
-def lay_out(buttons: tuple[Button, ...]) -> InlineKeyboardMarkup | None:
-    """Return the buttons, two in a row."""
-    keys = [InlineKeyboardButton(button.label, callback_data=button.data) for button in buttons]
-    return InlineKeyboardMarkup([keys[i : i + 2] for i in range(0, len(keys), 2)]) if keys else None
-
-
-def split_text(text: str, limit: int = MessageLimit.MAX_TEXT_LENGTH) -> list[str]:
-    """Cut a text into parts of at most `limit` characters, at line ends where there are any.
-
-    Characters are counted as UTF-16 units, the messenger's own measure for positions in a text: never fewer
-    than the true characters, so that no part is too long however the limit is counted.
-    """
-    rest = text.encode("utf-16-le", "replace").decode("utf-16-le")  # half a character alone cannot be sent
-    parts: list[str] = []
-    while len(units := rest.encode("utf-16-le")) > 2 * limit:
-        head = units[: 2 * limit].decode("utf-16-le", "ignore")
-        head = head[: head.rfind("\n") + 1] or head
-        parts.append(head)
-        rest = rest[len(head) :]
-    return [part for part in (*parts, rest) if part.strip()] or [rest]
+    async def _pin(self, letter: _Letter) -> None:
+        """Pin a message that has arrived, in place of an earlier one; where that is refused, it stays."""
+        if not letter.out.pinned:
+            return
+        pins = [
+            partial(self._bot.pin_chat_message, letter.chat_id, int(letter.ref), disable_notification=True)
+        ]
+        if letter.out.unpins is not None:
+            pins.insert(0, partial(self._bot.unpin_chat_message, letter.chat_id, int(letter.out.unpins)))
+        for pin in pins:
+            try:
+                async with self._places:
+                    await pin()
+            except BadRequest as error:
+                _log.info(
+                    "chat %s does not let message %s be pinned: %s", letter.chat_id, letter.out.id, error
+                )

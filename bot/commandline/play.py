@@ -79,7 +79,9 @@ def _print_json(said: Line | Sent) -> None:
                     "text": message.shown,
                     "buttons": [button.label for button in message.buttons],
                     "picture": None if message.picture is None else message.picture.name,
+                    "pictures": [picture.name for picture in message.pictures],
                     "reminder": message.reminder,
+                    "kind": message.kind,
                 },
                 ensure_ascii=False,
             )
@@ -90,8 +92,8 @@ def save_pictures(app: App, result: Play, out: Path) -> None:
     """Draw every picture of a play into a folder, with its words beside it."""
     out.mkdir(parents=True, exist_ok=True)
     for sent in result.sent:
-        if sent.message.picture is not None:
-            save_picture(app.draw(sent.message.picture, sent.message.person), out)
+        for picture in sent.message.drawn:
+            save_picture(app.draw(picture, sent.message.person), out)
 
 
 def save_picture(picture: Picture, out: Path) -> Path:

@@ -148,11 +148,19 @@ class Document:
     data: bytes
 
 
+Reaction = Literal["noted", "synced", "thanks"]
+"""A mark on the person's own message that is the whole answer; each has one sign in a messenger."""
+
+
 @dataclass(frozen=True, slots=True)
 class Outgoing:
     """One message to a person.
 
+    pictures: several of them as one album, where `picture` is none
     id: the outbox row, None until it is stored
+    answers_to: the id of the person's message that it points at
+    reaction: a mark on the message `answers_to`; the text is shown where there can be no such mark
+    silent: it makes no sound; pinned: it stays at the top of the chat, in place of the message `unpins`
     replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
     reminder: sent by the clock, not as an answer
     entry_id: the log entry it is about, which an answer to it will mean
@@ -169,8 +177,36 @@ class Outgoing:
     entry_id: int | None = None
     id: int | None = None
     once: str = ""
+    pictures: tuple[PictureSpec, ...] = ()
+    answers_to: str | None = None
+    reaction: Reaction | None = None
+    silent: bool = False
+    pinned: bool = False
+    unpins: str | None = None
+
+    @property
+    def kind(self) -> Literal["message", "reaction", "edit"]:
+        """What the person sees of it: something new, a mark, or an earlier message as it has become."""
+        if self.reaction is not None:
+            return "reaction"
+        return "message" if self.replaces is None else "edit"
+
+    @property
+    def drawn(self) -> tuple[PictureSpec, ...]:
+        """All pictures that come with it."""
+        return self.pictures if self.picture is None else (self.picture,)
 
     @property
     def shown(self) -> str:
         """The text as the person sees it."""
         return f"{self.text}\n{self.once}" if self.once else self.text
+
+
+MOST_IN_ALBUM = 10
+
+
+def show_pictures(message: Outgoing, *pictures: PictureSpec) -> Outgoing:
+    """Return a message with these pictures, as an album where there are several; at most ten of them."""
+    if len(pictures) == 1:
+        return replace(message, picture=pictures[0], pictures=())
+    return replace(message, picture=None, pictures=pictures[:MOST_IN_ALBUM])

@@ -8,9 +8,10 @@ from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, select, text, update
 
+from bot.store.message_tables import inbox
+from bot.store.metadata import WAITING
 from bot.store.on_conflict import build_insert
 from bot.store.records import InboxRow, InboxState
-from bot.store.tables import WAITING, inbox
 
 _of_update = inbox.alias()
 _ADD = build_insert(inbox, lambda insert: insert.on_conflict_do_nothing(index_elements=["update_id"]))

@@ -14,8 +14,9 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, bindparam, insert, select, text, update
 
 from bot.model.messages import Button, Document, Outgoing, PictureSpec
+from bot.store.message_tables import outbox
+from bot.store.metadata import UNSENT
 from bot.store.serving import is_served
-from bot.store.tables import UNSENT, outbox
 
 MOST_ATTEMPTS = 2
 
@@ -35,6 +36,7 @@ class Outbox:
     def put(self, outgoing: Outgoing, *, at: datetime, update_id: str | None = None) -> Outgoing:
         """Store a message that is to be delivered now, and return it with its id."""
         picture, document = outgoing.picture, outgoing.document
+        album = [_write_picture(one) for one in outgoing.pictures]
         key = self._connection.execute(
             insert(outbox),
             {
@@ -42,9 +44,15 @@ class Outbox:
                 "text": outgoing.text,
                 "buttons": [[button.label, button.data] for button in outgoing.buttons],
                 "picture": None if picture is None else _write_picture(picture),
+                "pictures": album or None,
                 "document_name": None if document is None else document.name,
                 "document": None if document is None else document.data,
                 "replaces": outgoing.replaces,
+                "answers_to": outgoing.answers_to,
+                "reaction": outgoing.reaction,
+                "silent": outgoing.silent,
+                "pinned": outgoing.pinned,
+                "unpins": outgoing.unpins,
                 "reminder": outgoing.reminder,
                 "entry_id": outgoing.entry_id,
                 "update_id": update_id,
@@ -108,10 +116,10 @@ class Outbox:
             .limit(1)
         )
 
-    def picture_of(self, person: str, outgoing_id: int) -> PictureSpec | None:
-        """Return the picture that came with a message to a person."""
+    def pictures_of(self, person: str, outgoing_id: int) -> tuple[PictureSpec, ...]:
+        """Return the pictures that came with a message to a person."""
         found = self._read_all(select(outbox).where(outbox.c.id == outgoing_id, outbox.c.person == person))
-        return found[0].picture if found else None
+        return found[0].drawn if found else ()
 
     def recent(self, person: str, n: int) -> list[Outgoing]:
         """Return the `n` messages stored last for a person, newest first."""
@@ -133,7 +141,13 @@ def _read(row: Row[Any]) -> Outgoing:
         buttons=tuple(Button(label, data) for label, data in row.buttons),
         picture=None if row.picture is None else _read_picture(row.picture),
         document=None if row.document_name is None else Document(row.document_name, row.document),
+        pictures=tuple(_read_picture(one) for one in row.pictures or ()),
         replaces=row.replaces,
+        answers_to=row.answers_to,
+        reaction=row.reaction,
+        silent=row.silent,
+        pinned=row.pinned,
+        unpins=row.unpins,
         reminder=row.reminder,
         entry_id=row.entry_id,
         id=row.id,

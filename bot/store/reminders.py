@@ -18,9 +18,10 @@ from sqlalchemy import (
     update,
 )
 
+from bot.store.metadata import PENDING, SENT
 from bot.store.records import Reminder
 from bot.store.serving import is_served
-from bot.store.tables import PENDING, SENT, people, reminders
+from bot.store.tables import people, reminders
 
 AT_ONCE = 50
 """How many due reminders one tick takes."""

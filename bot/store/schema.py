@@ -9,7 +9,7 @@ from sqlalchemy import Connection, inspect, text
 
 from bot.model.errors import StoreError
 
-HEAD = "0011"
+HEAD = "0013"
 """The newest revision in `migrations/versions`."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"

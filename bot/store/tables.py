@@ -1,10 +1,4 @@
-"""The tables as they are now. A change here needs a migration; a test compares the two.
-
-`person` has no foreign key in `inbox` and `outbox`: an update is stored before anybody is known, and the
-last message to somebody who was erased still has to go out.
-"""
-
-from typing import Any
+"""The tables as they are now. A change here needs a migration; a test compares the two."""
 
 from sqlalchemy import (
     JSON,
@@ -16,43 +10,23 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
-    LargeBinary,
-    MetaData,
     String,
     Table,
     Text,
     Time,
     UniqueConstraint,
     false,
-    text,
 )
 
 from bot.store.columns import UtcDateTime
-
-metadata = MetaData(
-    naming_convention={
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "ck": "ck_%(table_name)s_%(constraint_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
-        "pk": "pk_%(table_name)s",
-    }
-)
-
-# Conditions of partial indexes. A query repeats them word for word, or SQLite cannot use the index.
-WAITING = "state IN ('new', 'failed')"
-PENDING = "state = 'pending'"
-SENT = "state = 'sent'"
-UNSENT = "state = 'unsent'"
-
-
-def _person() -> Column[str]:
-    return Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False)
-
-
-def _where(condition: str) -> dict[str, Any]:
-    return {"sqlite_where": text(condition), "postgresql_where": text(condition)}
-
+from bot.store.message_tables import asked as asked
+from bot.store.message_tables import file_choices as file_choices
+from bot.store.message_tables import inbox as inbox
+from bot.store.message_tables import open_files as open_files
+from bot.store.message_tables import outbox as outbox
+from bot.store.message_tables import pending as pending
+from bot.store.metadata import PENDING, SENT, person, where
+from bot.store.metadata import metadata as metadata
 
 people = Table(
     "people",
@@ -101,27 +75,11 @@ shifts_begun = Table(
     Column("name", String, nullable=False),
 )
 
-inbox = Table(
-    "inbox",
-    metadata,
-    Column("id", Integer, primary_key=True),
-    Column("update_id", String, nullable=False, unique=True),
-    Column("person", String, nullable=False, index=True),
-    Column("raw", Text, nullable=False),
-    Column("state", String, nullable=False),
-    Column("attempts", Integer, nullable=False),
-    Column("error", Text),
-    Column("received_at", UtcDateTime, nullable=False),
-    Column("settled_at", UtcDateTime),
-    CheckConstraint("state IN ('new', 'done', 'failed', 'parked')", name="state"),
-    Index("ix_inbox_waiting", "id", **_where(WAITING)),
-)
-
 entries = Table(
     "entries",
     metadata,
     Column("id", Integer, primary_key=True),
-    _person(),
+    person(),
     Column("kind", String, nullable=False),
     Column("at", UtcDateTime, nullable=False),
     Column("said", Text, nullable=False),
@@ -234,7 +192,7 @@ imports = Table(
     "imports",
     metadata,
     Column("id", Integer, primary_key=True),
-    _person(),
+    person(),
     Column("source", String, nullable=False),
     Column("name", String, nullable=False),
     Column("update_id", String, nullable=False),
@@ -267,7 +225,7 @@ reminders = Table(
     "reminders",
     metadata,
     Column("id", Integer, primary_key=True),
-    _person(),
+    person(),
     Column("kind", String, nullable=False),
     Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
     Column("due_at", UtcDateTime, nullable=False),
@@ -275,9 +233,9 @@ reminders = Table(
     Column("settled_at", UtcDateTime),
     CheckConstraint("state IN ('pending', 'sent', 'dropped')", name="state"),
     Index("ix_reminders_person_kind_due_at", "person", "kind", "due_at"),
-    Index("ix_reminders_due", "due_at", **_where(PENDING)),
-    Index("ix_reminders_pending", "person", "due_at", **_where(PENDING)),
-    Index("ix_reminders_sent", "person", "kind", "settled_at", **_where(SENT)),
+    Index("ix_reminders_due", "due_at", **where(PENDING)),
+    Index("ix_reminders_pending", "person", "due_at", **where(PENDING)),
+    Index("ix_reminders_sent", "person", "kind", "settled_at", **where(SENT)),
     # NULLs count as different in a unique index, so "about no entry" needs one of its own.
     Index(
         "uq_reminders_pending_entry",
@@ -285,51 +243,15 @@ reminders = Table(
         "kind",
         "entry_id",
         unique=True,
-        **_where(f"{PENDING} AND entry_id IS NOT NULL"),
+        **where(f"{PENDING} AND entry_id IS NOT NULL"),
     ),
     Index(
         "uq_reminders_pending",
         "person",
         "kind",
         unique=True,
-        **_where(f"{PENDING} AND entry_id IS NULL"),
+        **where(f"{PENDING} AND entry_id IS NULL"),
     ),
-)
-
-outbox = Table(
-    "outbox",
-    metadata,
-    Column("id", Integer, primary_key=True),
-    Column("person", String, nullable=False),
-    Column("text", Text, nullable=False),
-    Column("buttons", JSON, nullable=False),
-    Column("picture", JSON(none_as_null=True)),
-    Column("document_name", String),
-    Column("document", LargeBinary),
-    Column("replaces", String),
-    Column("reminder", Boolean, nullable=False),
-    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
-    Column("update_id", String),
-    Column("state", String, nullable=False),
-    Column("attempts", Integer, nullable=False),
-    Column("ref", String),
-    Column("error", Text),
-    Column("queued_at", UtcDateTime, nullable=False),
-    Column("settled_at", UtcDateTime),
-    CheckConstraint("state IN ('unsent', 'sent', 'uncertain', 'failed')", name="state"),
-    Index("ix_outbox_person_ref", "person", "ref"),
-    Index("ix_outbox_unsent", "id", **_where(UNSENT)),
-    sqlite_autoincrement=True,
-)
-
-pending = Table(
-    "pending",
-    metadata,
-    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
-    Column("about", String, nullable=False),
-    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
-    Column("asked_at", UtcDateTime, nullable=False),
-    Column("expires_at", UtcDateTime, nullable=False),
 )
 
 tokens = Table(
@@ -348,47 +270,4 @@ posts = Table(
     Column("digest", String, nullable=False),
     Column("answer", JSON, nullable=False),
     Column("at", UtcDateTime, nullable=False),
-)
-
-asked = Table(
-    "asked",
-    metadata,
-    Column("id", Integer, primary_key=True),
-    _person(),
-    Column("about", String, nullable=False),
-    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), nullable=False, index=True),
-    Column("choices", JSON, nullable=False),
-    Column("asked_at", UtcDateTime, nullable=False),
-    Column("answer", JSON(none_as_null=True)),
-    Column("answered_at", UtcDateTime),
-    UniqueConstraint("person", "about"),
-    # As with entries: an old button names a question by its id.
-    sqlite_autoincrement=True,
-)
-
-open_files = Table(
-    "open_files",
-    metadata,
-    Column("id", Integer, primary_key=True),
-    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False, unique=True),
-    Column("name", String, nullable=False),
-    Column("data", LargeBinary, nullable=False),
-    Column("second", Boolean, nullable=False),
-    Column("about", String, nullable=False),
-    Column("options", JSON, nullable=False),
-    Column("layout", String, nullable=False),
-    Column("chosen_column", String),
-    Column("day_first", Boolean),
-    Column("expires_at", UtcDateTime, nullable=False, index=True),
-    # As with entries: an old button names a file by its id.
-    sqlite_autoincrement=True,
-)
-
-file_choices = Table(
-    "file_choices",
-    metadata,
-    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
-    Column("layout", String, primary_key=True),
-    Column("about", String, primary_key=True),
-    Column("choice", String, nullable=False),
 )

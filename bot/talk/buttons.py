@@ -9,7 +9,7 @@ from bot.answers.meals import FIRST_BITE
 from bot.answers.trials import PRESSED as TRIAL
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
-from bot.model.messages import IN_WORDS, Outgoing
+from bot.model.messages import IN_WORDS, Outgoing, show_pictures
 from bot.reply import fixed, numbers
 from bot.reply.day_list import ENTRY
 from bot.reply.noted import say_noted
@@ -97,10 +97,12 @@ def _note_sync(heard: Heard) -> list[Outgoing]:
 def _in_words(heard: Heard, data: str) -> Outgoing:
     """Send what a picture shows in words; it is worded when it is delivered, as it is drawn."""
     ids = read_ids(data)
-    spec = heard.tx.outbox.picture_of(heard.person.id, ids[0]) if ids else None
-    if spec is None:
+    specs = heard.tx.outbox.pictures_of(heard.person.id, ids[0]) if ids else ()
+    if not specs:
         return _stale(heard.person, "not here")
-    return Outgoing(heard.person.id, "In words:", picture=replace(spec, in_words=True))
+    return show_pictures(
+        Outgoing(heard.person.id, "In words:"), *(replace(spec, in_words=True) for spec in specs)
+    )
 
 
 def _answer(heard: Heard, data: str) -> Outgoing:

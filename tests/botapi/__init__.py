@@ -134,5 +134,6 @@ class BotApi(Server):
             "chat": chat,
             "from": person(abs(chat_id)),
         } | content
+        self._theirs[chat_id].add(message["message_id"])
         self.push({"message": message})
         return message

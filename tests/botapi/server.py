@@ -8,6 +8,7 @@ from collections import defaultdict, deque
 from dataclasses import dataclass, field
 from typing import Any, Literal, Self
 
+from tests.botapi.manners import Manners
 from tests.botapi.wire import (
     Json,
     Refused,
@@ -55,6 +56,9 @@ class Sent:
     file_name: str = ""
     kind: str = "text"
     edits: int = 0
+    album: str = ""
+    silent: bool = False
+    pinned: bool = False
     at: float = 0.0
     fields: Json = field(default_factory=dict)
 
@@ -63,7 +67,7 @@ class Sent:
         return [key["text"] for row in self.keys for key in row]
 
 
-class Server:
+class Server(Manners):
     """Answers the bot; `token` is the only one it knows. Use it as a context manager."""
 
     def __init__(self, token: str = TOKEN) -> None:
@@ -81,7 +85,9 @@ class Server:
         self._files: dict[str, tuple[bytes, int]] = {}
         self._queries: dict[str, int] = {}
         self._chats: dict[int, str] = {}
+        self.reactions: dict[int, str] = {}
         self._blocked: set[int] = set()
+        self._theirs: dict[int, set[int]] = defaultdict(set)
         self._next_update, self._next_message = 1000, 1
         self._poller: asyncio.Future[bool] | None = None
         self._pusher: asyncio.Task[None] | None = None
@@ -333,9 +339,10 @@ class Server:
 
     def _post(self, chat_id: int, fields: Json, text: str, **more: Any) -> Sent:
         keys = check_keys(fields)
-        message = Sent(
-            chat_id, self._take_message_id(), text, keys, at=time.monotonic(), fields=fields, **more
-        )
+        self._check_answered(chat_id, fields)
+        silent = load(fields, "disable_notification", False)
+        message_id, at = self._take_message_id(), time.monotonic()
+        message = Sent(chat_id, message_id, text, keys, silent=silent, at=at, fields=fields, **more)
         self.messages.append(message)
         return message
 
@@ -346,6 +353,8 @@ class Server:
             "chat": person(message.chat_id) | {"type": self._chats[message.chat_id]},
             "from": BOT,
         }
+        if message.album:
+            shown["media_group_id"] = message.album
         if message.keys:
             shown["reply_markup"] = {"inline_keyboard": message.keys}
         if message.kind == "text":

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.channels.telegram_delivery import split_text
+from bot.channels.telegram_requests import split_text
 from bot.channels.telegram_updates import find_chat, name_person
 
 

@@ -1,4 +1,5 @@
-from bot.model.messages import Button, Document, Outgoing, PictureSpec
+from bot.model.messages import Button, Document, Outgoing, PictureSpec, show_pictures
+from bot.reply.reactions import react
 from bot.store.tables import outbox
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 
@@ -10,6 +11,10 @@ FULL = Outgoing(
     document=Document("report.html", b"\x00\xff<html>"),
     replaces="81",
     reminder=True,
+    answers_to="80",
+    silent=True,
+    pinned=True,
+    unpins="12",
 )
 
 
@@ -21,6 +26,15 @@ def test_a_message_comes_back_as_it_was(tx):
     curve = Outgoing(TRAM, "", picture=PictureSpec("curve", "c", entry_id=logged.id), entry_id=logged.id)
     tx.outbox.put(curve, at=NOW)
     assert tx.outbox.recent(TRAM, 1)[0].picture == curve.picture
+
+
+def test_an_album_and_a_reaction_come_back_as_they_were(tx):
+    two = (PictureSpec("curve", "c", entry_id=1), PictureSpec("day", "d", since=NOW, until=later(60)))
+    album = tx.outbox.put(show_pictures(Outgoing(TRAM, "Two"), *two), at=NOW)
+    mark = tx.outbox.put(react(TRAM, "80", "synced"), at=NOW)
+    assert tx.outbox.unsent() == [album, mark]
+    assert tx.outbox.pictures_of(TRAM, album.id) == two
+    assert (album.kind, mark.kind, FULL.kind) == ("message", "reaction", "edit")
 
 
 def test_a_comparison_keeps_its_sides_and_rows_of_earlier_versions_are_readable(tx):
