@@ -17,6 +17,7 @@ from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
 from bot.store import InboxRow, Store, Transaction, open_store
+from bot.store.copies import copies_folder, erase_in_copies, is_copy_due, make_copy
 
 if TYPE_CHECKING:
     from bot.talk.turn import Turn
@@ -32,6 +33,7 @@ class App:
     db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
     address: where programs can post readings, as it is told to people
+    copies: so many copies of an SQLite database are kept, one a day; 0 for none
     """
 
     def __init__(
@@ -43,11 +45,13 @@ class App:
         clock: Clock | None = None,
         serves: str = "%",
         address: str = "http://127.0.0.1:8080",
+        copies: int = 0,
     ) -> None:
         self.clock = clock or SystemClock()
         self.zone = zone
         self._serves = serves
-        self.store: Store = open_store(db)
+        self._db, self._copies, self._copied_into = db, copies, copies_folder(db)
+        self.store: Store = open_store(db, self._erase_in_copies)
         self._drawing = threading.Lock()
         self._left: set[str] = set()
         self._cut_off: set[int] = set()
@@ -84,8 +88,23 @@ class App:
             return self._turn.give_up(incoming, repr(error), self.clock.now())
 
     def tick(self) -> list[Outgoing]:
-        """Return what the clock has brought due, stored in the outbox."""
-        return self._turn.tick(self.clock.now(), self._serves)
+        """Return what the clock has brought due, stored in the outbox; once a day, copy the database."""
+        due = self._turn.tick(self.clock.now(), self._serves)
+        self._keep_copy()
+        return due
+
+    def _keep_copy(self) -> None:
+        folder, now = self._copied_into, self.clock.now()
+        if folder is None or not self._copies or not is_copy_due(folder, now):
+            return
+        try:
+            make_copy(self._db, folder, now, keep=self._copies)
+        except StoreError as error:  # a disk that is full: reminders must not wait for it
+            _log.error("Today's copy of the database was not made: %s", error)
+
+    def _erase_in_copies(self, people: list[str]) -> None:
+        if self._copied_into is not None:
+            erase_in_copies(self._copied_into, people)
 
     def find_poster(self, token: str) -> str | None:
         """Return the person whose token for posting this is, None when it is nobody's."""

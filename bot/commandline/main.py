@@ -4,21 +4,18 @@ import json
 import os
 import shutil
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import Annotated, NoReturn
 
 import typer
 
+from bot.commandline import keeping
 from bot.commandline.kinds import What
+from bot.commandline.options import AsJson, Db, Out, Who, Zone, opened, settings_for
 from bot.model.errors import BadSetting, TablenoteError
-from bot.model.settings import Settings, load_settings, picture_folder, read_zone
+from bot.model.settings import picture_folder
 from bot.model.units import find_unit
-
-if TYPE_CHECKING:
-    from bot.app import App
 
 app = typer.Typer(
     name="tablenote",
@@ -27,12 +24,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-
-Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a file in your data folder.")]
-Who = Annotated[str, typer.Option("--person", help="For whom.")]
-Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
-Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]
+keeping.add_to(app)
 
 
 def main() -> None:
@@ -55,27 +47,6 @@ def main() -> None:
         sys.exit(1)
 
 
-def _settings(db: str | None = None, tz: str | None = None) -> Settings:
-    changed: dict[str, object] = {"db": db} if db else {}
-    if tz:
-        try:
-            changed["tz"] = read_zone(tz).key
-        except ValueError as error:
-            raise BadSetting(f"--tz: {error}") from None
-    return load_settings().model_copy(update=changed)
-
-
-@contextmanager
-def _opened(settings: Settings, serves: str) -> Iterator["App"]:
-    from bot.app import App
-
-    bot = App(settings.db, zone=settings.tz, serves=serves, address=settings.address)
-    try:
-        yield bot
-    finally:
-        bot.close()
-
-
 @app.command(epilog="Example: tablenote demo --out demo_out")
 def demo(out: Out = None) -> None:
     """Play the demo conversations on a fresh database and show the talk; pictures go into --out."""
@@ -93,14 +64,14 @@ def chat(db: Db = None, person: Who = "local", tz: Zone = None, out: Out = None)
     """Talk in the terminal. Send a file with “(file readings.csv)”, press a button with “(press Undo)”."""
     from bot.channels.console import Console
 
-    with _opened(_settings(db, tz), person) as bot:
+    with opened(settings_for(db, tz), person) as bot:
         Console(bot, person, pictures=out or picture_folder(person)).run(sys.stdin, sys.stdout)
 
 
 @app.command(epilog="Example: TABLENOTE_TOKEN=123:abc tablenote serve")
 def serve(db: Db = None) -> None:
     """Run the messenger bot: long polling, or webhook when TABLENOTE_WEBHOOK_URL is set."""
-    settings = _settings(db)
+    settings = settings_for(db)
     if not settings.token:
         raise BadSetting("Set TABLENOTE_TOKEN to the token of your bot, then start serve again.")
     from bot.channels.telegram_channel import TelegramChannel
@@ -110,7 +81,7 @@ def serve(db: Db = None) -> None:
     from bot.talk.slash_commands import COMMANDS
 
     set_up_logs(settings.log, [settings.token, settings.webhook_secret])
-    with lock_single(settings.db), _opened(settings, "tg:%") as bot:
+    with lock_single(settings.db), opened(settings, "tg:%", copies=settings.copies) as bot:
         TelegramChannel(
             bot,
             token=settings.token,
@@ -129,8 +100,8 @@ def serve(db: Db = None) -> None:
 @app.command(epilog="Example: tablenote invite")
 def invite(db: Db = None) -> None:
     """Make an invitation that lets one more person talk to the bot."""
-    settings = _settings(db)
-    with _opened(settings, "tg:%") as bot:
+    settings = settings_for(db)
+    with opened(settings, "tg:%") as bot:
         code = bot.invite()
     if settings.token:
         from bot.channels.telegram_inviting import find_name, word_invitation
@@ -178,7 +149,7 @@ def understand(
             print(json.dumps(result, ensure_ascii=False))
         return
     assert text is not None
-    understood, zone = explain(text, now=now, tz=_settings(tz=tz).tz)
+    understood, zone = explain(text, now=now, tz=settings_for(tz=tz).tz)
     print(to_words(understood, zone, as_json=as_json))
 
 
@@ -208,7 +179,7 @@ def import_(
     said_unit = None if unit is None else find_unit(unit)
     if unit is not None and said_unit is None:
         raise typer.BadParameter("the unit is mmol/L or mg/dL", param_hint="--unit")
-    with _opened(_settings(db, tz), person) as bot:
+    with opened(settings_for(db, tz), person) as bot:
         said, result = import_file(
             bot, file, person, said_unit, tz, column=column, day_first=day_first, second=second
         )
@@ -231,7 +202,7 @@ def analyse(
     """Show what your notes and readings say: meals, foods, habits, trials, the day, fasting, eating, wear."""
     from bot.commandline.analyse import analyse as run
 
-    with _opened(_settings(db), person) as bot:
+    with opened(settings_for(db), person) as bot:
         print(run(bot, person, what, since, until, as_json=as_json, out=out, protocol=protocol))
 
 
@@ -246,7 +217,7 @@ def report(
     """Write the report on your run: one HTML page with its pictures, to keep or to print."""
     from bot.commandline.report import report as run
 
-    with _opened(_settings(db), person) as bot:
+    with opened(settings_for(db), person) as bot:
         print(run(bot, person, since, until, out))
 
 
@@ -257,7 +228,7 @@ def erase(
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
 ) -> None:
     """Delete everything held about one person, for good, pictures of `chat` included."""
-    with _opened(_settings(db), person) as bot:
+    with opened(settings_for(db), person) as bot:
         with bot.store.read() as tx:
             if tx.people.get(person) is None:
                 raise BadSetting(f"Nothing is held about “{person}”: name who it is with --person.")

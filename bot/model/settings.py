@@ -24,6 +24,7 @@ class Settings(BaseSettings):
     webhook_url, webhook_secret: receive updates by webhook instead of long polling
     host, port: where to listen for posted readings, and for the webhook
     tz: zone of people who have not set theirs; log: level of the log
+    copies: so many daily copies of an SQLite database `serve` keeps
     """
 
     model_config = SettingsConfigDict(env_prefix="TABLENOTE_", env_ignore_empty=True, extra="ignore")
@@ -37,6 +38,7 @@ class Settings(BaseSettings):
     host: str = "127.0.0.1"
     port: int = Field(default=8080, ge=1, le=65535)
     tz: str = Field(default_factory=lambda: tzlocal.get_localzone_name() or "UTC")
+    copies: int = Field(default=7, ge=0, le=366)
     log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"
 
     @field_validator("allowed", mode="before")

@@ -44,7 +44,7 @@ class People:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self._known: dict[str, Person] = {}
-        self.erased = False
+        self.erased: list[str] = []
 
     def get(self, person: str) -> Person | None:
         """Return a person, None when unknown; read once in a transaction."""
@@ -95,7 +95,7 @@ class People:
                 self._connection.execute(delete(table).where(table.c.person == person))
         self._connection.execute(delete(people).where(people.c.id == person))
         self._known.pop(person, None)
-        self.erased = True
+        self.erased.append(person)
 
     def _require(self, person: str) -> Person:
         known = self.get(person)

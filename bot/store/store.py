@@ -3,7 +3,7 @@
 import json
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from functools import partial
 from pathlib import Path
@@ -24,10 +24,14 @@ _EXAMPLES = "write sqlite:////folder/file.db or postgresql+psycopg://user@host/n
 
 
 class Store:
-    """One database. Its transactions may run in any thread; one thread has one at a time."""
+    """One database. Its transactions may run in any thread; one thread has one at a time.
 
-    def __init__(self, engine: Engine) -> None:
+    after_erasing: called with those who were erased, once that is kept
+    """
+
+    def __init__(self, engine: Engine, after_erasing: Callable[[list[str]], None]) -> None:
         self._engine = engine
+        self._after_erasing = after_erasing
         one_writer = engine.dialect.name == "sqlite"
         one_state = {} if one_writer else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
         self._reader = engine.execution_options(**one_state)
@@ -45,6 +49,7 @@ class Store:
                 yield tx
             if tx.people.erased:
                 self._empty_journal()
+                self._after_erasing(tx.people.erased)
 
     @contextmanager
     def read(self) -> Iterator[Transaction]:
@@ -64,9 +69,10 @@ class Store:
                 _raw(connection).execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
-def open_store(url: str) -> Store:
+def open_store(url: str, after_erasing: Callable[[list[str]], None] = lambda people: None) -> Store:
     """Open the database at an SQLAlchemy URL, new or not, and bring its tables up to date.
 
+    after_erasing: what else is to be done about people who are erased
     Creates the folder of an SQLite file. What cannot be used is a StoreError that says why.
     """
     parsed = parse_url(url)
@@ -88,7 +94,7 @@ def open_store(url: str) -> Store:
         raise StoreError(f"For {place} the package {error.name} is missing; please install it.") from error
     except (DBAPIError, sqlite3.Error) as error:
         raise StoreError(f"{place} cannot be opened: {_reason(error)}.") from error
-    return Store(engine)
+    return Store(engine, after_erasing)
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from sqlalchemy import Connection
 
 from bot.store.asked import Asked
 from bot.store.comparisons import Comparisons
+from bot.store.everything import Row, rows_of
 from bot.store.facts import Facts
 from bot.store.inbox import Inbox
 from bot.store.invitations import Invitations
@@ -23,9 +24,13 @@ from bot.store.words import Words
 
 
 class Transaction:
-    """What is done together: all of it is kept, or nothing. It ends with the `with` block it came from."""
+    """What is done together: all of it is kept, or nothing. It ends with the `with` block it came from.
+
+    connection: for what copies or writes out whole tables, inside this room
+    """
 
     def __init__(self, connection: Connection) -> None:
+        self.connection = connection
         self.people = People(connection)
         self.inbox = Inbox(connection)
         self.log = Log(connection)
@@ -44,3 +49,7 @@ class Transaction:
         self.asked = Asked(connection)
         self.files = OpenFiles(connection)
         self.invitations = Invitations(connection)
+
+    def everything(self, person: str) -> dict[str, list[Row]]:
+        """Return all that is held about a person: for each table, its rows by their key."""
+        return rows_of(self.connection, person)

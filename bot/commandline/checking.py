@@ -1,0 +1,143 @@
+"""What `tablenote check` looks at: each thing that the bot needs, and in plain words what to mend.
+
+A check returns "" where all is well, or the sentence. What a check cannot find out is a fault, too.
+"""
+
+import os
+import shutil
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+from email.utils import parsedate_to_datetime
+from pathlib import Path
+from zoneinfo import available_timezones
+
+from bot.model.errors import TablenoteError
+from bot.model.settings import Settings
+from bot.store import open_store
+from bot.store.copies import check_whole, copies_folder, is_copy_due
+from bot.store.store import parse_url, sqlite_file
+
+LEAST_FREE = 200_000_000
+"""Bytes that should be free on the disk of the database: a month of one person takes some 5 MB."""
+CLOCK_OFF = timedelta(seconds=60)
+_PUBLIC = "https://api.telegram.org"
+_WAIT_S = 10.0
+
+
+def find_faults(settings: Settings, now: datetime) -> Iterator[tuple[str, str]]:
+    """Give, one after the other, what was looked at, and the sentence on what to mend, "" for nothing."""
+    checks: dict[str, Callable[[Settings, datetime], str]] = {
+        "settings": _check_settings,
+        "database": _check_database,
+        "disk": _check_disk,
+        "copies": _check_copies,
+        "token": _check_token,
+        "clock": _check_clock,
+        "time zones": _check_zones,
+        "food table": _check_foods,
+        "fonts": _check_fonts,
+    }
+    for about, check in checks.items():
+        try:
+            yield about, check(settings, now)
+        except TablenoteError as error:
+            yield about, str(error)
+
+
+def _check_settings(settings: Settings, _now: datetime) -> str:
+    if settings.webhook_url and not settings.webhook_secret:
+        return "TABLENOTE_WEBHOOK_SECRET is not set: without it anybody could push messages. Set a long random word."
+    if settings.allowed == "open":
+        return "TABLENOTE_ALLOWED is open, so anybody may talk to it. Leave it empty, or name chat numbers."
+    return ""
+
+
+def _check_database(settings: Settings, _now: datetime) -> str:
+    file = sqlite_file(parse_url(settings.db))
+    if file is not None:
+        if not file.exists():
+            return f"There is no database {file} yet: tablenote chat or serve makes it."
+        check_whole(file)
+        if file.stat().st_mode & 0o077:
+            return f"Others on this machine can read {file}. Mend it with: chmod 600 {file}"
+    store = open_store(settings.db)
+    try:
+        with store.read() as tx:
+            tx.people.get("")
+    finally:
+        store.close()
+    return ""
+
+
+def _check_disk(settings: Settings, _now: datetime) -> str:
+    file = sqlite_file(parse_url(settings.db))
+    if file is None:
+        return ""
+    folder = next(parent for parent in file.absolute().parents if parent.exists())
+    free = shutil.disk_usage(folder).free
+    if free < LEAST_FREE:
+        return f"Only {free // 1_000_000} MB are free where {file} lies: make room, at least {LEAST_FREE // 1_000_000} MB."
+    return "" if os.access(folder, os.W_OK) else f"{folder} cannot be written: give this user the right to."
+
+
+def _check_copies(settings: Settings, now: datetime) -> str:
+    folder = copies_folder(settings.db)
+    if folder is None:
+        return ""  # another database has means of its own
+    if not settings.copies:
+        return "TABLENOTE_COPIES is 0, so no copies are kept. Leave it empty for one a day, seven kept."
+    if is_copy_due(folder, now - timedelta(hours=1)):
+        return "The newest copy is older than a day: serve makes one a day, or run tablenote backup."
+    return ""
+
+
+def _check_token(settings: Settings, _now: datetime) -> str:
+    if not settings.token:
+        return ""  # `chat` needs none, and `serve` says so itself
+    from bot.channels.telegram_inviting import find_name
+
+    find_name(settings.token, settings.api_url)
+    return ""
+
+
+def _check_clock(settings: Settings, now: datetime) -> str:
+    """Compare with what the messenger's server says; reminders and meals go by this machine's clock."""
+    if not settings.token:
+        return ""
+    address = settings.api_url or _PUBLIC
+    request = urllib.request.Request(address, method="HEAD")
+    try:
+        with urllib.request.urlopen(request, timeout=_WAIT_S) as answer:
+            said = answer.headers["Date"]
+    except urllib.error.HTTPError as error:
+        said = error.headers["Date"]
+    except (OSError, ValueError) as error:
+        return f"{address} cannot be reached to compare the clock ({error}): see to the network."
+    if not said:
+        return f"{address} does not say what time it is, so the clock was not compared."
+    off = now - parsedate_to_datetime(said)
+    if abs(off) > CLOCK_OFF:
+        way = "ahead" if off > timedelta(0) else "behind"
+        return f"This machine's clock is {abs(off).total_seconds():.0f} s {way}: set it by network time."
+    return ""
+
+
+def _check_zones(_settings: Settings, _now: datetime) -> str:
+    return "" if len(available_timezones()) > 300 else "Time zones are missing: pip install --upgrade tzdata"
+
+
+def _check_foods(_settings: Settings, _now: datetime) -> str:
+    from bot.foodtable import load_table
+
+    found = load_table().match("cooked rice")
+    return "" if found else "The food table does not know cooked rice: install tablenote anew."
+
+
+def _check_fonts(_settings: Settings, _now: datetime) -> str:
+    import bot.reply.pictures  # noqa: F401 (first, as it says where fonts are listed)
+    from analysis.plots.text import font_files
+
+    gone = [name for name, path in font_files() if not Path(path).is_file()]
+    return f"The fonts {' and '.join(gone)} are missing: install matplotlib anew." if gone else ""

@@ -1,0 +1,152 @@
+"""Copies of a database, kept beside it: made while it is in use, checked, rotated, and put back.
+
+A copy is an SQLite file that this program opens like any other. Of SQLite it is made page by page by its own
+online backup; of another database row by row.
+"""
+
+import os
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from bot.model.errors import StoreError
+from bot.store.moving import move
+from bot.store.store import open_store, parse_url, sqlite_file
+
+_STAMP = "%Y%m%d-%H%M%S"
+EVERY = timedelta(days=1)
+"""So often a copy is made by itself."""
+
+
+def copies_folder(url: str) -> Path | None:
+    """Return where the copies of a database are kept; None where it is no file."""
+    file = sqlite_file(parse_url(url))
+    return None if file is None else Path(f"{file}.copies")
+
+
+def kept_copies(folder: Path) -> list[Path]:
+    """Return the copies in a folder, oldest first."""
+    return sorted(folder.glob(f"tablenote-{'[0-9]' * 8}-{'[0-9]' * 6}.db"))
+
+
+def make_copy(url: str, folder: Path, now: datetime, *, keep: int) -> Path:
+    """Copy a database into a folder as it is now, and keep the newest `keep` copies there.
+
+    The copy is checked before it counts. StoreError when it cannot be made or is damaged; then no older copy
+    is dropped.
+    """
+    file = folder / f"tablenote-{now.astimezone(UTC).strftime(_STAMP)}.db"
+    copy_to(url, file)
+    for old in kept_copies(folder)[:-keep]:
+        old.unlink()
+    return file
+
+
+def is_copy_due(folder: Path, now: datetime) -> bool:
+    """Tell whether the newest copy in a folder is a day old, or there is none."""
+    return not any(
+        now - datetime.strptime(file.stem, f"tablenote-{_STAMP}").replace(tzinfo=UTC) < EVERY
+        for file in kept_copies(folder)
+    )
+
+
+def copy_to(url: str, file: Path) -> None:
+    """Copy a database into a new SQLite file, whole or not at all; StoreError when that cannot be done."""
+    part = file.with_name(f"{file.name}.part")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        part.unlink(missing_ok=True)
+        part.touch(mode=0o600)
+        origin = sqlite_file(parse_url(url))
+        if origin is None:
+            move(url, f"sqlite:///{part}")
+        else:
+            _copy_pages(origin, part)
+        check_whole(part)
+        part.replace(file)
+    except OSError as error:
+        raise StoreError(f"{file} cannot be written: {error.strerror}.") from error
+    except sqlite3.Error as error:
+        raise StoreError(f"The database cannot be copied: {error}.") from error
+    finally:
+        for left in (part, Path(f"{part}-wal"), Path(f"{part}-shm")):
+            left.unlink(missing_ok=True)
+
+
+def check_whole(file: Path) -> None:
+    """Have SQLite check a database file; StoreError when it is damaged or no database."""
+    try:
+        with closing(sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+            found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
+    except sqlite3.Error as error:
+        found = str(error)
+    if found != "ok":
+        raise StoreError(
+            f"{file} is damaged or no database ({found}); put a copy back with: tablenote restore"
+        )
+
+
+def restore(copy: Path, url: str, now: datetime) -> Path | None:
+    """Put a copy in the place of a database that nobody uses; return where the database before it is kept.
+
+    For PostgreSQL the database must be empty. StoreError when the copy is no whole database of this program;
+    then everything stays as it was.
+    """
+    if not copy.is_file():
+        raise StoreError(f"There is no file {copy}.")
+    check_whole(copy)
+    if not copy.stat().st_size:  # SQLite would take it for a new database
+        raise StoreError(f"{copy} is empty.")
+    file = sqlite_file(parse_url(url))
+    if file is None:
+        move(f"sqlite:///{copy}", url)
+        return None
+    new = file.with_name(f"{file.name}.new")
+    try:
+        copy_to(f"sqlite:///{copy}", new)
+        open_store(f"sqlite:///{new}").close()  # of this program, and brought up to date
+        before = _put_aside(file, now)
+        os.replace(new, file)
+    finally:
+        for left in (new, Path(f"{new}-wal"), Path(f"{new}-shm")):
+            left.unlink(missing_ok=True)
+    return before
+
+
+def erase_in_copies(folder: Path, people: list[str]) -> None:
+    """Delete everything of some people in every copy of a folder, too; one that cannot be opened, whole."""
+    for file in kept_copies(folder):
+        try:
+            store = open_store(f"sqlite:///{file}")
+            try:
+                with store.begin() as tx:
+                    for person in people:
+                        tx.people.erase(person)
+            finally:
+                store.close()
+        except StoreError:  # it is of no use as a copy, and may hold them
+            file.unlink(missing_ok=True)
+
+
+def _put_aside(file: Path, now: datetime) -> Path | None:
+    """Move a database and its journal to another name, and return it; None when there is none."""
+    if not file.exists():
+        return None
+    aside = file.with_name(f"{file.name}.before-{now.astimezone(UTC).strftime(_STAMP)}")
+    for ending in ("-wal", "-shm", ""):
+        part = Path(f"{file}{ending}")
+        if part.exists():
+            part.rename(f"{aside}{ending}")
+    return aside
+
+
+def _copy_pages(origin: Path, goal: Path) -> None:
+    if not origin.is_file():
+        raise StoreError(f"There is no database {origin} yet, so there is nothing to copy.")
+    with (
+        closing(sqlite3.connect(f"{origin.resolve().as_uri()}?mode=ro", uri=True)) as reads,
+        closing(sqlite3.connect(goal)) as writes,
+    ):
+        reads.backup(writes)  # in one step: in several, each write in between would make it begin anew
+        writes.execute("PRAGMA journal_mode = DELETE")
