@@ -21,6 +21,7 @@ from bot.store.store import parse_url, sqlite_file
 
 LEAST_FREE = 200_000_000
 """Bytes that should be free on the disk of the database: a month of one person takes some 5 MB."""
+_MB = 1_000_000
 CLOCK_OFF = timedelta(seconds=60)
 _PUBLIC = "https://api.telegram.org"
 _WAIT_S = 10.0
@@ -48,7 +49,7 @@ def find_faults(settings: Settings, now: datetime) -> Iterator[tuple[str, str]]:
 
 def _check_settings(settings: Settings, _now: datetime) -> str:
     if settings.webhook_url and not settings.webhook_secret:
-        return "TABLENOTE_WEBHOOK_SECRET is not set: without it anybody could push messages. Set a long random word."
+        return "TABLENOTE_WEBHOOK_SECRET is not set, so anybody could push messages: set a long random word."
     if settings.allowed == "open":
         return "TABLENOTE_ALLOWED is open, so anybody may talk to it. Leave it empty, or name chat numbers."
     return ""
@@ -78,7 +79,9 @@ def _check_disk(settings: Settings, _now: datetime) -> str:
     folder = next(parent for parent in file.absolute().parents if parent.exists())
     free = shutil.disk_usage(folder).free
     if free < LEAST_FREE:
-        return f"Only {free // 1_000_000} MB are free where {file} lies: make room, at least {LEAST_FREE // 1_000_000} MB."
+        return (
+            f"Only {free // _MB} MB are free where {file} lies: make room, at least {LEAST_FREE // _MB} MB."
+        )
     return "" if os.access(folder, os.W_OK) else f"{folder} cannot be written: give this user the right to."
 
 

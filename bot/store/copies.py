@@ -4,7 +4,6 @@ A copy is an SQLite file that this program opens like any other. Of SQLite it is
 online backup; of another database row by row.
 """
 
-import os
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -107,7 +106,7 @@ def restore(copy: Path, url: str, now: datetime) -> Path | None:
         copy_to(f"sqlite:///{copy}", new)
         open_store(f"sqlite:///{new}").close()  # of this program, and brought up to date
         before = _put_aside(file, now)
-        os.replace(new, file)
+        new.replace(file)
     finally:
         for left in (new, Path(f"{new}-wal"), Path(f"{new}-shm")):
             left.unlink(missing_ok=True)

@@ -9,10 +9,9 @@ from sqlalchemy import Connection, inspect, text
 
 from bot.model.errors import StoreError
 
-HEAD = "0013"
-"""The newest revision in `migrations/versions`."""
-
 MIGRATIONS = Path(__file__).parent / "migrations"
+HEAD = max(file.name[1:5] for file in (MIGRATIONS / "versions").glob("r[0-9][0-9][0-9][0-9]_*.py"))
+"""The newest revision in `migrations/versions`, by the file's name: `r0012_language.py` is 0012."""
 _VERSION_TABLE = "alembic_version"
 _ADVISORY_LOCK = 7_461_626_573
 """Any number that no other program on the same PostgreSQL database takes."""

@@ -19,7 +19,7 @@ from tests.talk import MORNING, VIENNA, Talk, readings_csv, talking
 @pytest.fixture
 def talk() -> Iterator[Talk]:
     with talking() as one:
-        one.say("80 g oats with 200 ml milk at 7:00")
+        one.at("8:00").say("80 g oats with 200 ml milk at 7:00")
         one.say("walked 15 min at 7:40")
         one.say("finger-prick 5.6 at 7:50")
         one.say("tired")
