@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 
 from bot.foodtable import FoodTable
 from bot.language.texts import Language, say, speaking
@@ -24,6 +25,7 @@ from bot.talk.plain_settings import as_command
 from bot.talk.reading_files import ReadFirst, TurnReader
 from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
+from bot.talk.time_limit import TURN_S, within
 from bot.talk.words import hear
 
 KEPT = timedelta(days=1)
@@ -60,12 +62,18 @@ class Turn:
             person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
-            with speaking(person.language):
-                replies = self._answer(tx, person, incoming, read)
-            stays = tx.people.get(person.id)
-            if stays is not None:
-                plan_reminders(tx, stays, now)
+            replies = within(TURN_S, partial(self._work, tx, person, incoming, read, now))
             return [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
+
+    def _work(
+        self, tx: Transaction, person: Person, incoming: Incoming, read: TurnReader, now: datetime
+    ) -> list[Outgoing]:
+        with speaking(person.language):
+            replies = self._answer(tx, person, incoming, read)
+        stays = tx.people.get(person.id)
+        if stays is not None:
+            plan_reminders(tx, stays, now)
+        return replies
 
     def give_up(self, incoming: Incoming, error: str, now: datetime) -> list[Outgoing]:
         """End a turn that broke: its message waits in the inbox, if it came through it; it is told once."""
