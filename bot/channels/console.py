@@ -32,6 +32,8 @@ class Console:
         out.write(HELLO)
         with self._one_at_a_time:
             self._show([*self._bot.unsent(), *self._bot.tick()], out)
+            if not self._bot.knows(self._person):
+                self._answer("/start", out)
         ticking.start()
         try:
             while True:

@@ -99,6 +99,7 @@ def read_update(update: Update, now: datetime, file: Attachment | None = None) -
         other=str(kind).replace("_", " ") if kind else None,
         edited=update.edited_message is not None,
         reply_to=_answered(message),
+        language=_language(update),
     )
 
 
@@ -111,7 +112,13 @@ def _read_press(update: Update, query: CallbackQuery, now: datetime) -> Incoming
         sent_at=now,
         message_id=str(query.message.message_id),
         press=query.data,
+        language=_language(update),
     )
+
+
+def _language(update: Update) -> str:
+    sender = update.effective_user
+    return (sender.language_code if sender else None) or "und"
 
 
 def _answered(message: Message) -> str | None:

@@ -51,6 +51,8 @@ class Incoming:
     press: the data of the button that was pressed on the message `message_id`
     edited: this is a new version of an earlier message
     reply_to: the id of the message it answers
+    language: that of the messenger, like "de" or "pt-BR", "und" where it does not say; "" on the person's own
+    machine, whose clock is theirs
     """
 
     person: str
@@ -64,6 +66,7 @@ class Incoming:
     press: str | None = None
     edited: bool = False
     reply_to: str | None = None
+    language: str = ""
 
 
 _NOT_KEPT = re.compile("[\0\ud800-\udfff]")

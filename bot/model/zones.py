@@ -3,6 +3,7 @@
 import re
 from collections import defaultdict
 from functools import cache
+from importlib.resources import files
 from zoneinfo import available_timezones
 
 # Regions that hold old names and fixed offsets of the same clocks.
@@ -16,6 +17,36 @@ def find_zones(place: str) -> list[str]:
     an empty list.
     """
     return _by_city().get(_plain(place), [])
+
+
+_READ_IN = (
+    "bg-BG cs-CZ da-DK de-DE el-GR et-EE fa-IR fi-FI fr-FR he-IL hi-IN hr-HR hu-HU is-IS it-IT ja-JP ko-KR "
+    "lt-LT lv-LV nb-NO nl-NL no-NO pl-PL ro-RO sk-SK sl-SI sr-RS sv-SE th-TH tr-TR uk-UA vi-VN"
+)
+"""Where a language is mostly read, of those read in one region for the most part."""
+
+
+def zones_of_language(code: str) -> list[str]:
+    """Return the zones of the region that a language code names, or that mostly reads it; else none.
+
+    >>> zones_of_language("de")[0], zones_of_language("en-GB"), zones_of_language("en")
+    ('Europe/Berlin', ['Europe/London'], [])
+    """
+    language, _, region = code.replace("_", "-").partition("-")
+    return _by_region().get(
+        (region or dict(pair.split("-") for pair in _READ_IN.split()).get(language.lower(), "")).upper(), []
+    )
+
+
+@cache
+def _by_region() -> dict[str, list[str]]:
+    table = files("tzdata").joinpath("zoneinfo", "zone.tab").read_text(encoding="utf-8")
+    found: dict[str, list[str]] = defaultdict(list)
+    for row in table.splitlines():
+        if not row.startswith("#"):
+            region, _, key, *_ = row.split("\t")
+            found[region].append(key)
+    return found
 
 
 @cache

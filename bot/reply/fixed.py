@@ -5,15 +5,6 @@ from collections.abc import Sequence
 
 from bot.model.units import GlucoseUnit
 
-WELCOME = (
-    "Hello. Tell me what you eat as you eat it, with amounts where you can, and send me your sensor's "
-    "readings. I draw each meal's curve, score how even it was (0 to 100, 100 is a flat line) and find "
-    "your best and worst meals.\n"
-    "Try: “2 slices rye toast with butter and a boiled egg at 7:15, walked 10 min”. Say “help” for more.\n"
-    "This is a diary, not a medical device. If you take diabetes medicines, are pregnant or have had an "
-    "eating disorder, talk to your clinician before you change how you eat."
-)
-
 HELP = (
     "Just write what happened:\n"
     "• a meal: “150 g cooked rice, salmon and broccoli at 12:30”\n"

@@ -21,6 +21,7 @@ from bot.store.records import (
     StoredReadings,
     StoredTrial,
     Switch,
+    Topic,
     Word,
 )
 from bot.store.store import Store, open_store
@@ -43,6 +44,7 @@ __all__ = [
     "StoredReadings",
     "StoredTrial",
     "Switch",
+    "Topic",
     "Transaction",
     "Word",
     "lock_single",

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Row, bindparam, delete, select, update
 from bot.language.texts import Language
 from bot.model.units import GlucoseUnit
 from bot.store.on_conflict import build_insert
-from bot.store.records import Mode, Person, Remind
+from bot.store.records import ClockStyle, Mode, Person, Remind
 from bot.store.tables import metadata, people
 
 QUIET_FROM, QUIET_TO = time(23, 0), time(6, 30)  # half an hour less than a sensor remembers
@@ -36,6 +36,7 @@ class Settings(TypedDict, total=False):
     unit_chosen: bool
     pictures: Mode
     language: Language
+    clock: ClockStyle
 
 
 class People:

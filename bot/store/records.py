@@ -17,6 +17,7 @@ InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
 Mode = Literal["light", "dark"]
+ClockStyle = Literal["24", "12"]
 TrialStep = Literal["agreed", "put off", "stopped", "judged"]
 
 
@@ -31,7 +32,7 @@ class Person:
     nudge: whether a day without a note since noon is asked about
     sensor_days: how long a sensor is worn (days)
     unit_chosen: whether they said which unit they read, or a file of theirs showed it
-    pictures: drawn light or dark
+    pictures: drawn light or dark; clock: times written as 17:30 or as 5:30 pm
     language: in which they are answered
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
@@ -51,6 +52,17 @@ class Person:
     unit_chosen: bool = False
     pictures: Mode = "light"
     language: Language = "en"
+    clock: ClockStyle = "24"
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """Something a newcomer is asked once: since when, when it was asked, whether nothing is open about it."""
+
+    name: str
+    begun_at: datetime
+    asked_at: datetime | None
+    settled: bool
 
 
 @dataclass(frozen=True, slots=True)

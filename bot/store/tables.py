@@ -46,6 +46,7 @@ people = Table(
     Column("unit_chosen", Boolean, nullable=False, server_default=false()),
     Column("pictures", String, nullable=False, server_default="light"),
     Column("language", String, nullable=False, server_default="en"),
+    Column("clock", String, nullable=False, server_default="24"),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
     CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
 )

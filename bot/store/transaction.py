@@ -6,6 +6,7 @@ from bot.store.asked import Asked
 from bot.store.comparisons import Comparisons
 from bot.store.everything import Row, rows_of
 from bot.store.facts import Facts
+from bot.store.first_hour import FirstHour
 from bot.store.inbox import Inbox
 from bot.store.invitations import Invitations
 from bot.store.log import Log
@@ -43,6 +44,7 @@ class Transaction:
         self.posts = Posts(connection)
         self.words = Words(connection)
         self.facts = Facts(connection)
+        self.first_hour = FirstHour(connection)
         self.comparisons = Comparisons(connection)
         self.shares = Shares(connection)
         self.trials = Trials(connection)

@@ -10,6 +10,7 @@ from bot.answers.trials import PRESSED as TRIAL
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import IN_WORDS, Outgoing, show_pictures
+from bot.reply import first_hour as hello
 from bot.reply import fixed, numbers
 from bot.reply.day_list import ENTRY
 from bot.reply.noted import say_noted
@@ -19,6 +20,7 @@ from bot.talk import reminder_buttons as snoozing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
+from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
 from bot.talk.packaged_foods import PRODUCT, press_product
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite, press_grams, read_answer
@@ -45,8 +47,8 @@ def press(heard: Heard, data: str) -> list[Outgoing]:
     match what:
         case "synced":
             return _note_sync(heard)
-        case commands.ERASE:
-            return [commands.press_erase(heard.tx, person, rest, incoming.sent_at)]
+        case _ if what in _SEVERAL:
+            return _SEVERAL[what](heard, rest)
         case _ if what in _ASKED:
             return [_ASKED[what](heard, rest)]
         case _ if what == FIRST_BITE:
@@ -122,8 +124,14 @@ def _another(heard: Heard, data: str) -> Outgoing:
     return press_another(heard, data) or _stale(heard.person, "not here")
 
 
+def _erase(heard: Heard, data: str) -> Outgoing:
+    return commands.press_erase(heard.tx, heard.person, data, heard.incoming.sent_at)
+
+
+_SEVERAL: dict[str, Callable[[Heard, str], list[Outgoing]]] = {hello.PRESS: press_hello}
 _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     "answer": _answer,
+    commands.ERASE: _erase,
     "grams": _grams,
     IN_WORDS: _in_words,
     PRESSED: _another,

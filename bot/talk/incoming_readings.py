@@ -25,6 +25,8 @@ _Columns = tuple[Sequence[int], Sequence[float | None], Sequence[str], Sequence[
 GAP = timedelta(minutes=15)
 """Between two readings anything longer is said to be missing, unless a sensor gives them that seldom."""
 
+OF_READINGS = ("unit", "sensor", "readings")
+"""What a newcomer need not be asked any more once readings came."""
 MOST_HOLES = 2
 JUST_READ = timedelta(minutes=30)
 VERY_LOW_MMOL = 3.0

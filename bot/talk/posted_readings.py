@@ -14,7 +14,7 @@ from bot.reminders.planning import plan_reminders
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.rules import CHECK_AFTER
 from bot.store import Person, Store, StoredReadings, Transaction
-from bot.talk.incoming_readings import caution, store_file
+from bot.talk.incoming_readings import OF_READINGS, caution, store_file
 from bot.talk.reading_files import read_safely
 
 KEEP_ANSWERS = timedelta(days=1)
@@ -67,6 +67,7 @@ def _store(
 ) -> tuple[dict[str, object], list[Outgoing]]:
     update_id = f"post:{digest}"
     stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
+    tx.first_hour.settle(person.id, *OF_READINGS)
     plan_reminders(tx, person, now)
     with speaking(person.language):
         messages = _tell(tx, person, completed, now)

@@ -128,6 +128,7 @@ def _set_shift(tx: Transaction, person: Person, value: str, now: datetime) -> st
     if found is not None and hours is not None:
         rest = rest.replace(found[0], "").strip()
         tx.shifts.set(person.id, name, *hours)
+        tx.first_hour.settle(person.id, "nights")
     shift = next((s for s in tx.shifts.all(person.id) if s.name == name), None)
     if shift is None:
         later = now + timedelta(minutes=60)

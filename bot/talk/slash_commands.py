@@ -72,8 +72,6 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
     """
     name, _, rest = text[1:].partition(" ")
     name = name.partition("@")[0].lower()
-    if name == "start":
-        return Outgoing(person.id, fixed.WELCOME)
     if name in QUESTIONS:
         return answer(tx, person, QUESTIONS[name], now)
     if name == "product":
@@ -109,6 +107,7 @@ def _set_unit(tx: Transaction, person: Person, value: str) -> str:
     if chosen is None:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
     tx.people.update(person.id, unit=chosen, unit_chosen=True)
+    tx.first_hour.settle(person.id, "unit")
     return f"From now on I write glucose in {chosen}."
 
 
@@ -147,6 +146,7 @@ def _set_zone(tx: Transaction, person: Person, value: str) -> str:
     except ValueError:
         return f"No time zone is called “{value[:40]}”: write a larger city of the same zone, like Vienna."
     tx.people.update(person.id, zone=zone.key)
+    tx.first_hour.settle(person.id, "zone")
     return f"Your clock is now {zone.key}. What is noted keeps the instant it had."
 
 
@@ -165,6 +165,7 @@ def _set_quiet(tx: Transaction, person: Person, value: str) -> str:
     except ValueError:
         return f"I could not read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
     tx.people.update(person.id, quiet_from=start, quiet_to=end)
+    tx.first_hour.settle(person.id, "nights")
     if start == end:
         return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
     said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."

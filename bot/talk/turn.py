@@ -17,9 +17,10 @@ from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
 from bot.reminders.saying import LATE, say_anew, say_due
 from bot.reply import fixed
-from bot.store import Person, Reminder, Store, Transaction
+from bot.store import Reminder, Store, Transaction
 from bot.talk.buttons import press
 from bot.talk.files import receive_file
+from bot.talk.first_hour import answer_hello, say_hello, with_question
 from bot.talk.heard import Heard
 from bot.talk.plain_settings import as_command
 from bot.talk.reading_files import ReadFirst, TurnReader
@@ -62,14 +63,13 @@ class Turn:
             person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
-            replies = within(TURN_S, partial(self._work, tx, person, incoming, read, now))
+            replies = within(TURN_S, partial(self._work, Heard(tx, person, incoming, self._table, read), now))
             return [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
 
-    def _work(
-        self, tx: Transaction, person: Person, incoming: Incoming, read: TurnReader, now: datetime
-    ) -> list[Outgoing]:
+    def _work(self, heard: Heard, now: datetime) -> list[Outgoing]:
+        tx, person = heard.tx, heard.person
         with speaking(person.language):
-            replies = self._answer(tx, person, incoming, read)
+            replies = with_question(heard, self._answer(heard))
         stays = tx.people.get(person.id)
         if stays is not None:
             plan_reminders(tx, stays, now)
@@ -124,10 +124,8 @@ class Turn:
             anew = [tx.outbox.put(one, at=now) for one in said]
             return anew[0] if anew else None
 
-    def _answer(
-        self, tx: Transaction, person: Person, incoming: Incoming, read: TurnReader
-    ) -> list[Outgoing]:
-        heard = Heard(tx, person, incoming, self._table, read)
+    def _answer(self, heard: Heard) -> list[Outgoing]:
+        tx, person, incoming = heard.tx, heard.person, heard.incoming
         if incoming.press is not None:
             return press(heard, incoming.press)
         if incoming.too_large:
@@ -138,7 +136,12 @@ class Turn:
             return [Outgoing(person.id, fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER))]
         if not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS[""])]
+        answered = answer_hello(heard)
+        if answered is not None:
+            return answered
         command = as_command(tx, person, incoming.text, incoming.sent_at)
+        if command.split()[0].partition("@")[0].lower() == "/start":
+            return say_hello(tx, person, incoming.sent_at, incoming.language)
         if command.startswith("/"):
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:

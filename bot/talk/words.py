@@ -27,6 +27,7 @@ from bot.talk.skipping import hear_skip
 from bot.talk.telling import tell
 from bot.talk.trials import answer_trial, hear_trial
 from bot.talk.unexplained_rises import meant_now
+from bot.talk.unit_learnt import say_unit, with_unit
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
 
@@ -74,11 +75,13 @@ def _hear(heard: Heard) -> list[Outgoing]:
     if pasted is not None:
         return pasted
     understood = understand(incoming.text.removeprefix("/"), context)
+    before = heard
+    heard, understood = with_unit(heard, context, understood)
     if takes_back_nothing(heard, pending, understood):
         return [Outgoing(person.id, NOTHING_STORED)]
     if old and (not understood.told or any(isinstance(e, Stored) for e in understood.entries)):
         return edit(heard, old, understood) + tell(heard, understood.told)
-    told = tell(heard, understood.told)
+    told = tell(heard, understood.told) + say_unit(before, heard)
     logged, replies = _store(heard, understood)
     replies = with_offers(heard, logged, replies)
     replies += told

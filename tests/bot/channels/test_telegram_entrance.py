@@ -39,7 +39,7 @@ def test_from_the_first_invitation_to_the_second_person(api: BotApi, tmp_path: P
         assert "private" in refused.text
         assert query(db, "SELECT COUNT(*) FROM inbox") == [(0,)]
         api.say(ME, f"/start {code}")
-        [welcome] = api.wait_for(1, chat_id=ME)
+        welcome, _ = api.wait_for(2, chat_id=ME)
         api.say(9, f"/start {code}")
         [late] = api.wait_for(1, chat_id=9)
         assert "private" in late.text
@@ -49,7 +49,7 @@ def test_from_the_first_invitation_to_the_second_person(api: BotApi, tmp_path: P
         api.say(8, second)
         assert api.wait_for(2, chat_id=8)[1].text == welcome.text
         api.say(8, "2 eggs at 7:15")
-        assert api.wait_for(3, chat_id=8)[2].text.startswith("Noted breakfast")
+        assert api.wait_for(4, chat_id=8)[3].text.startswith("Noted breakfast")
     assert not query(db, f"SELECT 1 FROM inbox WHERE raw LIKE '%{code}%' OR raw LIKE '%{second}%'")
     log.write_text("")
     with run_serve(api, db, **CLOSED):

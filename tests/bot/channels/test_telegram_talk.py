@@ -30,6 +30,7 @@ def test_text_in_reply_out(api: BotApi) -> None:
         sent_at=datetime.fromtimestamp(message["date"], UTC),
         message_id=str(message["message_id"]),
         text="two eggs",
+        language="und",
     )
     assert talker.refs == {1: str(reply.message_id)}
     assert api.unconfirmed() == 0

@@ -76,6 +76,8 @@ def fill(tx, person: str, secret: str) -> None:
     tx.shifts.begin(person, date(2026, 3, 2), secret)
     tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
     tx.facts.keep(person, Fact("avoids", secret, secret), NOW)
+    tx.first_hour.begin(person, [secret], NOW)
+    tx.first_hour.keep_sample(person, update_id)
     tx.comparisons.keep(person, secret, 0.5, NOW)
     tx.trials.step(tx.trials.propose(person, {"question": secret}, NOW), "agreed", update_id, NOW)
     tx.shares.offer(person, secret, NOW)
