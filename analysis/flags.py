@@ -14,7 +14,7 @@ SLOW = "slow"
 """So a flag begins of a response of which much comes after two hours (`analysis.slowness`)."""
 
 UNFIT = {
-    TOGETHER: "its rise cannot be told from that of the meal beside it",
+    TOGETHER: "its rise can't be told from that of the meal beside it",
     FIRST_DAY: "it was the sensor's first day",
     DIP: "somebody lay on the sensor, it seems",
     LATE_BITE: "the rise began before the first bite that is noted",

@@ -1,8 +1,8 @@
 """Every text of the bot with an example: `python -m tests.templates [WORDS]`.
 
-Texts are the string literals and f-strings of two words and more in the rooms that word answers. An example is
-a message of the demo conversations (or of the talks in `SAID`) that holds the text; where there is none, it says so.
-`python -m tests.templates lapsed` lists only those whose text or room holds “lapsed”.
+Texts are the string literals and f-strings of two words and more in the rooms that word answers. An example
+is what a message of the demo conversations says by it; where there is none, that is told.
+`python -m tests.templates lost` lists only those whose text or room holds “lost”.
 """
 
 import ast
@@ -126,7 +126,11 @@ def main(words: list[str]) -> None:
         said = example(one)
         shown, with_example = shown + 1, with_example + (said is not None)
         print(f"{one.path}:{one.line}\n  {one.text!r}")
-        print("  (no demo says it)" if said is None else f"  e.g. {said!r}" * (said != one.text) or "  (said so)")
+        print(
+            "  (no demo says it)"
+            if said is None
+            else f"  e.g. {said!r}" * (said != one.text) or "  (said so)"
+        )
     print(f"{shown} texts, {with_example} of them in the demos")
 
 

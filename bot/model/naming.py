@@ -1,5 +1,6 @@
 """What things are called wherever they are shown: parts of a phrase, a meal, the cause of a gap."""
 
+from bot.language.texts import say
 from bot.model.entries import Meal
 
 
@@ -7,7 +8,7 @@ def join(parts: list[str]) -> str:
     """Join words: a, b and c."""
     if len(parts) < 2:
         return "".join(parts)
-    return ", ".join(parts[:-1]) + " and " + parts[-1]
+    return say("{parts} and {last}", parts=", ".join(parts[:-1]), last=parts[-1])
 
 
 def title(meal: Meal) -> str:

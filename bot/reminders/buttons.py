@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+from bot.language.texts import say
 from bot.model.button_ids import write_ids
 from bot.model.messages import Button
 from bot.reminders import days
@@ -15,10 +16,10 @@ def later_button(with_sync: bool, meal_ids: Sequence[int]) -> Button:
     about = ["sync"] if with_sync else []
     if meal_ids:
         about.append(write_ids(meal_ids))
-    return Button("In 30 min", "later:" + ",".join(about))
+    return Button(say("In 30 min"), "later:" + ",".join(about))
 
 
 def not_today_button(person: Person, now: datetime) -> Button:
     """Return the button that ends the checks until the person's day is over; it says when that is."""
     until = days.day_end(now, quiet_of(person), person.zone)
-    return Button("Not today", f"notoday:{int(until.timestamp()) // 60}")
+    return Button(say("Not today"), f"notoday:{int(until.timestamp()) // 60}")

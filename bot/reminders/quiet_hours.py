@@ -2,6 +2,7 @@
 
 from datetime import datetime, time, timedelta
 
+from bot.language.texts import say
 from bot.model.entries import Sleep
 from bot.reminders import days, rules
 from bot.reply import numbers
@@ -55,7 +56,10 @@ def say_long_quiet(start: time, end: time, memory_min: float) -> list[str]:
         return []
     lost = numbers.minutes(long_min - memory_min)
     return [
-        f"Your quiet hours are longer than the sensor remembers: at least {lost} will be missing each night."
+        say(
+            "Your quiet hours are longer than the sensor remembers: you lose at least {lost} a night.",
+            lost=lost,
+        )
     ]
 
 

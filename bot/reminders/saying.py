@@ -3,12 +3,13 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
+from bot.language.texts import later, say
 from bot.model.messages import Button, Outgoing
 from bot.reminders import rules, trials, words
 from bot.reminders.buttons import later_button, not_today_button
 from bot.reminders.planning import is_covered, kept_since, last_sensor, last_sync, plan_reminders
 from bot.reminders.quiet_hours import asleep_until, quiet_of
-from bot.reply import numbers
+from bot.reply.words import at
 from bot.store import Logged, Person, Reminder, Transaction
 
 LATE = timedelta(minutes=15)
@@ -19,8 +20,8 @@ EXPLAINED = 3
 HELD = "held"
 """The mark of what fell due while I was not running, and was then held back for the night."""
 LATER = {"later sync", "later check"}
-NOT_REACHED = "I could not reach you then"
-NOT_RUNNING = "I was not running then"
+NOT_REACHED = later("I couldn't reach you")
+NOT_RUNNING = later("I wasn't running")
 
 
 def say_due(
@@ -86,7 +87,7 @@ def remind(
         ends_at = sensor.at + timedelta(days=person.sensor_days)
         lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
     if "nudge" in kinds:
-        lines["nudge"] = words.NOTHING_SINCE_NOON
+        lines["nudge"] = say(words.NOTHING_SINCE_NOON)
     due_trial = trials.say_trial(tx, person, now) if trials.KIND in kinds else None
     if due_trial is not None:
         lines[trials.KIND] = due_trial[0]
@@ -95,7 +96,8 @@ def remind(
     said = list(lines.values())
     first = _first_due(tx, person, due, since)
     if now - first > LATE:
-        said.append(f"(Due at {numbers.day_and_clock(first, person.zone, now)}; {why_late}.)")
+        when = at(first, person.zone, now)
+        said.append(say("(I meant to say this {when}, but {why}.)", when=when, why=say(why_late)))
     new = [kind for kind in lines if tx.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
     said += [words.say_why(kind, person) for kind in new]
     said += words.say_how([kind for kind in lines if kind not in new])
@@ -130,7 +132,7 @@ def _unread_meals(tx: Transaction, person: Person, due: Sequence[Reminder], now:
 def _buttons(
     person: Person, lines: Mapping[str, str], meals: Sequence[Logged], kinds: set[str], now: datetime
 ) -> tuple[Button, ...]:
-    found = [Button("Synced", "synced")] if lines.keys() & {"sync", "check"} else []
+    found = [Button(say("Synced"), "synced")] if lines.keys() & {"sync", "check"} else []
     if not kinds & LATER and lines.keys() & {"sync", "check"}:
         found.append(later_button("sync" in lines, [meal.id for meal in meals]))
     if meals:

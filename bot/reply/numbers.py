@@ -1,38 +1,52 @@
 """Numbers as people read them: the only place where results are rounded."""
 
-from datetime import datetime, tzinfo
+from datetime import date, datetime, tzinfo
 
 from analysis.units import write_glucose
+from bot.language.texts import later, say, write_number
 from bot.model.units import GlucoseUnit, from_mmol
+
+HOURS_FROM_MIN = 120
+"""From so many minutes on a duration is worded in hours."""
+_DAYS = (later("Mon"), later("Tue"), later("Wed"), later("Thu"), later("Fri"), later("Sat"), later("Sun"))
+_MONTHS = (
+    *(later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun")),
+    *(later("Jul"), later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec")),
+)
 
 
 def glucose(mmol: float, unit: GlucoseUnit) -> str:
     """Word a concentration whose unit is clear from the context: 5.4."""
-    return write_glucose(mmol, unit)
+    return write_number(write_glucose(mmol, unit))
 
 
 def percent(share: float) -> str:
     """Word a share of 0 to 1: 96 %; what is there but rounds to nothing is said to be less than 1 %."""
     if 0 < share < 0.005:
-        return "less than 1 %"
-    return "more than 99 %" if 0.995 <= share < 1 else f"{100 * share:.0f} %"
+        return say("less than 1 %")
+    return say("more than 99 %") if 0.995 <= share < 1 else f"{100 * share:.0f} %"
 
 
 def glucose_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     """Word a concentration with its unit: 5.4 mmol/L."""
-    return f"{write_glucose(mmol, unit)} {unit}"
+    return f"{glucose(mmol, unit)} {unit}"
+
+
+def difference(mmol: float, unit: GlucoseUnit) -> str:
+    """Word a difference of concentrations whose unit is clear: 0.3."""
+    return write_number(f"{from_mmol(mmol, unit):.{1 if unit == 'mmol/L' else 0}f}")
 
 
 def difference_with_unit(mmol: float, unit: GlucoseUnit) -> str:
     """Word a difference of concentrations with its unit: 0.3 mmol/L."""
-    return f"{from_mmol(mmol, unit):.{1 if unit == 'mmol/L' else 0}f} {unit}"
+    return f"{difference(mmol, unit)} {unit}"
 
 
 def signed(mmol: float, unit: GlucoseUnit, *, finer: bool = False) -> str:
     """Word a difference with its sign and without its unit: +0.3, -0.1, 0.0; one digit more when `finer`."""
     digits = (1 if unit == "mmol/L" else 0) + finer
     value = round(from_mmol(mmol, unit), digits)
-    return f"{value:+.{digits}f}" if value else f"{0:.{digits}f}"
+    return write_number(f"{value:+.{digits}f}" if value else f"{0:.{digits}f}")
 
 
 def points(value: float) -> str:
@@ -47,13 +61,14 @@ def area(mmol_min: float, unit: GlucoseUnit) -> str:
 
 def grams(value: float) -> str:
     """Word a weight: 60 g, 2.5 g."""
-    return f"{value:.0f} g" if value >= 10 or value == round(value) else f"{value:.1f} g"
+    whole = value >= 10 or value == round(value)
+    return f"{value:.0f} g" if whole else f"{write_number(f'{value:.1f}')} g"
 
 
 def minutes(value: float) -> str:
     """Word a duration: 45 min, 2 h, 3 h 10 min."""
     whole = round(value)
-    if whole < 120:
+    if whole < HOURS_FROM_MIN:
         return f"{whole} min"
     hours, rest = divmod(whole, 60)
     return f"{hours} h" if rest == 0 else f"{hours} h {rest} min"
@@ -71,7 +86,7 @@ def day_and_clock(at: datetime, zone: tzinfo, now: datetime) -> str:
     if days == 0:
         return local.strftime("%H:%M")
     if days == 1:
-        return local.strftime("yesterday %H:%M")
+        return say("yesterday {clock}", clock=f"{local:%H:%M}")
     return f"{day(at, zone)} {local.strftime('%H:%M')}"
 
 
@@ -79,15 +94,20 @@ def span(start: datetime, end: datetime, zone: tzinfo, now: datetime) -> str:
     """Word a span: 07:10 to 08:00, yesterday 22:40 to 23:00; the day of the end where it is another."""
     one_day = start.astimezone(zone).date() == end.astimezone(zone).date()
     till = clock(end, zone) if one_day else day_and_clock(end, zone, now)
-    return f"{day_and_clock(start, zone, now)} to {till}"
+    return say("{start} to {end}", start=day_and_clock(start, zone, now), end=till)
 
 
 def day(at: datetime, zone: tzinfo) -> str:
     """Word a day: Mon 2 Mar."""
-    local = at.astimezone(zone)
-    return f"{local.strftime('%a')} {local.day} {local.strftime('%b')}"
+    return date_of(at.astimezone(zone))
+
+
+def date_of(day: date) -> str:
+    """Word a date: Mon 2 Mar."""
+    weekday, month = say(_DAYS[day.weekday()]), say(_MONTHS[day.month - 1])
+    return say("{weekday} {day} {month}", weekday=weekday, day=day.day, month=month)
 
 
 def count(n: int, one: str, many: str | None = None) -> str:
     """Word a number of things: 1 reading, 3 readings."""
-    return f"{n:,} {one if n == 1 else many or one + 's'}"
+    return f"{write_number(f'{n:,}')} {one if n == 1 else many or one + 's'}"

@@ -21,7 +21,7 @@ def list_words(known: Sequence[Word]) -> str:
 
 def describe(word: Word) -> str:
     """Say what a word stands for."""
-    held = words.nutrients(word.meal.nutrients).removeprefix("About ").rstrip(".")
+    held = words.held_in(word.meal.nutrients)
     if word.kind == "food":
         return f"“{word.name}” is {numbers.grams(word.meal.items[0].grams)} with {held}"
     return f"“{word.name}” is {words.contents(word.meal)}"

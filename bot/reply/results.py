@@ -10,10 +10,12 @@ from analysis.overlap import SEPARATED
 from analysis.points import whole_points
 from analysis.results import Curve, Evenness, RankedMeal, Ranking, Serving
 from analysis.slowness import find_slow, find_usual_share, say_share
-from analysis.units import REFERENCE_WRITTEN, write_glucose
+from analysis.units import REFERENCE_WRITTEN
+from bot.language.texts import later, say, say_count, write_number
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
+from bot.reply.flags import say_flag
 
 TELLS_LITTLE = 50.0
 """Where a band is wider (points), the words say so first."""
@@ -24,18 +26,15 @@ def scored(
 ) -> str:
     """Say one meal's curve and score, or what is missing for it."""
     main, others = _part_notes(serving, zone)
-    head = f"{serving.slot.capitalize()}, {numbers.day_and_clock(serving.at, zone, now)} ({main}){others}"
+    when, slot = numbers.day_and_clock(serving.at, zone, now), say(serving.slot).capitalize()
+    head = say("{meal}, {when} ({foods})", meal=slot, when=when, foods=main) + others
     if serving.curve is None or serving.evenness is None:
-        return f"{head}: no score yet, {serving.why_not}."
-    lines = [
-        f"{head}: {_score(serving.evenness)}.",
-        _curve(serving.curve, unit),
-        lost(serving.evenness, unit),
-    ]
+        return say("{meal}: no score yet, {why}.", meal=head, why=serving.why_not)
+    lines = [_score(head, serving.evenness), _curve(serving.curve, unit), lost(serving.evenness, unit)]
     lines += [f"{flag.capitalize()}, which the score does not see." for flag in find_slow(serving.curve)]
     care = [flag for flag in serving.curve.flags if not flag.startswith(SLOW)]
     if care:
-        lines.append(f"With care: {'; '.join(care)}.")
+        lines.append(say("Take this score as rough: {reasons}.", reasons=join([say_flag(f) for f in care])))
     lines.append(_earlier(serving, earlier))
     return "\n".join(lines)
 
@@ -47,19 +46,38 @@ def _part_notes(serving: Serving, zone: tzinfo) -> tuple[str, str]:
         return serving.title, ""
     main = join([note.title for note in serving.notes if note not in apart])
     times = [numbers.clock(serving.at + timedelta(minutes=note.minute), zone) for note in apart]
-    others = join([f"the {note.title} at {time}" for note, time in zip(apart, times, strict=True)])
-    return main, f", with {others}"
+    others = [
+        say("{food} at {clock}", food=note.title, clock=time) for note, time in zip(apart, times, strict=True)
+    ]
+    return main, say(", with {foods}", foods=join(others))
 
 
 def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:
     scored_before = [e for e in earlier if e.evenness is not None]
     if not scored_before:
-        return "First serving with a curve: no verdict yet."
-    scores = [f"{e.evenness.score:.0f}{_moved(e)}" for e in scored_before[-3:] if e.evenness]
-    times = {1: "once", 2: "twice"}.get(len(scored_before), f"{len(scored_before)} times")
-    this = f" This time{_moved(serving)}." if serving.activities else ""
-    when = "when it scored" if len(scored_before) == len(scores) else f"the last {len(scores)} scored"
-    return f"Eaten {times} before, {when} {join(scores)}.{this}"
+        return say("My first curve of this meal: too early to judge.")
+    scores = [f"{e.evenness.score:.0f}{in_brackets(_moved(e))}" for e in scored_before[-3:] if e.evenness]
+    if len(scored_before) == len(scores):
+        text = say_count(
+            "You had it once before with a score: {scores}.",
+            "You had it {n} times before with a score: {scores}.",
+            len(scores),
+            scores=join(scores),
+        )
+    else:
+        text = say(
+            "You had it {n} times before with a score; the last {few} were {scores}.",
+            n=len(scored_before),
+            few=len(scores),
+            scores=join(scores),
+        )
+    moved = _moved(serving)
+    return f"{text} {say('This time you moved: {moved}.', moved=moved)}" if moved else text
+
+
+def in_brackets(words: str) -> str:
+    """Put words in brackets behind others; "" stays ""."""
+    return f" ({words})" if words else ""
 
 
 def _moved(serving: Serving) -> str:
@@ -67,47 +85,81 @@ def _moved(serving: Serving) -> str:
     after = [(minutes, what) for start, minutes, what in serving.activities if -30 <= start <= 120]
     if not after:
         return ""
-    return " with " + join([f"{what} {numbers.minutes(m)}" if m else what for m, what in after])
+    moved = [f"{say(what)}, {numbers.minutes(m)}" if m else say(what) for m, what in after]
+    return "; ".join(moved)
 
 
-def _score(evenness: Evenness) -> str:
-    likely = f"likely {evenness.low:.0f} to {evenness.high:.0f}"
+def _score(head: str, evenness: Evenness) -> str:
+    values = {"score": f"{evenness.score:.0f}", "low": f"{evenness.low:.0f}", "high": f"{evenness.high:.0f}"}
     if evenness.high - evenness.low > TELLS_LITTLE:
-        likely = f"one serving tells little: {likely}"
-    return f"evenness {evenness.score:.0f} ({likely})"
+        text = (
+            "{meal}: evenness {score}. One serving tells little: its usual score is likely {low} to {high}."
+        )
+        return say(text, meal=head, **values)
+    return say("{meal}: evenness {score} (likely {low} to {high}).", meal=head, **values)
 
 
 def _curve(curve: Curve, unit: GlucoseUnit) -> str:
-    rise, peak = write_glucose(curve.rise_mmol, unit), numbers.glucose_with_unit(curve.peak_mmol, unit)
-    after, end = numbers.minutes(curve.minutes_to_peak), write_glucose(curve.two_hour_mmol, unit)
-    start, area = write_glucose(curve.baseline_mmol, unit), numbers.area(curve.area_2h, unit)
+    start, peak = numbers.glucose(curve.baseline_mmol, unit), numbers.glucose_with_unit(curve.peak_mmol, unit)
+    after, end = numbers.minutes(curve.minutes_to_peak), numbers.glucose(curve.two_hour_mmol, unit)
+    area = numbers.area(curve.area_2h, unit)
     if curve.rise_mmol == 0:
-        return f"Never above its start of {start} {unit}, {end} at two hours; area {area}."
+        return say(
+            "Never above its start of {start} {unit}; {end} after two hours. Area {area}.",
+            start=start,
+            unit=unit,
+            end=end,
+            area=area,
+        )
     if curve.variant == SEPARATED:
-        read = f"read were {start} at the first bite and {peak} after {after}"
-        return f"Up {rise} without the meal close by; {read}, {end} at two hours. Area {area}."
-    return f"Up {rise} from {start} to {peak} after {after}, {end} at two hours; area {area}."
+        return say(
+            "From {start} at the first bite to {peak} after {after}; {end} after two hours. With the meal "
+            "close by taken off it rose {rise}. Area {area}.",
+            start=start,
+            peak=peak,
+            after=after,
+            end=end,
+            rise=numbers.glucose(curve.rise_mmol, unit),
+            area=area,
+        )
+    return say(
+        "From {start} up to {peak}, {after} after the first bite; {end} after two hours. Area {area}.",
+        start=start,
+        peak=peak,
+        after=after,
+        end=end,
+        area=area,
+    )
+
+
+_LOST = {
+    "rise": later("{points} for the rise"),
+    "area": later("{points} for the area"),
+    "high": later("{points} for time above {line}"),
+    "dip": later("{points} for a dip"),
+}
 
 
 def lost(evenness: Evenness, unit: GlucoseUnit) -> str:
-    """Say the points lost to each part, so that the score can be added up by hand."""
-    names = {
-        "rise": "for the rise",
-        "area": "for the area",
-        "high": f"for time above {REFERENCE_WRITTEN[unit]}",
-        "dip": "for a dip",
-    }
-    parts = [f"{points} {names[part]}" for part, points in whole_points(evenness).items() if points]
-    return f"Points lost: {join(parts)}." if parts else "No points lost."
+    """Say the score as a sum: 100 − 7 for the rise − 13 for the area = 80."""
+    line = write_number(REFERENCE_WRITTEN[unit])
+    parts = [
+        say(_LOST[part], points=points, line=line)
+        for part, points in whole_points(evenness).items()
+        if points
+    ]
+    if not parts:
+        return say("No points off: 100.")
+    return f"{' − '.join(['100', *parts])} = {round(evenness.score)}."
 
 
 def best_and_worst(ranking: Ranking) -> str:
     """Say the most and the least even meal where they are told apart; else what would part them."""
     meals = ranking.meals
     if len(meals) < 2:
-        text = (
-            "Not known yet: comparing takes at least 2 different meals with a whole curve of their own, and "
-            f"there {'is' if len(meals) == 1 else 'are'} {len(meals)} in these days."
+        text = say(
+            "To rank meals I need two with full curves of their own; in these days I have {n}.",
+            n=len(meals) or say("none yet"),
         )
     elif ranking.told_apart:
         text = f"Most even: {_stand(meals[0])}\nLeast even: {_stand(meals[-1])}"
@@ -134,15 +186,15 @@ def _not_apart(meals: Sequence[RankedMeal]) -> str:
     chance = min(round(20 * last.behind) * 5, 90)  # 94.6 is no 95
     return (
         f"{which} can't be told apart yet: one and the same meal varies too much. The odds that "
-        f"{first.title} is more even than {last.title} are {chance} in 100; 95 would do. "
-        "Eat these two again, in like portions: that would part them soonest."
+        f"{first.title} is more even than {last.title} are {chance} in 100; I say so from 95 on. "
+        "These two again, in like portions, would tell soonest."
     )
 
 
 def _without(ranking: Ranking) -> list[str]:
     """Say what was not ranked, and why."""
     reasons = Counter(why for _, why in ranking.left_out)
-    lines = [f"Not ranked: {numbers.count(n, 'meal')}, {why}." for why, n in reasons.items()]
+    lines = [f"I didn't rank {numbers.count(n, 'meal')}: {why}." for why, n in reasons.items()]
     if ranking.unscored:
         lines.append(f"{numbers.count(len(ranking.unscored), 'meal')} had too few readings to score.")
     return lines

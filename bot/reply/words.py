@@ -1,11 +1,11 @@
-"""Log entries in words: what was noted, what was assumed, what changed."""
+"""Log entries in words: what was noted, what I guessed, what changed."""
 
 import re
 from datetime import datetime, tzinfo
 
+from bot.language.texts import later, say, write_number
 from bot.model.entries import (
     Activity,
-    Feeling,
     Item,
     Meal,
     Nutrients,
@@ -19,6 +19,7 @@ from bot.model.entries import (
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
+from bot.reply.numbers import HOURS_FROM_MIN
 
 PLACE = re.compile(
     r"\b(left|right)?\s*(upper |lower )?(arm|thigh|leg|belly|stomach|hip|buttock|chest|calf|side)\b"
@@ -26,32 +27,76 @@ PLACE = re.compile(
 )
 
 
+_BY_THE_MINUTE = frozenset(
+    [later("walk"), later("run"), later("ride"), later("swim"), later("hike"), "jog", "workout", "climb"]
+)
+"""Movements that one says a number of minutes before: a 10-minute walk."""
+SLOTS = (later("breakfast"), later("lunch"), later("dinner"), later("snack"), later("drink"))
+"""What a meal is called."""
+_ONE_IS = re.compile(r"1 (?P<what>.+) = (?P<grams>.+)")
+
+
 def noted(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
     """Say that an entry was stored, as it was understood."""
+    if isinstance(entry, Meal):
+        return _noted_meal(entry, zone, now)
+    if isinstance(entry, Sensor) and entry.what == "started":
+        return say(
+            "Noted: {what}. Its readings can be off in the first 24 hours.",
+            what=described(entry, zone=zone, unit=unit, now=now),
+        )
+    if isinstance(entry, Skipped):
+        return say(
+            "Noted: {what}; on other days I count it as before.",
+            what=described(entry, zone=zone, unit=unit, now=now),
+        )
+    return say("Noted: {what}.", what=described(entry, zone=zone, unit=unit, now=now))
+
+
+def described(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
+    """Put an entry that is no meal in a few words, with its time: a 10-minute walk from 12:40."""
+    if isinstance(entry, Sleep):
+        return _sleep(entry, zone)
+    assert not isinstance(entry, Meal)
     match entry:
-        case Meal():
-            return _noted_meal(entry, zone, now)
         case Activity():
-            length = "" if entry.minutes is None else f" {numbers.minutes(entry.minutes)}"
-            return f"Noted: {entry.what}{length}{_when(entry.at, zone, now, entry.timed, 'from')}."
+            return _moved(entry, zone, now)
         case Reading():
-            return f"Noted: {numbers.glucose_with_unit(entry.mmol, unit)}{_when(entry.at, zone, now)}."
-        case Sleep():
-            return f"Noted: {_sleep(entry, zone)}."
+            what = numbers.glucose_with_unit(entry.mmol, unit)
         case Sync():
-            return f"Noted: synced{_when(entry.at, zone, now)}."
+            what = say("synced")
         case Sensor(what="started"):
-            return (
-                f"Noted: sensor on{_where(entry)}{_when(entry.at, zone, now)}. "
-                "Its readings can be off in the first 24 hours."
-            )
+            place = place_of(entry)
+            what = say("sensor on your {place}", place=place) if place else say("sensor on")
         case Sensor():
-            return f"Noted: sensor off{_when(entry.at, zone, now)}."
-        case Feeling():
-            return f"Noted: {entry.what}{_when(entry.at, zone, now)}."
+            what = say("sensor off")
         case Skipped():
-            when = _when(entry.at, zone, now)
-            return f"Noted: no {entry.what}{when}; on other days I assume it as before."
+            what = say("no {what}", what=entry.what)
+        case _:
+            what = entry.what
+    return what if entry.at is None else f"{what} {at(entry.at, zone, now)}"
+
+
+def _moved(entry: Activity, zone: tzinfo, now: datetime) -> str:
+    what = say(entry.what)
+    if entry.minutes is not None and entry.what in _BY_THE_MINUTE and entry.minutes < HOURS_FROM_MIN:
+        minutes = f"{entry.minutes:.0f}"
+        article = "an" if minutes.startswith("8") or minutes in ("11", "18") else "a"
+        what = say("{article} {minutes}-minute {what}", article=article, minutes=minutes, what=what)
+    elif entry.minutes is not None:
+        what = say("{what}, {length}", what=what, length=numbers.minutes(entry.minutes))
+    if entry.at is None:
+        return what
+    when = numbers.day_and_clock(entry.at, zone, now)
+    if entry.timed == "slot":
+        return say("{what} from {when} (my guess)", what=what, when=when)
+    return say("{what} from {when}", what=what, when=when)
+
+
+def at(instant: datetime, zone: tzinfo, now: datetime) -> str:
+    """Word when something was: at 12:40, yesterday 19:00 (“at yesterday” is no English)."""
+    said = numbers.day_and_clock(instant, zone, now)
+    return say("at {clock}", clock=said) if said[0].isdigit() else said
 
 
 def place_of(entry: Sensor) -> str:
@@ -60,42 +105,69 @@ def place_of(entry: Sensor) -> str:
     return "" if found is None else " ".join(found[0].removeprefix("my ").split())
 
 
-def _where(entry: Sensor) -> str:
-    place = place_of(entry)
-    return f" your {place}" if place else ""
-
-
 def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
-    lines = [f"Noted {meal.slot}{_when(meal.at, zone, now, meal.timed, ',')}: {contents(meal)}."]
+    lines = [_meal_head(meal, zone, now)]
     if meal.eaten_in_order:
-        lines.append("Eaten in that order.")
+        lines.append(say("Eaten in that order."))
     if any(item.nutrients is not None for item in meal.items):
         lines.append(nutrients(meal.nutrients))
-    lines += _assumed(meal.items)
+    lines += _guessed(meal.items)
     unknown = [item.name for item in meal.items if item.food is None]
     if unknown:
         names = join([f"“{name}”" for name in unknown])
         lines.append(
-            f"I do not know {names}: kept by name, without nutrients. Teach it {teach_like(unknown[0])}; "
-            "if it was no food, press Undo."
+            say(
+                "I don't know {names} yet, so I keep the name without nutrients. Teach me {how}; if it was "
+                "no food, press Undo.",
+                names=names,
+                how=teach_like(unknown[0]),
+            )
         )
-    return "\n".join(lines)
+    return "\n".join(line for line in lines if line)
+
+
+def _meal_head(meal: Meal, zone: tzinfo, now: datetime) -> str:
+    slot, foods = say(meal.slot), contents(meal)
+    if meal.at is None:
+        return say("Noted {meal}: {foods}.", meal=slot, foods=foods)
+    when = numbers.day_and_clock(meal.at, zone, now)
+    if meal.timed == "slot":
+        when = say("{when} (my guess)", when=when)
+    return say("Noted {meal}, {when}: {foods}.", meal=slot, when=when, foods=foods)
 
 
 def teach_like(name: str) -> str:
     """Say how to teach a food: like “my bar: 60 g, …”."""
-    return f"like “my {name}: 60 g, 21 g carbs, 15 g protein, 9 g fat”"
+    return say("like “my {name}: 60 g, 21 g carbs, 15 g protein, 9 g fat”", name=name)
 
 
-def _assumed(items: tuple[Item, ...]) -> list[str]:
-    said = [_name_assumed(item) for item in items if item.assumed]
-    return [f"Assumed: {'; '.join(said)}."] if said else []
+def _guessed(items: tuple[Item, ...]) -> list[str]:
+    """Own up to what was taken for granted of foods."""
+    said = [_name_guess(item) for item in items if item.assumed]
+    return [say("My guess: {guesses}.", guesses="; ".join(said))] if said else []
 
 
-def _name_assumed(item: Item) -> str:
-    """Put the food's name before what was assumed of it, unless that names it already ("dry oats")."""
-    named = item.name.lower().split()[-1] in item.assumed.lower()
-    return item.assumed if named else f"{item.name} {item.assumed}"
+def _name_guess(item: Item) -> str:
+    """Word the guesses of one food, with its name unless they hold it: “rye bread, 25 g a slice”."""
+    parts = [_word_guess(part, item) for part in item.assumed.split("; ")]
+    said = ", ".join(parts)
+    if item.name.lower().split()[-1] in said.lower():
+        return said
+    if len(parts[0].split()) == 1 and not parts[0][0].isdigit():
+        return f"{parts[0]} {item.name}" + "".join(f", {part}" for part in parts[1:])
+    return f"{item.name}, {said}"
+
+
+def _word_guess(part: str, item: Item) -> str:
+    """Word one guess; what one piece weighs as people say it: 25 g a slice, an apple is 182 g."""
+    one = _ONE_IS.fullmatch(part)
+    if one is None:
+        return part
+    weight, piece = write_number(one["grams"]), one["what"]
+    article = "an" if piece[0] in "aeiou" else "a"
+    if item.name.lower().split()[-1] in piece.lower():
+        return say("{article} {piece} is {weight}", article=article, piece=piece, weight=weight)
+    return say("{weight} {article} {piece}", weight=weight, article=article, piece=piece)
 
 
 def contents(meal: Meal) -> str:
@@ -110,76 +182,111 @@ def _amount(item: Item) -> str:
 
 def nutrients(total: Nutrients) -> str:
     """Word a meal's nutrients in one sentence; what is not known is left out."""
+    held = held_in(total)
+    return say("About {nutrients}.", nutrients=held) if held else ""
+
+
+def held_in(total: Nutrients) -> str:
+    """List a meal's nutrients: 59 g carbohydrate, 3 g fibre."""
     parts = [
-        (total.carbs_g, "g carbohydrate"),
-        (total.fibre_g, "g fibre"),
-        (total.protein_g, "g protein"),
-        (total.fat_g, "g fat"),
+        (total.carbs_g, say("g carbohydrate")),
+        (total.fibre_g, say("g fibre")),
+        (total.protein_g, say("g protein")),
+        (total.fat_g, say("g fat")),
         (total.energy_kcal, "kcal"),
     ]
-    known = [f"{value:.0f} {name}" for value, name in parts if value is not None]
-    return f"About {', '.join(known)}." if known else ""
+    return ", ".join(f"{value:.0f} {name}" for value, name in parts if value is not None)
 
 
 def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
-    """Say what an amendment changed, old and new."""
+    """Say what an amendment changed, as it is now and as it was."""
     if not (isinstance(before, Meal) and isinstance(after, Meal)):
-        old, new = (noted(e, zone=zone, unit=unit, now=now) for e in (before, after))
+        old, new = (
+            e.slot if isinstance(e, Meal) else described(e, zone=zone, unit=unit, now=now)
+            for e in (before, after)
+        )
         if old == new:
-            return "That changes nothing: " + new
-        return f"Changed: {old.removeprefix('Noted: ').rstrip('.')} → {new.removeprefix('Noted: ')}"
-    parts = _item_changes(before.items, after.items)
-    if before.extras != after.extras:
-        parts.append("extras " + (", ".join(e.name for e in after.extras) or "none"))
-    if before.at != after.at and before.at is not None and after.at is not None:
-        old = numbers.day_and_clock(before.at, zone, now)
-        parts.append(f"{old} → {numbers.day_and_clock(after.at, zone, now)}")
+            return say("That changes nothing: it stands as {what}.", what=new)
+        return say("Changed to {new}; it was {old}.", new=new, old=old)
+    parts = _item_changes(before.items, after.items) + _extra_changes(before, after)
+    moved = _moved_in_time(before, after, zone, now)
+    slot = say(after.slot)
+    if before.slot != after.slot and not parts:
+        old, new = (_slot_and_time(meal, zone, now) for meal in (before, after))
+        return capital(say("{old} is now {new}.", old=old, new=new))
     if before.slot != after.slot:
-        parts.append(f"{before.slot} → {after.slot}")
+        parts.append(say("{meal} now, not {other}", meal=slot, other=say(before.slot)))
+    if not parts and not moved:
+        return say("That changes nothing. {noted}", noted=noted(after, zone=zone, unit=unit, now=now))
     if not parts:
-        return "That changes nothing: " + noted(after, zone=zone, unit=unit, now=now)
-    when = "" if after.at is None else f" {numbers.day_and_clock(after.at, zone, now)}"
-    lines = [f"Changed {after.slot}{when}: {'; '.join(parts)}."]
+        return capital(say("{meal} moved {times}.", meal=slot, times=moved))
+    if moved:
+        parts.append(say("moved {times}", times=moved))
+    lines = [capital(f"{_slot_and_time(after, zone, now)}: {'; '.join(parts)}.")]
     if after.items and before.items != after.items:
-        held = nutrients(after.nutrients)
-        lines += [f"Now {held.removeprefix('About ')}"] if held else []
-        lines += _assumed(tuple(item for item in after.items if item not in before.items))
+        held = held_in(after.nutrients)
+        lines += [say("Now {nutrients}.", nutrients=held)] if held else []
+        lines += _guessed(tuple(item for item in after.items if item not in before.items))
     return "\n".join(lines)
+
+
+def _slot_and_time(meal: Meal, zone: tzinfo, now: datetime) -> str:
+    slot = say(meal.slot)
+    return slot if meal.at is None else f"{slot} {numbers.day_and_clock(meal.at, zone, now)}"
+
+
+def capital(text: str) -> str:
+    """Begin a sentence with a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def _moved_in_time(before: Meal, after: Meal, zone: tzinfo, now: datetime) -> str:
+    """Word from when to when a meal moved: from 04:20 to 04:15; "" where it did not."""
+    if before.at == after.at or before.at is None or after.at is None:
+        return ""
+    old, new = (numbers.day_and_clock(e, zone, now) for e in (before.at, after.at))
+    return say("from {old} to {new}", old=old, new=new)
 
 
 def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str]:
     replaced = [(b, a) for b, a in zip(before, after, strict=False) if b.name != a.name]
     if len(before) == len(after) and len(replaced) == 1:
-        return [f"{_amount(replaced[0][0])} → {_amount(replaced[0][1])}"]
+        old_one, new_one = (_amount(item) for item in replaced[0])
+        return [say("{new} instead of {old}", new=new_one, old=old_one)]
     old = {item.name: item for item in before}
     new = {item.name: item for item in after}
-    parts = [f"no {name}" for name in old if name not in new]
+    parts = [say("{food} removed", food=name) for name in old if name not in new]
     for name, item in new.items():
         if name not in old:
-            parts.append(f"{_amount(item)} added")
+            parts.append(say("{food} added", food=_amount(item)))
         elif item.grams != old[name].grams:
-            parts.append(f"{name} {_weight(old[name])} → {_weight(item)}")
+            amounts = (_weight(item), _weight(old[name]))
+            parts.append(say("{food} {new} instead of {old}", food=name, new=amounts[0], old=amounts[1]))
         elif (item.food is None) != (old[name].food is None):
-            parts.append(f"{name} {'without' if item.food is None else 'with'} figures")
+            known = say("{food} with its nutrients", food=name)
+            parts.append(say("{food} without nutrients", food=name) if item.food is None else known)
     return parts
 
 
+def _extra_changes(before: Meal, after: Meal) -> list[str]:
+    old, new = ({e.name for e in meal.extras} for meal in (before, after))
+    gone = [say("{food} removed", food=name) for name in sorted(old - new)]
+    come = [say("{food} added", food=name) for name in sorted(new - old)]
+    if before.extras != after.extras and not gone and not come:
+        return [say("another amount of {food}", food=join(sorted(new)))]
+    return gone + come
+
+
 def _weight(item: Item) -> str:
-    return numbers.grams(item.grams) if item.grams > 0 else "no amount"
+    return numbers.grams(item.grams) if item.grams > 0 else say("no amount")
 
 
 def _sleep(entry: Sleep, zone: tzinfo) -> str:
-    if entry.from_at is None or entry.to_at is None:
-        woke = f"woke {numbers.clock(entry.to_at, zone)}" if entry.to_at else "slept"
-        return f"to bed {numbers.clock(entry.from_at, zone)}" if entry.from_at else woke
-    return f"slept {numbers.clock(entry.from_at, zone)} to {numbers.clock(entry.to_at, zone)}"
-
-
-def _when(at: datetime | None, zone: tzinfo, now: datetime, timed: str = "stated", lead: str = "at") -> str:
-    if at is None:
-        return ""
-    assumed = " (time assumed)" if timed == "slot" else ""
-    said = numbers.day_and_clock(at, zone, now)
-    if lead == "at" and not said[0].isdigit():
-        return f" {said}{assumed}"  # “at yesterday 19:00” is no English
-    return f"{'' if lead == ',' else ' '}{lead} {said}{assumed}"
+    if entry.from_at is not None and entry.to_at is not None:
+        start, end = numbers.clock(entry.from_at, zone), numbers.clock(entry.to_at, zone)
+        return say("slept {start} to {end}", start=start, end=end)
+    if entry.from_at is not None:
+        return say("to bed at {clock}", clock=numbers.clock(entry.from_at, zone))
+    if entry.to_at is not None:
+        return say("woke at {clock}", clock=numbers.clock(entry.to_at, zone))
+    return say("slept")

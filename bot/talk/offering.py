@@ -127,16 +127,16 @@ def _refuse(heard: Heard, asked: Asked, choice: int) -> str:
     about, person = REFUSED + make_key(name), heard.person.id
     heard.tx.asked.put(person, about, asked.entry_id, [asked.choices[choice]], heard.incoming.sent_at)
     heard.tx.words.forget(person, name)
-    return f"Then “{name}” stays without figures. Teach it {words.teach_like(name)}."
+    return f"Then “{name}” stays without nutrients. Teach me {words.teach_like(name)}."
 
 
 def _remember(heard: Heard, after: Meal, correction: Correction, label: str) -> str:
     name, one = correction.name, correction.items[1]
     lines = [f"Filled in “{name}”: {label}."]
-    lines.append(words.nutrients(after.nutrients).replace("About", f"Your {after.slot} has about"))
+    lines.append(f"Your {after.slot} has about {words.held_in(after.nutrients)}.")
     if is_full(heard, name):
-        lines.append(f"You have {MOST_WORDS} words, which is all I keep, so I cannot remember this one.")
+        lines.append(f"You have {MOST_WORDS} words, which is all I keep, so I can't remember this one.")
     else:
         keep(heard, name, replace(after, items=(one,), extras=()), is_food=True)
-        lines.append(f"I take “{name}” for it from now on; “forget my {name}” ends that.")
+        lines.append(f"From now on “{name}” means that to me; “forget my {name}” ends it.")
     return "\n".join(lines)

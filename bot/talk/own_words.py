@@ -100,8 +100,8 @@ def _complete(heard: Heard, last: Logged, taught: Item) -> list[str]:
     heard.tx.log.amend(
         last.id, after, update_id=heard.incoming.update_id, at=heard.incoming.sent_at, what="taught"
     )
-    held = words.nutrients(after.nutrients)
-    return [f"Your {meal.slot} has it too: a{held[1:]}" if held else f"Your {meal.slot} has it too."]
+    held = words.held_in(after.nutrients)
+    return [f"Your {meal.slot} has it too: about {held}." if held else f"Your {meal.slot} has it too."]
 
 
 def _filled(item: Item, taught: Item) -> Item:

@@ -54,4 +54,5 @@ def press_product(heard: Heard, data: str) -> Outgoing | None:
 
 
 def _describe(product: Product) -> str:
-    return f"{product.name}: {numbers.grams(product.grams)} holds {words.nutrients(product.nutrients)[6:]}"
+    held = words.held_in(product.nutrients)
+    return f"{product.name}: {numbers.grams(product.grams)} holds {held}."

@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime
 
+from bot.language.texts import say
 from bot.model.button_ids import read_ids
 from bot.model.messages import Outgoing
 from bot.reminders import days, rules
@@ -43,10 +44,12 @@ def _put_off(heard: Heard, about: str) -> Outgoing:
             tx.reminders.plan(person.id, "later check", due_at, entry_id)
             planned = True
     if planned:
-        return Outgoing(person.id, f"I ask again at {numbers.clock(due_at, person.zone)}.")
+        return Outgoing(
+            person.id, say("I'll ask again at {clock}.", clock=numbers.clock(due_at, person.zone))
+        )
     if again:
-        return Outgoing(person.id, "I put that off once already; I do not ask about it a third time.")
-    return Outgoing(person.id, "There is nothing left of that to put off.")
+        return Outgoing(person.id, say("I've put it off once, so I'll leave it there."))
+    return Outgoing(person.id, say("There is nothing left of that to put off."))
 
 
 def _end_today(heard: Heard, about: str) -> Outgoing:
@@ -55,8 +58,9 @@ def _end_today(heard: Heard, about: str) -> Outgoing:
     # the longest day has 25 hours; a number from anywhere else is no button of ours
     until = datetime.fromtimestamp(min(ids[0] * 60, 4_000_000_000), UTC) if ids else now
     if not now < until < now + 2 * days.DAY_BEFORE:
-        return Outgoing(person.id, "That was another day. “Remind me less” ends the checks for good.")
+        return Outgoing(person.id, say("That was another day. “Remind me less” ends the checks for good."))
     tx.people.update(person.id, no_checks_until=until)
     return Outgoing(
-        person.id, "No more checks today. I still say when readings would be lost; /remind off ends that too."
+        person.id,
+        say("No more checks today. I'll still say when you would lose readings; /remind off ends that, too."),
     )

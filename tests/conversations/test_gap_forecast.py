@@ -9,10 +9,8 @@ from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
 from bot.reminders.rules import first_instant
 
-FORECAST = re.compile(
-    r"[Ii]f you sleep until (\d\d):(\d\d), (nothing|about ((?:\d+ h ?)?(?:\d+ min)?)) (?:is|will be) missing"
-)
-WITHOUT = re.compile(r"until (\d\d):(\d\d), .*; without a sync, ((?:\d+ h ?)?(?:\d+ min)?)")
+FORECAST = re.compile(r"lose (?:nothing|about ((?:\d+ h ?)?(?:\d+ min)?)) by (\d\d):(\d\d)")
+WITHOUT = re.compile(r"by (\d\d):(\d\d); otherwise you lose ((?:\d+ h ?)?(?:\d+ min)?)")
 
 
 def to_minutes(said: str) -> int:
@@ -52,8 +50,8 @@ def test_the_forecasts_come_true() -> None:
         found = FORECAST.search(sent.message.text)
         lost = WITHOUT.search(sent.message.text)
         if found is not None and synced:
-            woke = wake(sent.at, found[1], found[2])
-            foretold = to_minutes(found[4]) if found[4] else 0
+            woke = wake(sent.at, found[2], found[3])
+            foretold = to_minutes(found[1]) if found[1] else 0
             said_at = min(at for at in files if at >= sent.at.astimezone(script.zone))
         elif lost is not None and not synced:
             woke, foretold, said_at = wake(sent.at, lost[1], lost[2]), to_minutes(lost[3]), sent.at

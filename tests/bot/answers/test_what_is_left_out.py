@@ -54,7 +54,7 @@ def test_a_slow_response_is_said_beside_its_score() -> None:
     one = serving("pizza", 78, SLOW)
     said = scored(one, (), zone=UTC, unit="mmol/L", now=one.at)
     assert "Slow: half of its response came after two hours, which the score does not see." in said
-    assert "With care" not in said
+    assert "as rough" not in said
 
 
 @pytest.mark.parametrize("apart", [True, False])

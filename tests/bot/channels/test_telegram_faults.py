@@ -96,7 +96,7 @@ def test_a_message_waits_until_the_bot_says_that_it_makes_no_sense(
 
     def review(message: Outgoing) -> Outgoing | None:
         if message.text == "Time to sync" and len(talker.reviewed) > 3:
-            anew.append(talker.put(Outgoing("tg:7", "Readings have lapsed", reminder=True)))
+            anew.append(talker.put(Outgoing("tg:7", "Readings is lost", reminder=True)))
             return anew[-1]
         return None if message.reminder and len(talker.reviewed) > 20 else message
 
@@ -113,7 +113,7 @@ def test_a_message_waits_until_the_bot_says_that_it_makes_no_sense(
         api._faults["sendMessage"].clear()
         api.say(ME, "egg")
         api.wait_for(2, chat_id=ME)
-    assert [m.text for m in api.sent(ME)] == ["Readings have lapsed", "noted egg"]
+    assert [m.text for m in api.sent(ME)] == ["Readings is lost", "noted egg"]
 
 
 def test_the_parts_of_a_message_go_out_once_each_whatever_happens_between(api: BotApi) -> None:

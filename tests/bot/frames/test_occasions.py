@@ -154,7 +154,7 @@ def test_what_shares_the_curve_is_said_with_its_time(talk: Talk) -> None:
     talk.at("15:10").file(readings_csv(MORNING.replace(hour=12), readings))
     for asked in ("how was the rice?", "how were the strawberries?"):
         said = talk.say(asked)
-        assert "Lunch, 12:30 (cooked rice), with the strawberry at 12:50: evenness" in said
+        assert "Lunch, 12:30 (cooked rice), with strawberry at 12:50: evenness" in said
     rice, berries = json.loads(analyse(talk.app, "local", "meals", None, None, as_json=True, out=None))
     assert rice["occasion"] == berries["occasion"] == rice["id"] != berries["id"]
     assert rice["evenness"] == berries["evenness"] is not None

@@ -6,7 +6,7 @@ for some minutes and steps its clock, around changes of the clocks in both direc
 
 - none in quiet hours;  - none twice
 - no readings lapse unless a reminder was sent between when they were measured and when they lapsed, or they
-  lapsed in quiet hours of which a message had said until when they last and that readings will be missing
+  lapsed in quiet hours of which a message had said until when they last and what is lost
 """
 
 import re
@@ -37,7 +37,7 @@ MEMORY = timedelta(hours=8)
 STEP = timedelta(minutes=5)
 UNSAID = timedelta(minutes=10)
 """A loss of less than five minutes is not announced; the judge looks every five minutes."""
-UNTIL = re.compile(r"until (\d\d):(\d\d)[^.]*missing")
+UNTIL = re.compile(r"(?:lose[^.]* by|by) (\d\d):(\d\d)[^.]*(?:lose|\.)")
 
 
 class Days(RuleBasedStateMachine):
@@ -88,7 +88,7 @@ class Days(RuleBasedStateMachine):
         if message.reminder:
             if in_quiet(now, Quiet(after.quiet_from, after.quiet_to), after.zone):
                 self.said_in_quiet.append(f"{now}: {message.text}")
-            if "Sync your sensor" in message.text:
+            if "Please sync" in message.text or "Sync now to save" in message.text:
                 self.asked.append(now)
             for meal in re.findall(r"\d+ g \w+|\((\w[^)]*)\)", message.text):
                 self.checked[meal] = self.checked.get(meal, 0) + 1

@@ -32,7 +32,7 @@ def test_half_an_hour_before_the_usual_time_once_a_day(talk: Talk) -> None:
     assert due_at(talk) == "03 06:50"
     said = talk.at("6:50", 1).tick()
     assert "Test, pair 1 of 1" in said
-    assert "you agreed to this test" in said
+    assert "You agreed to this test" in said
     assert due_at(talk) == "04 06:50", "once a day, eaten or not"
     assert "Test" not in talk.at("7:10", 1).tick()
 
@@ -78,7 +78,7 @@ def test_stopped_it_says_no_more(talk: Talk) -> None:
 def test_missed_while_nobody_ran_it_is_said_late(talk: Talk) -> None:
     said = talk.at("8:00", 1).tick()
     assert "Test, pair 1" in said
-    assert "(Due at" in said
+    assert "(I meant to say this" in said
 
 
 def test_shifts_have_their_own_times(talk: Talk) -> None:

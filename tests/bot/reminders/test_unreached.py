@@ -16,7 +16,7 @@ from tests.talk import Talk, talking
 def ask_in_vain(talk: Talk) -> Outgoing:
     """Let the sync that is due be handed to the messenger, which does not take it."""
     (asked,) = talk.app.tick()
-    assert "Sync your sensor" in asked.text
+    assert "Please sync" in asked.text
     return asked
 
 
@@ -24,16 +24,16 @@ def test_a_sync_that_waits_is_said_by_what_has_lapsed_since() -> None:
     with talking() as talk:
         sync(talk)
         asked = ask_in_vain(talk.at("14:00"))
-        assert asked.text.startswith("Sync your sensor by 15:00")
+        assert asked.text.startswith("Please sync by 15:00")
         assert talk.at("14:14").app.review(asked) == asked
         again = talk.at("14:20").app.review(asked)
         assert again is not None
         assert again.id != asked.id
-        assert again.text.startswith("Sync your sensor by 15:00")
+        assert again.text.startswith("Please sync by 15:00")
         late = talk.at("16:30").app.review(again)
         assert late is not None
-        assert "readings from 07:00 to 08:30 have lapsed" in late.text
-        assert "(Due at 14:00; I could not reach you then.)" in late.text
+        assert "07:00 to 08:30 is lost" in late.text
+        assert "(I meant to say this at 14:00, but I couldn't reach you.)" in late.text
         assert talk.app.tick() == [], "nothing of it is said twice"
         assert talk.app.unsent() == [late]
 
@@ -45,7 +45,7 @@ def test_what_was_synced_meanwhile_is_not_asked_for() -> None:
         sync(talk.at("14:10"))
         assert talk.at("14:30").app.review(asked) is None
         assert talk.app.unsent() == []
-        assert "Sync your sensor by 22:10" in talk.at("21:10").tick()
+        assert "Please sync by 22:10" in talk.at("21:10").tick()
 
 
 def test_what_waits_into_the_night_is_said_in_the_morning() -> None:
@@ -54,7 +54,7 @@ def test_what_waits_into_the_night_is_said_in_the_morning() -> None:
         asked = ask_in_vain(talk.at("21:30"))
         assert talk.at("23:30").app.review(asked) is None
         assert talk.app.tick() == []
-        assert "have lapsed" in talk.at("06:30", days=1).tick()
+        assert "is lost" in talk.at("06:30", days=1).tick()
 
 
 def test_somebody_who_was_erased_hears_nothing_more() -> None:

@@ -112,7 +112,7 @@ def test_reminders_fall_due_once(talk: Talk) -> None:
     assert talk.at("09:59").tick() == ""
     assert "2 h since breakfast" in talk.at("10:00").tick()
     assert talk.tick() == ""
-    assert "Sync your sensor by 15:00" in talk.at("14:00").tick()
+    assert "Please sync by 15:00" in talk.at("14:00").tick()
     assert talk.press("Synced").startswith("Noted: synced at 14:00")
 
 

@@ -29,12 +29,12 @@ def plates(talk: Talk) -> list[list[str]]:
 def test_a_change_moves_to_the_entry_that_was_meant(talk: Talk) -> None:
     before = plates(talk)
     said = talk.at("18:40").say("add 20 g butter")
-    assert said.startswith("Changed dinner 18:30")
+    assert said.startswith("Dinner 18:30")
     assert OTHER in labels(talk)
     assert talk.press(OTHER) == "Dinner 18:30 is as it was. Which did you mean?"
     assert plates(talk) == before
     assert labels(talk) == ["Lunch 12:30"]
-    assert talk.press("Lunch 12:30").startswith("Changed lunch 12:30: butter 20 g added")
+    assert talk.press("Lunch 12:30").startswith("Lunch 12:30: butter 20 g added")
     assert plates(talk) == [[*before[0], "butter"], before[1]]
 
 
@@ -51,7 +51,7 @@ def test_a_second_press_of_the_button_undoes_nothing_more(talk: Talk) -> None:
 def test_where_only_one_entry_lives_there_is_no_such_button() -> None:
     with talking() as talk:
         talk.at("12:30").say("200 g cooked rice and chicken")
-        assert talk.at("12:40").say("add 20 g butter").startswith("Changed lunch")
+        assert talk.at("12:40").say("add 20 g butter").startswith("Lunch")
         assert OTHER not in labels(talk)
 
 

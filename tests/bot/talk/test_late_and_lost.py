@@ -121,4 +121,4 @@ def test_notes_of_one_minute_are_one_occasion_with_one_verdict() -> None:
         assert banana.splitlines()[0] == curves[0].text.splitlines()[0], "one curve, told as one"
         both = sum(meal.entry.nutrients.carbs_g for meal in talk.meals())
         assert f"About {both:.0f} g carbohydrate" in banana
-        assert "there is 1 in these days" in talk.say("best and worst today")
+        assert "in these days I have 1" in talk.say("best and worst today")

@@ -31,7 +31,7 @@ def test_the_choice_fills_in_what_was_had_and_is_remembered(talk: Talk) -> None:
     talk.at("12:30").say(NOTE)
     said = talk.press("1")
     assert said.startswith("Filled in “zorbo whirls”: ")
-    assert "I take “zorbo whirls” for it from now on" in said
+    assert "From now on “zorbo whirls” means that to me" in said
     bars, banana = talk.meals()[0].entry.items
     assert bars.grams > 0
     assert bars.nutrients.carbs_g > 0
@@ -56,16 +56,16 @@ def test_another_choice_takes_the_place_of_the_first(talk: Talk) -> None:
 def test_none_of_these_is_remembered_too(talk: Talk) -> None:
     talk.at("12:30").say(NOTE)
     talk.press("1")
-    assert "stays without figures" in talk.press("None of these")
+    assert "stays without nutrients" in talk.press("None of these")
     assert talk.meals()[0].entry.items[0].food is None
     later = talk.at("19:00", days=1).say("an apple and 3 zorbo whirls")
-    assert "I do not know “zorbo whirls”" in later
+    assert "I don't know “zorbo whirls”" in later
     assert "one of these" not in later
 
 
 def test_what_fits_nothing_is_not_offered_anything(talk: Talk) -> None:
     said = talk.at("12:30").say("40 g xqzzyvq and a banana")
-    assert "I do not know “xqzzyvq”" in said
+    assert "I don't know “xqzzyvq”" in said
     assert "one of these" not in said
     assert "None of these" not in labels(talk)
 
@@ -78,7 +78,7 @@ def test_a_note_taken_back_is_not_filled_in(talk: Talk) -> None:
 
 def test_an_amount_said_since_holds(talk: Talk) -> None:
     talk.at("12:30").say("200 g zorbo whirls")
-    assert talk.at("12:31").say("no, 300 g zorbo whirls").startswith("Changed lunch")
+    assert talk.at("12:31").say("no, 300 g zorbo whirls").startswith("Lunch")
     for label in ("1", "2"):
         assert ", 300 g." in talk.press(label)
         assert talk.meals()[0].entry.items[0].grams == 300
@@ -87,7 +87,7 @@ def test_an_amount_said_since_holds(talk: Talk) -> None:
 def test_undo_of_a_choice_says_that_its_figures_are_gone(talk: Talk) -> None:
     talk.at("12:30").say("200 g zorbo whirls")
     talk.press("1")
-    assert talk.say("undo") == "Changed lunch 12:30: zorbo whirls without figures."
+    assert talk.say("undo") == "Lunch 12:30: zorbo whirls without nutrients."
 
 
 @pytest.mark.parametrize("label", ["1", "None of these"])

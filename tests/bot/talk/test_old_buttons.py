@@ -27,13 +27,13 @@ def test_a_late_answer_keeps_what_was_changed_in_between(talk: Talk) -> None:
     assert before[1]["soup"] == 150
     assert "was changed since" in talk.press("Lunch 12:30")
     assert plates(talk) == before
-    assert talk.press("Breakfast 08:00").startswith("Changed breakfast")
+    assert talk.press("Breakfast 08:00").startswith("Breakfast")
 
 
 def test_an_answer_needs_only_the_entry_that_it_changes(talk: Talk) -> None:
     talk.say("delete lunch")
     assert "taken back before" in talk.press("Lunch 12:30")
-    assert talk.press("Breakfast 08:00").startswith("Changed breakfast 08:00: bread 50 g → 100 g")
+    assert talk.press("Breakfast 08:00").startswith("Breakfast 08:00: bread 100 g instead of 50 g")
 
 
 def test_a_question_is_answered_once(talk: Talk) -> None:
@@ -67,5 +67,5 @@ def test_another_entry_is_offered_after_a_change_that_changed_nothing() -> None:
         talk.at("12:30").say("lunch: bread 60 g, soup 300 g")
         assert talk.at("12:40").say("make the bread 60 g").startswith("That changes nothing")
         assert talk.press("Another entry") == "Lunch 12:30 is as it was. Which did you mean?"
-        assert talk.press("Breakfast 08:00").startswith("Changed breakfast 08:00: bread 50 g → 60 g")
+        assert talk.press("Breakfast 08:00").startswith("Breakfast 08:00: bread 60 g instead of 50 g")
         assert talk.press("Another entry").startswith("You chose “Breakfast 08:00” there already")

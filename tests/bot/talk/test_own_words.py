@@ -67,7 +67,7 @@ def test_a_meal_can_be_noted_with_its_name(talk: Talk) -> None:
 
 def test_an_unknown_food_is_taught_and_the_meal_has_it(talk: Talk) -> None:
     said = talk.say("a flurgle bar and 200 ml milk")
-    assert "Teach it like “my flurgle bar: 60 g" in said
+    assert "Teach me like “my flurgle bar: 60 g" in said
     before = last_meal(talk).nutrients.carbs_g
     said = talk.say("my flurgle bar: 60 g, 21 g carbs, 15 g protein, 9 g fat per bar")
     assert "60 g with 21 g carbohydrate, 15 g protein, 9 g fat, 225 kcal" in said
@@ -142,7 +142,7 @@ def test_a_question_is_asked_once_and_its_button_is_the_answer_from_then_on(talk
     assert labels(talk) == ["100 g", "180 g", "300 g"]
     assert plate(talk)[0] == ("rice", 180)
     said = talk.press("300 g")
-    assert "rice 180 g → 300 g" in said
+    assert "rice 300 g instead of 180 g" in said
     assert talk.heard[-1].replaces == f"bot-{talk.heard[-2].id}"
     assert plate(talk)[0] == ("rice", 300)
     said = talk.at("12:30", days=1).say("rice and 100 g chicken breast")
@@ -162,7 +162,7 @@ def test_at_most_one_question_a_message_and_none_beside_another(talk: Talk) -> N
 
 def test_the_answer_may_be_typed(talk: Talk) -> None:
     talk.at("12:30").say("rice and 100 g chicken breast")
-    assert "rice 180 g → 220 g" in talk.say("220 g")
+    assert "rice 220 g instead of 180 g" in talk.say("220 g")
     assert "your usual 220 g" in talk.at("12:30", days=1).say("rice")
     talk.at("12:30", days=2).say("lentil soup")
     assert "Noted: 5.4" in talk.say("5.4")
@@ -176,7 +176,7 @@ def test_keeping_the_guess_is_an_answer_too(talk: Talk) -> None:
 
 def test_a_dry_weight_is_asked_about_once(talk: Talk) -> None:
     assert "cooked or dry" in talk.at("12:30").say("100 g rice and 100 g chicken breast")
-    assert "rice 100 g → dry rice 100 g" in talk.press("Dry")
+    assert "dry rice 100 g instead of rice 100 g" in talk.press("Dry")
     said = talk.at("12:30", days=1).say("80 g rice")
     assert "dry rice 80 g" in said
     assert "cooked or dry" not in said
@@ -184,7 +184,7 @@ def test_a_dry_weight_is_asked_about_once(talk: Talk) -> None:
 
 def test_a_time_that_may_be_another_is_settled_by_a_button(talk: Talk) -> None:
     assert "Was that 20:00 or 08:00?" in talk.at("23:00").say("100 g white bread at 8")
-    assert "20:00 → 08:00" in talk.press("08:00")
+    assert talk.press("08:00") == "Dinner 20:00 is now breakfast 08:00."
     meal = last_meal(talk)
     assert meal.slot == "breakfast"
 
@@ -212,9 +212,9 @@ def test_fix_amounts_offers_half_double_and_usual(talk: Talk) -> None:
     talk.at("12:30", days=2).say("150 g cooked rice and 80 g peas")
     talk.press("Fix amounts")
     assert labels(talk)[:3] == ["½ cooked rice", "2× cooked rice", "200 g cooked rice"]
-    assert "150 g → 75 g" in talk.press("½ cooked rice")
+    assert "75 g instead of 150 g" in talk.press("½ cooked rice")
     assert "changes nothing" in talk.press("½ cooked rice")  # pressed twice it is still half
-    assert "75 g → 200 g" in talk.press("200 g cooked rice")
+    assert "200 g instead of 75 g" in talk.press("200 g cooked rice")
     talk.say("remove the rice")
     assert "no cooked rice in that note any more" in talk.press("½ cooked rice")
 
@@ -232,7 +232,7 @@ def test_button_data_is_short_whatever_the_food_is_called(talk: Talk) -> None:
     talk.say(name)
     talk.press("Fix amounts")
     assert all(len(b.data.encode()) <= 64 for m in talk.heard for b in m.buttons)
-    assert "150 g → 75 g" in talk.send(press=talk.heard[-1].buttons[0].data, message_id="b")
+    assert "75 g instead of 150 g" in talk.send(press=talk.heard[-1].buttons[0].data, message_id="b")
 
 
 def test_words_and_answers_go_with_the_person(talk: Talk) -> None:

@@ -21,11 +21,11 @@ def test_a_sync_is_put_off_once(talk: Talk) -> None:
     sync(talk)
     talk.at("14:00").tick()
     assert labels(talk) == ["Synced", "In 30 min"]
-    assert talk.press("In 30 min") == "I ask again at 14:30."
-    assert "once already" in talk.press("In 30 min")
-    assert "Sync your sensor by 15:00" in talk.at("14:30").tick()
+    assert talk.press("In 30 min") == "I'll ask again at 14:30."
+    assert "leave it there" in talk.press("In 30 min")
+    assert "Please sync by 15:00" in talk.at("14:30").tick()
     assert labels(talk) == ["Synced"]
-    assert "once already" in talk.press("In 30 min")  # the older message still has the button
+    assert "leave it there" in talk.press("In 30 min")  # the older message still has the button
     assert "now: from this minute" in talk.at("15:00").tick()
 
 
@@ -56,7 +56,7 @@ def test_put_off_into_the_night_it_waits_for_the_morning(talk: Talk) -> None:
     sync(talk.at("19:30"))
     talk.say("100 g white bread")
     talk.at("21:45").tick()
-    assert talk.press("In 30 min") == "I ask again at 02:00."
+    assert talk.press("In 30 min") == "I'll ask again at 02:00."
 
 
 def test_not_today_ends_the_checks_until_the_night_is_over(talk: Talk) -> None:
@@ -97,8 +97,8 @@ def test_meals_close_together_get_one_check_after_the_last(talk: Talk) -> None:
     assert due(talk)[:3] == [("02 10:50", "check"), ("02 10:50", "check"), ("02 12:00", "check")]
     assert talk.at("10:00").tick() == ""
     said = talk.at("10:50").tick()
-    assert "2 h 50 min since breakfast (white bread) and 2 h since" in said
-    assert said.count("Sync") == 1
+    assert "Breakfast (white bread) was 2 h 50 min ago and breakfast (rice) was 2 h ago" in said
+    assert said.count("sync") == 1
     assert "since" in talk.at("12:00").tick()
 
 
@@ -108,15 +108,15 @@ def test_a_meal_noted_late_does_not_have_the_first_one_asked_about_again(talk: T
     assert "white bread" in talk.at("10:00").tick()
     talk.at("10:05").say("150 g rice at 8:30")
     assert "white bread" not in talk.at("10:30").tick()
-    assert "since breakfast (rice" in talk.heard[-1].text
+    assert "Breakfast (rice" in talk.heard[-1].text
 
 
 def test_what_is_due_within_ten_minutes_comes_along(talk: Talk) -> None:
     sync(talk)
     talk.at("12:08").say("100 g white bread")
     said = talk.at("14:00").tick()
-    assert "Sync your sensor by 15:00" in said
-    assert "since lunch (white bread): send the readings" in said
+    assert "Please sync by 15:00" in said
+    assert "Lunch (white bread) was 112 min ago: with the readings I can draw the curve." in said
     assert talk.at("14:08").tick() == ""
 
 

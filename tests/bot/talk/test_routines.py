@@ -53,7 +53,7 @@ def test_it_is_assumed_beside_meals_and_said_once(talk: Talk) -> None:
 def test_no_training_today_counts_for_that_day_and_can_be_undone(talk: Talk) -> None:
     talk.at("13:30", 1).say("200 g rice at 13:00")
     said = talk.say("no training today")
-    assert said == "Noted: no training at 12:00; on other days I assume it as before."
+    assert said == "Noted: no training at 12:00; on other days I count it as before."
     assert levers(talk) == [{}]
     assert talk.say("skipped training") == "I have that already."
     assert talk.say("undo") == "Taken back: no training, 12:00."

@@ -28,4 +28,4 @@ def test_a_share_of_a_food_that_was_not_on_the_plate_changes_no_other() -> None:
         talk.at("7:45").say("2 slices of rye bread with butter and cheese")
         assert "Changed" not in talk.at("8:00").say("the banana was only half")
         assert [item.grams for item in talk.meals()[-1].entry.items] == [64.0, 10.0, 30.0]
-        assert "cheese 30 g → 15 g" in talk.say("the cheese was only half")
+        assert "cheese 15 g instead of 30 g" in talk.say("the cheese was only half")

@@ -27,7 +27,7 @@ def test_a_small_part_moves_alone(said, moved, foods):
         talk.at("08:00").say("250 g porridge")
         talk.at("13:00").say("250 g beef curry, 180 g cooked rice and an apple")
         said = talk.say(said)
-        assert "Changed lunch 13:00: no apple." in said
+        assert "Lunch 13:00: apple removed." in said
         entries = diary(talk)
         assert ("02 13:00", "lunch", ["beef curry", "cooked rice"]) in entries
         assert [e[2] for e in entries if e[0] == moved][-1] == foods

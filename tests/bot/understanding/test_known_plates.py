@@ -65,12 +65,12 @@ def test_a_food_that_was_another(talk: Talk) -> None:
 
 def test_butter_on_the_second_one_is_as_much_again(talk: Talk) -> None:
     talk.at("8:00").note("2 crumpets, 10 g butter on one")
-    assert "butter 10 g → 20 g" in talk.at("8:20").say("butter went on the second crumpet too")
+    assert "butter 20 g instead of 10 g" in talk.at("8:20").say("butter went on the second crumpet too")
 
 
 def test_a_weight_behind_about_is_no_hour(talk: Talk) -> None:
     talk.at("19:00").note("200 g couscous with 100 g chickpeas")
-    assert "couscous 200 g → 120 g" in talk.at("19:20").say("less couscous, about 120")
+    assert "couscous 120 g instead of 200 g" in talk.at("19:20").say("less couscous, about 120")
     talk.at("20:30").note("walked around 730, 20 min")
     assert [logged.at.minute for logged in talk.logged("activity")] == [30]
 
