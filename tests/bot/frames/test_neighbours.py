@@ -57,8 +57,6 @@ def test_the_span_does_not_matter(talk: Talk, bite: datetime) -> None:
 
 def test_what_was_taken_off_is_said(talk: Talk) -> None:
     said = talk.say("how was the bread?")
-    assert (
-        "From 5.0 at the first bite to 8.0 mmol/L after 35 min; 6.1 after two hours. With the meal close by "
-        "taken off it rose 3.0." in said
-    )
+    assert "From 5.0 at the first bite to 8.0 mmol/L after 35 min; " in said
+    assert "With the meal close by taken off it rose 3.0." in said
     assert "Take this score as rough: the next meal came after 75 min, and I took its rise off." in said

@@ -197,7 +197,7 @@ def test_who_went_to_bed_at_another_hour_is_left_to_sleep() -> None:
         assert "lose nothing by 08:30" in talk.at("1:30", 1).say("bed")
         heard = [talk.at(f"{hour}:{minute:02}", 1).tick() for hour in range(2, 8) for minute in (0, 30)]
         assert not any(heard)
-        assert "Please sync" in talk.at("8:30", 1).tick()
+        assert "Sync now to save the rest" in talk.at("8:30", 1).tick()
 
 
 def test_what_is_noted_after_going_to_bed_says_that_nobody_sleeps() -> None:
