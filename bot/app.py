@@ -33,6 +33,7 @@ class App:
     db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
     address: where programs can post readings, as it is told to people
+    cards: the channel can pin a card of the day
     copies: so many copies of an SQLite database are kept, one a day; 0 for none
     """
 
@@ -46,6 +47,7 @@ class App:
         serves: str = "%",
         address: str = "http://127.0.0.1:8080",
         copies: int = 0,
+        cards: bool = False,
     ) -> None:
         self.clock = clock or SystemClock()
         self.zone = zone
@@ -56,13 +58,20 @@ class App:
         self._left: set[str] = set()
         self._cut_off: set[int] = set()
         self._unit: GlucoseUnit = unit
-        self._address = address
+        self._address, self._cards = address, cards
 
     @cached_property
     def _turn(self) -> "Turn":
         from bot.talk.turn import Turn  # understanding need not be loaded for what only reads the record
 
-        return Turn(self.store, lambda: self._table, zone=self.zone, unit=self._unit, address=self._address)
+        return Turn(
+            self.store,
+            lambda: self._table,
+            zone=self.zone,
+            unit=self._unit,
+            address=self._address,
+            cards=self._cards,
+        )
 
     @cached_property
     def _table(self) -> FoodTable:
@@ -115,7 +124,7 @@ class App:
         """Store posted readings; return the answer and what is to be said, None when nobody is there."""
         from bot.talk.posted_readings import take_post
 
-        return take_post(self.store, post, self.clock.now())
+        return take_post(self.store, post, self.clock.now(), cards=self._cards)
 
     def check(self) -> None:
         """Read from the database; StoreError when that cannot be done."""

@@ -77,9 +77,11 @@ class Talk:
 
 
 @contextmanager
-def talking(url: str = "sqlite://", start: datetime = MORNING, unit: str = "mmol/L") -> Iterator[Talk]:
+def talking(
+    url: str = "sqlite://", start: datetime = MORNING, unit: str = "mmol/L", *, cards: bool = False
+) -> Iterator[Talk]:
     clock = SettableClock(start)
-    app = App(url, zone="Europe/Vienna", unit=unit, clock=clock)  # type: ignore[arg-type]
+    app = App(url, zone="Europe/Vienna", unit=unit, clock=clock, cards=cards)  # type: ignore[arg-type]
     try:
         yield Talk(app, clock)
     finally:

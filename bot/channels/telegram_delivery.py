@@ -301,14 +301,13 @@ class Delivery:
         return drawn
 
     async def _pin(self, letter: _Letter) -> None:
-        """Pin a message that has arrived, in place of an earlier one; where that is refused, it stays."""
-        if not letter.out.pinned:
-            return
-        pins = [
-            partial(self._bot.pin_chat_message, letter.chat_id, int(letter.ref), disable_notification=True)
-        ]
-        if letter.out.unpins is not None:
-            pins.insert(0, partial(self._bot.unpin_chat_message, letter.chat_id, int(letter.out.unpins)))
+        """Pin a message that has arrived, and unpin an earlier one; where that is refused, it stays."""
+        out, pins = letter.out, []
+        if out.unpins is not None:
+            pins.append(partial(self._bot.unpin_chat_message, letter.chat_id, int(out.unpins)))
+        if out.pinned:
+            pin = partial(self._bot.pin_chat_message, letter.chat_id, int(letter.ref))
+            pins.append(partial(pin, disable_notification=True))
         for pin in pins:
             try:
                 async with self._places:

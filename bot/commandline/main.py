@@ -81,7 +81,7 @@ def serve(db: Db = None) -> None:
     from bot.talk.slash_commands import COMMANDS
 
     set_up_logs(settings.log, [settings.token, settings.webhook_secret])
-    with lock_single(settings.db), opened(settings, "tg:%", copies=settings.copies) as bot:
+    with lock_single(settings.db), opened(settings, "tg:%", settings.copies, cards=True) as bot:
         TelegramChannel(
             bot,
             token=settings.token,

@@ -32,11 +32,13 @@ def settings_for(db: str | None = None, tz: str | None = None) -> Settings:
 
 
 @contextmanager
-def opened(settings: Settings, serves: str, copies: int = 0) -> Iterator["App"]:
+def opened(settings: Settings, serves: str, copies: int = 0, cards: bool = False) -> Iterator["App"]:
     """Give the bot on the database of the settings, for the length of the block."""
     from bot.app import App
 
-    bot = App(settings.db, zone=settings.tz, serves=serves, address=settings.address, copies=copies)
+    bot = App(
+        settings.db, zone=settings.tz, serves=serves, address=settings.address, copies=copies, cards=cards
+    )
     try:
         yield bot
     finally:

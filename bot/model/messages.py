@@ -163,7 +163,7 @@ class Outgoing:
     id: the outbox row, None until it is stored
     answers_to: the id of the person's message that it points at
     reaction: a mark on the message `answers_to`; the text is shown where there can be no such mark
-    silent: it makes no sound; pinned: it stays at the top of the chat, in place of the message `unpins`
+    silent: it makes no sound; pinned: it stays at the top of the chat; unpins: a message that no longer does
     replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
     reminder: sent by the clock, not as an answer
     entry_id: the log entry it is about, which an answer to it will mean

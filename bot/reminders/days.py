@@ -17,6 +17,7 @@ LONGEST_MEAL = timedelta(hours=2)
 """Meals over more than this are not checked together: the first one's curve would wait too long."""
 SNOOZE = timedelta(minutes=30)
 DAY_BEFORE = timedelta(days=1)
+HALF_A_DAY = timedelta(hours=12)
 NOON, EVENING = time(12), time(18)
 A_NIGHT_MIN = 240
 """Quiet hours of at least this are a night: with their end a new day begins."""
@@ -65,6 +66,29 @@ def day_end(at: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
     local = at.astimezone(zone).date()
     clock = quiet.end if long_min >= A_NIGHT_MIN else time(0)
     return next(end for n in range(4) if (end := first_instant(local + timedelta(days=n), clock, zone)) > at)
+
+
+def waking_start(at: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return when the waking day of `at` began: in the middle of the night before it."""
+    local, clock = at.astimezone(zone).date(), _middle(quiet)
+    return max(b for n in (-1, 0, 1) if (b := first_instant(local + timedelta(days=n), clock, zone)) <= at)
+
+
+def waking_end(start: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return when the waking day that began at `start` is over: in the middle of the next night.
+
+    Where the nights moved since it began, as between shifts, at least half a day after its beginning.
+    """
+    local, clock = start.astimezone(zone).date(), _middle(quiet)
+    ends = (first_instant(local + timedelta(days=n), clock, zone) for n in range(4))
+    return next(end for end in ends if end - start >= HALF_A_DAY)
+
+
+def _middle(quiet: Quiet) -> time:
+    """Return the middle of the quiet hours that are a night, else midnight."""
+    long_min = (_minute(quiet.end) - _minute(quiet.start)) % (24 * 60)
+    middle = (_minute(quiet.start) + long_min // 2) % (24 * 60)
+    return time(*divmod(middle, 60)) if long_min >= A_NIGHT_MIN else time(0)
 
 
 def day_start(at: datetime, zone: ZoneInfo) -> datetime:

@@ -179,6 +179,15 @@ def last_sync(tx: Transaction, person: Person) -> datetime | None:
     return max([*found, newest] if newest is not None else found, default=None)
 
 
+def kept_until(tx: Transaction, person: Person, now: datetime) -> tuple[datetime, datetime] | None:
+    """Return since when the sensor keeps what is not read out, and when that begins to lapse."""
+    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    since = kept_since(sensor, last)
+    if since is None or not _wears_sensor(sensor, last, now):
+        return None
+    return since, rules.lapse_at(since, person.memory_min)
+
+
 def kept_since(sensor: Logged | None, last: datetime | None) -> datetime | None:
     """Return since when the sensor keeps what is not read out: the last sync, or when it was put on later."""
     if sensor is None or not isinstance(sensor.entry, Sensor) or sensor.entry.what != "started":

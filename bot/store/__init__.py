@@ -7,6 +7,7 @@ with store.begin() as tx:     # or store.read()
 from bot.store.lock import lock_single
 from bot.store.records import (
     Asked,
+    Card,
     Change,
     Import,
     InboxRow,
@@ -29,6 +30,7 @@ from bot.store.transaction import Transaction
 
 __all__ = [
     "Asked",
+    "Card",
     "Change",
     "Import",
     "InboxRow",

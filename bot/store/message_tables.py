@@ -124,3 +124,14 @@ file_choices = Table(
     Column("about", String, primary_key=True),
     Column("choice", String, nullable=False),
 )
+
+cards = Table(
+    "cards",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("since", UtcDateTime, nullable=False),
+    Column("until", UtcDateTime, nullable=False),
+    Column("outbox_id", Integer, nullable=False),
+    Column("ref", String),
+    Column("basis", String, nullable=False),
+)

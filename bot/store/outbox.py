@@ -7,7 +7,7 @@ starts.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -25,6 +25,21 @@ _SENT = (
     .where(outbox.c.id == bindparam("key"))
     .values(state="sent", ref=bindparam("new_ref"), settled_at=bindparam("at"))
 )
+
+_GET = select(outbox).where(outbox.c.id == bindparam("key"))
+
+
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """What became of a message: its state, and the channel's id for it, None before there is one."""
+
+    message: Outgoing
+    state: str
+    ref: str | None
+
+    def shows(self, other: Outgoing) -> bool:
+        """Tell whether another message would look the same."""
+        return (self.message.text, self.message.buttons) == (other.text, other.buttons)
 
 
 class Outbox:
@@ -120,6 +135,11 @@ class Outbox:
         """Return the pictures that came with a message to a person."""
         found = self._read_all(select(outbox).where(outbox.c.id == outgoing_id, outbox.c.person == person))
         return found[0].drawn if found else ()
+
+    def delivered(self, outgoing_id: int) -> Delivered | None:
+        """Return what became of a message; None when it went with its person."""
+        row = self._connection.execute(_GET, {"key": outgoing_id}).one_or_none()
+        return None if row is None else Delivered(_read(row), row.state, row.ref)
 
     def recent(self, person: str, n: int) -> list[Outgoing]:
         """Return the `n` messages stored last for a person, newest first."""

@@ -37,6 +37,7 @@ class Settings(TypedDict, total=False):
     pictures: Mode
     language: Language
     clock: ClockStyle
+    card: bool
 
 
 class People:

@@ -34,6 +34,7 @@ class Person:
     unit_chosen: whether they said which unit they read, or a file of theirs showed it
     pictures: drawn light or dark; clock: times written as 17:30 or as 5:30 pm
     language: in which they are answered
+    card: whether the day's entries are kept on a pinned card
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -53,6 +54,7 @@ class Person:
     pictures: Mode = "light"
     language: Language = "en"
     clock: ClockStyle = "24"
+    card: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +187,22 @@ class Reminder:
     due_at: datetime
     state: ReminderState
     settled_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """The pinned card of one waking day, [since, until).
+
+    outbox_id: the message that it is, or its last edit; ref: the messenger's id of it, once that is known
+    basis: a mark of what it was made from
+    """
+
+    person: str
+    since: datetime
+    until: datetime
+    outbox_id: int
+    ref: str | None
+    basis: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,10 +16,12 @@ from sqlalchemy import (
     Time,
     UniqueConstraint,
     false,
+    true,
 )
 
 from bot.store.columns import UtcDateTime
 from bot.store.message_tables import asked as asked
+from bot.store.message_tables import cards as cards
 from bot.store.message_tables import file_choices as file_choices
 from bot.store.message_tables import inbox as inbox
 from bot.store.message_tables import open_files as open_files
@@ -47,6 +49,7 @@ people = Table(
     Column("pictures", String, nullable=False, server_default="light"),
     Column("language", String, nullable=False, server_default="en"),
     Column("clock", String, nullable=False, server_default="24"),
+    Column("card", Boolean, nullable=False, server_default=true()),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
     CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
 )

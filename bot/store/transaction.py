@@ -3,6 +3,7 @@
 from sqlalchemy import Connection
 
 from bot.store.asked import Asked
+from bot.store.cards import Cards
 from bot.store.comparisons import Comparisons
 from bot.store.everything import Row, rows_of
 from bot.store.facts import Facts
@@ -49,6 +50,7 @@ class Transaction:
         self.shares = Shares(connection)
         self.trials = Trials(connection)
         self.asked = Asked(connection)
+        self.cards = Cards(connection)
         self.files = OpenFiles(connection)
         self.invitations = Invitations(connection)
 

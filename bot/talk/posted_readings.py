@@ -14,6 +14,7 @@ from bot.reminders.planning import plan_reminders
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.rules import CHECK_AFTER
 from bot.store import Person, Store, StoredReadings, Transaction
+from bot.talk.day_card import put_card
 from bot.talk.incoming_readings import OF_READINGS, caution, store_file
 from bot.talk.reading_files import read_safely
 
@@ -24,11 +25,14 @@ _NAME = "This post"
 _KEY_TAKEN = "This Idempotency-Key came before with other readings; give each post a key of its own."
 
 
-def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object], list[Outgoing]] | None:
+def take_post(
+    store: Store, post: Post, now: datetime, *, cards: bool
+) -> tuple[dict[str, object], list[Outgoing]] | None:
     """Store posted readings; return the answer as `import --json` gives it and what to say in the chat.
 
     None when the person is no longer known; BadFile when the body holds no readings. Nothing changes when
     everything in it is known. The file is read outside the transaction, which so stays short.
+    cards: the card of the day is brought up to date
     """
     with store.read() as tx:
         person = tx.people.get(post.person)
@@ -50,20 +54,20 @@ def take_post(store: Store, post: Post, now: datetime) -> tuple[dict[str, object
         if person is None:
             return None
         if post.key is None:
-            return _store(tx, person, found, digest, now)
+            return _store(tx, person, found, digest, now, cards)
         before = tx.posts.answered(person.id, post.key)
         if before is not None and before[0] != digest:
             raise BadFile(_KEY_TAKEN)
         if before is not None:
             return before[1], []
-        answer, messages = _store(tx, person, found, digest, now)
+        answer, messages = _store(tx, person, found, digest, now, cards)
         tx.posts.forget(person.id, before=now - KEEP_ANSWERS)
         tx.posts.keep(person.id, post.key, digest, answer, now)
         return answer, messages
 
 
 def _store(
-    tx: Transaction, person: Person, found: FileReadings, digest: str, now: datetime
+    tx: Transaction, person: Person, found: FileReadings, digest: str, now: datetime, cards: bool
 ) -> tuple[dict[str, object], list[Outgoing]]:
     update_id = f"post:{digest}"
     stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
@@ -71,7 +75,9 @@ def _store(
     plan_reminders(tx, person, now)
     with speaking(person.language):
         messages = _tell(tx, person, completed, now)
-    return to_json(found, stored), [tx.outbox.put(m, at=now, update_id=update_id) for m in messages]
+        said = [tx.outbox.put(m, at=now, update_id=update_id) for m in messages]
+        said += put_card(tx, person, now, anew=True) if cards else []
+    return to_json(found, stored), said
 
 
 def _tell(tx: Transaction, person: Person, completed: Sequence[int], now: datetime) -> list[Outgoing]:

@@ -14,6 +14,7 @@ from bot.reminders.planning import loss_ahead
 from bot.reminders.quiet_hours import say_long_quiet, word_quiet
 from bot.reply import fixed
 from bot.store import Person, Transaction
+from bot.talk.day_card import set_card
 from bot.talk.packaged_foods import look_up
 from bot.talk.reminder_settings import SETTINGS
 from bot.understanding.corrections.teaching import LIST
@@ -35,6 +36,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("unit", "mmol/L or mg/dL"),
     ("pictures", "dark, for a dark phone, or light"),
     ("language", "English or Deutsch"),
+    ("card", "on or off: the day's entries on a pinned card"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
     ("token", "let your phone post readings by itself; or off"),
@@ -86,6 +88,8 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
     if name == "pictures":
         return Outgoing(person.id, _set_pictures(tx, person, rest.strip().lower()))
+    if name == "card":
+        return set_card(tx, person, rest.strip().lower())
     setters = {"unit": _set_unit, "language": _set_language, "zone": _set_zone, "quiet": _set_quiet}
     if name in setters:
         said = setters[name](tx, person, rest.strip())

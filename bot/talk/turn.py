@@ -19,6 +19,7 @@ from bot.reminders.saying import LATE, say_anew, say_due
 from bot.reply import fixed
 from bot.store import Reminder, Store, Transaction
 from bot.talk.buttons import press
+from bot.talk.day_card import put_card
 from bot.talk.files import receive_file
 from bot.talk.first_hour import answer_hello, say_hello, with_question
 from bot.talk.heard import Heard
@@ -38,13 +39,21 @@ class Turn:
 
     store, table: where entries are kept, and a function that gives the food table (loaded when first needed)
     zone, unit: for people who have not set theirs; address: where programs can post readings
+    cards: the day's entries stand on a card that is pinned in the chat
     """
 
     def __init__(
-        self, store: Store, table: Callable[[], FoodTable], *, zone: str, unit: GlucoseUnit, address: str
+        self,
+        store: Store,
+        table: Callable[[], FoodTable],
+        *,
+        zone: str,
+        unit: GlucoseUnit,
+        address: str,
+        cards: bool,
     ) -> None:
         self._store, self._table, self._zone, self._unit = store, table, zone, unit
-        self._address = address
+        self._address, self._cards = address, cards
 
     def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
         """Handle one message; a message handled before gives nothing.
@@ -64,7 +73,15 @@ class Turn:
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
             replies = within(TURN_S, partial(self._work, Heard(tx, person, incoming, self._table, read), now))
-            return [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
+            stored = [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
+            return stored + self._put_card(tx, person.id, now, anew=not incoming.text)
+
+    def _put_card(self, tx: Transaction, person_id: str, now: datetime, *, anew: bool) -> list[Outgoing]:
+        stays = tx.people.get(person_id) if self._cards else None
+        if stays is None:
+            return []
+        with speaking(stays.language):
+            return put_card(tx, stays, now, anew=anew)
 
     def _work(self, heard: Heard, now: datetime) -> list[Outgoing]:
         tx, person = heard.tx, heard.person

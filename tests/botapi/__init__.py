@@ -90,9 +90,10 @@ class BotApi(Server):
         """Let the next calls of a method go wrong, one after the other."""
         self._faults[method].extend(faults)
 
-    def sent(self, chat_id: int) -> list[Sent]:
-        """Return what the bot has sent to a chat, as it looks now."""
-        return [message for message in self.messages if message.chat_id == chat_id]
+    def sent(self, chat_id: int, *, silent: bool = False) -> list[Sent]:
+        """Return what the bot has sent to a chat, as it looks now; what made no sound only when `silent`."""
+        of_chat = [message for message in self.messages if message.chat_id == chat_id]
+        return [message for message in of_chat if silent or not message.silent]
 
     def count(self, method: str) -> int:
         """Return how often a method was called."""
@@ -103,12 +104,17 @@ class BotApi(Server):
         return len(self._pending)
 
     def wait_for(
-        self, wanted: int | Callable[[], object], *, chat_id: int | None = None, timeout: float = 10
+        self,
+        wanted: int | Callable[[], object],
+        *,
+        chat_id: int | None = None,
+        silent: bool = False,
+        timeout: float = 10,
     ) -> list[Sent]:
         """Wait until so many messages were sent (to a chat), or until a function says yes; return them."""
 
         def shown() -> list[Sent]:
-            return self.messages if chat_id is None else self.sent(chat_id)
+            return self.messages if chat_id is None else self.sent(chat_id, silent=silent)
 
         def met() -> bool:
             return len(shown()) >= wanted if isinstance(wanted, int) else bool(wanted())

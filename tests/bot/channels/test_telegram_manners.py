@@ -32,7 +32,7 @@ def test_a_reaction_is_a_mark_on_the_message_and_nothing_else(api: BotApi) -> No
         said = api.say(ME, "synced")
         api.wait_for(lambda: talker.states == {1: "sent"})
     assert api.reactions == {said["message_id"]: "👌"}
-    assert api.sent(ME) == []
+    assert api.sent(ME, silent=True) == []
     assert talker.refs == {1: str(said["message_id"])}
 
 
@@ -48,14 +48,14 @@ def test_a_reaction_is_tried_again_as_it_does_nothing_twice(
         said = api.say(ME, "synced")
         api.wait_for(lambda: talker.states == {1: "sent"})
     assert api.reactions == {said["message_id"]: "👌"}
-    assert api.sent(ME) == []
+    assert api.sent(ME, silent=True) == []
 
 
 def test_where_a_reaction_is_refused_its_line_is_sent(api: BotApi) -> None:
     talker = FakeTalker(lambda said: [react(said.person, "999", "thanks")])
     with serving(api, talker):
         api.say(ME, "thanks")
-        [line] = api.wait_for(1, chat_id=ME)
+        [line] = api.wait_for(1, chat_id=ME, silent=True)
         api.wait_for(lambda: talker.states == {1: "sent"})
     assert (line.text, line.silent) == ("✓ Thank you.", True)
     assert api.reactions == {}
@@ -73,9 +73,9 @@ def test_an_answer_points_at_its_message_even_where_that_is_gone(api: BotApi) ->
     )
     with serving(api, talker):
         said = api.say(ME, "soup")
-        api.wait_for(1, chat_id=ME)
+        api.wait_for(1, chat_id=ME, silent=True)
         api.say(ME, "bread")
-        first, second = api.wait_for(2, chat_id=ME)
+        first, second = api.wait_for(2, chat_id=ME, silent=True)
     assert f'"message_id": {said["message_id"]}' in first.fields["reply_parameters"]
     assert "999" in second.fields["reply_parameters"]
 
@@ -84,7 +84,7 @@ def test_several_pictures_are_one_album_with_one_caption(api: BotApi) -> None:
     talker = album(*TWO, text="Two curves", silent=True)
     with serving(api, talker):
         api.say(ME, "both")
-        first, second = api.wait_for(2, chat_id=ME)
+        first, second = api.wait_for(2, chat_id=ME, silent=True)
         api.wait_for(lambda: talker.states == {1: "sent"})
     assert first.album == second.album
     assert (first.text, second.text, first.file, second.file) == ("Two curves", "", PNG, PNG)
@@ -95,7 +95,7 @@ def test_several_pictures_are_one_album_with_one_caption(api: BotApi) -> None:
 def test_buttons_of_an_album_stand_under_its_words(api: BotApi) -> None:
     with serving(api, album(*TWO, buttons=(Button("A", "a"),), answers_to="999")):
         api.say(ME, "both")
-        first, second, words = api.wait_for(3, chat_id=ME)
+        first, second, words = api.wait_for(3, chat_id=ME, silent=True)
     assert (first.text, second.text) == ("", "")
     assert (words.text, words.labels) == ("Two", ["A", "In words"])
     assert "reply_parameters" not in words.fields
@@ -104,7 +104,7 @@ def test_buttons_of_an_album_stand_under_its_words(api: BotApi) -> None:
 def test_of_an_album_what_can_be_drawn_is_shown(api: BotApi) -> None:
     with serving(api, album(TWO[0], PictureSpec("curve", "broken"))):
         api.say(ME, "both")
-        [photo] = api.wait_for(1, chat_id=ME)
+        [photo] = api.wait_for(1, chat_id=ME, silent=True)
     assert photo.album == ""
     assert photo.text == "Two\n\n(The picture could not be drawn this time.)"
     assert photo.labels == ["In words"]
@@ -114,7 +114,7 @@ def test_an_album_in_words_is_one_message(api: BotApi) -> None:
     specs = [PictureSpec("curve", name, in_words=True) for name in "ab"]
     with serving(api, album(*specs, text="In words:")):
         api.say(ME, "in words")
-        [reply] = api.wait_for(1, chat_id=ME)
+        [reply] = api.wait_for(1, chat_id=ME, silent=True)
     assert reply.text == "In words:\n\na curve\n\na curve"
 
 
@@ -127,11 +127,11 @@ def test_a_pinned_message_takes_the_place_of_the_one_before_silently(api: BotApi
     talker = FakeTalker(pinned)
     with serving(api, talker):
         api.say(ME, "one")
-        [first] = api.wait_for(1, chat_id=ME)
+        [first] = api.wait_for(1, chat_id=ME, silent=True)
         api.wait_for(lambda: talker.states.get(1) == "sent")
         assert first.pinned
         api.say(ME, str(first.message_id))
-        second = api.wait_for(2, chat_id=ME)[1]
+        second = api.wait_for(2, chat_id=ME, silent=True)[1]
         api.wait_for(lambda: talker.states.get(2) == "sent")
     assert (first.pinned, second.pinned, second.silent) == (False, True, True)
     pins = [fields for name, fields in api.calls if name == "pinChatMessage"]
@@ -146,8 +146,8 @@ def test_a_pin_that_is_refused_or_has_to_wait_sends_nothing_twice(
     talker = FakeTalker(pinned)
     with serving(api, talker):
         api.say(ME, "888")  # there is no such message to unpin
-        [card] = api.wait_for(1, chat_id=ME)
+        [card] = api.wait_for(1, chat_id=ME, silent=True)
         api.wait_for(lambda: talker.states == {1: "sent"})
     assert card.pinned
-    assert len(api.sent(ME)) == 1
+    assert len(api.sent(ME, silent=True)) == 1
     assert api.count("pinChatMessage") == 2

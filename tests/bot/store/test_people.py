@@ -7,7 +7,7 @@ from sqlalchemy import create_engine, func, select
 
 from bot.model.entries import Correction, Fact
 from bot.model.messages import Document, Outgoing
-from bot.store import OpenFile, open_store
+from bot.store import Card, OpenFile, open_store
 from bot.store.tables import metadata
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal, readings
 
@@ -68,6 +68,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.readings.add(person, readings(3), source="file", at=NOW, update_id=update_id, name=secret)
     tx.reminders.plan(person, "check", later(120), logged.id)
     tx.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
+    tx.cards.keep(Card(person, NOW, later(9), 1, secret, secret))
     tx.pending.ask(person, secret, logged.id, NOW, later(10))
     tx.tokens.make(person, NOW)
     tx.posts.keep(person, secret, secret, {"said": secret}, NOW)
