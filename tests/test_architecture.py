@@ -29,6 +29,7 @@ HOMES = {
     "matplotlib": ("analysis/plots/", "bot/reply/pictures.py"),
     "noto_cjk_sans_jp_regular": ("analysis/plots/text.py",),
     "rapidfuzz": ("bot/foodtable/",),
+    "segno": ("bot/channels/telegram_inviting.py",),
     "jinja2": ("bot/report/",),
     "fontTools": ("bot/report/",),
     "typer": ("bot/commandline/",),

@@ -1,7 +1,9 @@
 """Invitations in words, with the messenger's own start link."""
 
 import asyncio
+import io
 
+import segno
 from telegram.error import TelegramError
 from telegram.ext import ApplicationBuilder
 
@@ -9,10 +11,13 @@ from bot.model.errors import TablenoteError
 
 
 def word_invitation(code: str, name: str) -> str:
-    """Return how to take an invitation to the bot of this user name."""
+    """Return how to take an invitation to the bot of this user name, with a picture for a phone's camera."""
+    link = f"https://t.me/{name}?start={code}"
+    picture = io.StringIO()
+    segno.make(link, micro=False).terminal(out=picture, compact=True)
     return (
-        f"To be let in, open https://t.me/{name}?start={code} or send @{name} this code: {code}\n"
-        "It lets one person in, within 7 days."
+        f"To be let in, open {link} or send @{name} this code: {code}\n"
+        f"It lets one person in, within 7 days. For a phone's camera:\n{picture.getvalue()}"
     )
 
 

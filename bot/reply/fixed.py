@@ -183,3 +183,9 @@ REPORT_CAUTIONS = (
     "A flat line is not the only aim: fibre, protein, vegetables and enough to eat count as well, and a "
     "meal that raises glucose may be a good meal.",
 )
+
+INVITATION = (
+    "Hand this code to one person you trust. They send it to me within 7 days and can then keep a diary of "
+    "their own; neither of you sees the other's."
+)
+NO_INVITING = "Only whoever took my first invitation can invite; whoever runs me can with “tablenote invite”."

@@ -54,6 +54,11 @@ class Invitations:
         )
         return taken.rowcount == 1
 
+    def may_invite(self, person: str) -> bool:
+        """Tell whether a person took the first of all invitations: whose bot it is."""
+        first = select(invitations.c.person).where(invitations.c.person.is_not(None))
+        return self._connection.scalar(first.order_by(invitations.c.id).limit(1)) == person
+
     def took(self, person: str) -> bool:
         """Tell whether a person took one."""
         return (

@@ -46,6 +46,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("nudge", "on or off: ask when nothing is noted since noon"),
     ("sensor", "how the sensor is doing; 10 days if yours lasts so long"),
     ("memory", "how long your sensor keeps readings, like 8 h"),
+    ("invite", "let one more person talk to me"),
     ("erase", "delete everything I hold about you"),
 )
 
@@ -80,6 +81,8 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
         return look_up(person, rest)
     if name == "token":
         return _set_token(tx, person, rest.strip().lower(), now, address)
+    if name == "invite":
+        return _invite(tx, person, now)
     if name == "erase":
         button = Button(fixed.ERASE_BUTTON, f"{ERASE}:{int(now.timestamp()) // 60}")
         return Outgoing(person.id, fixed.ERASE, buttons=(button,))
@@ -95,6 +98,13 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
         said = setters[name](tx, person, rest.strip())
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
     return None
+
+
+def _invite(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+    """Show the code of an invitation, once, to whom this bot was first given."""
+    if not tx.invitations.may_invite(person.id):
+        return Outgoing(person.id, fixed.NO_INVITING)
+    return Outgoing(person.id, fixed.INVITATION, once=tx.invitations.make(now))
 
 
 def press_erase(tx: Transaction, person: Person, said: str, now: datetime) -> Outgoing:

@@ -39,3 +39,10 @@ def test_who_is_erased_is_not_in_any_more(tx):
     assert tx.invitations.take(tx.invitations.make(NOW), TRAM, NOW)
     tx.people.erase(TRAM)
     assert not tx.invitations.took(TRAM)
+
+
+def test_whom_the_bot_was_given_first_may_invite(tx):
+    assert not tx.invitations.may_invite(TRAM)
+    assert tx.invitations.take(tx.invitations.make(NOW), TRAM, NOW)
+    assert tx.invitations.take(tx.invitations.make(NOW), DEPOT, NOW)
+    assert [tx.invitations.may_invite(person) for person in (TRAM, DEPOT)] == [True, False]

@@ -1,0 +1,18 @@
+"""Who may let others in, and that the code is shown once and kept nowhere."""
+
+from pathlib import Path
+
+from bot.reply import fixed
+from tests.talk import talking
+
+
+def test_the_first_person_gets_a_code_that_lets_one_more_in(tmp_path: Path) -> None:
+    file = tmp_path / "diary.db"
+    with talking(f"sqlite:///{file}") as talk:
+        assert talk.say("/invite") == fixed.NO_INVITING
+        assert talk.app.let_in(talk.person, talk.app.invite())
+        assert talk.say("/invite") == fixed.INVITATION
+        code = talk.heard[-1].once
+        assert talk.app.let_in("tg:2", code)
+        assert not talk.app.let_in("tg:3", code)
+    assert code.encode() not in file.read_bytes()
