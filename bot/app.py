@@ -3,7 +3,7 @@
 import logging
 import threading
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,7 @@ from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
 from bot.store import InboxRow, Store, Transaction, open_store
 from bot.store.copies import copies_folder, erase_in_copies, is_copy_due, make_copy
+from bot.store.health import file_faults
 
 if TYPE_CHECKING:
     from bot.talk.turn import Turn
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
 _log = logging.getLogger(__name__)
 MAX_STARTS = 3
 """An update whose handling broke this often is put aside, so that it cannot stop the others for ever."""
+
+SILENT = timedelta(minutes=3)
+"""So long the clock may not tick, and a reminder may be due, before that is said to be a fault."""
 
 
 class App:
@@ -55,6 +59,7 @@ class App:
         self._db, self._copies, self._copied_into = db, copies, copies_folder(db)
         self.store: Store = open_store(db, self._erase_in_copies)
         self._drawing = threading.Lock()
+        self._ticked_at: datetime | None = None
         self._left: set[str] = set()
         self._cut_off: set[int] = set()
         self._unit: GlucoseUnit = unit
@@ -98,7 +103,8 @@ class App:
 
     def tick(self) -> list[Outgoing]:
         """Return what the clock has brought due, stored in the outbox; once a day, copy the database."""
-        due = self._turn.tick(self.clock.now(), self._serves)
+        self._ticked_at = self.clock.now()
+        due = self._turn.tick(self._ticked_at, self._serves)
         self._keep_copy()
         return due
 
@@ -126,10 +132,15 @@ class App:
 
         return take_post(self.store, post, self.clock.now(), cards=self._cards)
 
-    def check(self) -> None:
-        """Read from the database; StoreError when that cannot be done."""
-        with self.store.read() as tx:
-            tx.people.get("")
+    def check(self) -> list[str]:
+        """Return what is wrong, in words that name nobody; StoreError when the database cannot be used."""
+        now, faults = self.clock.now(), file_faults(self._db)
+        if self._ticked_at is not None and now - self._ticked_at > SILENT:
+            faults.append("the clock has stopped ticking")
+        due_at = self.next_due_at()
+        if self._ticked_at is not None and due_at is not None and now - due_at > SILENT:
+            faults.append("reminders are late")
+        return faults
 
     def next_due_at(self) -> datetime | None:
         """Return when the next reminder is due, None when none is planned."""

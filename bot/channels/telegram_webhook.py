@@ -23,10 +23,12 @@ class Webhook:
         self.path = unquote(urlsplit(url).path) or "/"
         self._secret, self._bot, self._put = secret.encode(), bot, put
 
-    async def receive(self, headers: Mapping[str, str], body: bytes) -> int:
+    def admits(self, headers: Mapping[str, str]) -> bool:
+        """Tell whether a request carries the secret."""
+        return hmac.compare_digest(headers.get(_SECRET, "").encode(), self._secret)
+
+    async def receive(self, body: bytes) -> int:
         """Store one update and then answer 200; any other answer has it pushed again."""
-        if not hmac.compare_digest(headers.get(_SECRET, "").encode(), self._secret):
-            return HTTPStatus.FORBIDDEN
         try:
             update = Update.de_json(json.loads(body), self._bot)
         except (ValueError, TypeError, KeyError, AttributeError):

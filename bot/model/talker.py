@@ -90,8 +90,8 @@ class Talker(Protocol):
         """
         ...
 
-    def check(self) -> None:
-        """Read from the database; StoreError when that cannot be done."""
+    def check(self) -> list[str]:
+        """Return what is wrong, in words that name nobody; StoreError when the database cannot be used."""
         ...
 
 

@@ -1,10 +1,14 @@
 """What the HTTP door asks of the bot: plain functions on threads, and the messages handed to the channel."""
 
+import asyncio
 from collections.abc import Awaitable, Callable, Iterable
 from typing import Any
 
 from bot.model.messages import Outgoing, Post
 from bot.model.talker import Talker
+
+CHECK_WITHIN_S = 5.0
+"""Workers that have not answered by then are all busy, or stuck."""
 
 
 class Desk:
@@ -37,6 +41,7 @@ class Desk:
         self._send(taken[1])
         return answer
 
-    async def check(self) -> None:
-        """Read from the database; StoreError when that cannot be done."""
-        await self._in_thread(self._talker.check)
+    async def check(self) -> list[str]:
+        """Return what is wrong, in words that name nobody; StoreError when the database cannot be used."""
+        faults: list[str] = await asyncio.wait_for(self._in_thread(self._talker.check), CHECK_WITHIN_S)
+        return faults

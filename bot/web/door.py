@@ -44,7 +44,11 @@ class Hook(Protocol):
         """The path of the address it was given."""
         ...
 
-    async def receive(self, headers: Mapping[str, str], body: bytes) -> int:
+    def admits(self, headers: Mapping[str, str]) -> bool:
+        """Tell whether a request is the messenger's, before its body is read."""
+        ...
+
+    async def receive(self, body: bytes) -> int:
         """Take one update and return the HTTP status that answers it."""
         ...
 
@@ -104,7 +108,14 @@ class _Door:
         return person
 
     async def show_health(self, _: Request) -> Response:
-        await self._desk.check()
+        try:
+            faults = await self._desk.check()
+        except TimeoutError:
+            faults = ["its workers do not answer"]
+        if faults:
+            return _problem(
+                503, f"Something is wrong: {', '.join(faults)}.", {"Retry-After": "60"}, faults=faults
+            )
         return JSONResponse({"status": "ok"})
 
 
@@ -114,8 +125,10 @@ async def _show_description(_: Request) -> Response:
 
 def _pusher(hook: Hook) -> Callable[[Request], Awaitable[Response]]:
     async def push(request: Request) -> Response:
+        if not hook.admits(request.headers):
+            return Response(status_code=HTTPStatus.FORBIDDEN, headers={"Connection": "close"})
         body = await read_body(request, _MAX_PUSH_BYTES)
-        return Response(status_code=await hook.receive(request.headers, body))
+        return Response(status_code=await hook.receive(body))
 
     return push
 

@@ -132,7 +132,7 @@ _POST: dict[str, Any] = {
             "came before with others"
         ),
         "429": _problem("too many posts at once", Retry_After="seconds to wait"),
-        "503": _problem("the database cannot be used now", Retry_After="seconds to wait"),
+        "503": _problem("it is not; `faults` says why where it can", Retry_After="seconds to wait"),
     },
 }
 
@@ -147,7 +147,7 @@ DESCRIPTION: dict[str, Any] = {
         "/readings": {"post": _POST},
         "/health": {
             "get": {
-                "summary": "Tell whether the bot is up and can use its database",
+                "summary": "Tell whether the bot is up, can use its database and is on time",
                 "operationId": "showHealth",
                 "responses": {
                     "200": _json(_object({"status": {"type": "string", "const": "ok"}}), "it is"),

@@ -70,8 +70,8 @@ class FakeTalker:
     def take_post(self, post: Post) -> tuple[dict[str, object], list[Outgoing]] | None:
         return {"stored": len(post.body)}, [self.put(Outgoing(post.person, "a new curve"))]
 
-    def check(self) -> None:
-        pass
+    def check(self) -> list[str]:
+        return []
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         if self.accept_errors:
