@@ -37,6 +37,10 @@ _MEMO_SIZE = 8192
 _LOOSE_WORDS = WORDS["neutral"] | WORDS["method"]
 
 
+TORN = frozenset({"in", "a", "la", "aux", "tres", "added", "alcohol", "half", "sunday"})
+"""Words that notes read otherwise (a place, an article, a number): a name with one is read as one word."""
+
+
 @dataclass(frozen=True, slots=True)
 class Match:
     """What some words turned out to be: a plain name, the food, how sure (0 to 1), what was assumed.
@@ -63,6 +67,7 @@ class FoodTable:
         self._parts_of_keys = frozenset(part for key in self._by_key for part in _beginnings_of(key))
         self._words = frozenset(word for key in self._by_key for word in key.split())
         self._beginnings = frozenset(key.partition(" ")[0] for key in self._by_key)
+        self._whole = _read_as_one(self.names())
         self._categories = Categories()
         self._memo: dict[str, Match | None] = {}
         self._households: dict[tuple[bool, str], Household] = {}
@@ -112,6 +117,12 @@ class FoodTable:
             if not goes_on:
                 break
         return best
+
+    def whole_name(self, words: Sequence[str]) -> int:
+        """Return how many of the leading words are a name read as one ("toad in the hole"), 0 if none."""
+        names = self._whole.get(plain_word(words[0]), ()) if words else ()
+        plain = [plain_word(word) for word in words[:MAX_WORDS]] if names else []
+        return next((len(name) for name in names if plain[: len(name)] == name), 0)
 
     def has_word(self, word: str) -> bool:
         """Tell whether a word stands in some everyday name."""
@@ -232,6 +243,21 @@ def _leave_out(said: list[str]) -> Iterator[list[str]]:
     kept = [word for word in said if word not in _LOOSE_WORDS]
     if kept:
         yield kept
+
+
+def _read_as_one(names: Iterable[str]) -> dict[str, list[list[str]]]:
+    """Return the names that hold a word of `TORN`, by their first word, the longest first."""
+    found: dict[str, list[list[str]]] = {}
+    for name in names:
+        said = name.lower().split()
+        torn = TORN.intersection(said)
+        if (
+            torn
+            and said[0] not in torn - {"half", "sunday", "tres"}
+            and ("half" not in torn or "and" in said)
+        ):
+            found.setdefault(plain_word(said[0]), []).append([plain_word(word) for word in said])
+    return {first: sorted(each, key=len, reverse=True) for first, each in found.items()}
 
 
 @lru_cache(maxsize=1)

@@ -18,7 +18,7 @@ from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.model.entries import Feeling, Item, Meal
 from bot.understanding.context import Context
-from bot.understanding.foods.own_table import fold_own
+from bot.understanding.foods.own_table import fold_names
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord, word_at
@@ -208,7 +208,7 @@ def fold_all(text: str, context: Context) -> list[Piece]:
 
 
 def _fold(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
-    return fold_amounts(fold_slots(fold_times(fold_own(tokens, table)), table))
+    return fold_amounts(fold_slots(fold_times(fold_names(tokens, table)), table))
 
 
 def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:

@@ -1,13 +1,13 @@
 """The food table as one person speaks: their own words before the general ones, also within a list."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.composition import Food
 from bot.foodtable.everyday import Weight
-from bot.foodtable.words import WORDS, key_words, make_key, plain_word
+from bot.foodtable.words import MAX_WORDS, WORDS, key_words, make_key, plain_word
 from bot.model.entries import Item, Meal, Nutrients, Slot
 from bot.understanding.personal import Own
 from bot.understanding.pieces.pieces import Piece, SlotWord
@@ -115,11 +115,13 @@ def _weight(meal: Meal) -> Weight:
     return Weight(grams, grams * (1 - _SPREAD), grams * (1 + _SPREAD), "own")
 
 
-def fold_own(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
-    """Make one word of each name of the person's own, before anything else in it is read.
+def fold_names(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
+    """Make one word of each name that would not be read as one, before anything else in it is read.
 
-    A name that says which meal it is brings that along, unless the text names one itself.
+    These are the person's own, and names of the table that hold another word of notes ("toad in the hole"). A
+    name that says which meal it is brings that along, unless the text names one itself.
     """
+    tokens = list(_fold_whole(tokens, table))
     if not isinstance(table, OwnTable):
         return list(tokens)
     folded: list[Piece] = []
@@ -141,6 +143,18 @@ def fold_own(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
             folded.append(SlotWord(end, end, slot))
         i += n
     return [p for p in folded if isinstance(p, Token)] if named else folded
+
+
+def _fold_whole(tokens: Sequence[Token], table: FoodTable) -> Iterator[Token]:
+    i = 0
+    while i < len(tokens):
+        n = table.whole_name([token.text for token in tokens[i : i + MAX_WORDS]])
+        if n > 1:
+            name = " ".join(token.text for token in tokens[i : i + n])
+            yield Token("word", name, tokens[i].start, tokens[i + n - 1].end)
+        else:
+            yield tokens[i]
+        i += max(n, 1)
 
 
 def _length_of_own(tokens: Sequence[Token], i: int, table: OwnTable) -> int:

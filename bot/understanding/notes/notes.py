@@ -7,7 +7,7 @@ from bot.foodtable import FoodTable
 from bot.model.entries import Entry, Meal
 from bot.understanding.context import Context
 from bot.understanding.foods.meals import MealDraft
-from bot.understanding.foods.own_table import fold_own
+from bot.understanding.foods.own_table import fold_names
 from bot.understanding.foods.remarks import (
     drop_remarks,
     find_unfinished,
@@ -81,7 +81,7 @@ def fold(text: str, table: FoodTable) -> list[Piece]:
 
 def _fold_all(text: str, table: FoodTable) -> list[Piece]:
     return fold_amounts(
-        fold_slots(fold_times(fold_own(fold_spoken_decimals(read_tokens(text)), table)), table)
+        fold_slots(fold_times(fold_names(fold_spoken_decimals(read_tokens(text)), table)), table)
     )
 
 
