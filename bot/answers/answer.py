@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
+from bot.answers.about_bot import say_help, say_settings
 from bot.answers.amounts import say_entries, say_held, say_movement, say_total
 from bot.answers.day_list import say_day_list
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
@@ -21,7 +22,6 @@ from bot.model.messages import Outgoing
 from bot.reminders.quiet_hours import word_quiet
 from bot.reminders.sensor import say_age, say_sensor
 from bot.reply import fixed, numbers
-from bot.reply.facts import say_facts
 from bot.reply.own_words import list_words
 from bot.store import Person, Transaction
 from bot.understanding.corrections.teaching import LIST
@@ -58,18 +58,6 @@ def _food(tx: Transaction, person: Person, question: Question, now: datetime) ->
         return compared
     say = say_food if question.subject or question.sort == "effect" else say_foods
     return say(tx, person, question, now)
-
-
-def _settings(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    levels = {"all": "on", "sync": "only to sync in time", "none": "off"}
-    lines = [
-        f"Your unit is {person.unit}, your clock {person.zone.key}, quiet hours {word_quiet(person)}.",
-        f"Reminders are {levels[person.remind]}; I ask {numbers.minutes(person.sync_lead_min)} before "
-        f"readings are lost. "
-        f"Your sensor keeps {numbers.minutes(person.memory_min)} and lasts {person.sensor_days} days.",
-        say_facts(tx.facts.all(person.id)),
-    ]
-    return Outgoing(person.id, "\n".join(lines))
 
 
 def _ranked(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -110,8 +98,6 @@ def _trial(tx: Transaction, person: Person, question: Question, now: datetime) -
 
 
 SAID: dict[str, str] = {
-    "abilities": fixed.HELP,
-    "how to say": fixed.HELP,
     "meaning": fixed.MEANING,
     "where from": fixed.WHERE_FROM,
     "medicine": fixed.ASK_A_CLINICIAN,
@@ -122,6 +108,8 @@ SAID: dict[str, str] = {
 """Questions that have one standing answer."""
 
 _ANSWERS: dict[str, Answer] = {
+    "abilities": say_help,
+    "how to say": say_help,
     "ranking": _ranked,
     "curve": answer_one_meal,
     "why": say_why,
@@ -167,5 +155,5 @@ _ANSWERS: dict[str, Answer] = {
     "record": _status,
     "sync": _status,
     "sensor": _sensor,
-    "settings": _settings,
+    "settings": say_settings,
 }

@@ -5,22 +5,6 @@ from collections.abc import Sequence
 
 from bot.model.units import GlucoseUnit
 
-HELP = (
-    "Just write what happened:\n"
-    "• a meal: “150 g cooked rice, salmon and broccoli at 12:30”\n"
-    "• movement: “walked 15 min after lunch”\n"
-    "• a reading: “5.4 at 9:10”, “104 mg/dl”, “finger-prick 5.6”; or send a file of readings\n"
-    "• “synced” when you have read out the sensor\n"
-    "• a fix: “no, 120 g rice”, “it was at 12:15”, “remove the butter”, “undo”\n"
-    "• your own words: “call this my early-shift breakfast”, “my bar: 60 g, 21 g carbs, "
-    "15 g protein, 9 g fat”\n"
-    "• an earlier meal: “same as yesterday's breakfast”, “the usual”\n"
-    "• a question: “how was lunch?”, “best and worst this week”, “show Tuesday”, “average day”, “weekdays "
-    "against weekends”, “summary”, “what's my fasting?”, “how long between meals?”, “compare porridge with "
-    "and without a walk”, “what drives it?”, “what does rice do to me?”, “should the muesli go?”\n"
-    "Settings: /unit mg/dL, /zone Europe/Vienna, /quiet 23:00-06:30; /erase deletes everything"
-)
-
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
 
 

@@ -11,7 +11,8 @@ from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import IN_WORDS, Outgoing, show_pictures
 from bot.reply import first_hour as hello
-from bot.reply import fixed, numbers
+from bot.reply import fixed, numbers, settings_list
+from bot.reply import help as helping
 from bot.reply.day_list import ENTRY
 from bot.reply.noted import say_noted
 from bot.store import Person
@@ -22,6 +23,7 @@ from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
 from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
+from bot.talk.menus import press_help, press_setting
 from bot.talk.packaged_foods import PRODUCT, press_product
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite, press_grams, read_answer
 from bot.talk.recording import ask_fix, put_back, record, undo
@@ -128,7 +130,11 @@ def _erase(heard: Heard, data: str) -> Outgoing:
     return commands.press_erase(heard.tx, heard.person, data, heard.incoming.sent_at)
 
 
-_SEVERAL: dict[str, Callable[[Heard, str], list[Outgoing]]] = {hello.PRESS: press_hello}
+_SEVERAL: dict[str, Callable[[Heard, str], list[Outgoing]]] = {
+    hello.PRESS: press_hello,
+    helping.PRESS: press_help,
+    settings_list.PRESS: press_setting,
+}
 _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     "answer": _answer,
     commands.ERASE: _erase,

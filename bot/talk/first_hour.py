@@ -74,7 +74,7 @@ def with_question(heard: Heard, replies: list[Outgoing]) -> list[Outgoing]:
     tx, now = heard.tx, heard.incoming.sent_at
     topics = tx.first_hour.topics(heard.person.id)
     person = tx.people.get(heard.person.id)
-    if not topics or person is None or heard.incoming.edited:
+    if not topics or person is None or heard.incoming.edited or heard.incoming.press is not None:
         return replies
     _settle_learnt(tx, person, topics)
     open_one = open_topic(tx.first_hour.topics(person.id))

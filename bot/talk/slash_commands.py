@@ -1,8 +1,10 @@
 """The few commands with a slash: settings and short cuts; everything else is plain words."""
 
 import re
+from collections.abc import Callable
 from datetime import datetime, time
 
+from bot.answers.about_bot import say_privacy
 from bot.answers.answer import answer
 from bot.language.texts import LANGUAGES, find_language, say, speaking
 from bot.model.entries import Question
@@ -20,7 +22,7 @@ from bot.talk.reminder_settings import SETTINGS
 from bot.understanding.corrections.teaching import LIST
 
 COMMANDS: tuple[tuple[str, str], ...] = (
-    ("help", "how to say things"),
+    ("help", "how to say things, by situation"),
     ("week", "best and worst meals of the last seven days"),
     ("last", "the curve of your last meal"),
     ("day", "what is noted today, with a button to change each entry"),
@@ -29,7 +31,8 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("fasting", "your fasting level and where it goes"),
     ("report", "the report of your run, a page to keep"),
     ("status", "what is on record, and the next reminder"),
-    ("settings", "what is set, and what you told me about yourself"),
+    ("settings", "all settings, with buttons to change each"),
+    ("privacy", "what I hold about you, where, and how to get or erase it"),
     ("undo", "take the last note back"),
     ("words", "the words you taught me"),
     ("product", "look up a packaged food by its name"),
@@ -37,6 +40,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("pictures", "dark, for a dark phone, or light"),
     ("language", "English or Deutsch"),
     ("card", "on or off: the day's entries on a pinned card"),
+    ("clock", "24 for 17:30, 12 for 5:30 pm"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
     ("token", "let your phone post readings by itself; or off"),
@@ -77,6 +81,8 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
     name = name.partition("@")[0].lower()
     if name in QUESTIONS:
         return answer(tx, person, QUESTIONS[name], now)
+    if name == "privacy":
+        return say_privacy(tx, person, QUESTIONS["help"], now)
     if name == "product":
         return look_up(person, rest)
     if name == "token":
@@ -89,13 +95,10 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
     if name in SETTINGS:
         said = SETTINGS[name](tx, person, rest.strip(), now)
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
-    if name == "pictures":
-        return Outgoing(person.id, _set_pictures(tx, person, rest.strip().lower()))
     if name == "card":
         return set_card(tx, person, rest.strip().lower())
-    setters = {"unit": _set_unit, "language": _set_language, "zone": _set_zone, "quiet": _set_quiet}
-    if name in setters:
-        said = setters[name](tx, person, rest.strip())
+    if name in SETTERS:
+        said = SETTERS[name](tx, person, rest.strip())
         return Outgoing(person.id, " ".join([said, *loss_ahead(tx, person.id, now)]))
     return None
 
@@ -139,7 +142,18 @@ def _set_language(tx: Transaction, person: Person, value: str) -> str:
         return say("From now on I speak English.")
 
 
+def _set_clock(tx: Transaction, person: Person, value: str) -> str:
+    if value == "24":
+        tx.people.update(person.id, clock="24")
+        return say("From now on I write times like 17:30.")
+    if value == "12":
+        tx.people.update(person.id, clock="12")
+        return say("From now on I write times like 5:30 pm.")
+    return say("To choose how I write times, write /clock 24 for 17:30, or /clock 12 for 5:30 pm.")
+
+
 def _set_pictures(tx: Transaction, person: Person, value: str) -> str:
+    value = value.lower()
     if value == "dark":
         tx.people.update(person.id, pictures="dark")
         return "From now on my pictures are dark. /pictures light brings the paper back."
@@ -195,3 +209,13 @@ def _set_token(tx: Transaction, person: Person, value: str, now: datetime, addre
     token = tx.tokens.make(person.id, now)
     example = fixed.TOKEN.format(token=token, address=address)
     return Outgoing(person.id, fixed.TOKEN_MADE, once=example)
+
+
+SETTERS: dict[str, Callable[[Transaction, Person, str], str]] = {
+    "unit": _set_unit,
+    "clock": _set_clock,
+    "pictures": _set_pictures,
+    "language": _set_language,
+    "zone": _set_zone,
+    "quiet": _set_quiet,
+}

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from bot.model.messages import Outgoing
+from bot.talk.slash_commands import COMMANDS
 from tests.bot.channels.serving import ROOT, run_serve
 from tests.bot.channels.telegram_rig import ME, FakeTalker, serving
 from tests.bot.channels.test_kill import query
@@ -34,6 +35,8 @@ def test_from_the_first_invitation_to_the_second_person(api: BotApi, tmp_path: P
     db, log = tmp_path / "bot.db", tmp_path / "serve.log"
     with run_serve(api, db, **CLOSED):
         code = find_invitation(log.read_text())
+        api.wait_for(lambda: api.commands)
+        assert [(one["command"], one["description"]) for one in api.commands] == list(COMMANDS)
         api.say(8, "hello")
         [refused] = api.wait_for(1, chat_id=8)
         assert "private" in refused.text
