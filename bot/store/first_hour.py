@@ -69,18 +69,19 @@ class FirstHour:
         return [Topic(*row) for row in self._connection.execute(_OF_PERSON, {"person": person})]
 
     def ask(self, person: str, topic: str, at: datetime) -> None:
-        """Note that a thing was asked."""
+        """Note that a thing was asked, and is open."""
         of_topic = (first_hour.c.person == person) & (first_hour.c.topic == topic)
-        self._connection.execute(update(first_hour).where(of_topic).values(asked_at=at))
+        self._connection.execute(update(first_hour).where(of_topic).values(asked_at=at, settled=False))
 
     def settle(self, person: str, *topics: str) -> None:
         """Note that things were answered, learnt or passed over, so that they are not asked any more."""
         of_topics = (first_hour.c.person == person) & first_hour.c.topic.in_(topics)
         self._connection.execute(update(first_hour).where(of_topics).values(settled=True))
 
-    def has_sample(self, person: str) -> bool:
-        """Tell whether somebody has the invented sample among their notes."""
-        return self._connection.scalar(_SAMPLE, {"person": person}) is not None
+    def sample(self, person: str) -> str | None:
+        """Return the update that the invented sample of somebody is known by, None where there is none."""
+        update_id: str | None = self._connection.scalar(_SAMPLE, {"person": person})
+        return update_id
 
     def keep_sample(self, person: str, update_id: str) -> None:
         """Note that what an update stored was invented."""
@@ -88,7 +89,7 @@ class FirstHour:
 
     def drop_sample(self, person: str) -> bool:
         """Take the invented sample out, without a trace; False when there is none."""
-        update_id = self._connection.scalar(_SAMPLE, {"person": person})
+        update_id = self.sample(person)
         if update_id is None:
             return False
         for table in (imports, entries):  # readings and changes go with them

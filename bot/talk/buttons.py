@@ -11,7 +11,7 @@ from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import IN_WORDS, Outgoing, show_pictures
 from bot.reply import first_hour as hello
-from bot.reply import fixed, numbers, settings_list
+from bot.reply import fixed, numbers, settings_list, tour
 from bot.reply import help as helping
 from bot.reply.day_list import ENTRY
 from bot.reply.noted import say_noted
@@ -30,6 +30,7 @@ from bot.talk.recording import ask_fix, put_back, record, undo
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
 from bot.talk.sharing import AGREE, DECLINE, OFFER, press_offer, press_share
+from bot.talk.tour import press_tour
 from bot.talk.trials import press_trial
 
 TWICE = timedelta(minutes=1)
@@ -134,6 +135,7 @@ _SEVERAL: dict[str, Callable[[Heard, str], list[Outgoing]]] = {
     hello.PRESS: press_hello,
     helping.PRESS: press_help,
     settings_list.PRESS: press_setting,
+    tour.PRESS: press_tour,
 }
 _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     "answer": _answer,

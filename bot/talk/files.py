@@ -14,6 +14,7 @@ from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import OF_READINGS, newest_known, say_file, store_file
+from bot.talk.sample import drop_sample
 from bot.talk.unexplained_rises import ask_about_rise
 
 PRESSES = ("file", "unfile")
@@ -99,12 +100,14 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
         return [_ask(tx, person, file, still, second, incoming.sent_at)]
     except BadFile as error:
         return [Outgoing(person.id, str(error))]
+    gone = drop_sample(tx, person)
     newest_before = newest_known(tx, person)
     person, switched = _with_unit_of(tx, person, found)
     heard = replace(heard, person=person)
     stored, completed = store_file(tx, person, found, file.name, incoming, second=second)
     tx.first_hour.settle(person.id, *OF_READINGS)
     text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before) + switched
+    text += f"\n{gone}" if gone else ""
     said = [replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))]
     said += say_new_curves(tx, person, completed, incoming.sent_at)
     return said if second else said + ask_about_rise(tx, person, incoming.sent_at)

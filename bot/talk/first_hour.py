@@ -78,7 +78,8 @@ def with_question(heard: Heard, replies: list[Outgoing]) -> list[Outgoing]:
         return replies
     _settle_learnt(tx, person, topics)
     open_one = open_topic(tx.first_hour.topics(person.id))
-    asks = any(reply.text.rstrip().endswith("?") for reply in replies)
+    touring = any(t.name == said.TOUR and t.asked_at is not None and not t.settled for t in topics)
+    asks = touring or any(reply.text.rstrip().endswith("?") for reply in replies)
     if asks or tx.pending.get(person.id, now) is not None:
         return replies
     if open_one is not None and open_one.asked_at is not None and now - open_one.asked_at < LEFT_ALONE:

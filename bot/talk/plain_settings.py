@@ -19,6 +19,9 @@ _UP = re.compile(
     r"(i'm |i am )?(just )?(up|awake)( now| again)?"
     r"([,;:.] ?(?P<span>\d[\d:.]* ?(to|till|until|-) ?\d[\d:.]*))?"
 )
+_TOUR = re.compile(
+    r"(?:start |begin |show me |give me |take )?(?:the |a )?(?:two[- ]minutes? )?tour(?: please)?"
+)
 _PRODUCT = re.compile(
     r"(?:please )?(?:look up|find|search for) (?:the |a )?"
     r"(?:product|brand|branded|packet|packaged food)(?: called| named| of)?:? (.+)"
@@ -47,6 +50,8 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
     language = _LANGUAGE.fullmatch(said.rstrip("? "))
     if language is not None:
         return f"/language {language['name']}"
+    if _TOUR.fullmatch(said):
+        return "/tour"
     product = _PRODUCT.fullmatch(said)
     if product is not None:
         return f"/product {product[1]}"

@@ -17,6 +17,7 @@ from bot.store import Person, Store, StoredReadings, Transaction
 from bot.talk.day_card import put_card
 from bot.talk.incoming_readings import OF_READINGS, caution, store_file
 from bot.talk.reading_files import read_safely
+from bot.talk.sample import drop_sample
 
 KEEP_ANSWERS = timedelta(days=1)
 """A post that names itself by a key and comes again within this time gets the answer it got before."""
@@ -70,6 +71,7 @@ def _store(
     tx: Transaction, person: Person, found: FileReadings, digest: str, now: datetime, cards: bool
 ) -> tuple[dict[str, object], list[Outgoing]]:
     update_id = f"post:{digest}"
+    drop_sample(tx, person)
     stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
     tx.first_hour.settle(person.id, *OF_READINGS)
     plan_reminders(tx, person, now)

@@ -23,6 +23,7 @@ from bot.understanding.corrections.teaching import LIST
 
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("help", "how to say things, by situation"),
+    ("tour", "two minutes: one meal, one file, one curve"),
     ("week", "best and worst meals of the last seven days"),
     ("last", "the curve of your last meal"),
     ("day", "what is noted today, with a button to change each entry"),

@@ -28,6 +28,7 @@ from bot.talk.reading_files import ReadFirst, TurnReader
 from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
 from bot.talk.time_limit import TURN_S, within
+from bot.talk.tour import begin_tour, with_tour
 from bot.talk.words import hear
 
 KEPT = timedelta(days=1)
@@ -86,7 +87,7 @@ class Turn:
     def _work(self, heard: Heard, now: datetime) -> list[Outgoing]:
         tx, person = heard.tx, heard.person
         with speaking(person.language):
-            replies = with_question(heard, self._answer(heard))
+            replies = with_question(heard, with_tour(heard, self._answer(heard)))
         stays = tx.people.get(person.id)
         if stays is not None:
             plan_reminders(tx, stays, now)
@@ -157,8 +158,11 @@ class Turn:
         if answered is not None:
             return answered
         command = as_command(tx, person, incoming.text, incoming.sent_at)
-        if command.split()[0].partition("@")[0].lower() == "/start":
+        name = command.split()[0].partition("@")[0].lower()
+        if name == "/start":
             return say_hello(tx, person, incoming.sent_at, incoming.language)
+        if name == "/tour":
+            return begin_tour(heard)
         if command.startswith("/"):
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:

@@ -21,6 +21,7 @@ from bot.talk.quick_fixes import ask_about, keep_answer
 from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.sample import drop_sample
 from bot.talk.sharing import ASKED as SHARE
 from bot.talk.sharing import hear_share
 from bot.talk.skipping import hear_skip
@@ -121,6 +122,7 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     readings = [e for e in understood.entries if isinstance(e, Reading) and e.at is not None]
     stamps = [e.at for e in readings if e.at is not None]
     completed: list[int] = []
+    gone = drop_sample(tx, person) if stamps else ""
     if stamps:
         logged, completed = complete(
             tx, person, min(stamps), max(stamps), lambda: record(heard, understood.entries)
@@ -135,7 +137,7 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     if understood.left_out and not unread:
         unread = [fixed.say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
-    more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks]
+    more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks, *filter(None, [gone])]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
     if understood.choice is not None:
