@@ -33,10 +33,7 @@ def shorten(words: str) -> str:
 NOT_HERE = "What that button was about is not here any more, so there is nothing to change."
 TAKEN_BACK = "That note was taken back before, so there is nothing to change."
 
-NOT_YET = (
-    "I cannot answer that yet. Ask “how was lunch?”, “best and worst this week”, “show Tuesday”, “average "
-    "day”, “what drives it?”, “compare porridge and toast” or “compare porridge with and without a walk”."
-)
+NOT_YET = "I can't answer that yet."
 
 SHARING = (
     "“Compare my porridge with someone” makes a code to hand over; nothing crosses before both agree, and "

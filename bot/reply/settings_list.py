@@ -81,6 +81,12 @@ CHOICES: dict[str, Choice] = {
         ("light", "dark"),
         (("light", later("Light")), ("dark", later("Dark"))),
     ),
+    "card": Choice(
+        later("Card of the day"),
+        later("Shall the day's entries stand on a pinned card?"),
+        ("on", "off"),
+        (("on", later("Yes")), ("off", later("No"))),
+    ),
     "language": Choice(
         later("Language"),
         later("In which language shall I answer?"),
@@ -111,6 +117,7 @@ def list_settings(person: Person, quiet: str, shifts: Sequence[str], facts: str)
             memory=numbers.minutes(person.memory_min),
         ),
         say("Pictures: {mode}", mode=say(dict(CHOICES["pictures"].labels)[person.pictures]).lower()),
+        say("Card of the day: on") if person.card else say("Card of the day: off"),
         say("Language: {language}", language=LANGUAGES[person.language]),
         facts,
     ]

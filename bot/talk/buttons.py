@@ -10,8 +10,8 @@ from bot.answers.trials import PRESSED as TRIAL
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
 from bot.model.messages import IN_WORDS, Outgoing, show_pictures
+from bot.reply import can_do, fixed, numbers, settings_list, tour
 from bot.reply import first_hour as hello
-from bot.reply import fixed, numbers, settings_list, tour
 from bot.reply import help as helping
 from bot.reply.day_list import ENTRY
 from bot.reply.noted import say_noted
@@ -32,6 +32,7 @@ from bot.talk.remembering import personal_of
 from bot.talk.sharing import AGREE, DECLINE, OFFER, press_offer, press_share
 from bot.talk.tour import press_tour
 from bot.talk.trials import press_trial
+from bot.talk.words import hear as words_heard
 
 TWICE = timedelta(minutes=1)
 """A button pressed again so soon was pressed once."""
@@ -131,11 +132,17 @@ def _erase(heard: Heard, data: str) -> Outgoing:
     return commands.press_erase(heard.tx, heard.person, data, heard.incoming.sent_at)
 
 
+def _say(heard: Heard, words: str) -> list[Outgoing]:
+    """Hear what a button says as if it had been written."""
+    return words_heard(replace(heard, incoming=replace(heard.incoming, press=None, text=words)))
+
+
 _SEVERAL: dict[str, Callable[[Heard, str], list[Outgoing]]] = {
     hello.PRESS: press_hello,
     helping.PRESS: press_help,
     settings_list.PRESS: press_setting,
     tour.PRESS: press_tour,
+    can_do.PRESS: _say,
 }
 _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     "answer": _answer,

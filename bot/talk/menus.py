@@ -38,15 +38,16 @@ def press_setting(heard: Heard, data: str) -> list[Outgoing]:
     asked = ask_setting(name)
     if asked is not None and not value:
         return [_in_place(heard, Outgoing(person.id, asked[0], buttons=asked[1]))]
-    said = ""
+    reply = None
     if name in CHOICES and value in CHOICES[name].values:
         reply = run_command(tx, person, f"/{name} {value}", now, "")
-        said = "" if reply is None else f"{reply.text}\n\n"
     changed = tx.people.get(person.id)
     assert changed is not None  # nothing here erases them
     with speaking(changed.language):
         listed = say_settings(tx, changed, _ASKED, now)
-    return [_in_place(heard, replace(listed, text=said + listed.text))]
+    if reply is not None:  # a card that is no longer wanted loses its pin with it
+        listed = replace(listed, text=f"{reply.text}\n\n{listed.text}", unpins=reply.unpins)
+    return [_in_place(heard, listed)]
 
 
 def _in_place(heard: Heard, reply: Outgoing) -> Outgoing:

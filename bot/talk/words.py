@@ -15,6 +15,7 @@ from bot.talk.day_text import hear_day_text, say_day_text
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import caution_for, complete
+from bot.talk.nearest import with_nearest
 from bot.talk.offering import with_offers
 from bot.talk.own_words import forget, name_meal, say_named, teach
 from bot.talk.quick_fixes import ask_about, keep_answer
@@ -94,6 +95,7 @@ def _hear(heard: Heard) -> list[Outgoing]:
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice, context.log))
+    replies = with_nearest(heard, understood, context, replies)
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 

@@ -41,7 +41,9 @@ def test_a_meal_that_was_not_noted_is_not_changed(talk: Talk) -> None:
 
 
 def test_examples_are_in_the_persons_unit(talk: Talk) -> None:
-    assert "5.4 at 9:10" in talk.say("help")
+    talk.say("help")
+    assert "5.4 at 9:10" in talk.press("Readings")
     talk.say("/unit mg/dL")
-    assert "98 at 9:10" in talk.say("help")
+    talk.say("help")
+    assert "98 at 9:10" in talk.press("Readings")
     assert "98 at 9:10" in talk.say("asdfghjkl qwertz")

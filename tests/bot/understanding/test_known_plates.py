@@ -80,7 +80,7 @@ def test_a_food_by_itself_with_the_question_behind_it(talk: Talk) -> None:
     for said in ("chicken. verdict?", "all my rice servings", "show all my"):
         talk.at("13:00").say(said)
         assert plates(talk) == [["rice", "chicken"]]
-    assert "I cannot answer that yet" in talk.heard[-1].text
+    assert "I can't answer that yet" in talk.heard[-1].text
 
 
 def test_no_night_is_lost_before_a_sensor_is_on(talk: Talk) -> None:
