@@ -15,8 +15,10 @@ from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_moved
 from bot.answers.pictured import answer_report, answer_run, answer_servings, answer_shifts, answer_waking
 from bot.answers.plan import say_plan
 from bot.answers.plate import say_portion, say_why
+from bot.answers.runs import answer_runs
 from bot.answers.trials import say_progress
 from bot.answers.variants import answer_variants
+from bot.answers.week import answer_week
 from bot.model.entries import About, Question
 from bot.model.messages import Outgoing
 from bot.reminders.quiet_hours import word_quiet
@@ -28,7 +30,16 @@ from bot.understanding.corrections.teaching import LIST
 from bot.understanding.questions.sorts import USUAL_DAYS, Sort
 
 WEEK = timedelta(days=7)
-NEXT = {"sync": "to sync", "sensor end": "your sensor ends", "nudge": "whether anything was eaten"}
+NEXT = {
+    "review": "the review of your week",
+    "evening": "to close the day",
+    "last hours": "the last readings of this sensor",
+    "sensor over": "your sensor is over",
+    "eat": "a serving to try",
+    "sync": "to sync",
+    "sensor end": "your sensor ends",
+    "nudge": "whether anything was eaten",
+}
 LOOK_BACK = timedelta(days=14)
 LOOK_BACK_MEALS = 300
 SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
@@ -79,7 +90,7 @@ def _status(tx: Transaction, person: Person, question: Question, now: datetime) 
     ahead = ""
     if due:
         first = min(due, key=lambda r: r.due_at)
-        what = NEXT.get(first.kind.removeprefix("later "), "to check a meal")
+        what = NEXT.get(first.kind.removeprefix("later ").split(":")[0], "to check a meal")
         ahead = f" Next reminder: {what}, {numbers.day_and_clock(first.due_at, person.zone, now)}."
     return Outgoing(
         person.id,
@@ -127,6 +138,8 @@ _ANSWERS: dict[str, Answer] = {
     "day": answer_day,
     "average day": answer_days,
     "weekends": answer_days,
+    "week": answer_week,
+    "runs": answer_runs,
     "summary": answer_days,
     "shifts": answer_shifts,
     "waking": answer_waking,

@@ -1,7 +1,8 @@
 """From what a picture is to show to the picture: looks the data up, draws it, words it."""
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it settles the font cache
 from analysis.arms import NEED_EACH
@@ -17,6 +18,7 @@ from analysis.plots.fasting import alt_fasting, draw_fasting
 from analysis.plots.foods import alt_foods, draw_foods
 from analysis.plots.lever import alt_lever, draw_lever
 from analysis.plots.portion import alt_portion, draw_portion
+from analysis.plots.review import alt_review, draw_review
 from analysis.plots.run import alt_run, draw_run
 from analysis.plots.servings import alt_servings, draw_servings
 from analysis.plots.text import write_days
@@ -50,6 +52,7 @@ from bot.frames.servings import occasions_between, serving_of, servings_between
 from bot.frames.trials import stand
 from bot.model.entries import Meal
 from bot.model.messages import Picture, PictureKind, PictureSpec
+from bot.reminders.rules import first_instant
 from bot.reply.results_choices import dish_headline, two_headline
 from bot.reply.results_compare import verdict
 from bot.reply.results_foods import headline
@@ -98,6 +101,14 @@ def _day(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     trace = trace_day(tx, person, *_span(spec))
     figure = draw_day(trace, person.unit, person.zone)
     return figure, alt_day(trace, person.unit, person.zone)
+
+
+def _review(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
+    (since, until), zone = _span(spec), person.zone
+    first, last = (at.astimezone(zone).date() for at in (since, until - timedelta.resolution))
+    starts = [first_instant(first + timedelta(days=k), time(0), zone) for k in range((last - first).days + 2)]
+    traces = [trace_day(tx, person, start, min(end, until)) for start, end in pairwise(starts)]
+    return draw_review(traces, person.unit), alt_review(traces, person.unit)
 
 
 def _average(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
@@ -318,6 +329,7 @@ _DRAW: dict[PictureKind, Callable[[Transaction, Person, PictureSpec], Drawn]] = 
     "curve": _curve,
     "week": _week,
     "day": _day,
+    "review": _review,
     "average": _average,
     "waking": _waking,
     "two": _two,

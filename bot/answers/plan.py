@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from bot.answers.avoided import find_avoided, is_treated
 from bot.model.entries import Fact, Question, Sensor
 from bot.model.messages import Outgoing
+from bot.reminders.stages import BETWEEN_SENSORS, USUAL_SENSORS, runs_of
 from bot.store import Person, Transaction
 
 if TYPE_CHECKING:  # loading numpy can wait for the first such question
@@ -17,9 +18,6 @@ if TYPE_CHECKING:  # loading numpy can wait for the first such question
 
 LOOK_BACK = timedelta(days=60)
 """What was eaten longer ago is not suggested."""
-USUAL_SENSORS = 2
-BETWEEN_SENSORS = timedelta(days=7)
-"""A run goes on where the next sensor is put on so soon after the last one's days."""
 SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
 
 
@@ -93,11 +91,7 @@ def find_run(tx: Transaction, person: Person, now: datetime) -> "Run | None":
     lasts = timedelta(days=person.sensor_days) + BETWEEN_SENSORS
     if not starts or now - starts[-1] > lasts:
         return None
-    first, worn = starts[-1], 0
-    for start in reversed(starts):
-        if first - start > lasts:
-            break
-        first, worn = start, worn + 1
-    began, today = (at.astimezone(person.zone).date() for at in (first, now))
-    days = min(max(worn, USUAL_SENSORS) * person.sensor_days, MOST_DAYS)
+    run = runs_of(starts, person.sensor_days)[-1]
+    began, today = (at.astimezone(person.zone).date() for at in (run[0], now))
+    days = min(max(len(run), USUAL_SENSORS) * person.sensor_days, MOST_DAYS)
     return Run((today - began).days + 1, max(days, LEAST_DAYS))

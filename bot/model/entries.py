@@ -240,7 +240,19 @@ class Setting:
     """
 
     what: Literal[
-        "unit", "zone", "quiet", "shift", "remind", "lead", "memory", "sensor", "nudge", "week", "erase"
+        "unit",
+        "zone",
+        "quiet",
+        "shift",
+        "remind",
+        "lead",
+        "memory",
+        "sensor",
+        "nudge",
+        "week",
+        "erase",
+        "reviews",
+        "evening",
     ]
     value: str = ""
     said: str = ""

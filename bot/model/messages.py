@@ -91,7 +91,7 @@ class Button:
 
 PictureKind = Literal[
     "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating",
-    "foods", "portion", "variants", "trial", "report", "ours", "lever",
+    "foods", "portion", "variants", "trial", "report", "ours", "lever", "review",
 ]  # fmt: skip
 IN_WORDS = "words"
 """A button under a picture that asks for it in words: the number of the message."""
@@ -101,7 +101,8 @@ IN_WORDS = "words"
 class PictureSpec:
     """Which picture to draw.
 
-    One meal's `curve` (by entry id); between two instants, the `week` of ranked meals, one `day`, the
+    One meal's `curve` (by entry id); between two instants, the `week` of ranked meals, one `day`, a
+    `review` of several, the
     `average` day by the clock or from `waking`, `two` of them, `fasting`, the `run` of days and sensors, the
     times of `eating`; the `servings` of one meal or food; meals against each other, `compare`; what `foods`
     add (all of them, or one dish or two foods by the words of `groups`), one food by its `portion`, the

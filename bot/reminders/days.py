@@ -19,6 +19,9 @@ SNOOZE = timedelta(minutes=30)
 DAY_BEFORE = timedelta(days=1)
 HALF_A_DAY = timedelta(hours=12)
 NOON, EVENING = time(12), time(18)
+REVIEW, LATE_EVENING = time(18, 30), time(21)
+BEFORE_BED = timedelta(hours=1)
+WEEK_DAYS = 7
 A_NIGHT_MIN = 240
 """Quiet hours of at least this are a night: with their end a new day begins."""
 
@@ -62,9 +65,8 @@ def night_loss(
 
 def day_end(at: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
     """Return when the day of `at` is over: at the end of the next night, without one at midnight."""
-    long_min = (_minute(quiet.end) - _minute(quiet.start)) % (24 * 60)
     local = at.astimezone(zone).date()
-    clock = quiet.end if long_min >= A_NIGHT_MIN else time(0)
+    clock = quiet.end if is_night(quiet) else time(0)
     return next(end for n in range(4) if (end := first_instant(local + timedelta(days=n), clock, zone)) > at)
 
 
@@ -118,6 +120,68 @@ def nudge_due(after: datetime, last_noted_at: datetime | None, quiet: Quiet, zon
         if due > after and is_free and not rules.in_quiet(due, quiet, zone):
             return due
     return rules.next_allowed(due, quiet, zone)
+
+
+def review_due(after: datetime, week_begins: int, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return when to look back on a week: the first evening after `after` before one begins.
+
+    week_begins: its first day, 0 for Monday. In quiet hours it comes when they end, where that is on the same
+    day, or an hour before they begin.
+    """
+    today = after.astimezone(zone).date()
+    eve = today + timedelta(days=(week_begins - 1 - today.weekday()) % WEEK_DAYS)
+    due = _evening_of(eve, quiet, zone)
+    return due if due > after else _evening_of(eve + timedelta(days=WEEK_DAYS), quiet, zone)
+
+
+def _evening_of(day: date, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    due = first_instant(day, REVIEW, zone)
+    ends_at = rules.next_allowed(due, quiet, zone)
+    if ends_at == due or ends_at.astimezone(zone).date() == day:
+        return ends_at
+    early = rules.quiet_start_before(due, quiet, zone) - BEFORE_BED
+    is_free = early.astimezone(zone).date() == day and not rules.in_quiet(early, quiet, zone)
+    return early if is_free else ends_at
+
+
+def week_before(at: datetime, week_begins: int, zone: ZoneInfo) -> tuple[date, date]:
+    """Return the first and the last day of the week that a review said at `at` looks back on.
+
+    It is the week whose last day is the latest by then: one that is said late is still of its own week.
+    """
+    today = at.astimezone(zone).date()
+    last = today - timedelta(days=(today.weekday() - week_begins + 1) % WEEK_DAYS)
+    return last - timedelta(days=WEEK_DAYS - 1), last
+
+
+def evening_due(after: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return the next time after `after` to close a day: an hour before its night, without one at 21:00.
+
+    Who sleeps by day closes it in the morning.
+    """
+    day = after.astimezone(zone).date()
+    for n in range(-1, 4):
+        on = day + timedelta(days=n)
+        if is_night(quiet):
+            due = first_instant(on, quiet.start, zone) - BEFORE_BED
+        else:
+            due = rules.next_allowed(first_instant(on, LATE_EVENING, zone), quiet, zone)
+        if due > after and not rules.in_quiet(due, quiet, zone):
+            return due
+    return rules.next_allowed(after + DAY_BEFORE, quiet, zone)
+
+
+def is_night(quiet: Quiet) -> bool:
+    """Tell whether quiet hours are long enough for a night."""
+    return (_minute(quiet.end) - _minute(quiet.start)) % (24 * 60) >= A_NIGHT_MIN
+
+
+def last_hours_due(ends_at: datetime, quiet: Quiet, zone: ZoneInfo) -> datetime:
+    """Return when to ask for the last readings of a sensor: an hour before it ends, or before that night."""
+    due = ends_at.astimezone(UTC) - BEFORE_BED
+    if not rules.in_quiet(due, quiet, zone):
+        return due
+    return rules.quiet_start_before(due, quiet, zone) - rules.BEFORE_QUIET
 
 
 def switch_at(first_day: date, zone: ZoneInfo) -> datetime:

@@ -10,12 +10,11 @@ from datetime import datetime, timedelta
 
 from bot.model.entries import Meal, Sensor
 from bot.reminders import days, rules, trials
+from bot.reminders.evenings import plan_evenings, plan_sensor_end, stage_of
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.words import say_loss_ahead
 from bot.store import Logged, Person, Transaction
 
-SENSOR_SILENT = timedelta(days=3)
-"""Nothing synced for this long: the sensor is taken to be off, and reminders stop."""
 LOOK_BACK = timedelta(days=1)
 """A meal older than this is no longer checked, however long the sensor remembers."""
 Key = tuple[str, int | None]
@@ -54,10 +53,23 @@ def _switch_shift(tx: Transaction, person: Person, now: datetime) -> tuple[Perso
 def _wanted(
     tx: Transaction, person: Person, now: datetime, planned: Mapping[Key, datetime]
 ) -> dict[Key, datetime]:
-    last = last_sync(tx, person)
-    sensor = last_sensor(tx, person)
-    if person.remind == "none" or not _wears_sensor(sensor, last, now):
+    if person.remind == "none":
         return {}
+    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    at = stage_of(tx, person, last, now)
+    wanted = plan_sensor_end(tx, person, now, sensor, at, planned)
+    if at.on:
+        wanted |= _wanted_of_sensor(tx, person, now, planned)
+    if person.remind == "all":
+        wanted |= plan_evenings(tx, person, now, planned, wanted.get(("sync", None)))
+    return wanted
+
+
+def _wanted_of_sensor(
+    tx: Transaction, person: Person, now: datetime, planned: Mapping[Key, datetime]
+) -> dict[Key, datetime]:
+    """Return what is to be said while a sensor is on."""
+    last, sensor = last_sync(tx, person), last_sensor(tx, person)
     wanted: dict[Key, datetime] = {}
     since = kept_since(sensor, last)
     if since is not None:
@@ -76,7 +88,7 @@ def _wanted(
 
 def reminds(tx: Transaction, person: Person, now: datetime) -> bool:
     """Tell whether reminders of meals and tests are sent: all are wanted, and a sensor is on."""
-    return person.remind == "all" and _wears_sensor(last_sensor(tx, person), last_sync(tx, person), now)
+    return person.remind == "all" and stage_of(tx, person, last_sync(tx, person), now).on
 
 
 def _not_late(due_at: datetime, person: Person, now: datetime, planned: Mapping[Key, datetime]) -> datetime:
@@ -145,7 +157,7 @@ def loss_ahead(tx: Transaction, person_id: str, now: datetime) -> list[str]:
     person, _ = _switch_shift(tx, person, now)
     last, sensor = last_sync(tx, person), last_sensor(tx, person)
     since = kept_since(sensor, last)
-    if since is None or person.remind == "none" or not _wears_sensor(sensor, last, now):
+    if since is None or person.remind == "none" or not stage_of(tx, person, last, now).on:
         return []
     asked_at = last_asked(tx, person)
     due_at = sync_due(person, since, asked_at, now)
@@ -183,7 +195,7 @@ def kept_until(tx: Transaction, person: Person, now: datetime) -> tuple[datetime
     """Return since when the sensor keeps what is not read out, and when that begins to lapse."""
     last, sensor = last_sync(tx, person), last_sensor(tx, person)
     since = kept_since(sensor, last)
-    if since is None or not _wears_sensor(sensor, last, now):
+    if since is None or not stage_of(tx, person, last, now).on:
         return None
     return since, rules.lapse_at(since, person.memory_min)
 
@@ -198,15 +210,6 @@ def kept_since(sensor: Logged | None, last: datetime | None) -> datetime | None:
 def last_sensor(tx: Transaction, person: Person) -> Logged | None:
     """Return what was last said of a sensor: that it was put on, or came off."""
     return next((e for e in tx.log.last(person.id, ("sensor",))), None)
-
-
-def _wears_sensor(put_on: Logged | None, last: datetime | None, now: datetime) -> bool:
-    """Tell whether a sensor is on, as far as the log shows; `last` is when it was last read out."""
-    if put_on is not None and isinstance(put_on.entry, Sensor) and put_on.entry.what == "ended":
-        return last is not None and last > put_on.at
-    started = None if put_on is None else put_on.at
-    known = [at for at in (last, started) if at is not None]
-    return bool(known) and now - max(known) < SENSOR_SILENT
 
 
 def is_covered(meal: Logged, newest: datetime | None) -> bool:

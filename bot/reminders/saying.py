@@ -5,8 +5,9 @@ from datetime import datetime, timedelta
 
 from bot.language.texts import later, say
 from bot.model.messages import Button, Outgoing
-from bot.reminders import rules, trials, words
+from bot.reminders import ending, rules, trials, trying, words
 from bot.reminders.buttons import later_button, not_today_button
+from bot.reminders.evenings import EAT, EVENING, LAST_HOURS, REVIEW, SENSOR_OVER, stage_of
 from bot.reminders.planning import is_covered, kept_since, last_sensor, last_sync, plan_reminders
 from bot.reminders.quiet_hours import asleep_until, quiet_of
 from bot.reply.words import at
@@ -22,10 +23,20 @@ HELD = "held"
 LATER = {"later sync", "later check"}
 NOT_REACHED = later("I couldn't reach you")
 NOT_RUNNING = later("I wasn't running")
+PREPARED = {REVIEW, EVENING}
+"""What takes long to word is worded before, while others can write (`Ready`); else it waits for that."""
+Ready = Mapping[str, Outgoing | None]
+"""Of these kinds what is to be said, None where there is nothing to say."""
+NOTHING_READY: Ready = {}
 
 
 def say_due(
-    tx: Transaction, person_id: str, due: Sequence[Reminder], now: datetime, why_late: str = NOT_RUNNING
+    tx: Transaction,
+    person_id: str,
+    due: Sequence[Reminder],
+    now: datetime,
+    why_late: str = NOT_RUNNING,
+    ready: Ready = NOTHING_READY,
 ) -> list[Outgoing]:
     """Say what is due for one person, and what soon is, in one message; in quiet hours and sleep it waits."""
     person = tx.people.get(person_id)
@@ -34,8 +45,9 @@ def say_due(
         plan_reminders(tx, person, now)
         due = [r for r in tx.reminders.pending(person_id) if r.due_at <= now]
         person = tx.people.get(person_id) or person
-        if not due:
-            return []
+    due = _ready(due, ready)
+    if not due:
+        return []
     allowed_at = rules.next_allowed(now, quiet_of(person), person.zone)
     if allowed_at > now:  # late after a stop, and by now it is night: it waits for the morning
         tx.reminders.add_sent(person.id, HELD, min(r.due_at for r in due), now)
@@ -49,11 +61,15 @@ def say_due(
         return []
     taken = {reminder.id for reminder in due}
     along = tx.reminders.due_along(person.id, now + ALONG)
-    said = [*due, *(r for r in along if r.id not in taken and r.kind != "shift")]
-    message = remind(tx, person, said, now, why_late)
+    said = [*due, *_ready([r for r in along if r.id not in taken and r.kind != "shift"], ready)]
+    message = remind(tx, person, said, now, why_late, ready)
     tx.reminders.mark([r.id for r in said], "dropped" if message is None else "sent", now)
     plan_reminders(tx, person, now)
     return [] if message is None else [message]
+
+
+def _ready(due: Sequence[Reminder], ready: Ready) -> list[Reminder]:
+    return [reminder for reminder in due if reminder.kind not in PREPARED or reminder.kind in ready]
 
 
 def say_anew(tx: Transaction, person_id: str, said_at: datetime, now: datetime) -> list[Outgoing]:
@@ -71,14 +87,26 @@ def say_anew(tx: Transaction, person_id: str, said_at: datetime, now: datetime) 
 
 
 def remind(
-    tx: Transaction, person: Person, due: Sequence[Reminder], now: datetime, why_late: str = NOT_RUNNING
+    tx: Transaction,
+    person: Person,
+    due: Sequence[Reminder],
+    now: datetime,
+    why_late: str = NOT_RUNNING,
+    ready: Ready = NOTHING_READY,
 ) -> Outgoing | None:
     """Word all that is due for one person as one message; None when nothing is wanted any more."""
     kinds = {reminder.kind for reminder in due}
-    lines: dict[str, str] = {}
+    prepared = {kind: one for kind in kinds & PREPARED if (one := ready.get(kind)) is not None}
+    lines = {kind: prepared[kind].text for kind in (REVIEW, EVENING) if kind in prepared}
     last, sensor = last_sync(tx, person), last_sensor(tx, person)
     since = kept_since(sensor, last)
-    if kinds & {"sync", "later sync"} and since is not None:
+    standing = stage_of(tx, person, last, now)
+    ended = {
+        LAST_HOURS: ending.say_last_hours(standing, last, person, now),
+        SENSOR_OVER: ending.say_sensor_over(standing, person),
+    }
+    lines |= {kind: said for kind, said in ended.items() if kind in kinds and said}
+    if kinds & {"sync", "later sync"} and since is not None and LAST_HOURS not in lines:
         lines["sync"] = words.say_sync(since, person, now, put_on=since != last)
     meals = _unread_meals(tx, person, due, now)
     if meals:
@@ -88,6 +116,9 @@ def remind(
         lines["sensor end"] = words.say_sensor_end(ends_at, person, now)
     if "nudge" in kinds:
         lines["nudge"] = say(words.NOTHING_SINCE_NOON)
+    for serving in (each for each in due if each.kind.startswith(f"{EAT}:")):
+        if reminded := trying.say_serving(tx, person, serving.kind, serving.entry_id):
+            lines[EAT] = reminded
     due_trial = trials.say_trial(tx, person, now) if trials.KIND in kinds else None
     if due_trial is not None:
         lines[trials.KIND] = due_trial[0]
@@ -98,13 +129,19 @@ def remind(
     if now - first > LATE:
         when = at(first, person.zone, now)
         said.append(say("(I meant to say this {when}, but {why}.)", when=when, why=say(why_late)))
-    new = [kind for kind in lines if tx.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
+    told = [kind for kind in lines if kind in words.EXPLAINED]
+    new = [kind for kind in told if tx.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
     said += [words.say_why(kind, person) for kind in new]
-    said += words.say_how([kind for kind in lines if kind not in new])
+    said += words.say_how([kind for kind in told if kind not in new])
+    buttons = [button for one in prepared.values() for button in one.buttons]
+    buttons += _buttons(person, lines, meals, kinds, now) + (() if due_trial is None else (due_trial[1],))
+    if SENSOR_OVER in lines and standing.stage == "over":
+        buttons.append(ending.REPORT_BUTTON)
     return Outgoing(
         person.id,
         "\n".join(said),
-        buttons=_buttons(person, lines, meals, kinds, now) + (() if due_trial is None else (due_trial[1],)),
+        buttons=tuple(buttons),
+        picture=next((one.picture for one in prepared.values() if one.picture is not None), None),
         reminder=True,
         entry_id=meals[-1].id if meals else None,
     )
@@ -132,7 +169,7 @@ def _unread_meals(tx: Transaction, person: Person, due: Sequence[Reminder], now:
 def _buttons(
     person: Person, lines: Mapping[str, str], meals: Sequence[Logged], kinds: set[str], now: datetime
 ) -> tuple[Button, ...]:
-    found = [Button(say("Synced"), "synced")] if lines.keys() & {"sync", "check"} else []
+    found = [Button(say("Synced"), "synced")] if lines.keys() & {"sync", "check", LAST_HOURS} else []
     if not kinds & LATER and lines.keys() & {"sync", "check"}:
         found.append(later_button("sync" in lines, [meal.id for meal in meals]))
     if meals:

@@ -203,6 +203,8 @@ def say_why(kind: str, person: Person) -> str:
         )
     if kind == "nudge":
         return say("You asked me for this; /nudge off ends it.")
+    if kind == "evening":
+        return say("You asked for this line each evening; /evening off ends it.")
     return say("You agreed to this test; “stop the test” ends it.")
 
 
@@ -211,8 +213,13 @@ _HOW = {
     "check": "/remind less",
     "sensor end": "/sensor 10",
     "nudge": "/nudge off",
+    "evening": "/evening off",
     "trial": later("“stop the test”"),
 }
+
+
+EXPLAINED = frozenset(_HOW)
+"""Kinds of reminders that say why they came, or how to change that."""
 
 
 def say_how(kinds: Sequence[str]) -> list[str]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from analysis.habits.published import PUBLISHED
+from analysis.plan.candidates import Kind
 from analysis.plan.phases import Run
 from analysis.plan.suggest import SELDOM, Plan, Suggestion
 from bot.model.naming import join
@@ -21,7 +22,7 @@ LEVERS = {
     "lemon juice": "lemon juice",
 }
 """What may be tried by somebody who does it already. Late meals and short nights are never suggested."""
-_TESTED = {"walk after": "a walk", "walk before": "a walk before", "chores after": "chores"}
+TESTED_NAMES = {"walk after": "a walk", "walk before": "a walk before", "chores after": "chores"}
 _SLOTS = {"breakfast": "at breakfast", "lunch": "at lunch", "dinner": "at dinner", "snack": "as a snack"}
 _TIMES = {1: "once", 2: "twice"}
 _CAREFUL = (
@@ -93,9 +94,13 @@ def one_suggestion(one: Suggestion, names: Names, unit: GlucoseUnit) -> str:
 
 def what(one: Suggestion, names: Names) -> str:
     """Name a serving: Oats and milk without the banana, at breakfast."""
-    of = names.get(one.of, one.of)
-    rest = [food for food in one.foods if one.kind != "without" or food != one.of]
-    plate = [names[food] for food in rest[:MOST_ON_PLATE]]
+    return word_serving(one.kind, names.get(one.of, one.of), [names[food] for food in one.foods], one.slot)
+
+
+def word_serving(kind: Kind, of: str, foods: Sequence[str], slot: str) -> str:
+    """Name a serving of foods by their names, with its change of one of them, or its lever."""
+    rest = [food for food in foods if kind != "without" or food != of]
+    plate = rest[:MOST_ON_PLATE]
     if len(rest) > MOST_ON_PLATE:
         plate = [*plate[:-1], "the rest of that plate"]
     said = {
@@ -103,9 +108,9 @@ def what(one: Suggestion, names: Names) -> str:
         "without": f"{join(plate)} without the {of}",
         "alone": f"only the {of}, the rest of the plate two hours later",
         "half": f"{join(plate)} with half the {of}",
-        "lever": f"{join(plate)} with {LEVERS.get(one.of, one.of)}",
-    }[one.kind]
-    when = f", {_SLOTS[one.slot]}" if one.slot in _SLOTS else ""
+        "lever": f"{join(plate)} with {LEVERS.get(of, of)}",
+    }[kind]
+    when = f", {_SLOTS[slot]}" if slot in _SLOTS else ""
     return f"{said[:1].upper()}{said[1:]}{when}"
 
 
@@ -155,6 +160,6 @@ def _test(suggestions: Sequence[Suggestion], names: Names) -> str:
             main, beside = (other, one.of) if one.kind == "without" else (one.of, other)
             return f"A fair test of it: “test {names[main]} with and without {names[beside]}”."
         if one.kind == "lever":
-            lever = _TESTED.get(one.of, one.of)
+            lever = TESTED_NAMES.get(one.of, one.of)
             return f"A fair test of it: “test {names[one.foods[0]]} with and without {lever}”."
     return ""

@@ -38,6 +38,8 @@ class Settings(TypedDict, total=False):
     language: Language
     clock: ClockStyle
     card: bool
+    reviews: bool
+    evening: bool
 
 
 class People:

@@ -35,6 +35,7 @@ class Person:
     pictures: drawn light or dark; clock: times written as 17:30 or as 5:30 pm
     language: in which they are answered
     card: whether the day's entries are kept on a pinned card
+    reviews: whether the week is looked back on by itself; evening: whether the day is, each evening
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -55,6 +56,8 @@ class Person:
     language: Language = "en"
     clock: ClockStyle = "24"
     card: bool = True
+    reviews: bool = True
+    evening: bool = False
 
 
 @dataclass(frozen=True, slots=True)

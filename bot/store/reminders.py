@@ -1,6 +1,6 @@
 """Reminders: rows with plain columns, due at an instant, sent once."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any, Literal
 
@@ -117,10 +117,10 @@ class Reminders:
         """Return a person's pending reminders, the next one first."""
         return self._read_all(_PENDING, person=person)
 
-    def due(self, now: datetime, serves: str = "%") -> list[Reminder]:
+    def due(self, now: datetime, serves: str = "%", without: Collection[str] = ()) -> list[Reminder]:
         """Return the reminders due by `now`, longest due first, at most `AT_ONCE`.
 
-        serves: whose, as one person or the beginning of several (`tg:%`).
+        serves: whose, as one person or the beginning of several (`tg:%`); without: none of these kinds
         For a transaction that writes: on PostgreSQL they are its own until it ends, and those of another
         are passed over.
         """
@@ -129,12 +129,28 @@ class Reminders:
             .where(
                 text(PENDING),
                 reminders.c.due_at <= now,
+                *([reminders.c.kind.not_in(without)] if without else []),
                 is_served(reminders.c.person, serves),
             )
             .order_by(reminders.c.due_at, reminders.c.id)
             .limit(AT_ONCE)
             .with_for_update(skip_locked=True)
         )
+
+    def due_of(self, kinds: Sequence[str], now: datetime, serves: str, most: int) -> list[Reminder]:
+        """Return what is due of some kinds, longest due first, at most so many; nobody else has to wait."""
+        query = (
+            select(reminders)
+            .where(
+                text(PENDING),
+                reminders.c.due_at <= now,
+                reminders.c.kind.in_(kinds),
+                is_served(reminders.c.person, serves),
+            )
+            .order_by(reminders.c.due_at, reminders.c.id)
+            .limit(most)
+        )
+        return self._read_all(query)
 
     def next_due_at(self, serves: str = "%") -> datetime | None:
         """Return when the next reminder of those served is due, None when none is planned."""

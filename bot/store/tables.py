@@ -50,6 +50,8 @@ people = Table(
     Column("language", String, nullable=False, server_default="en"),
     Column("clock", String, nullable=False, server_default="24"),
     Column("card", Boolean, nullable=False, server_default=true()),
+    Column("reviews", Boolean, nullable=False, server_default=true()),
+    Column("evening", Boolean, nullable=False, server_default=false()),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
     CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
 )

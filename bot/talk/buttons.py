@@ -18,6 +18,7 @@ from bot.reply.noted import say_noted
 from bot.store import Person
 from bot.talk import files as filing
 from bot.talk import reminder_buttons as snoozing
+from bot.talk import reviews as reviewing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
@@ -154,6 +155,7 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     OFFER: press_offer,
     AGREE: partial(press_share, what=AGREE),
     DECLINE: partial(press_share, what=DECLINE),
+    **reviewing.PRESSES,
 }
 
 

@@ -12,7 +12,8 @@ from bot.model.entries import Reading
 from bot.model.messages import Incoming
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
-from bot.reminders.planning import SENSOR_SILENT, kept_since, last_sensor
+from bot.reminders.planning import kept_since, last_sensor
+from bot.reminders.stages import SENSOR_SILENT
 from bot.reminders.words import say_night
 from bot.reply import fixed, numbers
 from bot.store import Person, StoredReadings, Transaction

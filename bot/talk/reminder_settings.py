@@ -105,6 +105,27 @@ def _set_nudge(tx: Transaction, person: Person, value: str, _now: datetime) -> s
     return "I ask at 18:00 when nothing was noted since noon."
 
 
+def _set_reviews(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
+    """Switch the weekly reviews on or off, and say so."""
+    if value.lower() not in ("on", "off"):
+        stand = "on" if person.reviews else "off"
+        return f"Weekly reviews are {stand}. Write /reviews on or /reviews off; /week looks back at any time."
+    tx.people.update(person.id, reviews=value.lower() == "on")
+    if value.lower() == "off":
+        return "No more weekly reviews. “Weekly review again” brings them back; /week looks back at any time."
+    return "I'll look back on each week on the evening before the next begins. “No reviews” ends that."
+
+
+def _set_evening(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
+    """Switch the line that closes each day on or off, and say so."""
+    if value.lower() not in ("on", "off"):
+        return f"The evening line is {'on' if person.evening else 'off'}. Write /evening on or /evening off."
+    tx.people.update(person.id, evening=value.lower() == "on")
+    if value.lower() == "off":
+        return "No more evening line."
+    return "Each evening I'll say in a line what is missing of the day and how its meals scored."
+
+
 def _set_sensor(tx: Transaction, person: Person, value: str, now: datetime) -> str:
     if not value:
         from bot.reminders.sensor import say_sensor
@@ -188,4 +209,6 @@ SETTINGS: dict[str, Callable[[Transaction, Person, str, datetime], str]] = {
     "nudge": _set_nudge,
     "sensor": _set_sensor,
     "memory": _set_memory,
+    "reviews": _set_reviews,
+    "evening": _set_evening,
 }

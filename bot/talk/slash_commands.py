@@ -24,7 +24,8 @@ from bot.understanding.corrections.teaching import LIST
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("help", "how to say things, by situation"),
     ("tour", "two minutes: one meal, one file, one curve"),
-    ("week", "best and worst meals of the last seven days"),
+    ("week", "a look back on your week"),
+    ("best", "best and worst meals of the last seven days"),
     ("last", "the curve of your last meal"),
     ("day", "what is noted today, with a button to change each entry"),
     ("average", "your average day"),
@@ -49,6 +50,8 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("lead", "how long before readings are lost I ask, like 90 min"),
     ("shift", "quiet hours by shift: early 20:30-04:00; then “late shift from Thursday”"),
     ("nudge", "on or off: ask when nothing is noted since noon"),
+    ("reviews", "on or off: a look back on each week, the evening before the next"),
+    ("evening", "on or off: a line each evening on what is missing of the day"),
     ("sensor", "how the sensor is doing; 10 days if yours lasts so long"),
     ("memory", "how long your sensor keeps readings, like 8 h"),
     ("invite", "let one more person talk to me"),
@@ -60,7 +63,8 @@ ERASE, ERASE_WITHIN_MIN = "erase", 60
 
 QUESTIONS = {
     "help": Question("help", sort="abilities"),
-    "week": Question("best_worst", sort="ranking"),
+    "week": Question("day", sort="week"),
+    "best": Question("best_worst", sort="ranking"),
     "last": Question("one_meal", sort="curve"),
     "day": Question("day", sort="listed"),
     "average": Question("day", sort="average day"),

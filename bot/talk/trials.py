@@ -12,6 +12,7 @@ from bot.reminders import days
 from bot.reminders.planning import reminds
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.trials import next_due
+from bot.reminders.trying import Serving
 from bot.reply import numbers
 from bot.store import Pending, Step, StoredTrial
 from bot.talk.heard import Heard
@@ -123,6 +124,22 @@ def _design(heard: Heard, wish: Wish, why: str) -> Outgoing:
     trial_id = tx.trials.propose(person.id, write_protocol(made.protocol, made.foods), now)
     tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
     return answers.say_plan(person, trial_id, made, facts, why, df, reminded=reminds(tx, person, now))
+
+
+def propose_serving(heard: Heard, serving: Serving, plate: Meal) -> Outgoing:
+    """Propose a test of a plate against its change: without one of its foods, or with a lever."""
+    from bot.reply.results_plan import TESTED_NAMES
+
+    names = [item.name for item in plate.items]
+    place = int(serving.of) if serving.of.isdecimal() and int(serving.of) < len(names) else 0
+    main = beside = names[0]
+    if serving.kind == "lever":
+        beside = TESTED_NAMES.get(serving.of, serving.of)
+    elif len(names) > 1:
+        other = names[1] if place == 0 else names[0]
+        main, beside = (other, names[place]) if serving.kind == "without" else (names[place], other)
+    wish = read_wish(f"test {main} with and without {beside}")
+    return _design(heard, wish or Wish(main, beside), "")
 
 
 def _look_up(heard: Heard, words: str) -> Meal | None:

@@ -15,7 +15,7 @@ from bot.language.texts import Language, say, speaking
 from bot.model.messages import Incoming, Outgoing, drop_unkept
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
-from bot.reminders.saying import LATE, say_anew, say_due
+from bot.reminders.saying import LATE, NOTHING_READY, PREPARED, say_anew, say_due
 from bot.reply import fixed
 from bot.store import Reminder, Store, Transaction
 from bot.talk.buttons import press
@@ -29,6 +29,7 @@ from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
 from bot.talk.time_limit import TURN_S, within
 from bot.talk.tour import begin_tour, with_tour
+from bot.talk.word_ahead import word_ahead
 from bot.talk.words import hear
 
 KEPT = timedelta(days=1)
@@ -109,17 +110,26 @@ class Turn:
             return [tx.outbox.put(told, at=now)]
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
-        """Say what is due at `now`: one message for each person, none in their quiet hours."""
+        """Say what is due at `now`: one message for each person, none in their quiet hours.
+
+        What takes long to word is worded before the transaction, so that nobody else waits for it.
+        """
+        with self._store.read() as tx:
+            ready = word_ahead(tx, now, serves)
         with self._store.begin() as tx:
             tx.files.drop_expired(now)
             tx.shares.drop_expired(now)
             due: dict[str, list[Reminder]] = defaultdict(list)
-            for reminder in tx.reminders.due(now, serves):
+            for reminder in tx.reminders.due(now, serves, without=PREPARED):
                 due[reminder.person].append(reminder)
+            for person_id, worded in ready.items():
+                found = [r for r in tx.reminders.due_along(person_id, now) if r.kind in worded]
+                if found:
+                    due[person_id] += found
             said: list[Outgoing] = []
             for person_id, reminders in due.items():
                 with speaking(_language_of(tx, person_id)):
-                    said += say_due(tx, person_id, reminders, now)
+                    said += say_due(tx, person_id, reminders, now, ready=ready.get(person_id, NOTHING_READY))
             return [tx.outbox.put(message, at=now) for message in said]
 
     def say_anew(self, message: Outgoing, now: datetime) -> Outgoing | None:

@@ -22,6 +22,7 @@ from bot.talk.quick_fixes import ask_about, keep_answer
 from bot.talk.recording import edit, record
 from bot.talk.remarks import remark_on
 from bot.talk.remembering import personal_of
+from bot.talk.reviews import say_sensors
 from bot.talk.sample import drop_sample
 from bot.talk.sharing import ASKED as SHARE
 from bot.talk.sharing import hear_share
@@ -148,7 +149,10 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
         unread and not logged and not understood.asks
     ):
         more.append(fixed.HOW_TO_SAY)
-    said = say_noted(logged, person, now, [*remark_on(heard, logged), *more])
+    sensors, buttons = say_sensors(heard, logged)
+    said = say_noted(logged, person, now, [*remark_on(heard, logged), *sensors, *more])
+    if said and buttons:
+        said = [replace(said[0], buttons=(*said[0].buttons, *buttons)), *said[1:]]
     return logged, said + say_new_curves(tx, person, completed, now)
 
 

@@ -47,6 +47,18 @@ _REPORT = re.compile(
     r"(?:(?:send|give|write|make|print|create|export)(?: me)? )?(?:my |the |an? )?(?:final |full |whole )?"
     r"report(?: (?:on|of|about|for) (?:my|the) (?:run|sensor|days|whole run|weeks?))?"
 )
+_WEEK = re.compile(
+    r"(?:review|look back (?:on|at)|sum up|recap|summari[sz]e|go over) (?:my|the|this|last|my last) weeks?"
+    r"|(?:my |the |a |last week's |this week's )?(?:weekly|week's|week) (?:review|recap|look back)"
+    r"|how (?:was|is|did|has)(?: it)? (?:my|the|this|last) weeks?(?: go| been| going)?|my week"
+)
+_RUNS = re.compile(
+    r"(?:compare |comparing |set )?(?:my |the |both |my two |the two |both my )(?:runs|two runs)"
+    r"(?: side by side| compared| beside each other| against each other)?"
+    r"|(?:compare |is )?(?:this|my (?:second|new|latest|last|present)) run"
+    r" (?:against|with|to|beside|versus|vs\.?|better than|steadier than|like)"
+    r" (?:the |my )?(?:first|last|other|old|earlier|previous)(?: one| run)?"
+)
 _SERVINGS = re.compile(
     r"(?:all|each|every)(?: of)? my (?P<all>.+?)(?: servings?| by portion| by size)?"
     r"|(?:all|every) servings? of (?:my )?(?P<of>.+?)"
@@ -99,6 +111,10 @@ def _sort_of(whole: str, said: str, context: Context) -> tuple[Sort | None, str,
         return ("shifts", first, second) if first != second else (None, "", "")
     if _WAKING.fullmatch(whole) or _WAKING.fullmatch(_OPENING.sub("", said)):
         return "waking", "", ""
+    if _WEEK.fullmatch(_OPENING.sub("", said).removesuffix(" please")):
+        return "week", "", ""
+    if _RUNS.fullmatch(whole):
+        return "runs", "", ""
     if _REPORT.fullmatch(whole):
         return "report", "", ""
     if _RUN.fullmatch(whole) or (whole in ("my run", "run", "the run") and said.startswith("show")):

@@ -100,7 +100,7 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
     if act is not None:
         return Candidate((_fill(SORT_OF_ACT[act], said, span, context, text),), cost=NAMED_COST)
     learned = log_chances(sort_features(tagged(said), found.names))
-    weighed = [each for each in ABOUT if _has_slots(each, said)]
+    weighed = [each for each in ABOUT if each in learned and _has_slots(each, said)]
     sort = max(weighed, key=lambda each: found.votes[each] + WEIGHT_LEARNED * learned[each])
     if "medicine" in found.names and odds > 0.0:
         sort = "medicine"  # weighed against nothing: a diary does not answer it

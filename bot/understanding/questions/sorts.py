@@ -11,7 +11,7 @@ Sort = Literal[
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
     "felt", "progress", "good days", "moved after", "habits", "trial progress", "trial stop", "trial later",
-    "share", "listed", "as text", "found",
+    "share", "week", "runs", "listed", "as text", "found",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -39,6 +39,8 @@ ABOUT: dict[Sort, About] = {
     "report": "status",  # the page of the whole run
     "servings": "food",  # all servings of one food or meal
     "variants": "food",  # what was changed in a meal that is eaten again and again
+    "week": "day",  # review my week
+    "runs": "day",  # compare my runs
     "summary": "day",  # mean, spread and time in range of a span
     "eating window": "day",  # first and last bite, gaps between meals
     "total": "day",  # carbs so far today

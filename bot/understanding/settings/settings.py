@@ -24,6 +24,18 @@ _FROM_DAY = re.compile(
     r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?"
     r"|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
 )
+_PLEASE = r"(?: please| for me| from now on| thanks)*"
+_NO = r"(?:please )?(?:no(?: more)?|stop|end|mute|skip|without|drop)"
+_WANT = r"(?:i'd like|i want|send me|give me|bring back|turn on|start|resume)"
+_EACH = r"(?:again|on|back|(?:every|each) (?:week|day|evening))"
+_THE_REVIEW = r"(?:the |my |these |those |your )?(?:weekly |week's )?(?:review|recap)s?"
+_THE_LINE = r"(?:the |an? |my |that |your )?(?:evening|nightly|end of day|daily) (?:lines?|notes?|wrap up)"
+_NO_REVIEWS = re.compile(f"{_NO} {_THE_REVIEW}{_PLEASE}")
+_REVIEWS = re.compile(f"(?:{_WANT} )?{_THE_REVIEW} {_EACH}{_PLEASE}|{_WANT} {_THE_REVIEW}{_PLEASE}")
+_NO_EVENING = re.compile(f"{_NO} {_THE_LINE}{_PLEASE}")
+_EVENING_LINE = re.compile(
+    f"(?:{_WANT} )?{_THE_LINE} {_EACH}{_PLEASE}|{_WANT} {_THE_LINE}{_PLEASE}|{_THE_LINE}(?: please)"
+)
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
@@ -106,6 +118,15 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
             yield Setting("remind", "on"), 0.4
         elif told.has("stop") and not told.has("hush"):
             yield Setting("remind", "off"), 0.4
+
+
+def _looking_back(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield whether the week is to be looked back on by itself, and the day each evening."""
+    said = told.text.strip(" .!")
+    if _NO_REVIEWS.fullmatch(said) or _REVIEWS.fullmatch(said):
+        yield Setting("reviews", "off" if _NO_REVIEWS.fullmatch(said) else "on"), 0.1
+    elif _NO_EVENING.fullmatch(said) or _EVENING_LINE.fullmatch(said):
+        yield Setting("evening", "off" if _NO_EVENING.fullmatch(said) else "on"), 0.1
 
 
 def _quiet(told: Told) -> Iterator[tuple[Setting, float]]:
@@ -237,5 +258,5 @@ def _shift(told: Told) -> Iterator[tuple[Setting, float]]:
 
 
 _READERS: tuple[Callable[[Told], Iterator[tuple[Setting, float]]], ...] = (
-    _erase, _remind, _quiet, _sensor, _unit, _week, _zone, _shift,
+    _erase, _looking_back, _remind, _quiet, _sensor, _unit, _week, _zone, _shift,
 )  # fmt: skip
