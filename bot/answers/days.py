@@ -11,6 +11,7 @@ from bot.model.messages import Outgoing, PictureSpec
 from bot.reminders.rules import first_instant
 from bot.store import Person, Transaction
 from bot.understanding.questions.sorts import USUAL_DAYS
+from bot.understanding.settings.older import read_older
 
 LONGEST_DAY = timedelta(hours=25, minutes=1)
 """A local day is never longer, not even the one on which clocks are put back."""
@@ -131,15 +132,17 @@ def _days(tx: Transaction, person: Person, since: datetime, until: datetime) -> 
 def say_fasting(tx: Transaction, person: Person, since: datetime, until: datetime) -> Outgoing:
     """Say the fasting level and where it goes, with its picture once there are enough days."""
     from bot.frames.days import fasting_between
-    from bot.reply.results_fasting import fasting, few_fasting
+    from bot.reply.results_fasting import fasting, few_fasting, say_older
 
+    older = [told for fact in tx.facts.all(person.id) if (told := read_older(fact)) is not None]
+    beside = say_older(older, person.unit)
     try:
         found = fasting_between(tx, person, since, until)
     except InsufficientData as few:
-        return Outgoing(person.id, few_fasting(few, person.unit))
+        return Outgoing(person.id, "\n".join([few_fasting(few, person.unit), *beside]))
     name = f"fasting-to-{_day(until, person)}"
     picture = PictureSpec("fasting", name, since=since, until=until)
-    return Outgoing(person.id, fasting(found, person.unit), picture=picture)
+    return Outgoing(person.id, "\n".join([fasting(found, person.unit), *beside]), picture=picture)
 
 
 def say_eating(tx: Transaction, person: Person, since: datetime, until: datetime) -> Outgoing:

@@ -1,8 +1,12 @@
 """What somebody said of themselves, in words."""
 
 from collections.abc import Sequence
+from typing import get_args
 
 from bot.model.entries import Fact
+from bot.model.units import GlucoseUnit
+from bot.reply import numbers
+from bot.understanding.settings.older import read_older
 from bot.understanding.settings.routines import Kind, read_routine
 
 _DAYS = {"mon-fri": "on weekdays", "sat,sun": "at weekends", "mon-sun": "every day"}
@@ -26,6 +30,11 @@ def describe(fact: Fact) -> str:
         what, days, when = (*(part.strip() for part in fact.value.split(";")), "", "")[:3]
         said = _DAYS.get(days) or "on " + " and ".join(day.capitalize() for day in days.split(","))
         return f"{what} {said}, {when}".rstrip(", ")
+    older = read_older(fact)
+    if older is not None:
+        mmol, year, by = older
+        both = " or ".join(numbers.glucose_with_unit(mmol, unit) for unit in get_args(GlucoseUnit))
+        return f"fasting at {both} in {year}" + (f" by {by}" if by else "")
     if fact.what == "avoids" and fact.value in (
         "vegetarian",
         "vegan",

@@ -72,6 +72,21 @@ def few_fasting(few: InsufficientData, unit: GlucoseUnit) -> str:
     return f"Fasting: not known yet, {few.have:.0f} of {NEED_DAYS} days{so_far}. {WHAT_COUNTS}"
 
 
+def say_older(told: Sequence[tuple[float, str, str]], unit: GlucoseUnit) -> list[str]:
+    """Say figures of earlier years beside the present ones; of each mmol/L, the year and by what."""
+    if not told:
+        return []
+    parts = [
+        f"{numbers.glucose_with_unit(mmol, unit)} in {year}{f' by {by}' if by else ''}"
+        for mmol, year, by in told
+    ]
+    few = "a few tenths of a mmol/L" if unit == "mmol/L" else "5 to 15 mg/dL"
+    return [
+        f"You told me of earlier: {join(parts)}. Compare with care: on one and the same day a meter, a "
+        f"laboratory and a sensor can be {few} apart."
+    ]
+
+
 def eating(found: Eating) -> str:
     """Say when and how often one eats, as medians over the days with a noted meal."""
     if not found.days:

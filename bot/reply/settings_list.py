@@ -65,6 +65,18 @@ CHOICES: dict[str, Choice] = {
         ("on", "off"),
         (("on", later("Yes")), ("off", later("No"))),
     ),
+    "reviews": Choice(
+        later("Weekly review"),
+        later("Shall I look back on each week, the evening before the next?"),
+        ("on", "off"),
+        (("on", later("Yes")), ("off", later("No"))),
+    ),
+    "evening": Choice(
+        later("Evening line"),
+        later("Shall I say each evening what is missing of the day and how its meals scored?"),
+        ("on", "off"),
+        (("on", later("Yes")), ("off", later("No"))),
+    ),
     "sensor": Choice(
         later("Sensor life"),
         later("How long does a sensor of yours last?"),
@@ -111,6 +123,8 @@ def list_settings(person: Person, quiet: str, shifts: Sequence[str], facts: str)
             lead=numbers.minutes(person.sync_lead_min),
         ),
         say("Days without notes: I ask at 18:00") if person.nudge else say("Days without notes: I don't ask"),
+        say("Weekly review: on") if person.reviews else say("Weekly review: off"),
+        say("Evening line: on") if person.evening else say("Evening line: off"),
         say(
             "Sensor: lasts {days} days, keeps {memory}",
             days=person.sensor_days,

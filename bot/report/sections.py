@@ -15,6 +15,7 @@ from bot.answers.drives import Judged, judge_between
 from bot.answers.habits import takes_medicine
 from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_steadier
 from bot.answers.pictured import say_run
+from bot.answers.runs import run_spans, say_two_runs
 from bot.answers.trials import agreed_trials, say_trial
 from bot.answers.variants import answer_variants
 from bot.frames.days import days_read
@@ -94,12 +95,19 @@ def gather(tx: Transaction, person: Person, since: datetime, until: datetime) ->
                 say_felt(tx, person, _ask("felt", since, until), until),
             ],
         ),
+        _told("Beside your earlier run", _beside_earlier(tx, person, until_now)),
         _told("Summary measures", [say_summary(tx, person, since, until)]),
         Section("How this was computed", fixed.REPORT_METHODS),
         Section("Before you act on it", fixed.REPORT_CAUTIONS),
     )
     told = tuple(section for section in sections if section.paragraphs or section.tables)
     return Report(f"Your run, {_days(tx, person, since, until)}", told)
+
+
+def _beside_earlier(tx: Transaction, person: Person, now: datetime) -> list[Outgoing]:
+    """Return how the run compares with the one before it, nothing where it is the first."""
+    spans = run_spans(tx, person, now)
+    return [say_two_runs(tx, person, spans[-2], spans[-1])] if len(spans) > 1 else []
 
 
 def _ask(sort: Sort, since: datetime, until: datetime) -> Question:

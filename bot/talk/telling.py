@@ -3,6 +3,7 @@
 from bot.model.entries import Fact, Setting
 from bot.model.messages import Outgoing
 from bot.model.naming import join
+from bot.reminders.evenings import WEEK_BEGINS
 from bot.reply import fixed
 from bot.reply.facts import describe, say_counted
 from bot.talk.heard import Heard
@@ -33,7 +34,10 @@ def _set(heard: Heard, setting: Setting) -> list[Outgoing]:
     if setting.what == "erase" and setting.value:
         return [_forget(heard, setting.value)]
     if setting.what == "week":
-        fact = Fact("other", f"week starts on {setting.value.capitalize()}", setting.said)
+        for old, _ in heard.tx.facts.told(person.id, "other"):
+            if old.value.startswith(WEEK_BEGINS):
+                heard.tx.facts.forget(person.id, old)
+        fact = Fact("other", f"{WEEK_BEGINS}{setting.value.capitalize()}", setting.said)
         return [_keep(heard, [fact])]
     reply = run_command(
         heard.tx, person, f"/{setting.what} {setting.value}".strip(), heard.incoming.sent_at, ""

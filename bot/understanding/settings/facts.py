@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 from bot.model.entries import Fact
 from bot.understanding.context import Context
 from bot.understanding.settings.clocks import clocks_in, days_in, span_of, write
+from bot.understanding.settings.older import older_in
 from bot.understanding.settings.settings import Told
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.plain_words import is_plain
@@ -124,6 +125,7 @@ def facts_in(told: Told, context: Context, used: Collection[str] = ()) -> Iterat
     yield from _body(told)
     yield from _avoids(told, context)
     yield from _routines(told, context)
+    yield from older_in(told.text, context.now.astimezone(context.zone).date())
 
 
 def _negated(told: Told, word: str) -> bool:
