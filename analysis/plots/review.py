@@ -19,7 +19,7 @@ LEFT, RIGHT = 196.0, WIDTH_PX - MARGIN_PX - 116.0
 TOP, CURVE_PX, ROW = 240.0, 124.0, 190.0
 DAY_MIN, HOUR_MIN = 1440.0, 60.0
 WHOLE_MIN = 0.7 * DAY_MIN
-"""A day with readings over so much of it is set beside others."""
+"""A day with readings over so much of it has a mean, and is set beside others."""
 NUMBERS_APART_PX = 8.0
 Scored = tuple[float, float]
 
@@ -62,7 +62,8 @@ def alt_review(days: Sequence[DayTrace], unit: str) -> str:
         read = "no readings"
         if known.size:
             low, high, mean = (write_glucose(float(f(known)), unit) for f in (np.min, np.max, np.mean))
-            read = f"mean {mean}, {low} to {high} {unit}"
+            whole = "few readings" if _spread(day) is None else f"mean {mean}"
+            read = f"{whole}, {low} to {high} {unit}"
         scores = [f"{score:.0f}" for _, score in scored(day)]
         meals = f"; evenness {', '.join(scores)}" if scores else ""
         unscored = len(day.meals) - len(scores)
@@ -123,7 +124,7 @@ def _draw_day(sheet: Sheet, day: DayTrace, box: Box, span: tuple[float, float], 
     sheet.write(MARGIN_PX, box.top + 94, f"{day.day_on.day} {day.day_on:%b}", SMALL, SOFT_INK)
     known = day.mmol[np.isfinite(day.mmol)]
     if known.size:
-        mean = write_glucose(float(known.mean()), unit)
+        mean = "–" if _spread(day) is None else write_glucose(float(known.mean()), unit)
         sheet.write(WIDTH_PX - MARGIN_PX, box.top + 70, mean, BODY, side="right")
         _draw_line(sheet, day, box, span)
     else:

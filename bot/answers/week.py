@@ -88,7 +88,7 @@ def _review(tx: Transaction, person: Person, span: Span, now: datetime) -> Outgo
     chosen = None if _eats_in_care(facts) or not plan.suggestions else plan.suggestions[0]
     text = review(_look(tx, person, span), chosen, occasions.names, person.unit)
     buttons = () if chosen is None else _buttons(tx, person, chosen, occasions, facts)
-    name = f"week-to-{span.last:%Y-%m-%d}"
+    name = f"look-back-to-{span.last:%Y-%m-%d}"
     picture = PictureSpec("review", name, since=span.since, until=span.until)
     return Outgoing(person.id, text, buttons=buttons, picture=picture)
 

@@ -123,7 +123,7 @@ def _say_foods(found: Found, unit: GlucoseUnit) -> str:
     for one in found.foods[:MOST_FOODS]:
         low, high = (figure(end, unit) for end in ends(one))
         named = join([found.names[food] for food in (one.food, *one.always_with)])
-        parts.append(f"{named} ({low} to {high} {unit})")
+        parts.append(f"{named} (by {low} to {high} {unit})")
     if not parts:
         return ""
     if found.new_foods:
