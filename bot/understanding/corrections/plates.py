@@ -14,6 +14,7 @@ from bot.understanding.corrections.amounts_changed import place_by_amount, unit_
 from bot.understanding.corrections.change import Change, extras_of, items_of, words_of
 from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.oddness import numbers_said
+from bot.understanding.foods.categories import are_kin
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import Amount
 
@@ -71,7 +72,13 @@ def _only_place(meal: Meal, new: Sequence[Element], change: Change) -> tuple[int
     if len(meal.items) == 1:
         return (0,)
     fresh = items_of(words_of(new, change.text), change.context)
-    alike = [p for p, item in enumerate(meal.items) for f in fresh if _same_sort(item, f)]
+    table = change.context.table
+    alike = [p for p, item in enumerate(meal.items) for f in fresh if _same_sort(item, f)] or [
+        p
+        for p, item in enumerate(meal.items)
+        for f in fresh
+        if are_kin(table.match(item.name), table.match(f.name))
+    ]
     return (alike[0],) if len(set(alike)) == 1 else ()
 
 

@@ -74,7 +74,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             if start and sums[start] > MOST_ASIDE:
                 break
             match = pattern.match(shape, start)
-            if match is None or match.end() == start:
+            if match is None or match.end() == start or _parts_amount(shape, start, match.end()):
                 continue
             unused = sums[start] + sums[-1] - sums[match.end()]
             rest = shape[:start] + shape[match.end() :]
@@ -90,6 +90,11 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
                 if match.start(name) >= 0
             }
             yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, unused == 0)
+
+
+def _parts_amount(shape: str, start: int, end: int) -> bool:
+    """Tell whether an operation would take an amount away from the food that stands right behind it."""
+    return shape[end - 1] == "A" and end > start and shape[end : end + 1] in ("F", "K", "P")
 
 
 def _names_more(shape: str, unknown: float) -> bool:

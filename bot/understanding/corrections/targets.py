@@ -20,6 +20,8 @@ FRESH, FRESH_MIN = -0.8, 20
 """The entry touched last is meant more often than not, within so many minutes."""
 MISFIT = 4.0
 """A slot, day or time that was named and does not fit."""
+RECENT, OTHER_DAY = timedelta(hours=18), 0.5
+"""A meal named without a day is one of so many hours; an older one is meant more seldom."""
 PRONOUN_RANK = 2.5
 """For each entry between a pronoun and what it would have to mean."""
 OTHER_NAME = 1.5
@@ -107,7 +109,7 @@ def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
     for element in frame.all(*parts):
         if isinstance(element.piece, SlotWord):
             fits = isinstance(noted.entry, Meal) and noted.entry.slot == element.piece.slot
-            cost += -1.0 if fits else MISFIT
+            cost += (-1.0 if _is_recent(noted, context) else OTHER_DAY) if fits else MISFIT
         elif isinstance(element.piece, Moment):
             cost += _misfit_of_time(element.piece, noted.entry, context)
     for name in ("what", "obj"):
@@ -115,6 +117,10 @@ def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
         if kind is not None and kind.tag in _KINDS:
             cost += _misfit_of_kind(kind, noted.entry)
     return cost
+
+
+def _is_recent(noted: Noted, context: Context) -> bool:
+    return context.now - noted.touched_at < RECENT
 
 
 def _misfit_of_kind(element: Element, entry: Stored) -> float:

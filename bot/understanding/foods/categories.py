@@ -18,6 +18,15 @@ _NIBBLES = (
     "Melons|Mango|Dried fruits|Nuts and seeds|Cookies|Candy|Potato chips|Popcorn|Pretzels|Cereal bars|"
     "Nutrition bars|Ice cream|Cakes|Sweets|Crackers"
 )
+_GROUPS = (
+    "Apples|Bananas|Pears|Grapes|Citrus fruits|Other fruits|Peaches|Strawberries|Blueberries|Pineapple|"
+    "Melons|Mango|Dried fruits",
+    _DRINKS,
+    "Beef|Pork|Lamb|Chicken|Turkey|Fish|Shellfish|Ground beef|Bacon|Sausages|Cold cuts",
+    "Yeast breads|Rolls and buns|Bagels|Tortillas|Biscuits",
+    "Rice|Pasta, noodles|White potatoes|Mashed potatoes|French fries|Other starchy",
+    "Cookies|Candy|Cakes|Doughnuts|Ice cream",
+)
 # Dishes that may have what is in them named behind them ("3 baozi pork"), those that have it named before
 # them, and what may be in them.
 _FILLED = "Egg rolls|Burritos|Deli|Chicken fillet sand|Pizza|Turnover|Other Mex"
@@ -52,6 +61,11 @@ _STEWED = (
 
 def _begins(match: Match | None, beginnings: str) -> bool:
     return match is not None and match.food.category.startswith(_split(beginnings))
+
+
+def are_kin(a: Match | None, b: Match | None) -> bool:
+    """Tell whether one food may stand where the other does: two fruits, two drinks, two kinds of bread."""
+    return any(_begins(a, group) and _begins(b, group) for group in _GROUPS)
 
 
 def _is_one_of(match: Match | None, names: str) -> bool:

@@ -52,6 +52,8 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     j = i + 1 if word == "the" else i
     if word_at(pieces, j) == "day" and words_match(pieces, j, ("day", "before", "yesterday")):
         return found(j + 3, days=-2)
+    if word_at(pieces, j) == "night" and words_match(pieces, j, ("night", "before", "last")):
+        return found(j + 3, days=-2, part="night")
     if word in ("yesterday", "yesterday's", "today", "today's"):
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)

@@ -23,7 +23,9 @@ def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bo
     """
     best, rules = reads[0], costs()["doubt"]
     change = next((r.candidate for r in reads if r.role == "edit"), None)
-    close = len(reads) > 1 and reads[1].cost - best.cost < rules["close"]
+    # More on a plate or a meal of its own at that hour: the record is nearly the same.
+    adds = best.role == "edit" and _only_adds(change)
+    close = len(reads) > 1 and reads[1].cost - best.cost < rules["close_adding" if adds else "close"]
     both = {r.role for r in reads[:2]} == {"note", "edit"}
     unlike = best.role == "note" and odds > rules["odds"] and odd_note > 0
     unlike = unlike or (best.role in ("note", "talk") and odds >= rules["sure"])
