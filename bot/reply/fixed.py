@@ -170,3 +170,4 @@ INVITATION = (
     "their own; neither of you sees the other's."
 )
 NO_INVITING = "Only whoever took my first invitation can invite; whoever runs me can with “tablenote invite”."
+MORE_ASKED = "I answered your first four questions. Please ask me the others again."

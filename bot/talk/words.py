@@ -34,6 +34,9 @@ from bot.talk.unit_learnt import say_unit, with_unit
 from bot.understanding import Context, understand
 from bot.understanding.corrections.portions import ASKED
 
+MOST_ANSWERED = 4
+"""So many questions of one message are answered; of more, nobody would read the answers."""
+
 
 def hear(heard: Heard) -> list[Outgoing]:
     """Answer a message in words, with examples in the person's unit."""
@@ -88,16 +91,28 @@ def _hear(heard: Heard) -> list[Outgoing]:
     logged, replies = _store(heard, understood)
     replies = with_offers(heard, logged, replies)
     replies += told
-    for entry in understood.entries:
-        if isinstance(entry, Question):
-            replies.append(_answer(heard, entry))
-        elif isinstance(entry, Correction):
-            for reply in _change(heard, entry, context):
-                replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+    replies += _respond(heard, understood, context, pending)
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice, context.log))
     replies = with_nearest(heard, understood, context, replies)
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
+
+
+def _respond(
+    heard: Heard, understood: Understood, context: Context, pending: Pending | None
+) -> list[Outgoing]:
+    """Answer what is asked and make what is to be changed, in the order of the words."""
+    replies: list[Outgoing] = []
+    asked = 0
+    for entry in understood.entries:
+        if isinstance(entry, Question):
+            asked += 1
+            if asked <= MOST_ANSWERED:
+                replies.append(_answer(heard, entry))
+        elif isinstance(entry, Correction):
+            for reply in _change(heard, entry, context):
+                replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+    return replies if asked <= MOST_ANSWERED else [*replies, Outgoing(heard.person.id, fixed.MORE_ASKED)]
 
 
 def _answer(heard: Heard, question: Question) -> Outgoing:

@@ -150,8 +150,9 @@ class _Broken(logging.Handler):
 
     def emit(self, record: logging.LogRecord) -> None:
         error = record.exc_info[1] if record.exc_info else None
-        places = traceback.extract_tb(error.__traceback__)[-4:] if error is not None else []
-        where = ", ".join(f"{Path(place.filename).name}:{place.lineno}" for place in places)
+        stack = traceback.extract_tb(error.__traceback__) if error is not None else []
+        places = [f"{Path(place.filename).name}:{place.lineno}" for place in stack]
+        where = f"{', '.join(places[-4:])}; most often {Counter(places).most_common(6)}"
         self._found.broke.append(f"{error!r} at {where}")
 
 

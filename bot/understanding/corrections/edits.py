@@ -92,7 +92,7 @@ def read_edits(
     if elements is None:
         elements = read_elements(text, context, Plates(context))
     if not context.noted:
-        return _without_log(text, elements, context)
+        return None if context.edited else _without_log(text, elements, context)
     if not elements or len(elements) > MOST_ELEMENTS:
         return None
     opens = next((e.tag for e in elements if e.tag not in "o,"), "")
