@@ -1,7 +1,7 @@
 """The look back on a week: what it says beyond noise, in one message with one picture and one suggestion."""
 
-from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from analysis.errors import InsufficientData
@@ -81,6 +81,7 @@ def _review(tx: Transaction, person: Person, span: Span, now: datetime) -> Outgo
     meals = tx.log.between(person.id, ("meal",), span.since, span.until)
     if not any(isinstance(one.entry, Meal) and one.entry.items for one in meals):
         return None
+    span = _without_before(tx, person, span, meals[0].at)
     from bot.reply.results_week import review
 
     plan, occasions, _ = find_plan(tx, person, now)
@@ -91,6 +92,15 @@ def _review(tx: Transaction, person: Person, span: Span, now: datetime) -> Outgo
     name = f"look-back-to-{span.last:%Y-%m-%d}"
     picture = PictureSpec("review", name, since=span.since, until=span.until)
     return Outgoing(person.id, text, buttons=buttons, picture=picture)
+
+
+def _without_before(tx: Transaction, person: Person, span: Span, first_meal_at: datetime) -> Span:
+    """Return a week without its days before somebody came, had readings, or noted a meal."""
+    read = tx.readings.arrays(person.id, span.since, span.until)[0]
+    began = [person.created_at, first_meal_at]
+    began += [datetime.fromtimestamp(min(read), UTC)] if len(read) else []
+    first = min(began).astimezone(person.zone).date()
+    return span if first <= span.first else replace(span, first=first)
 
 
 def _eats_in_care(facts: list[Fact]) -> bool:

@@ -203,8 +203,6 @@ def say_why(kind: str, person: Person) -> str:
         )
     if kind == "nudge":
         return say("You asked me for this; /nudge off ends it.")
-    if kind == "evening":
-        return say("You asked for this line each evening; /evening off ends it.")
     return say("You agreed to this test; “stop the test” ends it.")
 
 
@@ -213,7 +211,6 @@ _HOW = {
     "check": "/remind less",
     "sensor end": "/sensor 10",
     "nudge": "/nudge off",
-    "evening": "/evening off",
     "trial": later("“stop the test”"),
 }
 

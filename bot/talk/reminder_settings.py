@@ -123,7 +123,10 @@ def _set_evening(tx: Transaction, person: Person, value: str, _now: datetime) ->
     tx.people.update(person.id, evening=value.lower() == "on")
     if value.lower() == "off":
         return "No more evening line."
-    return "Each evening I'll say in a line what is missing of the day and how its meals scored."
+    return (
+        "Each evening I'll say in a line what is missing of the day and how its meals scored. “No evening "
+        "line” ends it."
+    )
 
 
 def _set_sensor(tx: Transaction, person: Person, value: str, now: datetime) -> str:

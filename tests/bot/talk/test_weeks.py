@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from threading import Thread
 
 import pytest
 
@@ -98,6 +100,31 @@ def test_too_little_is_said_as_it_is(talk: Talk) -> None:
     said = talk.say("how was my week?")
     assert "1 meal noted. No readings reached me, so there are no curves." in said
     assert "Too few days are noted whole" in said
+
+
+def test_a_week_has_no_days_before_somebody_came(talk: Talk) -> None:
+    talk.say("50 g oats")
+    talk.at("12:00", 2).say("100 g white bread")
+    assert talk.say("/week").startswith("Your week, Mon 2 Mar to Wed 4 Mar: 2 meals noted.")
+    talk.file(readings_csv(MORNING - timedelta(hours=30), [5.0] * 12))
+    assert talk.say("/week").startswith("Your week, Sun 1 Mar to Wed 4 Mar: ")
+
+
+def test_others_can_write_while_a_review_is_worded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with talking(f"sqlite:///{tmp_path}/diary.db") as talk:
+        talk.say("50 g oats")
+        wrote: list[bool] = []
+
+        def word_slowly(*_: object) -> dict[str, dict[str, None]]:
+            other = Thread(target=lambda: talk.app.invite())
+            other.start()
+            other.join(5)
+            wrote.append(not other.is_alive())
+            return {}
+
+        monkeypatch.setattr("bot.talk.turn.word_ahead", word_slowly)
+        talk.tick()
+        assert wrote == [True]
 
 
 def test_the_suggestion_starts_a_test_or_a_reminder(weeks: Talk) -> None:
