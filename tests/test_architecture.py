@@ -26,6 +26,7 @@ HOMES = {
         "bot/intake/",
     ),
     "scipy": ("analysis/",),
+    "PIL": ("bot/intake/photos.py",),
     "matplotlib": ("analysis/plots/", "bot/reply/pictures.py"),
     "noto_cjk_sans_jp_regular": ("analysis/plots/text.py",),
     "rapidfuzz": ("bot/foodtable/",),

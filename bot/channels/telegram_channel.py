@@ -15,19 +15,18 @@ from contextlib import suppress
 from functools import partial
 from typing import Any, ParamSpec, TypeVar
 
-from telegram import BotCommand, CallbackQuery, Document, Update
+from telegram import BotCommand, CallbackQuery, Update
 from telegram.constants import ChatAction
 from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
+from bot.channels.telegram_files import download, find_file
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
 from bot.channels.telegram_updates import (
     KINDS,
-    fetch_document,
     find_chat,
-    find_document,
     name_person,
     name_update,
     read_update,
@@ -37,7 +36,7 @@ from bot.channels.telegram_updates import (
 from bot.channels.telegram_webhook import Webhook
 from bot.model.clock import Clock, SystemClock
 from bot.model.errors import BadSetting, TablenoteError
-from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.messages import Incoming, Outgoing
 from bot.model.settings import Allowed
 from bot.model.talker import RunnerFactory, Talker
 from bot.reply.fixed import BROKEN_KEPT
@@ -54,7 +53,6 @@ _CHATS_AT_ONCE = 16
 _THREADS = 4
 _POLL_S = 30
 _TYPING_AFTER_S = 2
-_DOWNLOAD_PAUSES_S = (1, 4)
 _CONFLICTS = 6
 _CONFLICTS_WITHIN_S = 120
 _FILE_LOST = "I could not fetch your file from the messenger. Please send it once more."
@@ -294,8 +292,8 @@ class TelegramChannel:
         if chat is None:
             raise ValueError(f"update {update.update_id} is of no chat")
         try:
-            document = find_document(update)
-            file = await self._download(document) if document else None
+            sent = find_file(update)
+            file = await download(sent, self._delivery.pause) if sent else None
             incoming = read_update(update, self._clock.now(), file)
             if incoming.reply_to:  # what it answers is found by the messenger's id
                 await self._delivery.note_delivered()
@@ -317,16 +315,6 @@ class TelegramChannel:
             except TelegramError as error:
                 _log.info("chat %s does not see that the bot is busy: %s", chat_id, error)
         return turn.result()
-
-    async def _download(self, document: Document) -> Attachment | None:
-        for pause in _DOWNLOAD_PAUSES_S:
-            try:
-                return await fetch_document(document)
-            except TelegramError as error:
-                _log.warning("a file could not be fetched, trying again in %g s: %s", pause, error)
-                if await self._delivery.pause(pause):
-                    break
-        return await fetch_document(document)
 
     async def _acknowledge(self, query: CallbackQuery) -> None:
         try:

@@ -5,15 +5,14 @@ from datetime import datetime
 
 from telegram import Bot, CallbackQuery, Document, Message, Update
 from telegram.constants import ChatType
-from telegram.error import BadRequest
 from telegram.helpers import effective_message_type
 
+from bot.channels.telegram_files import find_file
 from bot.model.messages import Attachment, Incoming
 
 KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 """The kinds of update that are asked for; channel posts and the like never arrive."""
 
-MAX_DOWNLOAD_BYTES = 20 * 1024 * 1024  # the public Bot API hands out no larger files
 _PREFIX = "tg:"
 _CODE = re.compile(r"(?:/start\s+)?([\w-]{22})\s*", re.ASCII)
 
@@ -79,15 +78,17 @@ def asks_to_erase(update: Update) -> bool:
 def read_update(update: Update, now: datetime, file: Attachment | None = None) -> Incoming:
     """Return what the person of a private chat did; `now` dates a press, which carries no time of its own.
 
-    A document without its downloaded `file` is one too large to be handed over.
+    A document without its downloaded `file` is one too large to be handed over; a photo without, one that
+    could not be fetched.
     """
     if update.callback_query is not None:
         return _read_press(update, update.callback_query, now)
     message = update.message or update.edited_message
     if message is None:
         raise ValueError(f"update {update.update_id} holds no message")
-    document = find_document(update)
-    kind = None if message.text or document else effective_message_type(message)
+    document = find_file(update)
+    is_large = isinstance(document, Document) and file is None
+    kind = None if message.text or file or is_large else effective_message_type(message)
     return Incoming(
         person=name_person(message.chat.id),
         update_id=name_update(update),
@@ -95,7 +96,7 @@ def read_update(update: Update, now: datetime, file: Attachment | None = None) -
         message_id=str(message.message_id),
         text=message.text or message.caption or "",
         file=file,
-        too_large=document is not None and file is None,
+        too_large=is_large,
         other=str(kind).replace("_", " ") if kind else None,
         edited=update.edited_message is not None,
         reply_to=_answered(message),
@@ -123,22 +124,3 @@ def _language(update: Update) -> str:
 
 def _answered(message: Message) -> str | None:
     return str(message.reply_to_message.message_id) if message.reply_to_message else None
-
-
-def find_document(update: Update) -> Document | None:
-    """Return the document that came with a message; an animation, sent as one, does not count."""
-    message = update.message or update.edited_message
-    return message.document if message and not message.animation else None
-
-
-async def fetch_document(document: Document) -> Attachment | None:
-    """Download a document; None when it is too large to be handed over, TelegramError when it fails."""
-    if (document.file_size or 0) > MAX_DOWNLOAD_BYTES:
-        return None
-    try:
-        file = await document.get_file()
-    except BadRequest as error:
-        if "too big" in error.message.lower():
-            return None
-        raise
-    return Attachment(document.file_name or "file", bytes(await file.download_as_bytearray()))

@@ -47,6 +47,7 @@ class Incoming:
     sent_at: when the person sent it (aware UTC), which is what "now" means in its text
     text: the words, or the caption of a file or photo
     file: a document that came with it; `too_large` when the messenger would not hand it over
+    photo: a photo of a meal that came with it, made small: JPEG
     other: what else it was ("photo", "voice", "sticker" ...) when it is neither text nor file
     press: the data of the button that was pressed on the message `message_id`
     edited: this is a new version of an earlier message
@@ -67,6 +68,7 @@ class Incoming:
     edited: bool = False
     reply_to: str | None = None
     language: str = ""
+    photo: bytes | None = None
 
 
 _NOT_KEPT = re.compile("[\0\ud800-\udfff]")

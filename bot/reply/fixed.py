@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Sequence
 
+from bot.language.texts import later
 from bot.model.units import GlucoseUnit
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
@@ -100,11 +101,25 @@ ERASED = (
 )
 ERASE_OLD = "That button is an hour old, so nothing was deleted. Write /erase again if you mean it."
 
+BROKEN_PHOTO = "broken photo"
+_NO_EARS = later(
+    "I can't listen to voice notes, sorry: please write it, like “150 g pasta with tomato sauce at 13:00”."
+)
+_NO_EYES = later("I can't watch films, sorry: please write it, or send me a photo of your plate.")
+_THANKS = later("Thank you! I understand words best: write me what you eat, and I'll note it.")
 NO_WORDS = {
     "": f"That message was empty. {HOW_TO_SAY}",
-    "photo": "I cannot read photos: write what is on the plate, like “150 g pasta with tomato sauce”.",
-    "voice": "I cannot listen to voice notes: write it, like “150 g pasta with tomato sauce at 13:00”.",
+    "photo": later("Your photo did not reach me: please send it once more, or write what was on the plate."),
+    BROKEN_PHOTO: later("I could not open that picture: please send it as a photo, not as a file."),
+    "voice": _NO_EARS,
+    "audio": _NO_EARS,
+    "video": _NO_EYES,
+    "video note": _NO_EYES,
+    "sticker": _THANKS,
+    "animation": _THANKS,
+    "dice": _THANKS,
 }
+"""What is said to a message without words, by what it was instead."""
 
 NO_WORDS_OTHER = f"I can only read text and files of readings. {HOW_TO_SAY}"
 

@@ -193,6 +193,22 @@ class Reminder:
 
 
 @dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo of a meal, without its bytes.
+
+    entry_id: the meal, None while it is of none; message_id: the message it came with
+    shared: it may be in what others are shown
+    """
+
+    id: int
+    person: str
+    entry_id: int | None
+    at: datetime
+    message_id: str | None
+    shared: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """The pinned card of one waking day, [since, until).
 

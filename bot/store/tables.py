@@ -10,6 +10,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     String,
     Table,
     Text,
@@ -192,6 +193,21 @@ changes = Table(
     Column("at", UtcDateTime, nullable=False),
     Column("before", JSON(none_as_null=True)),
     Column("after", JSON(none_as_null=True)),
+)
+
+photos = Table(
+    "photos",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    person(),
+    Column("entry_id", Integer, ForeignKey("entries.id", ondelete="CASCADE"), index=True),
+    Column("at", UtcDateTime, nullable=False),
+    Column("message_id", String),
+    Column("shared", Boolean, nullable=False),
+    Column("jpeg", LargeBinary, nullable=False),
+    Index("ix_photos_person_at", "person", "at"),
+    # As with entries: an old button names a photo by its id.
+    sqlite_autoincrement=True,
 )
 
 imports = Table(

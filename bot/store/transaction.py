@@ -15,6 +15,7 @@ from bot.store.open_files import OpenFiles
 from bot.store.outbox import Outbox
 from bot.store.pending import Pending
 from bot.store.people import People
+from bot.store.photos import Photos
 from bot.store.posts import Posts
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
@@ -51,6 +52,7 @@ class Transaction:
         self.trials = Trials(connection)
         self.asked = Asked(connection)
         self.cards = Cards(connection)
+        self.photos = Photos(connection)
         self.files = OpenFiles(connection)
         self.invitations = Invitations(connection)
 

@@ -26,6 +26,7 @@ from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
 from bot.talk.menus import press_help, press_setting
 from bot.talk.packaged_foods import PRODUCT, press_product
+from bot.talk.photos import PRESSES, press_photo
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite, press_grams, read_answer
 from bot.talk.recording import ask_fix, put_back, record, undo
 from bot.talk.remarks import remark_on
@@ -156,6 +157,7 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     AGREE: partial(press_share, what=AGREE),
     DECLINE: partial(press_share, what=DECLINE),
     **reviewing.PRESSES,
+    **{what: partial(press_photo, what=what) for what in PRESSES},
 }
 
 

@@ -23,6 +23,7 @@ from bot.talk.day_card import put_card
 from bot.talk.files import receive_file
 from bot.talk.first_hour import answer_hello, say_hello, with_question
 from bot.talk.heard import Heard
+from bot.talk.photos import hear_photo, keep_photo, open_photo, put_waiting
 from bot.talk.plain_settings import as_command
 from bot.talk.reading_files import ReadFirst, TurnReader
 from bot.talk.sharing import hear_sharing
@@ -62,7 +63,7 @@ class Turn:
 
         A file that takes long is read before the transaction, so that nobody else waits for it.
         """
-        incoming, read = drop_unkept(incoming), TurnReader()
+        incoming, read = open_photo(drop_unkept(incoming)), TurnReader()
         while True:
             try:
                 return self._handle(incoming, read, now)
@@ -89,6 +90,7 @@ class Turn:
         tx, person = heard.tx, heard.person
         with speaking(person.language):
             replies = with_question(heard, with_tour(heard, self._answer(heard)))
+            put_waiting(heard)
         stays = tx.people.get(person.id)
         if stays is not None:
             plan_reminders(tx, stays, now)
@@ -153,15 +155,21 @@ class Turn:
             return anew[0] if anew else None
 
     def _answer(self, heard: Heard) -> list[Outgoing]:
-        tx, person, incoming = heard.tx, heard.person, heard.incoming
+        person, incoming = heard.person, heard.incoming
         if incoming.press is not None:
             return press(heard, incoming.press)
         if incoming.too_large:
             return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
         if incoming.file is not None:
             return receive_file(heard)
+        if incoming.photo is not None:
+            return keep_photo(heard, self._answer_words)
+        return self._answer_words(heard)
+
+    def _answer_words(self, heard: Heard) -> list[Outgoing]:
+        tx, person, incoming = heard.tx, heard.person, heard.incoming
         if incoming.other is not None and not incoming.text.strip():
-            return [Outgoing(person.id, fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER))]
+            return [Outgoing(person.id, say(fixed.NO_WORDS.get(incoming.other, fixed.NO_WORDS_OTHER)))]
         if not incoming.text.strip():
             return [Outgoing(person.id, fixed.NO_WORDS[""])]
         answered = answer_hello(heard)
@@ -177,7 +185,7 @@ class Turn:
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:
                 return [reply]
-        shared = hear_sharing(heard, command)
+        shared = hear_photo(heard, command) or hear_sharing(heard, command)
         if shared is not None:
             return [shared]
         return hear(replace(heard, incoming=replace(incoming, text=command)))

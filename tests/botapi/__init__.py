@@ -39,10 +39,15 @@ class BotApi(Server):
             about["file_size"] = size or len(data)
         return self._arrive(chat_id, {"document": about, **({"caption": caption} if caption else {})})
 
-    def photo(self, chat_id: int, caption: str = "") -> Json:
-        """A person sends a photo."""
-        about = {"file_id": "p", "file_unique_id": "p", "width": 90, "height": 90}
-        return self._arrive(chat_id, {"photo": [about], **({"caption": caption} if caption else {})})
+    def photo(self, chat_id: int, caption: str = "", data: bytes = b"\xff\xd8\xffjpeg") -> Json:
+        """A person sends a photo, which comes in two sizes."""
+        sizes = []
+        for side, content in ((90, b"\xff\xd8\xffsmall"), (1280, data)):
+            file_id = f"file{len(self._files) + 1}"
+            self._files[file_id] = (content, len(content))
+            size = {"width": side, "height": side, "file_size": len(content)}
+            sizes.append(size | {"file_id": file_id, "file_unique_id": file_id})
+        return self._arrive(chat_id, {"photo": sizes, **({"caption": caption} if caption else {})})
 
     def voice(self, chat_id: int) -> Json:
         """A person sends a voice message."""

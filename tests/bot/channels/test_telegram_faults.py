@@ -27,7 +27,7 @@ def _short_pauses(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setattr(f"bot.channels.{name}", (0.02, 0.02, 0.05))
     monkeypatch.setattr("bot.channels.telegram_patience.BROKEN_PAUSES_S", (0.02,) * 6 + (0.1,))
     monkeypatch.setattr("bot.channels.telegram_patience.LONGEST_IN_ORDER_S", 0.06)
-    monkeypatch.setattr("bot.channels.telegram_channel._DOWNLOAD_PAUSES_S", (0.02, 0.02))
+    monkeypatch.setattr("bot.channels.telegram_files._PAUSES_S", (0.02, 0.02))
 
 
 # --- sending ---------------------------------------------------------------------------------------------

@@ -6,9 +6,9 @@ from datetime import UTC, datetime
 
 import pytest
 
-from bot.model.messages import Button, Document, Incoming, Outgoing, PictureSpec
+from bot.model.messages import Attachment, Button, Document, Incoming, Outgoing, PictureSpec
 from tests.bot.channels.telegram_rig import ME, PNG, FakeTalker, say_back, serving
-from tests.botapi import BotApi
+from tests.botapi import BotApi, Fault
 
 
 def answering(**parts: object) -> FakeTalker:
@@ -199,11 +199,25 @@ def test_photo_and_voice(api: BotApi) -> None:
         api.photo(ME, caption="porridge")
         api.voice(ME)
         api.wait_for(3, chat_id=ME)
+    photo = Attachment("photo.jpg", b"\xff\xd8\xffjpeg")
     assert [(i.other, i.text, i.file) for i in talker.received] == [
-        ("photo", "", None),
-        ("photo", "porridge", None),
+        (None, "", photo),
+        (None, "porridge", photo),
         ("voice", "", None),
     ]
+
+
+def test_the_words_of_a_photo_that_cannot_be_fetched_are_heard(
+    api: BotApi, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bot.channels.telegram_files._PAUSES_S", (0.01,))
+    api.fault("getFile", Fault("500"), Fault("502"))
+    talker = FakeTalker()
+    with serving(api, talker):
+        api.photo(ME, caption="porridge")
+        api.wait_for(1, chat_id=ME)
+    assert [(i.other, i.text, i.file) for i in talker.received] == [("photo", "porridge", None)]
+    assert talker.failures == []
 
 
 def test_what_says_nothing_is_passed_over(api: BotApi) -> None:

@@ -69,6 +69,7 @@ def fill(tx, person: str, secret: str) -> None:
     tx.reminders.plan(person, "check", later(120), logged.id)
     tx.outbox.put(Outgoing(person, secret, document=Document(secret, secret.encode())), at=NOW)
     tx.cards.keep(Card(person, NOW, later(9), 1, secret, secret))
+    tx.photos.put_with(tx.photos.add(person, secret.encode(), at=NOW, message_id=secret), logged.id)
     tx.pending.ask(person, secret, logged.id, NOW, later(10))
     tx.tokens.make(person, NOW)
     tx.posts.keep(person, secret, secret, {"said": secret}, NOW)

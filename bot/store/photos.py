@@ -1,0 +1,78 @@
+"""Photos of meals: kept as memories, private unless the person says otherwise."""
+
+from datetime import datetime
+
+from sqlalchemy import Connection, and_, delete, insert, select, update
+
+from bot.store.records import Photo
+from bot.store.tables import entries, photos
+
+_ABOUT = (photos.c.id, photos.c.person, photos.c.entry_id, photos.c.at, photos.c.message_id, photos.c.shared)
+
+
+class Photos:
+    """The photos of one transaction. Their bytes are read only by `kept`."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def add(self, person: str, jpeg: bytes, *, at: datetime, message_id: str | None) -> int:
+        """Keep a photo that is of no meal yet; return its id."""
+        row = {"person": person, "jpeg": jpeg, "at": at, "message_id": message_id, "shared": False}
+        key = self._connection.execute(insert(photos), row).inserted_primary_key
+        assert key is not None  # one row with an integer key always has one
+        return int(key[0])
+
+    def get(self, person: str, photo_id: int) -> Photo | None:
+        """Return a photo of a person, without its bytes; None when it is not there or another's."""
+        query = select(*_ABOUT).where(photos.c.id == photo_id, photos.c.person == person)
+        row = self._connection.execute(query).one_or_none()
+        return None if row is None else Photo(**row._mapping)
+
+    def newest(self, person: str, message_id: str | None = None) -> Photo | None:
+        """Return the photo that came last, or that of one message; without its bytes."""
+        query = select(*_ABOUT).where(photos.c.person == person)
+        if message_id is not None:
+            query = query.where(photos.c.message_id == message_id)
+        row = self._connection.execute(query.order_by(photos.c.id.desc()).limit(1)).one_or_none()
+        return None if row is None else Photo(**row._mapping)
+
+    def waiting(self, person: str, since: datetime) -> list[int]:
+        """Return the ids of photos since an instant that are of no meal yet, oldest first."""
+        found = select(photos.c.id).where(
+            photos.c.person == person, photos.c.entry_id.is_(None), photos.c.at >= since
+        )
+        return list(self._connection.scalars(found.order_by(photos.c.id)))
+
+    def put_with(self, photo_id: int, entry_id: int | None) -> None:
+        """Have a photo be of a meal, by its entry, or of none."""
+        self._set(photo_id, entry_id=entry_id)
+
+    def share(self, photo_id: int, *, shared: bool) -> None:
+        """Let a photo be in what others are shown, or not."""
+        self._set(photo_id, shared=shared)
+
+    def drop(self, photo_id: int) -> None:
+        """Delete a photo."""
+        self._connection.execute(delete(photos).where(photos.c.id == photo_id))
+
+    def kept(
+        self, person: str, since: datetime, until: datetime, *, shared_only: bool = False
+    ) -> list[tuple[Photo, bytes]]:
+        """Return the photos of the meals noted in [since, until), by when these were, each with its JPEG.
+
+        shared_only: only what the person lets others see
+        """
+        query = (
+            select(*_ABOUT, photos.c.jpeg)
+            .join(entries, and_(entries.c.id == photos.c.entry_id, entries.c.removed_at.is_(None)))
+            .where(photos.c.person == person, entries.c.at >= since, entries.c.at < until)
+            .order_by(entries.c.at, photos.c.id)
+        )
+        if shared_only:
+            query = query.where(photos.c.shared)
+        rows = self._connection.execute(query)
+        return [(Photo(*row[:-1]), bytes(row[-1])) for row in rows]
+
+    def _set(self, photo_id: int, **values: object) -> None:
+        self._connection.execute(update(photos).where(photos.c.id == photo_id).values(**values))
