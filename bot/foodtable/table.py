@@ -118,10 +118,10 @@ class FoodTable:
                 break
         return best
 
-    def whole_name(self, words: Sequence[str]) -> int:
-        """Return how many of the leading words are a name read as one ("toad in the hole"), 0 if none."""
-        names = self._whole.get(plain_word(words[0]), ()) if words else ()
-        plain = [plain_word(word) for word in words[:MAX_WORDS]] if names else []
+    def whole_name(self, words: Sequence[str], i: int) -> int:
+        """Return how many of the words from `i` on are a name read as one ("toad in the hole"), 0 if none."""
+        names = self._whole.get(plain_word(words[i]), ())
+        plain = [plain_word(word) for word in words[i : i + MAX_WORDS]] if names else []
         return next((len(name) for name in names if plain[: len(name)] == name), 0)
 
     def has_word(self, word: str) -> bool:

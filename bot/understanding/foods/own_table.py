@@ -7,7 +7,7 @@ from functools import lru_cache
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.composition import Food
 from bot.foodtable.everyday import Weight
-from bot.foodtable.words import MAX_WORDS, WORDS, key_words, make_key, plain_word
+from bot.foodtable.words import WORDS, key_words, make_key, plain_word
 from bot.model.entries import Item, Meal, Nutrients, Slot
 from bot.understanding.personal import Own
 from bot.understanding.pieces.pieces import Piece, SlotWord
@@ -146,11 +146,11 @@ def fold_names(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
 
 
 def _fold_whole(tokens: Sequence[Token], table: FoodTable) -> Iterator[Token]:
-    i = 0
+    words, i = [token.text for token in tokens], 0
     while i < len(tokens):
-        n = table.whole_name([token.text for token in tokens[i : i + MAX_WORDS]])
+        n = table.whole_name(words, i)
         if n > 1:
-            name = " ".join(token.text for token in tokens[i : i + n])
+            name = " ".join(words[i : i + n])
             yield Token("word", name, tokens[i].start, tokens[i + n - 1].end)
         else:
             yield tokens[i]
