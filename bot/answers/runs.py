@@ -12,9 +12,7 @@ from bot.reminders.planning import last_sync
 from bot.store import Person, Transaction
 
 Span = tuple[datetime, datetime]
-ONE_RUN = (
-    "I know of one run only. Say “new sensor on” when you wear one again, and I can set the two side by side."
-)
+ONE_RUN = "I know of one run at most. Say “new sensor on” when you wear one again, and I can set the two side by side."
 
 
 def answer_runs(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
@@ -29,7 +27,7 @@ def run_spans(tx: Transaction, person: Person, now: datetime) -> list[Span]:
     """Return when each run began and ended, up to now, oldest first."""
     runs = stage_of(tx, person, last_sync(tx, person), now).runs
     ends = [run[-1] + timedelta(days=person.sensor_days) for run in runs]
-    limits = [run[0] for run in runs[1:]] + [now + timedelta.resolution]
+    limits = [*(run[0] for run in runs[1:]), now + timedelta.resolution][: len(runs)]
     return [(run[0], min(end, limit)) for run, end, limit in zip(runs, ends, limits, strict=True)]
 
 

@@ -222,8 +222,12 @@ def test_a_sensor_that_comes_off_is_answered_by_where_that_leaves_one(talk: Talk
     assert "This begins another run; your last one began on Mon 2 Mar." in said
 
 
+def test_without_a_sensor_there_are_no_runs_to_compare(talk: Talk) -> None:
+    assert talk.say("compare my runs").startswith("I know of one run at most.")
+
+
 def test_a_second_run_is_set_beside_the_first(weeks: Talk) -> None:
-    assert "one run only" in weeks.say("compare my runs")
+    assert "one run at most" in weeks.say("compare my runs")
     with weeks.app.store.begin() as tx:
         at = FIRST + timedelta(days=150)
         tx.log.add(
