@@ -12,7 +12,7 @@ from bot.reminders.planning import last_sync
 from bot.store import Person, Transaction
 
 Span = tuple[datetime, datetime]
-ONE_RUN = "I know of one run at most. Say “new sensor on” when you wear one again, and I can set the two side by side."
+ONE_RUN = "I know of one run at most: once you wore sensors again, I can set the two side by side."
 
 
 def answer_runs(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
