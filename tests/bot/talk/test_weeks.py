@@ -223,7 +223,7 @@ def test_a_sensor_that_comes_off_is_answered_by_where_that_leaves_one(talk: Talk
 
 
 def test_without_a_sensor_there_are_no_runs_to_compare(talk: Talk) -> None:
-    assert talk.say("compare my runs").startswith("I know of one run at most.")
+    assert talk.say("compare my runs").startswith("I know of one run at most")
 
 
 def test_a_second_run_is_set_beside_the_first(weeks: Talk) -> None:
