@@ -12,8 +12,9 @@ from bot.model.messages import Attachment, Button, Incoming, Outgoing
 from bot.model.naming import join
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
+from bot.talk.cautions import concerns_of_fasting, say_due
 from bot.talk.heard import Heard
-from bot.talk.incoming_readings import OF_READINGS, newest_known, say_file, store_file
+from bot.talk.incoming_readings import OF_READINGS, concerns_of_file, newest_known, say_file, store_file
 from bot.talk.sample import drop_sample
 from bot.talk.unexplained_rises import ask_about_rise
 
@@ -108,6 +109,9 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     tx.first_hour.settle(person.id, *OF_READINGS)
     text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before) + switched
     text += f"\n{gone}" if gone else ""
+    if stored.stored or not found.mmol:
+        concerns = [*concerns_of_file(found), *concerns_of_fasting(tx, person, incoming.sent_at)]
+        text = "\n".join([text, *say_due(tx, person, concerns, incoming.sent_at)])
     said = [replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))]
     said += say_new_curves(tx, person, completed, incoming.sent_at)
     return said if second else said + ask_about_rise(tx, person, incoming.sent_at)
