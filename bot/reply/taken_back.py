@@ -20,6 +20,7 @@ _SETTINGS: dict[str, str] = {
     "sensor_days": later("your sensors last {value} again"),
     "pictures": later("pictures are {value} again"),
     "language": later("I speak {value} again"),
+    "card": later("the card of the day is {value} again"),
     "scores": later("scores are {value} again"),
     "no_checks_until": later("meal checks are as before"),
     "quiet_from": later("your quiet hours are as before"),
@@ -29,6 +30,7 @@ _SETTINGS: dict[str, str] = {
 _NAMES: dict[str, dict[object, str]] = {
     "remind": {"all": "on", "sync": "only to sync in time", "none": "off"},
     "nudge": {True: "on", False: "off"},
+    "card": {True: "on", False: "off"},
     "scores": {True: "shown", False: "hidden"},
     "language": dict(LANGUAGES.items()),
 }
