@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from bot.answers.meals import say_new_curves
 from bot.intake import FileReadings
+from bot.language.texts import later, say
 from bot.model.button_ids import read_ids, write_ids
 from bot.model.errors import AskFile, BadFile
 from bot.model.messages import Attachment, Button, Incoming, Outgoing
@@ -25,6 +26,10 @@ KEEP_FILE = timedelta(days=1)
 MOST_BYTES = 20_000_000
 MOST_LABEL = 40
 SECOND = re.compile(r"\b(second|other|2nd)\s+sensor\b", re.IGNORECASE)
+NO_FILE = later("There is no file of yours whose readings I could take out.")
+TAKE_OUT = later(
+    "Take out what came new with “{name}” ({when})? Keep the file if you may want its readings back."
+)
 _FILE_GONE = "I no longer have that file: send it once more."
 
 
@@ -73,6 +78,17 @@ def press_file(heard: Heard, what: str, about: str) -> list[Outgoing]:
     if file is None or found is None or int(found[1]) != file.id or int(found[2]) >= len(file.options):
         return [Outgoing(person.id, _FILE_GONE)]
     return _answer(heard, file, int(found[2]))
+
+
+def offer_take_out(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+    """Offer to take out the readings of the last file: asked first, since a sensor forgets what it gave."""
+    lots = [one for one in tx.readings.imports(person.id) if one.source != "typed" and one.result.stored]
+    if not lots:
+        return Outgoing(person.id, say(NO_FILE))
+    last = lots[-1]
+    ids = [one.id for one in lots if one.update_id == last.update_id]
+    text = say(TAKE_OUT, name=last.name, when=numbers.day_and_clock(last.at, person.zone, now))
+    return Outgoing(person.id, text, buttons=(Button(say("Take out"), "unfile:" + write_ids(ids)),))
 
 
 def hear_choice(heard: Heard) -> list[Outgoing] | None:

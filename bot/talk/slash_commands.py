@@ -18,6 +18,7 @@ from bot.reply import fixed
 from bot.reply.cautions import SCORES_HIDDEN
 from bot.store import Person, Transaction
 from bot.talk.day_card import set_card
+from bot.talk.files import offer_take_out
 from bot.talk.packaged_foods import look_up
 from bot.talk.reminder_settings import SETTINGS
 from bot.understanding.corrections.teaching import LIST
@@ -90,6 +91,8 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
         return answer(tx, person, QUESTIONS[name], now)
     if name == "privacy":
         return say_privacy(tx, person, QUESTIONS["help"], now)
+    if name == "unfile":
+        return offer_take_out(tx, person, now)
     if name == "product":
         return look_up(person, rest)
     if name == "token":

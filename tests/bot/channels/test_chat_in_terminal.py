@@ -6,6 +6,7 @@ import pty
 import select
 import subprocess
 import sys
+import termios
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -110,6 +111,7 @@ def test_pipes_are_plain_text(talk: Talk, tmp_path: Path) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="a terminal of Unix")
 def test_a_real_terminal_completes_a_command(tmp_path: Path) -> None:
     ours, theirs = pty.openpty()
+    termios.tcsetwinsize(theirs, (24, 100))
     chat = subprocess.Popen(
         [sys.executable, "-m", "bot", "chat", "--db", f"sqlite:///{tmp_path}/t.db", "--out", str(tmp_path)],
         stdin=theirs,
@@ -120,13 +122,16 @@ def test_a_real_terminal_completes_a_command(tmp_path: Path) -> None:
     os.close(theirs)
     try:
         shown = read_until(ours, "> ")
-        os.write(ours, f"/stat{TAB}\r".encode())
+        os.write(ours, f"/stat{TAB}".encode())
+        shown += read_until(ours, "us")  # what completes the name: keys are read before it is found
+        os.write(ours, b"\r")
         shown += read_until(ours, "Your clock is")
         os.write(ours, END.encode())
         assert chat.wait(30) == 0
         assert "\x1b[" in shown  # colours and moves of the cursor
     finally:
         chat.kill()
+        chat.wait()
         os.close(ours)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.talk import Talk, talking
+from tests.talk import MORNING, Talk, readings_csv, talking
 
 
 @pytest.fixture
@@ -127,3 +127,12 @@ def test_what_changes_by_itself_is_not_taken_back(talk: Talk) -> None:
     talk.say("switch to mg/dL")
     talk.say("undo")
     assert talk.say("/quiet") == quiet
+
+
+def test_a_file_is_taken_out_by_a_button_once_it_is_asked_for(talk: Talk) -> None:
+    talk.at("12:00").file(readings_csv(MORNING, [5.0] * 20))
+    talk.at("13:00").file(readings_csv(MORNING, [5.0] * 30), name="later.csv")
+    assert "“later.csv”" in talk.say("undo the file")
+    assert "10 readings" in talk.press("Take out")
+    with talk.app.store.read() as tx:
+        assert tx.readings.count(talk.person) == 20
