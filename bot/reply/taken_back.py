@@ -34,6 +34,8 @@ _NAMES: dict[str, dict[object, str]] = {
     "scores": {True: "shown", False: "hidden"},
     "language": dict(LANGUAGES.items()),
 }
+PORTION = "portion "
+"""How a question begins whose answer is the usual amount from then on."""
 FACT_BACK = later("I know again that {fact}")
 FACT_GONE = later("I no longer keep that {fact}")
 WORD_BACK = later("“{word}” means what it meant before")
@@ -44,7 +46,7 @@ ELSE = later("that is as before")
 
 
 def word_taken_back(act: Act, zone: tzinfo) -> list[str]:
-    """Return what is as it was before an act, a phrase each."""
+    """Return what is as it was before an act, a phrase each; none for what only goes with something else."""
     was, now = ([each for each in rows if each not in others] for rows, others in _sides(act))
     said: list[str] = []
     for table, row in was:
@@ -56,7 +58,7 @@ def word_taken_back(act: Act, zone: tzinfo) -> list[str]:
             said.append(say(WORD_GONE, word=row["name"]))
         elif table.startswith("shift"):
             said.append(say(SHIFTS))
-    return list(dict.fromkeys(said)) or [say(ELSE)]
+    return list(dict.fromkeys(said))
 
 
 def _sides(act: Act) -> tuple[Any, Any]:
@@ -76,7 +78,9 @@ def _back(table: str, row: Mapping[str, Any], now: Any, zone: tzinfo) -> list[st
         return [say(FACT_BACK, fact=_fact(row))]
     if table == "personal_words":
         return [say(WORD_BACK, word=row["name"])]
-    return [say(ANSWER if table == "asked" else SHIFTS)]
+    if table == "asked":
+        return [say(ANSWER)] if row["about"].startswith(PORTION) else []
+    return [say(SHIFTS)]
 
 
 def _has_word(rows: Any, name: str) -> bool:

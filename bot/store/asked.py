@@ -55,7 +55,7 @@ class Asked:
 
     def answer(self, asked_id: int, correction: Correction, at: datetime) -> None:
         """Keep the answer to a question, in place of an earlier one."""
-        self._journal.before(asked, only=("answer", "answered_at"), id=asked_id)
+        self._journal.before(asked, only=("about", "answer", "answered_at"), id=asked_id)
         self._connection.execute(
             update(asked).where(asked.c.id == asked_id).values(answer=to_json(correction), answered_at=at)
         )

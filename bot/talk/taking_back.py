@@ -7,7 +7,7 @@ from bot.language.texts import later, say
 from bot.model.messages import Outgoing
 from bot.model.naming import join
 from bot.reply import fixed
-from bot.reply.taken_back import word_taken_back
+from bot.reply.taken_back import ELSE, word_taken_back
 from bot.store import Act, Change, Logged, Step
 from bot.talk.heard import Heard
 from bot.talk.recording import MOVED, TAKEN_OUT, put_back, store_change, undo
@@ -33,18 +33,22 @@ def take_back_last(heard: Heard) -> Outgoing:
     others = [one.update_id for one in (None if found is None else found[0], last, step) if one is not None]
     if act.update_id in others and not any(heard.tx.inbox.came_after(one, act.update_id) for one in others):
         reply = _take_back_entry(heard, found, last, step)  # both came with the same message
-        return replace(reply, text=f"{reply.text}\n{_take_back(heard, act)}")
+        more = _take_back(heard, act)
+        return (
+            replace(reply, text="\n".join([reply.text, say(TAKEN_BACK, what=join(more))])) if more else reply
+        )
     if all(heard.tx.inbox.came_after(act.update_id, other) for other in others):
-        return Outgoing(person.id, _take_back(heard, act))
+        more = _take_back(heard, act) or [say(ELSE)]
+        return Outgoing(person.id, say(TAKEN_BACK, what=join(more)))
     return _take_back_entry(heard, found, last, step)
 
 
-def _take_back(heard: Heard, act: Act) -> str:
-    """Put settings, words and facts back as they were, and say so."""
-    said = join(word_taken_back(act, heard.person.zone))
+def _take_back(heard: Heard, act: Act) -> list[str]:
+    """Put settings, words and facts back as they were, and return which."""
+    said = word_taken_back(act, heard.person.zone)
     heard.tx.journal.take_back(act, heard.incoming.sent_at)
     heard.tx.people.reread(heard.person.id)
-    return say(TAKEN_BACK, what=said)
+    return said
 
 
 def _take_back_entry(
