@@ -16,6 +16,7 @@ HOMES = {
     "alembic": ("bot/store/",),
     "apscheduler": ("bot/reminders/runner.py",),
     "starlette": ("bot/web/",),
+    "prompt_toolkit": ("bot/channels/prompting.py",),
     "uvicorn": ("bot/web/server.py",),
     "pandas": ("analysis/", "bot/frames/", "bot/intake/"),
     "numpy": (

@@ -279,12 +279,15 @@ def _write_list(sheet: Sheet, trace: DayTrace, listed: list[Meal], rows: list[li
     if not listed:
         return
     sheet.line((MARGIN_PX, top), (WIDTH_PX - MARGIN_PX, top), HAIRLINE, 3)
-    sheet.write(WIDTH_PX - MARGIN_PX, top + 56, "evenness", SMALL, SOFT_INK, side="right")
+    scored = any(score is not None for *_, score in trace.meals)
+    if scored:
+        sheet.write(WIDTH_PX - MARGIN_PX, top + 56, "evenness", SMALL, SOFT_INK, side="right")
     y = top + 64 + ROW
     for number, ((minute, _, _, score), lines) in enumerate(zip(listed, rows, strict=True), 1):
         sheet.write(MARGIN_PX + 40, y, f"{number}", SMALL, SOFT_INK, side="right")
         sheet.write(MARGIN_PX + 64, y, write_minute(minute), BODY, SOFT_INK)
-        sheet.write(WIDTH_PX - MARGIN_PX, y, "–" if score is None else f"{score:.0f}", BODY, side="right")
+        if scored:
+            sheet.write(WIDTH_PX - MARGIN_PX, y, "–" if score is None else f"{score:.0f}", BODY, side="right")
         for line in lines:
             sheet.write(MARGIN_PX + 186, y, line, BODY)
             y += ROW

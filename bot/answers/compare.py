@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from bot.answers.days import end_of
 from bot.answers.sides import Side, find_sides, is_of, spell_side
+from bot.language.texts import say
 from bot.model.entries import Meal, Question
 from bot.model.messages import Outgoing, PictureSpec
+from bot.reply.cautions import SCORES_HIDDEN
 from bot.store import Logged, Person, Transaction
 
 if TYPE_CHECKING:  # loading numpy can wait for the first comparison
@@ -24,6 +26,8 @@ def answer_compare(tx: Transaction, person: Person, question: Question, now: dat
     from bot.reply.results_compare import ONE_SIDE, not_found
 
     sides = find_sides(question.said)
+    if sides and not person.scores:
+        return Outgoing(person.id, say(SCORES_HIDDEN))
     if not sides:
         return Outgoing(person.id, ONE_SIDE) if "compar" in question.said.lower() else None
     until = end_of(question, now)

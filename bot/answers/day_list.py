@@ -29,9 +29,9 @@ def _counts_at(logged: Logged) -> datetime:
 
 
 def scores_of_day(tx: Transaction, person: Person, since: datetime, until: datetime) -> dict[int, float]:
-    """Return the evenness of each meal of [since, until) that has one, by the id of its entry."""
+    """Return the evenness of each meal of [since, until) that has one, by its entry; none if hidden."""
     newest = tx.readings.last_at(person.id)
-    if newest is None or newest < since:
+    if not person.scores or newest is None or newest < since:
         return {}  # nothing is loaded for scores that cannot be there
     from bot.frames.servings import servings_between
 

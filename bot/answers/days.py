@@ -3,6 +3,7 @@
 What is heavy is imported when a question needs it, so that a noted meal is answered quickly.
 """
 
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from analysis.errors import InsufficientData
@@ -56,6 +57,8 @@ def say_day(tx: Transaction, person: Person, since: datetime, until: datetime) -
         summary = summary_between(tx, person, since, until)
     except InsufficientData:
         summary = None
+    if not person.scores:
+        look = replace(look, servings=())
     text = one_day(look, summary, zone=person.zone, unit=person.unit)
     if look.readings.empty and not look.meals:
         return Outgoing(person.id, text)

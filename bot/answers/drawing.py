@@ -36,7 +36,7 @@ from bot.answers.drives import compare_meant, judge_between, judge_parts
 from bot.answers.foods_meant import Dish, find_meant, foods_meant
 from bot.answers.habits import lever_with_meals
 from bot.answers.pictured import portion_all
-from bot.answers.variants import scores_of
+from bot.answers.variants import shown_scores
 from bot.frames.days import (
     average_between,
     days_read,
@@ -48,7 +48,7 @@ from bot.frames.days import (
 from bot.frames.one_day import trace_day
 from bot.frames.rows import rows_between
 from bot.frames.run import run_between
-from bot.frames.servings import occasions_between, serving_of, servings_between
+from bot.frames.servings import HIDDEN, as_shown, occasions_between, serving_of, servings_between
 from bot.frames.trials import stand
 from bot.model.entries import Meal
 from bot.model.messages import Picture, PictureKind, PictureSpec
@@ -62,6 +62,8 @@ from bot.reply.results_trials import trial_headline
 from bot.reply.results_variants import picture_words
 from bot.store import Logged, Person, Transaction
 
+OF_SCORES = ("week", "compare", "ours")
+"""Pictures that are of scores and nothing else."""
 WEEKENDS = ("weekday", "weekend")
 
 
@@ -76,6 +78,8 @@ def draw(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
 
 def figure_of(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     """Return the figure that `spec` names, with what it shows in words; LookupError where that is gone."""
+    if spec.kind in OF_SCORES and not person.scores:
+        raise LookupError(HIDDEN)
     try:
         return _DRAW[spec.kind](tx, person, spec)
     except InsufficientData as few:
@@ -86,7 +90,7 @@ def _curve(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     found = serving_of(tx, person, _meal(tx, spec.entry_id))
     if found is None:
         raise LookupError(f"entry {spec.entry_id} is no meal to be scored")
-    serving, earlier = found
+    serving, earlier = as_shown(person, found[0]), [as_shown(person, one) for one in found[1]]
     figure = draw_curve(serving, earlier, person.unit, person.zone)
     return figure, alt_curve(serving, earlier, person.unit, person.zone)
 
@@ -193,7 +197,7 @@ def _servings(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     times = [_meal(tx, entry_id).at for entry_id in ids]
     found = occasions_between(tx, person, min(times), max(times) + datetime.resolution)
     chosen = [
-        (serving, logged.entry)
+        (as_shown(person, serving), logged.entry)
         for serving, logged in found
         if serving.entry_id in ids and isinstance(logged.entry, Meal) and serving.mmol.size
     ]
@@ -256,7 +260,7 @@ def _variants(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     judged = max(judge_variants(rows), key=lambda one: shared(one.staple), default=None)
     if judged is None or not shared(judged.staple):
         raise LookupError("the meals were taken back")
-    scores, words = scores_of(judged, occasions), picture_words(judged, occasions.names, what)
+    scores, words = shown_scores(person, judged, occasions), picture_words(judged, occasions.names, what)
     area = [row.area for row in rows]
     figure = draw_variants(judged, area, scores, words, person.unit)
     return figure, alt_variants(judged, scores, words, person.unit)

@@ -56,6 +56,8 @@ def _say_meals(tx: Transaction, person: Person, since: datetime, now: datetime) 
 
 def _say_curves(tx: Transaction, person: Person, since: datetime, now: datetime) -> list[str]:
     """Say how the meals of the day scored, as far as that is known."""
+    if not person.scores:
+        return []
     from bot.frames.servings import servings_between
 
     scored = [one for one in servings_between(tx, person, since, now) if one.evenness is not None]

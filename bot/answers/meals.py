@@ -10,10 +10,12 @@ from bot.answers.days import end_of
 from bot.answers.sides import names
 from bot.answers.trials import with_trial
 from bot.frames.occasions import is_food
+from bot.language.texts import say
 from bot.model.entries import Meal, Question
 from bot.model.messages import Button, Outgoing, PictureSpec
 from bot.model.naming import join, title
 from bot.reply import fixed, numbers
+from bot.reply.cautions import SCORES_HIDDEN
 from bot.reply.words import nutrients, teach_like
 from bot.store import Logged, Person, Transaction
 
@@ -31,6 +33,8 @@ def answer_best_and_worst(
     tx: Transaction, person: Person, since: datetime, until: datetime, slot: str = ""
 ) -> Outgoing:
     """Answer with the most and the least even meals (of a slot) of [since, until), and the picture of all."""
+    if not person.scores:
+        return Outgoing(person.id, say(SCORES_HIDDEN))
     from analysis.ranking import rank_meals
     from bot.frames.servings import servings_between
     from bot.reply.results import best_and_worst
@@ -100,7 +104,7 @@ def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) ->
         return Outgoing(person.id, _say_no_curve(logged), entry_id=logged.id)
     serving, earlier = found
     logged = meal_of(tx, serving)
-    text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now)
+    text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now, scores=person.scores)
     held = nutrients(logged.entry.nutrients) if isinstance(logged.entry, Meal) else ""
     if held and serving.evenness is not None:
         text += f"\n{held}"

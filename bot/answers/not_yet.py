@@ -51,7 +51,7 @@ def say_whole(tx: Transaction, person: Person, question: Question, now: datetime
             f"I have {count} of {what}, none with a curve yet: please sync and send me the readings; "
             f"after {FIRST_SERVINGS} I can begin to say what it does.",
         )
-    said = f"The meals with it scored {join(scores[-MOST_SCORES:])}."
+    said = f"The meals with it scored {join(scores[-MOST_SCORES:])}." if person.scores else ""
     if len(scores) >= NEED_SERVINGS:
         return Outgoing(
             person.id,

@@ -10,8 +10,10 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from bot.answers.sides import names
+from bot.language.texts import say
 from bot.model.entries import Meal
 from bot.model.messages import Outgoing, PictureSpec
+from bot.reply.cautions import SCORES_HIDDEN
 from bot.store import Person, Share, Transaction
 
 if TYPE_CHECKING:  # loading numpy can wait
@@ -26,6 +28,8 @@ _APART = 10_000_000
 
 def answer_ours(tx: Transaction, person: Person, share: Share, now: datetime) -> Outgoing:
     """Set a meal of two people side by side; the share is agreed to."""
+    if not person.scores:
+        return Outgoing(person.id, say(SCORES_HIDDEN))
     from bot.reply.results_ours import say_ours
 
     sides = look(tx, person, share, now)

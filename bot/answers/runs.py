@@ -44,7 +44,7 @@ def say_two_runs(tx: Transaction, person: Person, earlier: Span, later: Span) ->
             found = fasting_between(tx, person, *span)
         except InsufficientData:
             found = None
-        served = servings_between(tx, person, *span)
+        served = servings_between(tx, person, *span) if person.scores else ()
         scores = [one.evenness.score for one in served if one.evenness is not None]
         return RunSide(*_days(person, span), found, fmean(scores) if scores else None, len(scores))
 

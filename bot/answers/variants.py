@@ -45,7 +45,7 @@ def say_staple(
     from bot.reply.results_variants import say_versions
 
     what = words or judged.staple.slot or "meal"
-    text = say_versions(judged, scores_of(judged, occasions), occasions.names, person.unit, what)
+    text = say_versions(judged, shown_scores(person, judged, occasions), occasions.names, person.unit, what)
     if len(judged.versions) < 2:
         return Outgoing(person.id, text)
     ids = tuple(occasions.rows[k].entry_id for k in judged.usual.version.rows)
@@ -64,6 +64,11 @@ def choose_staple(judged: "Sequence[Judged]", occasions: "Occasions", words: str
         counted.append((sum(names(words, occasions.meals[row.entry_id]) for row in rows), each))
     most, best = max(counted, key=lambda pair: pair[0], default=(0, None))
     return best if best is not None and 2 * most > best.staple.servings else None
+
+
+def shown_scores(person: Person, judged: "Judged", occasions: "Occasions") -> list[list[float]]:
+    """Return the evenness of the servings of each version; none where scores are hidden."""
+    return scores_of(judged, occasions) if person.scores else [[] for _ in judged.versions]
 
 
 def scores_of(judged: "Judged", occasions: "Occasions") -> list[list[float]]:

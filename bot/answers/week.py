@@ -153,7 +153,7 @@ def _look(tx: Transaction, person: Person, span: Span) -> "Week":
         scored=sum(one.evenness is not None for one in servings),
         covered=None if worn is None else worn.share,
         covered_from=None if worn is None else _later_day(worn.since, person, span),
-        ranking=rank_meals(servings),
+        ranking=rank_meals(servings if person.scores else ()),
         found=_found(tx, person, span),
         trial=_trial(tx, person, span.until),
         change=change,

@@ -9,7 +9,8 @@ from bot.model.messages import Attachment, Incoming
 from bot.model.settings import read_zone
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
-from bot.talk.incoming_readings import newest_known, say_file, store_file
+from bot.talk.cautions import say_due
+from bot.talk.incoming_readings import concerns_of_file, newest_known, say_file, store_file
 from bot.talk.posted_readings import to_json
 from bot.talk.reading_files import read_safely
 
@@ -55,7 +56,9 @@ def import_file(
         newest_before = None if second else newest_known(tx, person)
         stored, _ = store_file(tx, person, found, path.name, incoming, second=second)
         plan_reminders(tx, person, now)
-    return say_file(found, stored, person, now, newest_before), to_json(found, stored)
+        cautions = say_due(tx, person, concerns_of_file(found), now) if stored.stored else []
+    text = "\n".join([say_file(found, stored, person, now, newest_before), *cautions])
+    return text, to_json(found, stored)
 
 
 def _say_option(question: AskFile) -> str:

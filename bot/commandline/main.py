@@ -6,7 +6,7 @@ import shutil
 import sys
 from functools import partial
 from pathlib import Path
-from typing import Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -16,6 +16,14 @@ from bot.commandline.options import AsJson, Db, Out, Who, Zone, opened, settings
 from bot.model.errors import BadSetting, TablenoteError
 from bot.model.settings import picture_folder
 from bot.model.units import find_unit
+
+if TYPE_CHECKING:
+    from bot.app import App
+    from bot.channels.console import Console
+    from bot.channels.prompting import Prompt
+
+HISTORY = "lines.txt"
+"""What was written in the terminal, beside its pictures: it goes when they do."""
 
 app = typer.Typer(
     name="tablenote",
@@ -65,7 +73,23 @@ def chat(db: Db = None, person: Who = "local", tz: Zone = None, out: Out = None)
     from bot.channels.console import Console
 
     with opened(settings_for(db, tz), person) as bot:
-        Console(bot, person, pictures=out or picture_folder(person)).run(sys.stdin, sys.stdout)
+        console = Console(bot, person, pictures=out or picture_folder(person))
+        if sys.stdin.isatty() and sys.stdout.isatty():
+            console.run_in(_prompt(bot, console, person))
+        else:
+            console.run(sys.stdin, sys.stdout)
+
+
+def _prompt(bot: "App", console: "Console", person: str) -> "Prompt":
+    """Return the line to write on in a terminal."""
+    from bot.channels.prompting import Prompt
+    from bot.talk.slash_commands import COMMANDS
+
+    def words() -> list[str]:
+        with bot.store.read() as tx:
+            return [word.name for word in tx.words.all(person)]
+
+    return Prompt(picture_folder(person) / HISTORY, COMMANDS, words, lambda: console.labels)
 
 
 @app.command(epilog="Example: TABLENOTE_TOKEN=123:abc tablenote serve")

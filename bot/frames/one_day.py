@@ -9,6 +9,7 @@ from analysis.pressed import find_spans, mark_pressed
 from analysis.results import DayTrace
 from bot.frames.days import lines_by_day, look_at_day
 from bot.frames.sensors import sync_times
+from bot.frames.servings import as_shown
 from bot.model.entries import Activity, Meal, Sensor, Sleep
 from bot.model.naming import GAP_REASONS, title
 from bot.store import Person, Transaction
@@ -24,7 +25,8 @@ def trace_day(tx: Transaction, person: Person, since: datetime, until: datetime)
     day_on = since.astimezone(person.zone).date()
     empty = np.empty(0), np.empty(0)
     minutes, mmol = lines_by_day(tx, person, since, until).get(day_on, empty)
-    scores = {s.entry_id: None if s.evenness is None else s.evenness.score for s in look.servings}
+    shown = [as_shown(person, serving) for serving in look.servings]
+    scores = {s.entry_id: None if s.evenness is None else s.evenness.score for s in shown}
 
     def minute(at: datetime) -> float:
         """Return the minute of this day's clock; what lies outside is at its edge."""

@@ -23,8 +23,16 @@ AROUND = timedelta(hours=4)
 """How far from a meal another one may shape its measures: as long as the late ones look (four hours)."""
 REACHES = (CLOSE, timedelta(hours=24))
 """So far away the curve of a note may begin; it is the farther one for who grazes for hours."""
+HIDDEN = "scores are hidden"
 SAME_MEAL_OF = timedelta(days=60)
 """So far back earlier servings of the same meal are looked for."""
+
+
+def as_shown(person: Person, serving: Serving) -> Serving:
+    """Return a serving as it is shown to a person: without its score where they hid scores."""
+    if person.scores or serving.evenness is None:
+        return serving
+    return replace(serving, evenness=None, why_not=HIDDEN)
 
 
 def servings_between(

@@ -270,6 +270,21 @@ class Fact:
     said: str = ""
 
 
+ConcernKind = Literal["medicine", "pregnancy", "breastfeeding", "eating", "low", "high", "fasting"]
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """Something that calls for a caution.
+
+    level: how grave it is beside others of its kind, from 1 on; mmol: the value it is about, where it has one
+    """
+
+    kind: ConcernKind
+    level: int = 1
+    mmol: float | None = None
+
+
 Stored = Meal | Activity | Reading | Sleep | Sync | Sensor | Feeling | Skipped
 Entry = Stored | Question | Correction | Nothing
 
@@ -290,6 +305,7 @@ class Understood:
     left_out: the content words that nothing above uses, as they were said
     told: settings, and what the person said about themselves
     choice: which of two entries a change means, where both fit
+    concerns: what of it calls for a caution
     """
 
     entries: tuple[Entry, ...] = ()
@@ -297,3 +313,4 @@ class Understood:
     left_out: tuple[str, ...] = field(default=())
     told: tuple[Setting | Fact, ...] = field(default=())
     choice: Choice | None = None
+    concerns: tuple[Concern, ...] = ()

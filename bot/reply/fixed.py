@@ -65,11 +65,6 @@ PREGNANCY = (
     "these readings to them. I go on noting what you tell me."
 )
 
-EATING = (
-    "Please do not use this diary to eat as little as possible: a flat line is not the only aim of a meal. "
-    "If eating has become a struggle, talk to your doctor or someone you trust."
-)
-
 NO_DIAGNOSIS = (
     "I cannot tell that: a sensor is not a blood test, and I do not diagnose. The line at 7.8 mmol/L "
     "(140 mg/dL) is only a reference. If a value worries you, show it to your doctor."
@@ -129,11 +124,11 @@ CINNAMON = (
 )
 
 VERY_LOW = (
-    "{lowest} is very low. A sensor shows this too when you lie on it; check with a finger-prick. If you "
+    "{value} is very low. A sensor shows this too when you lie on it; check with a finger-prick. If you "
     "feel unwell, or it is confirmed, get medical advice."
 )
 VERY_HIGH = (
-    "{highest} is high for someone without diabetes. A sensor alone proves nothing; if it repeats, show it "
+    "{value} is high for someone without diabetes. A sensor alone proves nothing; if it repeats, show it "
     "to your doctor."
 )
 

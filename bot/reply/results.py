@@ -22,14 +22,22 @@ TELLS_LITTLE = 50.0
 
 
 def scored(
-    serving: Serving, earlier: tuple[Serving, ...], *, zone: tzinfo, unit: GlucoseUnit, now: datetime
+    serving: Serving,
+    earlier: tuple[Serving, ...],
+    *,
+    zone: tzinfo,
+    unit: GlucoseUnit,
+    now: datetime,
+    scores: bool = True,
 ) -> str:
-    """Say one meal's curve and score, or what is missing for it."""
+    """Say one meal's curve and score, or what is missing for it; without `scores`, the curve alone."""
     main, others = _part_notes(serving, zone)
     when, slot = numbers.day_and_clock(serving.at, zone, now), say(serving.slot).capitalize()
     head = say("{meal}, {when} ({foods})", meal=slot, when=when, foods=main) + others
     if serving.curve is None or serving.evenness is None:
         return say("{meal}: no score yet, {why}.", meal=head, why=serving.why_not)
+    if not scores:
+        return "\n".join([f"{head}.", _curve(serving.curve, unit)])
     lines = [_score(head, serving.evenness), _curve(serving.curve, unit), lost(serving.evenness, unit)]
     lines += [f"{flag.capitalize()}, which the score does not see." for flag in find_slow(serving.curve)]
     care = [flag for flag in serving.curve.flags if not flag.startswith(SLOW)]

@@ -93,6 +93,12 @@ CHOICES: dict[str, Choice] = {
         ("light", "dark"),
         (("light", later("Light")), ("dark", later("Dark"))),
     ),
+    "scores": Choice(
+        later("Scores"),
+        later("Shall I show scores? The curves stay."),
+        ("show", "hide"),
+        (("show", later("Yes")), ("hide", later("No"))),
+    ),
     "card": Choice(
         later("Card of the day"),
         later("Shall the day's entries stand on a pinned card?"),
@@ -131,6 +137,7 @@ def list_settings(person: Person, quiet: str, shifts: Sequence[str], facts: str)
             memory=numbers.minutes(person.memory_min),
         ),
         say("Pictures: {mode}", mode=say(dict(CHOICES["pictures"].labels)[person.pictures]).lower()),
+        say("Scores: shown") if person.scores else say("Scores: hidden"),
         say("Card of the day: on") if person.card else say("Card of the day: off"),
         say("Language: {language}", language=LANGUAGES[person.language]),
         facts,

@@ -20,10 +20,12 @@ from bot.answers.trials import agreed_trials, say_trial
 from bot.answers.variants import answer_variants
 from bot.frames.days import days_read
 from bot.frames.servings import servings_between
+from bot.language.texts import say
 from bot.model.entries import Question
 from bot.model.messages import Outgoing, PictureSpec
 from bot.model.naming import join
 from bot.reply import fixed, numbers
+from bot.reply.cautions import SCORES_HIDDEN
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import day_span
 from bot.reply.results_foods import capital, drivers, figure, is_wide, no_rows
@@ -205,6 +207,8 @@ def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
 
 
 def _meals(tx: Transaction, person: Person, since: datetime, until: datetime) -> Section:
+    if not person.scores:
+        return Section("Your meals", (say(SCORES_HIDDEN),), (), ())
     ranking = rank_meals(servings_between(tx, person, since, until))
     rows = tuple(
         (

@@ -8,6 +8,7 @@ from sqlalchemy import BigInteger, Connection, Row, bindparam, select, update
 
 from bot.model.entries import Correction
 from bot.model.entries_json import from_json, to_json
+from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import Asked as Record
 from bot.store.tables import asked
@@ -24,8 +25,8 @@ _ABOUT = select(asked).where(asked.c.person == bindparam("person"), asked.c.abou
 class Asked:
     """The questions of one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def put(
         self, person: str, about: str, entry_id: int, choices: Sequence[tuple[str, Correction]], at: datetime
@@ -54,6 +55,7 @@ class Asked:
 
     def answer(self, asked_id: int, correction: Correction, at: datetime) -> None:
         """Keep the answer to a question, in place of an earlier one."""
+        self._journal.before(asked, only=("about", "answer", "answered_at"), id=asked_id)
         self._connection.execute(
             update(asked).where(asked.c.id == asked_id).values(answer=to_json(correction), answered_at=at)
         )

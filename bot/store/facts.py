@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlalchemy import Connection, delete, insert, select
 
 from bot.model.entries import Fact
+from bot.store.journal import Journal
 from bot.store.tables import facts
 
 MOST_FACTS = 100
@@ -14,8 +15,8 @@ MOST_FACTS = 100
 class Facts:
     """The facts of one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def keep(self, person: str, fact: Fact, at: datetime) -> bool:
         """Keep a fact; False when it was known."""
@@ -24,6 +25,7 @@ class Facts:
             return False
         if len(known) >= MOST_FACTS:
             self.forget(person, known[0])
+        self._journal.before(facts, person=person, what=fact.what, value=fact.value)
         row = {"person": person, "what": fact.what, "value": fact.value, "said": fact.said, "told_at": at}
         self._connection.execute(insert(facts).values(**row))
         return True
@@ -42,6 +44,7 @@ class Facts:
 
     def forget(self, person: str, fact: Fact) -> None:
         """Drop a fact."""
+        self._journal.before(facts, person=person, what=fact.what, value=fact.value)
         self._connection.execute(
             delete(facts).where(
                 facts.c.person == person, facts.c.what == fact.what, facts.c.value == fact.value

@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
 from bot.language.texts import Language
 from bot.model.units import GlucoseUnit
+from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import ClockStyle, Mode, Person, Remind
 from bot.store.tables import metadata, people
@@ -40,13 +41,14 @@ class Settings(TypedDict, total=False):
     card: bool
     reviews: bool
     evening: bool
+    scores: bool
 
 
 class People:
     """The people of one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
         self._known: dict[str, Person] = {}
         self.erased: list[str] = []
 
@@ -83,9 +85,14 @@ class People:
         if "zone" in changes:
             _check_zone(changes["zone"])
         if changes:
+            self._journal.before(people, only=changes.keys(), id=person)
             self._connection.execute(update(people).where(people.c.id == person).values(**changes))
             self._known.pop(person, None)
         return self._require(person)
+
+    def reread(self, person: str) -> None:
+        """Forget what was read of a person in this transaction: their row was changed."""
+        self._known.pop(person, None)
 
     def all(self) -> list[Person]:
         """Return everybody, by when they came."""

@@ -36,6 +36,7 @@ class Person:
     language: in which they are answered
     card: whether the day's entries are kept on a pinned card
     reviews: whether the week is looked back on by itself; evening: whether the day is, each evening
+    scores: whether scores are shown to them; curves are either way
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -58,6 +59,7 @@ class Person:
     card: bool = True
     reviews: bool = True
     evening: bool = False
+    scores: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,6 +263,16 @@ class Asked:
     entry_id: int
     choices: tuple[tuple[str, Correction], ...]
     answer: Correction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """What one turn changed, row by row: as it was before it (`before`), and as it is now (`now`)."""
+
+    id: int
+    update_id: str
+    before: tuple[tuple[str, Mapping[str, Any]], ...]
+    now: tuple[tuple[str, Mapping[str, Any]], ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from datetime import date, time
 
 from sqlalchemy import Connection, bindparam, delete, select
 
+from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import Shift, Switch
 from bot.store.tables import shift_switches, shifts, shifts_begun
@@ -47,8 +48,8 @@ _SHIFTS = (
 class Shifts:
     """The shift patterns of one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def all(self, person: str) -> list[Shift]:
         """Return a person's patterns by name."""
@@ -56,6 +57,7 @@ class Shifts:
 
     def set(self, person: str, name: str, quiet_from: time, quiet_to: time) -> None:
         """Have a pattern of this name with these quiet hours."""
+        self._journal.before(shifts, person=person, name=name)
         row = {"person": person, "name": name, "quiet_from": quiet_from, "quiet_to": quiet_to}
         self._connection.execute(_SET[self._connection.dialect.name], row)
 
@@ -65,17 +67,20 @@ class Shifts:
 
     def plan(self, person: str, from_on: date, name: str) -> None:
         """Plan that the pattern of this name holds from a local day on."""
+        self._journal.before(shift_switches, person=person)
         row = {"person": person, "from_on": from_on, "name": name}
         self._connection.execute(_PLAN[self._connection.dialect.name], row)
 
     def forget_switches(self, person: str, until: date) -> None:
         """Take back the changes planned up to the day `until`: they have happened, or are overruled."""
+        self._journal.before(shift_switches, person=person)
         self._connection.execute(
             delete(shift_switches).where(shift_switches.c.person == person, shift_switches.c.from_on <= until)
         )
 
     def begin(self, person: str, from_on: date, name: str) -> None:
         """Note that the pattern of this name holds from a local day on; what began later no longer does."""
+        self._journal.before(shifts_begun, person=person)
         self._connection.execute(
             delete(shifts_begun).where(shifts_begun.c.person == person, shifts_begun.c.from_on > from_on)
         )

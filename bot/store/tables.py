@@ -53,6 +53,7 @@ people = Table(
     Column("card", Boolean, nullable=False, server_default=true()),
     Column("reviews", Boolean, nullable=False, server_default=true()),
     Column("evening", Boolean, nullable=False, server_default=false()),
+    Column("scores", Boolean, nullable=False, server_default=true()),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
     CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
 )
@@ -125,6 +126,27 @@ facts = Table(
     Column("said", Text, nullable=False),
     Column("told_at", UtcDateTime, nullable=False),
     UniqueConstraint("person", "what", "value"),
+)
+
+cautions = Table(
+    "cautions",
+    metadata,
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), primary_key=True),
+    Column("kind", String, primary_key=True),
+    Column("level", Integer, nullable=False),
+    Column("said_at", UtcDateTime, nullable=False),
+)
+
+acts = Table(
+    "acts",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String, ForeignKey("people.id", ondelete="CASCADE"), nullable=False),
+    Column("update_id", String, nullable=False),
+    Column("at", UtcDateTime, nullable=False),
+    Column("kept", JSON, nullable=False),
+    Column("undone_at", UtcDateTime),
+    UniqueConstraint("person", "update_id"),
 )
 
 comparisons = Table(

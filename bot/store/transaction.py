@@ -4,12 +4,14 @@ from sqlalchemy import Connection
 
 from bot.store.asked import Asked
 from bot.store.cards import Cards
+from bot.store.cautions import Cautions
 from bot.store.comparisons import Comparisons
 from bot.store.everything import Row, rows_of
 from bot.store.facts import Facts
 from bot.store.first_hour import FirstHour
 from bot.store.inbox import Inbox
 from bot.store.invitations import Invitations
+from bot.store.journal import Journal
 from bot.store.log import Log
 from bot.store.open_files import OpenFiles
 from bot.store.outbox import Outbox
@@ -34,23 +36,25 @@ class Transaction:
 
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
-        self.people = People(connection)
+        self.journal = journal = Journal(connection)
+        self.people = People(connection, journal)
         self.inbox = Inbox(connection)
         self.log = Log(connection)
         self.readings = Readings(connection)
         self.reminders = Reminders(connection)
-        self.shifts = Shifts(connection)
+        self.shifts = Shifts(connection, journal)
         self.outbox = Outbox(connection)
         self.pending = Pending(connection)
         self.tokens = Tokens(connection)
         self.posts = Posts(connection)
-        self.words = Words(connection)
-        self.facts = Facts(connection)
+        self.words = Words(connection, journal)
+        self.facts = Facts(connection, journal)
         self.first_hour = FirstHour(connection)
+        self.cautions = Cautions(connection)
         self.comparisons = Comparisons(connection)
         self.shares = Shares(connection)
         self.trials = Trials(connection)
-        self.asked = Asked(connection)
+        self.asked = Asked(connection, journal)
         self.cards = Cards(connection)
         self.photos = Photos(connection)
         self.files = OpenFiles(connection)

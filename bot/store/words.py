@@ -7,6 +7,7 @@ from sqlalchemy import Connection, bindparam, delete, select
 
 from bot.model.entries import Meal
 from bot.model.entries_json import from_json, to_json
+from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import Word, WordKind
 from bot.store.tables import personal_words
@@ -25,11 +26,12 @@ _ALL = _ALL.order_by(personal_words.c.name)
 class Words:
     """The personal words of one transaction; names are kept in lower case."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def teach(self, person: str, name: str, kind: WordKind, meal: Meal, at: datetime) -> Word:
         """Keep what a name stands for, in place of what it stood for before."""
+        self._journal.before(personal_words, person=person, name=name.lower())
         self._connection.execute(
             _TEACH[self._connection.dialect.name],
             {"person": person, "name": name.lower(), "kind": kind, "body": to_json(meal), "taught_at": at},
@@ -47,6 +49,7 @@ class Words:
 
     def forget(self, person: str, name: str) -> bool:
         """Drop a word; False when there was none of that name."""
+        self._journal.before(personal_words, person=person, name=name.lower())
         gone = self._connection.execute(
             delete(personal_words)
             .where(personal_words.c.person == person, personal_words.c.name == name.lower())

@@ -22,6 +22,7 @@ from bot.talk import reviews as reviewing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
+from bot.talk.cautions import SCORES
 from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
 from bot.talk.menus import press_help, press_setting
@@ -134,6 +135,10 @@ def _erase(heard: Heard, data: str) -> Outgoing:
     return commands.press_erase(heard.tx, heard.person, data, heard.incoming.sent_at)
 
 
+def _scores(heard: Heard, data: str) -> Outgoing:
+    return Outgoing(heard.person.id, commands.set_scores(heard.tx, heard.person, data))
+
+
 def _say(heard: Heard, words: str) -> list[Outgoing]:
     """Hear what a button says as if it had been written."""
     return words_heard(replace(heard, incoming=replace(heard.incoming, press=None, text=words)))
@@ -148,6 +153,7 @@ _SEVERAL: dict[str, Callable[[Heard, str], list[Outgoing]]] = {
 }
 _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     "answer": _answer,
+    SCORES: _scores,
     commands.ERASE: _erase,
     "grams": _grams,
     IN_WORDS: _in_words,

@@ -1,17 +1,20 @@
 """A day as text: handed out to be copied, and taken in again, each entry once."""
 
-from datetime import date, time
+from datetime import time
 
 from bot.answers.day_list import NOTHING, day_around, entries_of_day
-from bot.model.entries import Nothing, Question, Reading, Stored
+from bot.model.entries import Nothing, Question, Reading, Stored, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed, numbers
+from bot.reply.cautions import concerns_of_readings
 from bot.reply.day_list import list_day, say_when
 from bot.reply.noted import fixes
 from bot.store import Logged
+from bot.talk.cautions import concerns_in, with_cautions
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import complete
 from bot.talk.recording import instant_of, record
+from bot.talk.telling import tell
 from bot.understanding import Context, understand
 from bot.understanding.day_texts import context_of, read_day, write_day, write_line
 from bot.understanding.pieces.instants import place
@@ -40,7 +43,9 @@ def hear_day_text(heard: Heard, context: Context) -> list[Outgoing] | None:
     if day > context.local_now.date():
         said = f"{day:%A} {day.day} {day:%B}"
         return [Outgoing(heard.person.id, TO_COME.format(day=said))]
-    entries, unread = _read_lines(lines, context_of(day, context))
+    read = [(line, understand(line, context_of(day, context))) for line in lines]
+    entries = [entry for _, understood in read for entry in _noted(understood)]
+    unread = [words for line, understood in read for words in _unread(line, understood)]
     person = heard.person
     since, until = day_around(place(day, time(12), person.zone), person)
     there = [one.entry for one in entries_of_day(heard.tx, person, since, until)]
@@ -51,25 +56,28 @@ def hear_day_text(heard: Heard, context: Context) -> list[Outgoing] | None:
         logged, _ = complete(heard.tx, person, min(stamps), max(stamps), lambda: record(heard, fresh))
     else:
         logged = record(heard, fresh)
-    return [_say(heard, day, logged, len(entries) - len(fresh), unread)]
+    told = [each for _, understood in read for each in understood.told]
+    concerns = [each for _, understood in read for each in concerns_in(heard, understood)]
+    values = [one.entry.mmol for one in logged if isinstance(one.entry, Reading)]
+    concerns += concerns_of_readings(min(values), max(values)) if values else []
+    reply = _say(heard, logged, len(entries) - len(fresh), unread)
+    return with_cautions(heard, [reply, *tell(heard, tuple(told))], concerns)
 
 
-def _read_lines(lines: list[str], context: Context) -> tuple[list[Stored], list[str]]:
-    """Return what the lines note, and those that note nothing."""
-    entries: list[Stored] = []
-    unread: list[str] = []
-    for line in lines:
-        understood = understand(line, context)
-        noted = [e for e in understood.entries if isinstance(e, Stored) and instant_of(e) is not None]
-        entries += noted
-        if not noted or any(isinstance(e, Nothing) for e in understood.entries):
-            unread.append(line)
-        else:
-            unread += understood.left_out
-    return entries, unread
+def _noted(understood: Understood) -> list[Stored]:
+    """Return what a line notes."""
+    return [e for e in understood.entries if isinstance(e, Stored) and instant_of(e) is not None]
 
 
-def _say(heard: Heard, day: date, logged: list[Logged], known: int, unread: list[str]) -> Outgoing:
+def _unread(line: str, understood: Understood) -> list[str]:
+    """Return what of a line was used for nothing: all of it, or some words."""
+    if understood.told or understood.concerns:
+        return []
+    whole = not _noted(understood) or any(isinstance(e, Nothing) for e in understood.entries)
+    return [line] if whole else list(understood.left_out)
+
+
+def _say(heard: Heard, logged: list[Logged], known: int, unread: list[str]) -> Outgoing:
     person, now = heard.person, heard.incoming.sent_at
     lines = []
     if logged:

@@ -6,14 +6,16 @@ from datetime import datetime, timedelta
 
 from bot.answers.meals import say_new_curves
 from bot.intake import FileReadings
+from bot.language.texts import later, say
 from bot.model.button_ids import read_ids, write_ids
 from bot.model.errors import AskFile, BadFile
 from bot.model.messages import Attachment, Button, Incoming, Outgoing
 from bot.model.naming import join
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
+from bot.talk.cautions import concerns_of_fasting, say_due
 from bot.talk.heard import Heard
-from bot.talk.incoming_readings import OF_READINGS, newest_known, say_file, store_file
+from bot.talk.incoming_readings import OF_READINGS, concerns_of_file, newest_known, say_file, store_file
 from bot.talk.sample import drop_sample
 from bot.talk.unexplained_rises import ask_about_rise
 
@@ -24,6 +26,10 @@ KEEP_FILE = timedelta(days=1)
 MOST_BYTES = 20_000_000
 MOST_LABEL = 40
 SECOND = re.compile(r"\b(second|other|2nd)\s+sensor\b", re.IGNORECASE)
+NO_FILE = later("There is no file of yours whose readings I could take out.")
+TAKE_OUT = later(
+    "Take out what came new with “{name}” ({when})? Keep the file if you may want its readings back."
+)
 _FILE_GONE = "I no longer have that file: send it once more."
 
 
@@ -74,6 +80,17 @@ def press_file(heard: Heard, what: str, about: str) -> list[Outgoing]:
     return _answer(heard, file, int(found[2]))
 
 
+def offer_take_out(tx: Transaction, person: Person, now: datetime) -> Outgoing:
+    """Offer to take out the readings of the last file: asked first, since a sensor forgets what it gave."""
+    lots = [one for one in tx.readings.imports(person.id) if one.source != "typed" and one.result.stored]
+    if not lots:
+        return Outgoing(person.id, say(NO_FILE))
+    last = lots[-1]
+    ids = [one.id for one in lots if one.update_id == last.update_id]
+    text = say(TAKE_OUT, name=last.name, when=numbers.day_and_clock(last.at, person.zone, now))
+    return Outgoing(person.id, text, buttons=(Button(say("Take out"), "unfile:" + write_ids(ids)),))
+
+
 def hear_choice(heard: Heard) -> list[Outgoing] | None:
     """Answer a file's question by words that are one of its options; None when they are not."""
     file = heard.tx.files.get(heard.person.id, heard.incoming.sent_at)
@@ -108,6 +125,9 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     tx.first_hour.settle(person.id, *OF_READINGS)
     text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before) + switched
     text += f"\n{gone}" if gone else ""
+    if stored.stored or not found.mmol:
+        concerns = [*concerns_of_file(found), *concerns_of_fasting(tx, person, incoming.sent_at)]
+        text = "\n".join([text, *say_due(tx, person, concerns, incoming.sent_at)])
     said = [replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))]
     said += say_new_curves(tx, person, completed, incoming.sent_at)
     return said if second else said + ask_about_rise(tx, person, incoming.sent_at)

@@ -8,14 +8,14 @@ from typing import TypeVar
 from bot.intake import FileReadings
 from bot.intake.rows import to_instant
 from bot.intake.specimens import BLOOD
-from bot.model.entries import Reading
+from bot.model.entries import Concern
 from bot.model.messages import Incoming
 from bot.model.naming import join
-from bot.model.units import GlucoseUnit
 from bot.reminders.planning import kept_since, last_sensor
 from bot.reminders.stages import SENSOR_SILENT
 from bot.reminders.words import say_night
-from bot.reply import fixed, numbers
+from bot.reply import numbers
+from bot.reply.cautions import concerns_of_readings
 from bot.store import Person, StoredReadings, Transaction
 from bot.store.records import Source
 
@@ -30,11 +30,6 @@ OF_READINGS = ("unit", "sensor", "readings")
 """What a newcomer need not be asked any more once readings came."""
 MOST_HOLES = 2
 JUST_READ = timedelta(minutes=30)
-VERY_LOW_MMOL = 3.0
-VERY_HIGH_MMOL = 11.1
-"""Bounds for one caution: level 2 hypoglycaemia (ADA, Standards of Care, Table 6.2), and the random plasma
-value that with symptoms calls for a doctor (ADA). Reference lines for a sensor, not a diagnosis."""
-
 _MICRO = timedelta(microseconds=1)
 
 
@@ -163,8 +158,6 @@ def say_file(
     lines += [f"Line {p.line}: {p.what}." for p in found.problems[:2]]
     if newest_before is None:  # the same file layout comes every time: its assumptions are said once
         lines += [f"{w[0].upper()}{w[1:]}." for w in found.warnings[:3]]
-    if stored.stored or not found.mmol:
-        lines += _caution_of_file(found, person.unit)
     if stored.last_at is not None and timedelta(0) <= now - stored.last_at < JUST_READ:
         lines += say_night(stored.last_at, person)
     return "\n".join(lines)
@@ -221,24 +214,9 @@ def newest_known(tx: Transaction, person: Person) -> datetime | None:
     return since + timedelta(minutes=WARM_UP_MIN)
 
 
-def _caution_of_file(found: FileReadings, unit: GlucoseUnit) -> list[str]:
-    if any(limit.what == "low limit" for limit in found.limits):
-        return [fixed.VERY_LOW.format(lowest="A value below the sensor's range")]
-    if any(limit.what == "high limit" for limit in found.limits):
-        return [fixed.VERY_HIGH.format(highest="A value above the sensor's range")]
-    return caution(min(found.mmol), max(found.mmol), unit)
-
-
-def caution(lowest: float, highest: float, unit: GlucoseUnit) -> list[str]:
-    """Return the one caution that very low or very high readings call for, if any."""
-    if lowest < VERY_LOW_MMOL:
-        return [fixed.VERY_LOW.format(lowest=numbers.glucose_with_unit(lowest, unit))]
-    if highest > VERY_HIGH_MMOL:
-        return [fixed.VERY_HIGH.format(highest=numbers.glucose_with_unit(highest, unit))]
-    return []
-
-
-def caution_for(readings: list[Reading], unit: GlucoseUnit) -> list[str]:
-    """Return the caution for typed readings."""
-    values = [reading.mmol for reading in readings]
-    return caution(min(values), max(values), unit) if values else []
+def concerns_of_file(found: FileReadings) -> list[Concern]:
+    """Return what the values of a file call for, those beyond the sensor's range among them."""
+    limits = {limit.what for limit in found.limits}
+    concerns = [Concern("low", 2)] if "low limit" in limits else []
+    concerns += [Concern("high")] if "high limit" in limits else []
+    return concerns + (concerns_of_readings(min(found.mmol), max(found.mmol)) if found.mmol else [])

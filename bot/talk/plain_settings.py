@@ -34,6 +34,17 @@ _LANGUAGE = re.compile(
     r" (?P<name>german|english|deutsch|englisch)(?: please| bitte| now| jetzt| again| from now on)?"
 )
 
+_FILE_OUT = re.compile(
+    r"(?:undo|take back|take out|remove|delete|revert)(?: the| that| my| this)?(?: last| latest)?"
+    r" (?:file|import|readings file|readings of (?:the|that|my)(?: last)? file)"
+)
+_SCORES = re.compile(
+    r"(?:please )?(?:can you |could you )?"
+    r"(?:(?P<show>show|bring back|unhide|turn on)|hide|stop showing|turn off|mute|no more"
+    r"|don't show|do not show|i don't want to see|i do not want to see)"
+    r" (?:me )?(?:the |my |any |all )?(?:evenness )?scores?(?: please| again| any ?more)?"
+)
+
 
 def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str:
     """Return the command or note that plain words stand for, or the text as it is."""
@@ -52,6 +63,11 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
         return f"/language {language['name']}"
     if _TOUR.fullmatch(said):
         return "/tour"
+    if _FILE_OUT.fullmatch(said):
+        return "/unfile"
+    scores = _SCORES.fullmatch(said)
+    if scores is not None:
+        return f"/scores {'show' if scores['show'] else 'hide'}"
     product = _PRODUCT.fullmatch(said)
     if product is not None:
         return f"/product {product[1]}"

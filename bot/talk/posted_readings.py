@@ -13,9 +13,11 @@ from bot.reminders import rules
 from bot.reminders.planning import plan_reminders
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.rules import CHECK_AFTER
+from bot.reply.cautions import concerns_of_readings
 from bot.store import Person, Store, StoredReadings, Transaction
+from bot.talk.cautions import say_due
 from bot.talk.day_card import put_card
-from bot.talk.incoming_readings import OF_READINGS, caution, store_file
+from bot.talk.incoming_readings import OF_READINGS, store_file
 from bot.talk.reading_files import read_safely
 from bot.talk.sample import drop_sample
 
@@ -92,7 +94,8 @@ def _tell(tx: Transaction, person: Person, completed: Sequence[int], now: dateti
         for meal in meals
         for reading in tx.readings.between(person.id, meal.at, meal.at + CHECK_AFTER)
     ]
-    cautions = caution(min(values), max(values), person.unit) if values else []
+    concerns = concerns_of_readings(min(values), max(values)) if values else []
+    cautions = say_due(tx, person, concerns, now)
     return [
         *(Outgoing(person.id, text) for text in cautions),
         *say_new_curves(tx, person, completed, now),

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from bot.model.entries import Feeling, Meal, Reading
 from bot.reminders.sensor import say_more
 from bot.reply import fixed, numbers
+from bot.reply.cautions import concerns_of_readings
 from bot.store import Logged
+from bot.talk.cautions import concerns_of_fasting, say_due
 from bot.talk.heard import Heard
 from bot.talk.routines import say_assumed
 from bot.talk.typed_readings import said_beside
@@ -33,10 +35,15 @@ def _say_replaced(heard: Heard, logged: Sequence[Logged]) -> list[str]:
 
 
 def _cautions(heard: Heard, logged: Sequence[Logged]) -> list[str]:
-    """Return the caution for an extra the first time it is eaten, and for feeling unwell."""
+    """Return the cautions for feeling unwell, for values, and for an extra the first time it is eaten."""
     texts = {"vinegar": fixed.VINEGAR, "cinnamon": fixed.CINNAMON}
     unwell = any(isinstance(e.entry, Feeling) and UNWELL.search(e.entry.what) for e in logged)
     said = [fixed.UNWELL] if unwell else []
+    values = [one.entry.mmol for one in logged if isinstance(one.entry, Reading)]
+    if values:
+        concerns = concerns_of_readings(min(values), max(values))
+        concerns += concerns_of_fasting(heard.tx, heard.person, heard.incoming.sent_at)
+        said += say_due(heard.tx, heard.person, concerns, heard.incoming.sent_at)
     for name, text in texts.items():
         now = [entry for entry in logged if _has_extra(entry, name)]
         ids = {entry.id for entry in logged}

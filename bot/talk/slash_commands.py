@@ -15,8 +15,10 @@ from bot.model.zones import find_zones
 from bot.reminders.planning import loss_ahead
 from bot.reminders.quiet_hours import say_long_quiet, word_quiet
 from bot.reply import fixed
+from bot.reply.cautions import SCORES_HIDDEN
 from bot.store import Person, Transaction
 from bot.talk.day_card import set_card
+from bot.talk.files import offer_take_out
 from bot.talk.packaged_foods import look_up
 from bot.talk.reminder_settings import SETTINGS
 from bot.understanding.corrections.teaching import LIST
@@ -43,6 +45,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("language", "English or Deutsch"),
     ("card", "on or off: the day's entries on a pinned card"),
     ("clock", "24 for 17:30, 12 for 5:30 pm"),
+    ("scores", "show or hide scores; curves stay"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
     ("token", "let your phone post readings by itself; or off"),
@@ -88,6 +91,8 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
         return answer(tx, person, QUESTIONS[name], now)
     if name == "privacy":
         return say_privacy(tx, person, QUESTIONS["help"], now)
+    if name == "unfile":
+        return offer_take_out(tx, person, now)
     if name == "product":
         return look_up(person, rest)
     if name == "token":
@@ -157,6 +162,17 @@ def _set_clock(tx: Transaction, person: Person, value: str) -> str:
     return say("To choose how I write times, write /clock 24 for 17:30, or /clock 12 for 5:30 pm.")
 
 
+def set_scores(tx: Transaction, person: Person, value: str) -> str:
+    """Show scores or hide them; curves are shown either way."""
+    chosen = {"show": True, "on": True, "hide": False, "off": False}.get(value.lower())
+    if chosen is None:
+        return say("Scores are shown; /scores hide ends that.") if person.scores else say(SCORES_HIDDEN)
+    tx.people.update(person.id, scores=chosen)
+    if chosen:
+        return say("From now on I show scores again.")
+    return say("From now on I show curves without scores. “Show scores” brings them back.")
+
+
 def _set_pictures(tx: Transaction, person: Person, value: str) -> str:
     value = value.lower()
     if value == "dark":
@@ -220,6 +236,7 @@ SETTERS: dict[str, Callable[[Transaction, Person, str], str]] = {
     "unit": _set_unit,
     "clock": _set_clock,
     "pictures": _set_pictures,
+    "scores": set_scores,
     "language": _set_language,
     "zone": _set_zone,
     "quiet": _set_quiet,

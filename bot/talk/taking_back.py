@@ -1,15 +1,20 @@
 """“undo”: what was done last is put back as it was; said again, what was done before that."""
 
 from collections import Counter
+from dataclasses import replace
 
+from bot.language.texts import later, say
 from bot.model.messages import Outgoing
+from bot.model.naming import join
 from bot.reply import fixed
-from bot.store import Change, Logged, Step
+from bot.reply.taken_back import ELSE, word_taken_back
+from bot.store import Act, Change, Logged, Step
 from bot.talk.heard import Heard
 from bot.talk.recording import MOVED, TAKEN_OUT, put_back, store_change, undo
 from bot.talk.trials import take_back_step
 
 UNDONE = "undone"
+TAKEN_BACK = later("Taken back: {what}.")
 _PUT_BACK = frozenset({UNDONE, MOVED, "restored"})
 """Changes that put an entry back as it was before another one."""
 _FAR = 100
@@ -17,11 +22,40 @@ _FAR = 100
 
 
 def take_back_last(heard: Heard) -> Outgoing:
-    """Undo what was done last and stands: a change is put back as it was, a note is taken out."""
+    """Undo what was done last and stands: settings, words and facts, a change of an entry, a note."""
     person = heard.person
     last = heard.tx.log.last_logged(person.id)
     found = _last_standing(heard)
     step = heard.tx.trials.last_step(person.id)
+    act = heard.tx.journal.last(person.id)
+    if act is None:
+        return _take_back_entry(heard, found, last, step)
+    others = [one.update_id for one in (None if found is None else found[0], last, step) if one is not None]
+    if act.update_id in others and not any(heard.tx.inbox.came_after(one, act.update_id) for one in others):
+        reply = _take_back_entry(heard, found, last, step)  # both came with the same message
+        more = _take_back(heard, act)
+        return (
+            replace(reply, text="\n".join([reply.text, say(TAKEN_BACK, what=join(more))])) if more else reply
+        )
+    if all(heard.tx.inbox.came_after(act.update_id, other) for other in others):
+        more = _take_back(heard, act) or [say(ELSE)]
+        return Outgoing(person.id, say(TAKEN_BACK, what=join(more)))
+    return _take_back_entry(heard, found, last, step)
+
+
+def _take_back(heard: Heard, act: Act) -> list[str]:
+    """Put settings, words and facts back as they were, and return which."""
+    said = word_taken_back(act, heard.person.zone)
+    heard.tx.journal.take_back(act, heard.incoming.sent_at)
+    heard.tx.people.reread(heard.person.id)
+    return said
+
+
+def _take_back_entry(
+    heard: Heard, found: tuple[Change, Logged] | None, last: Logged | None, step: Step | None
+) -> Outgoing:
+    """Undo what was done last with a trial or an entry."""
+    person = heard.person
     if step is not None and _came_last(heard, step, found, last):
         return take_back_step(heard, step)
     if found is not None and (last is None or _is_later(heard, found[0], last)):

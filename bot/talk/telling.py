@@ -4,17 +4,12 @@ from bot.model.entries import Fact, Setting
 from bot.model.messages import Outgoing
 from bot.model.naming import join
 from bot.reminders.evenings import WEEK_BEGINS
-from bot.reply import fixed
 from bot.reply.facts import describe, say_counted
 from bot.talk.heard import Heard
 from bot.talk.slash_commands import run_command
 from bot.talk.trials import end_refused
 
-CAUTIONS = {
-    "medicine": fixed.ASK_A_CLINICIAN,
-    "pregnancy": fixed.PREGNANCY,
-    "eating disorder": fixed.EATING,
-}
+OF_HEALTH = ("medicine", "pregnancy", "eating disorder", "health")
 
 
 def tell(heard: Heard, told: tuple[Setting | Fact, ...]) -> list[Outgoing]:
@@ -46,14 +41,13 @@ def _set(heard: Heard, setting: Setting) -> list[Outgoing]:
 
 
 def _keep(heard: Heard, facts: list[Fact]) -> Outgoing:
-    """Keep facts, with the sentence that those of health call for."""
+    """Keep facts, and say so."""
     new = [fact for fact in facts if heard.tx.facts.keep(heard.person.id, fact, heard.incoming.sent_at)]
     lines = [f"Noted about you: {join([describe(fact) for fact in new])}."] if new else []
     if not new:
         lines.append("I had that about you already.")
-    lines += dict.fromkeys(CAUTIONS[fact.what] for fact in facts if fact.what in CAUTIONS)
     lines += [said for said in map(say_counted, new) if said]
-    if new and len(lines) == 1:
+    if new and len(lines) == 1 and not any(fact.what in OF_HEALTH for fact in new):
         lines.append("“What do you know about me?” shows all of it.")
     return Outgoing(heard.person.id, " ".join(lines))
 

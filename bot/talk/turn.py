@@ -88,9 +88,11 @@ class Turn:
 
     def _work(self, heard: Heard, now: datetime) -> list[Outgoing]:
         tx, person = heard.tx, heard.person
+        tx.journal.begin(person.id, heard.incoming.update_id, now)
         with speaking(person.language):
             replies = with_question(heard, with_tour(heard, self._answer(heard)))
             put_waiting(heard)
+        tx.journal.end()
         stays = tx.people.get(person.id)
         if stays is not None:
             plan_reminders(tx, stays, now)

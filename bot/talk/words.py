@@ -10,11 +10,12 @@ from bot.reply import fixed
 from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
 from bot.talk.answers_in_words import NOTHING_STORED, answer_in_words, takes_back_nothing
+from bot.talk.cautions import concerns_in, with_cautions
 from bot.talk.changing import OPEN_BUTTONS, ask_which, change, pointed_at, recent_log
 from bot.talk.day_text import hear_day_text, say_day_text
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
-from bot.talk.incoming_readings import caution_for, complete
+from bot.talk.incoming_readings import complete
 from bot.talk.nearest import with_nearest
 from bot.talk.offering import with_offers
 from bot.talk.own_words import forget, name_meal, say_named, teach
@@ -95,6 +96,7 @@ def _hear(heard: Heard) -> list[Outgoing]:
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice, context.log))
     replies = with_nearest(heard, understood, context, replies)
+    replies = with_cautions(heard, replies, concerns_in(heard, understood))
     return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
 
 
@@ -155,14 +157,13 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     if understood.left_out and not unread:
         unread = [fixed.say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
-    more = [*named, *caution_for(readings, person.unit), *unread, *understood.asks, *filter(None, [gone])]
+    more = [*named, *unread, *understood.asks, *filter(None, [gone])]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Send me the file of readings when you can.")
     if understood.choice is not None:
         return logged, say_noted(logged, person, now, [*remark_on(heard, logged), *more])
-    if (not understood.entries and not more and not understood.told) or (
-        unread and not logged and not understood.asks
-    ):
+    nothing = not understood.entries and not understood.told and not understood.concerns
+    if (nothing and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)
     sensors, buttons = say_sensors(heard, logged)
     said = say_noted(logged, person, now, [*remark_on(heard, logged), *sensors, *more])

@@ -6,6 +6,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.model.entries import Entry, Nothing, Understood
+from bot.understanding.concerns import Concerned, find_concerns
 from bot.understanding.context import Context
 from bot.understanding.corrections.elements import only_opens
 from bot.understanding.corrections.portions import read_portion
@@ -32,9 +33,26 @@ def understand(text: str, context: Context) -> Understood:
     if len(text) > MOST_CHARS:
         return Understood(asks=(too_long(f"{len(text):,} characters"),))
     # Inside, all instants are in UTC: the difference of two wall-clock times is wrong when clocks change.
-    text = mend(tidy(text), context.table)
-    understood = _understand_person(text, replace(context, now=context.now.astimezone(UTC)))
+    concerned = find_concerns(tidy(text))
+    text = mend(concerned.rest, context.table)
+    context = replace(context, now=context.now.astimezone(UTC))
+    understood = _beside(concerned, _understand_person(text, context) if text.strip() else Understood())
     return replace(understood, entries=tuple(_in_zone(e, context.zone) for e in understood.entries))
+
+
+def _beside(concerned: Concerned, understood: Understood) -> Understood:
+    """Return what was understood, with what calls for a caution; beside that, nothing is asked back."""
+    if not concerned.concerns and not concerned.asked:
+        return understood
+    entries = tuple(e for e in understood.entries if not isinstance(e, Nothing))
+    told = tuple(dict.fromkeys([*understood.told, *concerned.facts]))
+    return replace(
+        understood,
+        entries=(*entries, *concerned.asked),
+        asks=understood.asks if entries else (),
+        told=told,
+        concerns=concerned.concerns,
+    )
 
 
 def _understand_person(text: str, context: Context) -> Understood:

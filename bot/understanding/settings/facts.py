@@ -19,10 +19,6 @@ LEAST_SAID = 4
 MOST_ROUTINE_WORDS = 4
 FOOD_IN_ROUTINE = 2.0
 """A food in it makes it rather a meal, "the same as every day"."""
-_UNITS_TAKEN = re.compile(
-    r"\b(?:took|take|taking|inject\w*|gave myself|dosed|bolus\w*"
-    r"|shot of)\b.{0,12}?\b\d+(?:[.,]\d)?\s*(?:units?|iu|u)\b(?! of (?:alcohol|wine|beer))"
-)
 _DOSED = re.compile(
     r"\b\d+ ?(?:mg|mcg|units?|tablets?)\b|\b(?:once|twice|daily|tablets?|pill|every (?:day|morning"
     r"|night)|nightly|started|on)\b"
@@ -36,9 +32,6 @@ _PART = re.compile(
     r"\b(?:before work|after work|before breakfast|after breakfast|before lunch|after lunch"
     r"|before dinner|after dinner|at lunchtime|first thing|mornings?|afternoons?|evenings?|nights?"
     r"|all day)\b"
-)
-_FEW_KCAL = re.compile(
-    r"\b(?:only|just|max(?:imum)?|no more than|under|below)\s+[3-9]\d\d\s*k?cal\w*\b.*\b(?:day|daily)\b"
 )
 _ROUTINE_TOO = frozenset(
     [
@@ -144,8 +137,6 @@ def _medicines(told: Told) -> Iterator[tuple[Fact, float]]:
     dosed = any(w in MEDICINES for w in named) and not told.has("somebody") and _DOSED.search(told.text)
     if named and (told.has("mine") or dosed):
         yield Fact("medicine", ", ".join(named)), 0.4 if any(w in MEDICINES for w in named) else 0.8
-    elif _UNITS_TAKEN.search(told.text):
-        yield Fact("medicine", "insulin"), 0.5
     elif told.has("mine") and re.search(
         r"\b(?:the|a|one) (?:one )?for (?:my )?(?:cholesterol|blood pressure|thyroid|heart|stomach acid)\b",
         told.text,
@@ -171,16 +162,6 @@ def _of_somebody(told: Told, word: str) -> bool:
 
 def _body(told: Told) -> Iterator[tuple[Fact, float]]:
     somebody = told.has("somebody")
-    if (
-        told.has("pregnant")
-        and not somebody
-        and not any(_negated(told, w) for w in ("pregnant", "pregnancy") if w in told.words)
-    ):
-        yield Fact("pregnancy", "pregnant"), 0.4
-    if told.has("nursing") and not somebody:
-        yield Fact("health", "breastfeeding"), 0.4
-    if (told.has("eating_disorder") and not somebody) or _FEW_KCAL.search(told.text):
-        yield Fact("eating disorder", "eating disorder"), 0.3
     if told.has("illness") and told.any("mine", "negated") and not somebody:
         first = next(
             k

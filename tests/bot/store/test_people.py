@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlalchemy import create_engine, func, select
 
-from bot.model.entries import Correction, Fact
+from bot.model.entries import Concern, Correction, Fact
 from bot.model.messages import Document, Outgoing
 from bot.store import Card, OpenFile, open_store
 from bot.store.tables import metadata
@@ -81,6 +81,10 @@ def fill(tx, person: str, secret: str) -> None:
     tx.first_hour.begin(person, [secret], NOW)
     tx.first_hour.keep_sample(person, update_id)
     tx.comparisons.keep(person, secret, 0.5, NOW)
+    tx.cautions.say(person, Concern("low"), NOW)
+    tx.journal.begin(person, update_id, NOW)
+    tx.words.forget(person, secret)
+    tx.words.teach(person, secret, "meal", meal(secret, None), NOW)
     tx.trials.step(tx.trials.propose(person, {"question": secret}, NOW), "agreed", update_id, NOW)
     tx.shares.offer(person, secret, NOW)
     tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)

@@ -3,9 +3,9 @@
 import pytest
 
 from bot.answers.answer import SAID
-from bot.model.entries import Fact, Question
+from bot.model.entries import Question
 from bot.reply import fixed
-from bot.talk.telling import CAUTIONS
+from bot.reply.cautions import EATING, word_caution
 from bot.understanding import understand
 from tests.bot.understanding.compact import context_at
 from tests.bot.understanding.small_table import build_small_table
@@ -15,7 +15,7 @@ CONTEXT = context_at("12:00", build_small_table())
 
 def cautions_of(text: str) -> set[str]:
     found = understand(text, CONTEXT)
-    said = [CAUTIONS.get(each.what) for each in found.told if isinstance(each, Fact)]
+    said = [word_caution(each, "mmol/L") for each in found.concerns]
     said += [
         SAID.get(e.sort)
         for e in found.entries
@@ -31,8 +31,8 @@ def cautions_of(text: str) -> set[str]:
         ("I take metformin", fixed.ASK_A_CLINICIAN),
         ("should I skip my meds before breakfast", fixed.ASK_A_CLINICIAN),
         ("I am pregnant", fixed.PREGNANCY),
-        ("I want to eat only 500 kcal a day to keep it flat", fixed.EATING),
-        ("made myself sick after dinner", fixed.EATING),
+        ("I want to eat only 500 kcal a day to keep it flat", EATING),
+        ("made myself sick after dinner", EATING),
         ("am I diabetic?", fixed.NO_DIAGNOSIS),
         ("do i have prediabetes", fixed.NO_DIAGNOSIS),
         ("is 8.6 dangerous?", fixed.NO_DIAGNOSIS),

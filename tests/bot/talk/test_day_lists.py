@@ -136,6 +136,14 @@ def test_what_a_pasted_line_does_not_say_is_said_back(talk: Talk) -> None:
     assert "is still to come" in talk.say("Friday 13 March 2026\nlunch 12:30: soup")
 
 
+def test_a_pasted_day_cautions_as_its_lines_would(talk: Talk) -> None:
+    talk.at("9:00", 3)
+    said = talk.say("yesterday\n7:10 porridge\n2.8 at 9:10\ntook 5 units at 12:00")
+    assert "2.8 mmol/L is very low" in said
+    assert "you take insulin" in said
+    assert "left out" not in said
+
+
 def test_a_day_named_in_answer_to_a_question_is_the_answer(talk: Talk) -> None:
     talk.say("rye toast at 8:00")
     talk.press("Fix time")
