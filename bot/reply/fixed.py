@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Sequence
 
+from bot.language.texts import later
 from bot.model.units import GlucoseUnit
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
@@ -39,12 +40,12 @@ SHARING = (
     "“Compare my porridge with someone” makes a code to hand over; nothing crosses before both agree, and "
     "“stop sharing” ends it."
 )
-MEANING = (
+MEANING = later(
     "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the "
     "first bite; "
     "points go for the rise, for the area under the curve and for how long it takes to come back. A "
     "dip is where the "
-    "line falls below its start afterwards, and a sync is reading out your sensor."
+    "line falls below its start afterwards, and a sync fetches the sensor's readings."
 )
 
 WHERE_FROM = (
@@ -61,28 +62,32 @@ ASK_A_CLINICIAN = (
 
 PREGNANCY = (
     "In pregnancy other limits hold and diet is for you and your midwife or doctor to plan; please take "
-    "these readings to them. I go on noting what you tell me."
+    "these readings to them. I'll go on noting what you tell me."
 )
 
 EATING = (
-    "Please do not use this diary to eat as little as possible: a flat line is not the only aim of a meal. "
+    "Be kind to yourself: this diary isn't for eating as little as possible, and a flat line is "
+    "not the only aim. "
     "If eating has become a struggle, talk to your doctor or someone you trust."
 )
 
 NO_DIAGNOSIS = (
-    "I cannot tell that: a sensor is not a blood test, and I do not diagnose. The line at 7.8 mmol/L "
+    "I can't tell that: a sensor is not a blood test, and I don't diagnose. The line at 7.8 mmol/L "
     "(140 mg/dL) is only a reference. If a value worries you, show it to your doctor."
 )
 
 UNWELL = "If that does not pass soon, or comes with a very low or high reading, get medical advice."
 
 PARKED = (
-    "I could not make anything of your message from {when}: it broke me three times, so I have put it aside. "
-    "Nothing of it is noted; if it was something to note, please write it once more, in other words."
+    "Sorry, I failed three times to read your message from {when}. Nothing of it is noted; if it "
+    "was something "
+    "to note, please write it once more, in other words."
 )
 
-BROKEN = "Something went wrong on my side, sorry: nothing of that message is noted."
-BROKEN_KEPT = "Something went wrong on my side, sorry. I keep your message and try it again when I restart."
+BROKEN = "Sorry, something went wrong on my side: nothing of that message is noted."
+BROKEN_KEPT = (
+    "Sorry, something went wrong on my side. I'll keep your message and try it again when I restart."
+)
 
 OVERTAKEN = (
     "“{said}” reaches me late, and you have written since: which note do you mean? Answer to that note with "
@@ -102,8 +107,8 @@ ERASE_OLD = "That button is an hour old, so nothing was deleted. Write /erase ag
 
 NO_WORDS = {
     "": f"That message was empty. {HOW_TO_SAY}",
-    "photo": "I cannot read photos: write what is on the plate, like “150 g pasta with tomato sauce”.",
-    "voice": "I cannot listen to voice notes: write it, like “150 g pasta with tomato sauce at 13:00”.",
+    "photo": "I can't read photos: write what is on the plate, like “150 g pasta with tomato sauce”.",
+    "voice": "I can't listen to voice notes: write it, like “150 g pasta with tomato sauce at 13:00”.",
 }
 
 NO_WORDS_OTHER = f"I can only read text and files of readings. {HOW_TO_SAY}"
@@ -143,7 +148,8 @@ TOKEN_ENDED = "Your token has ended: nothing can be posted with it any more. /to
 NO_TOKEN = "You have no token. /token makes one, with which a phone automation can post your readings."
 
 REPORT_METHODS = (
-    "The level before a meal is the median of the readings just before the first bite. From there the area "
+    "The level before a meal is the middle value of the readings just before the first bite. "
+    "From there the area "
     "of the two hours after it counts, above the level and below it. Evenness goes from 0 to 100: points go "
     "for the rise, for the area, for time above a reference line and for a dip below the level.",
     "Foods and habits are judged together, in one model of all meals with a curve of their own: what a food "

@@ -72,7 +72,7 @@ def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:
             scores=join(scores),
         )
     moved = _moved(serving)
-    return f"{text} {say('This time you moved: {moved}.', moved=moved)}" if moved else text
+    return " ".join([text, say("This time you moved: {moved}.", moved=moved)]) if moved else text
 
 
 def in_brackets(words: str) -> str:

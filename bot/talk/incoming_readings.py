@@ -207,7 +207,7 @@ def _say_gap(
     first_at = to_instant(instants[0])
     span = numbers.span(newest_before, first_at, person.zone, now)
     lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
-    return [f"Missing: {span}, {lost} that the sensor no longer had."]
+    return [f"{span} is lost: the sensor no longer had these {lost}."]
 
 
 def newest_known(tx: Transaction, person: Person) -> datetime | None:
