@@ -48,23 +48,23 @@ def verdict(one: LeverEffect, *, among_all: bool = True) -> str:
     among_all: whether it is beyond chance among all levers that are looked at beside it
     """
     if one.told and not among_all:
-        return f"not known yet: {AMONG_MANY}"
+        return f"too early to judge: {AMONG_MANY}"
     if one.told:
         later = ", perhaps only later" if _may_come_later(one) else ""
         return f"smaller rise with it{later}" if one.effect.estimate < 0 else "larger rise with it"
     if one.differs:
-        return "not known yet: what can't act on the meal seems to do something, too"
+        return "too early to judge: what can't act on the meal seems to do something, too"
     if not one.enough:
         lack = []
         for have, how in ((one.on, "with it"), (one.off, "without")):
             if have < NEED_EACH:
                 lack.append(f"{numbers.count(NEED_EACH - have, 'more meal')} {how}")
         if not lack:
-            return f"not known yet: it takes {NEED_DAYS} days with it and {NEED_DAYS} without"
-        return f"not known yet: it takes {' and '.join(lack)} at least"
+            return f"too early to judge: it takes {NEED_DAYS} days with it and {NEED_DAYS} without"
+        return f"too early to judge: it takes {' and '.join(lack)} at least"
     if one.more is None:
-        return "not known yet: if it does something, it is hidden by how much your meals vary"
-    return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
+        return "too early to judge: if it does something, it is hidden by how much your meals vary"
+    return f"too early to judge: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
 
 
 def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True, among_all: bool = True) -> str:
@@ -133,7 +133,7 @@ def _may_come_later(one: LeverEffect) -> bool:
 def lever_words(one: LeverEffect) -> Said:
     """Return what the picture of a lever says."""
     name = f"{title_of(one.name)}{_usually(one)}"
-    finding = f"{name}: {f'about {_change(one.effect.estimate)} rise' if one.told else 'not known yet'}"
+    finding = f"{name}: {f'about {_change(one.effect.estimate)} rise' if one.told else 'too early to judge'}"
     return Said(name, finding, one.effect.estimate, one.effect.low, one.effect.high, one.told)
 
 

@@ -15,7 +15,7 @@ from bot.model.units import GlucoseUnit
 from bot.reminders.planning import kept_since, last_sensor
 from bot.reminders.stages import SENSOR_SILENT
 from bot.reminders.words import say_night
-from bot.reply import fixed, numbers
+from bot.reply import fixed, numbers, words
 from bot.store import Person, StoredReadings, Transaction
 from bot.store.records import Source
 
@@ -205,7 +205,7 @@ def _say_gap(
     if not widest < instants[0] - _micros(newest_before) < SENSOR_SILENT // _MICRO:
         return []
     first_at = to_instant(instants[0])
-    span = numbers.span(newest_before, first_at, person.zone, now)
+    span = words.capital(numbers.span(newest_before, first_at, person.zone, now))
     lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
     return [f"{span} is lost: the sensor no longer had these {lost}."]
 

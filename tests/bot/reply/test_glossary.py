@@ -25,7 +25,7 @@ TERMS = (
         "leaning",
         "shift",
     ),
-    *("quiet", "whole day", "routine", "token", "like portions"),
+    *("quiet", "whole day", "token", "like portions"),
 )
 """What has a meaning of its own when the bot says it."""
 
