@@ -165,8 +165,8 @@ REPORT_MEDICINE = (
 REPORT_CAUTIONS = (
     "This is a diary, not a medical device, and nothing here is a diagnosis. Please ask a clinician about "
     "values below 3.9 or above 11.1 mmol/L (70 and 200 mg/dL), and about a level of 7.0 mmol/L (126 mg/dL) "
-    "or more before breakfast on several days. Ask, too, before you change how you eat when you take medicines "
-    "for glucose, are pregnant or have had an eating disorder.",
+    "or more before breakfast on several days. Ask, too, before you change how you eat when you take "
+    "medicines for glucose, are pregnant or have had an eating disorder.",
     "A flat line is not the only aim: fibre, protein, vegetables and enough to eat count as well, and a "
     "meal that raises glucose may be a good meal.",
 )
