@@ -92,10 +92,11 @@ def _moved(serving: Serving) -> str:
 def _score(head: str, evenness: Evenness) -> str:
     values = {"score": f"{evenness.score:.0f}", "low": f"{evenness.low:.0f}", "high": f"{evenness.high:.0f}"}
     if evenness.high - evenness.low > TELLS_LITTLE:
-        text = (
-            "{meal}: evenness {score}. One serving tells little: its usual score is likely {low} to {high}."
+        return say(
+            "{meal}: evenness {score}. One serving tells little: its usual score is likely {low} to {high}.",
+            meal=head,
+            **values,
         )
-        return say(text, meal=head, **values)
     return say("{meal}: evenness {score} (likely {low} to {high}).", meal=head, **values)
 
 
