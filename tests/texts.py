@@ -17,6 +17,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from bot.language.texts import LANGUAGES
+from bot.reply.glossary import entries
 
 ROOT = Path(__file__).parent.parent
 HOME = ROOT / "bot" / "language"
@@ -33,6 +34,8 @@ def collect() -> Catalog:
         with path.open("rb") as file:
             for _, text, _, _ in extract("python", file, KEYWORDS):
                 found.add(text)
+    for text in dict.fromkeys(entries().values()):
+        found.add(text)
     return found
 
 
@@ -68,9 +71,19 @@ def files() -> dict[Path, bytes]:
             catalogue = take_over(texts, language)
             made[HOME / f"{language}.po"] = _written(catalogue)
             compiled = BytesIO()
-            write_mo(compiled, catalogue)
+            write_mo(compiled, _translated(catalogue, language))
             made[HOME / f"{language}.mo"] = compiled.getvalue()
     return made
+
+
+def _translated(catalogue: Catalog, language: str) -> Catalog:
+    """Return a catalogue without what is not translated yet, which is then said in English."""
+    done = _empty(language)
+    for message in catalogue:
+        strings = message.string if isinstance(message.string, tuple | list) else (message.string,)
+        if message.id and all(strings):
+            done.add(message.id, message.string)
+    return done
 
 
 def _written(catalogue: Catalog) -> bytes:

@@ -110,7 +110,7 @@ def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) ->
         text += f"\n{held}"
     if not len(serving.mmol):
         example = write_glucose(6.1, person.unit)
-        text += f" Sync your sensor and send its file, or type readings like “{example} at 13:15”."
+        text += f" Please sync and send me the readings, or type some, like “{example} at 13:15”."
         return Outgoing(person.id, text, entry_id=logged.id)
     local = logged.at.astimezone(person.zone)
     spec = PictureSpec("curve", f"{local:%Y-%m-%d-%H%M}-{serving.slot}", entry_id=logged.id)

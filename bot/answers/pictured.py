@@ -75,13 +75,13 @@ def answer_waking(tx: Transaction, person: Person, question: Question, now: date
     except InsufficientData:
         return Outgoing(
             person.id,
-            "Not known yet: for a day from waking I need your nights, like “slept 22:10 to 6:30”, and "
+            "I can't tell yet: for a day from waking I need your nights, like “slept 22:10 to 6:30”, and "
             "readings after them.",
         )
     bins, n = day.bins["all"], day.days["all"]
     high = max(bins, key=lambda b: b.median)
     text = (
-        f"Your day from waking, over {numbers.count(n, 'day')} whose waking you noted: the median is highest "
+        f"Your day from waking, over {numbers.count(n, 'day')} whose waking you noted: it is highest "
         f"{numbers.minutes(high.minute)} after waking, at "
         f"{numbers.glucose_with_unit(high.median, person.unit)}."
     )
@@ -111,7 +111,7 @@ def answer_shifts(tx: Transaction, person: Person, question: Question, now: date
             if set(kinds) <= set(WEEKEND_KINDS)
             else " Tell me your shifts, like “early shift from Monday”."
         )
-        return Outgoing(person.id, f"Not known yet: I have no day with readings of {missing[0]}.{how}")
+        return Outgoing(person.id, f"I can't tell yet: I have no day with readings of {missing[0]}.{how}")
     by_label = [(label, tuple(groups[kind])) for label, kind in zip(labels, kinds, strict=True)]
     tags = {datetime.fromordinal(n).date(): label for label, days in by_label for n in days}
     found = average_between(tx, person, since, until, tags=tags)

@@ -130,7 +130,7 @@ def judge_unit(
                 "send it again and say the unit they are in."
             )
         return unit
-    raise BadFile(f"{name}: values around {middle:g} do not look like glucose in mmol/L or mg/dL.")
+    raise BadFile(f"{name}: values around {middle:g} don't look like glucose in mmol/L or mg/dL.")
 
 
 class ValueReader:

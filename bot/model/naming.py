@@ -20,6 +20,6 @@ GAP_REASONS = {
     "lapsed memory": "synced too late",
     "no sensor": "no sensor on",
     "warm-up": "warming up",
-    "not read yet": "not read out",
+    "not read yet": "not synced yet",
     "not known": "of unknown cause",
 }

@@ -21,7 +21,7 @@ JUST_NOW = timedelta(minutes=45)
 ADVISED = 3
 """So many new sensors come with advice."""
 ADVICE = (
-    "What helps: put it on in the evening, on the arm you do not sleep on, and let the skin dry first. "
+    "What helps: put it on in the evening, on the arm you don't sleep on, and let the skin dry first. "
     "(Common practice.)"
 )
 
@@ -43,7 +43,7 @@ def _say_started(tx: Transaction, person: Person, logged: Logged, now: datetime)
     ends_at = logged.at + timedelta(days=person.sensor_days)
     if ends_at <= now:
         return []
-    lines = [f"It ends about {numbers.day(ends_at, person.zone)}; I tell you the day before."]
+    lines = [f"It ends about {numbers.day(ends_at, person.zone)}; I'll tell you the day before."]
     started = [s for s in tx.log.last(person.id, ("sensor",), n=50) if _is_start(s)]
     return [*lines, ADVICE] if len(started) <= ADVISED else lines
 
@@ -67,7 +67,7 @@ def say_age(tx: Transaction, person: Person, now: datetime) -> str:
     """Say in one sentence which sensor is on, since when, and when it ends."""
     sensor = last_sensor(tx, person)
     if sensor is None or not isinstance(sensor.entry, Sensor):
-        return "I do not know when your sensor was put on: say it like “sensor on, left arm, Monday 20:00”."
+        return "I don't know when your sensor was put on: say it like “sensor on, left arm, Monday 20:00”."
     when = numbers.day_and_clock(sensor.at, person.zone, now)
     if sensor.entry.what == "ended":
         return f"No sensor is on: the last one came off {when}. Say “new sensor on” when you wear the next."
@@ -93,9 +93,11 @@ def say_sensor(tx: Transaction, person: Person, now: datetime) -> str:
     if since is not None and not off and rules.lapse_at(since, person.memory_min) > now:
         by = numbers.day_and_clock(rules.lapse_at(since, person.memory_min), person.zone, since)
         seen = (
-            f"Last read {numbers.day_and_clock(since, person.zone, now)}" if since == last else "Not read yet"
+            f"Last sync {numbers.day_and_clock(since, person.zone, now)}"
+            if since == last
+            else "Not synced yet"
         )
-        lines.append(f"{seen}: sync by {by}.")
+        lines.append(f"{seen}: please sync by {by}.")
     return "\n".join(lines)
 
 
@@ -126,13 +128,12 @@ def _say_coverage(tx: Transaction, person: Person, now: datetime) -> list[str]:
         lines.append(f"Missing: {join(parts)}.")
     if found.share < ENOUGH:
         lines.append(
-            "From 70 % of two weeks on, averages and the usual day are held to be reliable; below that take "
-            "them with care. A meal with a whole curve counts all the same."
+            "Averages count as reliable from 70 % of two weeks on; a meal with a whole curve counts now."
         )
     elif days < COVERED_DAYS - 0.5:
-        lines.append("At 70 % of two weeks, averages are held to be reliable: keep going.")
+        lines.append("You're on course: averages count as reliable at 70 % of two weeks.")
     else:
-        lines.append("70 % of two weeks is held to be enough for averages.")
+        lines.append("That is enough for averages, which count as reliable at 70 % of two weeks.")
     if found.dips:
         n = numbers.count(found.dips, "dip looks", "dips look")
         lines.append(f"{n} like lying on the sensor: left out of all figures.")

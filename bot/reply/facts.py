@@ -56,7 +56,7 @@ def say_counted(fact: Fact) -> str:
     if not routine.counts:
         return "I can't tell when, or whether you sit or move then, so I don't count it beside meals."
     return (
-        f"From today on I count that as {COUNTED[routine.kind]} before or after a meal on those days; “no "
+        f"From today on I'll count that as {COUNTED[routine.kind]} before or after a meal on those days; “no "
         f"{routine.name} today” takes it out for one."
     )
 

@@ -40,12 +40,12 @@ SHARING = (
     "“Compare my porridge with someone” makes a code to hand over; nothing crosses before both agree, and "
     "“stop sharing” ends it."
 )
-MEANING = (
+MEANING = later(
     "Evenness is a meal's score from 0 to 100: 100 is a line that stays flat for two hours after the "
     "first bite; "
     "points go for the rise, for the area under the curve and for how long it takes to come back. A "
     "dip is where the "
-    "line falls below its start afterwards, and a sync is reading out your sensor."
+    "line falls below its start afterwards, and a sync fetches the sensor's readings."
 )
 
 WHERE_FROM = (
@@ -62,23 +62,26 @@ ASK_A_CLINICIAN = (
 
 PREGNANCY = (
     "In pregnancy other limits hold and diet is for you and your midwife or doctor to plan; please take "
-    "these readings to them. I go on noting what you tell me."
+    "these readings to them. I'll go on noting what you tell me."
 )
 
 NO_DIAGNOSIS = (
-    "I cannot tell that: a sensor is not a blood test, and I do not diagnose. The line at 7.8 mmol/L "
+    "I can't tell that: a sensor is not a blood test, and I don't diagnose. The line at 7.8 mmol/L "
     "(140 mg/dL) is only a reference. If a value worries you, show it to your doctor."
 )
 
 UNWELL = "If that does not pass soon, or comes with a very low or high reading, get medical advice."
 
 PARKED = (
-    "I could not make anything of your message from {when}: it broke me three times, so I have put it aside. "
-    "Nothing of it is noted; if it was something to note, please write it once more, in other words."
+    "Sorry, I failed three times to read your message from {when}. Nothing of it is noted; if it "
+    "was something "
+    "to note, please write it once more, in other words."
 )
 
-BROKEN = "Something went wrong on my side, sorry: nothing of that message is noted."
-BROKEN_KEPT = "Something went wrong on my side, sorry. I keep your message and try it again when I restart."
+BROKEN = "Sorry, something went wrong on my side: nothing of that message is noted."
+BROKEN_KEPT = (
+    "Sorry, something went wrong on my side. I'll keep your message and try it again when I restart."
+)
 
 OVERTAKEN = (
     "“{said}” reaches me late, and you have written since: which note do you mean? Answer to that note with "
@@ -153,7 +156,8 @@ TOKEN_ENDED = "Your token has ended: nothing can be posted with it any more. /to
 NO_TOKEN = "You have no token. /token makes one, with which a phone automation can post your readings."
 
 REPORT_METHODS = (
-    "The level before a meal is the median of the readings just before the first bite. From there the area "
+    "The level before a meal is the middle value of the readings just before the first bite. "
+    "From there the area "
     "of the two hours after it counts, above the level and below it. Evenness goes from 0 to 100: points go "
     "for the rise, for the area, for time above a reference line and for a dip below the level.",
     "Foods and habits are judged together, in one model of all meals with a curve of their own: what a food "
@@ -168,9 +172,9 @@ REPORT_MEDICINE = (
 )
 REPORT_CAUTIONS = (
     "This is a diary, not a medical device, and nothing here is a diagnosis. Please ask a clinician about "
-    "values below 3.9 or above 11.1 mmol/L (70 and 200 mg/dL), about a level of 7.0 mmol/L (126 mg/dL) or "
-    "more before breakfast on several days, and before you change how you eat when you take medicines for "
-    "glucose, are pregnant or have had an eating disorder.",
+    "values below 3.9 or above 11.1 mmol/L (70 and 200 mg/dL), and about a level of 7.0 mmol/L (126 mg/dL) "
+    "or more before breakfast on several days. Ask, too, before you change how you eat when you take "
+    "medicines for glucose, are pregnant or have had an eating disorder.",
     "A flat line is not the only aim: fibre, protein, vegetables and enough to eat count as well, and a "
     "meal that raises glucose may be a good meal.",
 )

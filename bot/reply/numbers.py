@@ -54,6 +54,15 @@ def points(value: float) -> str:
     return f"{round(value):+d}" if round(value) else "0"
 
 
+def points_apart(low: float, high: float) -> str:
+    """Word where a difference of scores likely lies: 4 to 24; where it has no sign, 4 lower to 10 higher."""
+    low, high = round(low), round(high)
+    if low < 0 < high:
+        return say("{lower} lower to {higher} higher", lower=-low, higher=high)
+    least, most = sorted((abs(low), abs(high)))
+    return say("{start} to {end}", start=least, end=most)
+
+
 def area(mmol_min: float, unit: GlucoseUnit) -> str:
     """Word an incremental area with its unit."""
     return f"{from_mmol(mmol_min, unit):.0f} {unit}·min"

@@ -80,7 +80,7 @@ def _earlier(serving: Serving, earlier: tuple[Serving, ...]) -> str:
             scores=join(scores),
         )
     moved = _moved(serving)
-    return f"{text} {say('This time you moved: {moved}.', moved=moved)}" if moved else text
+    return " ".join([text, say("This time you moved: {moved}.", moved=moved)]) if moved else text
 
 
 def in_brackets(words: str) -> str:
@@ -100,10 +100,11 @@ def _moved(serving: Serving) -> str:
 def _score(head: str, evenness: Evenness) -> str:
     values = {"score": f"{evenness.score:.0f}", "low": f"{evenness.low:.0f}", "high": f"{evenness.high:.0f}"}
     if evenness.high - evenness.low > TELLS_LITTLE:
-        text = (
-            "{meal}: evenness {score}. One serving tells little: its usual score is likely {low} to {high}."
+        return say(
+            "{meal}: evenness {score}. One serving tells little: its usual score is likely {low} to {high}.",
+            meal=head,
+            **values,
         )
-        return say(text, meal=head, **values)
     return say("{meal}: evenness {score} (likely {low} to {high}).", meal=head, **values)
 
 

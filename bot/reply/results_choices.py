@@ -211,7 +211,8 @@ def two_found(two: TwoFoods, sides: tuple[str, str], unit: GlucoseUnit) -> str:
     likelier, odds = (sides[0], two.first_more) if two.first_more >= 0.5 else (sides[1], 1 - two.first_more)
     low, high = (_more_or_less(end, unit) for end in (two.difference.low, two.difference.high))
     return (
-        f"Not told apart yet: on like plates your usual {sides[0]} may add anything from {low} to {high} "
+        f"I can't tell them apart yet: on like plates your usual {sides[0]} may add anything "
+        f"from {low} to {high} "
         f"({unit} over the two hours after a meal) as against your usual {sides[1]}. That it is {likelier} "
         f"which adds more I'd put at {min(100 * odds, 97):.0f} in 100."
     )

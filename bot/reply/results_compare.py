@@ -8,7 +8,7 @@ from analysis.results import Serving
 from bot.model.naming import join
 from bot.reply import numbers
 
-NOT_DRAWN = "You chose what you ate when, so that other things may differ as well."
+NOT_DRAWN = "Other things may have differed too, such as the time of day."
 MOST_DAYS = 8
 
 
@@ -35,7 +35,7 @@ def compared(
     higher = "higher" if arms.difference >= 0 else "lower"
     lines.append(
         f"{_capital(labels[1])} scores {abs(arms.difference):.0f} points {higher} at like portions "
-        f"(likely {numbers.points(arms.low)} to {numbers.points(arms.high)})."
+        f"(likely {numbers.points_apart(arms.low, arms.high)})."
     )
     lines.append(verdict(labels, arms, differ=differ, questions=questions))
     if differ:
@@ -53,7 +53,10 @@ def verdict(labels: tuple[str, str], arms: Arms, *, differ: bool, questions: int
         return f"{_capital(better)} is the more even: more than chance does{counted}."
     if arms.next_look is not None:
         each = "six" if arms.next_look == LOOKS[0] else str(arms.next_look)
-        return f"No verdict yet; I judge at {each} servings each: looking every time finds what is not there."
+        return (
+            f"Too early to judge: I look at {each} servings each, since looking every time "
+            "finds what is not there."
+        )
     return f"No clear difference{counted}: it may as well be none."
 
 
@@ -81,8 +84,7 @@ def too_few(labels: tuple[str, str], servings: tuple[Sequence[Serving], Sequence
         more = f" ({without} more without enough readings)" if without else ""
         parts.append(f"{label}: {scored}{more}")
     return (
-        f"Not known yet: comparing takes at least {NEED_EACH} servings of each with a whole curve. "
-        f"So far, {'; '.join(parts)}."
+        f"To compare them I need {NEED_EACH} servings of each with a whole curve. So far, {'; '.join(parts)}."
     )
 
 

@@ -18,9 +18,10 @@ from bot.understanding.questions.sorts import USUAL_DAYS
 
 MOST_MEALS, MOST_HOURS = 12, 4
 REACH = timedelta(days=300)
-NO_READINGS = "no readings of these days: sync your sensor and send its file"
+NO_READINGS = "no readings of these days; please sync and send them"
 AROUND = (
-    "Published lines are for people of a study, and a sensor is no blood test: nothing here is a diagnosis."
+    "These ranges come from studies of other people, and a sensor is no blood test: nothing "
+    "here is a diagnosis."
 )
 
 
@@ -29,7 +30,7 @@ def no_readings(newest: datetime | None, since: datetime, zone: tzinfo) -> str:
 
     A day so long ago that it would need its year is not offered.
     """
-    said = f"Not known yet: {NO_READINGS}."
+    said = f"I can't tell yet: {NO_READINGS}."
     if newest is None or not since - REACH <= newest < since:
         return said
     from_on = (newest - timedelta(days=USUAL_DAYS - 1)).astimezone(zone)
@@ -97,7 +98,7 @@ def average(found: AverageDay, *, unit: GlucoseUnit, days: tuple[date, date]) ->
         alone = numbers.glucose_with_unit(low.median, unit)
         return f"{head}so far only around {_clock(low)} ({alone}). Some days with readings make it a picture."
     lines = [
-        f"{head}the median is lowest around {_clock(low)} ({numbers.glucose_with_unit(low.median, unit)}) "
+        f"{head}it is lowest around {_clock(low)} ({numbers.glucose_with_unit(low.median, unit)}) "
         f"and highest around {_clock(high)} ({numbers.glucose_with_unit(high.median, unit)})."
     ]
     lines.append(_say_widest(found, unit))
@@ -129,18 +130,18 @@ def weekends(found: AverageDay, means: Contrast | None, *, unit: GlucoseUnit) ->
         "with readings"
     )
     if not all(n.values()):
-        return f"Not known yet: I have {counted}, and it takes both."
+        return f"I can't tell yet: I have {counted}, and it takes both."
     lines = [f"Weekdays against weekends: {counted}."]
     lines.append(_say_apart(found, unit))
     if means is None:
-        lines.append("Not known yet whether their means differ: that takes 2 whole days of each.")
+        lines.append("I can't tell yet whether their averages differ: that takes 2 whole days of each.")
     else:
         lines.append(
             f"Mean {numbers.glucose(means.mean[0], unit)} on weekdays, "
             f"{numbers.glucose_with_unit(means.mean[1], unit)} at weekends, a difference of "
             f"{numbers.signed(means.difference, unit)} (likely {numbers.signed(means.low, unit)} to "
             f"{numbers.signed(means.high, unit)}; whole days only, {means.n[0]} against {means.n[1]})"
-            + ("." if means.clear and means.enough else ": no verdict yet.")
+            + ("." if means.clear and means.enough else ": too early to judge.")
         )
     return "\n".join(lines)
 
@@ -183,7 +184,7 @@ def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> st
     """Say the mean, the spread and the shares of time, with how much they stand on."""
     spread = ""
     if found.sd_mmol is not None and found.cv is not None:
-        spread = f", SD {numbers.glucose(found.sd_mmol, unit)}, CV {found.cv:.0f} %"
+        spread = f", give or take {numbers.glucose(found.sd_mmol, unit)} ({found.cv:.0f} %)"
     lines = [
         f"{day_span(*days)}, {numbers.count(found.days, 'day')} with {numbers.count(found.n, 'reading')}:",
         f"Mean {numbers.glucose_with_unit(found.mean_mmol, unit)}{spread}.",
@@ -202,8 +203,11 @@ def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> st
 def _sufficiency(found: Summary) -> str:
     share = round(100 * found.sufficiency.share)
     if found.sufficiency.enough:
-        return f"Readings fill {share} % of two weeks: enough for such figures (70 % is the usual line)."
-    return f"Readings fill {share} % of two weeks; below 70 % take these figures with care."
+        return (
+            f"Readings fill {share} % of two weeks: enough for averages, which count as "
+            "reliable from 70 % on."
+        )
+    return f"Readings fill {share} % of two weeks; averages count as reliable from 70 % on."
 
 
 def _ranges(found: Summary, unit: GlucoseUnit) -> str:

@@ -23,7 +23,8 @@ def fasting(found: Fasting, unit: GlucoseUnit) -> str:
     mean, sd = numbers.glucose_with_unit(found.mean_mmol, unit), numbers.glucose(found.sd_mmol, unit)
     span = f"{_day(found.values[0].day_on)} to {_day(found.values[-1].day_on)}"
     lines = [
-        f"Fasting: mean {mean} over {numbers.count(found.days, 'day')} ({span}), SD {sd} from day to day."
+        f"Fasting: mean {mean} over {numbers.count(found.days, 'day')} ({span}), give or take "
+        f"{sd} from day to day."
     ]
     if len(found.slope.levels) > 1:
         lines.append(f"By sensor: {', then '.join(_level(level, unit) for level in found.slope.levels)}.")
@@ -39,11 +40,11 @@ def _level(level: Level, unit: GlucoseUnit) -> str:
 def _trend(found: Fasting, unit: GlucoseUnit) -> str:
     trend = found.trend
     if trend is None:
-        return f"Trend: not known yet, {found.days} of {TREND_DAYS} days so far."
+        return f"For a trend I need {TREND_DAYS} days; I have {found.days}."
     estimate, low, high = (
         numbers.signed(v, unit, finer=True) for v in (trend.estimate, trend.low, trend.high)
     )
-    end = "" if trend.moves else ": it may as well stand still"
+    end = "" if trend.moves else ", so it may as well stand still"
     return f"Trend: {estimate} {unit} a week (likely {low} to {high}){end}."
 
 
@@ -69,7 +70,7 @@ def _left_out(left_out: dict[date, str]) -> list[str]:
 def few_fasting(few: InsufficientData, unit: GlucoseUnit) -> str:
     """Say how many days there are of those it takes."""
     so_far = "" if few.estimate is None else f" (so far {numbers.glucose_with_unit(few.estimate, unit)})"
-    return f"Fasting: not known yet, {few.have:.0f} of {NEED_DAYS} days{so_far}. {WHAT_COUNTS}"
+    return f"To tell your fasting level I need {NEED_DAYS} days; I have {few.have:.0f}{so_far}. {WHAT_COUNTS}"
 
 
 def say_older(told: Sequence[tuple[float, str, str]], unit: GlucoseUnit) -> list[str]:
@@ -90,7 +91,7 @@ def say_older(told: Sequence[tuple[float, str, str]], unit: GlucoseUnit) -> list
 def eating(found: Eating) -> str:
     """Say when and how often one eats, as medians over the days with a noted meal."""
     if not found.days:
-        return "Not known yet: no meal is noted in these days."
+        return "I can't tell yet: no meal is noted in these days."
     assert found.occasions is not None
     assert found.first_min is not None
     assert found.last_min is not None
@@ -109,7 +110,8 @@ def eating(found: Eating) -> str:
     if len(found.days) < NEED_DAYS:
         lines.append("That is few days yet.")
     lines.append(
-        "Medians of what you noted; water and black coffee do not count. It is no advice to eat less often."
+        "These are middle values of what you noted, without water and black coffee; they are no "
+        "advice to eat less often."
     )
     return "\n".join(lines)
 
@@ -117,7 +119,7 @@ def eating(found: Eating) -> str:
 def wear(sensors: Sequence[SensorWear], zone: tzinfo, unit: GlucoseUnit) -> str:
     """Say for each sensor how long it was worn, what was read of it, and what is missing why."""
     if not sensors:
-        return "Not known yet: no sensor and no readings in these days."
+        return "I can't tell yet: no sensor and no readings in these days."
     return "\n".join(_sensor(sensor, zone, unit) for sensor in sensors)
 
 

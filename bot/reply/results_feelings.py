@@ -33,7 +33,7 @@ def felt(
     if not wanted:
         what = f"I have no note of feeling {join(list(asked))}" if asked else "I have no feeling noted"
         others = f" What I do have is {join(list(noted))}." if noted else ""
-        return f"Not known yet: {what}.{others} {_HOW}"
+        return f"I can't tell yet: {what}.{others} {_HOW}"
     lines = [
         _one([one for one in found if one.feeling == name], name, noted[name], unit, read=name in read)
         for name in sorted(wanted, key=lambda name: -noted[name])[:MOST_TOLD]
@@ -68,7 +68,7 @@ def _one(found: Sequence[FeltWith], name: str, noted: int, unit: GlucoseUnit, *,
     level = next((one for one in found if one.kind == "level"), None)
     anything = f": its level was anything from {_range(level, unit)}" if level is not None else ""
     look = max(found, key=lambda one: one.days).next_look
-    more = f" I look again at {look} days with it." if look is not None else ""
+    more = f" I'll look again at {look} days with it." if look is not None else ""
     return (
         f"{head}no link that I can tell from chance, neither with the level of glucose nor with its rise or "
         f"fall{anything}.{more}"

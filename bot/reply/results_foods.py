@@ -210,10 +210,10 @@ def no_rows(left_out: int) -> str:
     """Say that no meal has a curve of its own, and what is needed."""
     if left_out:
         return (
-            f"Not known yet: {numbers.count(left_out, 'meal')} noted, none with a whole curve of its own. "
+            f"I can't tell yet: {numbers.count(left_out, 'meal')} noted, none with a whole curve of its own. "
             "Please sync and send me the readings."
         )
-    return "Not known yet: I have no meals with a curve. Note what you eat, sync and send me the readings."
+    return "I can't tell yet: I have no meals with a curve. Note what you eat, sync and send me the readings."
 
 
 def lift(area: float, unit: GlucoseUnit, *, over: bool = True) -> str:

@@ -48,23 +48,23 @@ def verdict(one: LeverEffect, *, among_all: bool = True) -> str:
     among_all: whether it is beyond chance among all levers that are looked at beside it
     """
     if one.told and not among_all:
-        return f"not known yet: {AMONG_MANY}"
+        return f"too early to judge: {AMONG_MANY}"
     if one.told:
         later = ", perhaps only later" if _may_come_later(one) else ""
         return f"smaller rise with it{later}" if one.effect.estimate < 0 else "larger rise with it"
     if one.differs:
-        return "not known yet: what cannot act on the meal seems to do something, too"
+        return "too early to judge: what can't act on the meal seems to do something, too"
     if not one.enough:
         lack = []
         for have, how in ((one.on, "with it"), (one.off, "without")):
             if have < NEED_EACH:
                 lack.append(f"{numbers.count(NEED_EACH - have, 'more meal')} {how}")
         if not lack:
-            return f"not known yet: it takes {NEED_DAYS} days with it and {NEED_DAYS} without"
-        return f"not known yet: it takes {' and '.join(lack)} at least"
+            return f"too early to judge: it takes {NEED_DAYS} days with it and {NEED_DAYS} without"
+        return f"too early to judge: it takes {' and '.join(lack)} at least"
     if one.more is None:
-        return "not known yet: if it does something, it is hidden by how much your meals vary"
-    return f"not known yet: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
+        return "too early to judge: if it does something, it is hidden by how much your meals vary"
+    return f"too early to judge: about {numbers.count(max(one.more, 1), 'more meal')} with it may settle it"
 
 
 def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True, among_all: bool = True) -> str:
@@ -89,7 +89,7 @@ def one_lever(one: LeverEffect, *, medicine: bool, whole: bool = True, among_all
         ]
     else:
         lines = [
-            f"{title}{amount}: no verdict yet. At like meals the rise over two hours is anything from "
+            f"{title}{amount}: too early to judge. At like meals the rise over two hours is anything from "
             f"{_change(low)} to {_change(high)}: {meals}.",
             f"{_capital(verdict(one, among_all=among_all))}.",
         ]
@@ -133,7 +133,7 @@ def _may_come_later(one: LeverEffect) -> bool:
 def lever_words(one: LeverEffect) -> Said:
     """Return what the picture of a lever says."""
     name = f"{title_of(one.name)}{_usually(one)}"
-    finding = f"{name}: {f'about {_change(one.effect.estimate)} rise' if one.told else 'not known yet'}"
+    finding = f"{name}: {f'about {_change(one.effect.estimate)} rise' if one.told else 'too early to judge'}"
     return Said(name, finding, one.effect.estimate, one.effect.low, one.effect.high, one.told)
 
 
@@ -160,7 +160,8 @@ def list_levers(found: Sequence[LeverEffect], *, medicine: bool) -> str:
     """Say what each lever does."""
     if not found:
         return (
-            "Not known yet: no walk, order, vinegar, late meal or short night is noted with a meal that has "
+            "I can't tell yet: no walk, order, vinegar, late meal or short night is noted with a "
+            "meal that has "
             "a curve of its own."
         )
     told = told_among(found)
@@ -185,7 +186,7 @@ def brief_levers(found: Sequence[LeverEffect]) -> str:
     rest = [one for one in found if one.name not in told]
     if rest:
         nearest = min(rest, key=lambda one: (one.more is None, one.more or 0))
-        lines.append(f"Not known yet: {join([title_of(one.name).lower() for one in rest])}.")
+        lines.append(f"I can't tell yet: {join([title_of(one.name).lower() for one in rest])}.")
         if nearest.more:
             lines.append(
                 f"The nearest to an answer is {title_of(nearest.name).lower()}: about "
@@ -198,14 +199,14 @@ def by_routine(meals: int) -> str:
     """Say with how many meals a lever was assumed."""
     if not meals:
         return ""
-    return f"With {numbers.count(meals, 'meal')} of these it is assumed from what you told me of your days."
+    return f"With {numbers.count(meals, 'meal')} of these I took it from what you told me of your days."
 
 
 def not_noted(name: str, meals: int, *, medicine: bool) -> str:
     """Say that a lever never went with a meal that has a curve of its own."""
     title = title_of(name)
     said = (
-        f"{title}: none noted with a meal that has a curve of its own, out of {meals}. Not known yet: it "
+        f"{title}: none noted with a meal that has a curve of its own, out of {meals}. I can't tell yet: it "
         f"takes {NEED_EACH} meals with it and {NEED_EACH} without."
     )
     return " ".join(line for line in (said, others_found(name, medicine=medicine)) if line)

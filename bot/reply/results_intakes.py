@@ -34,7 +34,7 @@ def intakes(found: Intakes, wanted: Sequence[Nutrient]) -> str:
     counted = f"{numbers.count(found.whole, 'day')} noted whole, of {found.noted} with notes"
     if not found.whole:
         return (
-            f"Not known yet: of {numbers.count(found.noted, 'day')} with notes none looks whole (at least "
+            f"I can't tell yet: of {numbers.count(found.noted, 'day')} with notes none looks whole (at least "
             f"{NEED_NOTES} times of eating, all foods known), and a day with a meal missing is not what you "
             "eat in a day."
         )

@@ -28,8 +28,8 @@ def say_ours(words: str, scores: Sequence[Sequence[float]], arms: Arms | None, *
         lines.append("Setting them side by side takes two scored servings of each at least.")
     else:
         more = "more" if arms.difference >= 0 else "less"
-        low, high = numbers.points(arms.low), numbers.points(arms.high)
-        lines.append(f"The other's scores {abs(arms.difference):.0f} points {more} (likely {low} to {high}).")
+        likely = numbers.points_apart(arms.low, arms.high)
+        lines.append(f"The other's scores {abs(arms.difference):.0f} points {more} (likely {likely}).")
         lines.append(verdict(sides_of(words), arms, differ=differ, questions=1))
     return "\n".join([f"{words[:1].upper()}{words[1:]}, of the two of you:", *lines, ENDS])
 

@@ -142,7 +142,7 @@ def _open(found: Plan, names: Names) -> str:
         pairs = [join([names[food] for food in pair]) for pair in found.unparted]
         parts.append(f"not told apart: {_some(pairs)}")
     if found.undecided:
-        parts.append(f"no verdict: {_some([TITLES[one.name].lower() for one in found.undecided])}")
+        parts.append(f"too early to judge: {_some([TITLES[one.name].lower() for one in found.undecided])}")
     return f"Still unknown: {'; '.join(parts)}." if parts else ""
 
 

@@ -34,7 +34,8 @@ def plan(protocol: Protocol, chances: Plan, cautions: Sequence[str], why: str, *
         f"• Each time {protocol.baseline}, with nothing of carbohydrate and no exercise in the "
         f"{numbers.minutes(protocol.washout_min)} before. Amounts may be {100 * protocol.within:.0f} % off; "
         f"{rest}. What doesn't fit I set aside, and say so before its curve.",
-        f"• I look after pair {FEWEST} and each one from there, by bounds fixed now: if nothing differs, I "
+        f"• I'll look after pair {FEWEST} and each one from there, by bounds fixed now: if "
+        "nothing differs, I "
         f"say “clear” in at most 1 of {_FALSE} tests.",
         f"• What it may miss: as {vary} (by about {100 * protocol.noise_cv:.0f} %), {protocol.pairs} pairs "
         f"find a difference of 30 % in {_of_ten(chances.power_30)} tests, one of 15 % in "
@@ -132,7 +133,7 @@ def progress(protocol: Protocol, course: Course, verdict: Verdict, waiting: int)
     if waiting:
         lines.append(f"{numbers.count(waiting, 'curve')} still to come: please sync.")
     if verdict.look is None:
-        lines.append(f"I first look after pair {FEWEST}, so there is no result to tell yet.")
+        lines.append(f"I'll first look after pair {FEWEST}, so there is no result to tell yet.")
     else:
         lines.append(result(protocol, verdict))
     if course.due is not None:
@@ -178,7 +179,7 @@ def result(protocol: Protocol, verdict: Verdict) -> str:
         return (
             f"{of}, leaning but not clear: {second} seems to give {change} rise than {first}{likely}. {more}"
         )
-    return f"{of}, no telling yet: it may go either way{likely}. {more}"
+    return f"{of}, too early to judge: it may go either way{likely}. {more}"
 
 
 def _change(verdict: Verdict) -> tuple[str, str]:

@@ -100,7 +100,9 @@ def _note_sync(heard: Heard) -> list[Outgoing]:
             Outgoing(person.id, f"That sync is noted already, at {numbers.clock(noted.at, person.zone)}.")
         ]
     logged = record(heard, [Sync(now)])
-    return say_noted(logged, person, now, [*remark_on(heard, logged), "Send me its file when you can."])
+    return say_noted(
+        logged, person, now, [*remark_on(heard, logged), "Please send me its readings when you can."]
+    )
 
 
 def _in_words(heard: Heard, data: str) -> Outgoing:

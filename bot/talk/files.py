@@ -71,7 +71,9 @@ def press_file(heard: Heard, what: str, about: str) -> list[Outgoing]:
     if what == "unfile":
         gone = tx.readings.drop_lots(person.id, ids)
         tx.files.forget_choices(person.id)
-        text = f"Taken out: {numbers.count(gone, 'reading')}. Send the file again and I ask how to read it."
+        text = (
+            f"Taken out: {numbers.count(gone, 'reading')}. Send the file again and I'll ask how to read it."
+        )
         return [Outgoing(person.id, text if gone else "Those readings were taken out before.")]
     file = tx.files.get(person.id, heard.incoming.sent_at)
     found = re.fullmatch(r"([0-9]{1,18}),([0-9])", about)
@@ -145,7 +147,7 @@ def _with_unit_of(tx: Transaction, person: Person, found: FileReadings) -> tuple
     person = tx.people.update(person.id, unit="mg/dL", unit_chosen=True)
     return (
         person,
-        "\nYour file is in mg/dL, so I write glucose in mg/dL from now on; /unit mmol/L changes that.",
+        "\nYour file is in mg/dL, so I'll write glucose in mg/dL from now on; /unit mmol/L changes that.",
     )
 
 

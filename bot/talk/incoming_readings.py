@@ -14,7 +14,7 @@ from bot.model.naming import join
 from bot.reminders.planning import kept_since, last_sensor
 from bot.reminders.stages import SENSOR_SILENT
 from bot.reminders.words import say_night
-from bot.reply import numbers
+from bot.reply import numbers, words
 from bot.reply.cautions import concerns_of_readings
 from bot.store import Person, StoredReadings, Transaction
 from bot.store.records import Source
@@ -198,9 +198,9 @@ def _say_gap(
     if not widest < instants[0] - _micros(newest_before) < SENSOR_SILENT // _MICRO:
         return []
     first_at = to_instant(instants[0])
-    span = numbers.span(newest_before, first_at, person.zone, now)
+    span = words.capital(numbers.span(newest_before, first_at, person.zone, now))
     lost = numbers.minutes((first_at - newest_before) / timedelta(minutes=1))
-    return [f"Missing: {span}, {lost} that the sensor no longer had."]
+    return [f"{span} is lost: the sensor no longer had these {lost}."]
 
 
 def newest_known(tx: Transaction, person: Person) -> datetime | None:

@@ -32,7 +32,7 @@ _TOO_MUCH = (
     "{name} takes far more time or memory than readings do, so I stopped and stored nothing of it; send a "
     "shorter span of days as CSV text."
 )
-_BROKE = "{name} could not be read to its end, and nothing of it was stored; send the readings as CSV text."
+_BROKE = "{name} couldn't be read to its end, and nothing of it was stored; send the readings as CSV text."
 
 ReadFile = Callable[..., FileReadings]
 """A function with the arguments and the errors of `bot.intake.read_file`."""

@@ -134,7 +134,7 @@ def edit(heard: Heard, old: Sequence[Logged], understood: Understood) -> list[Ou
     person = heard.person
     fresh = [e for e in understood.entries if isinstance(e, Stored) and instant_of(e)]
     if not fresh:
-        text = f"I could not read the new version, so the first one stands. {fixed.HOW_TO_SAY}"
+        text = f"I couldn't read the new version, so the first one stands. {fixed.HOW_TO_SAY}"
         return [Outgoing(person.id, text, entry_id=old[0].id)]
     rest = list(old)
     replies, added = [], []

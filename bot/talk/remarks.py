@@ -30,7 +30,7 @@ def _say_replaced(heard: Heard, logged: Sequence[Logged]) -> list[str]:
             before = [r for entry_id, r in said_beside(heard, one, one.entry) if entry_id < one.id]
             if before and before[-1].mmol != one.entry.mmol:
                 was = numbers.glucose_with_unit(before[-1].mmol, heard.person.unit)
-                lines.append(f"It takes the place of {was}, said for that minute before.")
+                lines.append(f"It replaces {was}, which you gave for that minute before.")
     return lines
 
 

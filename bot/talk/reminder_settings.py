@@ -47,17 +47,15 @@ def read_minutes(text: str, unit: str = "m") -> float | None:
 def _set_lead(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
     now = numbers.minutes(person.sync_lead_min)
     if not value:
-        return f"I ask {now} before readings are lost. To change it write /lead 90."
+        return f"I'll ask {now} before readings are lost. To change it write /lead 90."
     lead = read_minutes(value)
     most = _longest_lead(person.memory_min)
     if lead is None or not LEAST_LEAD_MIN <= lead <= most:
         allowed = f"{LEAST_LEAD_MIN} to {most}" if most > LEAST_LEAD_MIN else f"{LEAST_LEAD_MIN}"
         kept = numbers.minutes(person.memory_min)
-        return (
-            f"I could not use that, so it stays {now}: with a memory of {kept} it can be {allowed} minutes."
-        )
+        return f"I couldn't use that, so it stays {now}: with a memory of {kept} it can be {allowed} minutes."
     tx.people.update(person.id, sync_lead_min=round(lead))
-    return f"I ask {numbers.minutes(lead)} before readings are lost, and at bedtime."
+    return f"I'll ask {numbers.minutes(lead)} before readings are lost, and at bedtime."
 
 
 def _longest_lead(memory_min: float) -> int:
@@ -71,12 +69,12 @@ def _set_memory(tx: Transaction, person: Person, value: str, _now: datetime) -> 
         return f"I take it that your sensor keeps {now} of readings. To change it write /memory 8 h."
     memory = read_minutes(value, "h")
     if memory is None or not LEAST_MEMORY_MIN <= memory <= MOST_MEMORY_MIN:
-        return f"I could not use that, so it stays {now}. Write it like /memory 8 h."
+        return f"I couldn't use that, so it stays {now}. Write it like /memory 8 h."
     lead = min(person.sync_lead_min, _longest_lead(memory))
     tx.people.update(person.id, memory_min=round(memory), sync_lead_min=lead)
-    said = [f"Your sensor keeps {numbers.minutes(memory)} of readings: I ask you to sync within that."]
+    said = [f"Your sensor keeps {numbers.minutes(memory)} of readings: I'll ask you to sync within that."]
     if lead < person.sync_lead_min:
-        said.append(f"I now ask {numbers.minutes(lead)} before readings are lost.")
+        said.append(f"From now on I'll ask {numbers.minutes(lead)} before readings are lost.")
     return " ".join([*said, *say_long_quiet(person.quiet_from, person.quiet_to, memory)])
 
 
@@ -89,7 +87,7 @@ def _set_remind(tx: Transaction, person: Person, value: str, _now: datetime) -> 
     tx.people.update(person.id, remind=level, no_checks_until=None)
     return {
         "all": "Reminders are on: to sync in time, and to check a meal after two hours.",
-        "sync": "From now on I only ask you to sync before readings are lost. /remind off ends that too, "
+        "sync": "From now on I'll only ask you to sync before readings are lost. /remind off ends that too, "
         "/remind on brings all back.",
         "none": "No more reminders. Readings the sensor overwrites are then lost unasked; /remind on brings "
         "them back.",
@@ -101,8 +99,8 @@ def _set_nudge(tx: Transaction, person: Person, value: str, _now: datetime) -> s
         return f"That is {'on' if person.nudge else 'off'}. Write /nudge on or /nudge off."
     tx.people.update(person.id, nudge=value.lower() == "on")
     if value.lower() == "off":
-        return "I no longer ask about days without notes."
-    return "I ask at 18:00 when nothing was noted since noon."
+        return "I won't ask about days without notes any more."
+    return "I'll ask at 18:00 when nothing was noted since noon."
 
 
 def _set_reviews(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
@@ -138,7 +136,9 @@ def _set_sensor(tx: Transaction, person: Person, value: str, now: datetime) -> s
     if long is None or not 1 <= long / MINUTES_IN["d"] <= MOST_SENSOR_DAYS:
         return f"It stays {person.sensor_days} days. Write it like /sensor 10 days."
     tx.people.update(person.id, sensor_days=round(long / MINUTES_IN["d"]))
-    return f"A sensor of yours lasts {round(long / MINUTES_IN['d'])} days: I say so the day before it ends."
+    return (
+        f"A sensor of yours lasts {round(long / MINUTES_IN['d'])} days: I'll say so the day before it ends."
+    )
 
 
 def _set_shift(tx: Transaction, person: Person, value: str, now: datetime) -> str:

@@ -28,7 +28,7 @@ def hear_skip(heard: Heard) -> list[Outgoing] | None:
         if (one.value, day) not in known
     ]
     if not meant:
-        return [Outgoing(person.id, "By what you told me it isn't for that day, so I assume nothing there.")]
+        return [Outgoing(person.id, "By what you told me it isn't for that day, so I count nothing there.")]
     if not entries:
         return [Outgoing(person.id, "I have that already.")]
     return say_noted(record(heard, entries), person, now, [])

@@ -135,7 +135,7 @@ def _set_unit(tx: Transaction, person: Person, value: str) -> str:
         return f"Your unit is {person.unit}. To change it write /unit mmol/L or /unit mg/dL."
     tx.people.update(person.id, unit=chosen, unit_chosen=True)
     tx.first_hour.settle(person.id, "unit")
-    return f"From now on I write glucose in {chosen}."
+    return f"From now on I'll write glucose in {chosen}."
 
 
 def _set_language(tx: Transaction, person: Person, value: str) -> str:
@@ -177,10 +177,10 @@ def _set_pictures(tx: Transaction, person: Person, value: str) -> str:
     value = value.lower()
     if value == "dark":
         tx.people.update(person.id, pictures="dark")
-        return "From now on my pictures are dark. /pictures light brings the paper back."
+        return "From now on my pictures will be dark. /pictures light brings the paper back."
     if value == "light":
         tx.people.update(person.id, pictures="light")
-        return "From now on my pictures are light."
+        return "From now on my pictures will be light."
     return f"Your pictures are {person.pictures}. To change them write /pictures dark or /pictures light."
 
 
@@ -212,12 +212,12 @@ def _set_quiet(tx: Transaction, person: Person, value: str) -> str:
         a, b, c, d = (int(part or 0) for part in found.groups())
         start, end = time(a, b), time(c, d)
     except ValueError:
-        return f"I could not read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
+        return f"I couldn't read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
     tx.people.update(person.id, quiet_from=start, quiet_to=end)
     tx.first_hour.settle(person.id, "nights")
     if start == end:
         return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
-    said = f"No reminders between {start:%H:%M} and {end:%H:%M}; I ask before, or after."
+    said = f"Quiet from {start:%H:%M} to {end:%H:%M}. I'll ask before or after."
     return " ".join([said, *say_long_quiet(start, end, person.memory_min)])
 
 

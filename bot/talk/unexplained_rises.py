@@ -52,7 +52,7 @@ def press_rise(heard: Heard, what: str, about: str) -> Outgoing:
     """Answer a button under such a question: ask what it was, or leave it."""
     person, now, ids = heard.person, heard.incoming.sent_at, read_ids(about)
     if what == "nofood" or not ids:
-        return Outgoing(person.id, "No food, then. I do not ask about that one again.")
+        return Outgoing(person.id, "No food, then. I won't ask about that one again.")
     at = datetime.fromtimestamp(min(ids[0] * 60, int(now.timestamp())), UTC)
     heard.tx.pending.ask(person.id, f"food {at.isoformat()}", None, now, now + ANSWER_WITHIN)
     when = numbers.day_and_clock(at, person.zone, now)

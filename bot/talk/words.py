@@ -4,9 +4,11 @@ from dataclasses import replace
 
 from bot.answers.answer import answer
 from bot.answers.meals import say_new_curves
+from bot.language.texts import say
 from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stored, Sync, Understood
 from bot.model.messages import Outgoing
 from bot.reply import fixed
+from bot.reply.glossary import explain_asked, explain_within
 from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
 from bot.talk.answers_in_words import NOTHING_STORED, answer_in_words, takes_back_nothing
@@ -61,9 +63,9 @@ def _hear(heard: Heard) -> list[Outgoing]:
     agreed = None if incoming.edited else answer_trial(heard, pending)
     if agreed is not None:
         return [agreed]
-    skipped = None if incoming.edited else hear_skip(heard)
-    if skipped is not None:
-        return skipped
+    whole = None if incoming.edited else _hear_whole(heard)
+    if whole is not None:
+        return whole
     pointed = pointed_at(heard, pending)
     old = _of_first_version(heard)
     own = {logged.id for logged in old}
@@ -117,12 +119,20 @@ def _respond(
     return replies if asked <= MOST_ANSWERED else [*replies, Outgoing(heard.person.id, fixed.MORE_ASKED)]
 
 
+def _hear_whole(heard: Heard) -> list[Outgoing] | None:
+    """Answer what is said by whole sentences: a routine that was not kept, what a word of ours means."""
+    meaning = explain_asked(heard.incoming.text)
+    return hear_skip(heard) if meaning is None else [Outgoing(heard.person.id, meaning)]
+
+
 def _answer(heard: Heard, question: Question) -> Outgoing:
     """Answer a question; what would change a test or share a meal is answered in the talk."""
     if question.about == "trial":
         return hear_trial(heard, question)
     if question.sort == "as text":
         return say_day_text(heard, question)
+    if question.sort == "meaning":
+        return Outgoing(heard.person.id, explain_within(heard.incoming.text) or say(fixed.MEANING))
     if question.sort == "share":
         return hear_share(heard, question)
     return answer(heard.tx, heard.person, question, heard.incoming.sent_at)
@@ -150,7 +160,7 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     else:
         logged = record(heard, understood.entries)
     unread = [
-        f"I did not understand “{fixed.shorten(e.said)}”."
+        f"I didn't understand “{fixed.shorten(e.said)}”."
         for e in understood.entries
         if isinstance(e, Nothing)
     ]
@@ -159,7 +169,7 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*named, *unread, *understood.asks, *filter(None, [gone])]
     if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
-        more.append("Send me the file of readings when you can.")
+        more.append("Please send me its readings when you can.")
     if understood.choice is not None:
         return logged, say_noted(logged, person, now, [*remark_on(heard, logged), *more])
     nothing = not understood.entries and not understood.told and not understood.concerns

@@ -76,7 +76,7 @@ def _span(item: Item) -> float:
 def _portion(item: Item, n: int) -> Ask:
     sizes = dict.fromkeys(_round(g) for g in (item.grams_low, item.grams, item.grams_high))
     choices = tuple(Choice(f"{g:g} g", _amount(item, g)) for g in sizes)
-    return Ask(f"{ASKED}{item.food}", ASKED + item.name, f"What amount of {item.name} was it?", n, choices)
+    return Ask(f"{ASKED}{item.food}", ASKED + item.name, f"Roughly how much {item.name}?", n, choices)
 
 
 def _round(grams: float) -> float:

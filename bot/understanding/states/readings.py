@@ -285,11 +285,11 @@ def _implausible(value: float, unit: GlucoseUnit) -> str:
         return ""
     low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
     if value > high and unit == "mmol/L" and value <= HIGHEST_MGDL:
-        return f"{value:g} mmol/L cannot be right: did you mean mg/dL? Then say “{value:g} mg/dL”."
+        return f"Did you mean {value:g} mg/dL? Then say “{value:g} mg/dL”."
     if value < low and unit == "mg/dL" and value >= LOWEST_MMOL:
-        return f"{value:g} mg/dL cannot be right: did you mean mmol/L? Then say “{value:g} mmol/L”."
+        return f"Did you mean {value:g} mmol/L? Then say “{value:g} mmol/L”."
     return (
-        f"{value:g} {unit} cannot be right: a reading is {low:g} to {high:g} {unit}, "
+        f"{value:g} {unit} can't be right: a reading is {low:g} to {high:g} {unit}, "
         f"like “{'5.4' if unit == 'mmol/L' else '98'} at 9:10”."
     )
 

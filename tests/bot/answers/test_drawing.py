@@ -56,7 +56,7 @@ def test_a_comparison_leads_with_the_verdict_of_the_answer(talk: Talk) -> None:
     eat(talk, 7)
     alt = drawn(talk, "compare oats and toast")
     first, second = alt.split(". ")[:2]
-    assert first.startswith("No verdict yet; I judge at six servings each")
+    assert first.startswith("Too early to judge: I look at six servings each")
     assert first in talk.heard[-1].text
     assert second.startswith("toast minus oats: ")
 

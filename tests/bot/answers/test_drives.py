@@ -60,7 +60,7 @@ def test_habits_have_the_promised_keys_and_find_the_walk(talk: Talk) -> None:
     assert walk["verdict"] == "smaller rise with it"
     assert walk["control"]["name"] == "walk hours before"
     assert "walk hours before" not in found
-    assert found["vinegar"]["verdict"].startswith("not known yet")
+    assert found["vinegar"]["verdict"].startswith("too early to judge")
 
 
 def test_words_on_the_command_line(talk: Talk) -> None:
@@ -117,7 +117,7 @@ def test_the_caution_is_for_whom_it_concerns(talk: Talk) -> None:
 )
 def test_what_is_not_known_comes_first(talk: Talk, asked: str) -> None:
     said = talk.say(asked)
-    assert said.startswith("Vinegar: no verdict yet.")
+    assert said.startswith("Vinegar: too early to judge.")
     assert "Take care: its acid wears teeth" in said
 
 
@@ -138,7 +138,7 @@ def test_a_food_seen_once_is_too_early_to_judge() -> None:
 def test_with_nothing_noted_it_says_what_is_needed() -> None:
     with talking() as fresh:
         fresh.say("/unit mmol/L")
-        assert fresh.say("what drives it?").startswith("Not known yet: I have no meals with a curve.")
+        assert fresh.say("what drives it?").startswith("I can't tell yet: I have no meals with a curve.")
         assert "none noted with a meal" in fresh.say("does a walk help?")
 
 

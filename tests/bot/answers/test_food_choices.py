@@ -124,7 +124,9 @@ def test_two_foods_side_by_side(talk: Talk, asked: str) -> None:
 
 def test_what_is_not_told_apart_is_not(talk: Talk) -> None:
     said = talk.say("is pear worse than lentils for me?")
-    assert said.startswith("Not told apart yet: on like plates your usual pear may add anything from")
+    assert said.startswith(
+        "I can't tell them apart yet: on like plates your usual pear may add anything from"
+    )
     assert re.search(r"I'd put at [5-9]\d in 100\.", said)
     assert "not told apart yet" in talk.app.draw(picture_of(talk), talk.person).alt
 

@@ -42,7 +42,7 @@ def test_all_habits(talk: Talk, asked: str) -> None:
     said = talk.say(asked)
     assert said.startswith("A walk after the meal (usually 20 min): about ")
     assert "beyond chance among all" in said
-    assert "Not known yet: " in said
+    assert "I can't tell yet: " in said
 
 
 @pytest.mark.parametrize(
@@ -122,7 +122,7 @@ def effect(name: str, estimate: float, p: float, **more: object) -> LeverEffect:
 def test_of_many_one_that_is_beyond_chance_alone_is_not_told() -> None:
     found = [effect("walk after", -20.0, 0.04), *[effect(f"felt {k}", 2.0, 0.7) for k in range(6)]]
     assert one_lever(found[0], medicine=False).startswith("A walk after the meal (usually 15 min) goes with")
-    assert brief_levers(found).startswith("Not known yet: a walk after the meal")
+    assert brief_levers(found).startswith("I can't tell yet: a walk after the meal")
     assert "of so many habits at once" in one_lever(found[0], medicine=False, among_all=False)
 
 

@@ -72,7 +72,7 @@ def test_the_day_from_waking(talk: Talk) -> None:
     alt = drawn(talk, "average day from waking")
     # 7.9, 8.2 and 8.0 from 7:45 on, 75 min after waking at 6:30
     assert "to 8.0 at 1 h 15 after waking" in alt
-    assert "the median is highest 75 min after waking, at 8.0 mmol/L" in talk.heard[-1].text
+    assert "it is highest 75 min after waking, at 8.0 mmol/L" in talk.heard[-1].text
 
 
 def test_how_complete_the_record_is(talk: Talk) -> None:

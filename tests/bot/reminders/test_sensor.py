@@ -134,7 +134,7 @@ def test_not_at_night_and_twice_a_day_at_most(talk: Talk) -> None:
     humps = (HUMP[:40] * 4)[:160]
     said = [talk.at("21:00").file(readings_csv(MORNING, humps + [5.0] * n)) for n in range(4)]
     assert [("Something" in words) for words in said] == [True, True, False, False]
-    assert "I do not ask about that one again" in talk.press("No food")
+    assert "I won't ask about that one again" in talk.press("No food")
 
 
 @pytest.mark.parametrize(
@@ -161,13 +161,13 @@ def test_a_new_sensor_keeps_nothing_from_before_it_was_put_on(talk: Talk) -> Non
     talk.say("new sensor on, left arm")
     assert ("02 18:00", "sync") in due(talk)  # 11:00 + 8 h, an hour before
     said = talk.say("/sensor")
-    assert "Not read yet: sync by 19:00" in said
+    assert "Not synced yet: sync by 19:00" in said
     assert "3 h 25 min not read out" in said  # of the old one, 07:05 to 10:30
     assert "the sensor keeps 8 h, and it was put on at 11:00" in talk.at("18:00").tick()
     # two hours to warm up
     said = talk.at("18:10").file(readings_csv(MORNING + timedelta(hours=6), [5.0] * 62))
     assert "no longer had" not in said
-    assert "Last read" in talk.say("/sensor")
+    assert "Last sync" in talk.say("/sensor")
 
 
 def test_a_sensor_that_was_never_read_out_is_asked_for(talk: Talk) -> None:

@@ -122,7 +122,7 @@ def test_a_meal_taken_back_is_not_recalled(talk: Talk) -> None:
 
 def test_an_amount_said_twice_becomes_the_usual_one(talk: Talk) -> None:
     talk.at("12:30").say("150 g cooked rice and 100 g chicken breast")
-    assert "What amount of rice was it?" in talk.at("12:30", days=1).say("rice and 100 g chicken breast")
+    assert "Roughly how much rice?" in talk.at("12:30", days=1).say("rice and 100 g chicken breast")
     talk.at("12:30", days=2).say("150 g cooked rice")
     said = talk.at("12:30", days=3).say("rice and 100 g chicken breast")
     assert "your usual 150 g" in said
@@ -138,7 +138,7 @@ def test_an_amount_that_was_corrected_counts_as_corrected(talk: Talk) -> None:
 
 def test_a_question_is_asked_once_and_its_button_is_the_answer_from_then_on(talk: Talk) -> None:
     said = talk.at("12:30").say("rice and 100 g chicken breast")
-    assert said.endswith("What amount of rice was it?")
+    assert said.endswith("Roughly how much rice?")
     assert labels(talk) == ["100 g", "180 g", "300 g"]
     assert plate(talk)[0] == ("rice", 180)
     said = talk.press("300 g")
@@ -151,7 +151,7 @@ def test_a_question_is_asked_once_and_its_button_is_the_answer_from_then_on(talk
 
 
 def test_an_ignored_question_is_not_repeated(talk: Talk) -> None:
-    assert "What amount of rice" in talk.at("12:30").say("rice and 100 g chicken breast")
+    assert "Roughly how much rice" in talk.at("12:30").say("rice and 100 g chicken breast")
     assert "How much" not in talk.at("12:30", days=1).say("rice and 100 g chicken breast")
 
 

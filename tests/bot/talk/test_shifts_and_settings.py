@@ -197,7 +197,7 @@ def test_hours_that_are_none_are_called_so(talk: Talk) -> None:
 def test_a_short_memory_shortens_the_lead_and_says_what_nights_cost(talk: Talk) -> None:
     talk.say("/lead 7h")
     said = talk.say("/memory 1h")
-    assert "I now ask 5 min before readings are lost" in said
+    assert "From now on I'll ask 5 min before readings are lost" in said
     assert "you lose at least 6 h 30 min a night" in said  # 23:00 to 06:30 less an hour
     assert "with a memory of 60 min it can be 5 minutes" in talk.say("/lead 90")
     assert "ask" in talk.say("/memory 8h")

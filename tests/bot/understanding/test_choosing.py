@@ -20,7 +20,7 @@ def test_a_portion_that_matters_is_asked_for_with_its_sizes(table):
     # 100-300 g of rice at 10 g in 100 g: 20 g of carbohydrate between them
     (meal,), ask = question("rice and an egg", context_at("12:30", table))
     assert (ask.about, ask.typed, ask.meal) == ("portion RICE", "portion rice", 0)
-    assert ask.text == "What amount of rice was it?"
+    assert ask.text == "Roughly how much rice?"
     assert [c.label for c in ask.choices] == ["100 g", "180 g", "300 g"]
     after = amend(meal, ask.choices[2].correction)
     assert [(i.name, i.grams, i.stated) for i in after.items] == [("rice", 300, True), ("egg", 50, True)]

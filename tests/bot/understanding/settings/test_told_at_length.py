@@ -18,7 +18,7 @@ DAY = (
     [
         ("Please use mg/dL from now on. ", "unit", "mg/dL"),
         ("I take metformin twice a day. ", "medicine", "metformin"),
-        ("No reminders between 22:00 and 7:00, please. ", "quiet", "22:00-07:00"),
+        ("Quiet from 22:00 and 7:00, please. ", "quiet", "22:00-07:00"),
     ],
 )
 def test_a_setting_in_a_long_message_is_kept(real_table, days_before, said, what, value):
