@@ -18,6 +18,7 @@ ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
 Mode = Literal["light", "dark"]
 ClockStyle = Literal["24", "12"]
+Manner = Literal["short", "full"]
 TrialStep = Literal["agreed", "put off", "stopped", "judged"]
 
 
@@ -36,6 +37,7 @@ class Person:
     language: in which they are answered
     card: whether the day's entries are kept on a pinned card
     reviews: whether the week is looked back on by itself; evening: whether the day is, each evening
+    talk: how much the bot says: short leaves out what was said today and what needs no saying
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -53,6 +55,7 @@ class Person:
     no_checks_until: datetime | None = None
     unit_chosen: bool = False
     pictures: Mode = "light"
+    talk: Manner = "short"
     language: Language = "en"
     clock: ClockStyle = "24"
     card: bool = True

@@ -12,6 +12,7 @@ from bot.model.messages import Attachment, Button, Incoming, Outgoing
 from bot.model.naming import join
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
+from bot.talk.brief import answer_file
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import OF_READINGS, newest_known, say_file, store_file
 from bot.talk.sample import drop_sample
@@ -106,11 +107,14 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     heard = replace(heard, person=person)
     stored, completed = store_file(tx, person, found, file.name, incoming, second=second)
     tx.first_hour.settle(person.id, *OF_READINGS)
-    text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before) + switched
-    text += f"\n{gone}" if gone else ""
-    said = [replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))]
-    said += say_new_curves(tx, person, completed, incoming.sent_at)
-    return said if second else said + ask_about_rise(tx, person, incoming.sent_at)
+    now, before = incoming.sent_at, None if second else newest_before
+    is_brief = person.talk == "short" and before is not None
+    lines = [say_file(found, stored, person, now, before, brief=is_brief) + switched, gone]
+    text = "\n".join(line for line in lines if line).strip("\n")
+    about = replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))
+    curves = say_new_curves(tx, person, completed, now)
+    rises = [] if second else ask_about_rise(tx, person, now)
+    return answer_file(heard, about, curves, rises) if is_brief else [about, *curves, *rises]
 
 
 def _with_unit_of(tx: Transaction, person: Person, found: FileReadings) -> tuple[Person, str]:
@@ -194,7 +198,7 @@ def _with_undo(tx: Transaction, person: Person, incoming: Incoming, text: str, c
         return Outgoing(person.id, text)
     lots = tx.readings.lots(person.id, incoming.update_id)
     buttons = (Button("Wrong, take out", "unfile:" + write_ids(lots)),) if lots else ()
-    return Outgoing(person.id, f"{text}\nRead with {join(how)}, as you chose.", buttons=buttons)
+    return Outgoing(person.id, f"{text}\nRead with {join(how)}, as you chose.".strip(), buttons=buttons)
 
 
 def _asked_in(incoming: Incoming) -> str | None:
