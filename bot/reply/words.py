@@ -314,7 +314,8 @@ def noted_briefly(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: dateti
     if carbs is None:
         lines = [say("{meal}, {when}: {foods}.", **values)]
     else:
-        lines = [say("{meal}, {when}: {foods}; {carbs} g carbohydrate.", carbs=f"{carbs:.0f}", **values)]
+        held = f"{carbs:.0f}"
+        lines = [say("{meal}, {when}: {foods}; {carbs} g carbohydrate.", carbs=held, **values)]
     if entry.eaten_in_order:
         lines.append(say("Eaten in that order."))
     lines += _guessed(tuple(item for item in entry.items if not _is_sure(item)))

@@ -73,7 +73,9 @@ def sync(talk: Talk, clock: str, day: int) -> None:
 def due(talk: Talk) -> list[tuple[str, str]]:
     with talk.app.store.read() as tx:
         return [
-            (f"{r.due_at.astimezone(MORNING.tzinfo):%d %H:%M}", r.kind) for r in tx.reminders.pending("local")
+            (f"{r.due_at.astimezone(MORNING.tzinfo):%d %H:%M}", r.kind)
+            for r in tx.reminders.pending("local")
+            if r.kind in ("sync", "check")
         ]
 
 
