@@ -72,11 +72,8 @@ def sync(talk: Talk, clock: str, day: int) -> None:
 
 def due(talk: Talk) -> list[tuple[str, str]]:
     with talk.app.store.read() as tx:
-        return [
-            (f"{r.due_at.astimezone(MORNING.tzinfo):%d %H:%M}", r.kind)
-            for r in tx.reminders.pending("local")
-            if r.kind in ("sync", "check")
-        ]
+        pending = [r for r in tx.reminders.pending("local") if r.kind in ("sync", "check")]
+    return [(f"{r.due_at.astimezone(MORNING.tzinfo):%d %H:%M}", r.kind) for r in pending]
 
 
 def test_after_three_days_the_ask_comes_late_and_the_curve_is_not_asked_for(talk: Talk) -> None:
