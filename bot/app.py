@@ -19,6 +19,7 @@ from bot.reply.numbers import day_and_clock
 from bot.store import InboxRow, Store, Transaction, open_store
 from bot.store.copies import copies_folder, erase_in_copies, is_copy_due, make_copy
 from bot.store.health import file_faults
+from bot.store.records import Manner
 
 if TYPE_CHECKING:
     from bot.talk.turn import Turn
@@ -34,7 +35,7 @@ SILENT = timedelta(minutes=3)
 class App:
     """Everything behind a channel (`bot.model.talker.Talker`).
 
-    db: SQLAlchemy URL; zone, unit: for people who have not set theirs; clock: the machine's by default
+    db: SQLAlchemy URL; zone, unit, talk: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
     address: where programs can post readings, as it is told to people
     cards: the channel can pin a card of the day
@@ -52,6 +53,7 @@ class App:
         address: str = "http://127.0.0.1:8080",
         copies: int = 0,
         cards: bool = False,
+        talk: Manner = "short",
     ) -> None:
         self.clock = clock or SystemClock()
         self.zone = zone
@@ -64,6 +66,7 @@ class App:
         self._cut_off: set[int] = set()
         self._unit: GlucoseUnit = unit
         self._address, self._cards = address, cards
+        self._talk: Manner = talk
 
     @cached_property
     def _turn(self) -> "Turn":
@@ -74,6 +77,7 @@ class App:
             lambda: self._table,
             zone=self.zone,
             unit=self._unit,
+            talk=self._talk,
             address=self._address,
             cards=self._cards,
         )

@@ -9,7 +9,9 @@ from bot.app import App
 from bot.channels.saying import find_button
 from bot.model.clock import SettableClock
 from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.units import GlucoseUnit
 from bot.store import Logged
+from bot.store.records import Manner
 
 VIENNA = ZoneInfo("Europe/Vienna")
 MORNING = datetime(2026, 3, 2, 7, 0, tzinfo=VIENNA)
@@ -78,10 +80,16 @@ class Talk:
 
 @contextmanager
 def talking(
-    url: str = "sqlite://", start: datetime = MORNING, unit: str = "mmol/L", *, cards: bool = False
+    url: str = "sqlite://",
+    start: datetime = MORNING,
+    unit: GlucoseUnit = "mmol/L",
+    *,
+    cards: bool = False,
+    talk: Manner = "full",
 ) -> Iterator[Talk]:
+    """Talk to a new bot; in full, since most tests look at all that is said."""
     clock = SettableClock(start)
-    app = App(url, zone="Europe/Vienna", unit=unit, clock=clock, cards=cards)  # type: ignore[arg-type]
+    app = App(url, zone="Europe/Vienna", unit=unit, clock=clock, cards=cards, talk=talk)
     try:
         yield Talk(app, clock)
     finally:

@@ -12,8 +12,9 @@ from bot.answers.trials import with_trial
 from bot.frames.occasions import is_food
 from bot.language.texts import say
 from bot.model.entries import Meal, Question
-from bot.model.messages import Button, Outgoing, PictureSpec
+from bot.model.messages import Button, Outgoing, PictureSpec, show_pictures
 from bot.model.naming import join, title
+from bot.reminders.quiet_hours import day_began
 from bot.reply import fixed, numbers
 from bot.reply.cautions import SCORES_HIDDEN
 from bot.reply.words import nutrients, teach_like
@@ -94,19 +95,28 @@ def _fits(logged: Logged, subject: str) -> bool:
     return names(subject, meal) if subject else meal.slot != "drink" or is_food(logged)
 
 
-def say_curve(tx: Transaction, person: Person, logged: Logged, now: datetime) -> Outgoing:
-    """Answer with one meal's score and curve; without readings, say what is missing and how to get it."""
+def say_curve(
+    tx: Transaction, person: Person, logged: Logged, now: datetime, *, brief: bool = False
+) -> Outgoing:
+    """Answer with one meal's score and curve; without readings, say what is missing and how to get it.
+
+    brief: without what another curve of the day explained
+    """
     from bot.frames.servings import meal_of, serving_of
-    from bot.reply.results import scored
+    from bot.reply.results import scored, scored_briefly
 
     found = serving_of(tx, person, logged)
     if found is None:
         return Outgoing(person.id, _say_no_curve(logged), entry_id=logged.id)
     serving, earlier = found
     logged = meal_of(tx, serving)
-    text = scored(serving, earlier, zone=person.zone, unit=person.unit, now=now, scores=person.scores)
+    text = (
+        scored_briefly(serving, zone=person.zone, unit=person.unit, now=now, scores=person.scores)
+        if brief
+        else scored(serving, earlier, zone=person.zone, unit=person.unit, now=now, scores=person.scores)
+    )
     held = nutrients(logged.entry.nutrients) if isinstance(logged.entry, Meal) else ""
-    if held and serving.evenness is not None:
+    if held and serving.evenness is not None and not brief:
         text += f"\n{held}"
     if not len(serving.mmol):
         example = write_glucose(6.1, person.unit)
@@ -148,7 +158,14 @@ def say_new_curves(
     meals = [logged for logged in (tx.log.get(i) for i in ids) if logged is not None]
     meals.sort(key=lambda logged: logged.at)
     rest, shown = meals[:-most], meals[-most:]
-    replies = with_trial(tx, person, ids, [say_curve(tx, person, logged, now) for logged in shown], now)
+    explained = person.talk == "short" and _saw_curve(tx, person, now)
+    curves = []
+    for logged in shown:
+        curves.append(say_curve(tx, person, logged, now, brief=explained))
+        explained = person.talk == "short"
+    replies = with_trial(tx, person, ids, curves, now)
+    if person.talk == "short":
+        replies = _in_one(replies)
     if rest:
         replies.insert(
             0,
@@ -159,3 +176,23 @@ def say_new_curves(
             ),
         )
     return replies
+
+
+def _saw_curve(tx: Transaction, person: Person, now: datetime) -> bool:
+    """Tell whether the person was shown a curve today."""
+    today = tx.outbox.since(person.id, day_began(now, person))
+    return any(picture.kind == "curve" for message in today for picture in message.drawn)
+
+
+def _in_one(replies: Sequence[Outgoing]) -> list[Outgoing]:
+    """Return the curves among some messages as one, with an album; the others follow it."""
+    curves = [one for one in replies if any(picture.kind == "curve" for picture in one.drawn)]
+    if len(curves) < 2:
+        return [*curves, *(one for one in replies if one not in curves)]
+    joined = replace(
+        curves[-1],
+        text="\n".join(one.text for one in curves),
+        buttons=tuple(button for one in curves for button in one.buttons),
+    )
+    album = show_pictures(joined, *(picture for one in curves for picture in one.drawn))
+    return [album, *(one for one in replies if one not in curves)]

@@ -170,6 +170,7 @@ class Outgoing:
     replaces: the id of an earlier message of ours that this one takes the place of, where the channel can
     reminder: sent by the clock, not as an answer
     entry_id: the log entry it is about, which an answer to it will mean
+    whole: it was asked for, so that nothing is left out of it, though it was said before
     once: a secret that is shown below the text and stored nowhere, so that a crash before delivery loses it
     """
 
@@ -189,6 +190,7 @@ class Outgoing:
     silent: bool = False
     pinned: bool = False
     unpins: str | None = None
+    whole: bool = False
 
     @property
     def kind(self) -> Literal["message", "reaction", "edit"]:

@@ -5,11 +5,11 @@ step: a reminder whose reason is gone is simply no longer planned. A "later" one
 "shift" says nothing and changes the quiet hours.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from bot.model.entries import Meal, Sensor
-from bot.reminders import days, rules, trials
+from bot.reminders import days, habits, rules, trials
 from bot.reminders.evenings import plan_evenings, plan_sensor_end, stage_of
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.words import say_loss_ahead
@@ -17,6 +17,16 @@ from bot.store import Logged, Person, Transaction
 
 LOOK_BACK = timedelta(days=1)
 """A meal older than this is no longer checked, however long the sensor remembers."""
+ASKING = ("sync", "later sync", "check", "later check")
+"""The kinds of reminders that ask for a sync."""
+MOST_FILES = 200
+"""So many files show a habit; who posts every few minutes is never asked."""
+SPREAD = timedelta(minutes=15)
+"""By so much the same sync comes sooner or later than on other days."""
+AGAIN_AFTER = timedelta(minutes=30)
+"""In short talk the second ask comes only when readings have been lapsing for so long."""
+APART = timedelta(minutes=60)
+"""In short talk, what would come within this of another ask comes with it."""
 Key = tuple[str, int | None]
 
 
@@ -74,11 +84,11 @@ def _wanted_of_sensor(
     since = kept_since(sensor, last)
     if since is not None:
         asked_at = last_asked(tx, person)
-        wanted["sync", None] = _not_late(sync_due(person, since, asked_at, now), person, now, planned)
+        wanted["sync", None] = _not_late(sync_due(tx, person, since, asked_at, now), person, now, planned)
         if ("later sync", None) in planned and asked_at is not None and asked_at > since:
             wanted["later sync", None] = planned["later sync", None]
     if person.remind == "all":
-        wanted |= _wanted_checks(tx, person, now, planned)
+        wanted |= _wanted_checks(tx, person, now, planned, wanted.get(("sync", None)))
         wanted |= _wanted_of_days(tx, person, now, sensor, planned)
         trial = tx.trials.running(person.id)
         if trial is not None:
@@ -100,7 +110,11 @@ def _not_late(due_at: datetime, person: Person, now: datetime, planned: Mapping[
 
 
 def _wanted_checks(
-    tx: Transaction, person: Person, now: datetime, planned: Mapping[Key, datetime]
+    tx: Transaction,
+    person: Person,
+    now: datetime,
+    planned: Mapping[Key, datetime],
+    sync_at: datetime | None,
 ) -> dict[Key, datetime]:
     memory = min(timedelta(minutes=person.memory_min), LOOK_BACK)
     meals = [
@@ -115,10 +129,11 @@ def _wanted_checks(
     due = days.check_times(
         [m.at for m in meals], memory_min=person.memory_min, quiet=quiet_of(person), zone=person.zone
     )
+    uncovered = [(m, at) for m, at in zip(meals, due, strict=True) if not is_covered(m, newest)]
+    if person.talk == "short" and uncovered:
+        uncovered = _fewer(tx, person, now, uncovered, sync_at)
     wanted: dict[Key, datetime] = {}
-    for meal, due_at in zip(meals, due, strict=True):
-        if is_covered(meal, newest):
-            continue
+    for meal, due_at in uncovered:
         # One that is overdue is still to be said when it was planned before it fell due.
         ahead = due_at is not None and (due_at > now or ("check", meal.id) in planned)
         put_off = person.no_checks_until is not None and (due_at or now) < person.no_checks_until
@@ -127,6 +142,37 @@ def _wanted_checks(
         if ("later check", meal.id) in planned and not put_off:
             wanted["later check", meal.id] = planned["later check", meal.id]
     return wanted
+
+
+def _fewer(
+    tx: Transaction,
+    person: Person,
+    now: datetime,
+    checks: Sequence[tuple[Logged, datetime | None]],
+    sync_at: datetime | None,
+) -> list[tuple[Logged, datetime | None]]:
+    """Return the checks of short talk: one a day, none of a curve that a usual sync brings before it is lost.
+
+    What would come within the hour before the ask for a sync, or after an ask, comes with it or later.
+    """
+    habit, asked_at = habit_of(tx, person, now), last_asked(tx, person)
+    checked = tx.reminders.last_sent(person.id, "check")
+    fewer: list[tuple[Logged, datetime | None]] = []
+    for meal, due_at in checks:
+        if due_at is None:
+            continue
+        lapse_at = rules.lapse_at(meal.at, person.memory_min)
+        begins = days.day_start(due_at, person.zone)
+        if checked is not None and checked.settled_at is not None and checked.settled_at >= begins:
+            continue
+        if habit.syncs_unasked(due_at, lapse_at):
+            continue
+        if asked_at is not None and due_at - APART < asked_at <= due_at:
+            due_at = rules.next_allowed(asked_at + APART, quiet_of(person), person.zone)
+        if sync_at is not None and due_at <= sync_at <= due_at + APART:
+            due_at = sync_at
+        fewer.append((meal, due_at if due_at < lapse_at else None))
+    return fewer
 
 
 def _wanted_of_days(
@@ -160,21 +206,48 @@ def loss_ahead(tx: Transaction, person_id: str, now: datetime) -> list[str]:
     if since is None or person.remind == "none" or not stage_of(tx, person, last, now).on:
         return []
     asked_at = last_asked(tx, person)
-    due_at = sync_due(person, since, asked_at, now)
+    due_at = sync_due(tx, person, since, asked_at, now)
     ask_at = rules.next_allowed(max(due_at, now), quiet_of(person), person.zone)
     return say_loss_ahead(since, asked_at, ask_at, person, now)
 
 
-def sync_due(person: Person, last: datetime, asked_at: datetime | None, now: datetime) -> datetime:
-    """Return when to ask a person for the next sync; what a wrong clock dated ahead does not put it off."""
-    return rules.sync_due(
-        min(last, now),
+def sync_due(
+    tx: Transaction, person: Person, last: datetime, asked_at: datetime | None, now: datetime
+) -> datetime:
+    """Return when to ask a person for the next sync; what a wrong clock dated ahead does not put it off.
+
+    In short talk, who mostly syncs by then unasked is not asked until shortly before readings lapse.
+    """
+    last, quiet = min(last, now), quiet_of(person)
+    due_at = rules.sync_due(
+        last,
         asked_at,
         memory_min=person.memory_min,
         lead_min=person.sync_lead_min,
-        quiet=quiet_of(person),
+        quiet=quiet,
         zone=person.zone,
+        again_after=timedelta(0) if person.talk == "full" else AGAIN_AFTER,
     )
+    if person.talk == "full" or (asked_at is not None and asked_at > last):
+        return due_at
+    held = habits.hold(due_at, rules.lapse_at(last, person.memory_min), quiet, person.zone)
+    is_usual = held > due_at and habit_of(tx, person, now).syncs(due_at - SPREAD, held + SPREAD)
+    return held if is_usual else due_at
+
+
+def habit_of(tx: Transaction, person: Person, now: datetime) -> habits.Habit:
+    """Return when the person synced, and was asked to."""
+    since = now - habits.LOOK_BACK
+    asks = [
+        sent.settled_at
+        for kind in ASKING
+        for sent in tx.reminders.sent_since(person.id, kind, since)
+        if sent.settled_at is not None
+    ]
+    said = [one.at for one in tx.log.between(person.id, ("sync",), since, now)]
+    syncs = [*tx.readings.files_since(person.id, since, MOST_FILES), *said]
+    begun = tx.shifts.begun(person.id)
+    return habits.Habit(tuple(sorted(syncs)), tuple(sorted(asks)), tuple(begun), person.zone)
 
 
 def last_asked(tx: Transaction, person: Person) -> datetime | None:

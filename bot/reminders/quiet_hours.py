@@ -23,6 +23,15 @@ def _length_min(start: time, end: time) -> int:
     return (end.hour * 60 + end.minute - start.hour * 60 - start.minute) % (24 * 60)
 
 
+def day_began(now: datetime, person: Person) -> datetime:
+    """Return when the person's day began: with the end of the last night, without one at midnight."""
+    quiet, zone = quiet_of(person), person.zone
+    is_night = _length_min(quiet.start, quiet.end) >= days.A_NIGHT_MIN
+    clock, today = quiet.end if is_night else time(0), now.astimezone(zone).date()
+    begun = (rules.first_instant(today - timedelta(days=n), clock, zone) for n in range(3))
+    return next(at for at in begun if at <= now)
+
+
 def wake_after(bed_at: datetime, person: Person) -> datetime:
     """Return when somebody who goes to bed then is expected to wake.
 

@@ -76,6 +76,7 @@ def sync_due(
     lead_min: float,
     quiet: Quiet,
     zone: ZoneInfo,
+    again_after: timedelta = timedelta(0),
 ) -> datetime:
     """Return when to ask for the next sync: `lead_min` before the memory lapses since the last sync.
 
@@ -85,15 +86,16 @@ def sync_due(
     then it waits for bedtime, so that the night begins with an empty memory. With a memory or lead that
     leaves less than an hour it comes after an hour, at the latest when the memory lapses.
 
-    Asked and not synced, it comes once more when the memory lapses (in quiet hours at bedtime, or when they
-    end); after that an ask counts like a sync, so that it is asked about once in a memory.
+    Asked and not synced, it comes once more when the memory lapses, or `again_after` later (in quiet hours
+    at bedtime, or when they end); after that an ask counts like a sync, so that it is asked about once in a
+    memory.
     """
     synced, asked = _utc(last_sync_at), None if last_asked_at is None else _utc(last_asked_at)
     anchor = synced
     if asked is not None and asked > synced:
         lapse = lapse_at(synced, memory_min)
         if asked <= lapse - NUDGE_APART:
-            return _before_or_after_quiet(lapse, asked + ASK_APART, quiet, zone)
+            return _before_or_after_quiet(lapse + again_after, asked + ASK_APART, quiet, zone)
         anchor = asked
     lapse = lapse_at(anchor, memory_min)
     due = max(lapse - timedelta(minutes=lead_min), min(anchor + ASK_APART, lapse))

@@ -17,7 +17,9 @@ LATE = timedelta(minutes=15)
 ALONG = timedelta(minutes=10)
 """What falls due within this is said along with what is due now."""
 EXPLAINED = 3
-"""So often a kind of reminder says at length why it came; from then on only how to change it."""
+"""So often a kind of reminder says at length why it came, from then on only how to change it.
+
+In short talk it says why once."""
 HELD = "held"
 """The mark of what fell due while I was not running, and was then held back for the night."""
 LATER = {"later sync", "later check"}
@@ -129,10 +131,12 @@ def remind(
     if now - first > LATE:
         when = at(first, person.zone, now)
         said.append(say("(I meant to say this {when}, but {why}.)", when=when, why=say(why_late)))
+    often = EXPLAINED if person.talk == "full" else 1
     told = [kind for kind in lines if kind in words.EXPLAINED]
-    new = [kind for kind in told if tx.reminders.count_sent(person.id, kind, EXPLAINED) < EXPLAINED]
+    new = [kind for kind in told if tx.reminders.count_sent(person.id, kind, often) < often]
     said += [words.say_why(kind, person) for kind in new]
-    said += words.say_how([kind for kind in told if kind not in new])
+    if person.talk == "full":
+        said += words.say_how([kind for kind in told if kind not in new])
     buttons = [button for one in prepared.values() for button in one.buttons]
     buttons += _buttons(person, lines, meals, kinds, now) + (() if due_trial is None else (due_trial[1],))
     if SENSOR_OVER in lines and standing.stage == "over":

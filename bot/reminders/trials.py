@@ -6,6 +6,7 @@ from datetime import date, datetime, time, timedelta
 from bot.model.entries import Meal
 from bot.model.messages import Button
 from bot.reminders import rules
+from bot.reminders.habits import shift_on
 from bot.reminders.quiet_hours import quiet_of
 from bot.store import Person, StoredTrial, Switch, Transaction
 
@@ -71,11 +72,8 @@ def _is_tested(trial: StoredTrial, meal: Meal) -> bool:
 
 def _clocks_of(day: date, eaten: list[datetime], begun: list[Switch]) -> list[time]:
     """Return the clock times of meals on days of the shift of `day`; of all where there are none such."""
-
-    def shift_on(one: date) -> str:
-        return next((switch.name for switch in reversed(begun) if switch.from_on <= one), "")
-
-    alike = [at.time() for at in eaten if shift_on(at.date()) == shift_on(day)]
+    shift = shift_on(day, begun)
+    alike = [at.time() for at in eaten if shift_on(at.date(), begun) == shift]
     return alike or [at.time() for at in eaten]
 
 

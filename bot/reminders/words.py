@@ -39,6 +39,10 @@ def say_sync(last: datetime, person: Person, now: datetime, *, put_on: bool = Fa
     until = rules.next_allowed(lapse_at, quiet_of(person), zone)
     if until == lapse_at:
         by = numbers.clock(lapse_at, zone)
+        if person.talk == "short":
+            return " ".join(
+                [say("Please sync by {clock}; {since}.", clock=by, since=since), *say_night(now, person)]
+            )
         ask = say(
             "Please sync by {clock}: the sensor keeps {hours}, and {since}.",
             clock=by,

@@ -3,7 +3,7 @@
 import textwrap
 from collections.abc import Sequence
 
-from bot.language.texts import later
+from bot.language.texts import later, say
 from bot.model.units import GlucoseUnit
 
 HOW_TO_SAY = "Say it like “2 slices toast with butter at 7:15”, “5.4 at 9:10” or “synced”."
@@ -17,13 +17,14 @@ def in_unit(text: str, unit: GlucoseUnit) -> str:
     return shown.replace("or “104 mg/dl”", "or “5.4 mmol/l”")
 
 
+LEFT_OUT = later("I left out: {words}.")
 MOST_ECHOED = 200
 """So many characters of somebody's own words are said back."""
 
 
 def say_left_out(words: Sequence[str]) -> str:
     """Say which words were used for nothing."""
-    return f"I left out: {shorten(', '.join(f'“{word}”' for word in words))}."
+    return say(LEFT_OUT, words=shorten(", ".join(f"“{word}”" for word in words)))
 
 
 def shorten(words: str) -> str:
@@ -134,6 +135,9 @@ VERY_HIGH = (
     "{value} is high for someone without diabetes. A sensor alone proves nothing; if it repeats, show it "
     "to your doctor."
 )
+
+CAUTIONS = (ASK_A_CLINICIAN, PREGNANCY, NO_DIAGNOSIS, UNWELL, VERY_LOW, VERY_HIGH)
+"""What is said each time it bears on what was said, however often that is."""
 
 TOKEN_HOW = (
     "Write /token for a new token that lets your phone post readings, or /token off to end the one you have."

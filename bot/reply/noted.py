@@ -1,13 +1,15 @@
 """What was noted, said back, with buttons for the likely fixes."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, tzinfo
 
 from bot.model.button_ids import write_ids
-from bot.model.entries import Activity, Feeling, Meal, Skipped
+from bot.model.entries import Activity, Feeling, Meal, Skipped, Sync
 from bot.model.messages import Button, Outgoing
 from bot.model.naming import title
 from bot.reply import numbers, words
+from bot.reply.reactions import react
 from bot.store import Logged, Person
 
 
@@ -23,6 +25,28 @@ def say_noted(logged: Sequence[Logged], person: Person, now: datetime, more: Seq
     return [
         Outgoing(person.id, "\n".join(lines), buttons=buttons, entry_id=None if about is None else about.id)
     ]
+
+
+def say_briefly(
+    logged: Sequence[Logged],
+    person: Person,
+    now: datetime,
+    more: Sequence[str],
+    message_id: str | None,
+    *,
+    is_clear: bool,
+) -> list[Outgoing]:
+    """Answer with what was noted in a line each, then with `more`; with a mark where nothing needs saying.
+
+    message_id: of what the person said; is_clear: nothing needs saying
+    """
+    if is_clear and logged:
+        synced = all(isinstance(one.entry, Sync) for one in logged)
+        meal = next((one for one in logged if isinstance(one.entry, Meal)), logged[0])
+        mark = react(person.id, message_id, "synced" if synced else "noted")
+        return [replace(mark, entry_id=meal.id)]
+    short = [words.noted_briefly(one.entry, zone=person.zone, unit=person.unit, now=now) for one in logged]
+    return [replace(said, text="\n".join([*short, *more])) for said in say_noted(logged, person, now, more)]
 
 
 def fixes(meal: Logged | None, logged: Sequence[Logged]) -> tuple[Button, ...]:

@@ -40,11 +40,44 @@ def scored(
         return "\n".join([f"{head}.", _curve(serving.curve, unit)])
     lines = [_score(head, serving.evenness), _curve(serving.curve, unit), lost(serving.evenness, unit)]
     lines += [f"{flag.capitalize()}, which the score does not see." for flag in find_slow(serving.curve)]
-    care = [flag for flag in serving.curve.flags if not flag.startswith(SLOW)]
-    if care:
-        lines.append(say("Take this score as rough: {reasons}.", reasons=join([say_flag(f) for f in care])))
+    lines += _care(serving.curve)
     lines.append(_earlier(serving, earlier))
     return "\n".join(lines)
+
+
+def scored_briefly(
+    serving: Serving, *, zone: tzinfo, unit: GlucoseUnit, now: datetime, scores: bool = True
+) -> str:
+    """Say one meal's score as a sum, from where to where it went, and what to take care of."""
+    if serving.curve is None or serving.evenness is None or not scores:
+        return scored(serving, (), zone=zone, unit=unit, now=now, scores=scores)
+    curve = serving.curve
+    foods, others = _part_notes(serving, zone)
+    when, slot = numbers.day_and_clock(serving.at, zone, now), say(serving.slot).capitalize()
+    lines = [
+        say("{meal}, {when} ({foods})", meal=slot, when=when, foods=foods)
+        + f"{others}: {lost(serving.evenness, unit)}"
+    ]
+    if curve.rise_mmol > 0 and curve.variant != SEPARATED:
+        lines.append(
+            say(
+                "From {start} up to {peak} after {after}.",
+                start=numbers.glucose(curve.baseline_mmol, unit),
+                peak=numbers.glucose_with_unit(curve.peak_mmol, unit),
+                after=numbers.minutes(curve.minutes_to_peak),
+            )
+        )
+    return "\n".join([*lines, *_care(curve)])
+
+
+def _care(curve: Curve) -> list[str]:
+    """Say why a score is to be taken as rough, if it is."""
+    care = [flag for flag in curve.flags if not flag.startswith(SLOW)]
+    return (
+        [say("Take this score as rough: {reasons}.", reasons=join([say_flag(f) for f in care]))]
+        if care
+        else []
+    )
 
 
 def _part_notes(serving: Serving, zone: tzinfo) -> tuple[str, str]:

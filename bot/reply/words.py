@@ -6,6 +6,7 @@ from datetime import datetime, tzinfo
 from bot.language.texts import later, say, write_number
 from bot.model.entries import (
     Activity,
+    Feeling,
     Item,
     Meal,
     Nutrients,
@@ -27,6 +28,10 @@ PLACE = re.compile(
 )
 
 
+MATTERS_G = 15.0
+"""Grams of carbohydrate within which a guess needs no words."""
+SURE = 0.95
+"""Of a word that is spelt almost as a food one is less sure."""
 _BY_THE_MINUTE = frozenset(
     [later("walk"), later("run"), later("ride"), later("swim"), later("hike"), "jog", "workout", "climb"]
 )
@@ -112,17 +117,7 @@ def _noted_meal(meal: Meal, zone: tzinfo, now: datetime) -> str:
     if any(item.nutrients is not None for item in meal.items):
         lines.append(nutrients(meal.nutrients))
     lines += _guessed(meal.items)
-    unknown = [item.name for item in meal.items if item.food is None]
-    if unknown:
-        names = join([f"“{name}”" for name in unknown])
-        lines.append(
-            say(
-                "I don't know {names} yet, so I keep the name without nutrients. Teach me {how}; if it was "
-                "no food, press Undo.",
-                names=names,
-                how=teach_like(unknown[0]),
-            )
-        )
+    lines += _say_unknown(meal)
     return "\n".join(line for line in lines if line)
 
 
@@ -134,6 +129,21 @@ def _meal_head(meal: Meal, zone: tzinfo, now: datetime) -> str:
     if meal.timed == "slot":
         when = say("{when} (my guess)", when=when)
     return say("Noted {meal}, {when}: {foods}.", meal=slot, when=when, foods=foods)
+
+
+def _say_unknown(meal: Meal) -> list[str]:
+    unknown = [item.name for item in meal.items if item.food is None]
+    if not unknown:
+        return []
+    names = join([f"“{name}”" for name in unknown])
+    return [
+        say(
+            "I don't know {names} yet, so I keep the name without nutrients. Teach me {how}; if it was "
+            "no food, press Undo.",
+            names=names,
+            how=teach_like(unknown[0]),
+        )
+    ]
 
 
 def teach_like(name: str) -> str:
@@ -290,3 +300,50 @@ def _sleep(entry: Sleep, zone: tzinfo) -> str:
     if entry.to_at is not None:
         return say("woke at {clock}", clock=numbers.clock(entry.to_at, zone))
     return say("slept")
+
+
+def noted_briefly(entry: Stored, *, zone: tzinfo, unit: GlucoseUnit, now: datetime) -> str:
+    """Say that an entry was stored in one line; of what was guessed only what is uncertain and matters."""
+    if not isinstance(entry, Meal):
+        return noted(entry, zone=zone, unit=unit, now=now)
+    when = "" if entry.at is None else numbers.day_and_clock(entry.at, zone, now)
+    if entry.timed == "slot":
+        when = say("{when} (my guess)", when=when)
+    values = {"meal": say(entry.slot).capitalize(), "when": when, "foods": contents(entry)}
+    carbs = entry.nutrients.carbs_g
+    if carbs is None:
+        lines = [say("{meal}, {when}: {foods}.", **values)]
+    else:
+        held = f"{carbs:.0f}"
+        lines = [say("{meal}, {when}: {foods}; {carbs} g carbohydrate.", carbs=held, **values)]
+    if entry.eaten_in_order:
+        lines.append(say("Eaten in that order."))
+    lines += _guessed(tuple(item for item in entry.items if not _is_sure(item)))
+    return "\n".join([*lines, *_say_unknown(entry)])
+
+
+def is_exact(entry: Stored) -> bool:
+    """Tell whether an entry says all that is stored of it, so that nothing needs saying back."""
+    match entry:
+        case Meal():
+            known = all(item.stated and item.food is not None and _is_sure(item) for item in entry.items)
+            return known and entry.timed != "slot" and not entry.eaten_in_order and bool(entry.items)
+        case Activity():
+            return entry.minutes is not None and entry.timed != "slot"
+        case Reading() | Feeling() | Sync():
+            return True
+        case _:
+            return False
+
+
+def names_all(text: str, meal: Meal) -> bool:
+    """Tell whether a message names all foods of a note itself, rather than an earlier meal."""
+    said = text.lower()
+    return all(item.said.lower() in said for item in meal.items)
+
+
+def _is_sure(item: Item) -> bool:
+    """Tell whether a food is the one that was said, in an amount that cannot be far off."""
+    carbs = None if item.nutrients is None else item.nutrients.carbs_g
+    spread = (item.grams_high - item.grams_low) / item.grams if item.grams else 0.0
+    return item.sure >= SURE and "counted as" not in item.assumed and (carbs or 0.0) * spread <= MATTERS_G

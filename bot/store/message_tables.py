@@ -68,6 +68,7 @@ outbox = Table(
     CheckConstraint("state IN ('unsent', 'sent', 'uncertain', 'failed')", name="state"),
     CheckConstraint("reaction IN ('noted', 'synced', 'thanks')", name="reaction"),
     Index("ix_outbox_person_ref", "person", "ref"),
+    Index("ix_outbox_person_queued_at", "person", "queued_at"),
     Index("ix_outbox_unsent", "id", **where(UNSENT)),
     sqlite_autoincrement=True,
 )

@@ -147,6 +147,14 @@ class Outbox:
             select(outbox).where(outbox.c.person == person).order_by(outbox.c.id.desc()).limit(n)
         )
 
+    def since(self, person: str, at: datetime) -> list[Outgoing]:
+        """Return the messages stored for a person from an instant on, oldest first."""
+        return self._read_all(
+            select(outbox)
+            .where(outbox.c.person == person, outbox.c.queued_at >= at)
+            .order_by(outbox.c.queued_at)
+        )
+
     def _set(self, outgoing_id: int, **values: Any) -> None:
         self._connection.execute(update(outbox).where(outbox.c.id == outgoing_id).values(**values))
 

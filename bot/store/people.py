@@ -10,7 +10,7 @@ from bot.language.texts import Language
 from bot.model.units import GlucoseUnit
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
-from bot.store.records import ClockStyle, Mode, Person, Remind
+from bot.store.records import ClockStyle, Manner, Mode, Person, Remind
 from bot.store.tables import metadata, people
 
 QUIET_FROM, QUIET_TO = time(23, 0), time(6, 30)  # half an hour less than a sensor remembers
@@ -36,6 +36,7 @@ class Settings(TypedDict, total=False):
     no_checks_until: datetime | None
     unit_chosen: bool
     pictures: Mode
+    talk: Manner
     language: Language
     clock: ClockStyle
     card: bool
@@ -61,7 +62,9 @@ class People:
             self._known[person] = _read(row)
         return self._known[person]
 
-    def ensure(self, person: str, *, zone: str, unit: GlucoseUnit, at: datetime) -> Person:
+    def ensure(
+        self, person: str, *, zone: str, unit: GlucoseUnit, at: datetime, talk: Manner = "short"
+    ) -> Person:
         """Return a person as they are, or a new one with these settings; an unknown zone is a ValueError."""
         known = self.get(person)
         if known is None:
@@ -76,6 +79,7 @@ class People:
                     "sync_lead_min": SYNC_LEAD_MIN,
                     "memory_min": MEMORY_MIN,
                     "created_at": at,
+                    "talk": talk,
                 },
             )
         return known or self._require(person)

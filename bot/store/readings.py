@@ -25,6 +25,16 @@ _VALUES = select(_AT_US, readings.c.mmol).where(
 _LOTS = select(imports.c.id).where(
     imports.c.person == bindparam("person"), imports.c.update_id == bindparam("update_id")
 )
+_FILES = (
+    select(imports.c.at)
+    .where(
+        imports.c.person == bindparam("person"),
+        imports.c.at >= bindparam("since"),
+        imports.c.source == "file",
+    )
+    .order_by(imports.c.at.desc())
+    .limit(bindparam("most"))
+)
 _COLUMNS = ("person", "at", "source", "mmol", "flag", "specimen", "import_id")
 _INSERT = insert(readings).values({name: bindparam(name) for name in _COLUMNS})
 
@@ -176,6 +186,11 @@ class Readings:
             )
             for row in rows
         ]
+
+    def files_since(self, person: str, since: datetime, most: int) -> list[datetime]:
+        """Return when files of the sensor with new readings came: the newest `most`, newest first."""
+        values = {"person": person, "since": since, "most": most}
+        return list(self._connection.scalars(_FILES, values))
 
     def _values(self, person: str, source: Source, first: int, last: int) -> dict[int, float | None]:
         """Return the values on record from one instant to another, by their instants (µs)."""

@@ -18,6 +18,7 @@ ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
 Mode = Literal["light", "dark"]
 ClockStyle = Literal["24", "12"]
+Manner = Literal["short", "full"]
 TrialStep = Literal["agreed", "put off", "stopped", "judged"]
 
 
@@ -37,6 +38,7 @@ class Person:
     card: whether the day's entries are kept on a pinned card
     reviews: whether the week is looked back on by itself; evening: whether the day is, each evening
     scores: whether scores are shown to them; curves are either way
+    talk: how much the bot says: short leaves out what was said today and what needs no saying
     no_checks_until: before this instant no meal is to be checked ("not today"), None = no such wish
     """
 
@@ -54,6 +56,7 @@ class Person:
     no_checks_until: datetime | None = None
     unit_chosen: bool = False
     pictures: Mode = "light"
+    talk: Manner = "short"
     language: Language = "en"
     clock: ClockStyle = "24"
     card: bool = True

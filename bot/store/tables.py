@@ -54,8 +54,10 @@ people = Table(
     Column("reviews", Boolean, nullable=False, server_default=true()),
     Column("evening", Boolean, nullable=False, server_default=false()),
     Column("scores", Boolean, nullable=False, server_default=true()),
+    Column("talk", String, nullable=False, server_default="short"),
     CheckConstraint("remind IN ('all', 'sync', 'none')", name="remind"),
     CheckConstraint("pictures IN ('light', 'dark')", name="pictures"),
+    CheckConstraint("talk IN ('short', 'full')", name="talk"),
 )
 
 shifts = Table(
@@ -247,6 +249,7 @@ imports = Table(
     Column("first_at", UtcDateTime),
     Column("last_at", UtcDateTime),
     Index("ix_imports_person_update_id", "person", "update_id"),
+    Index("ix_imports_person_at", "person", "at"),
 )
 
 readings = Table(

@@ -22,6 +22,7 @@ from bot.talk import reviews as reviewing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
+from bot.talk.brief import say_stored
 from bot.talk.cautions import SCORES
 from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
@@ -100,9 +101,10 @@ def _note_sync(heard: Heard) -> list[Outgoing]:
             Outgoing(person.id, f"That sync is noted already, at {numbers.clock(noted.at, person.zone)}.")
         ]
     logged = record(heard, [Sync(now)])
-    return say_noted(
-        logged, person, now, [*remark_on(heard, logged), "Please send me its readings when you can."]
-    )
+    more = remark_on(heard, logged)
+    if person.talk == "full":
+        more.append("Please send me its readings when you can.")
+    return say_stored(heard, logged, more)
 
 
 def _in_words(heard: Heard, data: str) -> Outgoing:

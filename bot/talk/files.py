@@ -13,6 +13,7 @@ from bot.model.messages import Attachment, Button, Incoming, Outgoing
 from bot.model.naming import join
 from bot.reply import numbers
 from bot.store import OpenFile, Person, Transaction
+from bot.talk.brief import answer_file
 from bot.talk.cautions import concerns_of_fasting, say_due
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import OF_READINGS, concerns_of_file, newest_known, say_file, store_file
@@ -125,14 +126,18 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     heard = replace(heard, person=person)
     stored, completed = store_file(tx, person, found, file.name, incoming, second=second)
     tx.first_hour.settle(person.id, *OF_READINGS)
-    text = say_file(found, stored, person, incoming.sent_at, None if second else newest_before) + switched
-    text += f"\n{gone}" if gone else ""
+    now, before = incoming.sent_at, None if second else newest_before
+    is_brief = person.talk == "short" and before is not None
+    concerns: list[str] = []
     if stored.stored or not found.mmol:
-        concerns = [*concerns_of_file(found), *concerns_of_fasting(tx, person, incoming.sent_at)]
-        text = "\n".join([text, *say_due(tx, person, concerns, incoming.sent_at)])
-    said = [replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))]
-    said += say_new_curves(tx, person, completed, incoming.sent_at)
-    return said if second else said + ask_about_rise(tx, person, incoming.sent_at)
+        found_in = [*concerns_of_file(found), *concerns_of_fasting(tx, person, now)]
+        concerns = say_due(tx, person, found_in, now)
+    lines = [say_file(found, stored, person, now, before, brief=is_brief) + switched, gone, *concerns]
+    text = "\n".join(line for line in lines if line).strip("\n")
+    about = replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))
+    curves = say_new_curves(tx, person, completed, now)
+    rises = [] if second else ask_about_rise(tx, person, now)
+    return answer_file(heard, about, curves, rises) if is_brief else [about, *curves, *rises]
 
 
 def _with_unit_of(tx: Transaction, person: Person, found: FileReadings) -> tuple[Person, str]:
@@ -216,7 +221,7 @@ def _with_undo(tx: Transaction, person: Person, incoming: Incoming, text: str, c
         return Outgoing(person.id, text)
     lots = tx.readings.lots(person.id, incoming.update_id)
     buttons = (Button("Wrong, take out", "unfile:" + write_ids(lots)),) if lots else ()
-    return Outgoing(person.id, f"{text}\nRead with {join(how)}, as you chose.", buttons=buttons)
+    return Outgoing(person.id, f"{text}\nRead with {join(how)}, as you chose.".strip(), buttons=buttons)
 
 
 def _asked_in(incoming: Incoming) -> str | None:

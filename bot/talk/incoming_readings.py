@@ -134,10 +134,13 @@ def say_file(
     person: Person,
     now: datetime,
     newest_before: datetime | None,
+    *,
+    brief: bool = False,
 ) -> str:
     """Say what came of a file: new, known, flagged, skipped and why, what it covers and what is lost.
 
     newest_before: the newest reading on record before the file came, None when there was none
+    brief: where all of it is as it should be, nothing is said ("")
     """
     parts = [numbers.count(stored.stored, "new reading")]
     if stored.known:
@@ -150,7 +153,9 @@ def say_file(
     # a finger-prick fills no gap of the sensor's
     instants = [at for at, of in zip(every, specimens, strict=True) if of not in BLOOD] or every
     widest = _widest(instants)
-    lines = [", ".join([*parts, _say_cover(instants, widest, person, now)]) + "."]
+    is_plain = bool(stored.stored) and not (found.flagged or found.skipped or _holes(instants, widest))
+    cover = ", ".join([*parts, _say_cover(instants, widest, person, now)]) + "."
+    lines = [] if brief and is_plain else [cover]
     lines += _say_gap(newest_before, instants, widest, person, now)
     if stored.differing:
         n = numbers.count(stored.differing, "known time")
@@ -170,13 +175,17 @@ def _widest(instants: Sequence[int]) -> int:
     return max(gap, 5 * apart[len(apart) // 2] // 2) if apart else gap
 
 
+def _holes(instants: Sequence[int], widest: int) -> list[tuple[int, int]]:
+    return [(before, after) for before, after in pairwise(instants) if after - before > widest]
+
+
 def _say_cover(instants: Sequence[int], widest: int, person: Person, now: datetime) -> str:
     """Say from when to when a file has readings, and where it has none in between."""
 
     def say(start: int, end: int) -> str:
         return numbers.span(to_instant(start), to_instant(end), person.zone, now)
 
-    holes = [(before, after) for before, after in pairwise(instants) if after - before > widest]
+    holes = _holes(instants, widest)
     if len(instants) == 1:
         return numbers.day_and_clock(to_instant(instants[0]), person.zone, now)
     whole = say(instants[0], instants[-1])

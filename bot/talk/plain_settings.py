@@ -22,6 +22,20 @@ _UP = re.compile(
 _TOUR = re.compile(
     r"(?:start |begin |show me |give me |take )?(?:the |a )?(?:two[- ]minutes? )?tour(?: please)?"
 )
+_TALK_SHORT = re.compile(
+    r"(please |can you |could you )?(just )?((say|talk|speak|tell me|write|chat) (a (bit|lot|little) )?less"
+    r"|(be|stay|keep it|keep things|make it|talk|answer me) "
+    r"(brief|briefer|short|shorter|quiet|quieter|concise)"
+    r"|(short|shorter|fewer|less) (answers|replies|messages|words|talk)|less (talking|text)|fewer words"
+    r"|(you (talk|say|write) |that is |that's )too (much|many words|long)"
+    r"|short (talk|answers|replies))( please| from now on| with me)?"
+)
+_TALK_FULL = re.compile(
+    r"(please |can you |could you )?((tell|say|show|write) (me )?(everything|it all|more|all of it)( again)?"
+    r"|(be|talk|answer) (fuller|more detailed|in full|in detail)|talk more|give me (all )?(the )?details?"
+    r"|(longer|full|fuller|more detailed) (answers|replies|messages|talk)|more details?)"
+    r"( please| from now on)?"
+)
 _PRODUCT = re.compile(
     r"(?:please )?(?:look up|find|search for) (?:the |a )?"
     r"(?:product|brand|branded|packet|packaged food)(?: called| named| of)?:? (.+)"
@@ -68,6 +82,10 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
     scores = _SCORES.fullmatch(said)
     if scores is not None:
         return f"/scores {'show' if scores['show'] else 'hide'}"
+    if _TALK_SHORT.fullmatch(said):
+        return "/talk short"
+    if _TALK_FULL.fullmatch(said):
+        return "/talk full"
     product = _PRODUCT.fullmatch(said)
     if product is not None:
         return f"/product {product[1]}"

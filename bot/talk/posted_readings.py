@@ -15,6 +15,7 @@ from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.rules import CHECK_AFTER
 from bot.reply.cautions import concerns_of_readings
 from bot.store import Person, Store, StoredReadings, Transaction
+from bot.talk.brief import unsaid
 from bot.talk.cautions import say_due
 from bot.talk.day_card import put_card
 from bot.talk.incoming_readings import OF_READINGS, store_file
@@ -78,7 +79,7 @@ def _store(
     tx.first_hour.settle(person.id, *OF_READINGS)
     plan_reminders(tx, person, now)
     with speaking(person.language):
-        messages = _tell(tx, person, completed, now)
+        messages = unsaid(tx, _tell(tx, person, completed, now), now)
         said = [tx.outbox.put(m, at=now, update_id=update_id) for m in messages]
         said += put_card(tx, person, now, anew=True) if cards else []
     return to_json(found, stored), said

@@ -46,6 +46,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("card", "on or off: the day's entries on a pinned card"),
     ("clock", "24 for 17:30, 12 for 5:30 pm"),
     ("scores", "show or hide scores; curves stay"),
+    ("talk", "short, or full to hear everything"),
     ("zone", "your time zone, like Europe/Vienna"),
     ("quiet", "hours without reminders, like 23:00-06:30, or off"),
     ("token", "let your phone post readings by itself; or off"),
@@ -184,6 +185,19 @@ def _set_pictures(tx: Transaction, person: Person, value: str) -> str:
     return f"Your pictures are {person.pictures}. To change them write /pictures dark or /pictures light."
 
 
+def _set_talk(tx: Transaction, person: Person, value: str) -> str:
+    manner = {"short": "short", "less": "short", "full": "full", "more": "full", "all": "full"}.get(value)
+    if manner == "short":
+        tx.people.update(person.id, talk="short")
+        return say("I'll say less, and nothing twice a day. “Tell me everything” brings the rest back.")
+    if manner == "full":
+        tx.people.update(person.id, talk="full")
+        return say("I'll tell you everything. “Say less” ends that.")
+    if person.talk == "short":
+        return say("I talk in short. “Tell me everything” or /talk full changes that.")
+    return say("I tell you everything. “Say less” or /talk short changes that.")
+
+
 def _set_zone(tx: Transaction, person: Person, value: str) -> str:
     if not value:
         return f"Your clock is {person.zone.key}. To change it write /zone and a city, like /zone Vienna."
@@ -237,6 +251,7 @@ SETTERS: dict[str, Callable[[Transaction, Person, str], str]] = {
     "clock": _set_clock,
     "pictures": _set_pictures,
     "scores": set_scores,
+    "talk": _set_talk,
     "language": _set_language,
     "zone": _set_zone,
     "quiet": _set_quiet,

@@ -17,7 +17,9 @@ from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
 from bot.reminders.saying import LATE, NOTHING_READY, PREPARED, say_anew, say_due
 from bot.reply import fixed
-from bot.store import Reminder, Store, Transaction
+from bot.store import Person, Reminder, Store, Transaction
+from bot.store.records import Manner
+from bot.talk.brief import unsaid
 from bot.talk.buttons import press
 from bot.talk.day_card import put_card
 from bot.talk.files import receive_file
@@ -41,7 +43,7 @@ class Turn:
     """Handles messages and the clock.
 
     store, table: where entries are kept, and a function that gives the food table (loaded when first needed)
-    zone, unit: for people who have not set theirs; address: where programs can post readings
+    zone, unit, talk: for people who have not set theirs; address: where programs can post readings
     cards: the day's entries stand on a card that is pinned in the chat
     """
 
@@ -52,10 +54,12 @@ class Turn:
         *,
         zone: str,
         unit: GlucoseUnit,
+        talk: Manner,
         address: str,
         cards: bool,
     ) -> None:
         self._store, self._table, self._zone, self._unit = store, table, zone, unit
+        self._talk: Manner = talk
         self._address, self._cards = address, cards
 
     def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
@@ -72,7 +76,7 @@ class Turn:
 
     def _handle(self, incoming: Incoming, read: TurnReader, now: datetime) -> list[Outgoing]:
         with self._store.begin() as tx:
-            person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
+            person = self._ensure(tx, incoming, now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
             replies = within(TURN_S, partial(self._work, Heard(tx, person, incoming, self._table, read), now))
@@ -90,7 +94,7 @@ class Turn:
         tx, person = heard.tx, heard.person
         tx.journal.begin(person.id, heard.incoming.update_id, now)
         with speaking(person.language):
-            replies = with_question(heard, with_tour(heard, self._answer(heard)))
+            replies = unsaid(tx, with_question(heard, with_tour(heard, self._answer(heard))), now)
             put_waiting(heard)
         tx.journal.end()
         stays = tx.people.get(person.id)
@@ -105,13 +109,16 @@ class Turn:
             if before == "failed":
                 tx.inbox.fail(incoming.update_id, error, now)
                 return []
-            person = tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now)
+            person = self._ensure(tx, incoming, now)
             kept = before is not None
             if kept:
                 tx.inbox.fail(incoming.update_id, error, now)
             with speaking(person.language):
                 told = Outgoing(person.id, say(fixed.BROKEN_KEPT if kept else fixed.BROKEN))
             return [tx.outbox.put(told, at=now)]
+
+    def _ensure(self, tx: Transaction, incoming: Incoming, now: datetime) -> Person:
+        return tx.people.ensure(incoming.person, zone=self._zone, unit=self._unit, at=now, talk=self._talk)
 
     def tick(self, now: datetime, serves: str) -> list[Outgoing]:
         """Say what is due at `now`: one message for each person, none in their quiet hours.
@@ -159,7 +166,7 @@ class Turn:
     def _answer(self, heard: Heard) -> list[Outgoing]:
         person, incoming = heard.person, heard.incoming
         if incoming.press is not None:
-            return press(heard, incoming.press)
+            return [replace(reply, whole=True) for reply in press(heard, incoming.press)]
         if incoming.too_large:
             return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
         if incoming.file is not None:
@@ -186,7 +193,7 @@ class Turn:
         if command.startswith("/"):
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:
-                return [reply]
+                return [replace(reply, whole=True)]
         shared = hear_photo(heard, command) or hear_sharing(heard, command)
         if shared is not None:
             return [shared]

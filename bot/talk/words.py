@@ -9,9 +9,9 @@ from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stor
 from bot.model.messages import Outgoing
 from bot.reply import fixed
 from bot.reply.glossary import explain_asked, explain_within
-from bot.reply.noted import say_noted
 from bot.store import Logged, Pending
 from bot.talk.answers_in_words import NOTHING_STORED, answer_in_words, takes_back_nothing
+from bot.talk.brief import say_stored, with_ask
 from bot.talk.cautions import concerns_in, with_cautions
 from bot.talk.changing import OPEN_BUTTONS, ask_which, change, pointed_at, recent_log
 from bot.talk.day_text import hear_day_text, say_day_text
@@ -95,11 +95,20 @@ def _hear(heard: Heard) -> list[Outgoing]:
     replies = with_offers(heard, logged, replies)
     replies += told
     replies += _respond(heard, understood, context, pending)
+    return _with_asks(heard, context, understood, logged, replies)
+
+
+def _with_asks(
+    heard: Heard, context: Context, understood: Understood, logged: list[Logged], replies: list[Outgoing]
+) -> list[Outgoing]:
+    """Return the replies with the one question that what was said calls for, if any."""
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice, context.log))
     replies = with_nearest(heard, understood, context, replies)
     replies = with_cautions(heard, replies, concerns_in(heard, understood))
-    return replies if understood.asks or incoming.edited else replies + ask_about(heard, logged, context)
+    if understood.asks or heard.incoming.edited:
+        return replies
+    return with_ask(replies, ask_about(heard, logged, context), heard.person)
 
 
 def _respond(
@@ -112,7 +121,7 @@ def _respond(
         if isinstance(entry, Question):
             asked += 1
             if asked <= MOST_ANSWERED:
-                replies.append(_answer(heard, entry))
+                replies.append(replace(_answer(heard, entry), whole=True))
         elif isinstance(entry, Correction):
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
@@ -168,15 +177,15 @@ def _store(heard: Heard, understood: Understood) -> tuple[list[Logged], list[Out
         unread = [fixed.say_left_out(understood.left_out)]
     named = [say_named(heard, e.entry) for e in logged if isinstance(e.entry, Meal) and e.entry.called]
     more = [*named, *unread, *understood.asks, *filter(None, [gone])]
-    if any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
+    if person.talk == "full" and any(isinstance(e, Sync) and e.at is not None for e in understood.entries):
         more.append("Please send me its readings when you can.")
     if understood.choice is not None:
-        return logged, say_noted(logged, person, now, [*remark_on(heard, logged), *more])
+        return logged, say_stored(heard, logged, [*remark_on(heard, logged), *more])
     nothing = not understood.entries and not understood.told and not understood.concerns
     if (nothing and not more) or (unread and not logged and not understood.asks):
         more.append(fixed.HOW_TO_SAY)
     sensors, buttons = say_sensors(heard, logged)
-    said = say_noted(logged, person, now, [*remark_on(heard, logged), *sensors, *more])
+    said = say_stored(heard, logged, [*remark_on(heard, logged), *sensors, *more])
     if said and buttons:
         said = [replace(said[0], buttons=(*said[0].buttons, *buttons)), *said[1:]]
     return logged, said + say_new_curves(tx, person, completed, now)

@@ -11,12 +11,13 @@ from tests.month.script import DAYS, day_of, is_ordinary, shift_of
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One day's messages and words from the bot, and what the person sent."""
+    """One day's messages, marks and words from the bot, and what the person sent; a mark is no message."""
 
     number: int
     meals: int
     syncs: int
     more: int
+    marks: int
     unasked: int
     answers: int
     unasked_words: int
@@ -49,13 +50,16 @@ def count(month: Month) -> list[Day]:
 
 def _count_day(month: Month, day: int) -> Day:
     sent = [step.kind for step in month.steps if day_of(step.at) == day]
-    unasked = [said for said in month.said if said.day == day and said.message.reminder]
-    answers = [said for said in month.said if said.day == day and not said.message.reminder]
+    said_then = [said for said in month.said if said.day == day]
+    said_in_words = [said for said in said_then if said.message.reaction is None]
+    unasked = [said for said in said_in_words if said.message.reminder]
+    answers = [said for said in said_in_words if not said.message.reminder]
     return Day(
         day,
         sent.count("meal"),
         sent.count("sync"),
         sent.count("more"),
+        len(said_then) - len(said_in_words),
         len(unasked),
         len(answers),
         sum(map(words_of, unasked)),
@@ -75,13 +79,13 @@ def spread(values: Sequence[int]) -> str:
 def print_counts(month: Month) -> None:
     """Print a row for each day, and how messages and words are spread over the days."""
     days = count(month)
-    print("day shift  meals syncs more | unasked answers = messages | unasked answers = words")
+    print("day shift  meals syncs more marks | unasked answers = messages | unasked answers = words")
     for day in days:
         mark = "*" if day.is_ordinary else " "
         print(
             f"{day.number:3d}{mark}{shift_of(day.number) if day.number else '':6s} {day.meals:5d} "
-            f"{day.syncs:5d} {day.more:4d} | {day.unasked:7d} {day.answers:7d} = {day.messages:8d} "
-            f"| {day.unasked_words:7d} {day.answer_words:7d} = {day.words:5d}"
+            f"{day.syncs:5d} {day.more:4d} {day.marks:5d} | {day.unasked:7d} {day.answers:7d} "
+            f"= {day.messages:8d} | {day.unasked_words:7d} {day.answer_words:7d} = {day.words:5d}"
         )
     for name, chosen in (
         ("all whole days", [day for day in days if 1 <= day.number <= DAYS]),

@@ -128,5 +128,5 @@ def _file(rows: Sequence[tuple[datetime, float]], when: datetime) -> str:
 def played_month(days: int | None = None) -> Month:
     """Play the month, or its first days, on a fresh bot."""
     steps = [step for step in month() if days is None or day_of(step.at) <= days]
-    with talking(start=steps[0].at) as talk:
+    with talking(start=steps[0].at, talk="short") as talk:
         return play_month(talk, steps)

@@ -3,6 +3,7 @@
 import pytest
 
 from bot.reply import fixed
+from bot.talk.brief import sentences_of
 from tests.month.counts import count
 from tests.month.play import Month, played_month
 from tests.month.script import FILE
@@ -39,6 +40,38 @@ def test_the_month_ends_with_the_report(played: Month) -> None:
     assert [said for said in played.said if said.message.picture and said.message.picture.kind == "report"]
 
 
-def test_ordinary_days_are_counted(played: Month) -> None:
+def test_an_ordinary_day_has_eight_messages_and_250_words_at_most(played: Month) -> None:
     ordinary = [day for day in count(played) if day.is_ordinary]
     assert len(ordinary) >= 8
+    assert max(day.messages for day in ordinary) <= 8
+    assert max(day.words for day in ordinary) <= 250
+    assert all(_curves_on(played, day.number) for day in ordinary)
+
+
+def _curves_on(played: Month, day: int) -> int:
+    drawn = [picture for said in played.said if said.day == day for picture in said.message.drawn]
+    return sum(picture.kind == "curve" for picture in drawn)
+
+
+def test_every_meal_with_readings_had_its_curve_shown_once(played: Month) -> None:
+    drawn = [picture for said in played.said if not said.message.whole for picture in said.message.drawn]
+    curves = [picture.entry_id for picture in drawn if picture.kind == "curve"]
+    assert len(curves) == len(set(curves))
+    assert len(curves) >= 70
+
+
+def test_no_sentence_comes_twice_a_day(played: Month) -> None:
+    """Answers to a question are whole, whatever was said before."""
+    twice = []
+    for day in {said.day for said in played.said}:
+        unasked = [said for said in played.said if said.day == day and not said.message.whole]
+        sentences = [s for said in unasked for s in sentences_of(said.message.text)]
+        long = [sentence for sentence in sentences if len(sentence.split()) >= 5]
+        twice += [(day, sentence) for sentence in set(long) if long.count(sentence) > 1]
+    assert twice == []
+
+
+def test_what_was_lost_is_always_said(played: Month) -> None:
+    """A day between two sensors apart, each hole in the readings was told when the next file came."""
+    told = [said for said in played.said if "Missing: " in said.message.text]
+    assert len(told) >= 3

@@ -147,6 +147,7 @@ def test_queries_of_every_turn_use_an_index(filled):
         tx.files.drop_expired(logged.at)
         tx.files.choice(TRAM, "time | glucose", "column")
         tx.readings.lots(TRAM, "1")
+        tx.readings.files_since(TRAM, logged.at, 3)
         tx.readings.arrays(TRAM, logged.at, logged.at)
         tx.readings.last_at(TRAM)
         tx.reminders.due(logged.at)
