@@ -16,7 +16,7 @@ from bot.model.settings import read_zone
 from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
-from bot.store import InboxRow, Store, Transaction, open_store
+from bot.store import SPOKEN, InboxRow, Store, Transaction, open_store
 from bot.store.copies import copies_folder, erase_in_copies, is_copy_due, make_copy
 from bot.store.health import file_faults
 from bot.store.records import Manner
@@ -159,7 +159,7 @@ class App:
             from bot.answers.drawing import draw
         with self._drawing, self.store.read() as tx:
             known = tx.people.get(person)
-            with speaking("en" if known is None else known.language):
+            with speaking(*SPOKEN if known is None else known.spoken):
                 return draw(tx, spec, person)
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
@@ -214,7 +214,7 @@ class App:
     def _say_parked(self, tx: Transaction, row: InboxRow) -> Outgoing:
         now, person = self.clock.now(), tx.people.get(row.person)
         zone = read_zone(self.zone) if person is None else person.zone
-        with speaking("en" if person is None else person.language):
+        with speaking(*SPOKEN if person is None else person.spoken):
             when = day_and_clock(row.received_at, zone, now)
             return Outgoing(row.person, say(fixed.PARKED, when=when))
 

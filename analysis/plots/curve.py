@@ -33,7 +33,7 @@ from analysis.plots.style import (
     WIDTH_PX,
     Sheet,
 )
-from analysis.plots.text import name_of, plain
+from analysis.plots.text import name_of, plain, write_time
 from analysis.points import whole_points
 from analysis.results import Serving
 from analysis.units import REFERENCE_WRITTEN, write_glucose
@@ -93,7 +93,7 @@ def draw_curve(serving: Serving, earlier: Sequence[Serving], unit: str, clock: t
     draw_pricks(field, serving)
     name_values(field, serving, groups, SMALL)
     draw_moves(field, movement, SMALL)
-    field.draw_minute_scale(table_at, SMALL, f"{serving.at.astimezone(clock):%H:%M}")
+    field.draw_minute_scale(table_at, SMALL, write_time(serving.at.astimezone(clock)))
     for note in serving.notes:
         if 0 < note.minute <= field.x[1]:
             sheet.plate(field.across(note.minute), table_at, 24)
@@ -151,7 +151,7 @@ def write_moment(at: datetime, clock: tzinfo) -> str:
     'Mon 2 March, 07:10'
     """
     there = at.astimezone(clock)
-    return f"{there:%a} {there.day} {there:%B}, {there:%H:%M}"
+    return f"{there:%a} {there.day} {there:%B}, {write_time(there)}"
 
 
 def part_names(unit: str) -> dict[str, str]:

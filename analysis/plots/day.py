@@ -178,7 +178,10 @@ def _count_unlisted(trace: DayTrace) -> str:
 def _rows(listed: list[Meal]) -> list[list[str]]:
     """Return the lines of each listed name: two at most where there are few meals, else one."""
     ruler, lines = Sheet(1), 2 if len(listed) <= TWO_LINES_MOST else 1
-    return [ruler.wrap(name_of(title, slot), _INNER - 290, BODY, lines) for _, title, slot, _ in listed]
+    return [
+        ruler.wrap(name_of(title, slot), _INNER - 104 - _titles_at(listed), BODY, lines)
+        for _, title, slot, _ in listed
+    ]
 
 
 def _draw_trace(field: Field, trace: DayTrace) -> None:
@@ -275,6 +278,12 @@ def _name_values(field: Field, trace: DayTrace) -> None:
     field.name(wanted, taken, lines, SMALL, spare=[*beyond, *name_peaks(field, trace, SMALL)])
 
 
+def _titles_at(listed: list[Meal]) -> float:
+    """Return how far from the margin titles begin: behind the widest time."""
+    ruler = Sheet(1)
+    return max(186.0, *(64 + 24 + ruler.size_of(write_minute(meal[0]), BODY)[0] for meal in listed), 0.0)
+
+
 def _write_list(sheet: Sheet, trace: DayTrace, listed: list[Meal], rows: list[list[str]], top: float) -> None:
     if not listed:
         return
@@ -289,7 +298,7 @@ def _write_list(sheet: Sheet, trace: DayTrace, listed: list[Meal], rows: list[li
         if scored:
             sheet.write(WIDTH_PX - MARGIN_PX, y, "–" if score is None else f"{score:.0f}", BODY, side="right")
         for line in lines:
-            sheet.write(MARGIN_PX + 186, y, line, BODY)
+            sheet.write(MARGIN_PX + _titles_at(listed), y, line, BODY)
             y += ROW
     if more := _count_unlisted(trace):
-        sheet.write(MARGIN_PX + 186, y, more, BODY, SOFT_INK)
+        sheet.write(MARGIN_PX + _titles_at(listed), y, more, BODY, SOFT_INK)

@@ -5,7 +5,7 @@ from matplotlib.figure import Figure
 from analysis.eating import DAY_STARTS_MIN, Eating
 from analysis.plots.rows import Rows, latest
 from analysis.plots.style import FAINT, INK, RISE, Sheet
-from analysis.plots.text import write_days
+from analysis.plots.text import write_days, write_minute
 
 DOT_PX, LINE_PX = 22.0, 6.0
 NEED_DAYS = 3
@@ -95,8 +95,7 @@ def _usual(eating: Eating) -> tuple[float, ...]:
 
 
 def _clock(minute: float) -> str:
-    whole = round(minute)
-    return f"{whole // 60 % 24:02d}:{whole % 60:02d}"
+    return write_minute(round(minute) % (24 * 60))
 
 
 def _hours(hours: float) -> str:

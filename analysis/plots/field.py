@@ -17,6 +17,7 @@ from analysis.plots.style import (
     SOFT_INK,
     Sheet,
 )
+from analysis.plots.text import write_hour
 from analysis.results import Floats, Serving
 from analysis.units import REFERENCE_WRITTEN, per_mmol
 
@@ -236,7 +237,7 @@ class Field:
             self.axes.axvline(60 * hour, color=HAIRLINE, linewidth=1.5, zorder=1)
             self.sheet.line((x, self.box.bottom), (x, y), HAIRLINE, 1.5).set_zorder(0.5)
             if hour < 24 or midnight:
-                self.sheet.write(x, y + size + 4, f"{hour:02d}:00", size, SOFT_INK, side="center")
+                self.sheet.write(x, y + size + 4, write_hour(60 * hour), size, SOFT_INK, side="center")
 
     def draw_bite(self) -> None:
         """Mark the first bite through the whole height."""

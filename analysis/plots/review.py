@@ -10,7 +10,7 @@ from analysis.plots.field import part, span_between
 from analysis.plots.labels import Box
 from analysis.plots.scale import stroke
 from analysis.plots.style import HAIRLINE, HIGH, INK, MARGIN_PX, RISE, SOFT_INK, WIDTH_PX, Sheet
-from analysis.plots.text import write_days
+from analysis.plots.text import write_days, write_hour
 from analysis.results import DayTrace, Floats
 from analysis.units import REFERENCE_WRITTEN, write_glucose
 
@@ -112,7 +112,7 @@ def _draw_clock(sheet: Sheet, bottom: float) -> None:
     for hour in range(0, 25, 6):
         x = _across(hour * HOUR_MIN)
         sheet.line((x, TOP), (x, bottom - 12), HAIRLINE, 1.5).set_zorder(0.5)
-        sheet.write(x, bottom + 30, f"{hour:02d}:00", SMALL, SOFT_INK, side="center")
+        sheet.write(x, bottom + 30, write_hour(60 * hour), SMALL, SOFT_INK, side="center")
 
 
 def _across(minute: float) -> float:

@@ -5,6 +5,7 @@ from datetime import date
 from typing import TypeVar
 
 from analysis.plots.style import HAIRLINE, INK, MARGIN_PX, NOTE_PX, SOFT_INK, WIDTH_PX, Sheet
+from analysis.plots.text import write_hour
 
 TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
 ROW, LEFT = 54.0, 280.0
@@ -94,7 +95,7 @@ class Rows:
         for minute in range(round(low), round(high) + 1, 360):
             x = self.across(minute)
             self.sheet.line((x, self.top), (x, self.bottom), HAIRLINE, 1.5).set_zorder(0.5)
-            words = f"{minute // 60 % 24 if minute != 1440 else 24:02d}:00"
+            words = write_hour(minute if minute == 24 * 60 else minute % (24 * 60))
             half = self.sheet.size_of(words, SMALL)[0] / 2
             at = min(x, WIDTH_PX - 12 - half)
             self.sheet.write(at, self.bottom + SMALL + 8, words, SMALL, SOFT_INK, side="center")

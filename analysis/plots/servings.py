@@ -23,7 +23,7 @@ from analysis.plots.style import (
     WIDTH_PX,
     Sheet,
 )
-from analysis.plots.text import plain
+from analysis.plots.text import plain, write_time
 from analysis.portions import Portion, by_portion, tell_servings
 from analysis.results import Floats, Serving
 from analysis.units import REFERENCE_WRITTEN
@@ -103,7 +103,7 @@ def notes_of(portions: Sequence[Portion], unit: str) -> list[str]:
 def write_when(serving: Serving, clock: tzinfo) -> str:
     """Write when a serving was: "Mon 2 Mar, 07:10"."""
     local = serving.at.astimezone(clock)
-    return f"{local:%a} {local.day} {local:%b}, {local:%H:%M}"
+    return f"{local:%a} {local.day} {local:%b}, {write_time(local)}"
 
 
 def write_portion(portion: Portion, of: str) -> str:

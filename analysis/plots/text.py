@@ -1,7 +1,10 @@
 """Words that can be drawn: no emoji, no control characters, no glyph that the fonts lack."""
 
 import unicodedata
-from datetime import date
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date, datetime
 from functools import lru_cache
 from importlib.util import find_spec
 from itertools import groupby
@@ -103,10 +106,39 @@ def write_days(first: date, last: date) -> str:
     return f"{first.day}{month} to {last.day} {last:%B}"
 
 
+def _by_24_hours(minute: float) -> str:
+    return f"{int(minute) // 60:02d}:{int(minute) % 60:02d}"
+
+
+_minute: ContextVar[Callable[[float], str]] = ContextVar("minute", default=_by_24_hours)
+_hour: ContextVar[Callable[[float], str]] = ContextVar("hour", default=_by_24_hours)
+
+
+@contextmanager
+def writing_times(minute: Callable[[float], str], hour: Callable[[float], str]) -> Iterator[None]:
+    """Draw with other ways to write a minute of the day, and a whole hour under an axis, passed in here."""
+    tokens = _minute.set(minute), _hour.set(hour)
+    try:
+        yield
+    finally:
+        _minute.reset(tokens[0])
+        _hour.reset(tokens[1])
+
+
 def write_minute(minute: float) -> str:
     """Write a minute of the day as its clock does.
 
     >>> write_minute(430), write_minute(1440)
     ('07:10', '24:00')
     """
-    return f"{int(minute) // 60:02d}:{int(minute) % 60:02d}"
+    return _minute.get()(minute)
+
+
+def write_hour(minute: float) -> str:
+    """Write the minute at which an hour begins, under an axis."""
+    return _hour.get()(minute)
+
+
+def write_time(local: datetime) -> str:
+    """Write the time of day of a local instant."""
+    return write_minute(60 * local.hour + local.minute)

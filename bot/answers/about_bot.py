@@ -4,6 +4,7 @@ import re
 from datetime import datetime
 
 from bot.language.texts import say
+from bot.language.times import write_span
 from bot.model.entries import Meal, Question
 from bot.model.messages import Outgoing
 from bot.reminders.quiet_hours import word_quiet
@@ -28,7 +29,7 @@ def say_help(tx: Transaction, person: Person, question: Question, now: datetime)
 
 def say_settings(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """List all settings, with a button to change each."""
-    shifts = [f"{s.name} {s.quiet_from:%H:%M}-{s.quiet_to:%H:%M}" for s in tx.shifts.all(person.id)]
+    shifts = [f"{s.name} {write_span(s.quiet_from, s.quiet_to)}" for s in tx.shifts.all(person.id)]
     text = list_settings(person, word_quiet(person), shifts, say_facts(tx.facts.all(person.id)))
     return Outgoing(person.id, text, buttons=setting_buttons())
 

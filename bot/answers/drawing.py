@@ -21,7 +21,7 @@ from analysis.plots.portion import alt_portion, draw_portion
 from analysis.plots.review import alt_review, draw_review
 from analysis.plots.run import alt_run, draw_run
 from analysis.plots.servings import alt_servings, draw_servings
-from analysis.plots.text import write_days
+from analysis.plots.text import write_days, writing_times
 from analysis.plots.trial import alt_trial, draw_trial
 from analysis.plots.two import alt_two, draw_two
 from analysis.plots.variants import alt_variants, draw_variants
@@ -50,6 +50,8 @@ from bot.frames.rows import rows_between
 from bot.frames.run import run_between
 from bot.frames.servings import HIDDEN, as_shown, occasions_between, serving_of, servings_between
 from bot.frames.trials import stand
+from bot.language.texts import speaking, spoken
+from bot.language.times import write_hour, write_minute
 from bot.model.entries import Meal
 from bot.model.messages import Picture, PictureKind, PictureSpec
 from bot.reminders.rules import first_instant
@@ -81,7 +83,8 @@ def figure_of(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     if spec.kind in OF_SCORES and not person.scores:
         raise LookupError(HIDDEN)
     try:
-        return _DRAW[spec.kind](tx, person, spec)
+        with speaking(spoken(), person.clock), writing_times(write_minute, write_hour):
+            return _DRAW[spec.kind](tx, person, spec)
     except InsufficientData as few:
         raise LookupError(str(few)) from few
 

@@ -13,6 +13,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal
 
+from bot.language.times import ClockStyle, style
+
 Language = Literal["en", "de"]
 LANGUAGES: dict[Language, str] = {"en": "English", "de": "Deutsch"}
 """The languages there are, each by its own name."""
@@ -29,13 +31,17 @@ def find_language(name: str) -> Language | None:
 
 
 @contextmanager
-def speaking(language: Language) -> Iterator[None]:
-    """Speak a language in what is done within."""
-    token = _spoken.set(language)
+def speaking(language: Language, clock: ClockStyle | None = None) -> Iterator[None]:
+    """Speak a language, and write times by a clock of 24 or 12 hours, in what is done within.
+
+    clock: None for the one that is in use
+    """
+    token, written = _spoken.set(language), style.set(clock or style.get())
     try:
         yield
     finally:
         _spoken.reset(token)
+        style.reset(written)
 
 
 def spoken() -> Language:

@@ -241,6 +241,7 @@ class Setting:
 
     what: Literal[
         "unit",
+        "clock",
         "zone",
         "quiet",
         "shift",

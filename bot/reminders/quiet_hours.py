@@ -3,6 +3,7 @@
 from datetime import datetime, time, timedelta
 
 from bot.language.texts import say
+from bot.language.times import write_span
 from bot.model.entries import Sleep
 from bot.reminders import days, rules
 from bot.reply import numbers
@@ -76,4 +77,4 @@ def word_quiet(person: Person) -> str:
     """Word a person's quiet hours: 23:00-06:30, none."""
     if person.quiet_from == person.quiet_to:
         return "none"
-    return f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}"
+    return f"{write_span(person.quiet_from, person.quiet_to)}"

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import get_args
 
+from bot.language.times import rewrite
 from bot.model.entries import Fact
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
@@ -29,7 +30,7 @@ def describe(fact: Fact) -> str:
     if fact.what == "routine":
         what, days, when = (*(part.strip() for part in fact.value.split(";")), "", "")[:3]
         said = _DAYS.get(days) or "on " + " and ".join(day.capitalize() for day in days.split(","))
-        return f"{what} {said}, {when}".rstrip(", ")
+        return f"{what} {said}, {rewrite(when)}".rstrip(", ")
     older = read_older(fact)
     if older is not None:
         mmol, year, by = older

@@ -5,6 +5,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from bot.language.texts import later, say
+from bot.language.times import rewrite
 from bot.model.messages import Button
 from bot.reply import numbers
 
@@ -109,7 +110,7 @@ def skip_button(topic: str) -> Button:
 
 
 def _buttons(topic: str, choices: Sequence[tuple[str, str]]) -> tuple[Button, ...]:
-    made = [Button(say(label), f"{PRESS}:{topic}:{value}") for label, value in choices]
+    made = [Button(rewrite(say(label)), f"{PRESS}:{topic}:{value}") for label, value in choices]
     return (*made, skip_button(topic))
 
 

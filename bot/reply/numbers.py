@@ -4,6 +4,7 @@ from datetime import date, datetime, tzinfo
 
 from analysis.units import write_glucose
 from bot.language.texts import later, say, write_number
+from bot.language.times import write_clock
 from bot.model.units import GlucoseUnit, from_mmol
 
 HOURS_FROM_MIN = 120
@@ -85,7 +86,7 @@ def minutes(value: float) -> str:
 
 def clock(at: datetime, zone: tzinfo) -> str:
     """Word an instant of a day that is clear from the context: 07:10."""
-    return at.astimezone(zone).strftime("%H:%M")
+    return write_clock(at.astimezone(zone))
 
 
 def day_and_clock(at: datetime, zone: tzinfo, now: datetime) -> str:
@@ -93,10 +94,10 @@ def day_and_clock(at: datetime, zone: tzinfo, now: datetime) -> str:
     local, today = at.astimezone(zone), now.astimezone(zone).date()
     days = (today - local.date()).days
     if days == 0:
-        return local.strftime("%H:%M")
+        return write_clock(local)
     if days == 1:
-        return say("yesterday {clock}", clock=f"{local:%H:%M}")
-    return f"{day(at, zone)} {local.strftime('%H:%M')}"
+        return say("yesterday {clock}", clock=write_clock(local))
+    return f"{day(at, zone)} {write_clock(local)}"
 
 
 def span(start: datetime, end: datetime, zone: tzinfo, now: datetime) -> str:

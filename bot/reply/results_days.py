@@ -8,6 +8,7 @@ from analysis.parting import NEED_DAYS, join_hours
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
 from bot.frames.days import OneDay
+from bot.language.times import write_minute
 from bot.model.entries import Meal, Nutrients
 from bot.model.naming import join, title
 from bot.model.units import GlucoseUnit
@@ -117,7 +118,7 @@ def _say_widest(found: AverageDay, unit: GlucoseUnit) -> str:
     lows, highs = ([v for b in inside if (v := getattr(b, name)) is not None] for name in ("p25", "p75"))
     low, high = sum(lows) / len(lows), sum(highs) / len(highs)
     return (
-        f"Your days differ most from {hour // 60:02d}:00 to {hour // 60 + 1:02d}:00: half lie between "
+        f"Your days differ most from {write_minute(hour)} to {write_minute(hour + 60)}: half lie between "
         f"{numbers.glucose(low, unit)} and {numbers.glucose_with_unit(high, unit)}."
     )
 
@@ -177,7 +178,7 @@ def _say_parting(found: AverageDay, names: tuple[str, str], tags: tuple[str, str
 
 
 def _hour(minute: int) -> str:
-    return f"{minute // 60:02d}:00"
+    return write_minute(minute)
 
 
 def summary(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
@@ -242,4 +243,4 @@ def day_span(first: date, last: date) -> str:
 
 
 def _clock(b: DayBin) -> str:
-    return f"{b.minute // 60:02d}:{b.minute % 60:02d}"
+    return write_minute(b.minute)

@@ -9,6 +9,7 @@ from analysis.errors import InsufficientData
 from analysis.fasting import NEED_DAYS, TREND_DAYS, Fasting
 from analysis.trend import Level
 from bot.frames.days import SensorWear
+from bot.language.times import write_minute
 from bot.model.naming import join
 from bot.model.units import GlucoseUnit
 from bot.reply import numbers
@@ -146,7 +147,7 @@ def _day(day: date) -> str:
 
 def _clock(minute: float) -> str:
     hour, rest = divmod(round(minute), 60)
-    return f"{hour % 24:02d}:{rest:02d}"
+    return write_minute(60 * (hour % 24) + rest)
 
 
 def _hours(hours: float) -> str:

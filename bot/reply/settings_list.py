@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.language.texts import LANGUAGES, later, say
+from bot.language.times import rewrite, write_minute
 from bot.model.messages import Button
 from bot.reply import numbers
 from bot.store import Person
@@ -61,7 +62,7 @@ CHOICES: dict[str, Choice] = {
     ),
     "nudge": Choice(
         later("Days without notes"),
-        later("Shall I ask at 18:00 when nothing is noted since noon?"),
+        later("Shall I ask in the early evening when nothing is noted since noon?"),
         ("on", "off"),
         (("on", later("Yes")), ("off", later("No"))),
     ),
@@ -128,7 +129,9 @@ def list_settings(person: Person, quiet: str, shifts: Sequence[str], facts: str)
             which=say(remind).lower(),
             lead=numbers.minutes(person.sync_lead_min),
         ),
-        say("Days without notes: I ask at 18:00") if person.nudge else say("Days without notes: I don't ask"),
+        say("Days without notes: I ask at {clock}", clock=write_minute(18 * 60))
+        if person.nudge
+        else say("Days without notes: I don't ask"),
         say("Weekly review: on") if person.reviews else say("Weekly review: off"),
         say("Evening line: on") if person.evening else say("Evening line: off"),
         say(
@@ -157,7 +160,7 @@ def ask_setting(name: str) -> tuple[str, tuple[Button, ...]] | None:
         return None
     labels = dict(choice.labels)
     made = [
-        Button(say(labels[value]) if value in labels else value, f"{PRESS}:{name}:{value}")
+        Button(say(labels[value]) if value in labels else rewrite(value), f"{PRESS}:{name}:{value}")
         for value in choice.values
     ]
     return say(choice.ask), (*made, Button(say("All settings"), f"{PRESS}:{LIST}"))

@@ -6,6 +6,7 @@ with store.begin() as tx:     # or store.read()
 
 from bot.store.lock import lock_single
 from bot.store.records import (
+    SPOKEN,
     Act,
     Asked,
     Card,
@@ -31,6 +32,7 @@ from bot.store.store import Store, open_store
 from bot.store.transaction import Transaction
 
 __all__ = [
+    "SPOKEN",
     "Act",
     "Asked",
     "Card",

@@ -48,6 +48,16 @@ _OF_PERSON = (
 )
 _SAMPLE = select(samples.c.update_id).where(samples.c.person == bindparam("person"))
 
+_OLD_SAMPLES = (
+    select(samples.c.person)
+    .join(
+        entries,
+        (entries.c.person == samples.c.person) & (entries.c.update_id == samples.c.update_id),
+    )
+    .where(entries.c.logged_at < bindparam("before"))
+    .distinct()
+)
+
 
 class FirstHour:
     """The first hours of one transaction."""
@@ -86,6 +96,11 @@ class FirstHour:
     def keep_sample(self, person: str, update_id: str) -> None:
         """Note that what an update stored was invented."""
         self._connection.execute(insert(samples).values(person=person, update_id=update_id))
+
+    def drop_samples(self, before: datetime) -> None:
+        """Take out every invented sample that was stored before an instant."""
+        for person in self._connection.scalars(_OLD_SAMPLES, {"before": before}).all():
+            self.drop_sample(person)
 
     def drop_sample(self, person: str) -> bool:
         """Take the invented sample out, without a trace; False when there is none."""

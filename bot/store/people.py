@@ -7,10 +7,11 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from sqlalchemy import Connection, Row, bindparam, delete, select, update
 
 from bot.language.texts import Language
+from bot.language.times import ClockStyle
 from bot.model.units import GlucoseUnit
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
-from bot.store.records import ClockStyle, Manner, Mode, Person, Remind
+from bot.store.records import Manner, Mode, Person, Remind
 from bot.store.tables import metadata, people
 
 QUIET_FROM, QUIET_TO = time(23, 0), time(6, 30)  # half an hour less than a sensor remembers

@@ -7,17 +7,19 @@ from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from bot.language.texts import Language
+from bot.language.times import ClockStyle
 from bot.model.entries import Correction, Meal, Stored
 from bot.model.units import GlucoseUnit
 
 Source = Literal["file", "typed", "meter", "second"]
 """A sensor's file; typed, typed or in a file as a value of blood; a second sensor worn for comparison."""
+SPOKEN: tuple[Language, ClockStyle] = ("en", "24")
+"""How somebody is spoken to of whom nothing is known."""
 WordKind = Literal["food", "meal"]
 InboxState = Literal["new", "done", "failed", "parked"]
 ReminderState = Literal["pending", "sent", "dropped"]
 Remind = Literal["all", "sync", "none"]
 Mode = Literal["light", "dark"]
-ClockStyle = Literal["24", "12"]
 Manner = Literal["short", "full"]
 TrialStep = Literal["agreed", "put off", "stopped", "judged"]
 
@@ -63,6 +65,11 @@ class Person:
     reviews: bool = True
     evening: bool = False
     scores: bool = True
+
+    @property
+    def spoken(self) -> tuple[Language, ClockStyle]:
+        """How they are spoken to: in which language, by which clock."""
+        return self.language, self.clock
 
 
 @dataclass(frozen=True, slots=True)

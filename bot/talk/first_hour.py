@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.language.texts import say
+from bot.language.times import write_span
 from bot.model.entries import Sensor
 from bot.model.messages import Outgoing
 from bot.model.naming import join
@@ -214,9 +215,8 @@ def _sleeps(heard: Heard, value: str) -> str:
     for name, hours in known.items():
         if hours is not None:
             heard.tx.shifts.set(heard.person.id, name, *hours)
-    shifts = join(
-        [f"{s.name} {s.quiet_from:%H:%M}-{s.quiet_to:%H:%M}" for s in heard.tx.shifts.all(heard.person.id)]
-    )
+    known_shifts = heard.tx.shifts.all(heard.person.id)
+    shifts = join([f"{s.name} {write_span(s.quiet_from, s.quiet_to)}" for s in known_shifts])
     return say(said.SHIFTS_KNOWN, shifts=shifts)
 
 

@@ -43,7 +43,7 @@ def press_setting(heard: Heard, data: str) -> list[Outgoing]:
         reply = run_command(tx, person, f"/{name} {value}", now, "")
     changed = tx.people.get(person.id)
     assert changed is not None  # nothing here erases them
-    with speaking(changed.language):
+    with speaking(*changed.spoken):
         listed = say_settings(tx, changed, _ASKED, now)
     if reply is not None:  # a card that is no longer wanted loses its pin with it
         listed = replace(listed, text=f"{reply.text}\n\n{listed.text}", unpins=reply.unpins)

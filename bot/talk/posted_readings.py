@@ -78,7 +78,7 @@ def _store(
     stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
     tx.first_hour.settle(person.id, *OF_READINGS)
     plan_reminders(tx, person, now)
-    with speaking(person.language):
+    with speaking(*person.spoken):
         messages = unsaid(tx, _tell(tx, person, completed, now), now)
         said = [tx.outbox.put(m, at=now, update_id=update_id) for m in messages]
         said += put_card(tx, person, now, anew=True) if cards else []

@@ -4,14 +4,18 @@ import re
 from collections.abc import Callable
 from datetime import date, datetime, time, timedelta
 
+from bot.language.times import rewrite, write_span
 from bot.model.naming import join
 from bot.reminders import days
 from bot.reminders.quiet_hours import say_long_quiet, word_quiet
 from bot.reply import numbers
 from bot.store import Person, Transaction
 from bot.store.records import Remind
+from bot.understanding.settings.clocks import clocks_in
 
 HOURS = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to|until)\s*(\d{1,2})(?:[:.](\d{2}))?")
+_HALF = r"\d{1,2}(?:[:.]\d{2})? ?[ap]\.?m\.?"
+_HALVES = re.compile(rf"{_HALF}\s*(?:-|–|to|until)\s*{_HALF}")
 LENGTH = re.compile(
     r"(\d{1,4}(?:[.,]\d+)?)\s*(m|min|mins|minutes?|h|hr|hrs|hours?|d|days?)?(?:\s*(\d{1,2})\s*(?:m|min)?)?"
 )
@@ -24,10 +28,12 @@ SHIFT_NAME = re.compile(r"[^\W\d_][\w-]{0,19}")
 
 
 def read_hours(text: str) -> tuple[time, time] | None:
-    """Read two clock times, like 23:00-06:30; None when they are not."""
+    """Read two clock times, like 23:00-06:30 or 11pm-6:30am; None when they are not."""
     found = HOURS.fullmatch(text.strip())
     if found is None:
-        return None
+        clocks = clocks_in(text) if _HALVES.fullmatch(text.strip().lower()) else []
+        first, last = ([time(*divmod(clock.minute, 60)) for clock in clocks] + [None, None])[:2]
+        return None if first is None or last is None else (first, last)
     a, b, c, d = (int(part or 0) for part in found.groups())
     try:
         return time(a, b), time(c, d)
@@ -100,7 +106,7 @@ def _set_nudge(tx: Transaction, person: Person, value: str, _now: datetime) -> s
     tx.people.update(person.id, nudge=value.lower() == "on")
     if value.lower() == "off":
         return "I won't ask about days without notes any more."
-    return "I'll ask at 18:00 when nothing was noted since noon."
+    return rewrite("I'll ask at 18:00 when nothing was noted since noon.")
 
 
 def _set_reviews(tx: Transaction, person: Person, value: str, _now: datetime) -> str:
@@ -147,7 +153,7 @@ def _set_shift(tx: Transaction, person: Person, value: str, now: datetime) -> st
     if not SHIFT_NAME.fullmatch(name):
         return _list_shifts(tx, person, now)
     rest = " ".join(word for word in words[1:] if word not in ("shift", "shifts"))
-    found = HOURS.search(rest)
+    found = HOURS.search(rest) or _HALVES.search(rest)
     hours = None if found is None else read_hours(found[0])
     if found is not None and hours is not None:
         rest = rest.replace(found[0], "").strip()
@@ -158,7 +164,7 @@ def _set_shift(tx: Transaction, person: Person, value: str, now: datetime) -> st
         later = now + timedelta(minutes=60)
         tx.pending.ask(person.id, f"shift {value.lower()}"[:80], None, now, later)
         return f"Which hours are quiet on your {name} shift? Say it like 20:30-04:00."
-    quiet = f"quiet {shift.quiet_from:%H:%M}-{shift.quiet_to:%H:%M}"
+    quiet = f"quiet {write_span(shift.quiet_from, shift.quiet_to)}"
     first = read_first_day(rest, now.astimezone(person.zone).date())
     if first is not None and days.switch_at(first, person.zone) > now:
         tx.shifts.plan(person.id, first, name)
@@ -177,7 +183,7 @@ def _list_shifts(tx: Transaction, person: Person, now: datetime) -> str:
         return (
             "Give each shift its quiet hours, like /shift early 20:30-04:00; then say “late shift from Thu”."
         )
-    said = [f"{s.name} is quiet {s.quiet_from:%H:%M}-{s.quiet_to:%H:%M}" for s in known]
+    said = [f"{s.name} is quiet {write_span(s.quiet_from, s.quiet_to)}" for s in known]
     ahead = [
         f"{s.name} from {_day(s.from_on)}"
         for s in tx.shifts.switches(person.id)

@@ -16,6 +16,8 @@ from bot.understanding import Context, understand
 
 DAYS_AGO = timedelta(days=4)
 """So long ago that no reminder looks for a sensor that was never there."""
+KEPT_SAMPLE = timedelta(days=1)
+"""So long an invented sample is there that nobody takes out: no review is to look back on it."""
 NAME = "invented.csv"
 STEP = timedelta(minutes=5)
 BEFORE, AFTER = timedelta(hours=30), timedelta(hours=3)

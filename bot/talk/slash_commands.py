@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Callable
-from datetime import datetime, time
+from datetime import datetime
 
 from bot.answers.about_bot import say_privacy
 from bot.answers.answer import answer
 from bot.language.texts import LANGUAGES, find_language, say, speaking
+from bot.language.times import write_clock
 from bot.model.entries import Question
 from bot.model.messages import Button, Outgoing
 from bot.model.settings import read_zone
@@ -20,7 +21,7 @@ from bot.store import Person, Transaction
 from bot.talk.day_card import set_card
 from bot.talk.files import offer_take_out
 from bot.talk.packaged_foods import look_up
-from bot.talk.reminder_settings import SETTINGS
+from bot.talk.reminder_settings import SETTINGS, read_hours
 from bot.understanding.corrections.teaching import LIST
 
 COMMANDS: tuple[tuple[str, str], ...] = (
@@ -219,19 +220,15 @@ def _set_quiet(tx: Transaction, person: Person, value: str) -> str:
         value = "0-0"
     if not value:
         return f"Your quiet hours: {now}. To change them write /quiet 23:00-06:30."
-    found = re.fullmatch(r"(\d{1,2})(?:[:.](\d{2}))?\s*(?:-|–|to)\s*(\d{1,2})(?:[:.](\d{2}))?", value)
-    try:
-        if found is None:
-            raise ValueError(value)
-        a, b, c, d = (int(part or 0) for part in found.groups())
-        start, end = time(a, b), time(c, d)
-    except ValueError:
+    hours = read_hours(value)
+    if hours is None:
         return f"I couldn't read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."
+    start, end = hours
     tx.people.update(person.id, quiet_from=start, quiet_to=end)
     tx.first_hour.settle(person.id, "nights")
     if start == end:
         return "No quiet hours: reminders may come at any time. To have some again write /quiet 23:00-06:30."
-    said = f"Quiet from {start:%H:%M} to {end:%H:%M}. I'll ask before or after."
+    said = f"Quiet from {write_clock(start)} to {write_clock(end)}. I'll ask before or after."
     return " ".join([said, *say_long_quiet(start, end, person.memory_min)])
 
 

@@ -12,12 +12,13 @@ from functools import partial
 
 from bot.foodtable import FoodTable
 from bot.language.texts import Language, say, speaking
+from bot.language.times import ClockStyle
 from bot.model.messages import Incoming, Outgoing, drop_unkept
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
 from bot.reminders.saying import LATE, NOTHING_READY, PREPARED, say_anew, say_due
 from bot.reply import fixed
-from bot.store import Person, Reminder, Store, Transaction
+from bot.store import SPOKEN, Person, Reminder, Store, Transaction
 from bot.store.records import Manner
 from bot.talk.brief import unsaid
 from bot.talk.buttons import press
@@ -28,6 +29,7 @@ from bot.talk.heard import Heard
 from bot.talk.photos import hear_photo, keep_photo, open_photo, put_waiting
 from bot.talk.plain_settings import as_command
 from bot.talk.reading_files import ReadFirst, TurnReader
+from bot.talk.sample import KEPT_SAMPLE
 from bot.talk.sharing import hear_sharing
 from bot.talk.slash_commands import run_command
 from bot.talk.time_limit import TURN_S, within
@@ -87,13 +89,13 @@ class Turn:
         stays = tx.people.get(person_id) if self._cards else None
         if stays is None:
             return []
-        with speaking(stays.language):
+        with speaking(*stays.spoken):
             return put_card(tx, stays, now, anew=anew)
 
     def _work(self, heard: Heard, now: datetime) -> list[Outgoing]:
         tx, person = heard.tx, heard.person
         tx.journal.begin(person.id, heard.incoming.update_id, now)
-        with speaking(person.language):
+        with speaking(*person.spoken):
             replies = unsaid(tx, with_question(heard, with_tour(heard, self._answer(heard))), now)
             put_waiting(heard)
         tx.journal.end()
@@ -113,7 +115,7 @@ class Turn:
             kept = before is not None
             if kept:
                 tx.inbox.fail(incoming.update_id, error, now)
-            with speaking(person.language):
+            with speaking(*person.spoken):
                 told = Outgoing(person.id, say(fixed.BROKEN_KEPT if kept else fixed.BROKEN))
             return [tx.outbox.put(told, at=now)]
 
@@ -130,6 +132,7 @@ class Turn:
         with self._store.begin() as tx:
             tx.files.drop_expired(now)
             tx.shares.drop_expired(now)
+            tx.first_hour.drop_samples(now - KEPT_SAMPLE)
             due: dict[str, list[Reminder]] = defaultdict(list)
             for reminder in tx.reminders.due(now, serves, without=PREPARED):
                 due[reminder.person].append(reminder)
@@ -139,7 +142,7 @@ class Turn:
                     due[person_id] += found
             said: list[Outgoing] = []
             for person_id, reminders in due.items():
-                with speaking(_language_of(tx, person_id)):
+                with speaking(*_spoken_by(tx, person_id)):
                     said += say_due(tx, person_id, reminders, now, ready=ready.get(person_id, NOTHING_READY))
             return [tx.outbox.put(message, at=now) for message in said]
 
@@ -158,7 +161,7 @@ class Turn:
             tx.outbox.failed(message.id, "waited too long to be sent as it was", now)
             if not message.reminder:
                 return None
-            with speaking(_language_of(tx, message.person)):
+            with speaking(*_spoken_by(tx, message.person)):
                 said = say_anew(tx, message.person, queued_at, now)
             anew = [tx.outbox.put(one, at=now) for one in said]
             return anew[0] if anew else None
@@ -200,6 +203,6 @@ class Turn:
         return hear(replace(heard, incoming=replace(incoming, text=command)))
 
 
-def _language_of(tx: Transaction, person_id: str) -> Language:
+def _spoken_by(tx: Transaction, person_id: str) -> tuple[Language, ClockStyle]:
     person = tx.people.get(person_id)
-    return "en" if person is None else person.language
+    return SPOKEN if person is None else person.spoken

@@ -43,8 +43,8 @@ def ask_about_rise(tx: Transaction, person: Person, now: datetime) -> list[Outgo
     high = numbers.difference_with_unit(rise.rise_mmol, person.unit)
     minute = int(rise.at.timestamp()) // 60
     buttons = (Button("It was food", f"food:{minute}"), Button("No food", f"nofood:{minute}"))
-    *day, clock = when.split(" ")
-    at = " ".join([*day, "around", clock])
+    clock = numbers.clock(rise.at, person.zone)
+    at = f"{when.removesuffix(clock)}around {clock}"
     return [Outgoing(person.id, f"Something {at}? A rise of {high} that no meal explains.", buttons=buttons)]
 
 

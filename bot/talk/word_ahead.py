@@ -26,7 +26,7 @@ def word_ahead(tx: Transaction, now: datetime, serves: str) -> dict[str, dict[st
         if in_quiet(now, quiet_of(person), person.zone):  # it is put off, and worded when it is said
             ready[person.id][reminder.kind] = None
             continue
-        with speaking(person.language):
+        with speaking(*person.spoken):
             if reminder.kind == REVIEW:
                 said = review_due(tx, person, reminder.due_at, now)
             else:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from bot.language.times import write_clock
 from bot.model.entries import Correction, Item, Meal, Slot
 from bot.understanding.context import Context
 from bot.understanding.corrections.portions import ASKED
@@ -158,4 +159,4 @@ def _other_day(moment: Moment, at: datetime, context: Context) -> datetime | Non
 
 def _name(at: datetime, context: Context, *, with_day: bool) -> str:
     local = at.astimezone(context.zone)
-    return f"{local:%a} {local.day} {local:%b %H:%M}" if with_day else f"{local:%H:%M}"
+    return f"{local:%a} {local.day} {local:%b} {write_clock(local)}" if with_day else write_clock(local)

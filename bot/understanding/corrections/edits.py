@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from itertools import combinations, pairwise
 from math import inf
 
+from bot.language.times import write_clock
 from bot.model.entries import (
     Activity,
     Choice,
@@ -343,9 +344,9 @@ def name_entry(correction: Correction, context: Context) -> str:
     if local is None:
         clock = ""
     elif local.date() == context.local_now.date():
-        clock = f" {local:%H:%M}"
+        clock = f" {write_clock(local)}"
     else:
-        clock = f" {local:%a %H:%M}"
+        clock = f" {local:%a} {write_clock(local)}"
     return f"{_kind_name(entry)}{clock}"
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from bot.language.times import write_clock
 from bot.model.entries import (
     Activity,
     Correction,
@@ -50,7 +51,7 @@ def retime(change: Change) -> Correction | str | None:
         return None
     if is_ahead(at, context.now):
         local = at.astimezone(context.zone)
-        return f"{local:%H:%M} is still to come: when was it? Say it like “it was at 8:15”."
+        return f"{write_clock(local)} is still to come: when was it? Say it like “it was at 8:15”."
     return split(change, at, _slot_to(frame)) or _timed(change, at, _slot_to(frame))
 
 

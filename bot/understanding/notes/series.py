@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, timedelta
 
+from bot.language.times import write_clock
 from bot.model.entries import Meal, Slot
 from bot.understanding.context import Context
 from bot.understanding.foods.meals import MealDraft
@@ -83,7 +84,7 @@ def time_of_reading(draft: Draft, context: Context, base: Meal | None, series: S
             return Resolved(
                 None,
                 "stated",
-                f"{local:%H:%M} is still to come: when was that reading? Say it like “5.4 at 9:10”.",
+                f"{write_clock(local)} is still to come: when was that reading? Say it like “5.4 at 9:10”.",
             )
         return Resolved(at, "stated")
     if moment is not None and (moment.has_clock or moment.has_day or moment.part):

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from bot.language.times import write_clock
 from bot.model.entries import Slot, Timed
 from bot.understanding.pieces.days import NO_YEAR
 from bot.understanding.pieces.pieces import EVENING, Moment
@@ -187,9 +188,14 @@ def _not_ahead(candidates: list[datetime], local: datetime, timed: Timed = "stat
         return Resolved(past[0], timed)
     first = min(candidates).astimezone(local.tzinfo)
     if first.date() == local.date():
-        return Resolved(None, timed, f"{first:%H:%M} is still to come: did you mean yesterday {first:%H:%M}?")
+        return Resolved(
+            None,
+            timed,
+            f"{write_clock(first)} is still to come: did you mean yesterday {write_clock(first)}?",
+        )
     return Resolved(
         None,
         timed,
-        f"{first:%H:%M} on {first:%Y-%m-%d} is still to come: say when it was, like “yesterday 20:00”.",
+        f"{write_clock(first)} on {first:%Y-%m-%d} is still to come: say when it was, like “yesterday "
+        "20:00”.",
     )

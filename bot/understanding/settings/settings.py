@@ -68,6 +68,16 @@ _SHIFT_ALONE = frozenset(
         "starting",
     ]
 )
+_BY_HALVES = re.compile(
+    r"\b(?:(?:12|twelve)[- ]?h(?:ou?rs?)? (?:clock|times?|format)"
+    r"|(?:use|write|show|want|prefer|switch to|give me|rather have|change to) (?:times? (?:in|with|as) )?"
+    r"(?:am ?(?:/|and|or) ?pm|am ?pm))\b"
+)
+_BY_DAY = re.compile(
+    r"\b(?:(?:24|twenty[- ]four)[- ]?h(?:ou?rs?)? (?:clock|times?|format)|military (?:time|clock)"
+    r"|(?:no|not|without|stop using|do not use|don't use) (?:am ?(?:/|and|or) ?pm|am ?pm))\b"
+)
+"""Wishes for a clock of twelve hours, and of 24."""
 _PLURAL = {"nights": "night", "lates": "late", "earlies": "early"}
 _WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b|\b(mon|tue|wed|thu|fri|sat|sun)\b")
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -210,6 +220,14 @@ def _unit(told: Told) -> Iterator[tuple[Setting, float]]:
     yield Setting("unit", "mg/dL" if wished == ["mgdl"] else "mmol/L"), 0.4
 
 
+def _clock(told: Told) -> Iterator[tuple[Setting, float]]:
+    """Yield the clock, of 12 or 24 hours, that times are to be written by."""
+    if _BY_DAY.search(told.text):
+        yield Setting("clock", "24"), 0.2
+    elif _BY_HALVES.search(told.text):
+        yield Setting("clock", "12"), 0.2
+
+
 def _week(told: Told) -> Iterator[tuple[Setting, float]]:
     day = _WEEKDAY.search(told.text)
     if told.has("week") and day is not None:
@@ -258,5 +276,5 @@ def _shift(told: Told) -> Iterator[tuple[Setting, float]]:
 
 
 _READERS: tuple[Callable[[Told], Iterator[tuple[Setting, float]]], ...] = (
-    _erase, _looking_back, _remind, _quiet, _sensor, _unit, _week, _zone, _shift,
+    _erase, _looking_back, _remind, _quiet, _sensor, _unit, _clock, _week, _zone, _shift,
 )  # fmt: skip

@@ -83,7 +83,21 @@ def test_no_reminder_looks_for_the_sensor_of_the_sample(talk: Talk) -> None:
     talk.say("tour")
     talk.press("Invent a meal")
     talk.press("Use an invented file")
-    assert talk.app.next_due_at() is None
+    with talk.app.store.read() as tx:
+        kinds = {reminder.kind for reminder in tx.reminders.pending("local")}
+    assert not kinds & {"sync", "check", "sensor end"}
+
+
+def test_a_sample_that_nobody_takes_out_goes_after_a_day(talk: Talk) -> None:
+    talk.say("tour")
+    talk.press("Invent a meal")
+    talk.press("Use an invented file")
+    talk.at("06:30", days=1).tick()
+    assert len(talk.meals()) == 1
+    talk.at("08:30", days=1).tick()
+    assert talk.meals() == []
+    with talk.app.store.read() as tx:
+        assert tx.readings.count("local") == 0
 
 
 def test_pressed_twice_it_is_there_once(talk: Talk) -> None:
