@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TypeVar
 
+from analysis.day_names import name_day
 from analysis.plots.style import HAIRLINE, INK, MARGIN_PX, NOTE_PX, SOFT_INK, WIDTH_PX, Sheet
 
 TITLE, HEAD, BODY, SMALL = 62.0, 48.0, 42.0, 38.0
@@ -107,4 +108,4 @@ def write_short(day: date) -> str:
     >>> write_short(date(2026, 3, 2))
     'Mon 2 Mar'
     """
-    return f"{day:%a} {day.day} {day:%b}"
+    return name_day(day, weekday=True)
