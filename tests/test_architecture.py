@@ -35,6 +35,7 @@ HOMES = {
     "jinja2": ("bot/report/",),
     "fontTools": ("bot/report/",),
     "typer": ("bot/commandline/",),
+    "typst": ("bot/report/",),
     "pydantic": ("bot/model/settings.py",),
     "pydantic_settings": ("bot/model/settings.py",),
     "platformdirs": ("bot/model/settings.py", "bot/foodtable/"),

@@ -22,6 +22,7 @@ from analysis.plots.style import (
     INK,
     MARGIN_PX,
     NOTE_PX,
+    READABLE,
     RISE,
     SOFT_INK,
     SPREAD,
@@ -221,6 +222,7 @@ def _draw_days(field: Field, bins: Sequence[DayBin], days: Lines, bin_min: int) 
             marker="o" if alone else None,
             markersize=16,
             zorder=6,
+            label=READABLE,
         )
     box = field.box
     field.sheet.line((box.left, box.bottom), (box.right, box.bottom), INK, 4)

@@ -7,6 +7,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from analysis.curves import WINDOW_MIN
+from analysis.day_names import name_day
 from analysis.plots.bar import draw_bar, height_of, likely
 from analysis.plots.beyond import PRESSED_NOTE, beyond_shown
 from analysis.plots.earlier import SINGLE_MOST, Group, draw_earlier, group_earlier, middle, moves_of
@@ -151,7 +152,7 @@ def write_moment(at: datetime, clock: tzinfo) -> str:
     'Mon 2 March, 07:10'
     """
     there = at.astimezone(clock)
-    return f"{there:%a} {there.day} {there:%B}, {write_time(there)}"
+    return f"{name_day(there, '%B', weekday=True)}, {write_time(there)}"
 
 
 def part_names(unit: str) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from matplotlib.figure import Figure
 
+from analysis.day_names import name_day
 from analysis.eating import DAY_STARTS_MIN, Eating
 from analysis.plots.rows import Rows, latest
 from analysis.plots.style import FAINT, INK, RISE, Sheet
@@ -60,8 +61,8 @@ def alt_eating(eating: Eating) -> str:
         [
             f"{tell_eating(eating)}.",
             f"{name_eating(eating)}: {n} time{'' if n == 1 else 's'} of eating; the earliest first bite at "
-            f"{_clock(first.first_min)} on {first.day_on.day} {first.day_on:%B}, the latest last one at "
-            f"{_clock(last.last_min)} on {last.day_on.day} {last.day_on:%B}.",
+            f"{_clock(first.first_min)} on {name_day(first.day_on, '%B')}, the latest last one at "
+            f"{_clock(last.last_min)} on {name_day(last.day_on, '%B')}.",
             *notes_of(eating),
         ]
     )

@@ -11,6 +11,7 @@ from itertools import groupby
 import numpy as np
 from matplotlib.figure import Figure
 
+from analysis.day_names import name_day
 from analysis.fasting import TREND_DAYS, Fasting, FastingDay
 from analysis.plots.field import Field
 from analysis.plots.labels import Box
@@ -102,7 +103,7 @@ def write_day(day: date) -> str:
     >>> write_day(date(2026, 3, 2))
     '2 Mar'
     """
-    return f"{day.day} {day:%b}"
+    return name_day(day)
 
 
 def measures_of(fasting: Fasting, unit: str) -> list[tuple[str, str]]:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TypeVar
 
+from analysis.day_names import name_day
 from analysis.plots.style import HAIRLINE, INK, MARGIN_PX, NOTE_PX, SOFT_INK, WIDTH_PX, Sheet
 from analysis.plots.text import write_hour
 
@@ -108,4 +109,4 @@ def write_short(day: date) -> str:
     >>> write_short(date(2026, 3, 2))
     'Mon 2 Mar'
     """
-    return f"{day:%a} {day.day} {day:%b}"
+    return name_day(day, weekday=True)

@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
 from analysis.curves import HIGH_MMOL, WINDOW_MIN
+from analysis.day_names import name_day
 from analysis.plots.field import AFTER_MIN, BEFORE_MIN, USUAL_MMOL, choose, joined, span_of
 from analysis.plots.labels import Box
 from analysis.plots.scale import stroke
@@ -103,7 +104,7 @@ def notes_of(portions: Sequence[Portion], unit: str) -> list[str]:
 def write_when(serving: Serving, clock: tzinfo) -> str:
     """Write when a serving was: "Mon 2 Mar, 07:10"."""
     local = serving.at.astimezone(clock)
-    return f"{local:%a} {local.day} {local:%b}, {write_time(local)}"
+    return f"{name_day(local, weekday=True)}, {write_time(local)}"
 
 
 def write_portion(portion: Portion, of: str) -> str:

@@ -25,6 +25,8 @@ from analysis.plots.labels import Box
 from analysis.plots.text import families
 
 PAPER: Final = "#F2ECDF"
+READABLE: Final = "readable"
+"""The label of a line whose values a page can show one by one: minutes across, mmol/L up."""
 INK: Final = "#2A2830"
 SOFT_INK: Final = "#625D57"
 HAIRLINE: Final = "#D3CABA"

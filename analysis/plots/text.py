@@ -11,6 +11,8 @@ from itertools import groupby
 
 from matplotlib import font_manager
 
+from analysis.day_names import is_numbered, name_span
+
 SERIF = "STIXGeneral"
 SANS = "DejaVu Sans"
 # Both ship with matplotlib. These do not, and serve where the system happens to have one of them; that for
@@ -98,6 +100,8 @@ def write_days(first: date, last: date) -> str:
     >>> write_days(date(2026, 3, 2), date(2026, 3, 2)), write_days(date(2025, 12, 28), date(2026, 1, 3))
     ('2 March', '28 Dec 2025 to 3 Jan 2026')
     """
+    if is_numbered(first):
+        return name_span(first, last)
     if first == last:
         return f"{last.day} {last:%B}"
     if first.year != last.year:

@@ -12,9 +12,10 @@ from bot.answers.finding import say_found, say_last
 from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
 from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_moved, say_steadier
-from bot.answers.pictured import answer_report, answer_run, answer_servings, answer_shifts, answer_waking
+from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
 from bot.answers.plan import say_plan
 from bot.answers.plate import say_portion, say_why
+from bot.answers.reports import answer_report
 from bot.answers.runs import answer_runs
 from bot.answers.trials import say_progress
 from bot.answers.variants import answer_variants

@@ -53,18 +53,6 @@ def say_run(tx: Transaction, person: Person, since: datetime, until: datetime) -
     return Outgoing(person.id, text, picture=PictureSpec("run", name, since=since, until=until))
 
 
-def answer_report(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
-    """Send the report of a run, a page that is made when it is sent."""
-    until = end_of(question, now)
-    since = question.since or until - LONGEST_RUN
-    meals = tx.log.between(person.id, ("meal",), since, until)
-    if not meals and not tx.readings.arrays(person.id, since, until)[0]:
-        return Outgoing(person.id, "There is nothing to report yet: note what you eat, and send me readings.")
-    name = f"report-to-{until.astimezone(person.zone):%Y-%m-%d}"
-    text = "Here is your report: one page with its pictures, to keep, print or show. Open it in a browser."
-    return Outgoing(person.id, text, picture=PictureSpec("report", name, since=since, until=until))
-
-
 def answer_waking(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Say how the day goes from waking on, with its picture."""
     from bot.frames.days import from_waking

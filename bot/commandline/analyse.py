@@ -4,7 +4,7 @@ import json
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime, timedelta
 from itertools import combinations
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -17,6 +17,7 @@ from bot.answers.pictured import answer_shifts, answer_waking, say_run
 from bot.app import App
 from bot.commandline import analyse_drives as drives
 from bot.commandline import over_run, results_json
+from bot.commandline.bounds import read_bound
 from bot.commandline.kinds import What
 from bot.commandline.play import save_picture
 from bot.commandline.request import EVER, MOVED_AROUND, Request
@@ -31,7 +32,6 @@ from bot.frames.days import (
 from bot.model.entries import Question
 from bot.model.errors import BadSetting
 from bot.model.messages import Outgoing, PictureSpec
-from bot.reminders.rules import first_instant
 from bot.reply import numbers, results_fasting
 from bot.reply.results import best_and_worst
 from bot.reply.results_days import meal_line
@@ -101,24 +101,6 @@ def set_apart(specs: Sequence[PictureSpec]) -> list[PictureSpec]:
         taken.add(name.casefold())
         named.append(replace(spec, name=name))
     return named
-
-
-def read_bound(said: str | None, option: str, zone: ZoneInfo, included: bool = False) -> datetime | None:
-    """Return the instant of a day or a stamp; of a day that is `included`, its end."""
-    if said is None:
-        return None
-    try:
-        day = date.fromisoformat(said)
-    except ValueError:
-        try:
-            at = datetime.fromisoformat(said)
-        except ValueError:
-            raise BadSetting(f"{option}: write a day like 2026-03-02, not “{said[:40]}”.") from None
-        return (at if at.tzinfo else at.replace(tzinfo=zone)).astimezone(UTC)
-    try:
-        return first_instant(day + timedelta(days=1) if included else day, time(0), zone)
-    except OverflowError:
-        raise BadSetting(f"{option}: the day {said[:40]} is out of reach.") from None
 
 
 def _meals_json(asked: Request) -> list[results_json.Json]:

@@ -14,6 +14,7 @@ from bot.commandline import keeping
 from bot.commandline.kinds import What
 from bot.commandline.options import AsJson, Db, Out, Who, Zone, opened, settings_for
 from bot.model.errors import BadSetting, TablenoteError
+from bot.model.messages import ReportVersion
 from bot.model.settings import picture_folder
 from bot.model.units import find_unit
 
@@ -58,11 +59,14 @@ def main() -> None:
 @app.command(epilog="Example: tablenote demo --out demo_out")
 def demo(out: Out = None) -> None:
     """Play the demo conversations on a fresh database and show the talk; pictures go into --out."""
-    from bot.commandline.play import demo_scripts, play_aloud
+    from bot.commandline.play import demo_scripts, play_aloud, report_script
 
-    folder = out or Path("demo_out")
-    missing = sum(play_aloud(path, folder / path.stem) for path in demo_scripts())
-    print(f"\nThe pictures are in {folder}.")
+    folder, scripts = out or Path("demo_out"), demo_scripts()
+    page, reported = folder / "report.html", report_script(scripts)
+    missing = sum(
+        play_aloud(path, folder / path.stem, report=page if path == reported else None) for path in scripts
+    )
+    print(f"\nThe pictures are in {folder}, and the report of one talk is {page}.")
     if missing:
         _refuse(f"{missing} replies of the demo scripts did not come as written.")
 
@@ -230,19 +234,30 @@ def analyse(
         print(run(bot, person, what, since, until, as_json=as_json, out=out, protocol=protocol))
 
 
-@app.command(epilog="Example: tablenote report --since 2026-03-02 --out report.html")
+@app.command(epilog="Example: tablenote report --since 2026-03-02 --out report.pdf")
 def report(
     since: Annotated[str | None, typer.Option("--since", help="First day; default all there is.")] = None,
     until: Annotated[str | None, typer.Option("--until", help="Last day, included.")] = None,
-    out: Annotated[Path, typer.Option("--out", help="The page to write.")] = Path("report.html"),
+    out: Annotated[
+        Path, typer.Option("--out", help="What to write: an HTML page, or a PDF where it ends in .pdf.")
+    ] = Path("report.html"),
+    share: Annotated[
+        bool, typer.Option("--share", help="Without who you are, dates, your own words and what is private.")
+    ] = False,
+    clinician: Annotated[
+        bool, typer.Option("--clinician", help="One page of published measures for a clinician.")
+    ] = False,
     db: Db = None,
     person: Who = "local",
 ) -> None:
-    """Write the report on your run: one HTML page with its pictures, to keep or to print."""
+    """Write the report on your run, to keep, print or show: one HTML page with its pictures, or a PDF."""
     from bot.commandline.report import report as run
 
+    if share and clinician:
+        raise typer.BadParameter("choose one of --share and --clinician")
+    version: ReportVersion = "share" if share else "clinician" if clinician else "whole"
     with opened(settings_for(db), person) as bot:
-        print(run(bot, person, since, until, out))
+        print(run(bot, person, since, until, out, version))
 
 
 @app.command(epilog="Example: tablenote erase --yes")

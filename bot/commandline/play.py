@@ -9,9 +9,12 @@ import bot
 from bot.app import App
 from bot.channels.saying import spoken
 from bot.channels.script import Line, Play, Script, Sent, play, read_script
+from bot.commandline.report import report as write_report
 from bot.model.clock import SettableClock
 from bot.model.errors import BadScript
 from bot.model.messages import Picture
+
+REPORTED = "6_days_and_comparisons"
 
 
 def demo_scripts() -> list[Path]:
@@ -23,6 +26,11 @@ def demo_scripts() -> list[Path]:
     return scripts
 
 
+def report_script(scripts: list[Path]) -> Path:
+    """Return the demo conversation whose report is shown: the one of most days with meals and readings."""
+    return next(path for path in scripts if path.stem == REPORTED)
+
+
 def play_aloud(
     path: Path,
     out: Path | None,
@@ -31,10 +39,12 @@ def play_aloud(
     check: bool = True,
     db: str | None = None,
     person: str = "local",
+    report: Path | None = None,
 ) -> int:
     """Play a script and print the talk; return how many of its `bot` lines found no message.
 
     out: folder for the pictures, None = draw none; db: None = a fresh one in memory
+    report: where to write the report of what was played, None = nowhere
     """
     script = read_script(path)
     clock = SettableClock(script.start)
@@ -45,6 +55,9 @@ def play_aloud(
         result = play(script, app, clock, person, _print_json if as_json else _talker(script))
         if out is not None:
             save_pictures(app, result, out)
+        if report is not None:
+            report.parent.mkdir(parents=True, exist_ok=True)
+            write_report(app, person, None, None, report)
     finally:
         app.close()
     if check and not as_json:
@@ -99,7 +112,7 @@ def save_pictures(app: App, result: Play, out: Path) -> None:
 def save_picture(picture: Picture, out: Path) -> Path:
     """Write a picture into a folder, with its words beside it; return where it is."""
     out.mkdir(parents=True, exist_ok=True)
-    place = out / f"{picture.name}.{'html' if picture.page else 'png'}"
+    place = out / picture.file
     place.write_bytes(picture.page or picture.png)
     place.with_suffix(".txt").write_text(picture.alt + "\n", encoding="utf-8")
     return place

@@ -3,15 +3,23 @@
 from datetime import timedelta
 from pathlib import Path
 
-from bot.answers.pictured import LONGEST_RUN
+from bot.answers.run_days import start_of_run
 from bot.app import App
-from bot.commandline.analyse import read_bound
+from bot.commandline.bounds import read_bound
 from bot.model.errors import BadSetting
+from bot.model.messages import ReportVersion
 from bot.report.sending import report_between
 
 
-def report(bot: App, person_id: str, since: str | None, until: str | None, out: Path) -> str:
-    """Write the report of one person into `out`, and say where it is."""
+def report(
+    bot: App,
+    person_id: str,
+    since: str | None,
+    until: str | None,
+    out: Path,
+    version: ReportVersion = "whole",
+) -> str:
+    """Write the report of one person into `out`, a PDF where it is called one, and say where it is."""
     with bot.store.read() as tx:
         person = tx.people.get(person_id)
         if person is None:
@@ -23,8 +31,15 @@ def report(bot: App, person_id: str, since: str | None, until: str | None, out: 
         ]
         last = end or max([bot.clock.now(), *newest]) + timedelta.resolution
         try:
-            page = report_between(tx, person, start or last - LONGEST_RUN, last)
+            made = report_between(
+                tx,
+                person,
+                start or start_of_run(tx, person, last),
+                last,
+                version=version,
+                pdf=out.suffix.lower() == ".pdf",
+            )
         except LookupError:
             raise BadSetting("Nothing is on record in that time: no reading and no meal.") from None
-    out.write_text(page, encoding="utf-8")
+    out.write_bytes(made)
     return f"The report is in {out}."

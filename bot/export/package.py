@@ -51,7 +51,7 @@ def gather(tx: Transaction, person: Person) -> Iterator[tuple[str, bytes]]:
     bundle = write_bundle(readings, entries, zone)
     yield "record.fhir.json", json.dumps(bundle, ensure_ascii=False).encode()
     with suppress(LookupError):  # nothing is on record that a report could show
-        yield "report.html", report_between(tx, person, *_EVER).encode()
+        yield "report.html", report_between(tx, person, *_EVER)
 
 
 def write_folder(tx: Transaction, person: Person, folder: Path) -> list[Path]:

@@ -143,6 +143,10 @@ class FoodTable:
             yield entry.name
             yield from entry.also
 
+    def describes(self, description: str) -> bool:
+        """Tell whether a description is one of the composition table."""
+        return description in self._composition
+
     @cached_property
     def _search(self) -> Search:
         return Search(self._composition.outline())

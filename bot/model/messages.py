@@ -95,6 +95,8 @@ PictureKind = Literal[
     "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating",
     "foods", "portion", "variants", "trial", "report", "ours", "lever", "review",
 ]  # fmt: skip
+ReportVersion = Literal["whole", "share", "clinician"]
+"""The whole report, what of it can be shown to anybody, or one page of measures for a clinician."""
 IN_WORDS = "words"
 """A button under a picture that asks for it in words: the number of the message."""
 
@@ -117,6 +119,7 @@ class PictureSpec:
     label and the local days of each kind (as `date.toordinal` counts them), none for weekdays and weekends;
     of a `trial`, its number; of `ours`, that of the share
     in_words: not the picture but what it shows in words is to be sent
+    version, pdf: of a `report`, which one, and whether as a PDF instead of a page
     """
 
     kind: PictureKind
@@ -126,24 +129,35 @@ class PictureSpec:
     until: datetime | None = None
     groups: tuple[tuple[str, tuple[int, ...]], ...] = ()
     in_words: bool = False
+    version: ReportVersion = "whole"
+    pdf: bool = False
 
     @property
     def file(self) -> str:
         """The name of the file that is drawn."""
-        return f"{self.name}.{'html' if self.kind == 'report' else 'png'}"
+        if self.kind != "report":
+            return f"{self.name}.png"
+        return f"{self.name}.{'pdf' if self.pdf else 'html'}"
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
     """A drawn picture: PNG bytes, and the same in words for those who cannot see it.
 
-    page: of a report there is an HTML page instead
+    page: of a report there is an HTML page or a PDF instead
     """
 
     name: str
     png: bytes
     alt: str
     page: bytes = b""
+
+    @property
+    def file(self) -> str:
+        """The name of its file, by what is in it."""
+        if not self.page:
+            return f"{self.name}.png"
+        return f"{self.name}.{'pdf' if self.page.startswith(b'%PDF') else 'html'}"
 
 
 @dataclass(frozen=True, slots=True)

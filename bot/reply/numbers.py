@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, tzinfo
 
+from analysis.day_names import is_numbered, name_day
 from analysis.units import write_glucose
 from bot.language.texts import later, say, write_number
 from bot.language.times import write_clock
@@ -113,7 +114,9 @@ def day(at: datetime, zone: tzinfo) -> str:
 
 
 def date_of(day: date) -> str:
-    """Word a date: Mon 2 Mar."""
+    """Word a date: Mon 2 Mar; of a record whose days have numbers, its number."""
+    if is_numbered(day):
+        return name_day(day)
     weekday, month = say(_DAYS[day.weekday()]), say(_MONTHS[day.month - 1])
     return say("{weekday} {day} {month}", weekday=weekday, day=day.day, month=month)
 

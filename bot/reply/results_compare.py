@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from analysis.arms import LOOKS, NEED_EACH, Arms
+from analysis.day_names import name_day
 from analysis.results import Serving
 from bot.model.naming import join
 from bot.reply import numbers
@@ -63,7 +64,7 @@ def verdict(labels: tuple[str, str], arms: Arms, *, differ: bool, questions: int
 def _days(days: Sequence[date]) -> str:
     """Name the days of one side, the latest where they are many."""
     each = sorted(set(days))
-    named = join([f"{day.day} {day:%b}" for day in each[-MOST_DAYS:]])
+    named = join([name_day(day) for day in each[-MOST_DAYS:]])
     return named if len(each) <= MOST_DAYS else f"{len(each)} days, the last {MOST_DAYS} {named}"
 
 

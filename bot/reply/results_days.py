@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from analysis.contrast import Contrast
 from analysis.day import QUARTILE_DAYS, AverageDay, DayBin
+from analysis.day_names import is_numbered, name_day, name_span
 from analysis.parting import NEED_DAYS, join_hours
 from analysis.results import Serving
 from analysis.summaries import CAVEATS, EDGES, Summary
@@ -238,8 +239,10 @@ def a1c(found: Summary, *, unit: GlucoseUnit, days: tuple[date, date]) -> str:
 
 def day_span(first: date, last: date) -> str:
     """Word a span of days, both included."""
-    first_said = f"{first:%a} {first.day} {first:%b}"
-    return first_said if first == last else f"{first_said} to {last:%a} {last.day} {last:%b}"
+    if is_numbered(first):
+        return name_span(first, last)
+    first_said = name_day(first, weekday=True)
+    return first_said if first == last else f"{first_said} to {name_day(last, weekday=True)}"
 
 
 def _clock(b: DayBin) -> str:

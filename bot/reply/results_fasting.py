@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date, tzinfo
 
+from analysis.day_names import name_day
 from analysis.eating import Eating
 from analysis.errors import InsufficientData
 from analysis.fasting import NEED_DAYS, TREND_DAYS, Fasting
@@ -142,7 +143,7 @@ def _sensor(sensor: SensorWear, zone: tzinfo, unit: GlucoseUnit) -> str:
 
 
 def _day(day: date) -> str:
-    return f"{day:%a} {day.day} {day:%b}"
+    return name_day(day, weekday=True)
 
 
 def _clock(minute: float) -> str:

@@ -1,16 +1,14 @@
 """The report as one HTML page that needs nothing else: pictures, style and the letters they are drawn in."""
 
 from base64 import b64encode
+from collections.abc import Mapping
 from io import BytesIO
 
-from bot.reply.pictures import to_svg  # isort: skip  # first: it settles the font cache
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from analysis.plots.text import font_files
-from bot.answers.drawing import figure_of
-from bot.model.messages import PictureSpec
-from bot.report.sections import Report, Section
-from bot.store import Person, Transaction
+from bot.report.drawn import Drawing
+from bot.report.parts import Report, Section
 
 _PAGES = Environment(
     loader=PackageLoader("bot.report", ""),
@@ -21,21 +19,12 @@ _PAGES = Environment(
 )
 
 
-def write_page(tx: Transaction, person: Person, report: Report) -> str:
+def write_page(report: Report, drawn: Mapping[str, Drawing]) -> str:
     """Return the report as HTML."""
-    drawn = {spec.name: _draw(tx, person, spec) for section in report.sections for spec in section.pictures}
-    text = "".join(light + alt for light, _, alt in drawn.values())
+    text = "".join(picture.light + picture.alt for picture in drawn.values())
     return _PAGES.get_template("page.html.j2").render(
-        title=report.title, sections=report.sections, drawn=drawn, fonts=_fonts(set(text)), anchor=_anchor
+        report=report, drawn=drawn, fonts=_fonts(set(text)) if drawn else [], anchor=_anchor
     )
-
-
-def _draw(tx: Transaction, person: Person, spec: PictureSpec) -> tuple[str, str, str]:
-    """Return a picture for light and for dark screens, and in words."""
-    figure, alt = figure_of(tx, person, spec)
-    light = to_svg(figure, f"{spec.name}, light")
-    figure, _ = figure_of(tx, person, spec)
-    return light, to_svg(figure, f"{spec.name}, dark", dark=True), alt
 
 
 def _anchor(section: Section) -> str:

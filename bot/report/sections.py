@@ -1,27 +1,24 @@
 """What stands in the report: sections of sentences, pictures and tables, from what the bot can answer."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from statistics import fmean
 
 from analysis.errors import InsufficientData
 from analysis.foods.effects import FoodEffect
 from analysis.habits.effects import LeverEffect, judge_levers_of, told_among
 from analysis.ranking import rank_meals
-from analysis.results import RankedMeal
-from bot.answers.days import say_average, say_eating, say_fasting, say_summary, say_weekends
+from analysis.results import Ranking, Serving
+from bot.answers.days import say_eating, say_fasting, say_summary
 from bot.answers.drives import Judged, judge_between
 from bot.answers.habits import takes_medicine
 from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_steadier
 from bot.answers.pictured import say_run
-from bot.answers.runs import run_spans, say_two_runs
 from bot.answers.trials import agreed_trials, say_trial
 from bot.answers.variants import answer_variants
 from bot.frames.days import days_read
-from bot.frames.servings import servings_between
+from bot.frames.servings import occasions_between
 from bot.language.texts import say
-from bot.model.entries import Question
+from bot.model.entries import Meal, Nutrients, Question
 from bot.model.messages import Outgoing, PictureSpec
 from bot.model.naming import join
 from bot.reply import fixed, numbers
@@ -30,86 +27,82 @@ from bot.reply.results import best_and_worst
 from bot.reply.results_days import day_span
 from bot.reply.results_foods import capital, drivers, figure, is_wide, no_rows
 from bot.reply.results_habits import title_of, verdict
-from bot.store import Person, StoredTrial, Transaction
+from bot.report import texts
+from bot.report.earlier import beside_earlier
+from bot.report.parts import Report, Section, Table
+from bot.report.story import (
+    keep_and_change,
+    nutrients_of,
+    tell_days,
+    tell_rules,
+    tell_run,
+    tell_unknown,
+)
+from bot.store import Logged, Person, StoredTrial, Transaction
 from bot.understanding.questions.sorts import ABOUT, Sort
 
 MOST_FOODS, MOST_MEALS = 25, 25
-Cells = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
-    """A table: what it shows, the head of each column, and its rows."""
-
-    caption: str
-    head: Cells
-    rows: tuple[Cells, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A part of the report: its heading, sentences by paragraph, pictures, and tables."""
-
-    title: str
-    paragraphs: tuple[str, ...]
-    pictures: tuple[PictureSpec, ...] = ()
-    tables: tuple[Table, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """A run on one page."""
-
-    title: str
-    sections: tuple[Section, ...]
-
-
-def gather(tx: Transaction, person: Person, since: datetime, until: datetime) -> Report | None:
-    """Return the report on [since, until); None where nothing is on record."""
+def gather(
+    tx: Transaction, person: Person, since: datetime, until: datetime, *, rules: bool = True
+) -> Report | None:
+    """Return the report on [since, until), with the rules of eating or without; None for an empty record."""
     run = say_run(tx, person, since, until)
     if run.picture is None:
         return None
     judged = judge_between(tx, person, since, until)
-    until_now = until - timedelta.resolution
+    levers = [] if judged is None else judge_levers_of(judged.fit, judged.occasions.rows)
+    among = told_among(levers)
+    told = sorted((one for one in levers if one.name in among), key=lambda one: one.p)
+    occasions = occasions_between(tx, person, since, until)
+    ranking = rank_meals([serving for serving, _ in occasions])
     sections = (
-        _told("The run", [run]),
-        _told(
-            "The average day", [say_average(tx, person, since, until), say_weekends(tx, person, since, until)]
-        ),
+        Section("The run", (tell_run(tx, person, since, until, judged, told, ranking),)),
+        _told("How complete it is", [run]),
+        _told("The average day", tell_days(tx, person, since, until)),
         _told("Before breakfast", [say_fasting(tx, person, since, until)]),
         _foods(person, judged),
-        _habits(tx, person, judged),
+        _habits(tx, person, levers),
+        _tests(tx, person, since, until),
         _told(
             "Versions of what you eat often",
             [answer_variants(tx, person, _ask("variants", since, until), until)],
         ),
-        _told("Tests", [say_trial(tx, person, one, until_now) for one in _trials(tx, person, since, until)]),
-        _meals(tx, person, since, until),
-        _told("When you ate", [say_eating(tx, person, since, until)]),
+        tell_unknown(judged, levers, told),
+        *([keep_and_change(ranking)] if person.scores else []),
+        _meals(since, until, occasions, ranking, scores=person.scores),
+        *([tell_rules(tx, person, since, until, judged, ranking)] if rules else []),
         _told(
             "What your food holds", [say_intakes(tx, person, _ask("daily nutrients", since, until), until)]
         ),
-        _told(
-            "Over the run",
-            [
-                say_steadier(tx, person, Question("day", sort="progress"), until_now),
-                say_good_days(tx, person, _ask("good days", since, until), until),
-                say_felt(tx, person, _ask("felt", since, until), until),
-            ],
-        ),
-        _told("Beside your earlier run", _beside_earlier(tx, person, until_now)),
+        _told("When you ate", [say_eating(tx, person, since, until)]),
+        _over_run(tx, person, since, until),
         _told("Summary measures", [say_summary(tx, person, since, until)]),
-        Section("How this was computed", fixed.REPORT_METHODS),
+        beside_earlier(tx, person, since, until),
+        Section("How this was computed", (*fixed.REPORT_METHODS, texts.SOURCES)),
         Section("Before you act on it", fixed.REPORT_CAUTIONS),
     )
-    told = tuple(section for section in sections if section.paragraphs or section.tables)
-    return Report(f"Your run, {_days(tx, person, since, until)}", told)
+    return Report(
+        f"Your run, {_days(tx, person, since, until)}", tuple(one for one in sections if not one.empty)
+    )
 
 
-def _beside_earlier(tx: Transaction, person: Person, now: datetime) -> list[Outgoing]:
-    """Return how the run compares with the one before it, nothing where it is the first."""
-    spans = run_spans(tx, person, now)
-    return [say_two_runs(tx, person, spans[-2], spans[-1])] if len(spans) > 1 else []
+def _tests(tx: Transaction, person: Person, since: datetime, until: datetime) -> Section:
+    now = until - timedelta.resolution
+    return _told("Tests", [say_trial(tx, person, one, now) for one in _trials(tx, person, since, until)])
+
+
+def _over_run(tx: Transaction, person: Person, since: datetime, until: datetime) -> Section:
+    now = until - timedelta.resolution
+    return _told(
+        "Over the run",
+        [
+            say_steadier(tx, person, Question("day", sort="progress"), now),
+            say_good_days(tx, person, _ask("good days", since, until), until),
+            say_felt(tx, person, _ask("felt", since, until), until),
+        ],
+    )
 
 
 def _ask(sort: Sort, since: datetime, until: datetime) -> Question:
@@ -174,11 +167,8 @@ def _next(one: FoodEffect, names: Mapping[str, str]) -> str:
     return "more servings would tell" if is_wide(one) else ""
 
 
-def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
+def _habits(tx: Transaction, person: Person, found: Sequence[LeverEffect]) -> Section:
     title = "What drives it: habits"
-    found: Sequence[LeverEffect] = (
-        [] if judged is None else judge_levers_of(judged.fit, judged.occasions.rows)
-    )
     if not found:
         return Section(title, ("No habit was noted beside a meal with a curve of its own.",))
     told = told_among(found)
@@ -206,31 +196,37 @@ def _habits(tx: Transaction, person: Person, judged: Judged | None) -> Section:
     return Section(title, medicine, (), (Table(caption, head, rows),))
 
 
-def _meals(tx: Transaction, person: Person, since: datetime, until: datetime) -> Section:
-    if not person.scores:
+def _meals(
+    since: datetime,
+    until: datetime,
+    occasions: Sequence[tuple[Serving, Logged]],
+    ranking: Ranking,
+    *,
+    scores: bool,
+) -> Section:
+    if not scores:
         return Section("Your meals", (say(SCORES_HIDDEN),), (), ())
-    ranking = rank_meals(servings_between(tx, person, since, until))
+    held = {}
+    for serving, logged in occasions:
+        eaten = logged.entry.nutrients if isinstance(logged.entry, Meal) else Nutrients()
+        held[serving.entry_id] = (eaten.carbs_g, eaten.fibre_g, eaten.protein_g, eaten.energy_kcal)
     rows = tuple(
         (
             capital(meal.title),
-            _carbs(meal),
             str(len(meal.servings)),
             f"{meal.score:.0f}",
             f"{meal.low:.0f} to {meal.high:.0f}",
+            *nutrients_of(meal, held),
         )
         for meal in ranking.meals[:MOST_MEALS]
     )
-    head = ("Meal", "Carbohydrate", "Servings", "Evenness", "Likely range (9 in 10)")
+    head = ("Meal", "Servings", "Evenness", "Likely range (9 in 10)")
+    holds = ("Carbohydrate", "Fibre", "Protein", "Energy")
     caption = "Meals from the most to the least even, all judged together; 100 is a line that stays flat"
     week = PictureSpec("week", "meals", since=since, until=until)
     found = bool(ranking.meals)
-    tables = (Table(caption, head, rows),) if found else ()
+    tables = (Table(caption, head + holds, rows),) if found else ()
     return Section("Your meals", (best_and_worst(ranking),), (week,) if found else (), tables)
-
-
-def _carbs(meal: RankedMeal) -> str:
-    known = [serving.carbs_g for serving in meal.servings if serving.carbs_g is not None]
-    return numbers.grams(fmean(known)) if known else "not known"
 
 
 def _percent(change: float) -> str:

@@ -191,6 +191,8 @@ def _write_picture(picture: PictureSpec) -> dict[str, object]:
         "until": None if picture.until is None else picture.until.isoformat(),
         "groups": [[label, list(ids)] for label, ids in picture.groups],
         "in_words": picture.in_words,
+        "version": picture.version,
+        "pdf": picture.pdf,
     }
 
 

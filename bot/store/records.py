@@ -355,3 +355,13 @@ class Share:
     def beside(self, person: str) -> str | None:
         """Return who shares it with a person."""
         return self.other if person == self.person else self.person
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule of eating in a person's own words; place: its order among theirs, None while only proposed."""
+
+    id: int
+    person: str
+    place: int | None
+    text: str

@@ -30,6 +30,8 @@ from bot.store.message_tables import outbox as outbox
 from bot.store.message_tables import pending as pending
 from bot.store.metadata import PENDING, SENT, person, where
 from bot.store.metadata import metadata as metadata
+from bot.store.rule_tables import private_entries as private_entries
+from bot.store.rule_tables import rules as rules
 
 people = Table(
     "people",

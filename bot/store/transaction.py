@@ -21,6 +21,7 @@ from bot.store.photos import Photos
 from bot.store.posts import Posts
 from bot.store.readings import Readings
 from bot.store.reminders import Reminders
+from bot.store.rules import PrivateEntries, Rules
 from bot.store.shares import Shares
 from bot.store.shifts import Shifts
 from bot.store.tokens import Tokens
@@ -59,6 +60,8 @@ class Transaction:
         self.photos = Photos(connection)
         self.files = OpenFiles(connection)
         self.invitations = Invitations(connection)
+        self.rules = Rules(connection)
+        self.private = PrivateEntries(connection)
 
     def everything(self, person: str) -> dict[str, list[Row]]:
         """Return all that is held about a person: for each table, its rows by their key."""

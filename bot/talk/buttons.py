@@ -6,6 +6,7 @@ from datetime import timedelta
 from functools import partial
 
 from bot.answers.meals import FIRST_BITE
+from bot.answers.reports import REPORT, press_report
 from bot.answers.trials import PRESSED as TRIAL
 from bot.model.button_ids import read_ids
 from bot.model.entries import Sync
@@ -24,6 +25,7 @@ from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
 from bot.talk.brief import say_stored
 from bot.talk.cautions import SCORES
+from bot.talk.eating_rules import BACK, DROP, KEEP, OPEN, press_open, press_rule
 from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
 from bot.talk.menus import press_help, press_setting
@@ -131,6 +133,18 @@ def _trial(heard: Heard, data: str) -> Outgoing:
     return press_trial(heard, data) or _stale(heard.person, "not here")
 
 
+def _rule(heard: Heard, data: str, *, what: str) -> Outgoing:
+    return press_rule(heard, data, what=what) or _stale(heard.person, "not here")
+
+
+def _open(heard: Heard, data: str) -> Outgoing:
+    return press_open(heard, data) or _stale(heard.person, "not here")
+
+
+def _report(heard: Heard, data: str) -> Outgoing:
+    return press_report(heard.tx, heard.person, data) or _stale(heard.person, "not here")
+
+
 def _another(heard: Heard, data: str) -> Outgoing:
     return press_another(heard, data) or _stale(heard.person, "not here")
 
@@ -168,6 +182,9 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     DECLINE: partial(press_share, what=DECLINE),
     **reviewing.PRESSES,
     **{what: partial(press_photo, what=what) for what in PRESSES},
+    **{act: partial(_rule, what=act) for act in (KEEP, BACK, DROP)},
+    OPEN: _open,
+    REPORT: _report,
 }
 
 

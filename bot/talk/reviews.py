@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from bot.answers.pictured import answer_report
+from bot.answers.reports import answer_report
 from bot.answers.week import NO_MORE, TEST, TRY
 from bot.model.entries import Question
 from bot.model.messages import Button, Outgoing

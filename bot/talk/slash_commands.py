@@ -35,6 +35,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("summary", "mean, spread and times in ranges"),
     ("fasting", "your fasting level and where it goes"),
     ("report", "the report of your run, a page to keep"),
+    ("rules", "your rules of eating, to list, keep and change"),
     ("status", "what is on record, and the next reminder"),
     ("settings", "all settings, with buttons to change each"),
     ("privacy", "what I hold about you, where, and how to get or erase it"),

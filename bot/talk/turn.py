@@ -23,6 +23,7 @@ from bot.store.records import Manner
 from bot.talk.brief import unsaid
 from bot.talk.buttons import press
 from bot.talk.day_card import put_card
+from bot.talk.eating_rules import hear_rules
 from bot.talk.files import receive_file
 from bot.talk.first_hour import answer_hello, say_hello, with_question
 from bot.talk.heard import Heard
@@ -197,9 +198,9 @@ class Turn:
             reply = run_command(tx, person, command, incoming.sent_at, self._address)
             if reply is not None:
                 return [replace(reply, whole=True)]
-        shared = hear_photo(heard, command) or hear_sharing(heard, command)
-        if shared is not None:
-            return [shared]
+        said = hear_photo(heard, command) or hear_sharing(heard, command) or hear_rules(heard, command)
+        if said is not None:
+            return [said]
         return hear(replace(heard, incoming=replace(incoming, text=command)))
 
 

@@ -46,6 +46,12 @@ _RUN = re.compile(
 _REPORT = re.compile(
     r"(?:(?:send|give|write|make|print|create|export)(?: me)? )?(?:my |the |an? )?(?:final |full |whole )?"
     r"report(?: (?:on|of|about|for) (?:my|the) (?:run|sensor|days|whole run|weeks?))?"
+    r"(?: (?:as|in) (?:a )?pdf| to print"
+    r"| (?:that )?i can (?:share|show|pass on|print)(?: (?:around|to others))?"
+    r"| to (?:share|show around|pass on)"
+    r"| for (?:my |a |the )?(?:doctor|clinician|gp|physician|nurse|practice))?"
+    r"|(?:(?:send|give|make)(?: me)? )?(?:one|a) page for (?:my |a |the )?(?:doctor|clinician|gp|physician)"
+    r"|(?:(?:send|give|make)(?: me)? )?(?:my |an? |the )?(?:anonymous|shareable|shared?) report"
 )
 _WEEK = re.compile(
     r"(?:review|look back (?:on|at)|sum up|recap|summari[sz]e|go over) (?:my|the|this|last|my last) weeks?"

@@ -3,8 +3,6 @@
 import json
 import re
 from collections import Counter
-from collections.abc import Iterator
-from datetime import timedelta
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -13,28 +11,10 @@ import pytest
 from bot.app import App
 from bot.commandline.analyse import analyse
 from bot.commandline.report import report
-from bot.model.clock import SettableClock
 from bot.model.errors import BadSetting
-from tests.simulated.logged import FIRST, log_weeks
 from tests.talk import talking
 
-DAYS = 14
 VOID = {"meta", "br", "hr", "img", "input", "link"}
-
-
-@pytest.fixture(scope="module")
-def month() -> Iterator[App]:
-    app = App("sqlite://", zone="UTC", unit="mmol/L", clock=SettableClock(FIRST + timedelta(days=DAYS)))
-    log_weeks(app.store, DAYS)
-    yield app
-    app.close()
-
-
-@pytest.fixture(scope="module")
-def page(month: App, tmp_path_factory: pytest.TempPathFactory) -> str:
-    out = tmp_path_factory.mktemp("report") / "report.html"
-    assert str(out) in report(month, "local", None, None, out)
-    return out.read_text(encoding="utf-8")
 
 
 class Balanced(HTMLParser):
@@ -70,7 +50,8 @@ def test_nothing_comes_from_outside(page: str) -> None:
     without_names = re.sub(r'xmlns(?::\w+)?="[^"]*"', "", page)
     assert not re.search(r"(?:src|href)=[\"'](?!#|data:)", without_names)
     assert not re.search(r"url\([\"']?(?!#|data:|\")", without_names)
-    assert "<script" not in page
+    assert page.count("<script") == 1
+    assert "fetch(" not in page
 
 
 def test_no_id_is_there_twice_and_each_one_meant_is_there(page: str) -> None:
@@ -102,7 +83,7 @@ def test_words_of_a_person_are_no_markup() -> None:
         assert "report" in out
         spec = talk.heard[-1].picture
         assert spec is not None
-        assert b"<script" not in talk.app.draw(spec, talk.person).page
+        assert b"<script>alert" not in talk.app.draw(spec, talk.person).page
 
 
 @pytest.mark.parametrize("said", ["send me the report", "/report", "can you make my report please", "report"])

@@ -88,6 +88,8 @@ def fill(tx, person: str, secret: str) -> None:
     tx.trials.step(tx.trials.propose(person, {"question": secret}, NOW), "agreed", update_id, NOW)
     tx.shares.offer(person, secret, NOW)
     tx.asked.put(person, secret, logged.id, [(secret, Correction("undo", said=secret))], NOW)
+    tx.rules.add(person, secret, NOW)
+    tx.private.mark(person, logged.id)
 
 
 def count_rows(url: str) -> dict[str, int]:
