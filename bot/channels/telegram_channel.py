@@ -16,10 +16,10 @@ from functools import partial
 from typing import Any, ParamSpec, TypeVar
 
 from telegram import BotCommand, CallbackQuery, Update
-from telegram.constants import ChatAction
 from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
+from bot.channels.telegram_busy import READING_FILE, show_busy
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_files import download, find_file
@@ -52,7 +52,6 @@ _log = logging.getLogger(__name__)
 _CHATS_AT_ONCE = 16
 _THREADS = 4
 _POLL_S = 30
-_TYPING_AFTER_S = 2
 _CONFLICTS = 6
 _CONFLICTS_WITHIN_S = 120
 _FILE_LOST = "I could not fetch your file from the messenger. Please send it once more."
@@ -308,13 +307,8 @@ class TelegramChannel:
             return []
 
     async def _talk(self, incoming: Incoming, chat_id: int) -> list[Outgoing]:
-        turn = asyncio.ensure_future(self._in_thread(self._talker.receive, incoming))
-        while not (await asyncio.wait({turn}, timeout=_TYPING_AFTER_S))[0]:
-            try:
-                await self._bot.send_chat_action(chat_id, ChatAction.TYPING)
-            except TelegramError as error:
-                _log.info("chat %s does not see that the bot is busy: %s", chat_id, error)
-        return turn.result()
+        turn = self._in_thread(self._talker.receive, incoming)
+        return await show_busy(self._bot, chat_id, turn, line=READING_FILE if incoming.file else None)
 
     async def _acknowledge(self, query: CallbackQuery) -> None:
         try:

@@ -18,8 +18,10 @@ from typing import Any, TypeVar
 from weakref import WeakValueDictionary
 
 from telegram import Bot, Message
+from telegram.constants import ChatAction
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
+from bot.channels.telegram_busy import MAKING_REPORT, BusyWith, show_busy
 from bot.channels.telegram_patience import (
     PAUSES_S,
     Patience,
@@ -32,7 +34,7 @@ from bot.channels.telegram_patience import (
 from bot.channels.telegram_requests import Request, plan_change, plan_new
 from bot.channels.telegram_updates import find_chat
 from bot.model.errors import StoreError
-from bot.model.messages import Outgoing, Picture
+from bot.model.messages import Outgoing, Picture, PictureSpec
 from bot.model.talker import Talker
 
 os.environ.setdefault(
@@ -53,6 +55,8 @@ _STOP_S = 3
 _NOTE_AFTER_S = 0.02
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NOTE_AGAIN_S = 5
+_PICTURE: BusyWith = {"line": None, "action": ChatAction.UPLOAD_PHOTO}
+_REPORT: BusyWith = {"line": MAKING_REPORT, "action": ChatAction.UPLOAD_DOCUMENT}
 
 
 @dataclass
@@ -264,7 +268,7 @@ class Delivery:
             if changed is not None:
                 return changed
             letter.changes = False
-            pictures = await self._draw(letter.out)
+            pictures = await self._draw(letter.chat_id, letter.out)
             letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
         while letter.sends:
             async with self._places:
@@ -290,15 +294,20 @@ class Delivery:
             return None
         return ref
 
-    async def _draw(self, out: Outgoing) -> list[Picture]:
+    async def _draw(self, chat_id: int, out: Outgoing) -> list[Picture]:
         drawn: list[Picture] = []
+        manner = _REPORT if any(spec.kind == "report" for spec in out.drawn) else _PICTURE
         for spec in out.drawn:
             try:
-                async with self._drawing:
-                    drawn.append(await self._in_thread(self._talker.draw, spec, out.person))
+                drawn.append(await show_busy(self._bot, chat_id, self._draw_one(spec, out.person), **manner))
             except Exception:  # whatever is wrong with the picture, the words must still go out
                 _log.exception("picture %s could not be drawn", spec.name)
         return drawn
+
+    async def _draw_one(self, spec: PictureSpec, person: str) -> Picture:
+        async with self._drawing:
+            picture: Picture = await self._in_thread(self._talker.draw, spec, person)
+            return picture
 
     async def _pin(self, letter: _Letter) -> None:
         """Pin a message that has arrived, and unpin an earlier one; where that is refused, it stays."""

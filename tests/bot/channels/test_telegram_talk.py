@@ -299,7 +299,7 @@ def test_busy_chat_does_not_hold_up_another(api: BotApi) -> None:
 
 
 def test_a_long_turn_shows_that_the_bot_is_typing(api: BotApi, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("bot.channels.telegram_channel._TYPING_AFTER_S", 0.05)
+    monkeypatch.setattr("bot.channels.telegram_busy._TYPING_AFTER_S", 0.05)
 
     def answer(incoming: Incoming) -> list[Outgoing]:
         time.sleep(0.2 if incoming.text == "slow" else 0)
