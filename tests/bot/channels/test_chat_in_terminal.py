@@ -1,5 +1,6 @@
 """`chat` in a terminal: history, completion and colours; in pipes it is plain text as ever."""
 
+import contextlib
 import io
 import os
 import pty
@@ -126,13 +127,22 @@ def test_a_real_terminal_offers_a_command(tmp_path: Path) -> None:
         shown += read_until(ours, "what is on record")  # what is offered, with its meaning
         os.write(ours, b"us\r")
         shown += read_until(ours, "Your clock is")
+        shown += read_until(ours, "> ")
         os.write(ours, END.encode())
+        read_to_the_end(ours)
         assert chat.wait(30) == 0
         assert "\x1b[" in shown  # colours and moves of the cursor
     finally:
         chat.kill()
         chat.wait()
         os.close(ours)
+
+
+def read_to_the_end(terminal: int) -> None:
+    """Read what is still shown: who writes to a terminal that nobody reads waits."""
+    with contextlib.suppress(OSError):  # how a terminal says that its other side is closed
+        while os.read(terminal, 4096):
+            pass
 
 
 def read_until(terminal: int, wanted: str, within_s: float = 60.0) -> str:
