@@ -108,8 +108,8 @@ _NO_EYES = later("I can't watch films, sorry: please write it, or send me a phot
 _THANKS = later("Thank you! I understand words best: write me what you eat, and I'll note it.")
 NO_WORDS = {
     "": f"That message was empty. {HOW_TO_SAY}",
-    "photo": later("Your photo did not reach me: please send it once more, or write what was on the plate."),
-    BROKEN_PHOTO: later("I could not open that picture: please send it as a photo, not as a file."),
+    "photo": later("Your photo didn't reach me: please send it once more, or write what was on the plate."),
+    BROKEN_PHOTO: later("I couldn't open that picture: please send it as a photo, not as a file."),
     "voice": _NO_EARS,
     "audio": _NO_EARS,
     "video": _NO_EYES,

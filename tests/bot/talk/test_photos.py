@@ -155,7 +155,7 @@ def test_buttons_of_others_and_of_nothing_do_nothing(talk: Talk) -> None:
 
 
 def test_a_damaged_picture_is_said_to_be_one(talk: Talk) -> None:
-    assert "could not open that picture" in talk.file(jpeg()[:30], "photo.jpg")
+    assert "couldn't open that picture" in talk.file(jpeg()[:30], "photo.jpg")
 
 
 def test_erasing_takes_photos_along(talk: Talk) -> None:
