@@ -151,7 +151,7 @@ def test_the_place_may_stand_behind_a_comma_and_the_time_behind_the_place(
     with talking() as talk:
         reply = talk.say(said)
         assert reply.startswith(f"Noted: sensor on your {place} {at}.")
-        assert "did not understand" not in reply
+        assert "didn't understand" not in reply
         assert f"on your {place} since" in talk.say("/sensor")
 
 
@@ -161,7 +161,7 @@ def test_a_new_sensor_keeps_nothing_from_before_it_was_put_on(talk: Talk) -> Non
     talk.say("new sensor on, left arm")
     assert ("02 18:00", "sync") in due(talk)  # 11:00 + 8 h, an hour before
     said = talk.say("/sensor")
-    assert "Not synced yet: sync by 19:00" in said
+    assert "Not synced yet: please sync by 19:00" in said
     assert "3 h 25 min not read out" in said  # of the old one, 07:05 to 10:30
     assert "the sensor keeps 8 h, and it was put on at 11:00" in talk.at("18:00").tick()
     # two hours to warm up

@@ -37,7 +37,7 @@ def test_the_choice_fills_in_what_was_had_and_is_remembered(talk: Talk) -> None:
     assert bars.nutrients.carbs_g > 0
     assert banana.food == "Banana, raw"
     later = talk.at("19:00", days=1).say("a zorbo whirl")
-    assert "I do not know" not in later
+    assert "I don't know" not in later
     one = talk.meals()[1].entry.items[0]
     assert one.grams == pytest.approx(bars.grams / 2)
     assert one.nutrients.carbs_g == pytest.approx(bars.nutrients.carbs_g / 2, rel=0.01)

@@ -156,8 +156,8 @@ def test_an_ignored_question_is_not_repeated(talk: Talk) -> None:
 
 
 def test_at_most_one_question_a_message_and_none_beside_another(talk: Talk) -> None:
-    assert talk.at("12:30").say("rice, pasta and pizza").count("What amount") == 1
-    assert "What amount" not in talk.at("13:00").say("at 25:00 noodles and couscous")
+    assert talk.at("12:30").say("rice, pasta and pizza").count("Roughly how much") == 1
+    assert "Roughly how much" not in talk.at("13:00").say("at 25:00 noodles and couscous")
 
 
 def test_the_answer_may_be_typed(talk: Talk) -> None:
