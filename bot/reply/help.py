@@ -41,7 +41,7 @@ FIXING = later(
 READINGS = later(
     "Send me the file that your sensor's app or its website exports, in any layout; type what you see, like "
     "“5.4 at 9:10” or “104 mg/dl”; or let your phone post readings by itself: /token.\n"
-    "A finger-prick is kept apart: “finger-prick 5.6”. Say “synced” when you have read out the sensor, and "
+    "A finger-prick is kept apart: “finger-prick 5.6”. Say “synced” when you have synced the sensor, and "
     "“new sensor on at 19:00” for a new one; /sensor tells how it is doing."
 )
 ASKING = later(
