@@ -85,7 +85,8 @@ def say_older(told: Sequence[tuple[float, str, str]], unit: GlucoseUnit) -> list
     ]
     few = "a few tenths of a mmol/L" if unit == "mmol/L" else "5 to 15 mg/dL"
     return [
-        f"You told me of earlier: {join(parts)}. Take the comparison as rough: on one and the same day a meter, a "
+        f"You told me of earlier: {join(parts)}. Take the comparison as rough: on one and the "
+        "same day a meter, a "
         f"laboratory and a sensor can be {few} apart."
     ]
 

@@ -32,7 +32,8 @@ STATISTICS = re.compile(
     r"|regression|coefficient|significan\w+|posterior|Bayes\w*|correlat\w+|hypothes[ie]s|ANOVA|t-test)\b"
 )
 FUTURE = re.compile(
-    r"(?<!Shall )\bI (?:ask|remind|tell you|say so) (?:again|at \d|at \{|you the|the day|before or)|\bI (?:will|shall) "
+    r"(?<!Shall )\bI (?:ask|remind|tell you|say so) (?:again|at \d|at "
+    "\{|you the|the day|before or)|\bI (?:will|shall) "
 )
 AMERICAN = re.compile(
     r"\b(?:color|fiber|favorite|center|gray|flavor|neighbor|analyze|recognize|organize|summarize|realize|practise"
