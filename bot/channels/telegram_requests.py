@@ -86,7 +86,7 @@ def _show(
             bot.send_document if one.page else bot.send_photo,
             chat_id,
             one.page or one.png,
-            filename=f"{one.name}.{'html' if one.page else 'png'}",
+            filename=one.file,
             **manner,
         )
         for one in pictures
