@@ -129,7 +129,7 @@ def list_settings(person: Person, quiet: str, shifts: Sequence[str], facts: str)
             which=say(remind).lower(),
             lead=numbers.minutes(person.sync_lead_min),
         ),
-        say("Days without notes: I ask at {clock}", clock=write_minute(18 * 60))
+        say("Days without notes: I'll ask at {clock}", clock=write_minute(18 * 60))
         if person.nudge
         else say("Days without notes: I don't ask"),
         say("Weekly review: on") if person.reviews else say("Weekly review: off"),

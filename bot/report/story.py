@@ -164,7 +164,7 @@ def tell_unknown(judged: Judged | None, found: Sequence[LeverEffect], told: Sequ
     if seldom:
         said.append(f"Seen too seldom for a figure that helps: {join(seldom[: 2 * MOST_NAMED])}.")
     if untold:
-        said.append(f"Without a verdict: {join(untold)}.")
+        said.append(f"Too early to judge: {join(untold)}.")
     if said:
         said.append("“What should I try next?” in the chat names the servings that would tell most.")
     return Section(title, tuple(said))
