@@ -37,7 +37,7 @@ MEMORY = timedelta(hours=8)
 STEP = timedelta(minutes=5)
 UNSAID = timedelta(minutes=10)
 """A loss of less than five minutes is not announced; the judge looks every five minutes."""
-UNTIL = re.compile(r"(?:lose[^.]* by|by) (\d\d):(\d\d)[^.]*(?:lose|\.)")
+UNTIL = re.compile(r"(?:lose[^.;]* by|[Bb]y(?= \d\d:\d\d you lose)) (\d\d):(\d\d)")
 
 
 class Days(RuleBasedStateMachine):
