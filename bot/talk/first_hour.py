@@ -36,6 +36,7 @@ MOST_ZONES, MOST_SAID = 4, 80
 _PASS = re.compile(
     r"(?:skip|pass|later|not now|don'?t know|no idea|next|none of (?:these|your business))[.! ]*"
 )
+_POLITE = re.compile(r"\b(?:please|pls|thanks|thank you|ta)\b")
 _NIGHT_WORDS = re.compile(
     r"(?:i|go|to|bed|sleep|asleep|usually|mostly|normally|about|around|from|at|till?|until|and|by|day|night|"
     r"nights|on|the|in|morning|evening|afternoon|work|my|quiet|pm|am|noon|midnight|o'?clock|half|past|quarter|"
@@ -134,7 +135,8 @@ def press_hello(heard: Heard, data: str) -> list[Outgoing]:
 def answer_hello(heard: Heard) -> list[Outgoing] | None:
     """Answer words that are nothing but the answer to the open question; None when they are not."""
     tx, person, incoming = heard.tx, heard.person, heard.incoming
-    words = re.sub(r"\s+", " ", incoming.text.strip().lower().replace("’", "'")).rstrip(".! ")
+    words = _POLITE.sub(" ", incoming.text.lower().replace("’", "'"))
+    words = re.sub(r"\s+", " ", words.strip()).rstrip(".!, ")
     topics = tx.first_hour.topics(person.id)
     topic = open_topic(topics)
     if topic is None or not words or len(words) > MOST_SAID or words.startswith("/") or incoming.edited:
