@@ -7,19 +7,23 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageChops
 from typer.testing import CliRunner
 
 from bot.app import App
 from bot.channels.saying import spoken
 from bot.channels.script import Line, Sent, play, read_script
+from bot.commandline.demo import SHOWN
 from bot.commandline.main import app as cli
 from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
 from bot.model.settings import Settings
 from bot.talk.slash_commands import COMMANDS
+from tests.readme_pictures import LUNCH, MADE_FROM, REPORT, beginning, draw_lunch, write_report
 from tests.test_architecture import FLOORS, module_of, ours_of
 
+SEEN_APART = 64
+"""Shades of grey, of 256, by which a point of two pictures differs visibly."""
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -99,8 +103,8 @@ def test_the_way_of_one_message_is_whole() -> None:
 
 @pytest.fixture(scope="module")
 def demo() -> Iterator[tuple[App, list[Line | Sent]]]:
-    """Play the first demo; give the bot and all that was said."""
-    script = read_script(demo_scripts()[0])
+    """Play the demo of which a day is shown; give the bot and all that was said."""
+    script = read_script(next(path for path in demo_scripts() if path.stem == SHOWN))
     clock = SettableClock(script.start)
     app = App("sqlite://", zone=script.zone.key, unit=script.unit, clock=clock)
     heard: list[Line | Sent] = []
@@ -111,17 +115,31 @@ def demo() -> Iterator[tuple[App, list[Line | Sent]]]:
         app.close()
 
 
-def test_the_picture_in_the_readme_shows_what_the_demo_draws(demo: tuple[App, list[Line | Sent]]) -> None:
-    """By its words and its size, which are kept in it; the look itself is for the eye."""
-    app, heard = demo
-    place = re.search(r"!\[.*?\]\((.*?\.png)\)", README)
-    assert place is not None
-    specs = [one.message.picture for one in heard if isinstance(one, Sent) and one.message.picture]
-    (lunch,) = {spec.entry_id: spec for spec in specs if spec.name.endswith("-lunch")}.values()
-    drawn = app.draw(lunch, "local")
-    with Image.open(ROOT / place[1]) as shown, Image.open(BytesIO(drawn.png)) as today:
-        assert shown.text["Description"] == today.text["Description"] == drawn.alt
-        assert shown.size == today.size
+PICTURES = [ROOT / place for place in re.findall(r"!\[.*?\]\((.*?\.png)\)", README)]
+MAKE_ANEW = "make it anew: python -m tests.readme_pictures"
+
+
+def test_the_readme_shows_the_pictures_that_are_made() -> None:
+    assert PICTURES == [LUNCH, REPORT]
+
+
+def test_the_curve_in_the_readme_is_what_the_demo_draws() -> None:
+    """By its words, which are kept in it, and by its look; other versions of fonts may differ in edges."""
+    drawn = draw_lunch()
+    with Image.open(LUNCH) as shown, Image.open(BytesIO(drawn.png)) as today:
+        assert shown.info["Description"] == today.info["Description"] == drawn.alt, MAKE_ANEW
+        assert shown.size == today.size, MAKE_ANEW
+        apart = ImageChops.difference(shown.convert("L"), today.convert("L"))
+        assert sum(apart.histogram()[SEEN_APART:]) < shown.width * shown.height / 1000, MAKE_ANEW
+
+
+def test_the_report_in_the_readme_is_what_the_demo_writes(tmp_path: Path) -> None:
+    write_report(tmp_path / "report.html")
+    with Image.open(REPORT) as shown:
+        said = shown.info[MADE_FROM]
+    assert "--paper" in said, "the style"
+    assert "The run" in said
+    assert said == beginning((tmp_path / "report.html").read_text(encoding="utf-8")), MAKE_ANEW
 
 
 def test_the_talk_in_the_readme_is_what_the_demo_says(demo: tuple[App, list[Line | Sent]]) -> None:

@@ -45,6 +45,8 @@ def say_run(tx: Transaction, person: Person, since: datetime, until: datetime) -
     meals = numbers.count(run.meals, "meal")
     scored = f"{run.scored} of {meals} {'has' if run.scored == 1 else 'have'} a score."
     read = f"{numbers.percent(run.share)} of the time read, {lost}"
+    if not person.scores:
+        scored = f"{meals} {'is' if run.meals == 1 else 'are'} noted."
     text = (
         f"Your record so far: {days}, {read if any(day.covered for day in run.days) else 'no reading yet'}.\n"
         f"{scored if run.meals else 'No meal is noted yet.'}"

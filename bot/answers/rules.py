@@ -71,8 +71,8 @@ def propose(
     """Return what [since, until) supports: tests that are clear, habits, and meals told apart."""
     if asks_first(tx, person):
         return []
-    found = [*_of_tests(tx, person, since, until), *_of_habits(judged), *_of_meals(ranking)]
-    return found[:MOST]
+    found = [*_of_tests(tx, person, since, until), *_of_habits(judged)]
+    return [*found, *(_of_meals(ranking) if person.scores else [])][:MOST]
 
 
 def _of_tests(tx: Transaction, person: Person, since: datetime, until: datetime) -> list[Proposal]:

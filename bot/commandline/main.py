@@ -57,18 +57,17 @@ def main() -> None:
 
 
 @app.command(epilog="Example: tablenote demo --out demo_out")
-def demo(out: Out = None) -> None:
-    """Play the demo conversations on a fresh database and show the talk; pictures go into --out."""
-    from bot.commandline.play import demo_scripts, play_aloud, report_script
+def demo(
+    out: Out = None,
+    everything: Annotated[bool, typer.Option("--all", help="Show every conversation, not one day.")] = False,
+) -> None:
+    """Play the demo conversations on a fresh database, show one day; pictures and report go into --out."""
+    from bot.commandline.demo import show_demo
 
-    folder, scripts = out or Path("demo_out"), demo_scripts()
-    page, reported = folder / "report.html", report_script(scripts)
-    missing = sum(
-        play_aloud(path, folder / path.stem, report=page if path == reported else None) for path in scripts
-    )
-    print(f"\nThe pictures are in {folder}, and the report of one talk is {page}.")
+    missing = show_demo(out or Path("demo_out"), everything=everything)
     if missing:
-        _refuse(f"{missing} replies of the demo scripts did not come as written.")
+        counted = "One reply" if missing == 1 else f"{missing} replies"
+        _refuse(f"{counted} of the demo did not come as written.")
 
 
 @app.command(epilog="Example: tablenote chat --tz Europe/Vienna")
@@ -139,7 +138,7 @@ def invite(db: Db = None) -> None:
         print(f"To be let in, send the bot this code: {code}")
 
 
-@app.command(epilog="Example: tablenote replay demo_conversations/first_day.chat --check")
+@app.command(epilog="Example: tablenote replay demo_conversations/1_first_day.chat --check")
 def replay(
     file: Annotated[Path, typer.Argument(help="A conversation script.")],
     out: Out = None,

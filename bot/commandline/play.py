@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import bot
@@ -15,6 +15,9 @@ from bot.model.errors import BadScript
 from bot.model.messages import Picture
 
 REPORTED = "6_days_and_comparisons"
+
+Hear = Callable[[Line | Sent], None]
+"""What is given every message of a play, as it is said."""
 
 
 def demo_scripts() -> list[Path]:
@@ -47,12 +50,30 @@ def play_aloud(
     report: where to write the report of what was played, None = nowhere
     """
     script = read_script(path)
+    if not as_json:
+        print(f"\n=== {script.name} ===\n")
+    hear = _print_json if as_json else talker(script)
+    result = play_through(script, hear, out, db=db, person=person, report=report)
+    if check and not as_json:
+        for line, waiting in result.missing:
+            print(difference(path, script, line, waiting))
+    return len(result.missing)
+
+
+def play_through(
+    script: Script,
+    hear: Hear,
+    out: Path | None,
+    *,
+    db: str | None = None,
+    person: str = "local",
+    report: Path | None = None,
+) -> Play:
+    """Play a script, draw its pictures and write its report; see `play_aloud` for what is given."""
     clock = SettableClock(script.start)
     app = App(db or "sqlite://", zone=script.zone.key, unit=script.unit, clock=clock)
     try:
-        if not as_json:
-            print(f"\n=== {script.name} ===\n")
-        result = play(script, app, clock, person, _print_json if as_json else _talker(script))
+        result = play(script, app, clock, person, hear)
         if out is not None:
             save_pictures(app, result, out)
         if report is not None:
@@ -60,18 +81,18 @@ def play_aloud(
             write_report(app, person, None, None, report)
     finally:
         app.close()
-    if check and not as_json:
-        for line, waiting in result.missing:
-            print(difference(path, script, line, waiting))
-    return len(result.missing)
+    return result
 
 
-def _talker(script: Script) -> Callable[[Line | Sent], None]:
+def talker(script: Script, only: date | None = None) -> Hear:
+    """Return what prints each message as it is said, under its day; `only` leaves out all other days."""
     shown = None
 
     def hear(said: Line | Sent) -> None:
         nonlocal shown
         local = said.at.astimezone(script.zone)
+        if only not in (None, local.date()):
+            return
         if local.date() != shown:
             shown = local.date()
             print(f"--- {local:%A %Y-%m-%d}")

@@ -159,11 +159,15 @@ TOKEN_ENDED = "Your token has ended: nothing can be posted with it any more. /to
 
 NO_TOKEN = "You have no token. /token makes one, with which a phone automation can post your readings."
 
+REPORT_LEVEL = (
+    "The level before a meal is the middle value of the readings just before the first bite. From there the "
+    "area of the two hours after it counts, above the level and below it."
+)
+REPORT_EVENNESS = (
+    "Evenness goes from 0 to 100: points go for the rise, for the area, for time above a reference line and "
+    "for a dip below the level."
+)
 REPORT_METHODS = (
-    "The level before a meal is the middle value of the readings just before the first bite. "
-    "From there the area "
-    "of the two hours after it counts, above the level and below it. Evenness goes from 0 to 100: points go "
-    "for the rise, for the area, for time above a reference line and for a dip below the level.",
     "Foods and habits are judged together, in one model of all meals with a curve of their own: what a food "
     "adds is asked at like portions, like company on the plate, the same sensor and the same meal of the "
     "day. What one person's month can't part is said to be unknown. Ranges hold in about nine of ten cases.",

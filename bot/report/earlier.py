@@ -48,7 +48,6 @@ def _figures(tx: Transaction, person: Person, since: datetime, until: datetime) 
         return []
     unit = person.unit
     low, high = (f"{edge:g}" for edge in EDGES[unit][1:3])
-    scores = [one.evenness.score for one in servings_between(tx, person, since, until) if one.evenness]
     eaten = describe_intakes(intakes_between(tx, person, since, until)).usual
     return [
         ("Days with readings", str(summary.days)),
@@ -56,13 +55,17 @@ def _figures(tx: Transaction, person: Person, since: datetime, until: datetime) 
         ("Coefficient of variation", NOT_KNOWN if summary.cv is None else f"{summary.cv:.0f} %"),
         (f"Time from {low} to {high}", numbers.percent(summary.ranges[f"{low} to {high}"])),
         ("Before breakfast", _fasting(tx, person, since, until, unit)),
+        *(_scores(tx, person, since, until) if person.scores else []),
+        ("Carbohydrate a day", _grams(eaten.get("carbohydrate"))),
+        ("Fibre a day", _grams(eaten.get("fibre"))),
+    ]
+
+
+def _scores(tx: Transaction, person: Person, since: datetime, until: datetime) -> list[tuple[str, str]]:
+    scores = [one.evenness.score for one in servings_between(tx, person, since, until) if one.evenness]
+    return [
         ("Meals with a score", str(len(scores))),
         ("Evenness, mean of these", f"{fmean(scores):.0f}" if scores else NOT_KNOWN),
-        (
-            "Carbohydrate a day",
-            _grams(eaten.get("carbohydrate")),
-        ),
-        ("Fibre a day", _grams(eaten.get("fibre"))),
     ]
 
 

@@ -97,7 +97,7 @@ def _copy(tx: Transaction, person: Person, asked: Span, copy: Transaction) -> Sp
     clock = _Clock(person.zone, _first_day(tx, person, noted, asked))
     end = clock.move(asked[1])
     copy.people.ensure(SOMEBODY, zone="UTC", unit=person.unit, at=clock.start)
-    copy.people.update(SOMEBODY, unit_chosen=True, sensor_days=person.sensor_days)
+    copy.people.update(SOMEBODY, unit_chosen=True, sensor_days=person.sensor_days, scores=person.scores)
     private = tx.private.of(person.id)
     foods = _Foods(load_table())
     for number, one in enumerate(each for each in noted if each.id not in private):

@@ -42,6 +42,7 @@ from bot.store import Logged, Person, StoredTrial, Transaction
 from bot.understanding.questions.sorts import ABOUT, Sort
 
 MOST_FOODS, MOST_MEALS = 25, 25
+HEAD = ("Meal", "Servings")
 
 
 def gather(
@@ -80,12 +81,19 @@ def gather(
         _over_run(tx, person, since, until),
         _told("Summary measures", [say_summary(tx, person, since, until)]),
         beside_earlier(tx, person, since, until),
-        Section("How this was computed", (*fixed.REPORT_METHODS, texts.SOURCES)),
+        Section("How this was computed", tuple(_methods(person))),
         Section("Before you act on it", fixed.REPORT_CAUTIONS),
     )
     return Report(
         f"Your run, {_days(tx, person, since, until)}", tuple(one for one in sections if not one.empty)
     )
+
+
+def _methods(person: Person) -> Iterable[str]:
+    yield fixed.REPORT_LEVEL
+    if person.scores:
+        yield fixed.REPORT_EVENNESS
+    yield from (*fixed.REPORT_METHODS, texts.SOURCES)
 
 
 def _tests(tx: Transaction, person: Person, since: datetime, until: datetime) -> Section:
@@ -204,12 +212,19 @@ def _meals(
     *,
     scores: bool,
 ) -> Section:
-    if not scores:
-        return Section("Your meals", (say(SCORES_HIDDEN),), (), ())
     held = {}
     for serving, logged in occasions:
         eaten = logged.entry.nutrients if isinstance(logged.entry, Meal) else Nutrients()
         held[serving.entry_id] = (eaten.carbs_g, eaten.fibre_g, eaten.protein_g, eaten.energy_kcal)
+    holds = ("Carbohydrate", "Fibre", "Protein", "Energy")
+    if not scores:
+        often = sorted(ranking.meals, key=lambda meal: (-len(meal.servings), meal.title))
+        plain = tuple(
+            (capital(meal.title), str(len(meal.servings)), *nutrients_of(meal, held))
+            for meal in often[:MOST_MEALS]
+        )
+        table = Table("Meals with a curve of their own, by how often you had them", (*HEAD, *holds), plain)
+        return Section("Your meals", (say(SCORES_HIDDEN),), (), (table,) if plain else ())
     rows = tuple(
         (
             capital(meal.title),
@@ -220,8 +235,7 @@ def _meals(
         )
         for meal in ranking.meals[:MOST_MEALS]
     )
-    head = ("Meal", "Servings", "Evenness", "Likely range (9 in 10)")
-    holds = ("Carbohydrate", "Fibre", "Protein", "Energy")
+    head = (*HEAD, "Evenness", "Likely range (9 in 10)")
     caption = "Meals from the most to the least even, all judged together; 100 is a line that stays flat"
     week = PictureSpec("week", "meals", since=since, until=until)
     found = bool(ranking.meals)

@@ -41,9 +41,11 @@ def tell_run(
     if run is None:
         return ""
     days = numbers.count(len(run.days), "day")
+    meals = numbers.count(run.meals, "meal")
+    noted = f"{run.scored} of {meals} {'has' if run.scored == 1 else 'have'} a score"
     said = [
         f"You kept this record for {days}; {numbers.percent(run.share)} of the time is read, and "
-        f"{run.scored} of {numbers.count(run.meals, 'meal')} {'has' if run.scored == 1 else 'have'} a score.",
+        f"{noted if person.scores else f'{meals} {_are(run.meals)} noted'}.",
         *_levels(tx, person, since, until),
         *_drives(person, judged),
     ]
@@ -52,15 +54,21 @@ def tell_run(
         f"{'less' if one.effect.estimate < 0 else 'more'} rise."
         for one in told[:MOST_NAMED]
     ]
+    return " ".join([*said, *(_extremes(ranking) if person.scores else [])])
+
+
+def _are(n: int) -> str:
+    return "is" if n == 1 else "are"
+
+
+def _extremes(ranking: Ranking) -> list[str]:
     if ranking.told_apart:
         best, worst = ranking.meals[0], ranking.meals[-1]
-        said.append(
+        return [
             f"Your most even meal was {best.title} ({best.score:.0f} of 100), your least even {worst.title} "
             f"({worst.score:.0f})."
-        )
-    elif len(ranking.meals) > 1:
-        said.append("Which of your meals is the most even can't be told yet.")
-    return " ".join(said)
+        ]
+    return ["Which of your meals is the most even can't be told yet."] if len(ranking.meals) > 1 else []
 
 
 def _levels(tx: Transaction, person: Person, since: datetime, until: datetime) -> list[str]:
