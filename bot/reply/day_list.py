@@ -12,7 +12,7 @@ from bot.store import Logged
 
 ENTRY = "entry"
 """What a button that shows one entry with its fixes stands for; the entry's id follows."""
-MOST_LINES = 40
+MOST_LINES = 24
 MOST_BUTTONS = 24
 MOST_LABEL = 24
 

@@ -200,7 +200,7 @@ class Turn:
                 return [replace(reply, whole=True)]
         said = hear_photo(heard, command) or hear_sharing(heard, command) or hear_rules(heard, command)
         if said is not None:
-            return [said]
+            return [replace(said, whole=True)]
         return hear(replace(heard, incoming=replace(incoming, text=command)))
 
 

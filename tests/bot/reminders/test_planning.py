@@ -121,7 +121,7 @@ def test_after_a_missed_sync_it_is_asked_again_and_what_lapsed_is_said(talk: Tal
     said = talk.at("21:00").tick()
     assert "07:00 to 13:00 is lost" in said
     sync(talk.at("21:10"))
-    assert "Missing: 07:00 to 13:10, 6 h 10 min" in talk.heard[-1].text
+    assert "07:00 to 13:10 is lost: the sensor no longer had these 6 h 10 min" in talk.heard[-1].text
 
 
 def test_a_sensor_taken_off_ends_it(talk: Talk) -> None:

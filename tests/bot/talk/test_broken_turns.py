@@ -69,7 +69,7 @@ def test_what_was_kept_is_told_once_and_put_aside_in_the_end(
     assert told == [fixed.BROKEN_KEPT]
     assert app.waiting() == []
     [*_, last] = app.unsent()
-    assert "put it aside" in last.text
+    assert "failed three times" in last.text
 
 
 def test_what_broke_is_handled_at_a_later_start(talk: Talk, monkeypatch: pytest.MonkeyPatch) -> None:

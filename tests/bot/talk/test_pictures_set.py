@@ -35,9 +35,9 @@ def paper_of(picture: Picture) -> tuple[float, ...]:
 def test_pictures_are_light_until_somebody_says_dark(talk: Talk) -> None:
     assert paper_of(draw_day(talk)) == pytest.approx(to_rgb(style.PAPER), abs=0.01)
     assert "are light" in talk.say("/pictures")
-    assert "are dark" in talk.say("/pictures dark")
+    assert "will be dark" in talk.say("/pictures dark")
     assert paper_of(draw_day(talk)) == pytest.approx(to_rgb(dark.PAPER), abs=0.01)
-    assert "are dark" in talk.say("/pictures blue")
+    assert "will be dark" in talk.say("/pictures blue")
     talk.say("/pictures light")
     assert paper_of(draw_day(talk)) == pytest.approx(to_rgb(style.PAPER), abs=0.01)
 

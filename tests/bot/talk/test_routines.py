@@ -37,7 +37,7 @@ def levers(talk: Talk) -> list[dict[str, float]]:
 def test_how_it_counts_is_said_when_it_is_told() -> None:
     with talking() as one:
         said = one.say("train at noon on Tuesdays and Saturdays")
-        assert "I count that as exercise before or after a meal on those days" in said
+        assert "I'll count that as exercise before or after a meal on those days" in said
         assert "“no training today” takes it out for one." in said
         assert "so I don't count it" in one.say("every Saturday I am at the market stall from 8 to 13")
 

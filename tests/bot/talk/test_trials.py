@@ -67,7 +67,7 @@ def test_the_plan_names_all_that_is_agreed_to(talk: Talk, said: str) -> None:
         "no exercise in the 3 h before",
         "Up to 1",
         "The lot, drawn now",
-        "I look after pair 6",
+        "I'll look after pair 6",
         "a difference of 30 % in 8 of 10 tests",
         "ask a clinician before you begin",
     ):
