@@ -1,4 +1,8 @@
-"""Runs with a sensor: days of readings that hang together, and the pauses between them."""
+"""Runs with a sensor: days of readings that hang together, and the pauses between them.
+
+Sensors need not be noted for it, so that a file that was only imported has a report; answers in the chat
+about “my runs” go by the sensors that were noted (`runs.py`), and the two may differ where these are missing.
+"""
 
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise

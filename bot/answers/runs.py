@@ -1,4 +1,8 @@
-"""A later run of sensors beside the one before it: level, meals, swings; the sensors' part in it is named."""
+"""A later run of sensors beside the one before it: level, meals, swings; the sensors' part in it is named.
+
+A run here is one of sensors that were noted, as in the reminders that offer this; the report, which must do
+without such notes, takes days of readings that hang together (`run_days.py`).
+"""
 
 from datetime import date, datetime, timedelta
 from statistics import fmean

@@ -15,17 +15,17 @@ def is_photo(data: bytes) -> bool:
     return data.startswith(_BEGINNINGS) or (data[:4] == b"RIFF" and data[8:12] == b"WEBP")
 
 
-def shrink_photo(data: bytes) -> bytes | None:
-    """Return a photo as a JPEG of at most 1280 pixels a side, upright; None where it cannot be opened."""
+def shrink_photo(data: bytes, longest: int = LONGEST_SIDE) -> bytes | None:
+    """Return a photo as a JPEG of at most so many pixels a side, upright; None where it cannot be opened."""
     try:
         with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP")) as photo:
             if photo.width * photo.height > MOST_PIXELS:
                 return None
-            photo.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))  # a large JPEG is not decoded in full
+            photo.draft("RGB", (longest, longest))  # a large JPEG is not decoded in full
             upright = ImageOps.exif_transpose(photo).convert("RGB")
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):  # what damaged files raise
         return None
-    upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    upright.thumbnail((longest, longest))
     small = io.BytesIO()
     upright.save(small, "JPEG", quality=_QUALITY)
     return small.getvalue()

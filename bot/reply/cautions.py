@@ -30,6 +30,25 @@ ABOVE_RANGE = later("A value above the sensor's range")
 NOTHING_NOTED = later("Thank you for telling me. I note meals, not blame: write me your next one.")
 NO_DOSES = later("I keep no doses; they stay between you and your clinician.")
 
+ALL = (
+    fixed.ASK_A_CLINICIAN,
+    fixed.PREGNANCY,
+    fixed.NO_DIAGNOSIS,
+    fixed.UNWELL,
+    fixed.VINEGAR,
+    fixed.CINNAMON,
+    fixed.VERY_LOW,
+    fixed.VERY_HIGH,
+    KIND,
+    EATING,
+    BREASTFEEDING,
+    LOW,
+    FASTING,
+    NOTHING_NOTED,
+    NO_DOSES,
+)
+"""What is said each time it is due, even if it was said before on that day."""
+
 SCORES_HIDDEN = later("Scores are hidden, as you wished; “show scores” brings them back.")
 
 LOW_MMOL, VERY_LOW_MMOL, VERY_HIGH_MMOL, FASTING_MMOL = 3.9, 3.0, 11.1, 7.0

@@ -136,9 +136,6 @@ VERY_HIGH = (
     "to your doctor."
 )
 
-CAUTIONS = (ASK_A_CLINICIAN, PREGNANCY, NO_DIAGNOSIS, UNWELL, VERY_LOW, VERY_HIGH)
-"""What is said each time it bears on what was said, however often that is."""
-
 TOKEN_HOW = (
     "Write /token for a new token that lets your phone post readings, or /token off to end the one you have."
 )

@@ -51,7 +51,7 @@ ASKING = later(
     "What next: “what is worth trying?”, “start a test”, “send me the report”."
 )
 PRIVACY_SAID = later(
-    "What I hold: what you write to me, the readings you send, and what I worked out from them.\n"
+    "What I hold: what you write to me, the readings and photos you send, and what I worked out from them.\n"
     "Where: in one database on the machine that runs me, whose owner could read it. Our messages also pass "
     "through your messenger and stay in its chat. I hand your record to nobody, and ask no other service "
     "about it.\n"

@@ -88,6 +88,12 @@ CHOICES: dict[str, Choice] = {
         later("For how long does your sensor keep readings that nobody syncs?"),
         ("8 h", "12 h", "24 h", "14 days"),
     ),
+    "talk": Choice(
+        later("Short or full"),
+        later("How much shall I say?"),
+        ("short", "full"),
+        (("short", later("Short")), ("full", later("Everything"))),
+    ),
     "pictures": Choice(
         later("Pictures"),
         later("How shall I draw pictures?"),
@@ -141,6 +147,7 @@ def list_settings(person: Person, quiet: str, shifts: Sequence[str], facts: str)
         ),
         say("Pictures: {mode}", mode=say(dict(CHOICES["pictures"].labels)[person.pictures]).lower()),
         say("Scores: shown") if person.scores else say("Scores: hidden"),
+        say("Talk: short") if person.talk == "short" else say("Talk: everything"),
         say("Card of the day: on") if person.card else say("Card of the day: off"),
         say("Language: {language}", language=LANGUAGES[person.language]),
         facts,

@@ -23,8 +23,12 @@ def write_page(report: Report, drawn: Mapping[str, Drawing]) -> str:
     """Return the report as HTML."""
     text = "".join(picture.light + picture.alt for picture in drawn.values())
     return _PAGES.get_template("page.html.j2").render(
-        report=report, drawn=drawn, fonts=_fonts(set(text)) if drawn else [], anchor=_anchor
+        report=report, drawn=drawn, fonts=_fonts(set(text)) if drawn else [], anchor=_anchor, base64=_base64
     )
+
+
+def _base64(data: bytes) -> str:
+    return b64encode(data).decode()
 
 
 def _anchor(section: Section) -> str:
@@ -51,5 +55,5 @@ def _fonts(letters: set[str]) -> list[tuple[str, str]]:
         buffer = BytesIO()
         font.flavor = "woff"
         font.save(buffer)
-        found.append((family, b64encode(buffer.getvalue()).decode()))
+        found.append((family, _base64(buffer.getvalue())))
     return found

@@ -17,14 +17,24 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class Snapshot:
+    """A photo of a meal as a small JPEG: what was eaten, and on which day."""
+
+    jpeg: bytes
+    title: str
+    day: str
+
+
+@dataclass(frozen=True, slots=True)
 class Section:
-    """A part of the report: its heading, sentences by paragraph, points in a list, pictures, and tables."""
+    """A part of the report: heading, sentences by paragraph, points in a list, pictures, tables, photos."""
 
     title: str
     paragraphs: tuple[str, ...] = ()
     pictures: tuple[PictureSpec, ...] = ()
     tables: tuple[Table, ...] = ()
     points: tuple[str, ...] = ()
+    photos: tuple[Snapshot, ...] = ()
 
     @property
     def empty(self) -> bool:

@@ -49,6 +49,10 @@ def _section(section: Section, drawn: Mapping[str, Drawing]) -> dict[str, object
             {"caption": table.caption, "head": table.head, "rows": table.rows, "widths": _widths(table)}
             for table in section.tables
         ],
+        "photos": [
+            {"jpeg": list(photo.jpeg), "alt": photo.title, "said": f"{photo.title}, {photo.day}"}
+            for photo in section.photos
+        ],
     }
 
 

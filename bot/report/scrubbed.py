@@ -3,9 +3,10 @@
 The shareable report is made from the copy alone, so that nothing can come into it that is not in the copy.
 Left out are who it is, dates and the clock zone (`analysis.day_names`; the hour stays), everything in the
 person's own words (names of foods and meals, what was said, feelings, rules, tests), what they told about
-themselves, and what is marked private, with the readings around it.
+themselves, photos but those they let others see, and what is marked private, with the readings around it.
 """
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -100,10 +101,15 @@ def _copy(tx: Transaction, person: Person, asked: Span, copy: Transaction) -> Sp
     copy.people.update(SOMEBODY, unit_chosen=True, sensor_days=person.sensor_days, scores=person.scores)
     private = tx.private.of(person.id)
     foods = _Foods(load_table())
+    shown: dict[int | None, list[bytes]] = defaultdict(list)
+    for photo, jpeg in tx.photos.kept(person.id, *asked, shared_only=True):
+        shown[photo.entry_id].append(jpeg)
     for number, one in enumerate(each for each in noted if each.id not in private):
         entry, at = _scrub(one.entry, foods, clock), clock.move(one.at)
         if at >= clock.start and entry is not None:
-            copy.log.add(SOMEBODY, entry, update_id=str(number), ordinal=0, message_id=None, at=at)
+            kept = copy.log.add(SOMEBODY, entry, update_id=str(number), ordinal=0, message_id=None, at=at)
+            for jpeg in shown.get(one.id, ()):
+                copy.photos.put_with(copy.photos.add(SOMEBODY, jpeg, at=at, message_id=None), kept.id)
     hidden = [(one.at - BEFORE, one.at + AFTER) for one in noted if one.id in private]
     for source in SOURCES:
         _copy_readings(tx, person, asked, hidden, clock, copy, source)

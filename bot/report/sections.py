@@ -1,6 +1,7 @@
 """What stands in the report: sections of sentences, pictures and tables, from what the bot can answer."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from analysis.errors import InsufficientData
@@ -17,10 +18,11 @@ from bot.answers.trials import agreed_trials, say_trial
 from bot.answers.variants import answer_variants
 from bot.frames.days import days_read
 from bot.frames.servings import occasions_between
+from bot.intake.photos import shrink_photo
 from bot.language.texts import say
 from bot.model.entries import Meal, Nutrients, Question
 from bot.model.messages import Outgoing, PictureSpec
-from bot.model.naming import join
+from bot.model.naming import join, title
 from bot.reply import fixed, numbers
 from bot.reply.cautions import SCORES_HIDDEN
 from bot.reply.results import best_and_worst
@@ -29,7 +31,7 @@ from bot.reply.results_foods import capital, drivers, figure, is_wide, no_rows
 from bot.reply.results_habits import title_of, verdict
 from bot.report import texts
 from bot.report.earlier import beside_earlier
-from bot.report.parts import Report, Section, Table
+from bot.report.parts import Report, Section, Snapshot, Table
 from bot.report.story import (
     keep_and_change,
     nutrients_of,
@@ -43,6 +45,7 @@ from bot.understanding.questions.sorts import ABOUT, Sort
 
 MOST_FOODS, MOST_MEALS = 25, 25
 HEAD = ("Meal", "Servings")
+PHOTO_PX = 360
 
 
 def gather(
@@ -72,7 +75,10 @@ def gather(
         ),
         tell_unknown(judged, levers, told),
         *([keep_and_change(ranking)] if person.scores else []),
-        _meals(since, until, occasions, ranking, scores=person.scores),
+        replace(
+            _meals(since, until, occasions, ranking, scores=person.scores),
+            photos=tuple(_photos(tx, person, since, until)),
+        ),
         *([tell_rules(tx, person, since, until, judged, ranking)] if rules else []),
         _told(
             "What your food holds", [say_intakes(tx, person, _ask("daily nutrients", since, until), until)]
@@ -241,6 +247,15 @@ def _meals(
     found = bool(ranking.meals)
     tables = (Table(caption, head + holds, rows),) if found else ()
     return Section("Your meals", (best_and_worst(ranking),), (week,) if found else (), tables)
+
+
+def _photos(tx: Transaction, person: Person, since: datetime, until: datetime) -> Iterator[Snapshot]:
+    for photo, data in tx.photos.kept(person.id, since, until):
+        noted = None if photo.entry_id is None else tx.log.get(photo.entry_id)
+        jpeg = shrink_photo(data, PHOTO_PX)
+        if noted is not None and isinstance(noted.entry, Meal) and jpeg is not None:
+            day = noted.at.astimezone(person.zone).date()
+            yield Snapshot(jpeg, capital(title(noted.entry)), day_span(day, day))
 
 
 def _percent(change: float) -> str:

@@ -1,7 +1,7 @@
 """What short talk leaves out: what needs no saying, and what was said today."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -9,7 +9,7 @@ from bot.language.texts import say
 from bot.model.entries import Meal
 from bot.model.messages import Outgoing, show_pictures
 from bot.reminders.quiet_hours import day_began
-from bot.reply import fixed, words
+from bot.reply import cautions, fixed, words
 from bot.reply.noted import say_briefly, say_noted
 from bot.reply.reactions import react
 from bot.store import Logged, Person, Transaction
@@ -20,6 +20,8 @@ EXPLAINED = 3
 LOOK_BACK_MEALS = 60
 FEW_WORDS = 5
 """A sentence of fewer words may come twice a day."""
+_PLACES = re.compile(r"\\{\w+\\}")
+"""Named places of a text that was escaped for a pattern."""
 _SENTENCES = re.compile(r"(?<=[.!?])\s+(?=[\w“(•])")
 
 
@@ -127,12 +129,14 @@ def _without(reply: Outgoing, said: set[str]) -> Outgoing:
 def _stays(sentence: str) -> bool:
     if len(sentence.split()) < FEW_WORDS or sentence.endswith("?"):
         return True
-    return sentence in set(_protected()) or sentence.startswith(say(fixed.LEFT_OUT).partition("{")[0])
+    if sentence.startswith(say(fixed.LEFT_OUT).partition("{")[0]):
+        return True
+    return any(_matches(sentence, kept) for text in cautions.ALL for kept in sentences_of(say(text)))
 
 
-def _protected() -> Iterator[str]:
-    for text in fixed.CAUTIONS:
-        yield from sentences_of(say(text))
+def _matches(sentence: str, text: str) -> bool:
+    """Tell whether a sentence is a text with its named places filled."""
+    return re.fullmatch(_PLACES.sub(".+", re.escape(text)), sentence) is not None
 
 
 def sentences_of(text: str) -> list[str]:

@@ -6,6 +6,7 @@ import pytest
 from bot.app import App
 from bot.commandline.report import report
 from bot.model.clock import SettableClock
+from tests.bot.talk.test_photos import jpeg
 from tests.simulated.logged import FIRST, log_weeks
 
 DAYS = 14
@@ -15,6 +16,11 @@ DAYS = 14
 def month() -> Iterator[App]:
     app = App("sqlite://", zone="UTC", unit="mmol/L", clock=SettableClock(FIRST + timedelta(days=DAYS)))
     log_weeks(app.store, DAYS)
+    with app.store.begin() as tx:
+        for meal, colour in zip(tx.log.last("local", n=3), ("teal", "orange", "maroon"), strict=True):
+            photo = tx.photos.add("local", jpeg(colour), at=meal.at, message_id=None)
+            tx.photos.put_with(photo, meal.id)
+            tx.photos.share(photo, shared=colour == "teal")
     yield app
     app.close()
 

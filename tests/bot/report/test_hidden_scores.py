@@ -16,7 +16,7 @@ from tests.bot.report.words import sheets_of
 from tests.simulated.logged import FIRST, log_weeks
 
 SECOND = FIRST + timedelta(days=20)
-END = SECOND + timedelta(days=14)
+END = SECOND + timedelta(days=7)
 KINDS = list(product(get_args(ReportVersion), (False, True)))
 OURS = re.compile(
     r"evenness|of100\W|(?:most|more|least|less)even(?!ing)|(?:has|have|with)ascore", re.IGNORECASE
