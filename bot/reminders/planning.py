@@ -88,7 +88,7 @@ def _wanted_of_sensor(
         if ("later sync", None) in planned and asked_at is not None and asked_at > since:
             wanted["later sync", None] = planned["later sync", None]
     if person.remind == "all":
-        wanted |= _wanted_checks(tx, person, now, planned, wanted.get(("sync", None)))
+        wanted |= _wanted_checks(tx, person, now, planned, wanted.get(("sync", None)), _put_on_at(sensor))
         wanted |= _wanted_of_days(tx, person, now, sensor, planned)
         trial = tx.trials.running(person.id)
         if trial is not None:
@@ -115,12 +115,16 @@ def _wanted_checks(
     now: datetime,
     planned: Mapping[Key, datetime],
     sync_at: datetime | None,
+    put_on_at: datetime | None,
 ) -> dict[Key, datetime]:
     memory = min(timedelta(minutes=person.memory_min), LOOK_BACK)
     meals = [
         m
         for m in tx.log.between(person.id, ("meal",), now - memory, now + memory)
-        if isinstance(m.entry, Meal) and m.entry.slot != "drink" and m.entry.items
+        if isinstance(m.entry, Meal)
+        and m.entry.slot != "drink"
+        and m.entry.items
+        and (put_on_at is None or m.at >= put_on_at)  # no sensor saw the others
     ]
     if not meals:
         return {}
@@ -275,9 +279,14 @@ def kept_until(tx: Transaction, person: Person, now: datetime) -> tuple[datetime
 
 def kept_since(sensor: Logged | None, last: datetime | None) -> datetime | None:
     """Return since when the sensor keeps what is not read out: the last sync, or when it was put on later."""
-    if sensor is None or not isinstance(sensor.entry, Sensor) or sensor.entry.what != "started":
-        return last
-    return sensor.at if last is None else max(last, sensor.at)
+    put_on_at = _put_on_at(sensor)
+    return last if put_on_at is None else put_on_at if last is None else max(last, put_on_at)
+
+
+def _put_on_at(sensor: Logged | None) -> datetime | None:
+    """Return when the sensor was put on, None where nothing is said of it, or that it came off."""
+    is_on = sensor is not None and isinstance(sensor.entry, Sensor) and sensor.entry.what == "started"
+    return sensor.at if sensor is not None and is_on else None
 
 
 def last_sensor(tx: Transaction, person: Person) -> Logged | None:

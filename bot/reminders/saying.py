@@ -128,7 +128,9 @@ def remind(
         return None
     said = list(lines.values())
     first = _first_due(tx, person, due, since)
-    if now - first > LATE:
+    newest = tx.log.last_logged(person.id)
+    told_since = why_late == NOT_RUNNING and newest is not None and newest.logged_at > first
+    if now - first > LATE and not told_since:  # what was only told of afterwards could not be said in time
         when = at(first, person.zone, now)
         said.append(say("(I meant to say this {when}, but {why}.)", when=when, why=say(why_late)))
     often = EXPLAINED if person.talk == "full" else 1
