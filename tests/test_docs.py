@@ -10,10 +10,12 @@ import pytest
 from PIL import Image, ImageChops
 from typer.testing import CliRunner
 
+from analysis.references import REFERENCES
 from bot.app import App
 from bot.channels.saying import spoken
 from bot.channels.script import Line, Sent, play, read_script
 from bot.commandline.demo import SHOWN
+from bot.commandline.kinds import WHAT
 from bot.commandline.main import app as cli
 from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
@@ -57,8 +59,34 @@ def test_every_dependency_has_its_reason_in_the_readme() -> None:
         assert f"`{name}`" in README, name
 
 
+PAGES = [ROOT / "analysis/METHODS.md", ROOT / "analysis/UNKNOWN.md", ROOT / "bot/commandline/JSON.md"]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_a_page_is_reached_from_the_readme_and_its_links_lead_somewhere(page: Path) -> None:
+    text = page.read_text(encoding="utf-8")
+    assert f"]({page.relative_to(ROOT)})" in README
+    assert all((page.parent / link).exists() for link in re.findall(r"\]\(([^)]+)\)", text))
+
+
+@pytest.mark.parametrize("page", PAGES[:2], ids=lambda page: page.name)
+def test_modules_and_sources_of_a_page_exist(page: Path) -> None:
+    text = page.read_text(encoding="utf-8")
+    sources = {
+        key for keys in re.findall(r"\[([a-z]+\w*(?:, \w+)*)\](?!\()", text) for key in keys.split(", ")
+    }
+    assert sources
+    assert sources <= set(REFERENCES)
+    assert all((page.parent / module).exists() for module in re.findall(r"`([\w/]+\.py)`", text))
+
+
+def test_every_thing_to_analyse_has_its_keys_told() -> None:
+    text = PAGES[2].read_text(encoding="utf-8")
+    assert all(f"| `{what}` |" in text for what in WHAT)
+
+
 def test_every_package_path_named_in_the_documents_exists() -> None:
-    for document in (README, DEVELOPERS):
+    for document in (README, DEVELOPERS, *(page.read_text(encoding="utf-8") for page in PAGES)):
         for path in re.findall(r"`((?:bot|analysis|tests|demo_conversations)/[\w./]*)`", document):
             assert (ROOT / path).exists(), path
 

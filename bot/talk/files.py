@@ -85,7 +85,8 @@ def press_file(heard: Heard, what: str, about: str) -> list[Outgoing]:
 
 def offer_take_out(tx: Transaction, person: Person, now: datetime) -> Outgoing:
     """Offer to take out the readings of the last file: asked first, since a sensor forgets what it gave."""
-    lots = [one for one in tx.readings.imports(person.id) if one.source != "typed" and one.result.stored]
+    # a typed value came with no file, whether of the sensor or of blood
+    lots = [one for one in tx.readings.imports(person.id) if one.name and one.result.stored]
     if not lots:
         return Outgoing(person.id, say(NO_FILE))
     last = lots[-1]
