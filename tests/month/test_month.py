@@ -73,5 +73,5 @@ def test_no_sentence_comes_twice_a_day(played: Month) -> None:
 
 def test_what_was_lost_is_always_said(played: Month) -> None:
     """A day between two sensors apart, each hole in the readings was told when the next file came."""
-    told = [said for said in played.said if "Missing: " in said.message.text]
+    told = [said for said in played.said if "the sensor no longer had these" in said.message.text]
     assert len(told) >= 3
