@@ -44,26 +44,27 @@ def within(seconds: float, work: Callable[[], T], grace_s: float = GRACE_S) -> T
                 os._exit(STUCK)
         watching.release()
 
-    threading.Thread(target=watch, name="time limit", daemon=True).start()
+    watcher = threading.Thread(target=watch, name="time limit", daemon=True)
     try:
+        watcher.start()  # in here, since a short time may be up before it returns
         return work()
     finally:
         # It is raised once, at the next call or return of this thread, whatever that is. So it can come in
         # here, too, but not between these lines: what they call is called inside the inner `try`.
         while True:
             try:
-                _end_watch(working, watching)
+                _end_watch(working, watching, watcher)
                 break
             except OutOfTime:
                 pass
         _raise_in(thread, None)
 
 
-def _end_watch(working: threading.Lock, watching: threading.Lock) -> None:
+def _end_watch(working: threading.Lock, watching: threading.Lock, watcher: threading.Thread) -> None:
     if working.locked():
         with suppress(RuntimeError):  # the watcher was quicker to let go of it
             working.release()
-    while watching.locked():
+    while watching.locked() and watcher.is_alive():
         time.sleep(0)
 
 
