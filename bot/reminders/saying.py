@@ -128,9 +128,10 @@ def remind(
         return None
     said = list(lines.values())
     first = _first_due(tx, person, due, since)
-    newest = tx.log.last_logged(person.id)
-    told_since = why_late == NOT_RUNNING and newest is not None and newest.logged_at > first
-    if now - first > LATE and not told_since:  # what was only told of afterwards could not be said in time
+    about = [*meals, *([sensor] if sensor is not None else [])]
+    if now - first > LATE and not any(
+        one.logged_at > first for one in about
+    ):  # else it was not known in time
         when = at(first, person.zone, now)
         said.append(say("(I meant to say this {when}, but {why}.)", when=when, why=say(why_late)))
     often = EXPLAINED if person.talk == "full" else 1

@@ -36,7 +36,10 @@ def understand(text: str, context: Context) -> Understood:
     concerned = find_concerns(tidy(text))
     text = mend(concerned.rest, context.table)
     context = replace(context, now=context.now.astimezone(UTC))
-    understood = _beside(concerned, _understand_person(text, context) if text.strip() else Understood())
+    understood = _beside(
+        concerned,
+        _understand_person(text, context) if text.strip() or not concerned.concerns else Understood(),
+    )
     return replace(understood, entries=tuple(_in_zone(e, context.zone) for e in understood.entries))
 
 

@@ -24,8 +24,8 @@ def test_killed_right_after_fetching(api: BotApi, tmp_path: Path, wait_s: float)
     """The moment an update is acknowledged the messenger forgets it, so it must be in the store by then."""
     db = tmp_path / "bot.db"
     api.know(ME)
-    foods = ("boiled egg", "apples", "carrots", "bananas", "walnuts", "olives")
-    notes = [f"{n} {food} at 7:15" for n, food in enumerate(foods, 1)]
+    foods = ("lentil soup", "pasta", "muesli", "rice", "couscous", "chili")  # guesses, so said back in words
+    notes = [f"{n} bowls of {food} at 7:15" for n, food in enumerate(foods, 1)]
     with run_serve(api, db) as process:
         first = api.push(*[{"message": written(note, n)} for n, note in enumerate(notes, 1)])[0]
         api.wait_for(lambda: not api.unconfirmed())
@@ -74,7 +74,7 @@ def test_killed_soon_after_each_of_many_starts_nothing_healthy_is_put_aside(
         assert process.wait(timeout=10) == 0
     assert query(db, "SELECT COUNT(*) FROM entries") == [(len(chats),)]
     for chat in chats:
-        assert [m.text.split(",")[0] for m in api.sent(chat)][:1] == ["Noted breakfast"]
+        assert [m.text.split()[0] for m in api.sent(chat)][:1] == ["Noted"]
         assert len(api.sent(chat)) <= 2
 
 

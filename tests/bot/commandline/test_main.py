@@ -64,7 +64,7 @@ def test_a_batch_keeps_order_and_ids(environment: dict[str, str], tmp_path: Path
 
 
 def test_chat_keeps_everything_between_two_talks(environment: dict[str, str], tmp_path: Path) -> None:
-    code, out, err = run(environment, "chat", text="60 g oats at 7:15\n5.4 at 7:10\n")
+    code, out, err = run(environment, "chat", text="60 g oats yesterday at 7:15\n5.4 yesterday at 7:10\n")
     assert (code, err) == (0, "")
     assert "Noted breakfast" in out
     code, out, _ = run(

@@ -162,7 +162,7 @@ def test_a_new_sensor_keeps_nothing_from_before_it_was_put_on(talk: Talk) -> Non
     assert ("02 18:00", "sync") in due(talk)  # 11:00 + 8 h, an hour before
     said = talk.say("/sensor")
     assert "Not synced yet: please sync by 19:00" in said
-    assert "3 h 25 min not read out" in said  # of the old one, 07:05 to 10:30
+    assert "3 h 25 min not synced yet" in said  # of the old one, 07:05 to 10:30
     assert "the sensor keeps 8 h, and it was put on at 11:00" in talk.at("18:00").tick()
     # two hours to warm up
     said = talk.at("18:10").file(readings_csv(MORNING + timedelta(hours=6), [5.0] * 62))

@@ -37,7 +37,7 @@ def test_pictures_are_light_until_somebody_says_dark(talk: Talk) -> None:
     assert "are light" in talk.say("/pictures")
     assert "will be dark" in talk.say("/pictures dark")
     assert paper_of(draw_day(talk)) == pytest.approx(to_rgb(dark.PAPER), abs=0.01)
-    assert "will be dark" in talk.say("/pictures blue")
+    assert "are dark" in talk.say("/pictures blue")
     talk.say("/pictures light")
     assert paper_of(draw_day(talk)) == pytest.approx(to_rgb(style.PAPER), abs=0.01)
 

@@ -88,7 +88,7 @@ def test_bare_number_is_in_the_persons_unit(value, mmol):
 def test_number_out_of_range_in_the_persons_unit_is_asked_about():
     understood = understand("5.4", context_at("08:00", TABLE, unit="mg/dL"))
     assert understood.entries == ()
-    assert understood.asks == ("5.4 mg/dL can't be right: did you mean mmol/L? Then say “5.4 mmol/L”.",)
+    assert understood.asks == ("Did you mean 5.4 mmol/L? Then say “5.4 mmol/L”.",)
 
 
 @pytest.mark.parametrize("text", ["", "   \n\t", "🍌🍌", "…", "!!!", "\u200b\u200d", "¿¡"])

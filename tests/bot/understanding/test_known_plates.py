@@ -53,7 +53,7 @@ def test_a_meal_that_was_never_noted(talk: Talk, said: str) -> None:
 )
 def test_a_verb_parted_by_its_food(talk: Talk, said: str) -> None:
     talk.at("12:30").note("200 g rice, 120 g chicken for lunch")
-    assert "no rice" in talk.at("9:00", days=1).say(said)
+    assert "rice removed" in talk.at("9:00", days=1).say(said)
     assert plates(talk) == [["chicken"]]
 
 

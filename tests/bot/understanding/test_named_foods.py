@@ -17,7 +17,7 @@ def test_a_plate_that_holds_the_food_by_name_is_meant(first: str, second: str, w
     with talking() as talk:
         talk.at("8:00").say(f"breakfast: {first} 50 g, cheese 20 g")
         talk.at("12:30").say(f"lunch: {second} 60 g, soup 300 g")
-        assert talk.at("13:00").say(words).startswith(f"Lunch 12:30: no {second}")
+        assert talk.at("13:00").say(words).startswith(f"Lunch 12:30: {second} removed")
         assert plates(talk) == [[first, "cheese"], ["soup"]]
 
 
