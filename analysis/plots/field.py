@@ -19,7 +19,7 @@ from analysis.plots.style import (
 )
 from analysis.plots.text import write_hour
 from analysis.results import Floats, Serving
-from analysis.units import REFERENCE_WRITTEN, per_mmol
+from analysis.units import per_mmol
 
 # Most meals of most people fit in here, so most pictures share one scale and can be compared by eye.
 USUAL_MMOL = (3.5, 10.4)
@@ -199,19 +199,6 @@ class Field:
             Box(self.box.left - 80, self.at(0, value / per_mmol(self.unit))[1] - size / 2, 104, size)
             for value in ticks(*self.y, self.unit)
         ]
-
-    def draw_small_scale(self, size: float) -> None:
-        """Draw the reference line and a few hairlines, with their values at the right where there is room."""
-        reference_y = self.at(0, HIGH_MMOL)[1]
-        x, below = self.box.right + 12, size * 0.33
-        self.axes.axhline(HIGH_MMOL, color=HIGH, linewidth=2.5, dashes=(5, 3), zorder=2)
-        self.sheet.write(x, reference_y + below, REFERENCE_WRITTEN[self.unit], size, HIGH)
-        for value in ticks(*self.y, self.unit, at_most=3):
-            mmol = value / per_mmol(self.unit)
-            y = self.at(0, mmol)[1]
-            if abs(y - reference_y) > size:
-                self.axes.axhline(mmol, color=HAIRLINE, linewidth=1.5, zorder=1)
-                self.sheet.write(x, y + below, f"{value:.0f}", size, SOFT_INK)
 
     def draw_minute_scale(self, y: float, size: float, clock: str = "") -> None:
         """Draw the table that the curve stands on, a plate where the first bite was, and the minutes.

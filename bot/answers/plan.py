@@ -39,14 +39,6 @@ def say_plan_of(
     return Outgoing(person.id, say(found, occasions.names, person.unit, run, slot=slot, treated=treated))
 
 
-def best_next(tx: Transaction, person: Person, now: datetime) -> str:
-    """Return the one serving that tells most next, in a sentence with its reason; "" where there is none."""
-    from bot.reply.results_plan import one_suggestion
-
-    found, occasions, _ = find_plan(tx, person, now)
-    return one_suggestion(found.suggestions[0], occasions.names, person.unit) if found.suggestions else ""
-
-
 def find_plan(
     tx: Transaction, person: Person, now: datetime, slot: str = "", *,
     since: datetime | None = None, until: datetime | None = None,

@@ -72,6 +72,8 @@ def move(
     from bot.store import lock_single
     from bot.store.moving import move as copy_all
 
+    if source == target:
+        raise BadSetting("--from and --to name the same database: name an empty one to copy into.")
     with lock_single(source), lock_single(target):
         copied = copy_all(source, target)
     for table in copied:

@@ -76,7 +76,6 @@ _LEFT_OUT = re.compile(
     r"unthawed|powder|squeeze|topping",
     re.IGNORECASE,
 )
-_BESIDE_SIZES = frozenset({"very", "or", "size", "single", "serving"})
 _FLUID_OUNCE = re.compile(r"^(?:\d+ )?fl oz\b")
 _NO_BRANDS = frozenset({"NFS", "NS", "French", "English", "Belgian", "NLEA"})
 _LEAST_SHARE, _MOST_SHARE = 0.75, 1.35

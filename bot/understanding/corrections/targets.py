@@ -22,8 +22,6 @@ MISFIT = 4.0
 """A slot, day or time that was named and does not fit."""
 RECENT, OTHER_DAY = timedelta(hours=18), 0.5
 """A meal named without a day is one of so many hours; an older one is meant more seldom."""
-PRONOUN_RANK = 2.5
-"""For each entry between a pronoun and what it would have to mean."""
 OTHER_NAME = 1.5
 """For a food that was noted under a name that shares no word with the one said now (toast is bread)."""
 CLOSE_MIN = 40

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from bot.answers.avoided import find_avoided, is_treated
-from bot.answers.plan import best_next, find_run
+from bot.answers.plan import find_run
 from bot.app import App
 from bot.commandline.analyse import analyse
 from bot.model.clock import SettableClock
@@ -152,17 +152,6 @@ def test_json_has_the_documented_keys_most_informative_first(talk: Talk) -> None
     assert words == talk.say("what is worth trying?")
     until = analyse(talk.app, "local", "plan", None, "2026-03-01", as_json=True, out=None)
     assert until == "[]"
-
-
-def test_the_best_next_serving_in_one_sentence(talk: Talk) -> None:
-    on_day(talk, 26)
-    with talk.app.store.read() as tx:
-        person = tx.people.get("local")
-        assert person is not None
-        best = best_next(tx, person, talk.clock.now())
-        assert best_next(tx, person, FIRST - timedelta(days=1)) == ""
-    assert f"1. {best}" in talk.say("what is worth trying?")
-    assert best.endswith(".")
 
 
 def test_a_run_goes_on_with_the_next_sensor_and_ends_without(talk: Talk) -> None:

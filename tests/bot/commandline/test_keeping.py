@@ -78,6 +78,11 @@ def test_a_record_is_moved_and_exported(db: str, monkeypatch, capsys, tmp_path: 
     assert not (tmp_path / "other").exists()
 
 
+def test_a_database_is_not_moved_into_itself(db: str, monkeypatch, capsys) -> None:
+    assert run(monkeypatch, "move", "--from", db, "--to", db) == 1
+    assert capsys.readouterr().err.startswith("--from and --to name the same database")
+
+
 def test_check_names_what_to_mend(db: str, tmp_path: Path, monkeypatch) -> None:
     """Each check is fine on a sound install, and finds its own fault when there is one."""
     settings = Settings(db=db, tz="Europe/Vienna")
