@@ -5,6 +5,7 @@
 Curves with sensor noise and skewed variation from serving to serving (tests/simulated/meals.py), scored and
 ranked as the bot does. Shown: the gap between the first and the last score (points); how often they are told
 apart, and how often wrongly; how often the ranges of the first and the last hold their true mean scores.
+Then, for runs in which all meals are alike, how often the report still names one to keep or to change.
 """
 
 import argparse
@@ -17,6 +18,7 @@ import numpy as np
 from analysis.evenness import score_curve
 from analysis.ranking import rank_meals
 from analysis.results import Serving
+from bot.report.story import keep_and_change
 from tests.simulated.meals import (
     MINUTES,
     Kind,
@@ -50,6 +52,10 @@ WEEKS: dict[str, tuple[Make, int]] = {
 }
 
 
+RUNS = ((8, 20), (12, 40), (12, 70))
+"""Meals and servings of runs in which all meals are alike."""
+
+
 def serve(rng: np.random.Generator, kinds: list[Kind], which: int, k: int, cv: float) -> Serving:
     """Return one serving of a meal with its score."""
     read = eat(rng, kinds[which], cv)
@@ -67,6 +73,14 @@ def serve(rng: np.random.Generator, kinds: list[Kind], which: int, k: int, cv: f
         curve,
         score_curve(curve),
     )
+
+
+def names_any(rng: np.random.Generator, meals: int, servings: int, cv: float) -> bool:
+    """Tell whether the report names a meal to keep or to change in a run in which all are alike."""
+    which = draw_servings(rng, meals, servings).tolist()
+    kinds = [Kind(EQUAL_AREA, 50.0)] * meals
+    ranking = rank_meals([serve(rng, kinds, w, k, cv) for k, w in enumerate(which)])
+    return any("beyond chance" in text for text in keep_and_change(ranking).paragraphs)
 
 
 def main() -> None:
@@ -99,6 +113,11 @@ def main() -> None:
                 f"{name:32} CV {100 * cv:.0f} %: {np.mean(gaps):5.1f} {np.mean(told):.2f} "
                 f"{np.mean(wrong):.3f} {np.mean(held):.3f}"
             )
+    print("a meal to keep or to change is named though all are alike, in runs of 20, 40 and 70 servings")
+    for cv in (0.25, 0.4):
+        rng = np.random.default_rng(3)
+        shares = [np.mean([names_any(rng, m, n, cv) for _ in range(weeks)]) for m, n in RUNS]
+        print(f"variation {cv:.0%}: " + ", ".join(f"{share:.3f}" for share in shares))
 
 
 if __name__ == "__main__":
