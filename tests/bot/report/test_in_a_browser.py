@@ -17,9 +17,12 @@ NAMES = ("chromium", "chromium-browser", "google-chrome")
 A4_PT = (595, 842)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Start Debian's Chromium, or the one that `playwright install chromium` fetched."""
+    """Start Debian's Chromium, or the one that `playwright install chromium` fetched.
+
+    For these tests alone: its driver keeps an event loop in this thread, where no other can then be run.
+    """
     found = next((path for name in NAMES if (path := shutil.which(name))), None)
     with sync_playwright() as driver:
         try:
