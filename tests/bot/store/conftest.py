@@ -1,10 +1,14 @@
+"""The store's tests run on SQLite and on PostgreSQL, through the fixtures `url` and what is built on it."""
+
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from sqlalchemy import URL
 
 from bot.store import Store, Transaction, open_store
+from tests.bot.store.postgresql import empty, new_database, running_server
 from tests.bot.store.samples import ensure
 
 
@@ -22,8 +26,42 @@ def db_file(empty_file: Path, tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def url(db_file: Path) -> str:
+def file_url(db_file: Path) -> str:
+    """An SQLite file of the test's own, its tables made."""
     return f"sqlite:///{db_file}"
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[URL]:
+    """A PostgreSQL server, started when the first test wants it."""
+    with running_server(tmp_path_factory.mktemp("postgresql")) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def shared(server: URL) -> Iterator[str]:
+    """A PostgreSQL database, its tables made once."""
+    with new_database(server) as address:
+        open_store(address).close()
+        yield address
+
+
+@pytest.fixture
+def address(server: URL) -> Iterator[str]:
+    """A PostgreSQL database of the test's own, without tables."""
+    with new_database(server) as address:
+        yield address
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def url(request: pytest.FixtureRequest) -> Iterator[str]:
+    """A database with its tables and nothing in them: each test runs on both kinds."""
+    if request.param == "sqlite":
+        yield request.getfixturevalue("file_url")
+        return
+    shared: str = request.getfixturevalue("shared")
+    yield shared
+    empty(shared)
 
 
 @pytest.fixture

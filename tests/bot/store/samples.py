@@ -2,12 +2,17 @@
 
 from datetime import UTC, datetime, timedelta
 
+import pytest
+
 from bot.model.entries import Item, Meal, Nutrients, Reading
 from bot.store import Logged, Transaction
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 TRAM, DEPOT = "tg:1", "tg:2"
 """Two people."""
+
+ONLY_SQLITE = pytest.mark.parametrize("url", ["sqlite"], indirect=True)
+"""For a test that looks at the file itself."""
 
 
 def later(minutes: float) -> datetime:

@@ -15,6 +15,11 @@ from tests.bot.store.full import fill
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
 
 
+@pytest.fixture
+def url(file_url: str) -> str:
+    return file_url
+
+
 def _folder(url: str) -> Path:
     folder = copies_folder(url)
     assert folder is not None

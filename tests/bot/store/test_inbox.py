@@ -5,7 +5,7 @@ import sys
 import pytest
 
 from bot.store import open_store
-from tests.bot.store.samples import NOW, TRAM, add, ensure, later, meal
+from tests.bot.store.samples import NOW, ONLY_SQLITE, TRAM, add, ensure, later, meal
 
 
 def test_an_update_is_stored_once(tx):
@@ -69,6 +69,7 @@ def test_a_claim_is_undone_with_what_it_was_for(store):
         assert tx.inbox.claim("1", TRAM, NOW)
 
 
+@ONLY_SQLITE
 def test_the_words_of_a_handled_update_are_not_kept_twice(store, db_file):
     with store.begin() as tx:
         for update_id in ("finished", "claimed"):

@@ -1,6 +1,6 @@
 from datetime import timedelta
 
-from tests.bot.store.samples import DEPOT, NOW, TRAM, later
+from tests.bot.store.samples import DEPOT, NOW, ONLY_SQLITE, TRAM, later
 
 
 def test_an_invitation_lets_one_person_in_once(tx):
@@ -28,6 +28,7 @@ def test_the_first_invitation_replaces_the_one_before_until_somebody_is_in(tx):
     assert tx.invitations.make_first(later(3)) is None
 
 
+@ONLY_SQLITE
 def test_a_code_is_not_in_the_database(store, db_file):
     with store.begin() as tx:
         code = tx.invitations.make(NOW)

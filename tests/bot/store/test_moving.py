@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from sqlalchemy import URL, Connection, Table, create_engine, select
+from sqlalchemy import Connection, Table, create_engine, select
 
 from bot.model.errors import StoreError
 from bot.store import moving, open_store
@@ -12,20 +12,12 @@ from bot.store.everything import rows_of
 from bot.store.moving import move
 from bot.store.tables import metadata
 from tests.bot.store.full import fill
-from tests.bot.store.postgresql import new_database, running_server
 from tests.bot.store.samples import TRAM, add, ensure, meal
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[URL]:
-    with running_server(tmp_path_factory.mktemp("postgresql")) as address:
-        yield address
-
-
 @pytest.fixture
-def address(server: URL) -> Iterator[str]:
-    with new_database(server) as address:
-        yield address
+def url(file_url: str) -> str:
+    return file_url
 
 
 def _held(url: str) -> dict[str, object]:

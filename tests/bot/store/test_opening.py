@@ -27,6 +27,11 @@ def test_a_new_file_gets_its_folder_and_closing_keeps_everything(tmp_path):
     again.close()
 
 
+@pytest.fixture
+def url(file_url: str) -> str:
+    return file_url
+
+
 @pytest.mark.parametrize(
     ("url", "message"),
     [

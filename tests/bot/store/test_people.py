@@ -9,7 +9,7 @@ from bot.model.entries import Concern, Correction, Fact
 from bot.model.messages import Document, Outgoing
 from bot.store import Card, OpenFile, open_store
 from bot.store.tables import metadata
-from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal, readings
+from tests.bot.store.samples import DEPOT, NOW, ONLY_SQLITE, TRAM, add, ensure, later, meal, readings
 
 
 def test_a_new_person_gets_the_defaults_and_keeps_their_settings(store):
@@ -125,6 +125,7 @@ def test_erase_leaves_nothing_of_a_person_and_all_of_another(url):
     again.close()
 
 
+@ONLY_SQLITE
 def test_erased_words_are_gone_from_the_disk(store, db_file):
     secret = "a bowl of semolina with quince"
     with store.begin() as tx:

@@ -5,29 +5,13 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
-from alembic.autogenerate import compare_metadata
-from alembic.migration import MigrationContext
-from sqlalchemy import URL, create_engine, text
+from sqlalchemy import create_engine, text
 
 from bot.model.errors import StoreError
 from bot.model.messages import Attachment
 from bot.store import Store, open_store, schema
-from bot.store.tables import metadata
-from tests.bot.store.postgresql import new_database, running_server
-from tests.bot.store.samples import NOW, TRAM, ensure, later, meal, readings
+from tests.bot.store.samples import NOW, TRAM, ensure, later, readings
 from tests.talk import MORNING, Talk, readings_csv, talking
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[URL]:
-    with running_server(tmp_path_factory.mktemp("postgresql")) as address:
-        yield address
-
-
-@pytest.fixture
-def address(server: URL) -> Iterator[str]:
-    with new_database(server) as address:
-        yield address
 
 
 @pytest.fixture
@@ -43,15 +27,6 @@ def store(address: str) -> Iterator[Store]:
 def talk(address: str) -> Iterator[Talk]:
     with talking(address) as one:
         yield one
-
-
-def test_the_migrated_tables_are_those_of_the_code(address: str) -> None:
-    open_store(address).close()
-    engine = create_engine(address)
-    with engine.connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), metadata) == []
-        assert schema.find_revision(connection) == schema.HEAD
-    engine.dispose()
 
 
 def test_rows_of_an_older_version_are_kept(address: str) -> None:
@@ -165,13 +140,3 @@ def test_many_processes_lose_and_double_nothing(store: Store, address: str) -> N
         assert len(tx.reminders.pending(TRAM)) == 1
     for one in stores[1:]:
         one.close()
-
-
-def test_a_reader_sees_one_state_and_cannot_write(store: Store) -> None:
-    with store.read() as reading:
-        assert reading.log.last(TRAM) == []
-        with store.begin() as tx:
-            tx.log.add(TRAM, meal(), update_id="u", ordinal=0, message_id="m", at=NOW)
-        assert reading.log.last(TRAM) == []
-    with store.read() as reading:
-        assert len(reading.log.last(TRAM)) == 1

@@ -3,7 +3,7 @@ from contextlib import closing
 from sqlalchemy import create_engine, text
 
 from bot.store import open_store
-from tests.bot.store.samples import DEPOT, NOW, TRAM, ensure, later
+from tests.bot.store.samples import DEPOT, NOW, ONLY_SQLITE, TRAM, ensure, later
 
 
 def test_a_token_leads_to_its_person_and_to_nobody_else(tx):
@@ -23,6 +23,7 @@ def test_a_new_token_ends_the_one_before(tx):
     assert not tx.tokens.drop(TRAM)
 
 
+@ONLY_SQLITE
 def test_the_database_does_not_hold_the_token(url, db_file):
     with closing(open_store(url)) as store, store.begin() as tx:
         ensure(tx)

@@ -64,8 +64,9 @@ def test_stated_amounts_are_those_of_live_meals_since_then(tx):
     assert tx.log.stated_grams(DEPOT, NOW) == {}
 
 
-def test_a_database_of_the_first_version_gets_the_new_tables(url):
+def test_a_database_of_the_first_version_gets_the_new_tables(tmp_path):
     """A file as the first tablenote made it: revision 0001, with a person in it."""
+    url = f"sqlite:///{tmp_path}/first.db"
     engine = create_engine(url)
     with engine.begin() as connection:
         schema.upgrade(connection, "0001")
