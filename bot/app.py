@@ -155,6 +155,8 @@ class App:
         """Draw one picture; one at a time, as drawing is bound by the processor."""
         if spec.kind == "report":
             from bot.report.sending import draw_report as draw
+        elif spec.kind == "everything":
+            from bot.export.package import draw_package as draw
         else:
             from bot.answers.drawing import draw
         with self._drawing, self.store.read() as tx:

@@ -36,7 +36,7 @@ def say_settings(tx: Transaction, person: Person, question: Question, now: datet
 
 def say_privacy(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Say what is held, where and how long, with a button that leads to its end."""
-    return Outgoing(person.id, say(helping.PRIVACY_SAID), buttons=(helping.erase_button(),))
+    return Outgoing(person.id, say(helping.PRIVACY_SAID), buttons=helping.privacy_buttons())
 
 
 def example_of(tx: Transaction, person: Person) -> Example:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from bot.answers.about_bot import say_help, say_settings
+from bot.answers.all_held import send_everything
 from bot.answers.amounts import say_entries, say_held, say_movement, say_total
 from bot.answers.day_list import say_day_list
 from bot.answers.days import answer_day, answer_days, end_of, say_fasting
@@ -170,4 +171,5 @@ _ANSWERS: dict[str, Answer] = {
     "sync": _status,
     "sensor": _sensor,
     "settings": say_settings,
+    "all held": send_everything,
 }

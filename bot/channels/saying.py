@@ -12,7 +12,7 @@ def spoken(message: Outgoing) -> str:
     """Return a message as text: its words and a line each for picture, file and buttons."""
     lines = [message.shown]
     for picture in message.drawn:
-        lines.append(f"({'file' if picture.kind == 'report' else 'picture'} {picture.file})")
+        lines.append(f"({'file' if picture.is_file else 'picture'} {picture.file})")
     if message.document is not None:
         lines.append(f"(file {message.document.name})")
     if message.buttons:

@@ -21,6 +21,10 @@ Line = tuple[str, str]
 """What is said of a long job at first, and from then on."""
 READING_FILE: Line = (READING, READING_ON)
 MAKING_REPORT: Line = (REPORTING, REPORTING_ON)
+PACKING: Line = (
+    later("I'm packing what I hold about you …"),
+    later("I'm still packing what I hold about you, {seconds} s so far …"),
+)
 
 
 class BusyWith(TypedDict):

@@ -21,7 +21,7 @@ from telegram import Bot, Message
 from telegram.constants import ChatAction
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
-from bot.channels.telegram_busy import MAKING_REPORT, BusyWith, show_busy
+from bot.channels.telegram_busy import MAKING_REPORT, PACKING, BusyWith, show_busy
 from bot.channels.telegram_patience import (
     PAUSES_S,
     Patience,
@@ -34,7 +34,7 @@ from bot.channels.telegram_patience import (
 from bot.channels.telegram_requests import Request, plan_change, plan_new
 from bot.channels.telegram_updates import find_chat
 from bot.model.errors import StoreError
-from bot.model.messages import Outgoing, Picture, PictureSpec
+from bot.model.messages import Outgoing, Picture, PictureKind, PictureSpec
 from bot.model.talker import Talker
 
 os.environ.setdefault(
@@ -56,7 +56,10 @@ _NOTE_AFTER_S = 0.02
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NOTE_AGAIN_S = 5
 _PICTURE: BusyWith = {"line": None, "action": ChatAction.UPLOAD_PHOTO}
-_REPORT: BusyWith = {"line": MAKING_REPORT, "action": ChatAction.UPLOAD_DOCUMENT}
+_FILES: dict[PictureKind, BusyWith] = {
+    "report": {"line": MAKING_REPORT, "action": ChatAction.UPLOAD_DOCUMENT},
+    "everything": {"line": PACKING, "action": ChatAction.UPLOAD_DOCUMENT},
+}
 
 
 @dataclass
@@ -296,8 +299,8 @@ class Delivery:
 
     async def _draw(self, chat_id: int, out: Outgoing) -> list[Picture]:
         drawn: list[Picture] = []
-        manner = _REPORT if any(spec.kind == "report" for spec in out.drawn) else _PICTURE
         for spec in out.drawn:
+            manner = _FILES.get(spec.kind, _PICTURE)
             try:
                 drawn.append(await show_busy(self._bot, chat_id, self._draw_one(spec, out.person), **manner))
             except Exception:  # whatever is wrong with the picture, the words must still go out

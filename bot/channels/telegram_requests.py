@@ -26,6 +26,7 @@ SIGNS: dict[Reaction, ReactionEmoji] = {
 }
 """Of the few that the platform allows, one for each meaning."""
 _NO_PICTURE = "(The picture could not be drawn this time.)"
+_NO_FILE = "(The file could not be made this time.)"
 
 
 def plan_change(bot: Bot, chat_id: int, out: Outgoing) -> tuple[str, Change] | None:
@@ -54,7 +55,8 @@ def plan_new(bot: Bot, chat_id: int, out: Outgoing, pictures: Sequence[Picture])
         sends = texts("\n\n".join((text, *(picture.alt for picture in pictures))).strip())
     else:
         if len(pictures) < len(out.drawn):
-            text = f"{text}\n\n{_NO_PICTURE}".strip()
+            gone = _NO_FILE if out.drawn[0].is_file else _NO_PICTURE
+            text = f"{text}\n\n{gone}".strip()
         keyless = len(pictures) > 1 and bool(out.buttons)  # an album can have no buttons: the text has them
         sends = [*_show(bot, chat_id, manner, out, pictures), *_hand_over(bot, chat_id, manner, out)]
         caption = split_text(text, MessageLimit.CAPTION_LENGTH)
@@ -102,7 +104,7 @@ def _hand_over(bot: Bot, chat_id: int, manner: dict[str, Any], out: Outgoing) ->
 
 def _offer_words(out: Outgoing) -> tuple[Button, ...]:
     """Offer what pictures show in words: a messenger has no place for them beside it."""
-    if not out.drawn or out.drawn[0].kind == "report" or out.drawn[0].in_words or out.id is None:
+    if not out.drawn or out.drawn[0].is_file or out.drawn[0].in_words or out.id is None:
         return ()
     return (Button("In words", f"{IN_WORDS}:{out.id}"),)
 

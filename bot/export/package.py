@@ -3,7 +3,7 @@
 import io
 import json
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import UTC, date, datetime, time
 from pathlib import Path
@@ -12,8 +12,10 @@ from bot.export.bundle import write_bundle
 from bot.export.sheets import write_foods, write_meals, write_notes, write_readings
 from bot.frames.servings import occasions_between
 from bot.model.entries_json import KINDS
+from bot.model.messages import Picture, PictureSpec
 from bot.report.sending import report_between
 from bot.store import Person, Transaction
+from bot.store.everything import Row
 
 README = """Everything that tablenote holds about you.
 
@@ -24,26 +26,27 @@ foods.csv        each food of each meal, with grams and nutrients
 meals.csv        each meal with the measures of its curve (mmol/L, minutes)
 record.fhir.json readings and notes as a FHIR R4 bundle
 report.html      the report of all of it, with its pictures
-files/           files and pictures that you sent
+files/           files and photos that you sent; of many photos, some come in packages of their own
 """
+ALT = "Everything I hold about you, as a ZIP file."
+_JPEG = b"\xff\xd8\xff"
 _EVER = (datetime(1970, 1, 1, tzinfo=UTC), datetime(2200, 1, 1, tzinfo=UTC))
 
 
-def gather(tx: Transaction, person: Person) -> Iterator[tuple[str, bytes]]:
-    """Give each file of the export: its name, and what it holds."""
-    tables = tx.everything(person.id)
+def gather(
+    tx: Transaction, person: Person, pictured: Collection[int] | None = None
+) -> Iterator[tuple[str, bytes]]:
+    """Give each file of the export: its name, and what it holds.
+
+    pictured: the ids of the photos that are among the files, all by default
+    """
+    tables = tx.everything(person.id, pictured)
     zone, readings = person.zone, tables.get("readings", [])
     entries = tx.log.between(person.id, tuple(KINDS), None, None)
     meals = [logged for logged in entries if logged.kind == "meal"]
     yield "README.txt", README.encode()
-    files: dict[str, bytes] = {}
-    plain = {
-        name: [{key: _plain(value, f"files/{name}-{number}-{key}", files) for key, value in row.items()}
-               for number, row in enumerate(rows)]
-        for name, rows in tables.items()
-    }  # fmt: skip
-    yield "everything.json", json.dumps(plain, ensure_ascii=False, indent=1).encode()
-    yield from files.items()
+    yield from _take_files(tables).items()
+    yield "everything.json", _write_tables(tables)
     yield "readings.csv", write_readings(readings, zone).encode()
     yield "notes.csv", write_notes(entries, zone).encode()
     yield "foods.csv", write_foods(meals, zone).encode()
@@ -65,20 +68,60 @@ def write_folder(tx: Transaction, person: Person, folder: Path) -> list[Path]:
     return written
 
 
-def pack(tx: Transaction, person: Person) -> bytes:
-    """Return the export as one ZIP file."""
+def draw_package(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
+    """Make the package that `spec` names; LookupError when the person is gone."""
+    person = tx.people.get(person_id)
+    if person is None:
+        raise LookupError(f"no person {person_id}")
+    ((what, photos),) = spec.groups
+    if what == "all":
+        return Picture(spec.name, b"", ALT, pack(gather(tx, person, photos)))
+    files = (
+        (_name_file("photos", photo, "jpeg", jpeg), jpeg)
+        for photo, jpeg in tx.photos.bytes_of(person_id, photos)
+    )
+    return Picture(spec.name, b"", ALT, pack(files))
+
+
+def pack(files: Iterable[tuple[str, bytes]]) -> bytes:
+    """Return files as one ZIP file."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
-        for name, content in gather(tx, person):
+        for name, content in files:
             packed.writestr(name, content)
     return out.getvalue()
 
 
-def _plain(value: object, name: str, files: dict[str, bytes]) -> object:
-    """Return a value as JSON has it; bytes become a file of their own, and the value its name."""
-    if isinstance(value, bytes):
-        files[name] = value
-        return name
+def _take_files(tables: Mapping[str, Sequence[Row]]) -> dict[str, bytes]:
+    """Return what is bytes in the rows as files, whose names stand in their place then."""
+    files: dict[str, bytes] = {}
+    for table, rows in tables.items():
+        for row in rows:
+            for key, value in row.items():
+                if isinstance(value, bytes):
+                    row[key] = _name_file(table, row["id"], key, value)
+                    files[row[key]] = value
+                elif (table, key) == ("photos", "jpeg"):  # it comes in another package
+                    row[key] = _name_file(table, row["id"], key, _JPEG)
+    return files
+
+
+def _name_file(table: str, row_id: int, key: str, content: bytes) -> str:
+    ending = ".jpg" if content.startswith(_JPEG) else ""
+    return f"files/{table}-{row_id}-{key}{ending}"
+
+
+def _write_tables(tables: Mapping[str, Sequence[Row]]) -> bytes:
+    """Return the rows as JSON, a line each."""
+    parts = []
+    for table, rows in tables.items():
+        lines = ",\n".join(json.dumps(row, ensure_ascii=False, default=_plain) for row in rows)
+        parts.append(f'"{table}": [\n{lines}\n]')
+    return ("{\n" + ",\n".join(parts) + "\n}").encode()
+
+
+def _plain(value: object) -> str:
+    """Return a value as JSON has it."""
     if isinstance(value, datetime | date | time):
         return value.isoformat()
-    return value
+    raise TypeError(f"no plain form of {type(value)}")

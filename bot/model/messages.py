@@ -93,7 +93,7 @@ class Button:
 
 PictureKind = Literal[
     "curve", "week", "day", "average", "waking", "two", "compare", "fasting", "run", "servings", "eating",
-    "foods", "portion", "variants", "trial", "report", "ours", "lever", "review",
+    "foods", "portion", "variants", "trial", "report", "ours", "lever", "review", "everything",
 ]  # fmt: skip
 ReportVersion = Literal["whole", "share", "clinician"]
 """The whole report, what of it can be shown to anybody, or one page of measures for a clinician."""
@@ -111,13 +111,14 @@ class PictureSpec:
     times of `eating`; the `servings` of one meal or food; meals against each other, `compare`; what `foods`
     add (all of them, or one dish or two foods by the words of `groups`), one food by its `portion`, the
     `variants` of a staple, the pairs of a `trial`, `ours`: a meal of two people, or meals with and without a
-    `lever`.
+    `lever`. Two are files instead: the `report`, and `everything` held about the person.
 
     name: file name without ending, unique within a talk
     since, until: None = no bound, where there may be none
     groups: of `compare`, `servings` and `variants`, the label and the entry ids of each side; of `two`, the
     label and the local days of each kind (as `date.toordinal` counts them), none for weekdays and weekends;
-    of a `trial`, its number; of `ours`, that of the share
+    of a `trial`, its number; of `ours`, that of the share; of `everything`, the photos that come with it, as
+    "all" with the rest or as "photos" alone
     in_words: not the picture but what it shows in words is to be sent
     version, pdf: of a `report`, which one, and whether as a PDF instead of a page
     """
@@ -133,18 +134,23 @@ class PictureSpec:
     pdf: bool = False
 
     @property
+    def is_file(self) -> bool:
+        """Whether it is a file to keep, and no picture."""
+        return self.kind in ("report", "everything")
+
+    @property
     def file(self) -> str:
         """The name of the file that is drawn."""
-        if self.kind != "report":
-            return f"{self.name}.png"
-        return f"{self.name}.{'pdf' if self.pdf else 'html'}"
+        if self.kind == "report":
+            return f"{self.name}.{'pdf' if self.pdf else 'html'}"
+        return f"{self.name}.{'zip' if self.is_file else 'png'}"
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
     """A drawn picture: PNG bytes, and the same in words for those who cannot see it.
 
-    page: of a report there is an HTML page or a PDF instead
+    page: of a report there is an HTML page or a PDF instead, of everything held a ZIP file
     """
 
     name: str
@@ -157,7 +163,8 @@ class Picture:
         """The name of its file, by what is in it."""
         if not self.page:
             return f"{self.name}.png"
-        return f"{self.name}.{'pdf' if self.page.startswith(b'%PDF') else 'html'}"
+        endings = {b"%PDF": "pdf", b"PK\x03\x04": "zip"}
+        return f"{self.name}.{endings.get(self.page[:4], 'html')}"
 
 
 @dataclass(frozen=True, slots=True)

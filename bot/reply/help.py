@@ -8,7 +8,7 @@ from bot.model.messages import Button
 PRESS = "help"
 """What the buttons of the help stand for: the situation."""
 FIXING_NAME = "fixing"
-BEGIN, SETTINGS, PRIVACY, ERASE = "begin", "settings", "privacy", "erase"
+BEGIN, SETTINGS, PRIVACY, ERASE, EXPORT = "begin", "settings", "privacy", "erase", "export"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +56,8 @@ PRIVACY_SAID = later(
     "through your messenger and stay in its chat. I hand your record to nobody, and ask no other service "
     "about it.\n"
     "How long: until you erase it, or whoever runs me does.\n"
-    "To get it: “send me the report”, “today as text”, or ask whoever runs me for the files of "
-    "“tablenote export”.\n"
-    "To erase it: the button below, or /erase."
+    "To get it: the button below, /export or “send me all my data”.\n"
+    "To erase it: the button below, or /erase. Daily copies are erased with it."
 )
 LABELS = {
     "noting": later("Noting"),
@@ -82,6 +81,9 @@ def situation_buttons(but: str = "") -> tuple[Button, ...]:
     return tuple(Button(say(label), f"{PRESS}:{name}") for name, label in LABELS.items() if name != but)
 
 
-def erase_button() -> Button:
-    """Return the button that asks whether all is to be deleted."""
-    return Button(say("Delete everything I hold"), f"{PRESS}:{ERASE}")
+def privacy_buttons() -> tuple[Button, Button]:
+    """Return the buttons that send all that is held, and that ask whether it is to be deleted."""
+    return (
+        Button(say("Send me everything"), f"{PRESS}:{EXPORT}"),
+        Button(say("Delete everything I hold"), f"{PRESS}:{ERASE}"),
+    )

@@ -1,29 +1,36 @@
 """All that is held about one person, row by row, for them to take along."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from sqlalchemy import Connection, ForeignKey, Table, select
+from sqlalchemy import ColumnElement, Connection, ForeignKey, Table, case, select
 
-from bot.store.tables import metadata
+from bot.store.tables import metadata, photos
 
 Row = dict[str, Any]
 _SECRET = "digest"
 """What is left out: a fingerprint of a token or code says nothing about anybody."""
 
 
-def rows_of(connection: Connection, person: str) -> dict[str, list[Row]]:
+def rows_of(
+    connection: Connection, person: str, pictured: Collection[int] | None = None
+) -> dict[str, list[Row]]:
     """Return, for each table that holds anything about a person, its rows by their key.
 
+    pictured: the ids of the photos whose bytes are read; those of the others are None
     Instants are aware, in UTC; bytes are bytes. The same tables are emptied when the person is erased: those
     with a column `person`, the person's own row, and what belongs to such a row.
     """
-    found = {table.name: _read(connection, table, person) for table in metadata.sorted_tables}
+    found = {table.name: _read(connection, table, person, pictured) for table in metadata.sorted_tables}
     return {name: rows for name, rows in found.items() if rows}
 
 
-def _read(connection: Connection, table: Table, person: str) -> list[Row]:
-    query = select(*(column for column in table.c if column.name != _SECRET))
+def _read(connection: Connection, table: Table, person: str, pictured: Collection[int] | None) -> list[Row]:
+    columns: list[ColumnElement[Any]] = [column for column in table.c if column.name != _SECRET]
+    if table is photos and pictured is not None:
+        bytes_of_some = case((table.c.id.in_(pictured), table.c.jpeg)).label("jpeg")
+        columns = [bytes_of_some if column is table.c.jpeg else column for column in columns]
+    query = select(*columns)
     if table.name == "people":
         query = query.where(table.c.id == person)
     elif "person" in table.c:

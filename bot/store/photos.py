@@ -1,8 +1,9 @@
 """Photos of meals: kept as memories, private unless the person says otherwise."""
 
+from collections.abc import Collection, Iterator
 from datetime import datetime
 
-from sqlalchemy import Connection, and_, delete, insert, select, update
+from sqlalchemy import Connection, and_, delete, func, insert, select, update
 
 from bot.store.records import Photo
 from bot.store.tables import entries, photos
@@ -36,6 +37,19 @@ class Photos:
             query = query.where(photos.c.message_id == message_id)
         row = self._connection.execute(query.order_by(photos.c.id.desc()).limit(1)).one_or_none()
         return None if row is None else Photo(**row._mapping)
+
+    def sizes(self, person: str) -> list[tuple[int, int]]:
+        """Return the id and the bytes of each photo of a person, oldest first."""
+        found = select(photos.c.id, func.length(photos.c.jpeg)).where(photos.c.person == person)
+        return [(row[0], row[1]) for row in self._connection.execute(found.order_by(photos.c.id))]
+
+    def bytes_of(self, person: str, photo_ids: Collection[int]) -> Iterator[tuple[int, bytes]]:
+        """Give, one after the other, those of some photos that are a person's: their ids, and their JPEGs."""
+        query = select(photos.c.id, photos.c.jpeg).where(
+            photos.c.person == person, photos.c.id.in_(photo_ids)
+        )
+        rows = self._connection.execute(query.order_by(photos.c.id), execution_options={"yield_per": 20})
+        return ((row[0], bytes(row[1])) for row in rows)
 
     def waiting(self, person: str, since: datetime) -> list[int]:
         """Return the ids of photos since an instant that are of no meal yet, oldest first."""

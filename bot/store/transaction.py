@@ -1,5 +1,7 @@
 """One transaction, with everything the store can do in it."""
 
+from collections.abc import Collection
+
 from sqlalchemy import Connection
 
 from bot.store.asked import Asked
@@ -63,6 +65,9 @@ class Transaction:
         self.rules = Rules(connection)
         self.private = PrivateEntries(connection)
 
-    def everything(self, person: str) -> dict[str, list[Row]]:
-        """Return all that is held about a person: for each table, its rows by their key."""
-        return rows_of(self.connection, person)
+    def everything(self, person: str, photos: Collection[int] | None = None) -> dict[str, list[Row]]:
+        """Return all that is held about a person: for each table, its rows by their key.
+
+        photos: the ids of those whose bytes are wanted, all by default
+        """
+        return rows_of(self.connection, person, photos)

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 
+from bot.answers.all_held import HELD, press_held
 from bot.answers.meals import FIRST_BITE
 from bot.answers.reports import REPORT, press_report
 from bot.answers.trials import PRESSED as TRIAL
@@ -145,6 +146,11 @@ def _report(heard: Heard, data: str) -> Outgoing:
     return press_report(heard.tx, heard.person, data) or _stale(heard.person, "not here")
 
 
+def _held(heard: Heard, data: str) -> Outgoing:
+    sent = press_held(heard.tx, heard.person, data, heard.incoming.sent_at)
+    return sent or _stale(heard.person, "not here")
+
+
 def _another(heard: Heard, data: str) -> Outgoing:
     return press_another(heard, data) or _stale(heard.person, "not here")
 
@@ -185,6 +191,7 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     **{act: partial(_rule, what=act) for act in (KEEP, BACK, DROP)},
     OPEN: _open,
     REPORT: _report,
+    HELD: _held,
 }
 
 

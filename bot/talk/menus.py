@@ -7,7 +7,7 @@ from bot.language.texts import speaking
 from bot.model.entries import Question
 from bot.model.messages import Outgoing
 from bot.reply import fixed
-from bot.reply.help import BEGIN, ERASE, LABELS, PRIVACY, SETTINGS, say_situation, situation_buttons
+from bot.reply.help import BEGIN, ERASE, EXPORT, LABELS, PRIVACY, SETTINGS, say_situation, situation_buttons
 from bot.reply.settings_list import CHOICES, ask_setting
 from bot.talk.heard import Heard
 from bot.talk.slash_commands import run_command
@@ -18,8 +18,8 @@ _ASKED = Question("help")
 def press_help(heard: Heard, data: str) -> list[Outgoing]:
     """Show one situation of the help."""
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
-    if data == ERASE:
-        reply = run_command(tx, person, "/erase", now, "")
+    if data in (ERASE, EXPORT):
+        reply = run_command(tx, person, f"/{data}", now, "")
         return [] if reply is None else [reply]
     if data in (SETTINGS, PRIVACY):
         say = say_settings if data == SETTINGS else say_privacy

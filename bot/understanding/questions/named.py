@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from bot.model.entries import Question
 from bot.understanding.context import Context
+from bot.understanding.questions.held import asks_for_all
 from bot.understanding.questions.listed import read_listed
 from bot.understanding.questions.periods import read_period
 from bot.understanding.questions.sorts import ABOUT, ONLY_NAMED, Sort
@@ -86,6 +87,8 @@ def read_named(text: str, context: Context) -> Question | None:
     porridges”
     """
     said = re.sub(r"\s+", " ", text.lower().replace("’", "'")).strip(" ?!.")
+    if asks_for_all(said):
+        return Question(ONLY_NAMED["all held"], None, None, "", text, "all held")
     listed = read_listed(said, context)
     if listed is not None:
         sort, subject, (since, until) = listed

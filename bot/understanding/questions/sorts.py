@@ -11,7 +11,7 @@ Sort = Literal[
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
     "felt", "progress", "good days", "moved after", "habits", "trial progress", "trial stop", "trial later",
-    "share", "week", "runs", "listed", "as text", "found",
+    "share", "week", "runs", "listed", "as text", "found", "all held",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -76,8 +76,9 @@ ONLY_NAMED: dict[Sort, About] = {
     "listed": "day",  # today: its entries, a button each
     "as text": "day",  # Tuesday as text
     "found": "food",  # everything with buckwheat
+    "all held": "status",  # what do you hold about me, send me all my data
 }
-"""These are asked by whole sentences of their own only (`listed.py`) and weighed against none."""
+"""These are asked by whole sentences of their own only (`listed.py`, `held.py`) and weighed against none."""
 
 OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion", "variants"})
 """These need no food to be named: they are of all, or of the last meal's."""

@@ -89,6 +89,6 @@ def test_the_folder_and_the_packed_file_hold_the_same(talk: Talk, tmp_path: Path
         person = tx.people.get(talk.person)
         assert person is not None
         written = write_folder(tx, person, tmp_path)
-        packed = zipfile.ZipFile(io.BytesIO(pack(tx, person)))
+        packed = zipfile.ZipFile(io.BytesIO(pack(gather(tx, person))))
     assert sorted(packed.namelist()) == sorted(str(file.relative_to(tmp_path)) for file in written)
     assert "report.html" in packed.namelist()
