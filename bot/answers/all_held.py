@@ -1,12 +1,13 @@
 """Everything held about a person, sent to them as a package; photos beyond its size come in more of them."""
 
 import re
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bot.language.texts import later, say
 from bot.model.entries import Question
 from bot.model.messages import Button, Outgoing, PictureSpec
 from bot.store import Person, Transaction
+from bot.understanding.questions.sorts import USUAL_DAYS
 
 HELD = "everything"
 """What a button for the next photos begins with: the number of the package."""
@@ -14,7 +15,7 @@ MOST_BYTES = 20_000_000
 """Photos of so many bytes are in one package: a messenger takes 50 MB, and the rest needs room, too."""
 SAID = later(
     "Here is everything I hold about you, in one package: notes, readings and settings as tables, as JSON "
-    "and as a FHIR record, your photos and the report. README.txt in it says what is where."
+    "and as a FHIR record, your photos and a report. README.txt in it says what is where."
 )
 MORE_PHOTOS = later("There are more photos than fit in: the button below sends the next.")
 PHOTOS_SAID = later("Here are more of your photos: package {number} of {all}.")
@@ -38,6 +39,7 @@ def _send(tx: Transaction, person: Person, number: int, now: datetime) -> Outgoi
     spec = PictureSpec(
         "everything",
         f"{'everything' if first else f'photos-{number}'}-{now.astimezone(person.zone):%Y-%m-%d}",
+        since=now - timedelta(days=USUAL_DAYS),  # of the report: that of a year takes half a minute
         groups=(("all" if first else "photos", packages[number - 1]),),
     )
     said = say(SAID) if first else say(PHOTOS_SAID, number=number, all=len(packages))

@@ -6,8 +6,10 @@ since we know no code that fits. Units are those of UCUM. Who it is about is not
 number only.
 """
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta, tzinfo
+from itertools import chain
 
 from bot.model.entries import Activity, Feeling, Meal, Nutrients, Sleep
 from bot.model.naming import title
@@ -30,17 +32,17 @@ _HELD = {
 }
 
 
-def write_bundle(readings: Iterable[Row], entries: Sequence[Logged], zone: tzinfo) -> Json:
-    """Return the bundle; instants carry the offset of the person's clock."""
-    resources = [_PATIENT, *_observe(readings, zone), *_observe_notes(entries, zone)]
-    return {
-        "resourceType": "Bundle",
-        "type": "collection",
-        "entry": [
-            {"fullUrl": f"urn:tablenote:{each['resourceType']}:{each['id']}", "resource": each}
-            for each in resources
-        ],
-    }
+def write_bundle(readings: Iterable[Row], entries: Sequence[Logged], zone: tzinfo) -> Iterator[bytes]:
+    """Give the bundle as JSON, an entry at a time; instants carry the offset of the person's clock."""
+    yield f'{{"resourceType": "Bundle", "type": "collection", "entry": [\n{_enter(_PATIENT)}'.encode()
+    for resource in chain(_observe(readings, zone), _observe_notes(entries, zone)):
+        yield f",\n{_enter(resource)}".encode()
+    yield b"\n]}"
+
+
+def _enter(resource: Json) -> str:
+    name = f"urn:tablenote:{resource['resourceType']}:{resource['id']}"
+    return json.dumps({"fullUrl": name, "resource": resource}, ensure_ascii=False)
 
 
 _PATIENT: Json = {"resourceType": "Patient", "id": "person"}

@@ -25,36 +25,42 @@ notes.csv        what you noted, one note a line
 foods.csv        each food of each meal, with grams and nutrients
 meals.csv        each meal with the measures of its curve (mmol/L, minutes)
 record.fhir.json readings and notes as a FHIR R4 bundle
-report.html      the report of all of it, with its pictures
+report.html      the report with its pictures; in the chat that of the last four weeks, for others ask me
 files/           files and photos that you sent; of many photos, some come in packages of their own
 """
+File = tuple[str, Iterable[bytes]]
+"""The name of a file, and what it holds, piece by piece."""
 ALT = "Everything I hold about you, as a ZIP file."
 _JPEG = b"\xff\xd8\xff"
 _EVER = (datetime(1970, 1, 1, tzinfo=UTC), datetime(2200, 1, 1, tzinfo=UTC))
 
 
 def gather(
-    tx: Transaction, person: Person, pictured: Collection[int] | None = None
-) -> Iterator[tuple[str, bytes]]:
+    tx: Transaction,
+    person: Person,
+    pictured: Collection[int] | None = None,
+    reported_since: datetime = _EVER[0],
+) -> Iterator[File]:
     """Give each file of the export: its name, and what it holds.
 
     pictured: the ids of the photos that are among the files, all by default
+    reported_since: where the report begins
     """
     tables = tx.everything(person.id, pictured)
     zone, readings = person.zone, tables.get("readings", [])
     entries = tx.log.between(person.id, tuple(KINDS), None, None)
     meals = [logged for logged in entries if logged.kind == "meal"]
-    yield "README.txt", README.encode()
-    yield from _take_files(tables).items()
+    yield "README.txt", [README.encode()]
+    for name, content in _take_files(tables).items():
+        yield name, [content]
     yield "everything.json", _write_tables(tables)
-    yield "readings.csv", write_readings(readings, zone).encode()
-    yield "notes.csv", write_notes(entries, zone).encode()
-    yield "foods.csv", write_foods(meals, zone).encode()
-    yield "meals.csv", write_meals(occasions_between(tx, person, *_EVER), zone).encode()
-    bundle = write_bundle(readings, entries, zone)
-    yield "record.fhir.json", json.dumps(bundle, ensure_ascii=False).encode()
+    yield "readings.csv", [write_readings(readings, zone).encode()]
+    yield "notes.csv", [write_notes(entries, zone).encode()]
+    yield "foods.csv", [write_foods(meals, zone).encode()]
+    yield "meals.csv", [write_meals(occasions_between(tx, person, *_EVER), zone).encode()]
+    yield "record.fhir.json", write_bundle(readings, entries, zone)
     with suppress(LookupError):  # nothing is on record that a report could show
-        yield "report.html", report_between(tx, person, *_EVER)
+        yield "report.html", [report_between(tx, person, reported_since, _EVER[1])]
 
 
 def write_folder(tx: Transaction, person: Person, folder: Path) -> list[Path]:
@@ -63,7 +69,8 @@ def write_folder(tx: Transaction, person: Person, folder: Path) -> list[Path]:
     for name, content in gather(tx, person):
         place = folder / name
         place.parent.mkdir(parents=True, exist_ok=True)
-        place.write_bytes(content)
+        with place.open("wb") as file:
+            file.writelines(content)
         written.append(place)
     return written
 
@@ -75,20 +82,19 @@ def draw_package(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:
         raise LookupError(f"no person {person_id}")
     ((what, photos),) = spec.groups
     if what == "all":
-        return Picture(spec.name, b"", ALT, pack(gather(tx, person, photos)))
-    files = (
-        (_name_file("photos", photo, "jpeg", jpeg), jpeg)
-        for photo, jpeg in tx.photos.bytes_of(person_id, photos)
-    )
+        return Picture(spec.name, b"", ALT, pack(gather(tx, person, photos, spec.since or _EVER[0])))
+    kept = tx.photos.bytes_of(person_id, photos)
+    files = ((_name_file("photos", photo, "jpeg", data), [data]) for photo, data in kept)
     return Picture(spec.name, b"", ALT, pack(files))
 
 
-def pack(files: Iterable[tuple[str, bytes]]) -> bytes:
+def pack(files: Iterable[File]) -> bytes:
     """Return files as one ZIP file."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
         for name, content in files:
-            packed.writestr(name, content)
+            with packed.open(name, "w", force_zip64=True) as file:
+                file.writelines(content)
     return out.getvalue()
 
 
@@ -111,13 +117,17 @@ def _name_file(table: str, row_id: int, key: str, content: bytes) -> str:
     return f"files/{table}-{row_id}-{key}{ending}"
 
 
-def _write_tables(tables: Mapping[str, Sequence[Row]]) -> bytes:
-    """Return the rows as JSON, a line each."""
-    parts = []
+def _write_tables(tables: Mapping[str, Sequence[Row]]) -> Iterator[bytes]:
+    """Give the rows as JSON, a line each."""
+    before = "{\n"
     for table, rows in tables.items():
-        lines = ",\n".join(json.dumps(row, ensure_ascii=False, default=_plain) for row in rows)
-        parts.append(f'"{table}": [\n{lines}\n]')
-    return ("{\n" + ",\n".join(parts) + "\n}").encode()
+        yield f'{before}"{table}": ['.encode()
+        for number, row in enumerate(rows):
+            line = json.dumps(row, ensure_ascii=False, default=_plain)
+            yield f"{',' if number else ''}\n{line}".encode()
+        yield b"\n]"
+        before = ",\n"
+    yield b"\n}"
 
 
 def _plain(value: object) -> str:

@@ -118,7 +118,7 @@ class PictureSpec:
     groups: of `compare`, `servings` and `variants`, the label and the entry ids of each side; of `two`, the
     label and the local days of each kind (as `date.toordinal` counts them), none for weekdays and weekends;
     of a `trial`, its number; of `ours`, that of the share; of `everything`, the photos that come with it, as
-    "all" with the rest or as "photos" alone
+    "all" with the rest or as "photos" alone (`since`: where its report begins)
     in_words: not the picture but what it shows in words is to be sent
     version, pdf: of a `report`, which one, and whether as a PDF instead of a page
     """

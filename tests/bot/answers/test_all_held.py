@@ -42,9 +42,14 @@ def show(talk: Talk, number: int) -> bytes:
 
 
 @pytest.mark.parametrize("said", ["send me all my data", "What do you hold about me?", "/export"])
-def test_what_is_sent_is_complete(talk: Talk, said: str) -> None:
-    show(talk, 1)
+def test_it_is_asked_for_in_words_and_by_a_command(talk: Talk, said: str) -> None:
     assert talk.say(said).startswith("Here is everything I hold about you")
+    assert talk.heard[-1].drawn[0].kind == "everything"
+
+
+def test_what_is_sent_is_complete(talk: Talk) -> None:
+    show(talk, 1)
+    talk.say("send me all my data")
     (message,) = [one for one in talk.heard[-1:] if one.drawn]
     assert message.drawn[0].file == "everything-2026-03-02.zip"
     files = unpack(talk, message)

@@ -34,7 +34,7 @@ def _files(talk: Talk) -> dict[str, bytes]:
     with talk.app.store.read() as tx:
         person = tx.people.get(talk.person)
         assert person is not None
-        return dict(gather(tx, person))
+        return {name: b"".join(content) for name, content in gather(tx, person)}
 
 
 def _rows(content: bytes) -> list[dict[str, str]]:
