@@ -2,7 +2,7 @@
 
 import logging
 import threading
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -30,6 +30,10 @@ MAX_STARTS = 3
 
 SILENT = timedelta(minutes=3)
 """So long the clock may not tick, and a reminder may be due, before that is said to be a fault."""
+
+
+LEFT = timedelta(seconds=10)
+"""What has waited so long was begun by a process that is no more, rather than about to be done by one."""
 
 
 class App:
@@ -200,18 +204,74 @@ class App:
         Poison ones are put aside, which is told to whom they came from; what was begun before comes last, so
         that each of the others is handled whatever it does. To be handled one at a time.
         """
-        ready = []
         with self.store.begin() as tx:
-            for row in tx.inbox.waiting():
-                if row.attempts >= MAX_STARTS:
-                    tx.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
-                    tx.outbox.put(self._say_parked(tx, row), at=self.clock.now())
-                else:
-                    ready.append(row)
+            ready = self._ready(tx, tx.inbox.waiting())
         self._left = {row.update_id for row in ready}
         if ready:  # a kill while they load must not be put down to the first update
             _ = self._turn, self._table
         return [(row.update_id, row.raw) for row in sorted(ready, key=lambda row: row.attempts)]
+
+    def _ready(self, tx: Transaction, waiting: list[InboxRow]) -> list[InboxRow]:
+        ready = []
+        for row in waiting:
+            if row.attempts >= MAX_STARTS:
+                tx.inbox.park(row.update_id, f"started {MAX_STARTS} times", self.clock.now())
+                tx.outbox.put(self._say_parked(tx, row), at=self.clock.now())
+            else:
+                ready.append(row)
+        return ready
+
+    @property
+    def shared(self) -> bool:
+        """Whether other processes may work on the same database."""
+        return self.store.holds.shared
+
+    def hold(self, person: str) -> bool:
+        """Have this process alone deal with a person; False while another one does."""
+        return self.store.holds.take(person)
+
+    def let_go(self, person: str, busy: Collection[int]) -> bool:
+        """Leave a person to others; True when something waits for them that came meanwhile.
+
+        Asked only afterwards: who stored it then either took the person, or found them held before.
+        busy: messages that this process knows of
+        """
+        self.store.holds.let_go(person)
+        with self.store.read() as tx:
+            return bool(tx.inbox.waiting(person, failed=False) or tx.outbox.has_unsent(person, busy))
+
+    def take_place(self, most: int, mine: Collection[int]) -> int | None:
+        """Take one of `most` places that all processes share, None while they are taken."""
+        return self.store.holds.take_place(most, mine)
+
+    def leave_places(self, places: Collection[int]) -> None:
+        """Leave some of those places."""
+        self.store.holds.leave_places(places)
+
+    def whose_left(self, *, starting: bool) -> list[str]:
+        """Return for whom something waits that was left by a process which is no more, or may have been.
+
+        starting: also what is not old yet, and what broke
+        """
+        before = self.clock.now() if starting else self.clock.now() - LEFT
+        with self.store.read() as tx:
+            return sorted(tx.inbox.whose(before, failed=starting) | tx.outbox.whose(before, self._serves))
+
+    def left_for(
+        self, person: str, busy: Collection[int], *, starting: bool
+    ) -> tuple[list[tuple[str, str]], list[Outgoing]]:
+        """Return what waits for a person who is held: (update id, raw), and messages to be sent.
+
+        busy: messages that this process knows of
+        """
+        before = self.clock.now() - LEFT
+        with self.store.begin() as tx:
+            ready = self._ready(tx, tx.inbox.waiting(person, failed=starting))
+            unsent = tx.outbox.unsent(person, busy)
+            old = {id for id in (m.id for m in unsent if m.id is not None) if _is_old(tx, id, before)}
+        self._left |= {row.update_id for row in ready if row.received_at < before or row.state == "failed"}
+        self._cut_off |= old
+        return [(row.update_id, row.raw) for row in ready], unsent
 
     def _say_parked(self, tx: Transaction, row: InboxRow) -> Outgoing:
         now, person = self.clock.now(), tx.people.get(row.person)
@@ -275,3 +335,8 @@ class App:
         """Note that message `id` cannot be delivered."""
         with self.store.begin() as tx:
             tx.outbox.failed(id, why, self.clock.now())
+
+
+def _is_old(tx: Transaction, outgoing_id: int, before: datetime) -> bool:
+    queued_at = tx.outbox.queued_at(outgoing_id)
+    return queued_at is not None and queued_at < before

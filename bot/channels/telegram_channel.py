@@ -9,11 +9,10 @@ import json
 import logging
 import signal
 from collections import deque
-from collections.abc import Awaitable, Callable, Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from functools import partial
-from typing import Any, ParamSpec, TypeVar
+from typing import Any
 
 from telegram import BotCommand, CallbackQuery, Update
 from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, TelegramError
@@ -23,7 +22,9 @@ from bot.channels.telegram_busy import READING_FILE, show_busy
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_files import download, find_file
+from bot.channels.telegram_holding import Holding
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
+from bot.channels.telegram_threads import Threads
 from bot.channels.telegram_updates import (
     KINDS,
     find_chat,
@@ -45,12 +46,8 @@ from bot.web.desk import Desk
 from bot.web.door import build_door
 from bot.web.server import DoorServer
 
-P = ParamSpec("P")
-T = TypeVar("T")
-
 _log = logging.getLogger(__name__)
 _CHATS_AT_ONCE = 16
-_THREADS = 4
 _POLL_S = 30
 _CONFLICTS = 6
 _CONFLICTS_WITHIN_S = 120
@@ -66,6 +63,7 @@ class TelegramChannel:
     webhook_url, secret: where updates are to be pushed, and what proves them
     host, port: where to listen for them and for posted readings; without a port, for nothing
     timeout_s: how long to wait for an answer of the Bot API
+    per_second: how many requests it allows, 0 for any
     """
 
     def __init__(
@@ -84,6 +82,7 @@ class TelegramChannel:
         port: int | None = None,
         clock: Clock | None = None,
         timeout_s: float = 15,
+        per_second: int = 0,
     ) -> None:
         if webhook_url and not secret:
             raise BadSetting("A webhook needs TABLENOTE_WEBHOOK_SECRET, or anyone could speak for anyone.")
@@ -91,17 +90,22 @@ class TelegramChannel:
             raise BadSetting("A webhook needs TABLENOTE_PORT to listen on.")
         self._talker = talker
         self._announce = announce
-        self._entrance = Entrance(talker, self._in_thread, allowed)
         self._commands = commands
         self._webhook_url, self._webhook_secret = webhook_url, secret
         self._clock = clock or SystemClock()
-        self._threads = ThreadPoolExecutor(_THREADS, thread_name_prefix="talk")
+        self._threads = Threads()
+        self._in_thread = self._threads.run
+        self._entrance = Entrance(talker, self._in_thread, allowed)
         self._queue = DurableQueue(self._keep)
         self._order = ChatOrder(_CHATS_AT_ONCE)
         self._application = self._build(token, api_url, timeout_s)
         self._bot = self._application.bot
         self._stopping = asyncio.Event()
-        self._delivery = Delivery(self._bot, talker, self._in_thread, self._stopping, self._note_error)
+        self._delivery = Delivery(
+            self._bot, talker, self._threads, self._stopping, self._note_error, per_second
+        )
+        busy, calls = self._delivery.busy, (self._handle_stored, self._send_left)
+        self._holding = Holding(talker, self._in_thread, *calls, busy, self._stopping)
         self._door = None if port is None else self._build_door(host, port)
         self._runner = runner_factory(self._tick)
         self._refused: set[tuple[int, str]] = set()
@@ -188,6 +192,9 @@ class TelegramChannel:
 
     async def _recover(self) -> None:
         """Handle what an earlier run left, each alone: what ends the process then is what is to blame."""
+        if self._talker.shared:
+            await self._holding.recover()
+            return
         waiting = await self._in_thread(self._talker.waiting)  # first: it may leave something to be sent
         unsent = await self._in_thread(self._talker.unsent)
         replies: list[Outgoing] = []
@@ -248,6 +255,7 @@ class TelegramChannel:
         if self._application.running:
             await self._application.stop()
         await self._delivery.finish()
+        await self._holding.finish()
         await self._application.shutdown()
         await self._bot.shutdown()  # for an application that was not fully initialised
         self._threads.shutdown()
@@ -282,8 +290,30 @@ class TelegramChannel:
             self._application.create_task(self._delivery.say(chat_id, refusal))
 
     async def _handle(self, update: Update, _: CallbackContext[Any, Any, Any, Any]) -> None:
-        for reply in await self._reply_to(update):
-            self._delivery.send_soon(reply)
+        chat = update.effective_chat
+        if self._talker.shared and chat is not None:
+            await self._holding.tend(name_person(chat.id))
+        else:
+            self._send_soon(await self._reply_to(update))
+
+    async def _handle_stored(self, raw: str) -> None:
+        """Handle one stored update of somebody this process holds."""
+        update = Update.de_json(json.loads(raw), self._bot)
+        if await self._entrance.refusal(update) is None:
+            for reply in await self._reply_to(update):
+                self._send_held(reply)
+
+    async def _send_left(self, person: str, messages: list[Outgoing]) -> None:
+        """Send what waited for somebody this process holds."""
+        if await self._entrance.serves(person):
+            for message in messages:
+                self._send_held(message, left=True)
+        else:
+            await self._send_served(messages)
+
+    def _send_held(self, message: Outgoing, *, left: bool = False) -> None:
+        sending = self._delivery.send_soon(message, left=left)
+        self._holding.keep_until(message.person, self._delivery.noted(sending))
 
     async def _reply_to(self, update: Update) -> list[Outgoing]:
         """Handle one stored update; return what is to be sent."""
@@ -307,7 +337,8 @@ class TelegramChannel:
             return []
 
     async def _talk(self, incoming: Incoming, chat_id: int) -> list[Outgoing]:
-        turn = self._in_thread(self._talker.receive, incoming)
+        in_thread = self._threads.run_slow if incoming.file else self._in_thread
+        turn = in_thread(self._talker.receive, incoming)
         return await show_busy(self._bot, chat_id, turn, line=READING_FILE if incoming.file else None)
 
     async def _acknowledge(self, query: CallbackQuery) -> None:
@@ -355,21 +386,12 @@ class TelegramChannel:
 
     def _send_soon(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
         for message in messages:
-            if find_chat(message.person) is not None:
+            if find_chat(message.person) is None:
+                continue
+            if self._talker.shared:
+                self._holding.tend_soon(message.person)
+            else:
                 self._delivery.send_soon(message, left=left)
-
-    def _in_thread(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Awaitable[T]:
-        return asyncio.get_running_loop().run_in_executor(
-            self._threads, partial(_without_stop, partial(call, *args, **kwargs))
-        )
-
-
-def _without_stop(call: Callable[[], T]) -> T:
-    """Call; a StopIteration that comes out of it cannot be handed to who awaits, who would wait for ever."""
-    try:
-        return call()
-    except StopIteration as error:
-        raise RuntimeError("StopIteration came out of a call") from error
 
 
 def _bad_token() -> BadSetting:

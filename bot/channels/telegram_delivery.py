@@ -14,7 +14,7 @@ from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain, repeat
-from typing import Any, TypeVar
+from typing import TypeVar
 from weakref import WeakValueDictionary
 
 from telegram import Bot, Message
@@ -22,6 +22,7 @@ from telegram.constants import ChatAction
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
 from bot.channels.telegram_busy import MAKING_REPORT, PACKING, BusyWith, show_busy
+from bot.channels.telegram_pace import Pace
 from bot.channels.telegram_patience import (
     PAUSES_S,
     Patience,
@@ -32,6 +33,7 @@ from bot.channels.telegram_patience import (
     waits_help,
 )
 from bot.channels.telegram_requests import Request, plan_change, plan_new
+from bot.channels.telegram_threads import Threads
 from bot.channels.telegram_updates import find_chat
 from bot.model.errors import StoreError
 from bot.model.messages import Outgoing, Picture, PictureKind, PictureSpec
@@ -42,7 +44,6 @@ os.environ.setdefault(
 )  # the library's way to ask for its coming types, without warnings
 
 T = TypeVar("T")
-RunInThread = Callable[..., Awaitable[Any]]
 
 _log = logging.getLogger(__name__)
 _BROKEN_AT_START = 5
@@ -78,30 +79,36 @@ class _Letter:
     ref: str = ""
     begun: bool = False
     changes: bool = True
+    delivered: bool = False
     refused: bool = False
 
 
 class Delivery:
     """Sends messages of the outbox through a `telegram.Bot` and notes in the outbox what became of each.
 
-    in_thread: runs a plain function off the event loop; stopping: set when the bot shuts down, which ends
+    threads: what plain functions run on; stopping: set when the bot shuts down, which ends
     all waiting for better times; what was still waiting stays in the outbox
-    on_error: told what a delivery could not deal with
+    on_error: told what a delivery could not deal with; per_second: how many requests at most, 0 for any
+    busy: the messages on their way, and those that cannot be dealt with before another start
     """
 
     def __init__(
         self,
         bot: Bot,
         talker: Talker,
-        in_thread: RunInThread,
+        threads: Threads,
         stopping: asyncio.Event,
         on_error: Callable[[Exception], None],
+        per_second: int = 0,
     ) -> None:
         self._bot = bot
         self._talker = talker
-        self._in_thread = in_thread
+        self._threads = threads
+        self._in_thread = threads.run
         self._stopping = stopping
         self._on_error = on_error
+        self._pace = Pace(talker, threads.run, per_second)
+        self.busy: set[int] = set()
         self._drawing = asyncio.Lock()
         self._places = asyncio.Semaphore(_AT_ONCE)
         self._order: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
@@ -110,14 +117,23 @@ class Delivery:
         self._noting = asyncio.Lock()
         self._note_task: asyncio.Task[None] | None = None
 
-    def send_soon(self, out: Outgoing, *, left: bool = False) -> None:
+    def send_soon(self, out: Outgoing, *, left: bool = False) -> asyncio.Task[None]:
         """Have a message of the outbox delivered after those that the same chat waits for already.
 
         left: an earlier run left it, so that the bot is asked first whether it still makes sense
         """
+        if out.id is not None:
+            self.busy.add(out.id)
         task = asyncio.create_task(self._deliver(out, left=left))
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
+        return task
+
+    async def noted(self, task: asyncio.Task[None]) -> None:
+        """Return once a delivery is over and what became of it is noted."""
+        await asyncio.wait({task})
+        while self._note_task is not None and not self._note_task.done():
+            await asyncio.wait({self._note_task})
 
     async def finish(self) -> None:
         """Wait for what is on its way, once the bot shuts down, but not for ever; note what arrived."""
@@ -147,7 +163,11 @@ class Delivery:
             async with lock:
                 pause = await self._try_in_order(letter)
             if pause is None or await self.pause(pause):
-                return
+                break
+        if out.id != letter.out.id:
+            self.busy.discard(out.id)
+        if not letter.delivered and letter.out.id is not None:
+            self.busy.discard(letter.out.id)
 
     async def _try_in_order(self, letter: _Letter) -> float | None:
         """Try to send a message; return when to try again, after later ones; None when it is over."""
@@ -172,6 +192,8 @@ class Delivery:
         letter.looked_at = now
         if said is not None and said.id != letter.out.id:
             letter.sends, letter.refused = None, False
+            if said.id is not None:
+                self.busy.add(said.id)
         letter.out = letter.out if said is None else said
         return said is not None
 
@@ -181,6 +203,7 @@ class Delivery:
         assert key is not None  # only what the outbox has becomes a letter
         try:
             self._note_later(key, await self._send(letter))
+            letter.delivered = True
             return None, True
         except InvalidToken:
             await self._in_thread(self._talker.refused, key)
@@ -214,6 +237,7 @@ class Delivery:
                 return
             try:
                 await self._in_thread(self._talker.sent, delivered)
+                self.busy.difference_update(delivered)
             except StoreError:
                 _log.exception("what was delivered could not be noted, trying again in %g s", _NOTE_AGAIN_S)
                 self._delivered = delivered | self._delivered
@@ -274,6 +298,7 @@ class Delivery:
             pictures = await self._draw(letter.chat_id, letter.out)
             letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
         while letter.sends:
+            await self._pace.wait(letter.chat_id, reminder=letter.out.reminder)
             async with self._places:
                 sent = await letter.sends[0]()
             letter.sends.popleft()
@@ -288,6 +313,7 @@ class Delivery:
             return None
         ref, change = planned
         try:
+            await self._pace.wait(letter.chat_id, reminder=letter.out.reminder)
             async with self._places:
                 await change()
         except BadRequest as error:
@@ -309,7 +335,7 @@ class Delivery:
 
     async def _draw_one(self, spec: PictureSpec, person: str) -> Picture:
         async with self._drawing:
-            picture: Picture = await self._in_thread(self._talker.draw, spec, person)
+            picture: Picture = await self._threads.run_slow(self._talker.draw, spec, person)
             return picture
 
     async def _pin(self, letter: _Letter) -> None:

@@ -121,6 +121,7 @@ def serve(db: Db = None) -> None:
             secret=settings.webhook_secret,
             host=settings.host,
             port=settings.port,
+            per_second=settings.per_second,
         ).run()
 
 

@@ -24,6 +24,7 @@ class Settings(BaseSettings):
     webhook_url, webhook_secret: receive updates by webhook instead of long polling
     host, port: where to listen for posted readings, and for the webhook
     tz: zone of people who have not set theirs; log: level of the log
+    per_second: so many requests a second the messenger allows a bot, over all processes; 0 for no limit
     copies: so many daily copies of an SQLite database `serve` keeps
     """
 
@@ -38,6 +39,7 @@ class Settings(BaseSettings):
     host: str = "127.0.0.1"
     port: int = Field(default=8080, ge=1, le=65535)
     tz: str = Field(default_factory=lambda: tzlocal.get_localzone_name() or "UTC")
+    per_second: int = Field(default=30, ge=0, le=1000)
     copies: int = Field(default=7, ge=0, le=366)
     log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"
 

@@ -1,6 +1,6 @@
 """What a channel needs from the rest of the bot, and what the rest needs to know of a channel: nothing."""
 
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Collection, Mapping
 from typing import Protocol
 
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
@@ -46,6 +46,37 @@ class Talker(Protocol):
 
     def waiting(self) -> list[tuple[str, str]]:
         """Return (update id, raw) of the accepted updates not yet handled, to be handled one at a time."""
+        ...
+
+    @property
+    def shared(self) -> bool:
+        """Whether other processes may work on the same database; only then are the next ones called."""
+        ...
+
+    def hold(self, person: str) -> bool:
+        """Have this process alone deal with a person; False while another one does."""
+        ...
+
+    def let_go(self, person: str, busy: Collection[int]) -> bool:
+        """Leave a person to others; True when something but `busy` waits for them that came meanwhile."""
+        ...
+
+    def whose_left(self, *, starting: bool) -> list[str]:
+        """Return for whom something waits that a process which is no more may have left."""
+        ...
+
+    def left_for(
+        self, person: str, busy: Collection[int], *, starting: bool
+    ) -> tuple[list[tuple[str, str]], list[Outgoing]]:
+        """Return the updates (id, raw) and messages that wait for a person who is held."""
+        ...
+
+    def take_place(self, most: int, mine: Collection[int]) -> int | None:
+        """Take one of `most` places that all processes share, None while they are taken."""
+        ...
+
+    def leave_places(self, places: Collection[int]) -> None:
+        """Leave some of those places."""
         ...
 
     def failed(self, update_id: str, error: str, *, harmless: bool = False) -> None:

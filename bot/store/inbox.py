@@ -114,8 +114,12 @@ class Inbox:
         """Return an update's state, None when it is unknown."""
         return self._connection.scalar(select(inbox.c.state).where(inbox.c.update_id == update_id))
 
-    def waiting(self) -> list[InboxRow]:
-        """Return the updates not handled yet, new or failed, in the order they came."""
+    def waiting(self, person: str | None = None, *, failed: bool = True) -> list[InboxRow]:
+        """Return the updates not handled yet (of one person), new or failed, in the order they came.
+
+        failed: also those whose handling broke, which wait for a start
+        """
+        wanted = [] if person is None else [inbox.c.person == person]
         rows = self._connection.execute(
             select(
                 inbox.c.update_id,
@@ -126,10 +130,18 @@ class Inbox:
                 inbox.c.received_at,
                 inbox.c.error,
             )
-            .where(text(WAITING))
+            .where(text(WAITING), *wanted, *([] if failed else [inbox.c.state == "new"]))
             .order_by(inbox.c.id)
         )
         return [InboxRow(*row) for row in rows]
+
+    def whose(self, before: datetime, *, failed: bool) -> set[str]:
+        """Return the people for whom something waits that was received before an instant."""
+        states = ("new", "failed") if failed else ("new",)
+        query = select(inbox.c.person).where(
+            text(WAITING), inbox.c.received_at < before, inbox.c.state.in_(states)
+        )
+        return set(self._connection.scalars(query.distinct()))
 
     def _settle(self, update_id: str, state: InboxState, at: datetime, **values: str) -> None:
         self._connection.execute(

@@ -34,7 +34,8 @@ def lock_single(url: str) -> Iterator[None]:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError as error:
             raise StoreError(
-                "Another tablenote already runs on this database; stop it first, or use another --db."
+                "Another tablenote already runs on this database, and SQLite serves one at a time: stop it "
+                "first, use another --db, or use PostgreSQL for several."
             ) from error
         yield
     finally:

@@ -6,12 +6,23 @@ not a third time. What waited, or was certainly not delivered, was not cut off, 
 starts.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, bindparam, insert, select, text, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Row,
+    Select,
+    TextClause,
+    bindparam,
+    insert,
+    select,
+    text,
+    update,
+)
 
 from bot.model.messages import Button, Document, Outgoing, PictureSpec
 from bot.store.message_tables import outbox
@@ -93,19 +104,33 @@ class Outbox:
         """Note that a message could not be delivered; it is not sent again."""
         self._set(outgoing_id, state="failed", error=why, settled_at=at)
 
-    def unsent(self, serves: str = "%") -> list[Outgoing]:
+    def unsent(self, serves: str = "%", busy: Collection[int] = ()) -> list[Outgoing]:
         """Return what a start finds unsent, oldest first; call it before anything is being sent.
 
-        serves: to whom, as one person or the beginning of several (`tg:%`).
+        serves: to whom, as one person or the beginning of several (`tg:%`); busy: but for these
         What was cut off `MOST_ATTEMPTS` times while it was being sent becomes uncertain instead.
         """
-        left = (text(UNSENT), is_served(outbox.c.person, serves))
+        left: list[ColumnElement[bool] | TextClause] = [text(UNSENT), is_served(outbox.c.person, serves)]
+        if busy:
+            left.append(outbox.c.id.not_in(busy))
         self._connection.execute(
             update(outbox)
             .where(*left, outbox.c.attempts >= MOST_ATTEMPTS)
             .values(state="uncertain", error="cut off each time it was sent")
         )
         return self._read_all(select(outbox).where(*left).order_by(outbox.c.id))
+
+    def has_unsent(self, person: str, busy: Collection[int]) -> bool:
+        """Tell whether something is unsent to a person, but for these."""
+        query = select(outbox.c.id).where(text(UNSENT), outbox.c.person == person, outbox.c.id.not_in(busy))
+        return self._connection.scalar(query.limit(1)) is not None
+
+    def whose(self, before: datetime, serves: str) -> set[str]:
+        """Return the people for whom something was unsent already at an instant."""
+        query = select(outbox.c.person).where(
+            text(UNSENT), outbox.c.queued_at < before, is_served(outbox.c.person, serves)
+        )
+        return set(self._connection.scalars(query.distinct()))
 
     def attempt(self, outgoing_id: int) -> None:
         """Count that a message which an earlier run left is now being sent."""

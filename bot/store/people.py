@@ -19,6 +19,7 @@ SYNC_LEAD_MIN = 60
 MEMORY_MIN = 480
 
 _GET = select(people).where(people.c.id == bindparam("person"))
+_LOCK = select(people.c.id).where(people.c.id == bindparam("person")).with_for_update()
 _ADD = build_insert(people, lambda insert: insert.on_conflict_do_nothing())
 
 
@@ -84,6 +85,12 @@ class People:
                 },
             )
         return known or self._require(person)
+
+    def lock(self, person: str) -> None:
+        """Have other transactions about this person wait for this one; SQLite has one writer anyway."""
+        if self._connection.dialect.name != "sqlite":
+            self._connection.execute(_LOCK, {"person": person})
+            self._known.pop(person, None)
 
     def update(self, person: str, **changes: Unpack[Settings]) -> Person:
         """Change settings and return the person; nobody of that name is a KeyError."""

@@ -33,7 +33,13 @@ _PENDING = (
     .where(reminders.c.person == bindparam("person"), text(PENDING))
     .order_by(reminders.c.due_at, reminders.c.id)
 )
-_ALONG = _PENDING.where(reminders.c.due_at <= bindparam("until")).with_for_update(skip_locked=True)
+# On PostgreSQL what is due is claimed together with whom it is for, as a turn locks the person before
+# anything else of theirs: so the clock and a turn cannot end up waiting for each other.
+_ALONG = (
+    _PENDING.join(people, people.c.id == reminders.c.person)
+    .where(reminders.c.due_at <= bindparam("until"))
+    .with_for_update(skip_locked=True, of=[reminders, people])
+)
 _MARK = (
     update(reminders)
     .where(reminders.c.id == bindparam("key"))
@@ -126,6 +132,7 @@ class Reminders:
         """
         return self._read_all(
             select(reminders)
+            .join(people, people.c.id == reminders.c.person)
             .where(
                 text(PENDING),
                 reminders.c.due_at <= now,
@@ -134,7 +141,7 @@ class Reminders:
             )
             .order_by(reminders.c.due_at, reminders.c.id)
             .limit(AT_ONCE)
-            .with_for_update(skip_locked=True)
+            .with_for_update(skip_locked=True, of=[reminders, people])
         )
 
     def due_of(self, kinds: Sequence[str], now: datetime, serves: str, most: int) -> list[Reminder]:

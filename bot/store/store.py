@@ -15,6 +15,7 @@ from sqlalchemy.pool import StaticPool
 
 from bot.model.errors import StoreError
 from bot.store import schema
+from bot.store.holds import Holds
 from bot.store.transaction import Transaction
 
 BUSY_TIMEOUT_S = 10.0
@@ -27,11 +28,13 @@ class Store:
     """One database. Its transactions may run in any thread; one thread has one at a time.
 
     after_erasing: called with those who were erased, once that is kept
+    holds: whom this process deals with, where several share the database
     """
 
     def __init__(self, engine: Engine, after_erasing: Callable[[list[str]], None]) -> None:
         self._engine = engine
         self._after_erasing = after_erasing
+        self.holds = Holds(engine)
         one_writer = engine.dialect.name == "sqlite"
         one_state = {} if one_writer else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
         self._reader = engine.execution_options(**one_state)
@@ -60,6 +63,7 @@ class Store:
 
     def close(self) -> None:
         """Close all connections."""
+        self.holds.close()
         self._engine.dispose()
 
     def _empty_journal(self) -> None:

@@ -54,6 +54,7 @@ def take_post(
     said = "".join(str(each) for each in (post.unit, post.column, post.day_first) if each is not None)
     digest = hashlib.sha256(post.body + said.encode()).hexdigest()
     with store.begin() as tx:
+        tx.people.lock(post.person)
         person = tx.people.get(post.person)
         if person is None:
             return None

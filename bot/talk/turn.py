@@ -79,6 +79,7 @@ class Turn:
 
     def _handle(self, incoming: Incoming, read: TurnReader, now: datetime) -> list[Outgoing]:
         with self._store.begin() as tx:
+            tx.people.lock(incoming.person)
             person = self._ensure(tx, incoming, now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []

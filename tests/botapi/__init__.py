@@ -9,7 +9,7 @@ The helpers here may be called from any thread but the server's own.
 """
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from tests.botapi.server import TOKEN, Fault, Sent, Server, person
@@ -87,9 +87,10 @@ class BotApi(Server):
         """Be there again, at the same address."""
         self._server = self._do(self._start(int(self.url.rpartition(":")[2])))
 
-    def know(self, chat_id: int) -> None:
-        """Let a chat exist before anything was said in it."""
+    def know(self, chat_id: int, theirs: Iterable[int] = ()) -> None:
+        """Let a chat exist, and messages of the person in it, without anything coming to the bot."""
         self._chats[chat_id] = "private"
+        self._theirs[chat_id].update(theirs)
 
     def fault(self, method: str, *faults: Fault) -> None:
         """Let the next calls of a method go wrong, one after the other."""

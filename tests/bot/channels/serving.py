@@ -24,17 +24,20 @@ def run_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Pop
 
 
 @contextmanager
-def start_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Popen[bytes]]:
-    """Start it; at the end it is killed if it still runs."""
+def start_serve(
+    api: BotApi, db: Path, address: str = "", **settings: str
+) -> Iterator[subprocess.Popen[bytes]]:
+    """Start it on an SQLite file, or on another database; at the end it is killed if it still runs."""
     environment = {name: value for name, value in os.environ.items() if not name.startswith("TABLENOTE_")}
     environment |= {
         "TABLENOTE_PORT": str(free_port()),
         "TABLENOTE_TOKEN": TOKEN,
         "TABLENOTE_API_URL": api.url,
         "TABLENOTE_ALLOWED": "open",
+        "TABLENOTE_PER_SECOND": "0",
         "TABLENOTE_TZ": "Europe/Vienna",
     }
-    command = [sys.executable, "-m", "bot", "serve", "--db", f"sqlite:///{db}"]
+    command = [sys.executable, "-m", "bot", "serve", "--db", address or f"sqlite:///{db}"]
     with (db.parent / "serve.log").open("ab") as log:
         process = subprocess.Popen(command, cwd=ROOT, env=environment | settings, stdout=log, stderr=log)
     try:

@@ -38,6 +38,7 @@ class FakeTalker:
         self.refusals: list[int] = []
         self.guests: set[str] = set()
         self.known: set[str] = set()
+        self.shared = False
         self._lock = threading.Lock()
 
     def put(self, message: Outgoing) -> Outgoing:

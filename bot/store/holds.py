@@ -1,0 +1,98 @@
+"""Which process deals with whom, where several share a PostgreSQL database.
+
+Each person is one process's at a time. A hold is an advisory lock of the server's, kept by one connection of
+this process for as long as it has something to do or to send for that person. It is no row and has no time to
+run out: the server lets go of it when the connection ends, however the process ended, so that another one can
+take over at once. (A lease in a table has to be renewed, and runs out under a process that is only slow.)
+"""
+
+import threading
+from collections.abc import Collection, Iterable
+from typing import Any
+
+from sqlalchemy import Connection, Engine, TextClause, text
+from sqlalchemy.exc import DBAPIError
+
+_KEY = "hashtextextended(:person, 7129)"
+"""Two people of one number would only wait for each other."""
+_TAKE = text(f"SELECT pg_try_advisory_lock({_KEY})")
+_LET_GO = text(f"SELECT pg_advisory_unlock({_KEY})")
+_PLACE = 712_900
+_TAKE_PLACE = text(
+    "SELECT n FROM generate_series(1, :most) AS n "
+    f"WHERE n <> ALL(CAST(:mine AS int[])) AND pg_try_advisory_lock({_PLACE}, n) LIMIT 1"
+)
+_LEAVE_PLACES = text(f"SELECT pg_advisory_unlock({_PLACE}, n) FROM unnest(CAST(:mine AS int[])) AS n")
+_KEEP_ALIVE = text(
+    "SELECT set_config('tcp_keepalives_idle', '10', false), "
+    "set_config('tcp_keepalives_interval', '5', false), set_config('tcp_keepalives_count', '3', false)"
+)
+"""A machine that is gone without a word lets go within half a minute."""
+
+
+class Holds:
+    """What this process holds; on SQLite, which serves one process only, all is held without asking."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.shared = engine.dialect.name == "postgresql"
+        self._engine = engine.execution_options(isolation_level="AUTOCOMMIT") if self.shared else engine
+        self._lock = threading.Lock()
+        self._connection: Connection | None = None
+        self._held: set[str] = set()
+
+    def take(self, person: str) -> bool:
+        """Hold a person; False while another process does."""
+        if not self.shared:
+            return True
+        with self._lock:
+            taken = bool(self._ask(_TAKE, person=person))
+            if taken:
+                self._held.add(person)
+            return taken
+
+    def let_go(self, person: str) -> None:
+        """Hold a person no longer."""
+        if not self.shared:
+            return
+        with self._lock:
+            self._held.discard(person)
+            self._ask(_LET_GO, person=person)
+
+    def take_place(self, most: int, mine: Collection[int]) -> int | None:
+        """Take one of the places 1 to `most` that all processes share, None while they are taken.
+
+        mine: the places this process has, as the server would give it the same again
+        """
+        with self._lock:
+            place: int | None = self._ask(_TAKE_PLACE, most=most, mine=list(mine))
+            return place
+
+    def leave_places(self, places: Iterable[int]) -> None:
+        """Leave some of the places."""
+        with self._lock:
+            self._ask(_LEAVE_PLACES, mine=list(places))
+
+    def close(self) -> None:
+        """Let go of everything."""
+        with self._lock:
+            connection, self._connection = self._connection, None
+            if connection is not None:
+                connection.detach()  # the server lets go with the connection, which must not serve another
+                connection.close()
+
+    def _ask(self, query: TextClause, **values: object) -> Any:
+        try:
+            return self._connect().scalar(query, values)
+        except DBAPIError as error:
+            if not error.connection_invalidated:
+                raise
+            self._connection = None  # a server that began anew has forgotten what was held
+            return self._connect().scalar(query, values)
+
+    def _connect(self) -> Connection:
+        if self._connection is None:
+            self._connection = connection = self._engine.connect()
+            connection.execute(_KEEP_ALIVE)
+            for person in self._held:  # whom another process took meanwhile is dealt with by both, for once
+                connection.execute(_TAKE, {"person": person})
+        return self._connection
