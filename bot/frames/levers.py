@@ -7,9 +7,10 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from bot.frames.nights import sleep_between
 from bot.frames.routines import Routines, as_move, is_noted
 from bot.frames.tags import feelings_of, tags_of
-from bot.model.entries import Activity, Meal, Sleep
+from bot.model.entries import Activity, Meal
 from bot.store import Person, Transaction
 
 AFTER_MIN = 60.0
@@ -52,13 +53,9 @@ class Around:
     def of(tx: Transaction, person: Person, since: datetime, until: datetime) -> "Around":
         """Read what may go with meals of [since, until]."""
         reach = timedelta(days=1)
-        logged = tx.log.between(person.id, ("activity", "sleep"), since - reach, until + reach)
+        logged = tx.log.between(person.id, ("activity",), since - reach, until + reach)
         moves = [(one.at, one.entry) for one in logged if isinstance(one.entry, Activity)]
-        slept = [
-            (one.entry.from_at, one.entry.to_at)
-            for one in logged
-            if isinstance(one.entry, Sleep) and one.entry.from_at and one.entry.to_at
-        ]
+        slept = sleep_between(tx, person.id, since - reach, until + reach)
         nights = sorted((start, end) for start, end in slept if end - start >= NIGHT)
         mean = sum(((end - start) / _HOUR for start, end in nights), 0.0) / max(len(nights), 1)
         known = len(nights) >= NEED_NIGHTS

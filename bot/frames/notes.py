@@ -7,7 +7,8 @@ import pandas as pd
 
 from analysis.columns import SLEEP
 from analysis.ranking import meal_key
-from bot.model.entries import Activity, Meal, Sleep
+from bot.frames.nights import sleep_between
+from bot.model.entries import Activity, Meal
 from bot.model.naming import title
 from bot.store import Logged, Person, Transaction
 
@@ -51,9 +52,4 @@ def sleep_frame(
     tx: Transaction, person: Person, since: datetime | None, until: datetime | None
 ) -> pd.DataFrame:
     """Return the SLEEP frame of the nights that begin in [since, until), both ends known."""
-    nights = [
-        (logged.entry.from_at, logged.entry.to_at)
-        for logged in tx.log.between(person.id, ("sleep",), since, until)
-        if isinstance(logged.entry, Sleep) and logged.entry.from_at and logged.entry.to_at
-    ]
-    return frame_of(nights, SLEEP)
+    return frame_of(sleep_between(tx, person.id, since, until), SLEEP)

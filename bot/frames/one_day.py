@@ -8,9 +8,10 @@ import numpy as np
 from analysis.pressed import find_spans, mark_pressed
 from analysis.results import DayTrace
 from bot.frames.days import lines_by_day, look_at_day
+from bot.frames.nights import sleep_between
 from bot.frames.sensors import sync_times
 from bot.frames.servings import as_shown
-from bot.model.entries import Activity, Meal, Sensor, Sleep
+from bot.model.entries import Activity, Meal, Sensor
 from bot.model.naming import GAP_REASONS, title
 from bot.store import Person, Transaction
 
@@ -41,11 +42,7 @@ def trace_day(tx: Transaction, person: Person, since: datetime, until: datetime)
         return tuple(minute(at) for at in sorted(instants) if since <= at < until)
 
     logged = tx.log.between(person.id, ("activity", "sensor"), since, until)
-    nights = [
-        (night.entry.from_at, night.entry.to_at)
-        for night in tx.log.between(person.id, ("sleep",), since - NIGHT, until)
-        if isinstance(night.entry, Sleep) and night.entry.from_at and night.entry.to_at
-    ]
+    nights = sleep_between(tx, person.id, since - NIGHT, until)
     readings = look.readings
     at_us = readings["at"].to_numpy(dtype="datetime64[us]").astype("int64")
     known = readings["mmol"].notna()

@@ -7,9 +7,10 @@ from datetime import date, datetime, timedelta
 from analysis.columns import add_local
 from analysis.run import DAY_MIN, RunDay, Span, describe_run
 from analysis.waking import NIGHT_MIN
+from bot.frames.nights import sleep_between
 from bot.frames.readings import find_interval, readings_of
 from bot.frames.servings import occasions_between
-from bot.model.entries import Sensor, Sleep
+from bot.model.entries import Sensor
 from bot.store import Person, Transaction
 
 NIGHT = timedelta(hours=24)
@@ -90,15 +91,9 @@ def _place(at: datetime, person: Person) -> tuple[date, float]:
 def _nights(tx: Transaction, person: Person, since: datetime, until: datetime) -> dict[date, Span]:
     """Return the part of each noted night that lies on the day of its waking."""
     nights: dict[date, Span] = {}
-    for logged in tx.log.between(person.id, ("sleep",), since - NIGHT, until):
-        night = logged.entry
-        if not isinstance(night, Sleep) or night.from_at is None or night.to_at is None:
+    for slept_at, woke_at in sleep_between(tx, person.id, since - NIGHT, until):
+        if (woke_at - slept_at) / timedelta(minutes=1) < NIGHT_MIN:
             continue
-        if (night.to_at - night.from_at) / timedelta(minutes=1) < NIGHT_MIN:
-            continue
-        (slept_on, slept_min), (woke_on, woke_min) = (
-            _place(night.from_at, person),
-            _place(night.to_at, person),
-        )
+        (slept_on, slept_min), (woke_on, woke_min) = _place(slept_at, person), _place(woke_at, person)
         nights[woke_on] = (slept_min if slept_on == woke_on else 0.0, min(woke_min, DAY_MIN))
     return nights

@@ -198,7 +198,8 @@ class Correction:
     what: "amount" (items hold the foods with their new amounts, or minutes says how long a movement was),
     "add", "remove" (items to take out, by name), "time" (at, and slot where that follows), "slot" (slot),
     "undo" (take the whole entry back), "name" (call the meal `name` from now on), "note" (note `after`, which
-    is something new after all), "fill" (the unknown food `name` is the first item; the second is one of it)
+    is something new after all), "order" (items hold what was
+    eaten first), "fill" (the unknown food `name` is the first item; the second is one of it)
     Two change the person's own words instead: "teach" (`name` is one food, its item under that very name, or
     a mixture of the items) and "forget" (`name`).
     slot_of, day_of: the meal that the person named ("delete yesterday's lunch"), None where they named none
@@ -209,7 +210,7 @@ class Correction:
     """
 
     what: Literal[
-        "amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note", "fill"
+        "amount", "add", "remove", "time", "slot", "undo", "name", "teach", "forget", "note", "fill", "order"
     ]
     items: tuple[Item, ...] = ()
     at: datetime | None = None

@@ -219,6 +219,8 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
             return say("That changes nothing: it stands as {what}.", what=new)
         return say("Changed to {new}; it was {old}.", new=new, old=old)
     parts = _item_changes(before.items, after.items) + _extra_changes(before, after)
+    if after.eaten_in_order and not parts and before != after:
+        parts = [say("eaten in this order: {foods}", foods=", ".join(item.name for item in after.items))]
     moved = _moved_in_time(before, after, zone, now)
     slot = say(after.slot)
     if before.slot != after.slot and not parts:

@@ -89,6 +89,8 @@ def _word_correction(correction: Correction, zone: ZoneInfo) -> str:
             return f"it was{_at(correction.at, zone)}"
         case "slot":
             return f"that was {correction.slot}"
+        case "order":
+            return f"{names} first"
         case "name":
             return f"call this my {correction.name}"
         case "teach":

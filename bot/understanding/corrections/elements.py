@@ -5,19 +5,19 @@ The tags of a message in a row are its shape: "the cream was yogurt" is "PbF", a
 
 Beside the tags of cues.toml: P a food (or part of its name) on a noted plate, K the same food of another kind
 ("brown rice" where rice was noted), F another food, A an amount, H a share ("half"), T a time, S a meal's
-name, M movement, L a feeling that was noted, u a word of which nothing is known.
+name, M movement, L a feeling that was noted, y a word that makes another kind of a noted food ("was brown"),
+B, N, I and O before, after, first and last of foods of a plate, u a word of which nothing is known.
 """
 
-import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
-from importlib.resources import files
+from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.model.entries import Feeling, Item, Meal
 from bot.understanding.context import Context
+from bot.understanding.corrections.cues import cue_openers, cues, parted_verbs, phrases_of
 from bot.understanding.foods.own_table import fold_names
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.lengths import read_length
@@ -39,6 +39,9 @@ _MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
 _ARROWS = frozenset(">→⇒➡")
 _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
+_MOST_BETWEEN = 6
+"""How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
+_ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
 _SAYS_NO_FOOD = frozenset(
     [
         "with",
@@ -77,59 +80,10 @@ class Element:
     on: tuple[tuple[int, int], ...] = ()
 
 
-@cache
-def cues() -> dict[tuple[str, ...], str]:
-    """Return the phrases of cues.toml with their tags."""
-    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
-    found: dict[tuple[str, ...], str] = {}
-    for section in tomllib.loads(text).values():
-        for phrase in _phrases(section):
-            words = tuple(phrase.split())
-            if words:
-                found.setdefault(words, section["tag"])
-    return found
-
-
-_PARTICLES = frozenset({"off", "out", "away", "back", "for"})
-_MOST_BETWEEN = 6
-"""How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
-
-
-@cache
-def _parted() -> dict[str, tuple[tuple[tuple[str, ...], str], ...]]:
-    """Return the verbs of taking away that may be parted, each with how its phrases end and their tags."""
-    found: dict[str, list[tuple[tuple[str, ...], str]]] = {}
-    for words, tag in cues().items():
-        if tag in "rd" and len(words) > 1 and words[1] in _PARTICLES:
-            found.setdefault(words[0], []).append((words[1:], tag))
-    return {verb: tuple(sorted(ends, key=lambda end: -len(end[0]))) for verb, ends in found.items()}
-
-
-@cache
-def phrases_of(section: str) -> frozenset[str]:
-    """Return the phrases of one section of cues.toml."""
-    text = (files(__package__) / "cues.toml").read_text(encoding="utf-8")
-    return frozenset(" ".join(p.split()) for p in _phrases(tomllib.loads(text)[section]))
-
-
-def amending() -> frozenset[str]:
-    """Return the phrases that open a correction and hardly anything else."""
-    return phrases_of("amending")
-
-
 def only_adds(element: Element) -> bool:
     """Tell whether a cue only says that there was more, not that it was forgotten."""
     said = " ".join(element.said.lower().split())
     return said in ADDING or said in phrases_of("also") or element.tag == "x"
-
-
-def _phrases(section: dict[str, str]) -> list[str]:
-    return section["phrases"].replace("\n", "|").split("|")
-
-
-@cache
-def _cue_openers() -> frozenset[str]:
-    return frozenset(words[0] for words in cues())
 
 
 class Plates:
@@ -176,7 +130,9 @@ def _words_of_food(name: str, said: str, food: str) -> frozenset[str]:
     said = "" if len(said) > 60 else said
     words = f"{name} {said} {food.split(',')[0]}".lower().replace(",", " ").replace("-", " ").split()
     return frozenset(
-        plain_word(w) for w in words if w.isalpha() and w not in _SAYS_NO_FOOD and (w,) not in cues()
+        plain_word(w)
+        for w in words
+        if w.isalpha() and w not in _SAYS_NO_FOOD and cues().get((w,), "G") == "G"  # "sugar" may be glucose
     )
 
 
@@ -215,7 +171,33 @@ def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:
     """Return the elements of a text, hedges left out."""
     found = [e for e in _elements(fold_all(text, context), text, context, plates) if e.tag != _HEDGE]
     found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
-    return [_by_neighbours(found, k) for k in range(len(found))]
+    found = [_in_order(_by_neighbours(found, k), found, k) for k in range(len(found))]
+    return _kinds_told(found, context.table)
+
+
+def _in_order(element: Element, found: Sequence[Element], k: int) -> Element:
+    """Settle what tells the order of eating, beside foods of a plate: "the juice before the toast"."""
+    tag = _ORDERS.get(element.said.lower(), "")
+    before, following = ("".join(e.tag for e in part) for part in (found[:k], found[k + 1 :]))
+    eaten = before.rstrip("beu")[-1:] in ("P", "K")
+    led_by = tag == "I" and not before.strip("be,") and following[:1] in ("P", "K") and len(following) == 1
+    between = tag in ("B", "N") and eaten and following[:1] in ("P", "K")
+    at_an_end = tag in ("I", "O") and ((eaten and not following) or led_by)
+    return replace(element, tag=tag) if between or at_an_end else element
+
+
+def _kinds_told(found: Sequence[Element], table: FoodTable) -> list[Element]:
+    """Join the words behind "was" that make another known food of a noted one: "the rice was brown"."""
+    for k in range(len(found) - 2):
+        if found[k].tag not in "PK" or found[k + 1].tag != "b":
+            continue
+        end = next((j for j in range(k + 2, len(found)) if found[j].tag not in "uFy"), len(found))
+        told = found[k + 2 : end]
+        words = [word for e in (*told, found[k]) for word in e.said.lower().replace("-", " ").split()]
+        if told and table.starts(words) == len(words):
+            joined = Element("y", told[0].start, told[-1].end, " ".join(e.said for e in told))
+            return [*found[: k + 2], joined, *found[end:]]
+    return list(found)
 
 
 def _only_leads(found: Sequence[Element], k: int) -> bool:
@@ -271,7 +253,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
             cue = ">"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
-        if food is not None and n_food > n_cue:
+        if food is not None and (n_food > n_cue or (food.tag == "P" and cue == "G")):  # "no sugar in the tea"
             yield food
             i += n_food
         elif cue:
@@ -288,7 +270,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
 
 def _parted_at(pieces: Sequence[Piece], i: int, context: Context) -> tuple[str, range] | None:
     """Return the tag of a phrase that begins at `i` and ends behind a food, and where its end stands."""
-    ends = _parted().get(word_at(pieces, i), ())
+    ends = parted_verbs().get(word_at(pieces, i), ())
     between: list[str] = []
     for j in range(i + 1, min(i + 1 + _MOST_BETWEEN, len(pieces))) if ends else ():
         word = word_at(pieces, j)
@@ -314,7 +296,7 @@ def _cue_at(pieces: Sequence[Piece], i: int) -> tuple[str, int]:
     """Return the tag of the longest cue at `i` and its length, ("", 0) for none."""
     first = pieces[i]
     assert isinstance(first, Token)
-    if first.text not in _cue_openers():
+    if first.text not in cue_openers():
         return "", 0
     words: list[str] = []
     best = ("", 0)

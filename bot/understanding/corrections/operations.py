@@ -17,7 +17,7 @@ from bot.model.entries import (
 from bot.understanding.corrections.amounts_changed import amount, rescale
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.moving import change_kind, rename_slot, retime, set_value
-from bot.understanding.corrections.plates import add, remove, swap, undo
+from bot.understanding.corrections.plates import add, order, remove, swap, undo
 
 
 def of_meal(entry: Stored) -> bool:
@@ -50,6 +50,7 @@ OPERATIONS: dict[str, Operation] = {
     "scale": Operation(rescale, ("item",), _has_length),
     "add": Operation(add, ("to", "more"), of_meal),
     "move": Operation(retime, ("obj",), _any),
+    "order": Operation(order, ("first", "then", "last"), of_meal),
     "slot": Operation(rename_slot, ("obj",), of_meal),
     "value": Operation(set_value, (), lambda entry: isinstance(entry, Reading)),
     "kind": Operation(change_kind, (), lambda entry: isinstance(entry, Activity)),

@@ -20,6 +20,8 @@ from bot.understanding.pieces.pieces import Amount
 
 WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", "round", "lot", "go", "dish"])
 """What a second one of is all of it again."""
+_JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
+"""What a dish of several foods has in its name: "rice and curry"."""
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
@@ -89,8 +91,13 @@ def _same_sort(a: Item, b: Item) -> bool:
 def _new_items(old: Item, change: Change) -> list[Item]:
     """Read the new food; a word for part of a name changes that part ("chicken" for a beef burrito)."""
     words = words_of(change.frame.all("new", "other"), change.text)
-    gone = change.frame.first("gone")
+    gone, kind = change.frame.first("gone"), change.frame.first("kind")
     named = old.name.lower().split()
+    if gone is not None and kind is not None:
+        told = f"{kind.said} {gone.said}"
+        whole, part = old.name.lower(), gone.said.lower()
+        of_more = bool(_JOINS & set(named)) and part in whole
+        return items_of(whole.replace(part, told) if of_more else told, change.context)
     said = [] if gone is None else [w for w in gone.said.lower().split() if w in named]
     if gone is not None and said and len(said) < len(named) and named[-1] not in said:
         part = " ".join(words.split())
@@ -123,6 +130,21 @@ def add(change: Change) -> Correction | None:
         return None  # what stands there already is not had twice for being named again
     after = replace(meal, items=meal.items + tuple(new), extras=meal.extras + tuple(extras))
     return change.done("add", after, new)
+
+
+def order(change: Change) -> Correction | None:
+    """Put what was eaten first before the rest of the plate, or before the food that is named."""
+    meal, frame = change.entry, change.frame
+    if not isinstance(meal, Meal) or len(meal.items) < 2:
+        return None
+    n_first, n_then = len(frame.all("first")), len(frame.all("then"))
+    places = change.target.places
+    first, then, last = places[:n_first], places[n_first : n_first + n_then], places[n_first + n_then :]
+    rest = [place for place in range(len(meal.items)) if place not in {*first, *last}]
+    start = min((rest.index(place) for place in then if place in rest), default=0)
+    eaten = [*rest[:start], *first, *rest[start:], *last]
+    items = tuple(meal.items[place] for place in eaten)
+    return change.done("order", replace(meal, items=items, eaten_in_order=True), items[:1])
 
 
 def _is_whole_plate(change: Change) -> bool:

@@ -38,7 +38,7 @@ from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.instants import Resolved, day_of, resolve
 from bot.understanding.pieces.pieces import Moment, Piece
 from bot.understanding.pieces.slots import SLOT_WORDS, USUAL_TIME, slot_of_hour
-from bot.understanding.states.nights import resolve_sleep
+from bot.understanding.states.nights import bed_before, resolve_sleep
 from bot.understanding.states.readings import mmol_of
 
 HALF_DAY_MIN = 12 * 60
@@ -206,6 +206,9 @@ def _make_other(
             return Reading(value, found.at, timed=found.timed, said=said, of_blood=draft.of_blood)
         case "sleep":
             from_at, to_at, ask = resolve_sleep(draft, context.now, context.zone)
+            bed_at = bed_before(context.log, context.now)
+            if bed_at is not None and to_at == context.now and draft.what == "slept":
+                from_at, to_at = bed_at, min(bed_at + timedelta(minutes=draft.minutes or 0), context.now)
             _ask(asks, ask)
             return None if from_at is None and to_at is None else Sleep(from_at, to_at, said)
     moment = draft.moment

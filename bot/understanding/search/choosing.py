@@ -12,8 +12,8 @@ from math import inf
 from bot.model.entries import Correction, Entry, Fact, Question, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
+from bot.understanding.corrections.cues import amending
 from bot.understanding.corrections.edits import apply
-from bot.understanding.corrections.elements import amending
 from bot.understanding.questions.questions import SURE_COST, join_questions
 from bot.understanding.questions.subjects import known_food
 from bot.understanding.search.readers import Readers

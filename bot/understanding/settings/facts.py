@@ -28,6 +28,7 @@ _DIET = re.compile(
     r"|(?:lactose|gluten|dairy|fructose|histamine) intolerant"
     r"|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
 )
+_IS = (["is"], ["are"], ["was"], ["were"])
 _PART = re.compile(
     r"\b(?:before work|after work|before breakfast|after breakfast|before lunch|after lunch"
     r"|before dinner|after dinner|at lunchtime|first thing|mornings?|afternoons?|evenings?|nights?"
@@ -178,9 +179,11 @@ def _avoids(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
         return
     text = " ".join(told.words)
     for diet in _DIET.finditer(text):
-        behind = text[diet.end() :].split()[:1]
+        before, behind = text[: diet.start()].split(), text[diet.end() :].split()[:1]
+        of_food = before[-1:] in _IS and any(_names_food(word, context) for word in before[:-1])
         if (
-            "not " + diet[1] not in text
+            not of_food  # "the burger was veggie"
+            and "not " + diet[1] not in text
             and not any(map(str.isdigit, text))
             and not (behind and _names_food(behind[0], context))
         ):

@@ -1,14 +1,18 @@
 """When a sleep began and ended: the latest night or nap that the said times fit."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from bot.model.entries import Sleep
+from bot.understanding.context import Noted
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.instants import clocks_of, day_of, is_ahead, place, resolve
 from bot.understanding.pieces.pieces import Moment
 
 MOST_HOURS = 14
+MOST_NIGHT = timedelta(hours=MOST_HOURS)
 LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
 ODD_HOURS, PER_HOUR_AGO = 6.0, 0.45  # in hours that a night differs from eight
 JUST_NOW = timedelta(minutes=45)
@@ -57,6 +61,12 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
             (None, None, found.ask or _HOW_TO_SAY) if found.at is None else (found.at, found.at + lasted, "")
         )
     return None, None, _HOW_TO_SAY
+
+
+def bed_before(log: Iterable[Noted], now: datetime) -> datetime | None:
+    """Return when the person went to bed last, by the diary of this night; None where it does not say."""
+    beds = [n.entry.from_at for n in log if isinstance(n.entry, Sleep) and n.entry.to_at is None]
+    return max((at for at in beds if at and timedelta(0) < now - at <= MOST_NIGHT), default=None)
 
 
 def _today(moment: Moment, now: datetime, zone: ZoneInfo) -> list[datetime]:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
 from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
 _SLEPT = word_set(
@@ -138,7 +139,11 @@ def _rises(clause: Clause, words: set[str]) -> bool:
     if _WOKE & words or any(said <= words for said in _ROSE):
         return "breakfast" not in words
     first = next((word for word in clause.words if word not in _BEFORE_UP), "")
-    return first == "up" and all(map(is_plain, words))
+    if first != "up":
+        return False
+    place = next(k for k, p in enumerate(clause.pieces) if isinstance(p, Token) and p.text == "up")
+    timed = isinstance(next(iter(clause.pieces[place + 1 :]), None), Moment)  # "up at 4 for the market"
+    return timed or all(map(is_plain, words))
 
 
 def hours_in(clause: Clause) -> list[Amount]:

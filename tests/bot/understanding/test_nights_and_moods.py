@@ -32,6 +32,7 @@ def test_how_one_feels(table: FoodTable, text: str, felt: str) -> None:
 
 def test_a_waking_hour_is_still_one(table: FoodTable) -> None:
     assert read("woke at 3", context_at("08:00", table)) == "sleep - to 03:00"
+    assert read("up at 4 for the flower market", context_at("08:00", table)) == "sleep - to 04:00"
     assert read("slept 11 till 6.30 woke twice", context_at("08:00", table)).startswith(
         "sleep 01.23:00 to 06:30"
     )
