@@ -309,17 +309,19 @@ class App:
 
     def review(self, message: Outgoing) -> Outgoing | None:
         """Return what is to be sent by now in place of a message that waited, None when nothing is."""
-        said = self._turn.say_anew(message, self.clock.now())
-        if said is not None and said.id is not None and said.id in self._cut_off:
-            self._cut_off.discard(said.id)
-            with self.store.begin() as tx:
-                tx.outbox.attempt(said.id)
-        return said
+        return self._turn.say_anew(message, self.clock.now())
 
-    def refused(self, id: int) -> None:
-        """Note that message `id` was certainly not delivered so far; it is tried again."""
+    def sending(self, id: int) -> None:
+        """Note that message `id` is now being sent, which counts where an earlier run left it."""
+        if id in self._cut_off:
+            with self.store.begin() as tx:
+                tx.outbox.attempt(id)
+            self._cut_off.discard(id)
+
+    def refused(self, *ids: int) -> None:
+        """Note that messages were certainly not delivered so far; they are tried again."""
         with self.store.begin() as tx:
-            tx.outbox.refused(id)
+            tx.outbox.refused(*ids)
 
     def sent(self, refs: Mapping[int, str]) -> None:
         """Note that messages were delivered: their ids, and what the messenger calls each."""

@@ -7,51 +7,53 @@ the talker handles each once. The talker's plain functions run on a few threads 
 import asyncio
 import json
 import logging
+import os
 import signal
 from collections import deque
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Awaitable, Callable, Coroutine, Iterable, Sequence
 from contextlib import suppress
 from functools import partial
-from typing import Any
+from typing import Any, TypeVar
 
-from telegram import BotCommand, CallbackQuery, Update
-from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, TelegramError
+from telegram import BotCommand, Update
+from telegram.error import Conflict, InvalidToken, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
-from bot.channels.telegram_busy import READING_FILE, show_busy
+from bot.channels.store_patience import StorePatience
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
-from bot.channels.telegram_files import download, find_file
+from bot.channels.telegram_handling import Handling
 from bot.channels.telegram_holding import Holding
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
+from bot.channels.telegram_reception import Reception
 from bot.channels.telegram_threads import Threads
 from bot.channels.telegram_updates import (
     KINDS,
     find_chat,
     name_person,
-    name_update,
-    read_update,
-    says_something,
-    without_code,
 )
 from bot.channels.telegram_webhook import Webhook
 from bot.model.clock import Clock, SystemClock
 from bot.model.errors import BadSetting, TablenoteError
-from bot.model.messages import Incoming, Outgoing
+from bot.model.messages import Outgoing
 from bot.model.settings import Allowed
 from bot.model.talker import RunnerFactory, Talker
-from bot.reply.fixed import BROKEN_KEPT
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk
 from bot.web.door import build_door
 from bot.web.server import DoorServer
+
+T = TypeVar("T")
 
 _log = logging.getLogger(__name__)
 _CHATS_AT_ONCE = 16
 _POLL_S = 30
 _CONFLICTS = 6
 _CONFLICTS_WITHIN_S = 120
-_FILE_LOST = "I could not fetch your file from the messenger. Please send it once more."
+_ANSWER_WITHIN_S = 2.0
+"""A stop waits so long for what is being handled; then it begins anew at the next start."""
+_SEND_WITHIN_S, _END_WITHIN_S = 3.4, 4.5
+"""Seconds after a stop."""
 
 
 class TelegramChannel:
@@ -96,19 +98,27 @@ class TelegramChannel:
         self._threads = Threads()
         self._in_thread = self._threads.run
         self._entrance = Entrance(talker, self._in_thread, allowed)
-        self._queue = DurableQueue(self._keep)
+        self._queue = DurableQueue(lambda update: self._reception.keep(update))
         self._order = ChatOrder(_CHATS_AT_ONCE)
         self._application = self._build(token, api_url, timeout_s)
         self._bot = self._application.bot
-        self._stopping = asyncio.Event()
+        self._stopping, self._late = asyncio.Event(), asyncio.Event()
+        self._stopped_at = 0.0
         self._delivery = Delivery(
             self._bot, talker, self._threads, self._stopping, self._note_error, per_second
+        )
+        self._patiently = StorePatience(self._threads, self._delivery.pause)
+        self._handling = Handling(
+            self._bot, talker, self._patiently, self._delivery, self._clock, self._handle_later
+        )
+        begin = self._application.create_task
+        self._reception = Reception(
+            self._bot, talker, self._in_thread, self._entrance, self._delivery.say, begin
         )
         busy, calls = self._delivery.busy, (self._handle_stored, self._send_left)
         self._holding = Holding(talker, self._in_thread, *calls, busy, self._stopping)
         self._door = None if port is None else self._build_door(host, port)
         self._runner = runner_factory(self._tick)
-        self._refused: set[tuple[int, str]] = set()
         self._conflicts: deque[float] = deque(maxlen=_CONFLICTS)
         self._failure: TablenoteError | None = None
 
@@ -150,8 +160,12 @@ class TelegramChannel:
     # --- from start to stop ---------------------------------------------------------------------------
 
     def run(self) -> None:
-        """Serve until SIGINT or SIGTERM; what was received is then still handled and answered."""
+        """Serve until SIGINT or SIGTERM; what takes five seconds more is undone, and begins anew later."""
         asyncio.run(self._run())
+        if self._threads.are_busy:
+            _log.warning("stopped in the middle of something, which begins anew at the next start")
+            logging.shutdown()
+            os._exit(0)
 
     async def _run(self) -> None:
         with suppress(NotImplementedError):  # Windows: Ctrl-C cancels this task instead
@@ -161,25 +175,19 @@ class TelegramChannel:
 
     def stop(self) -> None:
         """Make `serve` come to its end; to be called on its event loop."""
-        self._stopping.set()
+        if not self._stopping.is_set():
+            self._stopping.set()
+            self._stopped_at = asyncio.get_running_loop().time()
+            asyncio.get_running_loop().call_later(_ANSWER_WITHIN_S, self._late.set)
 
     async def serve(self) -> None:
         """Serve until `stop` is called; a channel can serve once.
 
-        BadSetting: the token is refused; TablenoteError: the Bot API cannot be used, or another bot uses it.
+        BadSetting: the token is refused; TablenoteError: the Bot API cannot be used.
         """
         try:
-            await self._delivery.insist(self._application.initialize)
-            await self._application.start()
-            await self._entrance.announce(self._bot.username, self._announce)
-            await self._recover()
-            await self._listen()
-            self._application.create_task(self._show_commands())
-            self._runner.start()
-            try:
-                await self._stopping.wait()
-            finally:
-                await self._runner.stop()
+            await self._in_time(self._begin())
+            await self._stopping.wait()
         except InvalidToken:
             raise _bad_token() from None
         except TelegramError as error:
@@ -189,6 +197,25 @@ class TelegramChannel:
             await self._close()
         if self._failure:
             raise self._failure
+
+    async def _begin(self) -> None:
+        await self._delivery.insist(self._application.initialize)
+        await self._application.start()
+        await self._entrance.announce(self._bot.username, self._announce)
+        await self._recover()
+        await self._listen()
+        self._application.create_task(self._show_commands())
+        self._runner.start()
+
+    async def _in_time(self, work: Coroutine[Any, Any, T]) -> T | None:
+        """Return what some work comes to, None when a stop cannot wait for it."""
+        job, late = asyncio.ensure_future(work), asyncio.ensure_future(self._late.wait())
+        try:
+            await asyncio.wait({job, late}, return_when=asyncio.FIRST_COMPLETED)
+            return job.result() if job.done() else None
+        finally:
+            late.cancel()
+            job.cancel()
 
     async def _recover(self) -> None:
         """Handle what an earlier run left, each alone: what ends the process then is what is to blame."""
@@ -205,7 +232,7 @@ class TelegramChannel:
                 continue
             update = Update.de_json(json.loads(raw), self._bot)
             if await self._entrance.refusal(update) is None:
-                replies += await self._reply_to(update)
+                replies += await self._handling.reply_to(update)
         await self._send_served(unsent, left=True)
         self._send_soon(replies)
 
@@ -246,61 +273,45 @@ class TelegramChannel:
         await self._delivery.insist(partial(self._bot.set_my_commands, menu))
 
     async def _close(self) -> None:
-        self._stopping.set()
+        self.stop()
+        updater, application = self._application.updater, self._application
+        ends = [self._runner.stop()]
         if self._door is not None:
-            await self._door.stop()
-        updater = self._application.updater
+            ends.append(self._door.stop())
         if updater and updater.running:
-            await updater.stop()
-        if self._application.running:
-            await self._application.stop()
-        await self._delivery.finish()
-        await self._holding.finish()
-        await self._application.shutdown()
-        await self._bot.shutdown()  # for an application that was not fully initialised
+            ends.append(updater.stop())  # what it does not acknowledge any more is stored all the same
+        await self._by(_ANSWER_WITHIN_S + 0.2, *ends)
+        if application.running:
+            await self._by(_ANSWER_WITHIN_S + 0.7, application.stop())
+        until = self._stopped_at + _SEND_WITHIN_S
+        await self._by(_SEND_WITHIN_S + 0.6, self._delivery.finish(until))
+        await self._by(_END_WITHIN_S, self._holding.finish(), application.shutdown(), self._bot.shutdown())
         self._threads.shutdown()
+
+    async def _by(self, after_s: float, *ends: Awaitable[object]) -> None:
+        """Wait for the ends of several parts, so many seconds after the stop at most."""
+        left_s = self._stopped_at + after_s - asyncio.get_running_loop().time()
+        try:
+            await asyncio.wait_for(asyncio.gather(*ends, return_exceptions=True), max(0.1, left_s))
+        except TimeoutError:
+            _log.info("a part of the bot was cut off, as it had not ended %g s after the stop", after_s)
 
     # --- receiving ------------------------------------------------------------------------------------
 
-    async def _keep(self, update: Update) -> Update | None:
-        chat = update.effective_chat
-        if chat is None or not says_something(update):
-            return None
-        if update.callback_query:
-            self._application.create_task(self._acknowledge(update.callback_query))
-        try:
-            refusal = await self._entrance.refusal(update)
-            if refusal and await self._entrance.takes_invitation(update):
-                update, refusal = without_code(update, self._bot), None
-            if refusal:
-                self._refuse(chat.id, refusal)
-                return None
-            is_new = await self._in_thread(
-                self._talker.accept, name_update(update), name_person(chat.id), update.to_json()
-            )
-            return update if is_new else None
-        except Exception as error:
-            # Only a Telegram error makes the library fetch the update again; any other ends its polling.
-            _log.exception("update %s could not be stored", update.update_id)
-            raise NetworkError(f"update {update.update_id} could not be stored") from error
-
-    def _refuse(self, chat_id: int, refusal: str) -> None:
-        if (chat_id, refusal) not in self._refused:
-            self._refused.add((chat_id, refusal))
-            self._application.create_task(self._delivery.say(chat_id, refusal))
-
     async def _handle(self, update: Update, _: CallbackContext[Any, Any, Any, Any]) -> None:
         chat = update.effective_chat
+        if self._late.is_set():
+            return  # it waits in the inbox for the next start
         if self._talker.shared and chat is not None:
-            await self._holding.tend(name_person(chat.id))
+            await self._in_time(self._holding.tend(name_person(chat.id)))
         else:
-            self._send_soon(await self._reply_to(update))
+            self._send_soon(await self._in_time(self._handling.reply_to(update)) or ())
 
     async def _handle_stored(self, raw: str) -> None:
         """Handle one stored update of somebody this process holds."""
         update = Update.de_json(json.loads(raw), self._bot)
         if await self._entrance.refusal(update) is None:
-            for reply in await self._reply_to(update):
+            for reply in await self._handling.reply_to(update):
                 self._send_held(reply)
 
     async def _send_left(self, person: str, messages: list[Outgoing]) -> None:
@@ -315,37 +326,18 @@ class TelegramChannel:
         sending = self._delivery.send_soon(message, left=left)
         self._holding.keep_until(message.person, self._delivery.noted(sending))
 
-    async def _reply_to(self, update: Update) -> list[Outgoing]:
-        """Handle one stored update; return what is to be sent."""
-        chat = update.effective_chat
-        if chat is None:
-            raise ValueError(f"update {update.update_id} is of no chat")
-        try:
-            sent = find_file(update)
-            file = await download(sent, self._delivery.pause) if sent else None
-            incoming = read_update(update, self._clock.now(), file)
-            if incoming.reply_to:  # what it answers is found by the messenger's id
-                await self._delivery.note_delivered()
-            return await self._talk(incoming, chat.id)
-        except Exception as error:  # the update stays stored and is tried again; the person is told
-            _log.exception("update %s could not be handled", update.update_id)
-            harmless = isinstance(error, TelegramError) and not isinstance(error, BadRequest)
-            await self._in_thread(
-                partial(self._talker.failed, name_update(update), repr(error), harmless=harmless)
-            )
-            await self._delivery.say(chat.id, _FILE_LOST if isinstance(error, TelegramError) else BROKEN_KEPT)
-            return []
+    def _handle_later(self, update: Update) -> None:
+        """Handle an update whose file can be had by now only, while the chat goes on."""
 
-    async def _talk(self, incoming: Incoming, chat_id: int) -> list[Outgoing]:
-        in_thread = self._threads.run_slow if incoming.file else self._in_thread
-        turn = in_thread(self._talker.receive, incoming)
-        return await show_busy(self._bot, chat_id, turn, line=READING_FILE if incoming.file else None)
+        async def handle(chat_id: int) -> None:
+            file = await self._handling.fetch_late(update, chat_id)
+            if file is not None:
+                async with self._order.turn_of(chat_id):
+                    answer = self._handling.answer(update, chat_id, file)
+                    self._send_soon(await self._in_time(answer) or ())
 
-    async def _acknowledge(self, query: CallbackQuery) -> None:
-        try:
-            await query.answer()
-        except TelegramError as error:
-            _log.info("a press could not be acknowledged: %s", error)
+        if update.effective_chat is not None:
+            self._application.create_task(handle(update.effective_chat.id))
 
     def _note_polling_error(self, error: TelegramError) -> None:
         if not isinstance(error, Conflict):
@@ -382,7 +374,7 @@ class TelegramChannel:
             if await self._entrance.serves(message.person):
                 self._send_soon([message], left=left)
             elif message.id is not None:
-                await self._in_thread(self._talker.not_sent, message.id, "no longer let in")
+                await self._patiently(self._talker.not_sent, message.id, "no longer let in")
 
     def _send_soon(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
         for message in messages:

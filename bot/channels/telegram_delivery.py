@@ -2,8 +2,7 @@
 
 What certainly did not arrive is tried again with growing pauses, and before each new try the bot is asked
 what is now to be said instead (a reminder is worded anew, an old reply no longer sent). A request that was
-never answered may have been carried out: a reply is then not sent again (better one missing than two), a
-reminder is.
+never answered may have been carried out: it is made again a few times only (better one too many than none).
 """
 
 import asyncio
@@ -21,6 +20,7 @@ from telegram import Bot, Message
 from telegram.constants import ChatAction
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
+from bot.channels.store_patience import StorePatience
 from bot.channels.telegram_busy import MAKING_REPORT, PACKING, BusyWith, show_busy
 from bot.channels.telegram_pace import Pace
 from bot.channels.telegram_patience import (
@@ -51,8 +51,6 @@ _AT_ONCE = 16
 """Requests at a time. Who waits for better times takes none of these places."""
 _STALE_S = 5
 """What waited for so long behind others is looked at anew before it is sent."""
-_STOP_S = 3
-"""So long a stop waits for what is on its way."""
 _NOTE_AFTER_S = 0.02
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NOTE_AGAIN_S = 5
@@ -63,12 +61,14 @@ _FILES: dict[PictureKind, BusyWith] = {
 }
 
 
-@dataclass
+@dataclass(eq=False)
 class _Letter:
     """A message on its way.
 
     sends: the requests still to be made for it, None before they are known; ref: the id of what was sent last
     changes: it may be no more than a change of an earlier message
+    left: an earlier run left it, which counts once it is being sent
+    begun: it, or part of it, may have arrived; refused: it is noted in the outbox that it certainly has not
     """
 
     out: Outgoing
@@ -77,6 +77,7 @@ class _Letter:
     looked_at: float
     sends: deque[Request] | None = None
     ref: str = ""
+    left: bool = False
     begun: bool = False
     changes: bool = True
     delivered: bool = False
@@ -113,9 +114,16 @@ class Delivery:
         self._places = asyncio.Semaphore(_AT_ONCE)
         self._order: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
         self._tasks: set[asyncio.Task[None]] = set()
+        self._letters: set[_Letter] = set()
+        self._patiently = StorePatience(threads, self.pause)
         self._delivered: dict[int, str] = {}
         self._noting = asyncio.Lock()
         self._note_task: asyncio.Task[None] | None = None
+
+    @property
+    def is_stopping(self) -> bool:
+        """Tell whether the bot is shutting down."""
+        return self._stopping.is_set()
 
     def send_soon(self, out: Outgoing, *, left: bool = False) -> asyncio.Task[None]:
         """Have a message of the outbox delivered after those that the same chat waits for already.
@@ -135,15 +143,21 @@ class Delivery:
         while self._note_task is not None and not self._note_task.done():
             await asyncio.wait({self._note_task})
 
-    async def finish(self) -> None:
-        """Wait for what is on its way, once the bot shuts down, but not for ever; note what arrived."""
-        end = asyncio.get_running_loop().time() + _STOP_S
-        while self._tasks and (left_s := end - asyncio.get_running_loop().time()) > 0:
+    async def finish(self, until: float) -> None:
+        """Wait for what is on its way, once the bot shuts down; note what has arrived and what has not.
+
+        until: the event loop's time
+        """
+        while self._tasks and (left_s := until - asyncio.get_running_loop().time()) > 0:
             await asyncio.wait(set(self._tasks), timeout=left_s)
-        for task in self._tasks:
+        kept = [letter.out.id or 0 for letter in self._letters if not letter.begun]
+        tasks = list(self._tasks)
+        for task in tasks:
             task.cancel()
-        await asyncio.gather(*self._tasks, return_exceptions=True)
+        await asyncio.gather(*tasks, return_exceptions=True)
         await self.note_delivered()
+        if kept:
+            await self._in_thread(self._talker.refused, *kept)
 
     async def _deliver(self, out: Outgoing, *, left: bool) -> None:
         try:
@@ -157,8 +171,9 @@ class Delivery:
         if out.id is None or chat_id is None:
             raise ValueError("only a message of the outbox, to a person of this messenger, can be delivered")
         looked_at = float("-inf") if left else asyncio.get_running_loop().time()
-        letter = _Letter(out, chat_id, Patience(repeats=out.reminder), looked_at)
+        letter = _Letter(out, chat_id, Patience(reminder=out.reminder), looked_at, left=left)
         lock = self._order.setdefault(chat_id, asyncio.Lock())
+        self._letters.add(letter)
         while True:
             async with lock:
                 pause = await self._try_in_order(letter)
@@ -195,6 +210,8 @@ class Delivery:
             if said.id is not None:
                 self.busy.add(said.id)
         letter.out = letter.out if said is None else said
+        if said is None:
+            self._letters.discard(letter)
         return said is not None
 
     async def _try(self, letter: _Letter) -> tuple[float | None, bool]:
@@ -204,24 +221,27 @@ class Delivery:
         try:
             self._note_later(key, await self._send(letter))
             letter.delivered = True
+            self._letters.discard(letter)
             return None, True
         except InvalidToken:
-            await self._in_thread(self._talker.refused, key)
+            await self._patiently(self._talker.refused, key)
             raise  # nothing can be sent until the bot is started with another token
         except TelegramError as error:
             changing = not letter.sends  # an edit, a mark or a pin does nothing twice
             pause = letter.patience.after(error, repeatable=changing)
+            if pause is None:
+                self._letters.discard(letter)
             if pause is None and may_have_arrived(error):
                 _log.warning("message %s may or may not have arrived: %s", key, error)
-                await self._in_thread(self._talker.unsure, key, str(error))
+                await self._patiently(self._talker.unsure, key, str(error))
             elif pause is None:
                 _log.error("message %s cannot be delivered: %s", key, error)
-                await self._in_thread(self._talker.not_sent, key, str(error))
+                await self._patiently(self._talker.not_sent, key, str(error))
             else:
                 _log.warning("message %s is tried again in %g s: %s", key, pause, error)
                 if waits_help(error) and not letter.refused and not letter.begun:
                     letter.refused = True
-                    await self._in_thread(self._talker.refused, key)
+                    await self._patiently(self._talker.refused, key)
             return pause, pause is None or keeps_order(error, pause)
 
     def _note_later(self, key: int, ref: str) -> None:
@@ -297,14 +317,26 @@ class Delivery:
             letter.changes = False
             pictures = await self._draw(letter.chat_id, letter.out)
             letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
+        if letter.left:
+            letter.left = False
+            await self._patiently(self._talker.sending, letter.out.id)
         while letter.sends:
             await self._pace.wait(letter.chat_id, reminder=letter.out.reminder)
             async with self._places:
-                sent = await letter.sends[0]()
+                sent = await self._ask(letter, letter.sends[0])
             letter.sends.popleft()
-            letter.begun, letter.ref = True, str((sent if isinstance(sent, Message) else sent[-1]).message_id)
+            letter.ref = str((sent if isinstance(sent, Message) else sent[-1]).message_id)
         await self._pin(letter)
         return letter.ref
+
+    async def _ask(self, letter: _Letter, request: Request) -> Message | tuple[Message, ...]:
+        """Make a request that is not to be carried out twice."""
+        begun, letter.begun = letter.begun, True
+        try:
+            return await request()
+        except TelegramError as error:
+            letter.begun = begun or may_have_arrived(error)
+            raise
 
     async def _change(self, letter: _Letter) -> str | None:
         """Change what is there, where that is all a message is to do and it can be done; return its id."""

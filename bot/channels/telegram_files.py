@@ -11,6 +11,8 @@ from bot.model.messages import Attachment
 MAX_DOWNLOAD_BYTES = 20 * 1024 * 1024  # the public Bot API hands out no larger files
 MAX_PHOTO_BYTES = 3 * 1024 * 1024
 _PAUSES_S = (1, 4)
+FETCH_AGAIN_S = (5, 15, 60, 300, 900, *(3600,) * 6)
+"""Before each new try of a file that could not be had at once; its person was told."""
 
 _log = logging.getLogger(__name__)
 

@@ -10,6 +10,8 @@ BROKEN_PAUSES_S = (*PAUSES_S, 60, 120, 300)
 """The same where the server answers with an error, which may be this message's own: others need not wait."""
 UNSURE_PAUSES_S = (2, 300, 1200)
 """Before each new try of a reminder that may have arrived: four copies at most, over 25 minutes."""
+UNSURE_REPLY_PAUSES_S = (2, 60)
+"""The same of anything else: three copies at most, since one that is missing is worse than one too many."""
 LONGEST_IN_ORDER_S = 30
 """Over a longer pause the later messages of the chat go first."""
 _NEVER_LEFT = {"ConnectError", "ConnectTimeout", "PoolTimeout", "ProxyError"}  # the HTTP client's names
@@ -18,11 +20,11 @@ _NEVER_LEFT = {"ConnectError", "ConnectTimeout", "PoolTimeout", "ProxyError"}  #
 class Patience:
     """Says, from the failures of one message so far, how long to wait before it is tried again.
 
-    repeats: it may be sent again although it may have arrived
+    reminder: it may be sent again for longer although it may have arrived
     """
 
-    def __init__(self, *, repeats: bool) -> None:
-        self._repeats = repeats
+    def __init__(self, *, reminder: bool) -> None:
+        self._unsure_pauses = UNSURE_PAUSES_S if reminder else UNSURE_REPLY_PAUSES_S
         self._unreached = self._broken = self._unsure = 0
 
     def after(self, error: TelegramError, *, repeatable: bool = False) -> float | None:
@@ -34,8 +36,8 @@ class Patience:
             return asked_s(error)
         if may_have_arrived(error) and not repeatable:
             self._unsure += 1
-            again = self._repeats and self._unsure <= len(UNSURE_PAUSES_S)
-            return UNSURE_PAUSES_S[self._unsure - 1] if again else None
+            again = self._unsure <= len(self._unsure_pauses)
+            return self._unsure_pauses[self._unsure - 1] if again else None
         if never_left(error) or may_have_arrived(error):
             self._unreached += 1
             return PAUSES_S[min(self._unreached, len(PAUSES_S)) - 1]

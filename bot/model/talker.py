@@ -94,8 +94,12 @@ class Talker(Protocol):
         """Return what is to be sent by now in place of a message that waited, None when nothing is."""
         ...
 
-    def refused(self, id: int) -> None:
-        """Note that message `id` was certainly not delivered so far; it is tried again."""
+    def sending(self, id: int) -> None:
+        """Note that message `id`, which an earlier run left, is now being sent."""
+        ...
+
+    def refused(self, *ids: int) -> None:
+        """Note that messages were certainly not delivered so far; they are tried again."""
         ...
 
     def sent(self, refs: Mapping[int, str]) -> None:

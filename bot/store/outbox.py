@@ -136,9 +136,9 @@ class Outbox:
         """Count that a message which an earlier run left is now being sent."""
         self._set(outgoing_id, attempts=outbox.c.attempts + 1)
 
-    def refused(self, outgoing_id: int) -> None:
-        """Note that a message was certainly not delivered by what was tried so far."""
-        self._set(outgoing_id, attempts=0)
+    def refused(self, *outgoing_ids: int) -> None:
+        """Note that messages were certainly not delivered by what was tried so far."""
+        self._connection.execute(update(outbox).where(outbox.c.id.in_(outgoing_ids)).values(attempts=0))
 
     def queued_at(self, outgoing_id: int) -> datetime | None:
         """Return since when a message is to be delivered; None when it is settled or went with its person."""

@@ -13,7 +13,7 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 from bot.model.errors import BadSetting
 
 _MOST_CONNECTIONS = 100
-_FINISH_WITHIN_S = 10
+_FINISH_WITHIN_S = 2
 HEADERS_WITHIN_S = 10.0
 """A connection that has not said what it wants by then is closed, or a hundred silent ones would fill all."""
 

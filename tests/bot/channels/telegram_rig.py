@@ -109,8 +109,11 @@ class FakeTalker:
         self.reviewed.append(message)
         return self.answer_review(message)
 
-    def refused(self, id: int) -> None:
-        self.refusals.append(id)
+    def sending(self, id: int) -> None:
+        pass
+
+    def refused(self, *ids: int) -> None:
+        self.refusals += ids
 
     def sent(self, refs: Mapping[int, str]) -> None:
         self.states |= dict.fromkeys(refs, "sent")

@@ -9,7 +9,7 @@ import urllib.request
 import pytest
 
 from bot.channels.telegram_channel import TelegramChannel
-from bot.model.errors import BadSetting, TablenoteError
+from bot.model.errors import BadSetting, StoreError, TablenoteError
 from bot.model.messages import Button, Incoming, Outgoing
 from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, say_back, serving
 from tests.botapi import TOKEN, BotApi, Fault
@@ -23,8 +23,10 @@ def _short_pauses(monkeypatch: pytest.MonkeyPatch) -> None:
         "telegram_delivery.PAUSES_S",
         "telegram_patience.PAUSES_S",
         "telegram_patience.UNSURE_PAUSES_S",
+        "telegram_handling.FETCH_AGAIN_S",
     ):
         monkeypatch.setattr(f"bot.channels.{name}", (0.02, 0.02, 0.05))
+    monkeypatch.setattr("bot.channels.telegram_patience.UNSURE_REPLY_PAUSES_S", (0.02, 0.1))
     monkeypatch.setattr("bot.channels.telegram_patience.BROKEN_PAUSES_S", (0.02,) * 6 + (0.1,))
     monkeypatch.setattr("bot.channels.telegram_patience.LONGEST_IN_ORDER_S", 0.06)
     monkeypatch.setattr("bot.channels.telegram_files._PAUSES_S", (0.02, 0.02))
@@ -131,15 +133,26 @@ def test_the_parts_of_a_message_go_out_once_each_whatever_happens_between(api: B
     assert "".join(texts).replace("\n", "") == 2 * long.replace("\n", "")
 
 
-@pytest.mark.parametrize(("kind", "arrives"), [("drop_before", 0), ("drop_after", 1), ("slow", 1)])
-def test_a_reply_that_may_have_arrived_is_not_sent_again(api: BotApi, kind: str, arrives: int) -> None:
+@pytest.mark.parametrize(
+    ("faults", "arrives", "state"),
+    [
+        (["drop_before"], 1, "sent"),
+        (["drop_before"] * 2, 1, "sent"),
+        (["drop_after"], 2, "sent"),
+        (["slow"], 2, "sent"),
+        (["drop_after"] * 3, 3, "unsure"),
+    ],
+)
+def test_a_reply_that_may_have_arrived_is_sent_again_but_not_for_ever(
+    api: BotApi, faults: list[str], arrives: int, state: str
+) -> None:
     talker = FakeTalker()
-    api.fault("sendMessage", Fault(kind, seconds=0.6))
+    api.fault("sendMessage", *(Fault(kind, seconds=0.6) for kind in faults))
     with serving(api, talker, timeout_s=0.2):
         api.say(ME, "egg")
-        api.wait_for(lambda: talker.states == {1: "unsure"})
+        api.wait_for(lambda: talker.states == {1: state})
         api.say(ME, "apple")
-        api.wait_for(lambda: talker.states == {1: "unsure", 2: "sent"})
+        api.wait_for(lambda: talker.states == {1: state, 2: "sent"})
     assert len(api.sent(ME)) == arrives + 1
 
 
@@ -353,18 +366,59 @@ def test_a_file_is_fetched_again_when_that_fails(api: BotApi, method: str) -> No
     assert talker.received[0].file.data == b"time,mmol\n"
 
 
-def test_a_file_that_cannot_be_fetched_is_told_and_not_lost(api: BotApi) -> None:
+def test_a_file_that_cannot_be_fetched_is_told_and_comes_when_it_can(api: BotApi) -> None:
     talker = FakeTalker()
-    api.fault("download", *[Fault("500")] * 3)
+    api.fault("download", *[Fault("500")] * 5)
     with serving(api, talker):
         api.document(ME, "day1.csv", b"time,mmol\n")
         [told] = api.wait_for(1, chat_id=ME)
-    assert "could not fetch your file" in told.text
-    assert talker.received == []
-    assert [update_id for update_id, _ in talker.failures] == ["tg:1000"]
+        api.say(ME, "egg")
+        api.wait_for(3, chat_id=ME)
+    assert "couldn't fetch your file" in told.text
+    assert {i.text for i in talker.received if i.file is None} == {"egg"}
+    assert [i.file.data for i in talker.received if i.file] == [b"time,mmol\n"]
+
+
+def test_a_file_that_is_not_there_in_the_end_is_asked_for_once_more(api: BotApi) -> None:
+    talker = FakeTalker()
+    api.fault("download", *[Fault("500")] * 12)
     with serving(api, talker):
-        api.wait_for(2, chat_id=ME)
+        api.document(ME, "day1.csv", b"time,mmol\n")
+        told = [m.text for m in api.wait_for(2, chat_id=ME)]
+    assert "keep trying" in told[0]
+    assert "send it once more" in told[1]
+    with serving(api, talker):
+        api.wait_for(3, chat_id=ME)
     assert talker.received[0].file is not None
+
+
+def test_a_turn_waits_for_a_database_that_cannot_be_used(
+    api: BotApi, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What wants to note something in it waits, too, and nothing of it needs another start."""
+    monkeypatch.setattr("bot.channels.store_patience.PAUSES_S", (0.02,))
+    left = {"turn": 3, "unsure": 2}
+
+    def use(what: str) -> None:
+        if left[what]:
+            left[what] -= 1
+            raise StoreError("database is locked")
+
+    def answer(incoming: Incoming) -> list[Outgoing]:
+        use("turn")
+        return say_back(incoming)
+
+    talker = FakeTalker(answer)
+    noted = talker.unsure
+    talker.unsure = lambda id, why: (use("unsure"), noted(id, why))[1]  # type: ignore[method-assign]
+    api.fault("sendMessage", *[Fault("drop_before")] * 3)
+    with serving(api, talker):
+        api.say(ME, "egg")
+        api.wait_for(lambda: talker.states == {1: "unsure"})
+        api.say(ME, "apple")
+        api.wait_for(1, chat_id=ME)
+    assert left == {"turn": 0, "unsure": 0}
+    assert talker.failures == []
 
 
 # --- starting and stopping -------------------------------------------------------------------------------

@@ -1,0 +1,72 @@
+"""What an update comes to before it is acknowledged: refused, let in by an invitation, or stored."""
+
+import logging
+from collections.abc import Awaitable, Callable, Coroutine
+from typing import Any
+
+from telegram import Bot, CallbackQuery, Update
+from telegram.error import NetworkError, TelegramError
+
+from bot.channels.telegram_entrance import Entrance
+from bot.channels.telegram_updates import name_person, name_update, says_something, without_code
+from bot.model.talker import Talker
+
+_log = logging.getLogger(__name__)
+
+
+class Reception:
+    """Stores what is to be handled.
+
+    in_thread: runs a plain function off the event loop; say: sends a sentence to a chat
+    begin: has something done meanwhile
+    """
+
+    def __init__(
+        self,
+        bot: Bot,
+        talker: Talker,
+        in_thread: Callable[..., Awaitable[Any]],
+        entrance: Entrance,
+        say: Callable[[int, str], Coroutine[Any, Any, None]],
+        begin: Callable[[Coroutine[Any, Any, None]], object],
+    ) -> None:
+        self._bot, self._talker, self._in_thread, self._entrance = bot, talker, in_thread, entrance
+        self._say, self._begin = say, begin
+        self._refused: set[tuple[int, str]] = set()
+
+    async def keep(self, update: Update) -> Update | None:
+        """Store an update; return it where it is to be handled, None where there is nothing to do.
+
+        NetworkError: it could not be stored, and has to be fetched again.
+        """
+        chat = update.effective_chat
+        if chat is None or not says_something(update):
+            return None
+        if update.callback_query:
+            self._begin(self._acknowledge(update.callback_query))
+        try:
+            refusal = await self._entrance.refusal(update)
+            if refusal and await self._entrance.takes_invitation(update):
+                update, refusal = without_code(update, self._bot), None
+            if refusal:
+                self._refuse(chat.id, refusal)
+                return None
+            is_new = await self._in_thread(
+                self._talker.accept, name_update(update), name_person(chat.id), update.to_json()
+            )
+            return update if is_new else None
+        except Exception as error:
+            # Only a Telegram error makes the library fetch the update again; any other ends its polling.
+            _log.exception("update %s could not be stored", update.update_id)
+            raise NetworkError(f"update {update.update_id} could not be stored") from error
+
+    def _refuse(self, chat_id: int, refusal: str) -> None:
+        if (chat_id, refusal) not in self._refused:
+            self._refused.add((chat_id, refusal))
+            self._begin(self._say(chat_id, refusal))
+
+    async def _acknowledge(self, query: CallbackQuery) -> None:
+        try:
+            await query.answer()
+        except TelegramError as error:
+            _log.info("a press could not be acknowledged: %s", error)
