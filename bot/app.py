@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from bot import metrics
 from bot.foodtable import FoodTable, load_table
 from bot.language.texts import say, speaking
 from bot.model.clock import Clock, SystemClock
@@ -102,10 +103,12 @@ class App:
         """
         self._count_start(incoming.update_id)
         try:
-            return self._turn.handle(incoming, self.clock.now())
+            with metrics.TURNS.time():
+                return self._turn.handle(incoming, self.clock.now())
         except StoreError:
             raise
         except Exception as error:
+            metrics.TURNS_BROKEN.inc()
             _log.exception("the turn of update %s broke", incoming.update_id)
             return self._turn.give_up(incoming, repr(error), self.clock.now())
 
@@ -163,7 +166,7 @@ class App:
             from bot.export.package import draw_package as draw
         else:
             from bot.answers.drawing import draw
-        with self._drawing, self.store.read() as tx:
+        with self._drawing, metrics.DRAWN.labels(spec.kind).time(), self.store.read() as tx:
             known = tx.people.get(person)
             with speaking(*SPOKEN if known is None else known.spoken):
                 return draw(tx, spec, person)

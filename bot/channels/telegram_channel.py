@@ -64,6 +64,7 @@ class TelegramChannel:
     commands: (name, description) for the messenger's menu; runner_factory: makes what lets the clock tick
     webhook_url, secret: where updates are to be pushed, and what proves them
     host, port: where to listen for them and for posted readings; without a port, for nothing
+    metrics_for: who may read the metrics there: nobody, "local", or who brings this token
     timeout_s: how long to wait for an answer of the Bot API
     per_second: how many requests it allows, 0 for any
     """
@@ -82,6 +83,7 @@ class TelegramChannel:
         secret: str | None = None,
         host: str = "127.0.0.1",
         port: int | None = None,
+        metrics_for: str = "",
         clock: Clock | None = None,
         timeout_s: float = 15,
         per_second: int = 0,
@@ -93,7 +95,7 @@ class TelegramChannel:
         self._talker = talker
         self._announce = announce
         self._commands = commands
-        self._webhook_url, self._webhook_secret = webhook_url, secret
+        self._webhook_url, self._webhook_secret, self._metrics_for = webhook_url, secret, metrics_for
         self._clock = clock or SystemClock()
         self._threads = Threads()
         self._in_thread = self._threads.run
@@ -155,7 +157,8 @@ class TelegramChannel:
         if self._webhook_url and self._webhook_secret:
             hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.put)
         desk = Desk(self._talker, self._in_thread, self._send_soon, self._entrance.serves)
-        return DoorServer(build_door(desk, Buckets(self._clock), hook), host, port)
+        door = build_door(desk, Buckets(self._clock), hook, self._metrics_for)
+        return DoorServer(door, host, port)
 
     # --- from start to stop ---------------------------------------------------------------------------
 

@@ -20,6 +20,7 @@ from telegram import Bot, Message
 from telegram.constants import ChatAction
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
+from bot import metrics
 from bot.channels.store_patience import StorePatience
 from bot.channels.telegram_busy import MAKING_REPORT, PACKING, BusyWith, show_busy
 from bot.channels.telegram_pace import Pace
@@ -134,8 +135,13 @@ class Delivery:
             self.busy.add(out.id)
         task = asyncio.create_task(self._deliver(out, left=left))
         self._tasks.add(task)
-        task.add_done_callback(self._tasks.discard)
+        metrics.MESSAGES_WAITING.inc()
+        task.add_done_callback(self._end)
         return task
+
+    def _end(self, task: asyncio.Task[None]) -> None:
+        self._tasks.discard(task)
+        metrics.MESSAGES_WAITING.dec()
 
     async def noted(self, task: asyncio.Task[None]) -> None:
         """Return once a delivery is over and what became of it is noted."""
@@ -221,6 +227,7 @@ class Delivery:
         try:
             self._note_later(key, await self._send(letter))
             letter.delivered = True
+            metrics.DELIVERIES.labels("sent").inc()
             self._letters.discard(letter)
             return None, True
         except InvalidToken:
@@ -232,12 +239,15 @@ class Delivery:
             if pause is None:
                 self._letters.discard(letter)
             if pause is None and may_have_arrived(error):
+                metrics.DELIVERIES.labels("uncertain").inc()
                 _log.warning("message %s may or may not have arrived: %s", key, error)
                 await self._patiently(self._talker.unsure, key, str(error))
             elif pause is None:
+                metrics.DELIVERIES.labels("failed").inc()
                 _log.error("message %s cannot be delivered: %s", key, error)
                 await self._patiently(self._talker.not_sent, key, str(error))
             else:
+                metrics.RETRIES.inc()
                 _log.warning("message %s is tried again in %g s: %s", key, pause, error)
                 if waits_help(error) and not letter.refused and not letter.begun:
                     letter.refused = True

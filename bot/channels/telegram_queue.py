@@ -10,6 +10,8 @@ from telegram import Update
 from telegram.ext import BaseUpdateProcessor
 from telegram.request import HTTPXRequest
 
+from bot import metrics
+
 
 class PollingRequest(HTTPXRequest):
     """The connection for fetching updates; tells `on_refusal` when the token is no longer accepted.
@@ -45,6 +47,7 @@ class DurableQueue(asyncio.Queue[object]):
         """Store an update and queue it."""
         kept = await self._keep(item) if isinstance(item, Update) else item
         if kept is not None:
+            metrics.UPDATES_WAITING.inc()
             self.put_nowait(kept)
 
 
@@ -66,8 +69,11 @@ class ChatOrder(BaseUpdateProcessor):
     async def do_process_update(self, update: object, coroutine: Awaitable[object]) -> None:
         """Await `coroutine` when it is this update's turn."""
         chat = update.effective_chat if isinstance(update, Update) else None
-        async with self.turn_of(chat.id if chat else 0), self._places:
-            await coroutine
+        try:
+            async with self.turn_of(chat.id if chat else 0), self._places:
+                await coroutine
+        finally:
+            metrics.UPDATES_WAITING.dec()
 
     async def initialize(self) -> None:
         """Nothing has to be prepared."""

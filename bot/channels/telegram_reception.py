@@ -7,8 +7,9 @@ from typing import Any
 from telegram import Bot, CallbackQuery, Update
 from telegram.error import NetworkError, TelegramError
 
+from bot import metrics
 from bot.channels.telegram_entrance import Entrance
-from bot.channels.telegram_updates import name_person, name_update, says_something, without_code
+from bot.channels.telegram_updates import kind_of, name_person, name_update, says_something, without_code
 from bot.model.talker import Talker
 
 _log = logging.getLogger(__name__)
@@ -54,6 +55,8 @@ class Reception:
             is_new = await self._in_thread(
                 self._talker.accept, name_update(update), name_person(chat.id), update.to_json()
             )
+            if is_new:
+                metrics.UPDATES.labels(kind_of(update)).inc()
             return update if is_new else None
         except Exception as error:
             # Only a Telegram error makes the library fetch the update again; any other ends its polling.

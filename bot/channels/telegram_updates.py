@@ -41,6 +41,16 @@ def says_something(update: Update) -> bool:
     return message is not None and (bool(message.text) or message.effective_attachment is not None)
 
 
+def kind_of(update: Update) -> str:
+    """Return what an update is, to count it by: a few words, none of them the person's."""
+    message = update.message
+    if message is None:
+        return "press" if update.callback_query else "edit"
+    if message.text:
+        return "text"
+    return "photo" if message.photo else "file" if message.document else "other"
+
+
 def refuse_place(update: Update) -> str | None:
     """Return the sentence for what comes from no person's own chat, None for what does."""
     chat, sender = update.effective_chat, update.effective_user

@@ -4,6 +4,7 @@ import json
 import os
 import shutil
 import sys
+from contextlib import ExitStack
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -105,10 +106,15 @@ def serve(db: Db = None) -> None:
     from bot.commandline.logs import set_up_logs
     from bot.reminders.runner import Runner
     from bot.store import lock_single
+    from bot.store.copies import check_before_use
     from bot.talk.slash_commands import COMMANDS
 
-    set_up_logs(settings.log, [settings.token, settings.webhook_secret])
-    with lock_single(settings.db), opened(settings, "tg:%", settings.copies, cards=True) as bot:
+    secrets = [settings.token, settings.webhook_secret, settings.metrics]
+    set_up_logs(settings.log, secrets, settings.log_format)
+    with ExitStack() as held:
+        held.enter_context(lock_single(settings.db))
+        check_before_use(settings.db)
+        bot = held.enter_context(opened(settings, "tg:%", settings.copies, cards=True))
         TelegramChannel(
             bot,
             token=settings.token,
@@ -122,6 +128,7 @@ def serve(db: Db = None) -> None:
             host=settings.host,
             port=settings.port,
             per_second=settings.per_second,
+            metrics_for=settings.metrics,
         ).run()
 
 

@@ -14,6 +14,7 @@ from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
 from bot.model.errors import BadSetting
 
 Allowed = frozenset[int] | Literal["open"]
+LOCAL = "local"
 
 
 class Settings(BaseSettings):
@@ -23,7 +24,8 @@ class Settings(BaseSettings):
     invitation, or "open" for everybody
     webhook_url, webhook_secret: receive updates by webhook instead of long polling
     host, port: where to listen for posted readings, and for the webhook
-    tz: zone of people who have not set theirs; log: level of the log
+    metrics: who may read figures of the bot's work at /metrics: nobody, "local" for this machine, or a token
+    tz: zone of people who have not set theirs; log, log_format: level of the log, and whether as JSON lines
     per_second: so many requests a second the messenger allows a bot, over all processes; 0 for no limit
     copies: so many daily copies of an SQLite database `serve` keeps
     """
@@ -41,7 +43,9 @@ class Settings(BaseSettings):
     tz: str = Field(default_factory=lambda: tzlocal.get_localzone_name() or "UTC")
     per_second: int = Field(default=30, ge=0, le=1000)
     copies: int = Field(default=7, ge=0, le=366)
+    metrics: str = ""
     log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"
+    log_format: Literal["text", "json"] = "text"
 
     @field_validator("allowed", mode="before")
     @classmethod
@@ -54,6 +58,13 @@ class Settings(BaseSettings):
         if not all(p.lstrip("-").isdigit() for p in parts):
             raise ValueError("give chat numbers separated by commas, like 1234,5678, or “open” for everybody")
         return frozenset(int(p) for p in parts)
+
+    @field_validator("metrics")
+    @classmethod
+    def _hard_to_guess(cls, value: str) -> str:
+        if value not in ("", LOCAL) and not re.fullmatch(r"[!-~]{20,}", value):
+            raise ValueError(f"write “{LOCAL}”, or a token of at least 20 characters without spaces")
+        return value
 
     @field_validator("tz")
     @classmethod

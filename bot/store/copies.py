@@ -73,6 +73,13 @@ def copy_to(url: str, file: Path) -> None:
             left.unlink(missing_ok=True)
 
 
+def check_before_use(url: str) -> None:
+    """Have the file of a database checked before it is used; StoreError when it is damaged."""
+    file = sqlite_file(parse_url(url))
+    if file is not None and file.exists() and file.stat().st_size:
+        check_whole(file)
+
+
 def check_whole(file: Path) -> None:
     """Have SQLite check a database file; StoreError when it is damaged or no database."""
     try:
@@ -81,8 +88,10 @@ def check_whole(file: Path) -> None:
     except sqlite3.Error as error:
         found = str(error)
     if found != "ok":
+        copies = kept_copies(Path(f"{file}.copies"))
         raise StoreError(
-            f"{file} is damaged or no database ({found}); put a copy back with: tablenote restore"
+            f"{file} is damaged or no database ({found}); put a copy back with: "
+            f"tablenote restore {copies[-1] if copies else 'COPY'}"
         )
 
 

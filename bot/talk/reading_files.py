@@ -14,6 +14,7 @@ from pathlib import Path
 
 import bot
 from bot.intake import FileReadings
+from bot.metrics import FILES
 from bot.model.errors import AskFile, BadFile
 from bot.talk.reading_process import Answer, answer
 
@@ -105,6 +106,7 @@ def _read_apart(data: bytes, name: str, how: dict[str, Hashable]) -> Answer:
 
 
 def _say(found: Answer, name: str) -> FileReadings:
+    FILES.labels(found[0]).inc()
     if found[0] == "readings":
         return found[1]
     if found[0] == "ask":

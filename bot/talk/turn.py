@@ -13,6 +13,7 @@ from functools import partial
 from bot.foodtable import FoodTable
 from bot.language.texts import Language, say, speaking
 from bot.language.times import ClockStyle
+from bot.metrics import LATENESS
 from bot.model.messages import Incoming, Outgoing, drop_unkept
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
@@ -144,6 +145,8 @@ class Turn:
                     due[person_id] += found
             said: list[Outgoing] = []
             for person_id, reminders in due.items():
+                for reminder in reminders:
+                    LATENESS.observe(max(0.0, (now - reminder.due_at).total_seconds()))
                 with speaking(*_spoken_by(tx, person_id)):
                     said += say_due(tx, person_id, reminders, now, ready=ready.get(person_id, NOTHING_READY))
             return [tx.outbox.put(message, at=now) for message in said]

@@ -21,11 +21,12 @@ from bot.model.units import GlucoseUnit, find_unit
 from bot.web.body import read_body
 from bot.web.buckets import Buckets
 from bot.web.desk import Desk
+from bot.web.metrics import show_metrics
 from bot.web.openapi import DESCRIPTION, MAX_BYTES
 
 _log = logging.getLogger(__name__)
 _MAX_PUSH_BYTES = 1_000_000
-_PATHS = ("/readings", "/health", "/openapi.json")
+_PATHS = ("/readings", "/health", "/openapi.json", "/metrics")
 _KEY = re.compile(r"[!-~]{1,200}")
 _LONGEST_NAME = 200
 _NO_TOKEN = "Send your token as “Authorization: Bearer ...”; /token in the chat makes one."
@@ -53,14 +54,19 @@ class Hook(Protocol):
         ...
 
 
-def build_door(desk: Desk, buckets: Buckets, hook: Hook | None = None) -> Starlette:
-    """Build the application; a hook on a path that is ours is a BadSetting."""
+def build_door(desk: Desk, buckets: Buckets, hook: Hook | None = None, metrics_for: str = "") -> Starlette:
+    """Build the application; a hook on a path that is ours is a BadSetting.
+
+    metrics_for: who may read the metrics: nobody, "local", or who brings this token
+    """
     door = _Door(desk, buckets)
     routes = [
         Route("/readings", door.post_readings, methods=["POST"]),
         Route("/health", door.show_health, methods=["GET"]),
         Route("/openapi.json", _show_description, methods=["GET"]),
     ]
+    if metrics_for:
+        routes.append(Route("/metrics", show_metrics(metrics_for), methods=["GET"]))
     if hook is not None:
         if hook.path in _PATHS:
             raise BadSetting(f"TABLENOTE_WEBHOOK_URL needs another path: {hook.path} is taken.")

@@ -117,3 +117,18 @@ def test_check_compares_the_clock_with_the_messenger(db: str) -> None:
     assert "ahead" in found[1]
     assert "behind" in found[2]
     assert "cannot be reached" in checking._check_clock(settings, now)
+
+
+def test_a_damaged_database_is_not_served(db: str, monkeypatch, capsys, tmp_path: Path) -> None:
+    assert run(monkeypatch, "backup", "--db", db) == 0
+    copy = capsys.readouterr().out.split()[-1].rstrip(".")
+    file = Path(db.removeprefix("sqlite:///"))
+    damaged = bytearray(file.read_bytes())
+    damaged[2 * 4096 : 5 * 4096] = b"\xff" * 3 * 4096
+    file.write_bytes(damaged)
+    monkeypatch.setenv("TABLENOTE_TOKEN", "1:unused")
+    assert run(monkeypatch, "serve", "--db", db) == 1
+    [said] = capsys.readouterr().err.splitlines()
+    assert "is damaged" in said
+    assert said.endswith(f"put a copy back with: tablenote restore {copy}")
+    assert run(monkeypatch, "restore", copy, "--db", db, "--yes") == 0

@@ -1,3 +1,4 @@
+import json
 import logging
 import os
 import stat
@@ -8,11 +9,11 @@ from pathlib import Path
 import pytest
 from sqlalchemy.exc import IntegrityError
 
-from bot.commandline.logs import Discreet
+from bot.commandline.logs import Discreet, DiscreetJson
 from bot.store import open_store
 from tests.bot.channels.serving import ROOT, run_serve
 from tests.bot.store.samples import NOW
-from tests.botapi import TOKEN, BotApi
+from tests.botapi import TOKEN, BotApi, Fault
 
 
 def write(error: BaseException | None, message: str = "it broke") -> str:
@@ -51,17 +52,39 @@ def test_what_a_statement_carried_is_not_told(tmp_path: Path) -> None:
     assert NOW.isoformat() not in str(caught.value)
 
 
-def test_debug_tells_no_token_and_no_texts(tmp_path: Path) -> None:
-    quiet = {"TABLENOTE_LOG": "DEBUG", "TABLENOTE_WEBHOOK_SECRET": "hush-hush"}
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_debug_tells_no_token_and_no_texts(tmp_path: Path, form: str) -> None:
+    secrets = {"TABLENOTE_WEBHOOK_SECRET": "hush-hush", "TABLENOTE_METRICS": "only-for-the-watchers"}
+    quiet = {"TABLENOTE_LOG": "DEBUG", "TABLENOTE_LOG_FORMAT": form, **secrets}
     with BotApi() as api, run_serve(api, tmp_path / "bot.db", **quiet):
+        api.fault("sendMessage", Fault("500"))
         api.say(7, "two plates of semolina")
         [reply] = api.wait_for(1, chat_id=7)
         api.document(7, "marzipan.csv", b"time,glucose\nxyzzy,1\n")
         api.wait_for(2, chat_id=7)
-    log = (tmp_path / "serve.log").read_text().lower()
-    assert "application started" in log
-    for word in (TOKEN, "semolina", "marzipan", "xyzzy", "hush-hush", reply.text.lower()[:20]):
-        assert word not in log
+    log = (tmp_path / "serve.log").read_text()
+    assert "Application started" in log
+    for word in (TOKEN, "semolina", "marzipan", "xyzzy", *secrets.values(), reply.text.lower()[:20]):
+        assert word not in log.lower()
+    if form == "json":
+        lines = [json.loads(line) for line in log.splitlines()]
+        assert {"at", "level", "logger", "thread", "message"} <= set(lines[0])
+        assert "is tried again" in "".join(line["message"] for line in lines if line["level"] == "WARNING")
+
+
+def test_a_line_of_json_hides_secrets_and_words_too() -> None:
+    words = "my semolina"
+    secret = 'hush "quoted" \\ secret'
+    try:
+        raise ValueError(words)
+    except ValueError as error:
+        info = (type(error), error, error.__traceback__)
+    record = logging.LogRecord("bot", logging.ERROR, __file__, 1, "with %s\nand more", (secret,), info)
+    [line] = DiscreetJson([secret]).format(record).splitlines()
+    told = json.loads(line)
+    assert told["message"] == "with ***\nand more"
+    assert told["error"].endswith("ValueError")
+    assert "semolina" not in line
 
 
 def test_what_the_commands_write_is_nobody_elses_to_read(tmp_path: Path) -> None:
