@@ -1,6 +1,7 @@
 """What `tablenote check` looks at: each thing that the bot needs, and in plain words what to mend.
 
-A check returns "" where all is well, or the sentence. What a check cannot find out is a fault, too.
+A check returns "" where all is well, or the sentence. What a check cannot find out is a fault, too; what does
+not concern this install is `Beside`.
 """
 
 import os
@@ -13,10 +14,10 @@ from email.utils import parsedate_to_datetime
 from pathlib import Path
 from zoneinfo import available_timezones
 
-from bot.model.errors import TablenoteError
+from bot.model.errors import StoreError, TablenoteError
 from bot.model.settings import Settings
 from bot.store import open_store
-from bot.store.copies import check_whole, copies_folder, is_copy_due
+from bot.store.copies import check_whole, copies_folder, is_copy_due, kept_copies
 from bot.store.store import parse_url, sqlite_file
 
 LEAST_FREE = 200_000_000
@@ -27,8 +28,12 @@ _PUBLIC = "https://api.telegram.org"
 _WAIT_S = 10.0
 
 
-def find_faults(settings: Settings, now: datetime) -> Iterator[tuple[str, str]]:
-    """Give, one after the other, what was looked at, and the sentence on what to mend, "" for nothing."""
+class Beside(Exception):
+    """Raised by a check that has nothing to look at: its words say why, and nothing is to be mended."""
+
+
+def find_faults(settings: Settings, now: datetime) -> Iterator[tuple[str, str, bool]]:
+    """Give, one after the other, what was looked at, what is to be said of it, and whether it is a fault."""
     checks: dict[str, Callable[[Settings, datetime], str]] = {
         "settings": _check_settings,
         "database": _check_database,
@@ -42,9 +47,13 @@ def find_faults(settings: Settings, now: datetime) -> Iterator[tuple[str, str]]:
     }
     for about, check in checks.items():
         try:
-            yield about, check(settings, now)
-        except TablenoteError as error:
-            yield about, str(error)
+            fault = check(settings, now)
+        except Beside as why:
+            yield about, str(why), False
+        except (TablenoteError, OSError) as error:
+            yield about, str(error), True
+        else:
+            yield about, fault or "fine", bool(fault)
 
 
 def _check_settings(settings: Settings, _now: datetime) -> str:
@@ -63,7 +72,10 @@ def _check_database(settings: Settings, _now: datetime) -> str:
         check_whole(file)
         if file.stat().st_mode & 0o077:
             return f"Others on this machine can read {file}. Mend it with: chmod 600 {file}"
-    store = open_store(settings.db)
+    try:
+        store = open_store(settings.db)
+    except StoreError as error:
+        raise StoreError(f"{error} See that it runs, and that TABLENOTE_DB names it.") from error
     try:
         with store.read() as tx:
             tx.people.get("")
@@ -88,17 +100,19 @@ def _check_disk(settings: Settings, _now: datetime) -> str:
 def _check_copies(settings: Settings, now: datetime) -> str:
     folder = copies_folder(settings.db)
     if folder is None:
-        return ""  # another database has means of its own
+        raise Beside("not made here: let your database make its own backups")
     if not settings.copies:
         return "TABLENOTE_COPIES is 0, so no copies are kept. Leave it empty for one a day, seven kept."
+    if not kept_copies(folder):
+        return "There is no copy yet: serve makes one a day, or run tablenote backup."
     if is_copy_due(folder, now - timedelta(hours=1)):
-        return "The newest copy is older than a day: serve makes one a day, or run tablenote backup."
+        return "The newest copy is older than a day: see that serve runs, or run tablenote backup."
     return ""
 
 
 def _check_token(settings: Settings, _now: datetime) -> str:
     if not settings.token:
-        return ""  # `chat` needs none, and `serve` says so itself
+        raise Beside("not set, which only serve needs: TABLENOTE_TOKEN")
     from bot.channels.telegram_inviting import find_name
 
     find_name(settings.token, settings.api_url)
@@ -108,7 +122,7 @@ def _check_token(settings: Settings, _now: datetime) -> str:
 def _check_clock(settings: Settings, now: datetime) -> str:
     """Compare with what the messenger's server says; reminders and meals go by this machine's clock."""
     if not settings.token:
-        return ""
+        raise Beside("not compared, as there is no token to ask the messenger's server with")
     address = settings.api_url or _PUBLIC
     request = urllib.request.Request(address, method="HEAD")
     try:

@@ -1,6 +1,5 @@
 """The commands that keep a record safe, and hand it over: backup, restore, move, export, check."""
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -103,9 +102,8 @@ def check(db: Db = None) -> None:
     from bot.commandline.checking import find_faults
 
     faults = 0
-    for about, fault in find_faults(settings_for(db), SystemClock().now()):
-        print(f"{about}: {fault or 'fine'}")
-        faults += bool(fault)
-    sys.stdout.flush()
+    for about, said, is_fault in find_faults(settings_for(db), SystemClock().now()):
+        print(f"{about}: {said}", flush=True)
+        faults += is_fault
     if faults:
         raise typer.Exit(1)

@@ -75,14 +75,14 @@ class Soak:
         """Have somebody do something, of all that people do."""
         self.updates += 1
         chat, kind = self.draw.choice(CHATS), self.draw.random()
-        buttons = [message for message in self.api.sent(chat)[-5:] if message.labels]
+        shown = [(message, label) for message in self.api.sent(chat)[-5:] for label in message.labels]
+        buttons = [(message, label) for message, label in shown if message.labels.count(label) == 1]
         if kind < 0.06:
             self.api.document(chat, f"readings-{self.updates}.csv", self._readings())
         elif kind < 0.09:
             self.api.photo(chat, self.draw.choice(("", "150 g pasta with pesto")), self._photo())
         elif kind < 0.15 and buttons:
-            message = self.draw.choice(buttons)
-            self.api.press(chat, message, self.draw.choice(message.labels))
+            self.api.press(chat, *self.draw.choice(buttons))
         elif kind < 0.21:
             self.api.say(chat, self.draw.choice(PICTURES))
         elif kind < 0.215:

@@ -89,10 +89,23 @@ def test_check_names_what_to_mend(db: str, tmp_path: Path, monkeypatch) -> None:
     now = datetime.now(UTC)
 
     def faults(changed: Settings) -> dict[str, str]:
-        return {about: fault for about, fault in checking.find_faults(changed, now) if fault}
+        return {about: said for about, said, is_fault in checking.find_faults(changed, now) if is_fault}
 
     assert list(faults(settings)) == ["copies"]
+    assert "no copy yet" in faults(settings)["copies"]
+    assert (
+        "names it"
+        in faults(settings.model_copy(update={"db": "postgresql+psycopg://x@127.0.0.1:1/x"}))["database"]
+    )
+    said = {about: said for about, said, _ in checking.find_faults(settings, now)}
+    assert "TABLENOTE_TOKEN" in said["token"]
+    for about in ("settings", "database", "disk", "time zones", "food table", "fonts"):
+        assert said[about] == "fine"
     assert "open" in faults(settings.model_copy(update={"allowed": "open"}))["settings"]
+    monkeypatch.setattr(checking, "available_timezones", set)
+    monkeypatch.setattr("analysis.plots.text.font_files", lambda: [("Some Sans", "/gone.ttf")])
+    assert "tzdata" in faults(settings)["time zones"]
+    assert "Some Sans" in faults(settings)["fonts"]
     (tmp_path / "diary.db").chmod(0o644)
     assert "chmod 600" in faults(settings)["database"]
     monkeypatch.setattr(shutil, "disk_usage", lambda _: shutil._ntuple_diskusage(10, 9, 1))
