@@ -109,8 +109,7 @@ def serve(db: Db = None) -> None:
     from bot.store.copies import check_before_use
     from bot.talk.slash_commands import COMMANDS
 
-    secrets = [settings.token, settings.webhook_secret, settings.metrics]
-    set_up_logs(settings.log, secrets, settings.log_format)
+    set_up_logs(settings.log, settings.secrets, settings.log_format)
     with ExitStack() as held:
         held.enter_context(lock_single(settings.db))
         check_before_use(settings.db)

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 from typing import Annotated, Literal
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import tzlocal
@@ -70,6 +70,13 @@ class Settings(BaseSettings):
     @classmethod
     def _known_zone(cls, value: str) -> str:
         return read_zone(value).key
+
+    @property
+    def secrets(self) -> tuple[str, ...]:
+        """What is never to be shown."""
+        password = urlsplit(self.db).password
+        known = (self.token, self.webhook_secret, password and unquote(password), self.metrics)
+        return tuple(secret for secret in known if secret and secret != LOCAL)
 
     @property
     def address(self) -> str:
