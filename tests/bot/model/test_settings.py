@@ -1,7 +1,7 @@
 import pytest
 
 from bot.model.errors import BadSetting
-from bot.model.settings import load_settings, read_zone
+from bot.model.settings import Settings, load_settings, read_zone
 
 
 def test_defaults_and_values(monkeypatch: pytest.MonkeyPatch) -> None:
