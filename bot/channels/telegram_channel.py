@@ -367,9 +367,11 @@ class TelegramChannel:
     # --- sending what is not a reply ------------------------------------------------------------------
 
     async def _tick(self) -> None:
-        due = await self._in_thread(self._talker.tick)
-        if not self._stopping.is_set():  # else they are sent at the next start
+        while due := await self._in_thread(self._talker.tick):
+            if self._stopping.is_set():  # they are sent at the next start
+                return
             await self._send_served(due)
+            await self._holding.calm()  # a tick says a few at a time; the next ones need not wait for another
 
     async def _send_served(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
         """Send what was not asked for just now: to who is still let in."""

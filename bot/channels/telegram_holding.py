@@ -21,6 +21,8 @@ from bot.model.talker import Talker
 
 _log = logging.getLogger(__name__)
 LOOK_S = 2.0
+_MUCH = 32
+_CALM_S, _CALM_LOOKS = 5.0, 200
 
 
 class Holding:
@@ -103,6 +105,13 @@ class Holding:
                 await asyncio.wait_for(self._stopping.wait(), LOOK_S)
             except TimeoutError:
                 continue
+
+    async def calm(self) -> None:
+        """Return once little is on its way, or after a while: it may be waiting for better times."""
+        for _ in range(_CALM_LOOKS):
+            if len(self._busy) + len(self._tasks) < _MUCH or self._stopping.is_set():
+                return
+            await asyncio.sleep(_CALM_S / _CALM_LOOKS)
 
     async def finish(self) -> None:
         """Wait for what is going on, once the bot stops."""

@@ -1,0 +1,1 @@
+"""Many people at once, on the loopback interface: `python -m tests.load --help`."""
