@@ -1,10 +1,13 @@
 """The log: what the person did, felt and noted, with every change kept."""
 
+import json
 from collections.abc import Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any, cast
 
-from sqlalchemy import BigInteger, Connection, Executable, Row, bindparam, func, insert, select, update
+import sqlalchemy
+from sqlalchemy import BigInteger, Connection, Executable, Row, Text, bindparam, func, insert, select, update
 
 from bot.model.entries import Sleep, Stored
 from bot.model.entries_json import from_json, to_json
@@ -15,19 +18,25 @@ from bot.store.tables import changes, entries
 
 _EVER = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
 
+_KEPT_READ = 4096
+"""So many entries are kept as they were read, some 8 MB: a turn looks at the same ones as the one before."""
+_COLUMNS = [
+    sqlalchemy.cast(column, Text).label(column.name) if column is entries.c.body else column
+    for column in entries.c
+]
 _ADD = build_insert(
     entries,
     lambda insert: insert.on_conflict_do_nothing(index_elements=["person", "update_id", "ordinal"]).returning(
-        *entries.c
+        *_COLUMNS
     ),
 )
-_GET = select(entries).where(entries.c.id == bindparam("entry_id", type_=BigInteger))
-_ADDED = select(entries).where(
+_GET = select(*_COLUMNS).where(entries.c.id == bindparam("entry_id", type_=BigInteger))
+_ADDED = select(*_COLUMNS).where(
     entries.c.person == bindparam("person"),
     entries.c.update_id == bindparam("update_id"),
     entries.c.ordinal == bindparam("ordinal"),
 )
-_LIVE = select(entries).where(entries.c.person == bindparam("person"), entries.c.removed_at.is_(None))
+_LIVE = select(*_COLUMNS).where(entries.c.person == bindparam("person"), entries.c.removed_at.is_(None))
 _OF_KINDS = _LIVE.where(entries.c.kind.in_(bindparam("kinds", expanding=True)))
 _OF_MESSAGE = _LIVE.where(entries.c.message_id == bindparam("message_id")).order_by(entries.c.id)
 _LAST = _OF_KINDS.order_by(entries.c.at.desc(), entries.c.id.desc()).limit(bindparam("n"))
@@ -230,13 +239,23 @@ def _read(row: Row[Any]) -> Logged:
         row.id,
         row.person,
         row.kind,
-        _read_entry({"kind": row.kind, "said": row.said, **row.body}),
+        _read_body(row.kind, row.said, row.body),
         row.at,
         row.message_id,
         row.update_id,
         row.logged_at,
         row.removed_at,
     )
+
+
+@lru_cache(_KEPT_READ)
+def _read_body(kind: str, said: str, body: str) -> Stored:
+    return _read_entry({"kind": kind, "said": said, **json.loads(body)})
+
+
+def forget_read() -> None:
+    """Keep no entry in memory: somebody was erased."""
+    _read_body.cache_clear()
 
 
 def _read_entry(data: dict[str, object]) -> Stored:

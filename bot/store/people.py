@@ -10,6 +10,7 @@ from bot.language.texts import Language
 from bot.language.times import ClockStyle
 from bot.model.units import GlucoseUnit
 from bot.store.journal import Journal
+from bot.store.log import forget_read
 from bot.store.on_conflict import build_insert
 from bot.store.records import Manner, Mode, Person, Remind
 from bot.store.tables import metadata, people
@@ -119,6 +120,7 @@ class People:
         self._connection.execute(delete(people).where(people.c.id == person))
         self._known.pop(person, None)
         self.erased.append(person)
+        forget_read()
 
     def _require(self, person: str) -> Person:
         known = self.get(person)

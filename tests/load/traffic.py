@@ -69,6 +69,11 @@ class Crowd(BotApi):
         found = self._kept.get((self._find_chat(fields), int(fields.get("message_id", 0))))
         return found or super()._find_message(fields)
 
+    async def _on_deleteMessage(self, fields: Json, _: Json) -> bool:
+        gone = self._find_message(fields)
+        del self._kept[gone.chat_id, gone.message_id]
+        return True
+
     def _is_there(self, chat_id: int, message_id: int) -> bool:
         return (chat_id, message_id) in self._kept or super()._is_there(chat_id, message_id)
 
