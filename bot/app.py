@@ -21,6 +21,7 @@ from bot.store import SPOKEN, InboxRow, Store, Transaction, open_store
 from bot.store.copies import copies_folder, erase_in_copies, is_copy_due, make_copy
 from bot.store.health import file_faults
 from bot.store.records import Manner
+from bot.talk.drawing import Drawer, draw
 
 if TYPE_CHECKING:
     from bot.talk.turn import Turn
@@ -43,7 +44,7 @@ class App:
     db: SQLAlchemy URL; zone, unit, talk: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
     address: where programs can post readings, as it is told to people
-    cards: the channel can pin a card of the day
+    cards: the channel can pin a card of the day; draws_apart: pictures are drawn in a process of their own
     copies: so many copies of an SQLite database are kept, one a day; 0 for none
     """
 
@@ -59,6 +60,7 @@ class App:
         copies: int = 0,
         cards: bool = False,
         talk: Manner = "short",
+        draws_apart: bool = False,
     ) -> None:
         self.clock = clock or SystemClock()
         self.zone = zone
@@ -66,6 +68,7 @@ class App:
         self._db, self._copies, self._copied_into = db, copies, copies_folder(db)
         self.store: Store = open_store(db, self._erase_in_copies)
         self._drawing = threading.Lock()
+        self._drawer = Drawer(db) if draws_apart else None
         self._ticked_at: datetime | None = None
         self._left: set[str] = set()
         self._cut_off: set[int] = set()
@@ -93,6 +96,8 @@ class App:
 
     def close(self) -> None:
         """Let go of the database."""
+        if self._drawer:
+            self._drawer.close()
         self.store.close()
 
     def receive(self, incoming: Incoming) -> list[Outgoing]:
@@ -160,16 +165,8 @@ class App:
 
     def draw(self, spec: PictureSpec, person: str) -> Picture:
         """Draw one picture; one at a time, as drawing is bound by the processor."""
-        if spec.kind == "report":
-            from bot.report.sending import draw_report as draw
-        elif spec.kind == "everything":
-            from bot.export.package import draw_package as draw
-        else:
-            from bot.answers.drawing import draw
-        with self._drawing, metrics.DRAWN.labels(spec.kind).time(), self.store.read() as tx:
-            known = tx.people.get(person)
-            with speaking(*SPOKEN if known is None else known.spoken):
-                return draw(tx, spec, person)
+        with self._drawing, metrics.DRAWN.labels(spec.kind).time():
+            return self._drawer.draw(spec, person) if self._drawer else draw(self.store, spec, person)
 
     def accept(self, update_id: str, person: str, raw: str) -> bool:
         """Store an update before it is acknowledged; False when it is known already."""

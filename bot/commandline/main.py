@@ -113,7 +113,7 @@ def serve(db: Db = None) -> None:
     with ExitStack() as held:
         held.enter_context(lock_single(settings.db))
         check_before_use(settings.db)
-        bot = held.enter_context(opened(settings, "tg:%", settings.copies, cards=True))
+        bot = held.enter_context(opened(settings, "tg:%", settings.copies, cards=True, draws_apart=True))
         TelegramChannel(
             bot,
             token=settings.token,

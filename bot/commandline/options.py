@@ -32,12 +32,20 @@ def settings_for(db: str | None = None, tz: str | None = None) -> Settings:
 
 
 @contextmanager
-def opened(settings: Settings, serves: str, copies: int = 0, cards: bool = False) -> Iterator["App"]:
+def opened(
+    settings: Settings, serves: str, copies: int = 0, *, cards: bool = False, draws_apart: bool = False
+) -> Iterator["App"]:
     """Give the bot on the database of the settings, for the length of the block."""
     from bot.app import App
 
     bot = App(
-        settings.db, zone=settings.tz, serves=serves, address=settings.address, copies=copies, cards=cards
+        settings.db,
+        zone=settings.tz,
+        serves=serves,
+        address=settings.address,
+        copies=copies,
+        cards=cards,
+        draws_apart=draws_apart,
     )
     try:
         yield bot
