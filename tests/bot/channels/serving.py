@@ -14,11 +14,13 @@ ROOT = Path(__file__).parents[3]
 
 
 @contextmanager
-def run_serve(api: BotApi, db: Path, **settings: str) -> Iterator[subprocess.Popen[bytes]]:
+def run_serve(
+    api: BotApi, db: Path, *, within_s: float = 20, **settings: str
+) -> Iterator[subprocess.Popen[bytes]]:
     """Start it and wait until it polls; at the end it is killed if it still runs."""
     polls = api.polls
     with start_serve(api, db, **settings) as process:
-        api.wait_for(lambda: api.polls > polls or process.poll() is not None, timeout=20)
+        api.wait_for(lambda: api.polls > polls or process.poll() is not None, timeout=within_s)
         assert process.poll() is None, (db.parent / "serve.log").read_text()
         yield process
 
