@@ -14,7 +14,12 @@ from bot.store.tables import imports, people, readings
 _SAME_MMOL = 0.1
 """Two values nearer than this (mmol/L) are one: in tenths in one file, from whole mg/dL in another."""
 
-_LAST_AT = select(func.max(readings.c.at)).where(readings.c.person == bindparam("person"))
+_LAST_AT = (
+    select(readings.c.at)
+    .where(readings.c.person == bindparam("person"))
+    .order_by(readings.c.at.desc())
+    .limit(1)  # the key is walked from its end; a maximum with a source would look at all readings
+)
 _LAST_AT_OF = _LAST_AT.where(readings.c.source == bindparam("of"))
 _AT_US = type_coerce(readings.c.at, BigInteger)
 _VALUES = select(_AT_US, readings.c.mmol).where(

@@ -104,6 +104,7 @@ entries = Table(
     UniqueConstraint("person", "update_id", "ordinal"),
     Index("ix_entries_person_kind_at", "person", "kind", "at"),
     Index("ix_entries_person_kind_id", "person", "kind", "id"),
+    Index("ix_entries_person_id", "person", "id"),
     Index("ix_entries_person_message_id", "person", "message_id"),
     # An old button names an entry by its id: that of an erased one must not come to mean another.
     sqlite_autoincrement=True,

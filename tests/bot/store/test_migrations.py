@@ -150,6 +150,7 @@ def test_queries_of_every_turn_use_an_index(filled):
     with store.begin() as tx:
         logged = tx.log.last(TRAM)[0]
         tx.log.last_logged(TRAM, ("meal",))
+        tx.log.last_logged(TRAM)
         tx.log.between(TRAM, ("meal",), logged.at, logged.at)
         tx.log.history(logged.id)
         tx.inbox.waiting()
@@ -162,6 +163,7 @@ def test_queries_of_every_turn_use_an_index(filled):
         tx.readings.files_since(TRAM, logged.at, 3)
         tx.readings.arrays(TRAM, logged.at, logged.at)
         tx.readings.last_at(TRAM)
+        tx.readings.last_at(TRAM, "file")
         tx.reminders.due(logged.at)
         tx.reminders.next_due_at()
         tx.reminders.pending(TRAM)
