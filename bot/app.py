@@ -100,6 +100,10 @@ class App:
             self._drawer.close()
         self.store.close()
 
+    def prepare(self) -> None:
+        """Load what the first message needs; nobody has to wait for it, and no kill is put down to it."""
+        _ = self._turn, self._table
+
     def receive(self, incoming: Incoming) -> list[Outgoing]:
         """Handle one message, once however often it is given; the replies are stored in the outbox.
 
@@ -207,8 +211,8 @@ class App:
         with self.store.begin() as tx:
             ready = self._ready(tx, tx.inbox.waiting())
         self._left = {row.update_id for row in ready}
-        if ready:  # a kill while they load must not be put down to the first update
-            _ = self._turn, self._table
+        if ready:
+            self.prepare()
         return [(row.update_id, row.raw) for row in sorted(ready, key=lambda row: row.attempts)]
 
     def _ready(self, tx: Transaction, waiting: list[InboxRow]) -> list[InboxRow]:

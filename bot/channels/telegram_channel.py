@@ -9,7 +9,6 @@ import json
 import logging
 import os
 import signal
-from collections import deque
 from collections.abc import Awaitable, Callable, Coroutine, Iterable, Sequence
 from contextlib import suppress
 from functools import partial
@@ -20,6 +19,7 @@ from telegram.error import Conflict, InvalidToken, TelegramError
 from telegram.ext import Application, ApplicationBuilder, CallbackContext, TypeHandler
 
 from bot.channels.store_patience import StorePatience
+from bot.channels.telegram_alone import LISTEN_S, Alone
 from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_handling import Handling
@@ -48,8 +48,6 @@ T = TypeVar("T")
 _log = logging.getLogger(__name__)
 _CHATS_AT_ONCE = 16
 _POLL_S = 30
-_CONFLICTS = 6
-_CONFLICTS_WITHIN_S = 120
 _ANSWER_WITHIN_S = 2.0
 """A stop waits so long for what is being handled; then it begins anew at the next start."""
 _SEND_WITHIN_S, _END_WITHIN_S = 3.4, 4.5
@@ -67,6 +65,7 @@ class TelegramChannel:
     metrics_for: who may read the metrics there: nobody, "local", or who brings this token
     timeout_s: how long to wait for an answer of the Bot API
     per_second: how many requests it allows, 0 for any
+    listen_s: how long to listen for another bot with this token before beginning, 0 for not at all
     """
 
     def __init__(
@@ -87,6 +86,7 @@ class TelegramChannel:
         clock: Clock | None = None,
         timeout_s: float = 15,
         per_second: int = 0,
+        listen_s: int = LISTEN_S,
     ) -> None:
         if webhook_url and not secret:
             raise BadSetting("A webhook needs TABLENOTE_WEBHOOK_SECRET, or anyone could speak for anyone.")
@@ -113,15 +113,13 @@ class TelegramChannel:
         self._handling = Handling(
             self._bot, talker, self._patiently, self._delivery, self._clock, self._handle_later
         )
-        begin = self._application.create_task
-        self._reception = Reception(
-            self._bot, talker, self._in_thread, self._entrance, self._delivery.say, begin
-        )
+        say, begin = self._delivery.say, self._application.create_task
+        self._reception = Reception(self._bot, talker, self._in_thread, self._entrance, say, begin)
         busy, calls = self._delivery.busy, (self._handle_stored, self._send_left)
         self._holding = Holding(talker, self._in_thread, *calls, busy, self._stopping)
+        self._alone, self._listen_s = Alone(self._bot, self._delivery, self._open_door), listen_s
         self._door = None if port is None else self._build_door(host, port)
         self._runner = runner_factory(self._tick)
-        self._conflicts: deque[float] = deque(maxlen=_CONFLICTS)
         self._failure: TablenoteError | None = None
 
     def _build(
@@ -156,7 +154,7 @@ class TelegramChannel:
         hook = None
         if self._webhook_url and self._webhook_secret:
             hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.put)
-        desk = Desk(self._talker, self._in_thread, self._send_soon, self._entrance.serves)
+        desk = Desk(self._talker, self._in_thread, self._send_soon, self._entrance.serves, self._alone)
         door = build_door(desk, Buckets(self._clock), hook, self._metrics_for)
         return DoorServer(door, host, port)
 
@@ -205,6 +203,8 @@ class TelegramChannel:
         await self._delivery.insist(self._application.initialize)
         await self._application.start()
         await self._entrance.announce(self._bot.username, self._announce)
+        alone = self._alone.wait(0 if self._webhook_url else self._listen_s)
+        await asyncio.gather(alone, self._in_thread(self._talker.prepare))
         await self._recover()
         await self._listen()
         self._application.create_task(self._show_commands())
@@ -251,9 +251,14 @@ class TelegramChannel:
             )
             await self._delivery.insist(ask)
             return
+        await self._poll()
+
+    async def _poll(self) -> None:
         updater = self._application.updater
         if updater is None:
             raise RuntimeError("the application was built without its updater")
+        if self._stopping.is_set():
+            return
         await updater.start_polling(
             timeout=_POLL_S,
             allowed_updates=KINDS,
@@ -262,7 +267,7 @@ class TelegramChannel:
         )
 
     def _open_door(self) -> None:
-        if self._door is None:
+        if self._door is None or self._door.is_open:
             return
         try:
             self._door.start()
@@ -343,14 +348,17 @@ class TelegramChannel:
             self._application.create_task(handle(update.effective_chat.id))
 
     def _note_polling_error(self, error: TelegramError) -> None:
-        if not isinstance(error, Conflict):
-            _log.warning("no updates could be fetched: %s", error)
-            return
-        _log.error("another bot polls with this token: %s", error)
-        now_s = asyncio.get_running_loop().time()
-        self._conflicts.append(now_s)
-        if len(self._conflicts) == _CONFLICTS and now_s - self._conflicts[0] < _CONFLICTS_WITHIN_S:
-            self._give_up(TablenoteError("Another bot polls with this token. Stop it, then start this one."))
+        _log.warning("no updates could be fetched: %s", error)
+        if isinstance(error, Conflict) and self._alone.is_disturbed():
+            self._application.create_task(self._stand_back())
+
+    async def _stand_back(self) -> None:
+        """Leave fetching updates to the bot that does so, too, until it stops; all else goes on."""
+        updater = self._application.updater
+        if updater is not None and updater.running:
+            await updater.stop()
+            await self._alone.wait()
+            await self._poll()
 
     async def _on_error(self, _: object, context: CallbackContext[Any, Any, Any, Any]) -> None:
         _log.error("an error that nothing else handled", exc_info=context.error)

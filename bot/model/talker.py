@@ -12,6 +12,10 @@ class Talker(Protocol):
     Two calls of `receive` for one person must not overlap; for different persons they may.
     """
 
+    def prepare(self) -> None:
+        """Load what the first message needs, which takes a second or two."""
+        ...
+
     def receive(self, incoming: Incoming) -> list[Outgoing]:
         """Handle one message, once however often it is given; the replies are stored in the outbox."""
         ...

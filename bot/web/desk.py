@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import Awaitable, Callable, Iterable
-from typing import Any
+from typing import Any, Protocol
 
 from bot.model.messages import Outgoing, Post
 from bot.model.talker import Talker
@@ -11,11 +11,20 @@ CHECK_WITHIN_S = 5.0
 """Workers that have not answered by then are all busy, or stuck."""
 
 
+class Watched(Protocol):
+    """Something beside the bot that can be at fault."""
+
+    @property
+    def faults(self) -> list[str]:
+        """What is wrong, in words that name nobody."""
+        ...
+
+
 class Desk:
     """The bot as seen from the door.
 
     in_thread: runs a plain function off the event loop; send: has messages of the outbox delivered soon
-    serves: tells whether the channel still serves a person
+    serves: tells whether the channel still serves a person; watched: what else can be at fault
     """
 
     def __init__(
@@ -24,8 +33,10 @@ class Desk:
         in_thread: Callable[..., Awaitable[Any]],
         send: Callable[[Iterable[Outgoing]], None],
         serves: Callable[[str], Awaitable[bool]],
+        *watched: Watched,
     ) -> None:
         self._talker, self._in_thread, self._send, self._serves = talker, in_thread, send, serves
+        self._watched = watched
 
     async def find_poster(self, token: str) -> str | None:
         """Return the person whose token this is, None when it is nobody's or they are not served."""
@@ -44,4 +55,4 @@ class Desk:
     async def check(self) -> list[str]:
         """Return what is wrong, in words that name nobody; StoreError when the database cannot be used."""
         faults: list[str] = await asyncio.wait_for(self._in_thread(self._talker.check), CHECK_WITHIN_S)
-        return faults
+        return [fault for part in self._watched for fault in part.faults] + faults

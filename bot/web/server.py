@@ -40,6 +40,11 @@ class DoorServer:
         )
         self._serving: asyncio.Task[None] | None = None
 
+    @property
+    def is_open(self) -> bool:
+        """Tell whether it has begun to serve."""
+        return self._serving is not None
+
     def start(self) -> None:
         """Begin to serve; an address that cannot be had is a BadSetting."""
         try:

@@ -50,6 +50,7 @@ def main() -> None:
         commands=COMMANDS,
         clock=clock,
         timeout_s=asked.timeout,
+        listen_s=0,
     ).run()
     bot.close()
 

@@ -48,6 +48,9 @@ class FakeTalker:
             self.states[len(self.outbox)] = "unsent"
             return stored
 
+    def prepare(self) -> None:
+        pass
+
     def receive(self, incoming: Incoming) -> list[Outgoing]:
         if incoming.update_id in self.handled:
             return []
@@ -151,9 +154,18 @@ class HandRunner:
 
 @contextmanager
 def serving(
-    api: BotApi, talker: FakeTalker, *, fails: type[Exception] | None = None, **options: Any
+    api: BotApi,
+    talker: FakeTalker,
+    *,
+    fails: type[Exception] | None = None,
+    waits: bool = False,
+    **options: Any,
 ) -> Iterator[HandRunner]:
-    """Run the channel against the server until the block ends; it must then have failed as `fails` says."""
+    """Run the channel against the server until the block ends; it must then have failed as `fails` says.
+
+    waits: it is not expected to begin at once
+    """
+    loops: list[asyncio.AbstractEventLoop] = []
     runners: list[HandRunner] = []
     failures: list[BaseException] = []
 
@@ -169,26 +181,30 @@ def serving(
             "runner_factory": make_runner,
             "timeout_s": 5,
             "allowed": "open",
+            "listen_s": 0,
         }
         | options,
     )
 
+    async def serve() -> None:
+        loops.append(asyncio.get_running_loop())
+        await channel.serve()
+
     def run() -> None:
         try:
-            asyncio.run(channel.serve())
+            asyncio.run(serve())
         except BaseException as error:
             failures.append(error)
 
     thread = threading.Thread(target=run, name="channel")
     thread.start()
     try:
-        while thread.is_alive() and not runners[0].started.wait(0.01):
+        while not waits and thread.is_alive() and not runners[0].started.wait(0.01):
             pass
         yield runners[0]
     finally:
-        loop = runners[0].loop
-        if loop is not None and thread.is_alive():
-            loop.call_soon_threadsafe(channel.stop)
+        if loops and thread.is_alive():
+            loops[0].call_soon_threadsafe(channel.stop)
         thread.join(timeout=10)
     assert not thread.is_alive()
     assert [type(failure) for failure in failures] == ([fails] if fails else []), failures

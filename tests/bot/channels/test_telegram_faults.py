@@ -3,13 +3,11 @@
 import logging
 import threading
 import time
-import urllib.error
-import urllib.request
 
 import pytest
 
 from bot.channels.telegram_channel import TelegramChannel
-from bot.model.errors import BadSetting, StoreError, TablenoteError
+from bot.model.errors import BadSetting, StoreError
 from bot.model.messages import Button, Incoming, Outgoing
 from tests.bot.channels.telegram_rig import ME, FakeTalker, HandRunner, say_back, serving
 from tests.botapi import TOKEN, BotApi, Fault
@@ -455,16 +453,6 @@ def test_the_token_is_revoked_while_the_bot_speaks(api: BotApi) -> None:
         runner.fire()
         api.wait_for(lambda: not runner.started.is_set())
     assert talker.states == {1: "unsent"}
-
-
-def test_another_bot_polls_with_the_same_token(api: BotApi, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("bot.channels.telegram_channel._CONFLICTS", 2)
-    other = urllib.request.Request(f"{api.url}/bot{TOKEN}/getUpdates", data=b"timeout=0")
-    with serving(api, FakeTalker(), fails=TablenoteError) as runner:
-        for n in (1, 3):
-            api.wait_for(lambda n=n: api.polls == n)
-            urllib.request.urlopen(other).close()
-        api.wait_for(lambda: not runner.started.is_set())
 
 
 def test_polling_goes_on_after_errors(api: BotApi) -> None:
