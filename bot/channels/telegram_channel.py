@@ -24,7 +24,7 @@ from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_handling import Handling
 from bot.channels.telegram_holding import Holding
-from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest
+from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest, bad_token
 from bot.channels.telegram_reception import Reception
 from bot.channels.telegram_threads import Threads
 from bot.channels.telegram_updates import (
@@ -137,7 +137,7 @@ class TelegramChannel:
             .connect_timeout(timeout_s)
             .read_timeout(timeout_s)
             .write_timeout(timeout_s)
-            .get_updates_request(PollingRequest(timeout_s, lambda: self._give_up(_bad_token())))
+            .get_updates_request(PollingRequest(timeout_s, lambda: self._give_up(bad_token())))
         )
         if api_url:
             base = api_url.rstrip("/")
@@ -145,7 +145,7 @@ class TelegramChannel:
         try:
             application = builder.build()
         except InvalidToken:
-            raise _bad_token() from None
+            raise bad_token() from None
         application.add_handler(TypeHandler(Update, self._handle))
         application.add_error_handler(self._on_error)
         return application
@@ -190,7 +190,7 @@ class TelegramChannel:
             await self._in_time(self._begin())
             await self._stopping.wait()
         except InvalidToken:
-            raise _bad_token() from None
+            raise bad_token() from None
         except TelegramError as error:
             if not self._stopping.is_set():
                 raise TablenoteError(f"The messenger cannot be used: {error}.") from error
@@ -366,7 +366,7 @@ class TelegramChannel:
 
     def _note_error(self, error: Exception | None) -> None:
         if isinstance(error, InvalidToken):
-            self._give_up(_bad_token())
+            self._give_up(bad_token())
 
     def _give_up(self, failure: TablenoteError) -> None:
         self._failure = failure
@@ -397,7 +397,3 @@ class TelegramChannel:
                 self._holding.tend_soon(message.person)
             else:
                 self._delivery.send_soon(message, left=left)
-
-
-def _bad_token() -> BadSetting:
-    return BadSetting("The messenger does not know this token. Check TABLENOTE_TOKEN.")

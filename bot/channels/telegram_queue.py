@@ -11,6 +11,7 @@ from telegram.ext import BaseUpdateProcessor
 from telegram.request import HTTPXRequest
 
 from bot import metrics
+from bot.model.errors import BadSetting
 
 
 class PollingRequest(HTTPXRequest):
@@ -80,3 +81,8 @@ class ChatOrder(BaseUpdateProcessor):
 
     async def shutdown(self) -> None:
         """Nothing has to be cleared away."""
+
+
+def bad_token() -> BadSetting:
+    """Return the error for a token that the messenger refuses."""
+    return BadSetting("The messenger does not know this token. Check TABLENOTE_TOKEN.")
