@@ -22,10 +22,10 @@ NOTES = ("2 slices rye toast with butter", "porridge with 60 g oats", "an apple"
 
 
 @contextmanager
-def run_module(name: str, *arguments: str) -> Iterator[None]:
+def run_module(name: str, *arguments: str) -> Iterator["subprocess.Popen[bytes]"]:
     process = subprocess.Popen([sys.executable, "-m", f"tests.bench.{name}", *arguments], cwd=ROOT)
     try:
-        yield
+        yield process
     finally:
         process.kill()
         process.wait()

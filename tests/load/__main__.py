@@ -11,6 +11,7 @@ minute of an hour in which 100,000 fall due, and then many at once, to see how f
 
 import argparse
 import itertools
+import os
 import random
 import tempfile
 import time
@@ -58,14 +59,23 @@ def say(label: str, found: Measured) -> None:
     print(line + (f"; {found.unanswered} unanswered" if found.unanswered else ""), flush=True)
 
 
-def traffic(api: Crowd, hand: Hand, asked: Asked, label: str, *, mixed: bool) -> Measured:
-    """Warm up, measure and print."""
+def traffic(api: Crowd, hand: Hand, asked: Asked, label: str, pids: list[int], *, mixed: bool) -> Measured:
+    """Warm up, measure and print, with the processor's time, which others on the machine change little."""
+    spent = 0.0
     for messages, seed in ((8 * AT_ONCE, 1), (asked.messages, 2)):
+        spent = sum(map(processor_s, pids))
         found: Measured = in_server(
             api, write(api, hand, messages, asked.people, AT_ONCE, seed=seed, mixed=mixed)
         )
-    say(label, found)
+    spent = sum(map(processor_s, pids)) - spent
+    say(f"{label} ({1000 * spent / asked.messages:.1f} ms of processor each)", found)
     return found
+
+
+def processor_s(pid: int) -> float:
+    """Return how long a process has computed so far, but for what it started."""
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def memory_mb(pid: int) -> str:
@@ -106,12 +116,12 @@ def on_sqlite(asked: Asked, folder: Path) -> None:
     with Crowd(asked.people) as api:
         pushed = hand_by_push(api)
         for _ in range(2):  # twice, as other work on the machine comes and goes
-            with run_module("echo_bot", api.url, TOKEN, str(AT_ONCE)):
-                echo = traffic(api, pushed, asked, f"echo bot, {AT_ONCE} at once", mixed=False)
+            with run_module("echo_bot", api.url, TOKEN, str(AT_ONCE)) as process:
+                echo = traffic(api, pushed, asked, f"echo bot, {AT_ONCE} at once", [process.pid], mixed=False)
             with run_serve(api, db, within_s=_START_S, **_SETTINGS) as process:
-                own = traffic(api, pushed, asked, "SQLite, one process, notes", mixed=False)
+                own = traffic(api, pushed, asked, "SQLite, one process, notes", [process.pid], mixed=False)
                 print(f"{own.per_second / echo.per_second:.2f} of the echo bot")
-                traffic(api, pushed, asked, "SQLite, one process, mixed", mixed=True)
+                traffic(api, pushed, asked, "SQLite, one process, mixed", [process.pid], mixed=True)
                 print(f"its memory: {memory_mb(process.pid)}")
         with run_serve(api, db, within_s=_START_S, **_SETTINGS):
             reminders(api, f"sqlite:///{db}", pushed, asked, "SQLite, one process")
@@ -130,9 +140,9 @@ def on_postgresql(asked: Asked, folder: Path) -> None:
                 running_workers(api, address, own, n, TABLENOTE_LOG="WARNING") as workers,
             ):
                 hand = hand_to(workers)
-                label = f"PostgreSQL, {n} workers"
-                traffic(api, hand, asked, f"{label}, notes", mixed=False)
-                traffic(api, hand, asked, f"{label}, mixed", mixed=True)
+                label, pids = f"PostgreSQL, {n} workers", [worker.process.pid for worker in workers]
+                traffic(api, hand, asked, f"{label}, notes", pids, mixed=False)
+                traffic(api, hand, asked, f"{label}, mixed", pids, mixed=True)
                 for worker in workers:
                     print(f"its memory: {memory_mb(worker.process.pid)}")
                 if n == 2:
