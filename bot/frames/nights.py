@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from bot.model.entries import Sleep
-from bot.store.store import Transaction
+from bot.store import Transaction
 
 LONGEST = timedelta(hours=16)
 """What lies further apart is no bedtime with its waking: one of the two between them was never noted."""
