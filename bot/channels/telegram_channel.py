@@ -24,6 +24,7 @@ from bot.channels.telegram_delivery import Delivery
 from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_handling import Handling
 from bot.channels.telegram_holding import Holding
+from bot.channels.telegram_limits import NO_LIMIT, Limits, Most
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest, bad_token
 from bot.channels.telegram_reception import Reception
 from bot.channels.telegram_threads import Threads
@@ -65,7 +66,7 @@ class TelegramChannel:
     metrics_for: who may read the metrics there: nobody, "local", or who brings this token
     timeout_s: how long to wait for an answer of the Bot API
     per_second: how many requests it allows, 0 for any
-    listen_s: how long to listen for another bot with this token before beginning, 0 for not at all
+    listen_s: how long to listen for another bot with this token first; most: what one person may send
     """
 
     def __init__(
@@ -87,14 +88,13 @@ class TelegramChannel:
         timeout_s: float = 15,
         per_second: int = 0,
         listen_s: int = LISTEN_S,
+        most: Most = NO_LIMIT,
     ) -> None:
         if webhook_url and not secret:
             raise BadSetting("A webhook needs TABLENOTE_WEBHOOK_SECRET, or anyone could speak for anyone.")
         if webhook_url and port is None:
             raise BadSetting("A webhook needs TABLENOTE_PORT to listen on.")
-        self._talker = talker
-        self._announce = announce
-        self._commands = commands
+        self._talker, self._announce, self._commands = talker, announce, commands
         self._webhook_url, self._webhook_secret, self._metrics_for = webhook_url, secret, metrics_for
         self._clock = clock or SystemClock()
         self._threads = Threads()
@@ -114,7 +114,8 @@ class TelegramChannel:
             self._bot, talker, self._patiently, self._delivery, self._clock, self._handle_later
         )
         say, begin = self._delivery.say, self._application.create_task
-        self._reception = Reception(self._bot, talker, self._in_thread, self._entrance, say, begin)
+        limits = Limits(self._clock, most)
+        self._reception = Reception(self._bot, talker, self._in_thread, self._entrance, say, begin, limits)
         busy, calls = self._delivery.busy, (self._handle_stored, self._send_left)
         self._holding = Holding(talker, self._in_thread, *calls, busy, self._stopping)
         self._alone, self._listen_s = Alone(self._bot, self._delivery, self._open_door), listen_s

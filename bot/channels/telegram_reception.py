@@ -9,6 +9,8 @@ from telegram.error import NetworkError, TelegramError
 
 from bot import metrics
 from bot.channels.telegram_entrance import Entrance
+from bot.channels.telegram_files import find_file
+from bot.channels.telegram_limits import Limits
 from bot.channels.telegram_updates import kind_of, name_person, name_update, says_something, without_code
 from bot.model.talker import Talker
 
@@ -19,7 +21,7 @@ class Reception:
     """Stores what is to be handled.
 
     in_thread: runs a plain function off the event loop; say: sends a sentence to a chat
-    begin: has something done meanwhile
+    begin: has something done meanwhile; limits: how much one person may send
     """
 
     def __init__(
@@ -30,9 +32,10 @@ class Reception:
         entrance: Entrance,
         say: Callable[[int, str], Coroutine[Any, Any, None]],
         begin: Callable[[Coroutine[Any, Any, None]], object],
+        limits: Limits,
     ) -> None:
         self._bot, self._talker, self._in_thread, self._entrance = bot, talker, in_thread, entrance
-        self._say, self._begin = say, begin
+        self._say, self._begin, self._limits = say, begin, limits
         self._refused: set[tuple[int, str]] = set()
 
     async def keep(self, update: Update) -> Update | None:
@@ -45,6 +48,13 @@ class Reception:
             return None
         if update.callback_query:
             self._begin(self._acknowledge(update.callback_query))
+        person = name_person(chat.id)
+        too_much = self._limits.refusal(person, file=find_file(update) is not None)
+        if too_much:
+            if self._limits.is_news(person, too_much):
+                _log.warning("chat %s sends more than it may", chat.id)
+                self._begin(self._say(chat.id, too_much))
+            return None
         try:
             refusal = await self._entrance.refusal(update)
             if refusal and await self._entrance.takes_invitation(update):
@@ -52,9 +62,7 @@ class Reception:
             if refusal:
                 self._refuse(chat.id, refusal)
                 return None
-            is_new = await self._in_thread(
-                self._talker.accept, name_update(update), name_person(chat.id), update.to_json()
-            )
+            is_new = await self._in_thread(self._talker.accept, name_update(update), person, update.to_json())
             if is_new:
                 metrics.UPDATES.labels(kind_of(update)).inc()
             return update if is_new else None

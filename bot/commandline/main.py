@@ -103,6 +103,7 @@ def serve(db: Db = None) -> None:
     if not settings.token:
         raise BadSetting("Set TABLENOTE_TOKEN to the token of your bot, then start serve again.")
     from bot.channels.telegram_channel import TelegramChannel
+    from bot.channels.telegram_limits import Most
     from bot.commandline.logs import set_up_logs
     from bot.reminders.runner import Runner
     from bot.store import lock_single
@@ -126,6 +127,7 @@ def serve(db: Db = None) -> None:
             secret=settings.webhook_secret,
             host=settings.host,
             port=settings.port,
+            most=Most(settings.messages_per_minute, settings.files_per_day),
             per_second=settings.per_second,
             metrics_for=settings.metrics,
         ).run()

@@ -26,6 +26,7 @@ class Settings(BaseSettings):
     host, port: where to listen for posted readings, and for the webhook
     metrics: who may read figures of the bot's work at /metrics: nobody, "local" for this machine, or a token
     tz: zone of people who have not set theirs; log, log_format: level of the log, and whether as JSON lines
+    messages_per_minute, files_per_day: so much one person may send; 0 for any number
     per_second: so many requests a second the messenger allows a bot, over all processes; 0 for no limit
     copies: so many daily copies of an SQLite database `serve` keeps
     """
@@ -42,6 +43,8 @@ class Settings(BaseSettings):
     port: int = Field(default=8080, ge=1, le=65535)
     tz: str = Field(default_factory=lambda: tzlocal.get_localzone_name() or "UTC")
     per_second: int = Field(default=30, ge=0, le=1000)
+    messages_per_minute: int = Field(default=30, ge=0, le=10_000)
+    files_per_day: int = Field(default=60, ge=0, le=10_000)
     copies: int = Field(default=7, ge=0, le=366)
     metrics: str = ""
     log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"

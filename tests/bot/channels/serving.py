@@ -36,6 +36,8 @@ def start_serve(
         "TABLENOTE_TOKEN": TOKEN,
         "TABLENOTE_API_URL": api.url,
         "TABLENOTE_ALLOWED": "open",
+        "TABLENOTE_MESSAGES_PER_MINUTE": "0",
+        "TABLENOTE_FILES_PER_DAY": "0",
         "TABLENOTE_PER_SECOND": "0",
         "TABLENOTE_TZ": "Europe/Vienna",
     }

@@ -1,0 +1,55 @@
+"""How much one person may send: a bucket of messages and one of files for each, refilled steadily.
+
+It is asked before anything is stored, so that a flood of messages costs next to nothing.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from bot.model.clock import Clock
+from bot.web.buckets import Buckets
+
+_DAY_MIN = 24 * 60
+_SAY_AGAIN = timedelta(minutes=10)
+MESSAGES = "That's too many messages at once. What came before is safe; please send the rest in a minute."
+FILES = "That's too many files for one day. What came before is safe; please send this one tomorrow."
+
+
+@dataclass(frozen=True)
+class Most:
+    """What one person may send; 0 for any number.
+
+    messages: a minute, and twice as many at once; files: a day, photos among them
+    """
+
+    messages: int = 0
+    files: int = 0
+
+
+NO_LIMIT = Most()
+
+
+class Limits:
+    """Keeps count, in memory: a restart forgets it."""
+
+    def __init__(self, clock: Clock, most: Most) -> None:
+        self._clock, self._most = clock, most
+        self._messages = Buckets(clock, 2 * most.messages, most.messages)
+        self._files = Buckets(clock, most.files, most.files / _DAY_MIN)
+        self._told: dict[tuple[str, str], datetime] = {}
+
+    def refusal(self, person: str, *, file: bool) -> str | None:
+        """Count one more message of a person; return what speaks against taking it."""
+        if self._most.messages and self._messages.take(person):
+            return MESSAGES
+        if file and self._most.files and self._files.take(person):
+            return FILES
+        return None
+
+    def is_news(self, person: str, refusal: str) -> bool:
+        """Tell whether a refusal is to be said: it is not said again for a while."""
+        now, told_at = self._clock.now(), self._told.get((person, refusal))
+        if told_at is not None and timedelta(0) <= now - told_at < _SAY_AGAIN:
+            return False
+        self._told[person, refusal] = now
+        return True

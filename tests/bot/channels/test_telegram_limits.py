@@ -1,0 +1,48 @@
+"""What one person may send is bounded; it is said once, and others do not notice."""
+
+from datetime import UTC, datetime, timedelta
+
+from bot.channels.telegram_limits import FILES, MESSAGES, Limits, Most
+from bot.model.clock import SettableClock
+from tests.bot.channels.telegram_rig import ME, FakeTalker, serving
+from tests.botapi import BotApi
+
+NOON = datetime(2026, 3, 3, 11, tzinfo=UTC)
+
+
+def test_a_flood_is_told_once_and_nothing_else_is_left_out(api: BotApi) -> None:
+    talker = FakeTalker()
+    with serving(api, talker, most=Most(messages=5), clock=SettableClock(NOON)):
+        for n in range(40):
+            api.say(ME, f"{n} eggs")
+        api.say(8, "apple")
+        api.wait_for(1, chat_id=8)
+        api.wait_for(11, chat_id=ME)
+    mine = [m.text for m in api.sent(ME)]
+    assert mine.count(MESSAGES) == 1
+    assert sorted(mine)[1:] == sorted(f"noted {n} eggs" for n in range(10))
+    assert [m.text for m in api.sent(8)] == ["noted apple"]
+
+
+def test_files_are_counted_by_the_day(api: BotApi) -> None:
+    talker = FakeTalker()
+    with serving(api, talker, most=Most(files=2), clock=SettableClock(NOON)):
+        for _ in range(4):
+            api.document(ME, "day.csv", b"time,mmol\n")
+        api.say(ME, "egg")
+        api.wait_for(4, chat_id=ME)
+    assert [m.text for m in api.sent(ME)].count(FILES) == 1
+    assert len([i for i in talker.received if i.file]) == 2
+
+
+def test_a_minute_later_there_is_room_again_and_it_is_said_anew_after_a_while() -> None:
+    clock = SettableClock(NOON)
+    limits = Limits(clock, Most(messages=5))
+    taken = [limits.refusal("tg:7", file=False) for _ in range(12)]
+    assert taken == [None] * 10 + [MESSAGES] * 2
+    assert [limits.is_news("tg:7", MESSAGES) for _ in range(3)] == [True, False, False]
+    clock.move_to(NOON + timedelta(minutes=1))
+    assert [limits.refusal("tg:7", file=False) for _ in range(6)] == [None] * 5 + [MESSAGES]
+    assert not limits.is_news("tg:7", MESSAGES)
+    clock.move_to(NOON + timedelta(minutes=11))
+    assert limits.is_news("tg:7", MESSAGES)
