@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Protocol, TextIO
 from bot.app import App
 from bot.channels.saying import FILE, PRESS, find_button, spoken
 from bot.model.errors import StoreError
+from bot.model.files import read_at_most, write_private_in
 from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.talk.files import MOST_BYTES
 
 if TYPE_CHECKING:  # a terminal's library is loaded for a terminal only
     from bot.channels.prompting import Prompt
@@ -128,7 +130,7 @@ class Console:
         path = Path(filed["path"] if filed else line).expanduser()
         if filed is not None or (line.startswith(("/", "~", "./")) and path.is_file()):
             try:
-                attachment = Attachment(path.name, path.read_bytes())
+                attachment = Attachment(path.name, read_at_most(path, MOST_BYTES))
             except OSError as error:
                 return f"{path} cannot be read: {error.strerror}."
             return Incoming(self._person, update_id, at, message_id=update_id, file=attachment)
@@ -140,9 +142,7 @@ class Console:
             out.write(spoken(message) + "\n")
             for spec in message.drawn:
                 picture = self._bot.draw(spec, self._person)
-                self._pictures.mkdir(parents=True, exist_ok=True)
-                path = self._pictures / spec.file
-                path.write_bytes(picture.page or picture.png)
+                path = write_private_in(self._pictures, spec.file, [picture.page or picture.png])
                 out.write(f"{picture.alt}\n{path}\n")
             self._bot.sent({message.id: f"bot-{message.id}"})
             self._messages.append(message)

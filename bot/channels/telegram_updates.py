@@ -54,7 +54,7 @@ def kind_of(update: Update) -> str:
 def refuse_place(update: Update) -> str | None:
     """Return the sentence for what comes from no person's own chat, None for what does."""
     chat, sender = update.effective_chat, update.effective_user
-    if chat is None or chat.type != ChatType.PRIVATE or (sender is not None and sender.id != chat.id):
+    if chat is None or chat.type != ChatType.PRIVATE or sender is None or sender.id != chat.id:
         return "I keep personal diaries, so I only talk in private chats. Please write to me directly."
     return None
 

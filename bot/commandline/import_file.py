@@ -5,6 +5,7 @@ from pathlib import Path
 
 from bot.app import App
 from bot.model.errors import AskFile, BadFile
+from bot.model.files import read_at_most
 from bot.model.messages import Attachment, Incoming
 from bot.model.settings import read_zone
 from bot.model.units import GlucoseUnit
@@ -33,11 +34,11 @@ def import_file(
     column, day_first: the answers to what a file can leave open; second: it is of a second sensor
     """
     try:
-        if path.stat().st_size > MAX_BYTES:
-            raise BadFile(f"{path} is larger than 20 MB: split it and import the parts.")
-        data = path.read_bytes()
+        data = read_at_most(path, MAX_BYTES)
     except OSError as error:
         raise BadFile(f"{path} cannot be read: {error.strerror}.") from None
+    if len(data) > MAX_BYTES:
+        raise BadFile(f"{path} is larger than 20 MB: split it and import the parts.")
     now = bot.clock.now()
     incoming = Incoming(
         person_id, f"import:{hashlib.sha256(data).hexdigest()}", now, file=Attachment(path.name, data)

@@ -1,5 +1,6 @@
 """The commands. Each imports what it needs when it runs, so that every one of them starts quickly."""
 
+import io
 import json
 import os
 import shutil
@@ -40,6 +41,9 @@ keeping.add_to(app)
 def main() -> None:
     """Run the command line; a refused input is one line on stderr and exit code 1."""
     os.umask(0o077)  # what is written here is a diary: nobody else's to read
+    for stream in (sys.stdout, sys.stderr):  # a name of a file may hold what the terminal cannot show
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         app()
     except TablenoteError as error:

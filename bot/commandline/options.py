@@ -13,8 +13,19 @@ from bot.model.settings import Settings, load_settings, read_zone
 if TYPE_CHECKING:
     from bot.app import App
 
-Db = Annotated[str | None, typer.Option("--db", help="SQLAlchemy URL; default a file in your data folder.")]
-Who = Annotated[str, typer.Option("--person", help="For whom.")]
+
+def _as_text(value: str | None) -> str | None:
+    """Refuse bytes that are no text, which the system hands on as halves of characters."""
+    if value is not None and not value.isprintable():
+        raise typer.BadParameter("this is no text in the encoding of your terminal")
+    return value
+
+
+Db = Annotated[
+    str | None,
+    typer.Option("--db", help="SQLAlchemy URL; default a file in your data folder.", callback=_as_text),
+]
+Who = Annotated[str, typer.Option("--person", help="For whom.", callback=_as_text)]
 Zone = Annotated[str | None, typer.Option("--tz", help="Time zone, like Europe/Vienna.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON only.")]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for pictures.")]

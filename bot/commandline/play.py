@@ -12,6 +12,7 @@ from bot.channels.script import Line, Play, Script, Sent, play, read_script
 from bot.commandline.report import report as write_report
 from bot.model.clock import SettableClock
 from bot.model.errors import BadScript
+from bot.model.files import write_private_in
 from bot.model.messages import Picture
 
 REPORTED = "6_days_and_comparisons"
@@ -132,10 +133,8 @@ def save_pictures(app: App, result: Play, out: Path) -> None:
 
 def save_picture(picture: Picture, out: Path) -> Path:
     """Write a picture into a folder, with its words beside it; return where it is."""
-    out.mkdir(parents=True, exist_ok=True)
-    place = out / picture.file
-    place.write_bytes(picture.page or picture.png)
-    place.with_suffix(".txt").write_text(picture.alt + "\n", encoding="utf-8")
+    place = write_private_in(out, picture.file, [picture.page or picture.png])
+    write_private_in(out, place.with_suffix(".txt").name, [f"{picture.alt}\n".encode()])
     return place
 
 

@@ -7,6 +7,7 @@ from bot.answers.run_days import start_of_run
 from bot.app import App
 from bot.commandline.bounds import read_bound
 from bot.model.errors import BadSetting
+from bot.model.files import write_private
 from bot.model.messages import ReportVersion
 from bot.report.sending import report_between
 
@@ -41,5 +42,5 @@ def report(
             )
         except LookupError:
             raise BadSetting("Nothing is on record in that time: no reading and no meal.") from None
-    out.write_bytes(made)
+    write_private(out, made)
     return f"The report is in {out}."

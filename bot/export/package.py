@@ -12,6 +12,7 @@ from bot.export.bundle import write_bundle
 from bot.export.sheets import write_foods, write_meals, write_notes, write_readings
 from bot.frames.servings import occasions_between
 from bot.model.entries_json import KINDS
+from bot.model.files import write_private_in
 from bot.model.messages import Picture, PictureSpec
 from bot.report.sending import report_between
 from bot.store import Person, Transaction
@@ -65,14 +66,7 @@ def gather(
 
 def write_folder(tx: Transaction, person: Person, folder: Path) -> list[Path]:
     """Write the export into a folder, new or not; return the files."""
-    written = []
-    for name, content in gather(tx, person):
-        place = folder / name
-        place.parent.mkdir(parents=True, exist_ok=True)
-        with place.open("wb") as file:
-            file.writelines(content)
-        written.append(place)
-    return written
+    return [write_private_in(folder, name, content) for name, content in gather(tx, person)]
 
 
 def draw_package(tx: Transaction, spec: PictureSpec, person_id: str) -> Picture:

@@ -69,6 +69,22 @@ class Settings(BaseSettings):
             raise ValueError(f"write “{LOCAL}”, or a token of at least 20 characters without spaces")
         return value
 
+    @field_validator("api_url", "webhook_url")
+    @classmethod
+    def _address(cls, value: str | None) -> str | None:
+        """Refuse at the start what would be tried in vain for ever."""
+        if value is not None and not re.fullmatch(r"https?://[!-~]+", value):
+            raise ValueError("write an address that begins with http:// or https://")
+        return value
+
+    @field_validator("token")
+    @classmethod
+    def _without_gaps(cls, value: str | None) -> str | None:
+        """A token stands in addresses and in headers, where nothing but visible ASCII can."""
+        if value is not None and not re.fullmatch(r"[!-~]+", value):
+            raise ValueError("copy the token anew: it holds a space or a character that no token has")
+        return value
+
     @field_validator("tz")
     @classmethod
     def _known_zone(cls, value: str) -> str:

@@ -4,6 +4,7 @@ A copy is an SQLite file that this program opens like any other. Of SQLite it is
 online backup; of another database row by row.
 """
 
+import glob
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -14,6 +15,7 @@ from bot.store.moving import move
 from bot.store.store import open_store, parse_url, sqlite_file
 
 _STAMP = "%Y%m%d-%H%M%S"
+_PARTS = ("-wal", "-shm", "")
 EVERY = timedelta(days=1)
 """So often a copy is made by itself."""
 
@@ -27,6 +29,12 @@ def copies_folder(url: str) -> Path | None:
 def kept_copies(folder: Path) -> list[Path]:
     """Return the copies in a folder, oldest first."""
     return sorted(folder.glob(f"tablenote-{'[0-9]' * 8}-{'[0-9]' * 6}.db"))
+
+
+def put_aside(folder: Path) -> list[Path]:
+    """Return the databases that were put aside where one of these copies was put back, oldest first."""
+    database = folder.name.removesuffix(".copies")
+    return sorted(folder.parent.glob(f"{glob.escape(database)}.before-{'[0-9]' * 8}-{'[0-9]' * 6}"))
 
 
 def make_copy(url: str, folder: Path, now: datetime, *, keep: int) -> Path:
@@ -114,7 +122,7 @@ def restore(copy: Path, url: str, now: datetime) -> Path | None:
     try:
         copy_to(f"sqlite:///{copy}", new)
         open_store(f"sqlite:///{new}").close()  # of this program, and brought up to date
-        before = _put_aside(file, now)
+        before = _move_aside(file, now)
         new.replace(file)
     finally:
         for left in (new, Path(f"{new}-wal"), Path(f"{new}-shm")):
@@ -123,8 +131,11 @@ def restore(copy: Path, url: str, now: datetime) -> Path | None:
 
 
 def erase_in_copies(folder: Path, people: list[str]) -> None:
-    """Delete everything of some people in every copy of a folder, too; one that cannot be opened, whole."""
-    for file in kept_copies(folder):
+    """Delete everything of some people in every copy of a folder, too, and in what `restore` put aside.
+
+    One that cannot be opened is deleted whole.
+    """
+    for file in (*kept_copies(folder), *put_aside(folder)):
         try:
             store = open_store(f"sqlite:///{file}")
             try:
@@ -134,15 +145,16 @@ def erase_in_copies(folder: Path, people: list[str]) -> None:
             finally:
                 store.close()
         except StoreError:  # it is of no use as a copy, and may hold them
-            file.unlink(missing_ok=True)
+            for ending in _PARTS:
+                Path(f"{file}{ending}").unlink(missing_ok=True)
 
 
-def _put_aside(file: Path, now: datetime) -> Path | None:
+def _move_aside(file: Path, now: datetime) -> Path | None:
     """Move a database and its journal to another name, and return it; None when there is none."""
     if not file.exists():
         return None
     aside = file.with_name(f"{file.name}.before-{now.astimezone(UTC).strftime(_STAMP)}")
-    for ending in ("-wal", "-shm", ""):
+    for ending in _PARTS:
         part = Path(f"{file}{ending}")
         if part.exists():
             part.rename(f"{aside}{ending}")

@@ -4,7 +4,8 @@ import asyncio
 import logging
 import math
 import re
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+from contextlib import asynccontextmanager
 from http import HTTPStatus
 from typing import Any, Protocol, TypedDict
 from weakref import WeakValueDictionary
@@ -25,6 +26,7 @@ from bot.web.metrics import show_metrics
 from bot.web.openapi import DESCRIPTION, MAX_BYTES
 
 _log = logging.getLogger(__name__)
+TURN_WITHIN_S = 60.0
 _MAX_PUSH_BYTES = 1_000_000
 _PATHS = ("/readings", "/health", "/openapi.json", "/metrics")
 _KEY = re.compile(r"[!-~]{1,200}")
@@ -98,13 +100,33 @@ class _Door:
                 429, "That is too many posts at once; wait a little.", {"Retry-After": str(math.ceil(wait_s))}
             )
         told, key = _read_query(request), _read_key(request)
-        # One body of a person at a time: it bounds what has to be held in memory.
-        async with self._turns.setdefault(person, asyncio.Lock()):
+        async with self._turn_of(person):
             body = await read_body(request, MAX_BYTES)
             answer = await self._desk.take_post(Post(person, body, key=key, **told))
         if answer is None:
             raise _unknown()
         return JSONResponse(answer)
+
+    @asynccontextmanager
+    async def _turn_of(self, person: str) -> AsyncIterator[None]:
+        """Let one body of a person in at a time, which bounds what has to be held in memory.
+
+        Nobody waits longer for a turn than a body may take: one sender of slow bodies would hold a connection
+        for each of them, and so in the end all that there are.
+        """
+        turn = self._turns.setdefault(person, asyncio.Lock())
+        try:
+            await asyncio.wait_for(turn.acquire(), TURN_WITHIN_S)
+        except TimeoutError:
+            raise HTTPException(
+                429,
+                "Your posts before this one are not through yet; send it again.",
+                {"Retry-After": "60", "Connection": "close"},
+            ) from None
+        try:
+            yield
+        finally:
+            turn.release()
 
     async def _find_person(self, request: Request) -> str:
         scheme, _, token = request.headers.get("authorization", "").partition(" ")

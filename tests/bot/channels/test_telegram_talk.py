@@ -247,6 +247,19 @@ def test_stranger_is_told_once_and_nothing_is_stored(api: BotApi) -> None:
     assert list(talker.inbox) == ["tg:1002"]
 
 
+@pytest.mark.parametrize("sender", [None, 8])
+def test_only_who_a_chat_belongs_to_speaks_in_it(api: BotApi, sender: int | None) -> None:
+    talker = FakeTalker()
+    with serving(api, talker):
+        message = {"message_id": 50, "date": 1, "chat": {"id": ME, "type": "private"}, "text": "delete lunch"}
+        written_by = {} if sender is None else {"from": {"id": sender, "is_bot": False, "first_name": "A"}}
+        api.know(ME)
+        api.push({"message": message | written_by})
+        [refusal] = api.wait_for(1, chat_id=ME)
+    assert "private chats" in refusal.text
+    assert not talker.inbox
+
+
 def test_group_is_told_once(api: BotApi) -> None:
     talker = FakeTalker()
     with serving(api, talker):

@@ -78,6 +78,22 @@ def test_a_record_is_moved_and_exported(db: str, monkeypatch, capsys, tmp_path: 
     assert not (tmp_path / "other").exists()
 
 
+@pytest.mark.parametrize(
+    "words",
+    [("export", "out"), ("report", "--out", "r.html"), ("erase", "--yes"), ("chat",)],
+    ids=lambda w: w[0],
+)
+@pytest.mark.parametrize("option", ["--person", "--db"])
+def test_bytes_that_are_no_text_are_refused(
+    db: str, monkeypatch, capsys, tmp_path: Path, words: tuple[str, ...], option: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    given = {"--db": db, "--person": "local"} | {option: "sqlite:///\udcff\udcfe.db"}
+    assert run(monkeypatch, *words, *(word for pair in given.items() for word in pair)) == 2
+    assert "no text" in " ".join(capsys.readouterr().err.split())
+    assert [file.name for file in tmp_path.iterdir()] == ["diary.db"]
+
+
 def test_a_database_is_not_moved_into_itself(db: str, monkeypatch, capsys) -> None:
     assert run(monkeypatch, "move", "--from", db, "--to", db) == 1
     assert capsys.readouterr().err.startswith("--from and --to name the same database")

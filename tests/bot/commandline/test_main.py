@@ -242,3 +242,13 @@ def test_a_database_that_fails_is_one_line(environment: dict[str, str], tmp_path
     holder.close()
     assert (code, err.count("\n")) == (1, 1), err
     assert "database" in err
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="needs a file without an end")
+def test_a_file_without_an_end_is_refused(environment: dict[str, str]) -> None:
+    code, _, said = run(environment, "import", "/dev/zero")
+    assert (code, said) == (1, "/dev/zero is larger than 20 MB: split it and import the parts.\n")
+    code, out, _ = run(environment, "chat", text="(file /dev/zero)\n2 eggs\n")
+    assert code == 0
+    assert "That file is too large: send at most 20 MB." in out
+    assert "egg" in out

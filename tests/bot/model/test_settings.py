@@ -15,6 +15,9 @@ def test_defaults_and_values(monkeypatch: pytest.MonkeyPatch) -> None:
     assert settings.db.startswith("sqlite:///")
 
 
+NO_ADDRESS = ("xx", "file:///etc/passwd", "https://", "https://a b", "https://a/\n", "://a")
+
+
 @pytest.mark.parametrize(
     ("name", "value", "says"),
     [
@@ -23,6 +26,12 @@ def test_defaults_and_values(monkeypatch: pytest.MonkeyPatch) -> None:
         ("TZ", "Mars/Base", "Mars/Base"),
         ("TZ", "../etc/passwd", "no time zone"),
         ("LOG", "LOUD", "TABLENOTE_LOG"),
+        *(
+            (name, value, f"TABLENOTE_{name}: ")
+            for name in ("API_URL", "WEBHOOK_URL")
+            for value in NO_ADDRESS
+        ),
+        *(("TOKEN", f"12:{gap}secret", "TABLENOTE_TOKEN: copy") for gap in (" ", "\n", "é", "\u200b")),
     ],
 )
 def test_nonsense_is_named(monkeypatch: pytest.MonkeyPatch, name: str, value: str, says: str) -> None:
@@ -31,6 +40,7 @@ def test_nonsense_is_named(monkeypatch: pytest.MonkeyPatch, name: str, value: st
         load_settings()
     assert says in str(error.value)
     assert "\n" not in str(error.value)
+    assert "secret" not in str(error.value)
 
 
 def test_a_zone_may_be_padded() -> None:

@@ -122,6 +122,27 @@ def test_who_is_erased_is_erased_from_the_copies(url: str) -> None:
     assert _meals(copy, DEPOT) == ["toast"]
 
 
+def test_who_is_erased_is_erased_from_what_was_put_aside(url: str, db_file: Path) -> None:
+    app = App(url, zone="Europe/Vienna", clock=SettableClock(NOW), copies=3)
+    app.tick()
+    with app.store.begin() as tx:
+        ensure(tx)
+        add(tx, meal("a secret pudding"), "u1")
+        add(tx, meal("toast"), "u2", person=DEPOT)
+    app.close()
+    (copy,) = kept_copies(_folder(url))
+    aside = restore(copy, url, later(10))
+    assert aside is not None
+    assert b"secret pudding" in aside.read_bytes()
+    app = App(url, zone="Europe/Vienna", clock=SettableClock(NOW), copies=3)
+    with app.store.begin() as tx:
+        ensure(tx)
+        tx.people.erase(TRAM)
+    app.close()
+    assert _meals(aside, DEPOT) == ["toast"]
+    assert [f.name for f in db_file.parent.rglob("*") if f.is_file() and b"pudding" in f.read_bytes()] == []
+
+
 def test_a_copy_that_cannot_be_opened_goes_when_somebody_is_erased(url: str) -> None:
     app = App(url, zone="Europe/Vienna", clock=SettableClock(NOW), copies=3)
     with app.store.begin() as tx:

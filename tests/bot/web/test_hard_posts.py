@@ -13,6 +13,7 @@ import httpx
 import pytest
 
 from bot.web import body, server
+from bot.web import door as web_door
 from tests.bot.web.rig import Door, count, csv_of, open_door
 from tests.talk import MORNING
 
@@ -67,6 +68,17 @@ def test_a_body_that_does_not_come_is_given_up(door: Door, monkeypatch: pytest.M
     began = time.monotonic()
     assert talk_raw(door, head(door, 100) + b"time").startswith(b"HTTP/1.1 408 ")
     assert time.monotonic() - began < 5
+    assert door.post(csv_of(BEFORE, FLAT[:3])).status_code == 200
+
+
+def test_slow_bodies_of_one_sender_do_not_add_up(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(body, "WITHIN_S", 1.0)
+    monkeypatch.setattr(web_door, "TURN_WITHIN_S", 1.0)
+    began = time.monotonic()
+    with ThreadPoolExecutor(12) as pool:
+        answers = list(pool.map(lambda _: talk_raw(door, head(door, 100) + b"time", wait_s=20), range(12)))
+    assert {answer[9:12] for answer in answers} <= {b"408", b"429"}
+    assert time.monotonic() - began < 8  # one after the other they would take twelve seconds
     assert door.post(csv_of(BEFORE, FLAT[:3])).status_code == 200
 
 
