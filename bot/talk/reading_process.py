@@ -47,8 +47,10 @@ def limit() -> None:
         signal.signal(stop, signal.SIG_IGN)
     if sys.platform == "win32":
         return  # the bot still ends it after a time
+    import os
     import resource
 
+    os.nice(5)  # answers to others come first
     for what, most in (
         (resource.RLIMIT_CPU, CPU_S),
         (resource.RLIMIT_AS, MEMORY_BYTES),

@@ -71,8 +71,8 @@ class People:
         elif kind < 0.2 and buttons:
             self.api.press(chat, self.draw.choice(buttons), "Undo")
         else:
-            self.notes.append(f"{self.updates} g cheese")
-            self.api.say(1000 + self.updates, self.notes[-1])  # a chat of its own: nothing it could change
+            self.notes.append(f"tg:{1000 + self.updates}")  # a chat of its own: nothing it could change
+            self.api.say(1000 + self.updates, f"{self.updates % 400 + 1} g cheese")
 
 
 def run(kills: int, messages: int, seed: int, *, faults: bool) -> Outcome:
@@ -121,8 +121,8 @@ def _count(db: Path, sql: str) -> int:
 def _judge(people: People, db: Path, kills: int) -> Outcome:
     with closing(sqlite3.connect(db)) as connection:
         states = Counter(state for (state,) in connection.execute("SELECT state FROM inbox"))
-        said = Counter(
-            said for (said,) in connection.execute("SELECT said FROM entries WHERE said LIKE '% g cheese'")
+        noted = Counter(
+            person for (person,) in connection.execute("SELECT person FROM entries WHERE said LIKE '%cheese'")
         )
     answered = "SELECT update_id FROM outbox WHERE state IN ('sent', 'uncertain') AND update_id IS NOT NULL"
     unanswered = f"SELECT COUNT(*) FROM inbox WHERE state = 'done' AND update_id NOT IN ({answered})"
@@ -134,8 +134,8 @@ def _judge(people: People, db: Path, kills: int) -> Outcome:
         updates=people.updates + len(CHATS),
         not_handled=people.updates + len(CHATS) - states["done"] - states["parked"],
         parked=states["parked"],
-        entries_lost=len(set(people.notes) - set(said)),
-        entries_doubled=sum(count - 1 for count in said.values()),
+        entries_lost=len(set(people.notes) - set(noted)),
+        entries_doubled=sum(count - 1 for count in noted.values()),
         replies_lost=_count(db, unanswered),
         delivered_twice=max(0, len(people.api.messages) - delivered - uncertain),
         uncertain=uncertain,
