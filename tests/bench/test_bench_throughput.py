@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from tests.bot.channels.serving import ROOT, run_serve
-from tests.botapi import TOKEN, BotApi
+from tests.botapi import TOKEN, BotApi, in_chat
 
 ROUNDS, MESSAGES, CHATS = 5, 400, 50
 NOTES = ("2 slices rye toast with butter", "porridge with 60 g oats", "an apple", "150 g rice with lentils")
@@ -38,7 +38,7 @@ def send_round(api: BotApi, messages: int) -> float:
         {
             "message_id": 10_000_000 + before + n,
             "date": int(time.time()),
-            "chat": {"id": 1 + n % CHATS, "type": "private", "first_name": "Kim"},
+            **in_chat(1 + n % CHATS),
             "text": NOTES[n % len(NOTES)],
         }
         for n in range(messages)

@@ -15,7 +15,12 @@ from typing import Any
 from tests.botapi.server import TOKEN, Fault, Sent, Server, person
 from tests.botapi.wire import Json, post_json
 
-__all__ = ["TOKEN", "BotApi", "Fault", "Sent", "post_json"]
+__all__ = ["TOKEN", "BotApi", "Fault", "Sent", "in_chat", "post_json"]
+
+
+def in_chat(chat_id: int) -> Json:
+    """Return the fields of a message that somebody writes in their own chat."""
+    return {"chat": person(chat_id) | {"type": "private"}, "from": person(chat_id)}
 
 
 class BotApi(Server):

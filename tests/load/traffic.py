@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from statistics import quantiles
 from typing import Any
 
-from tests.botapi import BotApi, Sent
+from tests.botapi import BotApi, Sent, in_chat
 from tests.botapi.wire import Json
 
 NOTES = ("2 slices rye toast with butter", "porridge with 60 g oats", "an apple", "150 g rice with lentils")
@@ -131,8 +131,7 @@ async def write(
 def _message(api: Crowd, chat: int, content: Json) -> Json:
     message_id = _MESSAGE_ID + api._take_message_id()
     api._theirs[chat].add(message_id)
-    who = {"id": chat, "type": "private", "first_name": "Kim"}
-    return {"message_id": message_id, "date": int(time.time()), "chat": who, **content}
+    return {"message_id": message_id, "date": int(time.time()), **in_chat(chat), **content}
 
 
 def _draw_message(api: Crowd, draw: random.Random, n: int, *, mixed: bool) -> tuple[str, Json]:

@@ -27,7 +27,7 @@ from sqlalchemy import make_url
 from tests.bot.channels.serving import start_serve
 from tests.bot.store.postgresql import new_database, running_server
 from tests.bot.web.rig import free_port
-from tests.botapi import BotApi, post_json
+from tests.botapi import BotApi, in_chat, post_json
 from tests.botapi.wire import Json
 
 SECRET = "between-us"
@@ -88,8 +88,7 @@ def running_workers(
 def note(chat: int, number: int, update_id: int) -> Json:
     """A note of a chat; each is three hours later than the one before, so that it is a meal of its own."""
     at = int(time.time()) - 3600 * 3 * (50 - number)
-    who = {"id": chat, "type": "private", "first_name": "Kim"}
-    message = {"message_id": number, "date": at, "chat": who, "text": f"{100 + number} g rye bread"}
+    message = {"message_id": number, "date": at, "text": f"{100 + number} g rye bread", **in_chat(chat)}
     return {"update_id": update_id, "message": message}
 
 
