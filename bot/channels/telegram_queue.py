@@ -1,6 +1,7 @@
 """How updates come and wait: stored before they are acknowledged, handled in order within each chat."""
 
 import asyncio
+import json
 from collections.abc import Awaitable, Callable
 from http import HTTPStatus
 from typing import Any
@@ -11,13 +12,16 @@ from telegram.ext import BaseUpdateProcessor
 from telegram.request import HTTPXRequest
 
 from bot import metrics
+from bot.channels.telegram_updates import legible
 from bot.model.errors import BadSetting
 
 
 class PollingRequest(HTTPXRequest):
     """The connection for fetching updates; tells `on_refusal` when the token is no longer accepted.
 
-    The library then ends its polling without a word to anybody, while the process goes on.
+    The library then ends its polling without a word to anybody, while the process goes on. Where it cannot
+    read one update, it logs all that came with it, texts included, and asks for the same ones again for ever:
+    so what cannot be read is emptied before the library sees it.
     """
 
     def __init__(self, timeout_s: float, on_refusal: Callable[[], None]) -> None:
@@ -29,7 +33,20 @@ class PollingRequest(HTTPXRequest):
         code, payload = await super().do_request(*args, **kwargs)
         if code in (HTTPStatus.UNAUTHORIZED, HTTPStatus.NOT_FOUND):
             self._on_refusal()
-        return code, payload
+        return code, without_unreadable(payload) if code == HTTPStatus.OK else payload
+
+
+def without_unreadable(payload: bytes) -> bytes:
+    """Return an answer to getUpdates in which each update that cannot be read is only its number."""
+    try:
+        answer = json.loads(payload)
+    except ValueError:  # no answer of the messenger; the library says so and asks again
+        return payload
+    updates = answer.get("result") if isinstance(answer, dict) else None
+    if not updates or not isinstance(updates, list):
+        return payload
+    known = [raw for raw in map(legible, updates) if raw is not None]
+    return payload if known == updates else json.dumps(answer | {"result": known}).encode()
 
 
 class DurableQueue(asyncio.Queue[object]):

@@ -1,7 +1,9 @@
 """Telegram's updates as channel-neutral messages."""
 
+import logging
 import re
 from datetime import datetime
+from typing import Any
 
 from telegram import Bot, CallbackQuery, Document, Message, Update
 from telegram.constants import ChatType
@@ -13,6 +15,7 @@ from bot.model.messages import Attachment, Incoming
 KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 """The kinds of update that are asked for; channel posts and the like never arrive."""
 
+_log = logging.getLogger(__name__)
 _PREFIX = "tg:"
 _CODE = re.compile(r"(?:/start\s+)?([\w-]{22})\s*", re.ASCII)
 
@@ -30,6 +33,21 @@ def find_chat(person: str) -> int | None:
 def name_update(update: Update) -> str:
     """Return the id that is unique over all channels."""
     return f"{_PREFIX}{update.update_id}"
+
+
+def legible(raw: object) -> dict[str, Any] | None:
+    """Return a raw update as it came, or only its number where it cannot be read; None where it has none.
+
+    So one that nobody can read holds up no other. Nothing of what it says is logged.
+    """
+    if not isinstance(raw, dict) or not isinstance(raw.get("update_id"), int):
+        return None
+    try:
+        Update.de_json(raw, None)
+    except (KeyError, ValueError, TypeError, AttributeError, OverflowError, OSError) as error:
+        _log.error("update %d cannot be read (%s) and is left out", raw["update_id"], type(error).__name__)
+        return {"update_id": raw["update_id"]}
+    return raw
 
 
 def says_something(update: Update) -> bool:

@@ -9,6 +9,8 @@ from urllib.parse import unquote, urlsplit
 from telegram import Bot, Update
 from telegram.error import NetworkError
 
+from bot.channels.telegram_updates import legible
+
 _SECRET = "x-telegram-bot-api-secret-token"
 
 
@@ -30,11 +32,13 @@ class Webhook:
     async def receive(self, body: bytes) -> int:
         """Store one update and then answer 200; any other answer has it pushed again."""
         try:
-            update = Update.de_json(json.loads(body), self._bot)
-        except (ValueError, TypeError, KeyError, AttributeError):
+            raw = legible(json.loads(body))
+        except ValueError:
+            return HTTPStatus.BAD_REQUEST
+        if raw is None:
             return HTTPStatus.BAD_REQUEST
         try:
-            await self._put(update)
+            await self._put(Update.de_json(raw, self._bot))
         except NetworkError:  # logged where it was raised
             return HTTPStatus.INTERNAL_SERVER_ERROR
         return HTTPStatus.OK

@@ -247,6 +247,32 @@ def test_stranger_is_told_once_and_nothing_is_stored(api: BotApi) -> None:
     assert list(talker.inbox) == ["tg:1002"]
 
 
+CHAT = {"id": ME, "type": "private"}
+UNREADABLE = (
+    {"message": {"message_id": 1}},
+    {"message": [1]},
+    {"message": {"message_id": 2, "date": 10**18, "chat": CHAT, "text": "a secret"}},
+    {"message": {"message_id": 2, "date": "now", "chat": CHAT, "text": "a secret"}},
+    {"message": {"message_id": 2, "date": 1, "chat": CHAT, "text": "a secret", "photo": [{}]}},
+    {"callback_query": {"data": "a secret"}},
+    {"edited_message": {"message_id": 2, "date": 1, "chat": "a secret"}},
+)
+
+
+def test_an_update_that_cannot_be_read_holds_up_no_other(
+    api: BotApi, caplog: pytest.LogCaptureFixture
+) -> None:
+    talker = FakeTalker()
+    with serving(api, talker):
+        api.push(*UNREADABLE)
+        api.say(ME, "hi")
+        api.wait_for(1, chat_id=ME)
+        api.wait_for(lambda: not api.unconfirmed())
+    assert [incoming.text for incoming in talker.received] == ["hi"]
+    assert "a secret" not in caplog.text
+    assert caplog.text.count("cannot be read") == len(UNREADABLE)
+
+
 @pytest.mark.parametrize("sender", [None, 8])
 def test_only_who_a_chat_belongs_to_speaks_in_it(api: BotApi, sender: int | None) -> None:
     talker = FakeTalker()
