@@ -138,8 +138,7 @@ class App:
             _log.error("Today's copy of the database was not made: %s", error)
 
     def _erase_in_copies(self, people: list[str]) -> None:
-        if self._copied_into is not None:
-            erase_in_copies(self._copied_into, people)
+        erase_in_copies(self._db, people)
 
     def find_poster(self, token: str) -> str | None:
         """Return the person whose token for posting this is, None when it is nobody's."""

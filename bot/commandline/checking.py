@@ -69,7 +69,7 @@ def _check_database(settings: Settings, _now: datetime) -> str:
     if file is not None:
         if not file.exists():
             return f"There is no database {file} yet: tablenote chat or serve makes it."
-        check_whole(file)
+        check_whole(settings.db)
         if file.stat().st_mode & 0o077:
             return f"Others on this machine can read {file}. Mend it with: chmod 600 {file}"
     try:

@@ -5,14 +5,14 @@ online backup; of another database row by row.
 """
 
 import glob
-import sqlite3
-from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from sqlalchemy.exc import DBAPIError
+
 from bot.model.errors import StoreError
 from bot.store.moving import move
-from bot.store.store import open_store, parse_url, sqlite_file
+from bot.store.store import beside, errors_of, open_raw, open_store, parse_url, sqlite_file
 
 _STAMP = "%Y%m%d-%H%M%S"
 _PARTS = ("-wal", "-shm", "")
@@ -65,16 +65,16 @@ def copy_to(url: str, file: Path) -> None:
         file.parent.mkdir(parents=True, exist_ok=True)
         part.unlink(missing_ok=True)
         part.touch(mode=0o600)
-        origin = sqlite_file(parse_url(url))
-        if origin is None:
-            move(url, f"sqlite:///{part}")
+        goal = beside(url, part)
+        if sqlite_file(parse_url(url)) is None:
+            move(url, goal)
         else:
-            _copy_pages(origin, part)
-        check_whole(part)
+            _copy_pages(url, goal)
+        check_whole(goal)
         part.replace(file)
     except OSError as error:
         raise StoreError(f"{file} cannot be written: {error.strerror}.") from error
-    except sqlite3.Error as error:
+    except (DBAPIError, errors_of(url)) as error:
         raise StoreError(f"The database cannot be copied: {error}.") from error
     finally:
         for left in (part, Path(f"{part}-wal"), Path(f"{part}-shm")):
@@ -85,17 +85,18 @@ def check_before_use(url: str) -> None:
     """Have the file of a database checked before it is used; StoreError when it is damaged."""
     file = sqlite_file(parse_url(url))
     if file is not None and file.exists() and file.stat().st_size:
-        check_whole(file)
+        check_whole(url)
 
 
-def check_whole(file: Path) -> None:
+def check_whole(url: str) -> None:
     """Have SQLite check a database file; StoreError when it is damaged or no database."""
     try:
-        with closing(sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+        with open_raw(url, reads=True) as connection:
             found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
-    except sqlite3.Error as error:
-        found = str(error)
+    except (DBAPIError, errors_of(url)) as error:
+        found = str(error).partition("\n")[0]
     if found != "ok":
+        file = sqlite_file(parse_url(url))
         copies = kept_copies(Path(f"{file}.copies"))
         raise StoreError(
             f"{file} is damaged or no database ({found}); put a copy back with: "
@@ -111,17 +112,17 @@ def restore(copy: Path, url: str, now: datetime) -> Path | None:
     """
     if not copy.is_file():
         raise StoreError(f"There is no file {copy}.")
-    check_whole(copy)
+    check_whole(beside(url, copy))
     if not copy.stat().st_size:  # SQLite would take it for a new database
         raise StoreError(f"{copy} is empty.")
     file = sqlite_file(parse_url(url))
     if file is None:
-        move(f"sqlite:///{copy}", url)
+        move(beside(url, copy), url)
         return None
     new = file.with_name(f"{file.name}.new")
     try:
-        copy_to(f"sqlite:///{copy}", new)
-        open_store(f"sqlite:///{new}").close()  # of this program, and brought up to date
+        copy_to(beside(url, copy), new)
+        open_store(beside(url, new)).close()  # of this program, and brought up to date
         before = _move_aside(file, now)
         new.replace(file)
     finally:
@@ -130,14 +131,17 @@ def restore(copy: Path, url: str, now: datetime) -> Path | None:
     return before
 
 
-def erase_in_copies(folder: Path, people: list[str]) -> None:
-    """Delete everything of some people in every copy of a folder, too, and in what `restore` put aside.
+def erase_in_copies(url: str, people: list[str]) -> None:
+    """Delete everything of some people in a database's copies, too, and in what `restore` put aside.
 
     One that cannot be opened is deleted whole.
     """
+    folder = copies_folder(url)
+    if folder is None:
+        return
     for file in (*kept_copies(folder), *put_aside(folder)):
         try:
-            store = open_store(f"sqlite:///{file}")
+            store = open_store(beside(url, file))
             try:
                 with store.begin() as tx:
                     for person in people:
@@ -161,12 +165,10 @@ def _move_aside(file: Path, now: datetime) -> Path | None:
     return aside
 
 
-def _copy_pages(origin: Path, goal: Path) -> None:
-    if not origin.is_file():
+def _copy_pages(url: str, goal: str) -> None:
+    origin = sqlite_file(parse_url(url))
+    if origin is None or not origin.is_file():
         raise StoreError(f"There is no database {origin} yet, so there is nothing to copy.")
-    with (
-        closing(sqlite3.connect(f"{origin.resolve().as_uri()}?mode=ro", uri=True)) as reads,
-        closing(sqlite3.connect(goal)) as writes,
-    ):
+    with open_raw(url, reads=True) as reads, open_raw(goal) as writes:
         reads.backup(writes)  # in one step: in several, each write in between would make it begin anew
         writes.execute("PRAGMA journal_mode = DELETE")

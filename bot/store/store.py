@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DatabaseError, DBAPIError, NoSuchModuleError, OperationalError
-from sqlalchemy.pool import StaticPool
+from sqlalchemy.pool import NullPool, QueuePool, StaticPool
 
 from bot.model.errors import StoreError
 from bot.store import schema
@@ -45,7 +45,7 @@ class Store:
     @contextmanager
     def begin(self) -> Iterator[Transaction]:
         """Give a transaction that may write: kept at the end of the block, undone when the block raises."""
-        with _explaining(), self._write_lock:
+        with _explaining(self._engine), self._write_lock:
             with self._engine.begin() as connection:
                 _begin(connection, writes=True)
                 tx = Transaction(connection)
@@ -57,7 +57,7 @@ class Store:
     @contextmanager
     def read(self) -> Iterator[Transaction]:
         """Give a transaction that sees one state of the database and may not write."""
-        with _explaining(), self._read_lock, self._reader.connect() as connection:
+        with _explaining(self._engine), self._read_lock, self._reader.connect() as connection:
             _begin(connection, writes=False)
             yield Transaction(connection)
 
@@ -96,22 +96,23 @@ def open_store(url: str, after_erasing: Callable[[list[str]], None] = lambda peo
         raise StoreError(f"The folder for {place} cannot be made: {error.strerror}.") from error
     except ModuleNotFoundError as error:
         raise StoreError(f"For {place} the package {error.name} is missing; please install it.") from error
-    except (DBAPIError, sqlite3.Error) as error:
+    except (DBAPIError, errors_of(url)) as error:
         raise StoreError(f"{place} cannot be opened: {_reason(error)}.") from error
     return Store(engine, after_erasing)
 
 
 @contextmanager
-def _explaining() -> Iterator[None]:
+def _explaining(engine: Engine) -> Iterator[None]:
     """Turn what is wrong with the database itself (locked, full, read-only, damaged, gone) into a StoreError.
 
     What is wrong with a statement stays the error it is.
     """
+    driver = engine.dialect.loaded_dbapi
     try:
         yield
-    except (DBAPIError, sqlite3.Error) as error:
-        outside = (OperationalError, sqlite3.OperationalError)
-        if not isinstance(error, outside) and type(error) not in (DatabaseError, sqlite3.DatabaseError):
+    except (DBAPIError, driver.Error) as error:
+        outside = (OperationalError, driver.OperationalError)
+        if not isinstance(error, outside) and type(error) not in (DatabaseError, driver.DatabaseError):
             raise
         raise StoreError(
             f"The database cannot be used: {_reason(error)}. See that its disk is neither full nor "
@@ -119,7 +120,7 @@ def _explaining() -> Iterator[None]:
         ) from error
 
 
-def _reason(error: DBAPIError | sqlite3.Error) -> str:
+def _reason(error: Exception) -> str:
     return _first_line(error.orig if isinstance(error, DBAPIError) else error)
 
 
@@ -147,6 +148,42 @@ def sqlite_file(url: URL) -> Path | None:
     return Path(str(url.database))
 
 
+def beside(url: str, file: Path) -> str:
+    """Return the address of another SQLite file, encrypted by the same key where the one at `url` is."""
+    parsed = parse_url(url)
+    if sqlite_file(parsed) is None:
+        return f"sqlite:///{file}"
+    return parsed.set(database=str(file)).render_as_string(hide_password=False)
+
+
+@contextmanager
+def open_raw(url: str, *, reads: bool = False) -> Iterator[sqlite3.Connection]:
+    """Give the driver's connection to an SQLite file, whatever it holds.
+
+    reads: it may not be written
+    """
+    parsed = parse_url(url)
+    file = sqlite_file(parsed)
+    assert file is not None  # asked of files only
+    if reads:
+        query = {**parsed.query, "mode": "ro", "uri": "true"}
+        parsed = parsed.set(database=file.resolve().as_uri(), query=query)
+    engine = create_engine(parsed, poolclass=NullPool, connect_args={"timeout": BUSY_TIMEOUT_S})
+    pooled = engine.raw_connection()
+    try:
+        raw: sqlite3.Connection | None = pooled.driver_connection
+        assert raw is not None  # it was opened just now
+        yield raw
+    finally:
+        pooled.close()
+
+
+def errors_of(url: str) -> type[Exception]:
+    """Return what the driver of a database raises."""
+    found: type[Exception] = parse_url(url).get_dialect().import_dbapi().Error
+    return found
+
+
 def _create_engine(url: URL, *, in_memory: bool) -> Engine:
     options: dict[str, Any] = {
         "json_serializer": partial(json.dumps, ensure_ascii=False, allow_nan=False, separators=(",", ":")),
@@ -155,6 +192,7 @@ def _create_engine(url: URL, *, in_memory: bool) -> Engine:
     if url.get_backend_name() == "sqlite":
         # Python's own transaction handling begins too late and cannot begin a write; ours is in `_begin`.
         options["connect_args"] = {"timeout": BUSY_TIMEOUT_S, "isolation_level": None}
+        options["poolclass"] = QueuePool  # as of plain files; an encrypted one's own closes what is in use
     if in_memory:
         options["poolclass"] = StaticPool
         options["connect_args"]["check_same_thread"] = False
@@ -200,6 +238,7 @@ def _prepare(engine: Engine, *, durable: bool) -> None:
 
 
 def _raw(connection: Connection) -> sqlite3.Connection:
-    raw = connection.connection.driver_connection
-    assert isinstance(raw, sqlite3.Connection)  # asked for on SQLite only
+    """Return the driver's connection: on SQLite, encrypted or not, where both have the same methods."""
+    raw: sqlite3.Connection | None = connection.connection.driver_connection
+    assert raw is not None  # it was opened just now
     return raw

@@ -103,7 +103,7 @@ def test_a_damaged_database_is_found(db_file: Path, url: str) -> None:
     content[4096 * 3 : 4096 * 4] = b"\x07" * 4096
     db_file.write_bytes(content)
     with pytest.raises(StoreError, match="damaged"):
-        check_whole(db_file)
+        check_whole(url)
 
 
 def test_who_is_erased_is_erased_from_the_copies(url: str) -> None:
