@@ -7,7 +7,7 @@ import pytest
 from tests.trouble import soak
 from tests.trouble.soak import BOUNDS, Look, beyond, grown
 
-FLAT = Look(at_s=0, memory_mb=200, open_files=30, threads=5, database_mb=4, updates=1000)
+FLAT = Look(at_s=0, memory_mb=200, drawing_mb=200, open_files=30, threads=5, database_mb=4, updates=1000)
 
 
 def test_what_stays_is_fine_and_what_the_record_needs_too() -> None:
