@@ -20,6 +20,7 @@ from bot.commandline.main import app as cli
 from bot.commandline.play import demo_scripts
 from bot.model.clock import SettableClock
 from bot.model.settings import Settings
+from bot.store.tables import metadata
 from bot.talk.slash_commands import COMMANDS
 from tests.readme_pictures import LUNCH, MADE_FROM, REPORT, beginning, draw_lunch, write_report
 from tests.test_architecture import FLOORS, module_of, ours_of
@@ -192,3 +193,18 @@ def test_each_stage_of_the_worked_messages_is_in_the_code(file: str, name: str) 
 
 def test_the_worked_messages_have_their_stages() -> None:
     assert len(WORKED) == 21
+
+
+def test_every_table_stands_on_the_page_of_what_is_kept() -> None:
+    page = (ROOT / "bot" / "store" / "KEPT.md").read_text(encoding="utf-8")
+    rows = "".join(line for line in page.splitlines(keepends=True) if line.startswith("| `"))
+    named = set(re.findall(r"`([a-z_]+)`", rows))
+    assert {table.name for table in metadata.sorted_tables} <= named
+
+
+@pytest.mark.parametrize("page", ["bot/store/KEPT.md", "bot/commandline/RUNNING.md"])
+def test_the_pages_name_settings_and_commands_that_are(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8")
+    known = {f"TABLENOTE_{name.upper()}" for name in Settings.model_fields}
+    assert set(re.findall(r"TABLENOTE_[A-Z_]+", text)) <= known
+    assert set(re.findall(r"tablenote ([a-z]+)[ `]", text)) <= {*NAMES}

@@ -34,8 +34,9 @@ from tests.botapi import BotApi, Fault
 CHATS = tuple(range(300, 312))
 EVERY_S = 30.0
 BOUNDS = {"memory_mb": 0.10, "drawing_mb": 0.25, "open_files": 0.10, "threads": 0.5, "bytes_an_update": 0.25}
-"""By so much of itself a figure may grow from the second third to the last. Pools of threads fill slowly, and a report
-of more days is drawn in more memory."""
+"""By so much of itself a figure may grow from the second third to the last.
+
+Pools of threads fill slowly, and a report of more days is drawn in more memory."""
 WORDS = (
     "350 g cooked rice with 120 g grilled chicken", "2 slices rye toast with butter", "no, 250 g rice",
     "undo", "an apple", "walked 15 min after lunch", "slept 22:30 to 6:15", "tired", "synced", "5.4 at 9:10",
@@ -129,8 +130,10 @@ class Soak:
         )
         self.looks.append(look)
         print(
-            f"{at_s / 60:5.1f} min  {look.updates:6} updates  {look.memory_mb:4.0f} and {look.drawing_mb:4.0f} MB  "
-            f"{look.open_files:3.0f} files  {look.threads:3.0f} threads  {look.database_mb:6.1f} MB database",
+            f"{at_s / 60:5.1f} min {look.updates:6} updates",
+            f"{look.memory_mb:5.0f} + {look.drawing_mb:.0f} MB",
+            f"{look.open_files:3.0f} files {look.threads:3.0f} threads",
+            f"{look.database_mb:6.1f} MB database",
             flush=True,
         )
 

@@ -67,8 +67,15 @@ def test_what_a_talk_comes_to_is_counted_and_names_nobody(tmp_path: Path) -> Non
         api.document(
             70707, "marzipan.csv", b"time,glucose mmol/L\n2026-03-02 8:00,5.1\n2026-03-02 8:05,5.2\n"
         )
-        api.wait_for(lambda: not api.unconfirmed() and len(api.sent(70707)) > 1)
-        text = httpx.get(f"http://127.0.0.1:{port}/metrics").text
+        texts: list[str] = []
+
+        def all_is_done() -> bool:
+            texts.append(httpx.get(f"http://127.0.0.1:{port}/metrics").text)
+            done = ("turn_seconds_count 3.0", "messages_waiting 0.0", "updates_waiting 0.0")
+            return all(f"tablenote_{line}" in texts[-1] for line in done)
+
+        api.wait_for(all_is_done, timeout=20)
+        text = texts[-1]
     found = {
         (sample.name, *sample.labels.values()): sample.value
         for family in text_string_to_metric_families(text)
