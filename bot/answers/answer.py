@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from bot.answers.about_bot import say_help, say_settings
+from bot.answers.about_bot import say_help, say_privacy, say_settings
 from bot.answers.all_held import send_everything
 from bot.answers.amounts import say_entries, say_held, say_movement, say_total
 from bot.answers.day_list import say_day_list
@@ -123,6 +123,7 @@ SAID: dict[str, str] = {
 _ANSWERS: dict[str, Answer] = {
     "abilities": say_help,
     "how to say": say_help,
+    "privacy": say_privacy,
     "ranking": _ranked,
     "curve": answer_one_meal,
     "why": say_why,

@@ -48,6 +48,7 @@ SAYABLE: dict[Sort, str] = {
     "plan": "What is worth trying?",
     "abilities": "Help",
     "meaning": "What does evenness mean?",
+    "privacy": "Who can see this?",
     "where from": "Where does the number come from?",
     "record": "Status",
     "sync": "When did I last sync?",

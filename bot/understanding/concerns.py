@@ -24,7 +24,8 @@ _OTHERS = re.compile(
 _MINE = re.compile(r"\b(?:i|i'm|i've|im|me|myself|am)\b")
 _PARTS = re.compile(r"[.;!?\n]+(?=\s|$)|,(?=\s)|\s(?:but|then)\s|:(?=\s)")
 _ASKS = re.compile(
-    r"^\W*(?:(?:should|shall|can|could|may|do|does|is|am|will|would) \w|did (?:i|it|you) )"
+    r"^\W*(?:(?:should(?! (?:say|mention|add|note|tell))|shall|can|could|may|do|does|is|am|will|would) \w"
+    r"|did (?:i|it|you) )"
     r"|^\W*(?:how|what|which|why) |\?"
 )
 _KEPT = re.compile(r"\d ?(?:g|ml|kg|slices?|pieces?|cups?)\b|\bat \d{1,2}[:.]\d\d|^\W*\d{1,2}[:.]\d\d")

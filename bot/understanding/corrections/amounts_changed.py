@@ -14,6 +14,7 @@ from bot.model.entries import (
 from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.elements import Element, item_words
 from bot.understanding.corrections.oddness import numbers_said
+from bot.understanding.corrections.sharing import share_of
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
@@ -155,8 +156,8 @@ def rescale(change: Change) -> Correction | None:
     """Keep a share of one food, or of all that was on the plate."""
     meal = change.entry
     if isinstance(meal, Activity):
-        share = _share(change)
-        if share is None or meal.minutes is None:
+        share = share_of(change)
+        if share is None or meal.minutes is None or not change.frame.whole:
             return None
         return change.done(
             "amount", replace(meal, minutes=meal.minutes * share), minutes=meal.minutes * share
@@ -165,7 +166,7 @@ def rescale(change: Change) -> Correction | None:
         return None
     if change.frame.first("total") is not None:
         return _part_of_total(meal, change)
-    share = _share(change)
+    share = share_of(change)
     if share is None or not LEAST_SHARE <= share <= 4:
         return None
     said = change.frame.first("share")
@@ -204,12 +205,3 @@ def _part_of_total(meal: Meal, change: Change) -> Correction | None:
         return None
     items = (*meal.items[:place], new, *meal.items[place + 1 :])
     return change.done("amount", replace(meal, items=items), [new])
-
-
-def _share(change: Change) -> float | None:
-    share, left = change.frame.first("share"), change.frame.first("left")
-    if share is not None and isinstance(share.piece, Amount):
-        return share.piece.value
-    if left is not None and isinstance(left.piece, Amount):
-        return 1 - left.piece.value
-    return 0.5

@@ -62,7 +62,7 @@ WAITED_FOR = 4.0
 """How much likelier a change is that answers what was asked."""
 MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
 """What may be taken off a change, at most: by its amount or its old value, or by the changes behind it."""
-SAME_PLATE = timedelta(minutes=30)
+SAME_PLATE = timedelta(minutes=45)
 PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 """How long more of a plate is told, and what each minute after that costs."""
 FORGOTTEN = -2.0
@@ -215,7 +215,7 @@ def _read_parts(
             again = _cheapest([carried, *part], text, context, left, opened=True)
             edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
         reason = _reason_cost(part) if edits else None
-        only_says_why = edit is not None and bool(edits) and edit.correction.what == "undo"
+        only_says_why = edit is not None and bool(edits) and _only_says_why(edit, edits[-1])
         if edit is None or only_says_why or (reason is not None and reason < edit.cost):
             if reason is None:
                 return None
@@ -230,6 +230,13 @@ def _read_parts(
         waiting = [[relink(e, plates) for e in later] for later in waiting]
         carried = None if carried is None else relink(carried, plates)
     return (cost, edits) if edits else None
+
+
+def _only_says_why(edit: Edit, before: Edit) -> bool:
+    """Tell whether words behind a change are no change of their own: "45 min, round twice", "half each"."""
+    again = edit.frame.op == "scale" and edit.target.noted.id == before.target.noted.id
+    said = before.frame.op == "scale" or isinstance(before.correction.after, Activity)
+    return edit.correction.what == "undo" or (again and said)
 
 
 def _reason_cost(part: Sequence[Element]) -> float | None:

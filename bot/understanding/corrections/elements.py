@@ -9,6 +9,7 @@ name, M movement, L a feeling that was noted, y a word that makes another kind o
 B, N, I and O before, after, first and last of foods of a plate, u a word of which nothing is known.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -42,6 +43,8 @@ _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
 """How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
 _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
+_ARTICLES = frozenset({"the", "my", "any", "some", "all"})
+_WAS = re.compile(r"\s(was|is|were)$", re.IGNORECASE)
 _SAYS_NO_FOOD = frozenset(
     [
         "with",
@@ -242,6 +245,12 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             continue
         if not isinstance(piece, Token):
             element = _of_piece(piece, text)
+            was = _WAS.search(element.said) if element.tag == "S" else None
+            if was is not None:  # "the roll at lunch was cheese"
+                yield replace(element, end=element.start + was.start(), said=element.said[: was.start()])
+                yield Element("b", element.start + was.start() + 1, element.end, was[1])
+                i += 1
+                continue
             if element.tag == "A" and _MORE & set(element.said.lower().split()):
                 yield Element("m", element.start, element.start, "more")
             yield element
@@ -253,7 +262,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
             cue = ">"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
-        if food is not None and (n_food > n_cue or (food.tag == "P" and cue == "G")):  # "no sugar in the tea"
+        sugar = cue == "G" and food is not None and food.tag == "P" and _takes_food(pieces, i)
+        if food is not None and (n_food > n_cue or sugar):
             yield food
             i += n_food
         elif cue:
@@ -266,6 +276,17 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         else:
             yield _other(pieces, i, text, context)
             i += 1
+
+
+def _takes_food(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether what stands before `i` makes sugar a food rather than a value: "no sugar", "2 sugar"."""
+    k = i - 1 - (i > 1 and word_at(pieces, i - 1) in _ARTICLES)
+    before = pieces[k] if k >= 0 else None
+    if isinstance(before, Token) and k > 0 and (word_at(pieces, k - 1), before.text) in cues():
+        return cues()[word_at(pieces, k - 1), before.text] in tuple("rdamn")
+    if isinstance(before, Token):
+        return cues().get((before.text,), "") in tuple("rdamn") or before.text == "no"
+    return isinstance(before, Amount)
 
 
 def _parted_at(pieces: Sequence[Piece], i: int, context: Context) -> tuple[str, range] | None:

@@ -17,12 +17,14 @@ from bot.model.entries import (
     Sync,
 )
 from bot.model.units import to_mmol
+from bot.understanding.context import Context
 from bot.understanding.corrections.change import Change
-from bot.understanding.corrections.retiming import move, set_night
+from bot.understanding.corrections.retiming import as_moment, move, set_night
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.corrections.splitting import split
 from bot.understanding.pieces.instants import is_ahead
 from bot.understanding.pieces.pieces import Amount, Moment, SlotWord
+from bot.understanding.pieces.slots import USUAL_TIME, fits_hour, fold_slots, slot_of_hour
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.states.readings import HIGHEST_MMOL, LOWEST_MMOL
 from bot.understanding.words.movements import find_movement
@@ -62,20 +64,14 @@ def _slot_to(frame: Frame) -> Slot | None:
 def _as_hour(frame: Frame) -> list[Moment]:
     """Take a bare number for an hour: "6 not 5" about a meal at 5."""
     hour = frame.first("hour")
-    if (
-        hour is None
-        or not isinstance(hour.piece, Amount)
-        or hour.piece.unit
-        or not 1 <= hour.piece.value <= 24
-    ):
-        return []
-    folded = fold_times(read_tokens(f"at {hour.said}"))
-    return [piece for piece in folded if isinstance(piece, Moment)]
+    moment = None if hour is None else as_moment(hour)
+    return [] if moment is None else [moment]
 
 
 def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None:
     entry = change.entry
     if isinstance(entry, Meal):
+        slot = slot or _named_by_hour(entry, at, change.context)
         after: Stored = replace(entry, at=at, timed="stated", slot=slot or entry.slot)
     elif isinstance(entry, Activity | Reading):
         after = replace(entry, at=at, timed="stated")
@@ -84,6 +80,15 @@ def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None
     else:
         return None
     return change.done("time", after, at=at, slot=slot)
+
+
+def _named_by_hour(meal: Meal, at: datetime, context: Context) -> Slot | None:
+    """Return what a meal is called at another hour, None where it was called so by its eater."""
+    said = fold_slots(fold_times(read_tokens(meal.said)), context.table)
+    if meal.slot not in USUAL_TIME or any(isinstance(piece, SlotWord) for piece in said):
+        return None
+    hour = at.astimezone(context.zone).hour
+    return None if fits_hour(meal.slot, hour) else slot_of_hour(hour)
 
 
 def rename_slot(change: Change) -> Correction | None:

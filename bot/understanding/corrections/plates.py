@@ -16,13 +16,18 @@ from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.foods.categories import are_kin
 from bot.understanding.foods.own_table import scale
+from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.words.tokens import read_tokens
 
 WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", "round", "lot", "go", "dish"])
 """What a second one of is all of it again."""
 _JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
 """What a dish of several foods has in its name: "rice and curry"."""
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
+MOST_OF_KIND, UNSURE = 2, 0.6
+"""How many words may say of which kind a food was, and how sure the whole must be known."""
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -58,7 +63,7 @@ def swap(change: Change) -> Correction | None:
     if not new or any(i.name == old.name and i.food == old.food and not i.stated for i in new):
         return None
     if len(new) == 1 and not new[0].stated:
-        new = [_as_much(new[0], old)]
+        new = [_as_much(new[0], old, change)]
     rest = list(meal.items)
     rest[place : place + 1] = new
     dropped = {p for p in places[1:]}
@@ -75,12 +80,17 @@ def _only_place(meal: Meal, new: Sequence[Element], change: Change) -> tuple[int
         return (0,)
     fresh = items_of(words_of(new, change.text), change.context)
     table = change.context.table
-    alike = [p for p, item in enumerate(meal.items) for f in fresh if _same_sort(item, f)] or [
-        p
-        for p, item in enumerate(meal.items)
-        for f in fresh
-        if are_kin(table.match(item.name), table.match(f.name))
-    ]
+    words = words_of(new, change.text)
+    alike = (
+        [p for p, item in enumerate(meal.items) for f in fresh if _same_sort(item, f)]
+        or [p for p, item in enumerate(meal.items) if _as_kind(words, item, change) is not None]
+        or [
+            p
+            for p, item in enumerate(meal.items)
+            for f in fresh
+            if are_kin(table.match(item.name), table.match(f.name))
+        ]
+    )
     return (alike[0],) if len(set(alike)) == 1 else ()
 
 
@@ -98,6 +108,15 @@ def _new_items(old: Item, change: Change) -> list[Item]:
         whole, part = old.name.lower(), gone.said.lower()
         of_more = bool(_JOINS & set(named)) and part in whole
         return items_of(whole.replace(part, told) if of_more else told, change.context)
+    behind = gone.said.lower() if gone is not None else (words.lower().split() or [""])[-1]
+    if "with" in named and set(behind.split()) <= set(named[named.index("with") + 1 :]):
+        return _with_another(words, behind, old, change)
+    if gone is None or change.frame.first("being") is not None:
+        of_kind = _as_kind(words, old, change)
+        if of_kind is not None:
+            return [of_kind]
+        if gone is not None and len(named) > 1 and gone.said.lower() == named[-1]:
+            return _of_parts(words, old, change)
     said = [] if gone is None else [w for w in gone.said.lower().split() if w in named]
     if gone is not None and said and len(said) < len(named) and named[-1] not in said:
         part = " ".join(words.split())
@@ -108,7 +127,53 @@ def _new_items(old: Item, change: Change) -> list[Item]:
     return items_of(words, change.context)
 
 
-def _as_much(new: Item, old: Item) -> Item:
+def _with_another(words: str, gone: str, old: Item, change: Change) -> list[Item]:
+    """Put another food behind "with": coffee with oat milk; nothing where no such thing is known."""
+    said = words.lower().split()
+    for whole in (f"{words} {gone}", words):
+        name = old.name.lower().replace(gone, " ".join(dict.fromkeys(whole.lower().split())))
+        items = items_of(name, change.context) if said else []
+        if len(items) == 1 and items[0].food is not None and not items[0].stated and items[0].sure > UNSURE:
+            return [replace(_scaled_to(items[0], old), name=name)]
+    return []
+
+
+def _as_kind(words: str, old: Item, change: Change) -> Item | None:
+    """Read a word as the kind of a food: "it was chicken" of a beef burrito, "the flat white was soy"."""
+    said, named = words.lower().split(), old.name.lower().split()
+    if len(said) > MOST_OF_KIND or not said or set(said) & set(named):
+        return None
+    # What it was made of goes ("beef"), unless the whole of the name is one thing ("flat white").
+    for whole in ([*said, named[-1]], [*said, *named]):
+        table, name = change.context.table, " ".join(whole)
+        items = items_of(name, change.context) if table.starts(whole) == len(whole) else []
+        if len(items) == 1 and items[0].food is not None and not items[0].stated and items[0].sure > UNSURE:
+            return replace(_scaled_to(items[0], old), name=name)
+    return None
+
+
+def _of_parts(words: str, old: Item, change: Change) -> list[Item]:
+    """Return what a ham roll that "was cheese" was; one that "was toast" is no roll any more."""
+    table, new = change.context.table, items_of(words, change.context)
+    whole = items_of(f"{words} {old.name.split()[-1]}", change.context)
+    alike = len(new) == 1 and are_kin(table.match(new[0].name), table.match(old.name.split()[-1]))
+    return new if alike or len(whole) < 2 or any(item.food is None for item in whole) else whole
+
+
+def _as_much(new: Item, old: Item, change: Change) -> Item:
+    """Return the new food in the amount of the old one: as weighed, as many, or a portion of its own."""
+    table = change.context.table
+    alike = are_kin(table.match(new.name), table.match(old.name))
+    amounts = [p for p in fold_amounts(read_tokens(old.said)) if isinstance(p, Amount)]
+    if alike or (old.stated and any(p.unit in EXACT_UNITS for p in amounts)):
+        return _scaled_to(new, old)
+    if not old.stated or len(amounts) != 1 or amounts[0].article or amounts[0].share:
+        return new
+    counted = items_of(f"{old.said[amounts[0].start : amounts[0].end]} {new.name}", change.context)
+    return counted[0] if len(counted) == 1 and counted[0].food == new.food else new
+
+
+def _scaled_to(new: Item, old: Item) -> Item:
     if not new.grams or not old.grams:
         return new
     scaled = scale(new, old.grams / new.grams)

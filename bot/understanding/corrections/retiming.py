@@ -6,11 +6,14 @@ from datetime import date, datetime, time, timedelta
 
 from bot.model.entries import Meal, Sleep, Slot, Stored
 from bot.understanding.context import Context
+from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.drafts import join_moments
 from bot.understanding.pieces.instants import clocks_of, day_of, is_ahead, place, resolve
 from bot.understanding.pieces.pieces import Amount, Moment
 from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
+from bot.understanding.pieces.times import fold_times
+from bot.understanding.words.tokens import read_tokens
 
 _HALF_DAY = timedelta(hours=12)
 _PART_CLOCKS = {
@@ -69,12 +72,23 @@ def _is_in(moment: Moment, local: datetime) -> bool:
     return abs((local.hour - clock.hour + 12) % 24 - 12) <= 4
 
 
+def as_moment(element: Element) -> Moment | None:
+    """Return the time that an element is, a bare number taken for an hour; None where it is none."""
+    piece = element.piece
+    if isinstance(piece, Moment):
+        return piece
+    if not isinstance(piece, Amount) or piece.unit or not 1 <= piece.value <= 24:
+        return None
+    return next((p for p in fold_times(read_tokens(f"at {element.said}")) if isinstance(p, Moment)), None)
+
+
 def set_night(entry: Sleep, frame: Frame, context: Context) -> Sleep | None:
     """Return a night with its beginning, its end or both at other times."""
     woke, abed = frame.first("woke"), frame.first("abed")
+    until = None if woke is None else as_moment(woke)
     to = [e.piece for e in frame.all("to") if isinstance(e.piece, Moment)]
-    if woke is not None and isinstance(woke.piece, Moment):
-        return _with_end(entry, woke.piece, context)
+    if until is not None:
+        return _with_end(entry, until, context)
     if abed is not None and isinstance(abed.piece, Moment):
         return _with_start(entry, abed.piece, context)
     moment = join_moments(to)

@@ -15,6 +15,10 @@ ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 1.3, "
 ASIDE |= {"T": 0.9, "S": 0.9, "H": 1.2, "r": 1.0, "w": 0.8, "a": 0.8, "d": 0.7, "m": 0.8}
 ASIDE |= {"c": 3.0}
 ASIDE_OTHER = 0.5
+OF_ANOTHER_MEAL = 1.5
+"""A time beside the name of a meal is of that meal."""
+SAYS_MORE = 2.0
+"""A food that is to take the place of one that is not named, beside other words: "the cat ate my tuna"."""
 MOST_ASIDE = 3.5
 """What it costs to leave an element aside that a shape does not use, and how much may be left at most."""
 OPENED_SHARE = 0.35
@@ -76,8 +80,10 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             match = pattern.match(shape, start)
             if match is None or match.end() == start or _parts_amount(shape, start, match.end()):
                 continue
-            unused = sums[start] + sums[-1] - sums[match.end()]
             rest = shape[:start] + shape[match.end() :]
+            unused = sums[start] + sums[-1] - sums[match.end()]
+            unused += OF_ANOTHER_MEAL * (op == "move" and "S" in rest)
+            unused += SAYS_MORE * (op == "swap" and "(?P<other>" in pattern.pattern and unused + aside > 0)
             if (
                 unused > MOST_ASIDE
                 or (op == "undo" and _names_more(rest, aside))

@@ -192,6 +192,12 @@ def _find_dealt(pieces: Sequence[Piece], verb: int) -> _Company | None:
     return None
 
 
+def parts_of(pieces: Sequence[Piece]) -> float:
+    """Return among how many food was shared that these words speak of, 0 where they do not say."""
+    found = (_find_company(pieces), _find_dealt(pieces, -1))
+    return next((company.parts for company in found if company is not None and company.parts), 0.0)
+
+
 def _count(piece: Piece) -> float:
     if isinstance(piece, Amount):
         return piece.value if not piece.unit and piece.value > 1 else 0.0

@@ -64,6 +64,8 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
         return True
     if not words or words[0] in _US:
         return False
+    if _is_of_somebody(clause, table) and not mine:
+        return True
     near = words[:_MOST_WORDS_OF_SUBJECT]
     subject = next((k for k, word in enumerate(near) if word in _OTHERS or is_kin(word)), None)
     if (
@@ -73,6 +75,16 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
     ):
         return subject == 0 or words[subject - 1] in ("old", "little", "best")
     return _counts_units(clause, table) or _only_tastes(clause, words)
+
+
+def _is_of_somebody(clause: Clause, table: FoodTable) -> bool:
+    """Tell whether somebody who is no food ate: "the conductor ate four sausages"."""
+    words = [piece.text if isinstance(piece, Token) else "" for piece in clause.pieces]
+    k = next((k for k, word in enumerate(words[: _MOST_WORDS_OF_SUBJECT + 1]) if word in _EATS), 0)
+    who = words[1:k]
+    if not who or not all(who) or words[0] not in _DETERMINERS:
+        return False
+    return table.match(" ".join(who)) is None and table.match(who[-1]) is None
 
 
 def heads_others(clause: Clause, following: Clause | None) -> bool:
@@ -109,6 +121,10 @@ _DOSES = frozenset({"unit", "units", "iu"})
 _US = frozenset({"i", "i've", "i'd", "me", "we", "us", "we've"})
 _BEFORE_SUBJECT = word_set("the my our and but then while so his her their all of other a an both")
 _MOST_WORDS_OF_SUBJECT = 4
+_DETERMINERS = word_set("the my our his her their a an that this some")
+_EATS = word_set(
+    "ate eats had has scoffed nicked stole devoured demolished munched pinched swiped drank drinks"
+)
 _OTHERS = PEOPLE | word_set("he she they everyone others someone he's she's they're")
 _DOES = EATING | word_set(
     "brought brings bringing made makes cooked bought is are was were has loves likes wants gets got ordered "

@@ -42,6 +42,13 @@ from bot.understanding.words.wordlists import word_set
 _ABOUT_TO = word_set("going having getting eating doing meeting heading")
 _SOON = word_set("later soon tonight tomorrow")
 _PLANNED = tagged("hoping")
+_WHO = word_set("i we i'm im we're were we'd i'd am are just really so")
+_HOPING = """
+would've had | would have | wouldve had | could murder | could eat | could've had | could have had
+going to the | going to have | going to get | going to eat | going to a | going out | was offered | got offered
+about to have | about to eat | nearly had | almost had | can't wait | looking forward
+"""
+_HOPED = frozenset(tuple(phrase.split()) for phrase in _HOPING.replace("\n", "|").split("|"))
 
 
 def only_planned(so_far: SoFar, clause: Clause) -> bool:
@@ -52,9 +59,16 @@ def only_planned(so_far: SoFar, clause: Clause) -> bool:
     hoped = _PLANNED & words
     if hoped and hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
         return False  # "nervous about the exam tomorrow"
-    soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause)))
+    soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause))) or _is_hoped(clause)
     so_far.planned = so_far.planned or bool(hoped) or soon
     return so_far.planned
+
+
+def _is_hoped(clause: Clause) -> bool:
+    """Tell whether a clause begins as what might be: "would've had the pie", "going to the curry house"."""
+    words = [word for word in clause.words if word not in _WHO]
+    begins = tuple(words[:2]) in _HOPED or tuple(words[:3]) in _HOPED
+    return begins and "bed" not in words and "sleep" not in words
 
 
 def _says_tonight(clause: Clause) -> bool:

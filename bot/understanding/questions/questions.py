@@ -24,7 +24,7 @@ from bot.understanding.questions.learned import (
 from bot.understanding.questions.named import kinds_of_day, read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, FIRST, OF_ALL_FOODS, OVER_DAYS, Sort
-from bot.understanding.questions.subjects import foods_in, known_food, sides_of, slot_in
+from bot.understanding.questions.subjects import foods_in, known_food, second_side, sides_of, slot_in
 from bot.understanding.questions.trials import SORT_OF_ACT, read_act
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
@@ -252,6 +252,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     if about in ("trial", "food") and sort not in OF_ALL_FOODS and levers:
         subject = subject or levers[0]
     subject, against = _sides_for(sort, said, subject, against)
+    if sort == "compare" and subject and not against:
+        against = second_side(said.foods, said.words, context)
     if sort in ("weekends", "shifts") and not {"last", "since"} & set(said.words):
         since, until = None, None  # the week is its weekdays here
     if about == "best_worst" and since is None:

@@ -11,7 +11,7 @@ Sort = Literal[
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
     "felt", "progress", "good days", "moved after", "habits", "trial progress", "trial stop", "trial later",
-    "share", "week", "runs", "listed", "as text", "found", "all held",
+    "share", "week", "runs", "privacy", "listed", "as text", "found", "all held",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -60,6 +60,7 @@ ABOUT: dict[Sort, About] = {
     "abilities": "help",  # what can you do
     "how to say": "help",  # how do I change a time
     "meaning": "help",  # what does evenness mean
+    "privacy": "help",  # who can read this, how do I get it out or erase it
     "where from": "help",  # where does the number come from
     "record": "status",  # have you got everything from Monday
     "sync": "status",  # when did I last sync

@@ -113,3 +113,14 @@ def sides_of(spans: Sequence[tuple[int, int]], words: Sequence[str]) -> tuple[st
     if len(said) > 1 and SIDES & set(words[spans[0][1] : spans[1][0]]):
         return said[0], said[1]
     return said[0], ""
+
+
+def second_side(spans: Sequence[tuple[int, int]], words: Sequence[str], context: Context) -> str:
+    """Return the other side where only its kind was said: "brown rice better than white"; else nothing."""
+    if len(spans) != 1:
+        return ""
+    start, end = spans[0]
+    kinds = [words[k + 1] for k in range(end, len(words) - 1) if words[k] in SIDES]
+    kinds += [words[k - 1] for k in range(1, start) if words[k] in SIDES]
+    names = (name for kind in kinds for name in (f"{kind} {words[end - 1]}", f"{kind} bread", kind))
+    return next((name for name in names if known_food(name, context)), "")

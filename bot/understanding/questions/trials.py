@@ -75,6 +75,9 @@ _SAID: tuple[tuple[TrialAct, str], ...] = (
 )
 _ACTS = tuple((act, re.compile(rf"{_ASK}(?:{pattern}){_END}")) for act, pattern in _SAID)
 _MOST_CHARACTERS = 200
+_HOW_TO = re.compile(
+    r"^how (?:do|can|would|could|should) (?:i|we|you) (?=(?:set|start|run|begin|plan|make|try)\b)"
+)
 _WHAT_NEXT = re.compile(r"what (?:\w+ ){0,2}(?:i|we) test next|(?:the )?next thing to test")
 """These ask for the plan, which names a test too."""
 _ONLY_TRIALS = re.compile(rf"\b(?:{_KIND}|test|protocol|pairs|arm)\b")
@@ -91,7 +94,7 @@ def read_act(text: str) -> TrialAct | None:
     said = re.sub(r"\s+", " ", text.lower().replace("’", "'").replace(",", " ")).strip(" ?!.")
     if len(said) > _MOST_CHARACTERS or _NO_TRIAL.search(said) or not _ONLY_TRIALS.search(said):
         return None
-    said = " ".join(said.split())
+    said = _HOW_TO.sub("", " ".join(said.split()))
     if _WHAT_NEXT.fullmatch(said):
         return None
     return next((act for act, pattern in _ACTS if pattern.fullmatch(said)), None)

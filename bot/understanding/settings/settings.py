@@ -36,6 +36,11 @@ _NO_EVENING = re.compile(f"{_NO} {_THE_LINE}{_PLEASE}")
 _EVENING_LINE = re.compile(
     f"(?:{_WANT} )?{_THE_LINE} {_EACH}{_PLEASE}|{_WANT} {_THE_LINE}{_PLEASE}|{_THE_LINE}(?: please)"
 )
+_RATHER_THAN = r"(?:not|no|instead of|rather than|over|off|out of|away from|from)"
+_FROM_NOW_ON = re.compile(
+    r"\b(?:switch|change|from now on|in future|instead|rather|prefer|convert|use|set|show|display|put"
+    r"|give me)\b"
+)
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
@@ -212,13 +217,15 @@ def _unit(told: Told) -> Iterator[tuple[Setting, float]]:
     wished = [
         name
         for name in ("mgdl", "mmol")
-        if told.has(name) and not re.search(rf"\bnot (?:in )?{_UNIT_WORDS[name]}", told.text)
+        if told.has(name)
+        and not re.search(rf"\b{_RATHER_THAN} (?:in )?(?:the )?{_UNIT_WORDS[name]}", told.text)
     ]
     if len(wished) != 1 or not told.has("to_unit"):
         return
     if re.search(r"\d\s*(?:mg|mmol)", told.text):
         return
-    yield Setting("unit", "mg/dL" if wished == ["mgdl"] else "mmol/L"), 0.4
+    cost = 0.05 if _FROM_NOW_ON.search(told.text) else 0.4
+    yield Setting("unit", "mg/dL" if wished == ["mgdl"] else "mmol/L"), cost
 
 
 def _clock(told: Told) -> Iterator[tuple[Setting, float]]:
