@@ -45,8 +45,8 @@ _PLANNED = tagged("hoping")
 _WHO = word_set("i we i'm im we're were we'd i'd am are just really so")
 _HOPING = """
 would've had | would have | wouldve had | could murder | could eat | could've had | could have had
-going to the | going to have | going to get | going to eat | going to a | going out | was offered | got offered
-about to have | about to eat | nearly had | almost had | can't wait | looking forward
+going to the | going to have | going to get | going to eat | going to a | going out | was offered
+got offered | about to have | about to eat | nearly had | almost had | can't wait | looking forward
 """
 _HOPED = frozenset(tuple(phrase.split()) for phrase in _HOPING.replace("\n", "|").split("|"))
 
@@ -67,7 +67,7 @@ def only_planned(so_far: SoFar, clause: Clause) -> bool:
 def _is_hoped(clause: Clause) -> bool:
     """Tell whether a clause begins as what might be: "would've had the pie", "going to the curry house"."""
     words = [word for word in clause.words if word not in _WHO]
-    begins = tuple(words[:2]) in _HOPED or tuple(words[:3]) in _HOPED
+    begins = bool(words) and (tuple(words[:2]) in _HOPED or tuple(words[:3]) in _HOPED)
     return begins and "bed" not in words and "sleep" not in words
 
 
