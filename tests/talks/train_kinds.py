@@ -25,7 +25,8 @@ from bot.foodtable import FoodTable, load_table
 from bot.model.entries import Stored
 from bot.understanding import Context, understand
 from bot.understanding.context import Noted
-from bot.understanding.corrections.elements import Plates, read_elements
+from bot.understanding.corrections.elements import read_elements
+from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.search.kinds import Score, features
 from tests.corpus.corpus import notes_of
 from tests.talks.corpus import Talk, talks_of

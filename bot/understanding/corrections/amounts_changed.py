@@ -12,7 +12,8 @@ from bot.model.entries import (
     Meal,
 )
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.corrections.elements import Element, item_words
+from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.known_foods import item_words
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.corrections.sharing import share_of
 from bot.understanding.foods.own_table import scale

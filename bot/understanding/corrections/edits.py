@@ -27,7 +27,8 @@ from bot.model.entries import (
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.corrections.elements import Element, Plates, only_adds, read_elements, relink
+from bot.understanding.corrections.elements import Element, only_adds, read_elements, relink
+from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.oddness import KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
@@ -324,7 +325,9 @@ def _is_close(
     made: list[tuple[float, Correction, Target]], frame: Frame, named: list[Element], context: Context
 ) -> bool:
     """Tell whether two entries fit about equally; what names no food or doing means the one touched last."""
-    says_which = bool(named) or frame.first("what") is not None
+    slots = {e.piece.slot for e in frame.all("at", "at2", "to") if isinstance(e.piece, SlotWord)}
+    alike = all(isinstance(t.noted.entry, Meal) and t.noted.entry.slot in slots for _, _, t in made[:2])
+    says_which = bool(named) or frame.first("what") is not None or alike
     return says_which and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
 
 

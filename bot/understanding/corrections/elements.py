@@ -12,13 +12,12 @@ B, N, I and O before, after, first and last of foods of a plate, u a word of whi
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from bot.foodtable import FoodTable
-from bot.foodtable.words import plain_word
-from bot.model.entries import Feeling, Item, Meal
+from bot.model.entries import Feeling, Meal
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import cue_openers, cues, parted_verbs, phrases_of
+from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.foods.own_table import fold_names
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.lengths import read_length
@@ -30,7 +29,6 @@ from bot.understanding.words.tokens import Token, read_tokens
 
 LONGEST_PHRASE = 6
 LONGEST_NAME = 6
-MOST_PLATES = 40
 _HEDGE = "h"
 ADDING = frozenset({"and", "n", "&", "+", "with", "plus"})
 """What more of the same plate begins with."""
@@ -43,29 +41,9 @@ _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
 """How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
 _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
+_NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
 _ARTICLES = frozenset({"the", "my", "any", "some", "all"})
 _WAS = re.compile(r"\s(was|is|were)$", re.IGNORECASE)
-_SAYS_NO_FOOD = frozenset(
-    [
-        "with",
-        "and",
-        "the",
-        "in",
-        "on",
-        "of",
-        "for",
-        "made",
-        "from",
-        "some",
-        "big",
-        "small",
-        "large",
-        "little",
-        "fresh",
-        "hot",
-        "cold",
-    ]
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,68 +67,12 @@ def only_adds(element: Element) -> bool:
     return said in ADDING or said in phrases_of("also") or element.tag == "x"
 
 
-class Plates:
-    """The foods of the noted meals by their words."""
-
-    def __init__(self, context: Context) -> None:
-        self._words: dict[str, list[tuple[int, int]]] = {}
-        self.items: dict[tuple[int, int], Item] = {}
-        for noted in context.noted[-MOST_PLATES:]:
-            if isinstance(noted.entry, Meal):
-                self._add(noted.id, noted.entry)
-
-    def _add(self, noted_id: int, meal: Meal) -> None:
-        called = _words_of_plate(tuple((i.name, i.said, i.food or "") for i in meal.items))
-        for place, (item, words) in enumerate(zip(meal.items, called, strict=True)):
-            self.items[noted_id, place] = item
-            for word in words:
-                self._words.setdefault(word, []).append((noted_id, place))
-
-    def knows(self, word: str) -> bool:
-        """Tell whether some item has this word in its name."""
-        return plain_word(word) in self._words
-
-    def find(self, words: Sequence[str]) -> tuple[tuple[int, int], ...]:
-        """Return the items that have all of these words."""
-        sets = [set(self._words.get(plain_word(word), ())) for word in words]
-        return tuple(sorted(set.intersection(*sets))) if sets else ()
-
-
 def relink(element: Element, plates: Plates) -> Element:
     """Return an element with the items that it means on the plates as they are now."""
     if element.tag not in "PK":
         return element
     on = plates.find([w for w in element.said.lower().split() if plates.knows(w)])
     return replace(element, on=on, tag=element.tag if on else "F")
-
-
-def item_words(item: Item) -> frozenset[str]:
-    """Return the words that an item may be called by: its name, what was said, its sort ("Bread, rye")."""
-    return _words_of_food(item.name, item.said, item.food or "")
-
-
-def _words_of_food(name: str, said: str, food: str) -> frozenset[str]:
-    said = "" if len(said) > 60 else said
-    words = f"{name} {said} {food.split(',')[0]}".lower().replace(",", " ").replace("-", " ").split()
-    return frozenset(
-        plain_word(w)
-        for w in words
-        if w.isalpha() and w not in _SAYS_NO_FOOD and cues().get((w,), "G") == "G"  # "sugar" may be glucose
-    )
-
-
-@lru_cache(maxsize=2048)  # the plates of eight days are looked at for each message
-def _words_of_plate(items: tuple[tuple[str, str, str], ...]) -> tuple[frozenset[str], ...]:
-    """Return the words of each item, given by name, said and food.
-
-    Foods said in a run without commas share their words: each keeps those that name no other.
-    """
-    names = [{plain_word(w) for w in name.lower().split()} for name, _, _ in items]
-    found = []
-    for place, item in enumerate(items):
-        others = set().union(*names[:place], *names[place + 1 :])
-        found.append(_words_of_food(*item) - (others - names[place]))
-    return tuple(found)
 
 
 def fold_all(text: str, context: Context) -> list[Piece]:
@@ -174,6 +96,7 @@ def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:
     """Return the elements of a text, hedges left out."""
     found = [e for e in _elements(fold_all(text, context), text, context, plates) if e.tag != _HEDGE]
     found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
+    found = _by_order(found, context)
     found = [_in_order(_by_neighbours(found, k), found, k) for k in range(len(found))]
     return _kinds_told(found, context.table)
 
@@ -201,6 +124,24 @@ def _kinds_told(found: Sequence[Element], table: FoodTable) -> list[Element]:
             joined = Element("y", told[0].start, told[-1].end, " ".join(e.said for e in told))
             return [*found[: k + 2], joined, *found[end:]]
     return list(found)
+
+
+def _by_order(found: list[Element], context: Context) -> list[Element]:
+    """Return elements with "the second coffee" as the food of that plate, where several have one."""
+    began = {n.id: n.entry.at for n in context.noted if isinstance(n.entry, Meal) and n.entry.at is not None}
+    today = context.local_now.date()
+    kept: list[Element] = []
+    for element in found:
+        nth = _NTH.get((kept[-1].said.lower().split() or [""])[-1]) if kept else None
+        on = sorted((began[i], i, place) for i, place in element.on if i in began)
+        on = [one for one in on if one[0].astimezone(context.zone).date() == today]
+        plates = list(dict.fromkeys(i for _, i, _ in on))
+        if element.tag == "P" and nth is not None and len(plates) > max(nth, 1):
+            kept.pop()
+            only = tuple((i, place) for _, i, place in on if i == plates[nth])
+            element = replace(element, on=only)
+        kept.append(element)
+    return kept
 
 
 def _only_leads(found: Sequence[Element], k: int) -> bool:

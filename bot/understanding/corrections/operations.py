@@ -46,7 +46,7 @@ OPERATIONS: dict[str, Operation] = {
     "undo": Operation(undo, (), _any),
     "remove": Operation(remove, ("gone",), of_meal),
     "swap": Operation(swap, ("gone",), of_meal),
-    "amount": Operation(amount, ("item",), _has_length),
+    "amount": Operation(amount, ("item", "of"), _has_length),
     "scale": Operation(rescale, ("item",), _has_length),
     "add": Operation(add, ("to", "more"), of_meal),
     "move": Operation(retime, ("obj",), _any),

@@ -56,6 +56,7 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         rf"\b(?P<ref>{_SLOT} as (?P<usual>usual|always)){_END}",
         rf"\b(?P<ref>(?P<same>(?:the )?same {_NAMED} (?:as|like)) (?:on )?{_DAY}){_END}",
         rf"\b(?P<ref>(?P<same>the same {_NAMED} again)){_END}",
+        rf"^\W*(?:had |having )?(?:the )?(?P<alone>(?P<ref>(?P<same>same {_NAMED}))){_END}",
         rf"^\W*(?P<ref>(?P<usual>(?:the )?(?:same )?as (?:usual|always))){_END}",
         r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
@@ -81,6 +82,7 @@ class _Phrase:
     slot: Slot | None
     named: str
     how: str  # "same", "rest", "usual", "again", or "part"
+    alone: bool = False  # "same porridge", which may as well be no meal: "same place"
 
 
 def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
@@ -99,6 +101,8 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
             meal = context.personal.recall_named(phrase.named, day if phrase.day else None)
         else:
             meal = context.personal.recall(slot, day)
+        if (meal is None or not meal.items) and phrase.alone:
+            continue  # "same place" is no meal
         if meal is None or not (meal.items or meal.extras):
             asks.append(_unknown(phrase, slot))
             text = text[: phrase.start] + " " * (phrase.end - phrase.start) + text[phrase.end :]
@@ -133,7 +137,8 @@ def _find(text: str) -> Iterator[_Phrase]:
             said = match.groupdict()
             how = next((how for how in ("same", "rest", "usual", "again") if said.get(how)), "part")
             slot = SLOT_WORDS[said["slot"].lower()] if said.get("slot") else None
-            yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, said.get("named") or "", how)
+            named, alone = said.get("named") or "", bool(said.get("alone"))
+            yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, named, how, alone)
 
 
 def _day(phrase: _Phrase, context: Context) -> date | None:

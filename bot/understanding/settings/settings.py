@@ -173,7 +173,7 @@ def _says_now(told: Told) -> bool:
     """Tell whether somebody says how they sleep: "I sleep 17:30 to 0:45", "my sleep is"."""
     return (
         re.search(
-            r"\b(?:i (?:(?:work|do) nights (?:and |so )(?:i )?)?(?:go to |go )?(?:am )?sleep"
+            r"\b(?:i (?:(?:work|do) nights (?:and |so )?(?:i )?)?(?:go to |go )?(?:am )?sleep"
             r"|my (?:sleep|bedtime|night)|i am asleep|i turn in"
             r"|i go to bed)\b",
             " ".join(told.words),
