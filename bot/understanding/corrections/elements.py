@@ -186,7 +186,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             continue
         if not isinstance(piece, Token):
             element = _of_piece(piece, text)
-            was = _WAS.search(element.said) if element.tag == "S" else None
+            was = _WAS.search(element.said) if element.tag == "S" and i else None
             if was is not None:  # "the roll at lunch was cheese"
                 yield replace(element, end=element.start + was.start(), said=element.said[: was.start()])
                 yield Element("b", element.start + was.start() + 1, element.end, was[1])

@@ -85,7 +85,7 @@ def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None
 def _named_by_hour(meal: Meal, at: datetime, context: Context) -> Slot | None:
     """Return what a meal is called at another hour, None where it was called so by its eater."""
     said = fold_slots(fold_times(read_tokens(meal.said)), context.table)
-    if meal.slot not in USUAL_TIME or any(isinstance(piece, SlotWord) for piece in said):
+    if not meal.said or meal.slot not in USUAL_TIME or any(isinstance(piece, SlotWord) for piece in said):
         return None
     hour = at.astimezone(context.zone).hour
     return None if fits_hour(meal.slot, hour) else slot_of_hour(hour)

@@ -23,7 +23,7 @@ ALL = [
     (RICE, "I only ate half of the rice", "amount: rice 100"),
     (RICE, "double", "amount: chicken 280, rice 400, salad 160"),
     (RICE, "double the salad", "amount: salad 160"),
-    (RICE, "swap the salad for spinach", "amount: spinach 80~"),
+    (RICE, "swap the salad for spinach", "amount: spinach 90~"),
     (RICE, "replace the rice with pasta", "amount: pasta 200"),
     (RICE, "an hour earlier than I said", "time: 11:30"),
     (RICE, "half an hour later", "time: 13:00"),
