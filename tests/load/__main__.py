@@ -129,7 +129,7 @@ def on_sqlite(asked: Asked, folder: Path) -> None:
 
 def on_postgresql(asked: Asked, folder: Path) -> None:
     """Measure several workers on one PostgreSQL."""
-    with running_server(folder) as server, new_database(server) as address:
+    with running_server() as server, new_database(server) as address:
         with timed(f"{asked.people} people into PostgreSQL"):
             fill(address, asked.people, folder)
         for n in asked.workers:

@@ -169,7 +169,7 @@ def run(chats: int, each: int, workers: int, seed: int, *, kill: bool) -> Outcom
     """Play it, and say what came of it."""
     with (
         tempfile.TemporaryDirectory() as name,
-        running_server(Path(name)) as server,
+        running_server() as server,
         new_database(server) as address,
         BotApi() as api,
     ):

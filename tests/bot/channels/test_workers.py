@@ -14,7 +14,7 @@ from tests.trouble.workers import play
 
 def test_two_workers_and_one_killed(tmp_path: Path) -> None:
     """200 notes of 20 chats, to whichever worker; one is killed in the middle."""
-    with running_server(tmp_path) as server, new_database(server) as address, BotApi() as api:
+    with running_server() as server, new_database(server) as address, BotApi() as api:
         outcome = play(api, address, tmp_path, chats=20, each=10, workers=2, seed=1, kill=True)
     assert outcome.is_good, outcome
     assert outcome.answered_twice <= 20, "at most one a chat, which was on its way when its worker was killed"

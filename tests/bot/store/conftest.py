@@ -32,9 +32,9 @@ def file_url(db_file: Path) -> str:
 
 
 @pytest.fixture(scope="session")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[URL]:
+def server() -> Iterator[URL]:
     """A PostgreSQL server, started when the first test wants it."""
-    with running_server(tmp_path_factory.mktemp("postgresql")) as address:
+    with running_server() as address:
         yield address
 
 

