@@ -37,7 +37,7 @@ _MEMO_SIZE = 8192
 _LOOSE_WORDS = WORDS["neutral"] | WORDS["method"]
 
 
-TORN = frozenset({"in", "a", "la", "aux", "tres", "added", "alcohol", "half", "sunday"})
+TORN = frozenset({"in", "a", "la", "aux", "tres", "added", "alcohol", "half", "sunday", "deal"})
 """Words that notes read otherwise (a place, an article, a number): a name with one is read as one word."""
 
 

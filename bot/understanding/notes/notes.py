@@ -91,6 +91,7 @@ class Notes:
 
     entries: in the order said; asks: short questions back
     left_out: the words that nothing above uses, as they were said; used: how many words say what is noted
+    whole: every word does
     cost: how odd it is to read it so
     """
 
@@ -99,6 +100,7 @@ class Notes:
     left_out: tuple[str, ...] = ()
     used: int = 0
     cost: float = 0.0
+    whole: bool = False
 
 
 def too_long(size: str) -> str:
@@ -138,7 +140,8 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     fates = [(word.text, fate) for word, fate in zip(ledger.words, ledger.fates, strict=True)]
     asks = so_far.asks + asks
     used = ledger.fates.count("used") + ledger.fates.count("negated")
-    return Notes(tuple(entries), tuple(asks), left_out, used, _cost(entries, asks, ledger)), fates
+    whole = bool(entries) and used == len(ledger.fates)
+    return Notes(tuple(entries), tuple(asks), left_out, used, _cost(entries, asks, ledger), whole), fates
 
 
 def _cost(entries: Sequence[Entry], asks: Sequence[str], ledger: Ledger) -> float:

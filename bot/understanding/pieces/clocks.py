@@ -7,6 +7,7 @@ from dataclasses import replace
 from bot.understanding.pieces.numerals import NUMBER_WORDS, read_number
 from bot.understanding.pieces.pieces import Moment, Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -270,7 +271,7 @@ def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
     word = word_at(pieces, i)
     if prefixed or word in ("quarter", "a", "ten", "twenty"):
         return True
-    if _SLEEPING & {word_at(pieces, k) for k in range(i - 4, i)}:
+    if _SLEEPING & {word_at(pieces, k) for k in range(i - 4, i)} or word_at(pieces, i - 1) in MOVEMENT_WORDS:
         return False  # "slept like a log 10 to 7"
     return word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3))
 

@@ -21,6 +21,8 @@ from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 AHEAD_MIN = 15
 NIGHT_ENDS = 7
 _PART_TIME = {"morning": 8, "afternoon": 15, "evening": 19, "night": 20, "tonight": 19}
+_PART_HOURS = {"afternoon": (12, 18), "evening": (17, 22), "night": (20, 24), "tonight": (17, 22)}
+"""What is told of a part of today between these hours is told at once: "tonight: curry", "6.1 before bed"."""
 _MINUTE = timedelta(minutes=1)
 
 
@@ -108,7 +110,9 @@ def _of_day(moment: Moment, day: date | None, local: datetime, zone: ZoneInfo, s
         return Resolved(
             None, "stated", f"What time was that {name}? Say it with its time, like “{name} 15:30”."
         )
-    if on == local.date() and slot is not None and fits_hour(slot, local.hour):
+    first, end = _PART_HOURS.get(moment.part, (0, 0))
+    within = first <= local.hour < end if slot is None else fits_hour(slot, local.hour)
+    if on == local.date() and within:
         return Resolved(local.astimezone(UTC), "now")
     return _not_ahead([place(on, clock, zone)], local, timed="slot")
 

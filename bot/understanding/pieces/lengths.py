@@ -9,6 +9,7 @@ from bot.understanding.words.tokens import Token
 
 LEAST_METRES = 200  # "rowing 2000m" is no length of time
 _PAST_THE_HOUR = frozenset({5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 45.0, 50.0})
+_ENDS = frozenset({"", ",", ";", ".", "\n", ")"})
 _SIDES = frozenset({"after", "before", "later", "ago", "long"})
 
 
@@ -67,6 +68,7 @@ def _with_minutes(pieces: Sequence[Piece], j: int, number: float) -> tuple[float
         if word_at(pieces, rest[1]) in MINUTE_WORDS:
             return minutes + rest[0], rest[1] + 1
         glued = pieces[k]
-        if isinstance(glued, Token) and glued.glued:
-            return minutes + rest[0], rest[1]
+        ends = k == j and rest[0] % 5 == 0 and word_at(pieces, rest[1]) in _ENDS
+        if ends or (isinstance(glued, Token) and glued.glued):
+            return minutes + rest[0], rest[1]  # "1h20", "1hr 15, then soup"
     return minutes, j

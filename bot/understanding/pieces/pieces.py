@@ -1,7 +1,7 @@
 """What a message is made of once its times and amounts are recognised, and small helpers to read it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 
@@ -144,3 +144,17 @@ def word_at(pieces: Sequence[Piece], i: int) -> str:
 def words_match(pieces: Sequence[Piece], i: int, words: Sequence[str]) -> bool:
     """Tell whether exactly these words stand at `i`."""
     return all(word_at(pieces, i + k) == word for k, word in enumerate(words))
+
+
+def with_end_part(span: Moment, end: Moment, part: str) -> Moment:
+    """Give a span the part of day said behind it: "9.15 till 4.20 this afternoon" began in the morning."""
+    if span.half or span.part or span.padded or end.half or end.part or not 1 <= (span.hour or 0) <= 12:
+        return replace(span, part=span.part or part)
+    rises = ((span.hour or 0) % 12, span.minute) < ((end.hour or 0) % 12, end.minute)
+    other = {"morning": "pm", "afternoon": "am"}.get(part, "")
+    return replace(
+        span,
+        part=part if rises or not other else "",
+        half="" if rises else other,
+        until=replace(end, part=part),
+    )

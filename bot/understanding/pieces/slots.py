@@ -105,20 +105,27 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
             i += 1
             continue
         end = j + 1
-        while word_at(pieces, end) in ("was", "is", "were", "today") and end < j + 3:
+        while word_at(pieces, end) in _SAID_OF | {"today"} and end < j + 3:
             end += 1
         folded.append(SlotWord(pieces[i].start, pieces[end - 1].end, slot))
         i = end
     return folded
 
 
+_MARKS = frozenset({"", ",", ";", ".", ":", "!", "?", "\n", "(", ")", "-", "+"})
+_SAID_OF = frozenset({"was", "is", "were"})
+
+
 def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
     """Tell whether the meal's name at `i` is part of a food's ("roast dinner", "breakfast cereal")."""
-    for start in (i - 2, i - 1, i):
+    if word_at(pieces, i + 1) in _SAID_OF:
+        return False  # "tea was sausage and mash"
+    starts = (i,) if word_at(pieces, i - 1) == "for" else (i - 2, i - 1, i)  # "salad for tea"
+    for start in starts:
         if start < i and word_at(pieces, start) in _BEFORE_NAME:
             continue
         words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
-        words = words[: words.index("")] if "" in words else words
+        words = words[: next((k for k, word in enumerate(words) if word in _MARKS), len(words))]
         named = start >= 0 and len(words) > i - start and all(words[: i - start])
         if named and table.starts(words) > max(i - start, 0) + (start == i):
             return True

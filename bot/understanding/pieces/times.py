@@ -11,7 +11,7 @@ from bot.understanding.pieces.days import DAY_OPENERS, NO_YEAR, read_counted_day
 from bot.understanding.pieces.hours import is_likely_hour
 from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.numerals import NUMBER_WORDS, SHARE_OPENERS
-from bot.understanding.pieces.pieces import Moment, Piece, word_at
+from bot.understanding.pieces.pieces import Moment, Piece, with_end_part, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.plain_words import is_plain
@@ -77,6 +77,8 @@ def _join(first: Moment, second: Moment) -> Moment | None:
     if (first.has_clock and second.has_clock) or (first.has_day and second.has_day and first.has_clock):
         return None
     clock, other = (first, second) if first.has_clock else (second, first)
+    if clock is first and clock.until is not None and other.part:
+        clock, other = with_end_part(clock, clock.until, other.part), replace(other, part="")
     return replace(
         clock,
         start=first.start,
@@ -203,7 +205,9 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
         clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _starts_span(pieces, j):
-        clock = read_clock(pieces, j, prefixed=True)
+        hour = int(word_at(pieces, j)) if word_at(pieces, j).isdecimal() else 0
+        bare = (hour, 0, "", True, False, j + 1) if 0 < hour <= 12 else None  # "gym 5 to 6" is not 5:55
+        clock = bare or read_clock(pieces, j, prefixed=True)
     if clock is None:
         return None
     moment = with_clock(Moment(pieces[i].start, pieces[i].end), clock, pieces)
@@ -298,7 +302,20 @@ def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
         return True
     dotted = [_DOTTED.fullmatch(word_at(pieces, k)) is not None for k in (i, i + 2)]
     end = read_clock(pieces, i + 2, prefixed=True)
-    return end is not None and (all(dotted) or word in _UNTIL or (any(dotted) and _ends(pieces, end[-1])))
+    if end is None:
+        return False
+    lasting = word_at(pieces, i - 1) in _LASTING
+    if any(dotted) and (lasting or _ends(pieces, end[-1])):
+        return True
+    hours = [int(word_at(pieces, k)) if word_at(pieces, k).isdecimal() else 0 for k in (i, i + 2)]
+    behind = lasting and 0 < (hours[1] - hours[0]) % 12 <= _LONGEST_SPAN_H
+    of_day = word_at(pieces, end[-1]) in _DAY_WORDS and bool(hours[0])
+    return all(dotted) or word in _UNTIL or (all(0 < hour <= 12 for hour in hours) and (behind or of_day))
+
+
+_LASTING = MOVEMENT_WORDS | word_set("slept sleep nap napped kip class session shift asleep")
+_LONGEST_SPAN_H = 4  # "gym 5 to 6", but "walked 10 to 15"
+_DAY_WORDS = word_set("this today tonight yesterday in last")
 
 
 def _ends(pieces: Sequence[Piece], i: int) -> bool:

@@ -207,6 +207,8 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     sense = _sense(stretch, text, readers, before)
     if _EQUATES.search("".join(e.tag for e in readers.elements(stretch.text))):
         sense = replace(sense, odd=sense.odd + costs()["note"]["equates"])
+    if stretch.asked or (asked is not None and _question_of(asked).against):
+        sense = replace(sense, whole=False)  # "rice and beans?", "banana vs apple"
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
     odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
     as_note = readers.note(stretch.text)

@@ -34,6 +34,7 @@ class Sense:
     odd: what it costs to believe it; used: how many words say what would be noted
     nothing: nothing would be; done: something else than food would be, or is asked about
     clear: no word is left out; product: an unknown food is named like what is sold ready made
+    whole: only foods are named, each of them known
     """
 
     odd: float = 0.0
@@ -42,6 +43,7 @@ class Sense:
     done: bool = False
     clear: bool = False
     product: bool = False
+    whole: bool = False
 
     def beside(self, before: "Sense") -> "Sense":
         """Return what the words behind others add to these, where this is the sense of both."""
@@ -72,7 +74,8 @@ def sense_of(note: Notes, context: Context) -> Sense:
     odd += rules["nothing"] * nothing
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
     product = any(item.food is None and names_product(item.name.split()) for item in items)
-    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product)
+    whole = note.whole and not done and all(item.food is not None for item in items)
+    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product, whole)
 
 
 def _said_again(entry: Entry, context: Context) -> bool:
@@ -104,7 +107,7 @@ def _odds(kind: str, sense: Sense, other: float) -> float:
     rules = costs()[kind]
     odds = rules["bias"] + rules["other"] * other - rules["used"] * min(sense.used, MOST_USED)
     odds += rules["nothing"] * sense.nothing - rules["done"] * sense.done - rules["clear"] * sense.clear
-    odds -= rules["product"] * sense.product
+    odds -= rules["product"] * sense.product + rules["whole"] * sense.whole
     return float(odds)
 
 

@@ -50,8 +50,10 @@ def read_activity(clause: Clause) -> Draft | None:
         return None
     if what in SPORTS and "the" in words and {"at", "watching"} & set(words):
         return None  # "a pie at the football"
-    if what == "squash" and any(isinstance(p, Amount) and p.unit in _DRUNK for p in clause.pieces):
+    if what == "squash" and not _is_played(clause):
         return None
+    if "on the" in " ".join(words) and _FELT & set(words) and bare_length(clause) is None:
+        return None  # "felt dizzy on the stairs"
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
     moment = _with_part(moment_of(clause), words)
     bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]
@@ -77,10 +79,21 @@ def read_activity(clause: Clause) -> Draft | None:
     return Draft("activity", clause, what, minutes, said or usual, moment=moment, ended=ended)
 
 
+def _is_played(clause: Clause) -> bool:
+    """Tell whether squash is the game: it was played, or lasted, or has its time; else it is eaten."""
+    measured = any(isinstance(p, Amount) and p.unit in _DRUNK for p in clause.pieces)
+    timed = bare_length(clause) is not None or any(m.has_clock or m.side for m in clause.moments)
+    return not measured and (timed or bool(_PLAYED & set(clause.words)))
+
+
+_PLAYED = word_set("play played playing game match court club league session hour hours with")
+_FELT = word_set("felt feel feeling")
+
+
 def _raced(clause: Clause) -> tuple[str, Effort] | None:
     """Read "did 5k in 27 min": a distance in a time, without a word for the movement, is a run."""
     units = {p.unit for p in clause.pieces if isinstance(p, Amount)}
-    told = bool({"did", "done", "finished", "completed"} & set(clause.words))
+    told = {"did", "done", "finished", "completed", "in", "time"} & set(clause.words)
     return MOVEMENTS["run"] if told and units == {"km", "min"} else None
 
 
@@ -92,8 +105,18 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
         return "stairs", "moderate"
     if _goes_round(clause):
         return "walk", "light"
+    lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
+    of_day = lasted or any(m.part and not m.has_clock for m in clause.moments)
+    if words & _STOOD and of_day and all(map(is_plain, words)):
+        return "standing", "light"
+    if lasted and words & {"skipping", "rope"} and words <= _SKIPPED:
+        return "exercises", "moderate"
+    if {"on", "feet"} <= words and of_day and "dead" not in words:
+        return "on my feet", "light"
+    if lasted and words & _TRAINED and words <= _TRAINED | EFFORTS.keys() | _TRAINED_TOO:
+        return "weights", "moderate"  # "legs 50 min, heavy"
     first = clause.words[:1] != [] and clause.words[0] in _BORE and clause.words[1:2] != ["on"]
-    lasted = first or any(p.minutes is not None for p in counted) or bool(clause.moments)
+    lasted = first or lasted or bool(clause.moments)
     return ("physical work", "moderate") if words & _BORE and lasted else None
 
 
@@ -105,6 +128,13 @@ def _goes_round(clause: Clause) -> bool:
 
 
 _ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
+_STOOD = frozenset({"stood", "standing"})
+_SKIPPED = word_set("skipping skipped rope did with a of for")
+_TRAINED = word_set(
+    "legs leg arms arm chest back shoulders glutes core abs biceps triceps push pull quads hamstrings "
+    "deadlifts deadlift bench"
+)
+_TRAINED_TOO = word_set("and day for session heavy upper lower body press set sets a")
 _CLIMBED = frozenset({"floors", "flights"})
 _BORE = word_set("carried carrying hauled hauling lugged lugging heaved dug loaded unloaded")
 

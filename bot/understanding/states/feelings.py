@@ -21,7 +21,7 @@ _NAMES = (
     ("dizzy lightheaded woozy", "dizzy"),
     ("shaky trembly", "shaky"),
     ("faint", "faint"),
-    ("ill sick unwell poorly covid vomiting vomited", "ill"),
+    ("ill sick unwell poorly covid vomiting vomited diarrhoea diarrhea", "ill"),
     ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
     (
         "malaria dengue bronchitis pneumonia tonsillitis sinusitis gastro norovirus infection chickenpox "
@@ -81,7 +81,9 @@ _ONLY_FELT = word_set(
     "queer"
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
-_HURTING = frozenset({"hurting", "hurts", "hurt", "painful"})
+_HURTING = word_set(
+    "ache aches hurting hurts hurt painful killing throbbing stuffed buggered screaming burning"
+)
 _SORE = _HURTING | {"stiff", "sore", "aching", "achy"}
 _BODY = word_set(
     "back neck legs leg feet foot knee knees hip hips shoulder shoulders arm arms muscles calves"
@@ -100,11 +102,18 @@ _FEELING_TOO = word_set(
 )
 _CATCH = word_set("have got had getting catching caught having picked")
 _EATEN = word_set("had ate eaten eating eat drank drinking have having")
-MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 5
+MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 7
 _MOST_OTHER_WORDS = 2
 _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
     (word_set(words), name)
     for words, name in (
+        ("full of cold", "ill"),
+        ("stuffy nose", "ill"),
+        ("blocked nose", "ill"),
+        ("runny tummy", "ill"),
+        ("flu jab", "vaccine"),
+        ("hay fever", "allergy"),
+        ("can't concentrate", "foggy"),
         ("coming down with", "ill"),
         ("under weather", "ill"),
         ("sore throat", "ill"),
@@ -148,6 +157,9 @@ _PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
         ("hot flushes", "hot flush"),
         ("hot flash", "hot flash"),
         ("hot flashes", "hot flash"),
+        ("heart pounding", "palpitations"),
+        ("heart racing", "palpitations"),
+        ("racing heart", "palpitations"),
         ("wound up", "stressed"),
         ("on edge", "anxious"),
         ("fed up", "grumpy"),

@@ -99,6 +99,8 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
         )
         if not is_ahead(to_at, now) and timedelta(0) < to_at - from_at <= timedelta(hours=MOST_HOURS)
     ]
+    if not spans and start.ago_min is not None:
+        return now - timedelta(minutes=start.ago_min), None, ""  # "bed now, alarm at 6"
     if not spans:
         return None, None, _HOW_TO_SAY
 

@@ -22,7 +22,7 @@ _GLUCOSE = word_set(
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
     "showed shows showing show ayunas en nüchtern nuchter naczczo jeun told climbed jumped gave sensor "
-    "measured finger prick fingerprick test tested in around post pre meal and to "
+    "scan scanned measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
     "took take taken got "
@@ -81,9 +81,29 @@ def with_whole_hours(tokens: list[Token]) -> list[Token]:
     return parted
 
 
+def _with_spoken_hundreds(tokens: list[Token]) -> list[Token]:
+    """Make one number of "one eighteen" and "one oh five" behind "sugar was" and the like."""
+    for k in range(1, len(tokens) - 1):
+        value, rest = _spoken(tokens, k), _spoken(tokens, k + 1)
+        if value not in (1.0, 2.0) or rest is None or tokens[k].kind != "word":
+            continue
+        named = {t.text for t in tokens[max(k - 3, 0) : k]}
+        end, last = k + 2, _spoken(tokens, k + 2)
+        if last is not None and last < 10 and (rest == 0 or (rest >= 20 and rest % 10 == 0)):
+            rest, end = rest + last, k + 3
+        if not 5 <= rest < 100 or not named & (_ANNOUNCED | {"reading", "blood"}):
+            continue
+        total = 100 * value + rest
+        whole = Token("number", f"{total:.0f}", tokens[k].start, tokens[end - 1].end, total)
+        return [*tokens[:k], whole, *tokens[end:]]
+    return tokens
+
+
 def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
-    """Make one number of "five point six"; anything else stays as it is."""
+    """Make one number of "five point six" and "sugar was one eighteen"; anything else stays as it is."""
     tokens = with_whole_hours(tokens)
+    if _ANNOUNCED & {t.text for t in tokens}:
+        tokens = _with_spoken_hundreds(tokens)
     if not any(t.text in _POINTS for t in tokens):
         return tokens
     folded: list[Token] = []

@@ -23,6 +23,7 @@ _TO_BED = (
     frozenset({"hit", "hay"}),
     frozenset({"head", "down"}),
     frozenset({"hit", "sack"}),
+    frozenset({"retired"}),
     frozenset({"turned", "in"}),
     frozenset({"turning", "in"}),
     frozenset({"laying", "down"}),
@@ -161,6 +162,7 @@ _SYNCED = word_set(
     "syncing scans downloaded"
 )
 _HAVING_SYNCED = word_set("synced scanned uploaded synchronised synchronized")
+_SCANNED = word_set("scan scanned scans")
 _FAILED = word_set(
     "wouldn't wouldnt couldn't couldnt didn't didnt won't wont can't cant not failed fails error unable "
     "refused doesn't doesnt never forgot"
@@ -202,6 +204,9 @@ def read_sync(clause: Clause, named: bool) -> Draft | None:
     words = set(clause.words)
     if words & _FAILED and words & (_SYNCED | {"syncing"}) and len(words) <= MOST_WORDS_TOO:
         return Draft("sync", clause, FAILED)
+    valued = any(isinstance(p, Amount) and p.decimal and not p.unit for p in clause.pieces)
+    if valued and words <= _SCANNED | _SYNC_TOO:
+        return None  # "scan 7.1"
     told = bool(words & _HAVING_SYNCED) and all(map(is_plain, words)) and len(words) <= MOST_WORDS_TOO
     if words & _SYNCED and (words <= _SYNCED | _SYNC_TOO or told):
         return Draft("sync", clause, moment=moment_of(clause) or _bare_hour(clause))

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 from bot.model.entries import Effort
+from bot.understanding.words.wordlists import word_set
 
 _LIGHT = (
     ("walk walked walking walks walkd wlaked wakled wlak stroll strolled strolling steps wandered", "walk"),
@@ -27,7 +28,7 @@ _LIGHT = (
     ),
     (
         "housework hoovering hoovered cleaning cleaned vacuuming vacuumed mopped mopping ironing ironed "
-        "chores tidied tidying scrubbed",
+        "chores tidied tidying scrubbed swept sweeping dusted dusting laundry decluttered decluttering",
         "housework",
     ),
 )
@@ -99,7 +100,10 @@ _MODERATE = (
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),
     ("row rowed rowing rower erg ergo", "row"),
-    ("ski skied skiing snowboarding skating skated", "ski"),
+    ("ski skied skiing snowboarding", "ski"),
+    ("skating skated rollerskating", "skating"),
+    ("parkrun racewalking", "run"),
+    ("waitressing waitering bartending", "on my feet"),
     ("climb climbed climbing bouldering bouldered", "climb"),
     ("gym workout workouts training exercise exercised exercising trained crossfit circuits", "workout"),
     ("weights lifting", "weights"),
@@ -107,7 +111,11 @@ _MODERATE = (
     ("stairs stairmaster stepper", "stairs"),
     ("treadmill", "treadmill"),
     ("elliptical crosstrainer", "cross trainer"),
-    ("footy futsal kickabout", "football"),
+    (
+        "footy futsal kickabout 5aside 6aside 7aside 8aside fiveaside sixaside sevenaside eightaside",
+        "football",
+    ),
+    ("kneading", "physical work"),
     ("bootcamp", "workout"),
     ("lunges lunge", "exercises"),
     ("trampoline trampolined", "trampolining"),
@@ -136,6 +144,30 @@ MOVEMENTS: dict[str, tuple[str, Effort]] = {
 """Each word for movement: what it is, and its usual effort."""
 
 _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
+    **{(work, "out"): ("workout", "moderate") for work in ("worked", "working", "work")},
+    **{
+        (verb, *the, thing): ("housework", "light")
+        for verb in ("washing", "washed", "cleaned", "cleaning", "wash")
+        for the in ((), ("the",), ("my",))
+        for thing in (
+            "car",
+            "cars",
+            "clothes",
+            "windows",
+            "laundry",
+            "dishes",
+            "floor",
+            "floors",
+            "van",
+            "bike",
+        )
+    },
+    **{
+        (verb, load): ("physical work", "moderate")
+        for verb in ("fetched", "fetching", "delivered", "delivering")
+        for load in ("water", "firewood", "parcels", "post", "papers", "leaflets", "letters", "mail")
+    },
+    **{(verb, "tables"): ("on my feet", "light") for verb in ("waiting", "waited", "bussing")},
     ("washing", "up"): ("housework", "light"),
     ("did", "the", "dishes"): ("housework", "light"),
     ("climbed", "the", "stairs"): ("stairs", "moderate"),
@@ -208,6 +240,12 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("on", "foot"): ("walk", "light"),
     ("dog", "out"): ("walk", "light"),
     ("half", "marathon"): ("run", "hard"),
+    **{
+        (verb, the, thing): ("mowing", "light")
+        for verb in ("rode", "riding", "ride", "on", "pushed", "pushing", "mowed", "mowing", "cut", "cutting")
+        for the in ("the", "a", "my")
+        for thing in ("mower", "lawnmower", "lawn", "grass", "lawns")
+    },
     ("foam", "rolling"): ("stretching", "light"),
     ("horse", "riding"): ("horse riding", "moderate"),
     ("paddle", "boarding"): ("paddleboarding", "moderate"),
@@ -319,6 +357,7 @@ EFFORTS: dict[str, Effort] = {
     "fast": "moderate",
     "quick": "moderate",
     "hard": "hard",
+    "heavy": "hard",
     "intense": "hard",
     "intensive": "hard",
     "tough": "hard",
@@ -360,6 +399,8 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
         for phrase in _BY_FIRST.get(word, ()):
             if tuple(words[i : i + len(phrase)]) == phrase:
                 return _PHRASES[phrase]
+        if word in ("lifting", "lifted") and words[i + 1 : i + 2] and words[i + 1] not in _AT_THE_GYM:
+            return "physical work", "moderate"  # "lifting flour sacks"
         if word not in MOVEMENTS and _ENDS_IN_WALK.fullmatch(word):
             return MOVEMENTS["walk"]  # bushwalk, parkwalk
         if word not in MOVEMENTS or (i + 1 < len(words) and words[i + 1] in _NO_MOVEMENT):
@@ -369,5 +410,9 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
     return None
 
 
+_AT_THE_GYM = word_set(
+    "weights weight session class day at in for on with and then heavy hard light after before today tonight "
+    "this till until from easy gym workout upper lower legs program"
+)
 MOVEMENT_WORDS = frozenset(MOVEMENTS).union(*_PHRASES)
 """Every word that is in the name of a movement."""

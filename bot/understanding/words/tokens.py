@@ -34,7 +34,10 @@ _SIGNS = "".join(_FRACTIONS)
 # Numbers of more than seven digits are no amounts; they stay words, so that nothing overflows.
 _TOKEN = re.compile(
     rf"""
-    (?P<ratio>(?<![\d./])(?:[1-9]\d{{2}}/\d{{2,3}}|[2-9]\d/\d{{1,2}})(?![\d/]))
+    (?P<ratio>(?<![\d./])(?:[1-9]\d{{2}}/\d{{2,3}}|[2-9]\d/\d{{1,2}})(?![\d/])
+      |(?<![\d./])[234][ -]?in[ -]?1\b
+      |(?<!\w)(?:[5-8]|five|six|seven)[ -]?a[ -]?side\b
+      |(?<![\d./])0[.,]0+(?=[ ](?!mmol|mg|gram|unit)[^\W\d_]{{3}}))
   | (?P<stamp>\d{{4}}-\d\d-\d\d(?:[T ]\d\d?:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d)?)?)(?!\d)
   | (?P<clock>(?<![\d.,:])\d\d?:\d\d(?::\d\d)?(?!\d|:\d))
   | (?P<power>(?<![\w.,])\d+(?:[.,]\d+)?e\+?\d+(?!\w))
@@ -148,7 +151,8 @@ def _token(match: re.Match[str], glued: bool) -> Token:
         if plain.startswith("fl"):  # "fl oz", "fluid ounces"
             plain = "floz"
         return Token("word", _SPECIAL.get(plain, plain), start, end, glued=glued)
-    if kind in ("ratio", "power"):  # "93/7 beef", "140/90": no part of anything
+    if kind in ("ratio", "power"):  # "93/7 beef", "140/90", "3-in-1 coffee", "0.0 beer": no part of anything
+        said = re.sub(r"[ -]", "", said.lower()).replace(",", ".")
         return Token("word", said, start, end, glued=glued)
     if kind == "word":
         if said.lower() in _WITH:

@@ -92,7 +92,7 @@ def test_the_next_day_has_a_card_of_its_own_and_the_old_one_is_unpinned(talk: Ta
     assert second.replaces == f"bot-{first.id}"
     assert "00:30" in second.text
     assert (third.replaces, third.unpins) == (None, f"bot-{second.id}")
-    assert third.text.splitlines()[:2] == ["Tue 3 Mar", "05:25 breakfast: toast 50 g"]
+    assert third.text.splitlines()[:2] == ["Tue 3 Mar", "05:25 breakfast: toast 60 g"]
 
 
 def test_a_card_on_its_way_is_left_alone_and_caught_up_with(talk: Talk) -> None:

@@ -26,7 +26,7 @@ MEASURES = [
     ("honey 1 spoon", "honey", 14),
     ("mac and cheese about a cup & a half", "mac and cheese", 297),
     ("varenyky with potato 10 pcs", "varenyky", 300),
-    ("2 slcs toast", "toast", 50),
+    ("2 slcs toast", "toast", 60),
     ("potatoes (200 g boiled)", "boiled potato", 200),
     ("fish pie (ready meal, 400 g)", "fish pie", 400),
     ("half a large sweet potato fries", "sweet potato fries", 84),

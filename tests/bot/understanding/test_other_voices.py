@@ -45,7 +45,7 @@ MOVEMENT = [
     ("20:00", "took the stairs to the 6th floor", "moderate stairs 20:00~"),
     ("20:00", "cleaned the house for an hour at 3pm", "light housework 60 min 15:00"),
     ("20:00", "hoovered and mopped 30 min at 4pm", "light housework 30 min 16:00"),
-    ("20:00", "mowed the lawn 40 min at 5pm", "light gardening 40 min 17:00"),
+    ("20:00", "mowed the lawn 40 min at 5pm", "light mowing 40 min 17:00"),
     ("20:00", "walked the dog 20 mins at half past five", "light walk 20 min 17:30"),
     ("20:00", "hard interval session 25 min at 6pm", "hard HIIT 25 min 18:00"),
     ("20:00", "gentle swim, 40 minutes, noon", "light swim 40 min 12:00"),
