@@ -130,12 +130,34 @@ def _without_implied(foods: Sequence[Said]) -> list[Said]:
             end = i + 1
         elif recipe.kind == "title":
             kept += parts if len(parts) > 1 else [dish, *parts]
+        elif _scales(dish, parts):
+            kept.append(dish)
         elif any(map(_is_measured, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
             kept += [dish, *parts]
         else:
             kept.append(dish)
         i = end
     return kept
+
+
+def _scales(dish: Said, parts: Sequence[Said]) -> bool:
+    """Weigh a dish by the one part of it that was weighed, "spag bol, about 250 g pasta"; tell whether it was."""
+    amount = parts[0].amount
+    if len(parts) != 1 or amount is None or amount.unit not in EXACT_UNITS or _is_measured(dish):
+        return False
+    share = 0.0 if dish.match is None or parts[0].match is None else _share_of(parts[0].match, dish.match)
+    if not share:
+        return False
+    low, high = ((end or amount.value) / share for end in (amount.low, amount.high))
+    dish.amount = replace(amount, value=amount.value / share, low=low, high=high, about=True)
+    dish.end = max(dish.end, parts[0].end)
+    return True
+
+
+def _share_of(part: Match, dish: Match) -> float:
+    """Return how much of a dish of several rows is the row of a part, 0 for none."""
+    _, named, rest = dish.food.description.partition(f"{part.food.description} (")
+    return float(rest.partition("%")[0]) / 100 if named else 0.0
 
 
 _TELLS_PARTS = {"made": _JOINS, "filled": _JOINS | {","}}

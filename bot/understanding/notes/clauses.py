@@ -270,6 +270,8 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         before, after = pieces[i - 1], pieces[i + 1]
         if isinstance(before, Moment) and isinstance(after, Moment):
             return REPAIR, 1  # "soup at 6 sorry 6:30"
+    if piece.text in ("and", "&", "n") and current and _fills(pieces, i, current):
+        return "", 0
     lead = _lead_of(piece.text, pieces, i, current)
     if lead:
         return lead, 1
@@ -316,6 +318,31 @@ def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Pie
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     food_follows = isinstance(following, Token | Amount) and after not in _NOT_ON
     return after not in _NO_FOOD_BEHIND_ON and (bool(current) or before == ")") and food_follows
+
+
+_FILLED = word_set(
+    "sandwich sandwiches sarnie sarnies wrap wraps roll rolls taco tacos toastie toasties bagel bagels baguette "
+    "baguettes sub subs bap baps panini paninis omelette omelettes omelet quesadilla quesadillas burrito burritos "
+    "butty butties barm cob melt biscuits pasty pasties pie pies quiche quiches empanadas"
+)
+_FILLS = word_set(
+    "egg bacon sausage ham cheese chicken turkey beef steak tuna salmon mushroom spinach onion bean leek potato pork "
+    "cheddar brie feta halloumi lamb prawn pepper pesto tomato chorizo salami avocado avo"
+)
+
+
+def _fills(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "and" at `i` joins two fillings of one thing: "two egg and sausage rolls"."""
+    if word_at(current, len(current) - 1) not in _FILLS:
+        return False
+    before = current[:-1]
+    counted = [p for p in before if isinstance(p, Amount) and not p.article]
+    if any(not isinstance(p, Amount) for p in before) or any(p.unit or p.vague for p in counted):
+        return False
+    last = i + 3 if word_at(pieces, i + 2) not in _FILLED else i + 2
+    head = word_at(pieces, last)
+    known = word_at(pieces, i + 1) in _FILLS or (word_at(pieces, i + 1) == "salad" and not counted)
+    return known and head in _FILLED and (not counted or head.endswith("s") or counted[0].value <= 1)
 
 
 _SAUCES = frozenset({"sauce", "gravy"})
