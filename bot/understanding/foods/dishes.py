@@ -141,7 +141,7 @@ def _without_implied(foods: Sequence[Said]) -> list[Said]:
 
 
 def _scales(dish: Said, parts: Sequence[Said]) -> bool:
-    """Weigh a dish by the one part of it that was weighed, "spag bol, about 250 g pasta"; tell whether it was."""
+    """Weigh a dish by the one part that was weighed: "spag bol, about 250 g pasta"; tell whether it was."""
     amount = parts[0].amount
     if len(parts) != 1 or amount is None or amount.unit not in EXACT_UNITS or _is_measured(dish):
         return False

@@ -321,13 +321,14 @@ def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Pie
 
 
 _FILLED = word_set(
-    "sandwich sandwiches sarnie sarnies wrap wraps roll rolls taco tacos toastie toasties bagel bagels baguette "
-    "baguettes sub subs bap baps panini paninis omelette omelettes omelet quesadilla quesadillas burrito burritos "
-    "butty butties barm cob melt biscuits pasty pasties pie pies quiche quiches empanadas"
+    "sandwich sandwiches sarnie sarnies wrap wraps roll rolls taco tacos toastie toasties bagel bagels "
+    "sub subs baguette baguettes bap baps panini paninis omelette omelettes omelet quesadilla quesadillas "
+    "burrito burritos butty butties barm cob melt biscuits pasty pasties pie pies quiche quiches "
+    "empanadas"
 )
 _FILLS = word_set(
-    "egg bacon sausage ham cheese chicken turkey beef steak tuna salmon mushroom spinach onion bean leek potato pork "
-    "cheddar brie feta halloumi lamb prawn pepper pesto tomato chorizo salami avocado avo"
+    "egg bacon sausage ham cheese chicken turkey beef steak tuna salmon mushroom spinach onion bean leek "
+    "potato pork cheddar brie feta halloumi lamb prawn pepper pesto tomato chorizo salami avocado avo"
 )
 
 

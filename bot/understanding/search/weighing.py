@@ -20,7 +20,7 @@ from bot.understanding.notes.notes import Notes
 from bot.understanding.questions.questions import odds_of
 
 AGAIN_MIN = 8
-UNSURE = 0.6
+UNSURE, SURELY = 0.6, 0.9
 LEAST_LIKELY = 3.0
 """A glucose value below is rather another number (mmol/L)."""
 MOST_USED = 8
@@ -74,7 +74,7 @@ def sense_of(note: Notes, context: Context) -> Sense:
     odd += rules["nothing"] * nothing
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
     product = any(item.food is None and names_product(item.name.split()) for item in items)
-    whole = note.whole and not done and all(item.food is not None for item in items)
+    whole = note.whole and not done and all(item.sure > SURELY for item in items)
     return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product, whole)
 
 

@@ -33,52 +33,13 @@ _LIGHT = (
     ),
 )
 # Each is called by its own name.
-SPORTS = (
-    *("football", "soccer", "tennis", "badminton", "basketball", "netball", "volleyball", "padel", "squash"),
-    *("handball", "rugby", "cricket", "hockey", "golf", "boxing", "karate", "judo", "fencing", "baseball"),
-    *(
-        "pickleball",
-        "rounders",
-        "softball",
-        "dodgeball",
-        "curling",
-        "snorkelling",
-        "lacrosse",
-        "ultimate",
-        "frisbee",
-        "bowling",
-        "trampolining",
-        "rollerblading",
-        "surfing",
-        "kayaking",
-        "canoeing",
-        "paddleboarding",
-        "aerobics",
-        "capoeira",
-        "parkour",
-        "gymnastics",
-        "archery",
-        "polo",
-        "triathlon",
-        "windsurfing",
-        "kitesurfing",
-        "skateboarding",
-        "longboarding",
-        "sailing",
-        "rafting",
-        "abseiling",
-        "canyoning",
-        "hurling",
-        "camogie",
-        "shinty",
-        "floorball",
-        "kabaddi",
-        "petanque",
-        "croquet",
-        "qigong",
-        "tabata",
-        "bjj",
-    ),
+SPORTS = word_set(
+    "football soccer tennis badminton basketball netball volleyball padel squash handball rugby cricket "
+    "hockey golf boxing karate judo fencing baseball pickleball rounders softball dodgeball curling "
+    "snorkelling lacrosse ultimate frisbee bowling trampolining rollerblading surfing kayaking canoeing "
+    "paddleboarding aerobics capoeira parkour gymnastics archery polo triathlon windsurfing kitesurfing "
+    "skateboarding longboarding sailing rafting abseiling canyoning hurling camogie shinty floorball "
+    "kabaddi petanque croquet qigong tabata bjj"
 )
 _MODERATE = (
     ("hike hiked hiking trek trekked trekking rucking rucked", "hike"),
@@ -124,7 +85,7 @@ _MODERATE = (
     ("physio physiotherapy", "exercises"),
     ("exercises squats pushups situps burpees planks", "exercises"),
     ("sport sports pe", "sport"),
-    *((name, name) for name in SPORTS),
+    *((name, name) for name in sorted(SPORTS)),
     (
         "shovelling shovelled shoveling shoveled shovel digging dug hauling hauled labouring "
         "laboring bricklaying "
