@@ -108,11 +108,11 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
     of_day = lasted or any(m.part and not m.has_clock for m in clause.moments)
     if words & _STOOD and of_day and all(map(is_plain, words)):
-        return "standing", "light"
+        return "standing work", "light"
     if lasted and words & {"skipping", "rope"} and words <= _SKIPPED:
         return "exercises", "moderate"
     if {"on", "feet"} <= words and of_day and "dead" not in words:
-        return "on my feet", "light"
+        return "standing work", "light"
     if lasted and words & _TRAINED and words <= _TRAINED | EFFORTS.keys() | _TRAINED_TOO:
         return "weights", "moderate"  # "legs 50 min, heavy"
     first = clause.words[:1] != [] and clause.words[0] in _BORE and clause.words[1:2] != ["on"]

@@ -63,6 +63,7 @@ _NAMES = (
     ("homesick", "homesick"),
     ("constipated constipation", "constipated"),
     ("heartburn", "heartburn"),
+    ("palpitations", "palpitations"),
     ("toothache", "toothache"),
     ("lonely", "lonely"),
     ("chesty", "ill"),

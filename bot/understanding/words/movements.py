@@ -20,10 +20,11 @@ _LIGHT = (
     ("stretching stretched stretches stretch stretchin", "stretching"),
     ("wander wandering ambled rambled rambling pram promenade walkies walkin constitutional", "walk"),
     ("barre", "barre"),
+    ("mowed mowing", "mowing"),
     ("surf surfed", "surfing"),
     ("sauna", "sauna"),
     (
-        "gardening gardened pottered pottering puttered mowed mowing weeding weeded raked raking",
+        "gardening gardened pottered pottering puttered weeding weeded raked raking",
         "gardening",
     ),
     (
@@ -64,7 +65,7 @@ _MODERATE = (
     ("ski skied skiing snowboarding", "ski"),
     ("skating skated rollerskating", "skating"),
     ("parkrun racewalking", "run"),
-    ("waitressing waitering bartending", "on my feet"),
+    ("waitressing waitering bartending", "standing work"),
     ("climb climbed climbing bouldering bouldered", "climb"),
     ("gym workout workouts training exercise exercised exercising trained crossfit circuits", "workout"),
     ("weights lifting", "weights"),
@@ -128,7 +129,8 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
         for verb in ("fetched", "fetching", "delivered", "delivering")
         for load in ("water", "firewood", "parcels", "post", "papers", "leaflets", "letters", "mail")
     },
-    **{(verb, "tables"): ("on my feet", "light") for verb in ("waiting", "waited", "bussing")},
+    **{(verb, "tables"): ("standing work", "light") for verb in ("waiting", "waited", "bussing")},
+    ("standing", "work"): ("standing work", "light"),
     ("washing", "up"): ("housework", "light"),
     ("did", "the", "dishes"): ("housework", "light"),
     ("climbed", "the", "stairs"): ("stairs", "moderate"),

@@ -55,8 +55,8 @@ def test_shares_of_what_was_there(table, text, expected):
 
 
 AMOUNTS = [
-    ("2 slcies of tost", {"toast": 50}),
-    ("2 more slices of toast", {"toast": 50}),
+    ("2 slcies of tost", {"toast": 60}),
+    ("2 more slices of toast", {"toast": 60}),
     ("6 inch sub", {"sub": 222}),
     ("10 cm of baguette", {"baguette": 43}),
     ("dal 1 katori", {"dal": 150}),
