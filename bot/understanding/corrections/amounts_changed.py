@@ -75,13 +75,13 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
     if old is not None and isinstance(old.piece, Amount):
         said = [p for p, item in enumerate(meal.items) if old.piece.value in numbers_said(item)]
         return said[0] if len(said) == 1 else None
-    asked = change.context.answering
-    named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
-    if len(named) == 1:
-        return named[0]
     much = next((e for e in change.frame.all(part) if e.tag == "A"), None)
     unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
     alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
+    asked = change.context.answering
+    named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
+    if len(named) == 1 and not (unit and alike):
+        return named[0]
     if not alike and unit:
         alike = [p for p, item in enumerate(meal.items) if _comes_in(item, unit, change.context.table)]
     return alike[0] if len(alike) == 1 else None

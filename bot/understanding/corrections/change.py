@@ -8,6 +8,7 @@ from bot.model.entries import (
     Extra,
     Item,
     Meal,
+    Slot,
     Stored,
 )
 from bot.understanding.context import Context
@@ -51,6 +52,11 @@ def items_of(text: str, context: Context) -> list[Item]:
 def extras_of(text: str, context: Context) -> list[Extra]:
     """Return what is taken beside food in some words: a spoon of vinegar."""
     return [extra for meal in _meals_of(text, context) for extra in meal.extras]
+
+
+def slot_beside(text: str, context: Context) -> Slot:
+    """Return what a drink is called once the foods in some words are had with it."""
+    return next((meal.slot for meal in _meals_of(text, context)), "drink")
 
 
 def _meals_of(text: str, context: Context) -> list[Meal]:

@@ -163,7 +163,7 @@ def _by_neighbours(found: Sequence[Element], k: int) -> Element:
         element.said.lower() == "no"
         and following[:1] in ("P", "K")
         and following[1:2] not in ("b", "n", "A", "H")
-    ):
+    ) or (element.said.lower() == "no" and following in ("Ft", "Fx")):  # "no butter on the scone"
         return replace(element, tag="d")
     if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
         return replace(element, tag=",")  # "coffee 200 ml with milk"

@@ -11,10 +11,10 @@ from bot.model.entries import (
     Meal,
 )
 from bot.understanding.corrections.amounts_changed import place_by_amount, unit_of, weigh_as
-from bot.understanding.corrections.change import Change, extras_of, items_of, words_of
+from bot.understanding.corrections.change import Change, extras_of, items_of, slot_beside, words_of
 from bot.understanding.corrections.elements import Element
 from bot.understanding.corrections.oddness import numbers_said
-from bot.understanding.foods.categories import are_kin
+from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
@@ -43,6 +43,8 @@ def remove(change: Change) -> Correction | None:
     meal, gone = change.entry, set(change.target.places)
     if not isinstance(meal, Meal) or not gone:
         return None
+    if change.frame.first("absent") is not None:
+        return change.done("remove", meal)  # "no butter on the scone": none was noted
     rest = tuple(item for place, item in enumerate(meal.items) if place not in gone)
     after = replace(meal, items=rest) if rest or meal.extras else None
     return change.done("remove", after, [meal.items[place] for place in sorted(gone)])
@@ -107,7 +109,12 @@ def _new_items(old: Item, change: Change) -> list[Item]:
         told = f"{kind.said} {gone.said}"
         whole, part = old.name.lower(), gone.said.lower()
         of_more = bool(_JOINS & set(named)) and part in whole
+        table = change.context.table
+        if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
+            return [replace(old, name=f"{kind.said.lower()} {whole}")]
         return items_of(whole.replace(part, told) if of_more else told, change.context)
+    if lies_on_bread(change.context.table.match(old.name)) and is_bread(change.context.table.match(words)):
+        return _on_bread(old, words)
     behind = gone.said.lower() if gone is not None else (words.lower().split() or [""])[-1]
     if "with" in named and set(behind.split()) <= set(named[named.index("with") + 1 :]):
         return _with_another(words, behind, old, change)
@@ -125,6 +132,11 @@ def _new_items(old: Item, change: Change) -> list[Item]:
         if len(items) == 1 and items[0].food is not None:
             return items
     return items_of(words, change.context)
+
+
+def _on_bread(old: Item, bread: str) -> list[Item]:
+    """Put what lay on bread on another one: a ham sandwich that was "brown bread" is a ham sandwich still."""
+    return [replace(old, name=f"{old.name.split(' on ')[0]} on {bread.lower()}")]
 
 
 def _with_another(words: str, gone: str, old: Item, change: Change) -> list[Item]:
@@ -193,7 +205,8 @@ def add(change: Change) -> Correction | None:
     known = {item.food for item in meal.items if item.food is not None}
     if (not new and not extras) or (new and all(item.food in known for item in new)):
         return None  # what stands there already is not had twice for being named again
-    after = replace(meal, items=meal.items + tuple(new), extras=meal.extras + tuple(extras))
+    slot = slot_beside(words, change.context) if meal.slot == "drink" else meal.slot
+    after = replace(meal, items=meal.items + tuple(new), extras=meal.extras + tuple(extras), slot=slot)
     return change.done("add", after, new)
 
 

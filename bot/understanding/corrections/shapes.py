@@ -78,7 +78,12 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             if start and sums[start] > MOST_ASIDE:
                 break
             match = pattern.match(shape, start)
-            if match is None or match.end() == start or _parts_amount(shape, start, match.end()):
+            if (
+                match is None
+                or match.end() == start
+                or _parts_amount(shape, start, match.end())
+                or _is_denied(op, shape, start)
+            ):
                 continue
             rest = shape[:start] + shape[match.end() :]
             unused = sums[start] + sums[-1] - sums[match.end()]
@@ -87,7 +92,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             if (
                 unused > MOST_ASIDE
                 or (op == "undo" and _names_more(rest, aside))
-                or (rest and _is_bare_time(op, match))
+                or ((rest or aside) and _is_bare_time(op, match))
             ):
                 continue
             parts = {
@@ -101,6 +106,11 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
 def _parts_amount(shape: str, start: int, end: int) -> bool:
     """Tell whether an operation would take an amount away from the food that stands right behind it."""
     return shape[end - 1] == "A" and end > start and shape[end : end + 1] in ("F", "K", "P")
+
+
+def _is_denied(op: str, shape: str, start: int) -> bool:
+    """Tell whether what would be added stands behind a denial: "there was no jam on the toast"."""
+    return op == "add" and start > 0 and shape[start - 1] == "d"
 
 
 def _names_more(shape: str, unknown: float) -> bool:

@@ -68,6 +68,13 @@ def are_kin(a: Match | None, b: Match | None) -> bool:
     return any(_begins(a, group) and _begins(b, group) for group in _GROUPS)
 
 
+def lies_on_bread(match: Match | None) -> bool:
+    """Tell whether a dish has its bread in it: a sandwich, a toastie, a burger."""
+    return _begins(
+        match, "Deli|Chicken fillet sand|Cheese sand|Seafood sand|Egg/break|Meat and BBQ sand|Burgers"
+    )
+
+
 def _is_one_of(match: Match | None, names: str) -> bool:
     return match is not None and match.entry in _split(names)
 

@@ -70,7 +70,7 @@ def sense_of(note: Notes, context: Context) -> Sense:
     odd += rules["unknown_food"] * sum(item.food is None for item in items)
     odd += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
     odd += rules["again"] * any(_said_again(e, context) for e in kept)
-    odd += rules["implausible"] * any(isinstance(e, Reading) and e.mmol < LEAST_LIKELY for e in kept)
+    odd += rules["implausible"] * any(_is_odd_value(e) for e in kept)
     odd += rules["nothing"] * nothing
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
     product = any(item.food is None and names_product(item.name.split()) for item in items)
@@ -78,11 +78,19 @@ def sense_of(note: Notes, context: Context) -> Sense:
     return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product, whole)
 
 
+def _is_odd_value(entry: Entry) -> bool:
+    """Tell whether a value is so low that it is rather another number; with its hour it is meant so."""
+    return isinstance(entry, Reading) and entry.mmol < LEAST_LIKELY and entry.timed != "stated"
+
+
 def _said_again(entry: Entry, context: Context) -> bool:
     """Tell whether the same kind of thing was noted only just: nobody measures twice in five minutes."""
     if not isinstance(entry, Reading | Sleep | Activity) or not context.noted:
         return False
     last = context.noted[-1]
+    at, before = (getattr(each, "at", None) for each in (entry, last.entry))
+    if at is not None and before is not None and abs((at - before).total_seconds()) > 60 * AGAIN_MIN:
+        return False  # "3.5 at 9:10", then "2.7 at 9:40"
     age = (context.now - last.touched_at).total_seconds() / 60
     return type(last.entry) is type(entry) and age <= AGAIN_MIN
 

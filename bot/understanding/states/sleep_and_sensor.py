@@ -274,9 +274,8 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         return Draft("sensor", clause, "replaced", moment=moment)
     if words & _OFF:
         return Draft("sensor", clause, "ended", moment=moment)
-    if words & _ON:
-        return Draft("sensor", clause, "started", moment=moment)
-    return None
+    only_when = words <= _SENSOR and moment is not None and moment.has_clock  # "sensor on Thursday 19:00"
+    return Draft("sensor", clause, "started", moment=moment) if words & _ON or only_when else None
 
 
 def add_moment(draft: Draft, clause: Clause, moment: Moment | None) -> None:

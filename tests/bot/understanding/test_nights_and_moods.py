@@ -78,3 +78,7 @@ WHOLE = [
 @pytest.mark.parametrize(("text", "expected"), WHOLE)
 def test_what_stands_around_a_meal(table: FoodTable, text: str, expected: str) -> None:
     assert read(text, context_at("20:00", table)) == expected
+
+
+def test_a_sensor_is_put_on_when_it_is_said(table: FoodTable) -> None:
+    assert read("sensor on Thursday 19:00", context_at("08:00", table)).startswith("sensor started")
