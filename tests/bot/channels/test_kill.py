@@ -80,7 +80,8 @@ def test_killed_soon_after_each_of_many_starts_nothing_healthy_is_put_aside(
 
 def written(text: str, message_id: int) -> dict[str, object]:
     chat = {"id": ME, "type": "private", "first_name": "Kim"}
-    return {"message_id": message_id, "date": 1_772_434_800, "chat": chat, "text": text}
+    sender = {"id": ME, "is_bot": False, "first_name": "Kim"}
+    return {"message_id": message_id, "date": 1_772_434_800, "chat": chat, "from": sender, "text": text}
 
 
 def test_terminated_it_answers_what_it_has_time_for_and_keeps_the_rest(api: BotApi, tmp_path: Path) -> None:

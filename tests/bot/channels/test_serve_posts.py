@@ -1,6 +1,7 @@
 """`tablenote serve`: a token made in the chat, readings posted with it, and the curve back in the chat."""
 
 import re
+import socket
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -18,6 +19,12 @@ def read_token(message: Sent) -> str:
     found = re.search(r"Bearer ([\w-]{43})\"", message.text)
     assert found is not None
     return found[1]
+
+
+def is_open(port: int) -> bool:
+    """Tell whether the door is open: a start first listens whether another bot has the token."""
+    with socket.socket() as knock:
+        return knock.connect_ex(("127.0.0.1", port)) == 0
 
 
 def test_from_token_to_curve(api: BotApi, tmp_path: Path) -> None:
@@ -41,6 +48,7 @@ def test_from_token_to_curve(api: BotApi, tmp_path: Path) -> None:
     for file in (path for path in tmp_path.rglob("*") if path.is_file()):
         assert token.encode() not in file.read_bytes()
     with run_serve(api, db, TABLENOTE_PORT=str(port)):
+        api.wait_for(lambda: is_open(port))
         again = httpx.post(f"http://127.0.0.1:{port}/readings", content=readings, headers=headers)
         assert (again.json()["stored"], again.json()["known"]) == (0, len(HILL))
         api.say(ME, "/token off")
