@@ -96,6 +96,13 @@ BEFORE: dict[str, list[str]] = {
     "it was a snack, not lunch": [RICE],
     "no, up at 6:45": ["slept 22:30 to 6:15"],
     "the rice was couscous and it was at 12:10": [RICE],
+    "the rice was brown": [RICE],
+    "the beer was alcohol free": ["pizza and a beer"],
+    "brown bread, not white": ["ham sandwich and crisps"],
+    "no sugar in the tea": ["tea with sugar"],
+    "had the salad first": ["steak, chips and salad"],
+    "juice was before the toast": ["eggs on toast, orange juice"],
+    "ate the chips last": ["steak, chips and salad"],
 }
 NEW_NOTE = {"last night I also had a yogurt at 21:00"}
 
