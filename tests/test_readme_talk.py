@@ -102,7 +102,6 @@ BEFORE: dict[str, list[str]] = {
     "no sugar in the tea": ["tea with sugar"],
     "had the salad first": ["steak, chips and salad"],
     "juice was before the toast": ["eggs on toast, orange juice"],
-    "ate the chips last": ["steak, chips and salad"],
 }
 NEW_NOTE = {"last night I also had a yogurt at 21:00"}
 

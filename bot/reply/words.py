@@ -220,7 +220,7 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
         return say("Changed to {new}; it was {old}.", new=new, old=old)
     parts = _item_changes(before.items, after.items) + _extra_changes(before, after)
     if after.eaten_in_order and not parts and before != after:
-        parts = [say("eaten in this order: {foods}", foods=", ".join(item.name for item in after.items))]
+        parts = [say("{food} first", food=after.items[0].name)]
     moved = _moved_in_time(before, after, zone, now)
     slot = say(after.slot)
     if before.slot != after.slot and not parts:
@@ -235,7 +235,7 @@ def changed(before: Stored, after: Stored, *, zone: tzinfo, unit: GlucoseUnit, n
     if moved:
         parts.append(say("moved {times}", times=moved))
     lines = [capital(f"{_slot_and_time(after, zone, now)}: {'; '.join(parts)}.")]
-    if after.items and before.items != after.items:
+    if after.items and set(before.items) != set(after.items):  # not where they only stand in another order
         held = held_in(after.nutrients)
         lines += [say("Now {nutrients}.", nutrients=held)] if held else []
         lines += _guessed(tuple(item for item in after.items if item not in before.items))

@@ -28,6 +28,7 @@ _JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
 MOST_OF_KIND, UNSURE = 2, 0.6
 """How many words may say of which kind a food was, and how sure the whole must be known."""
+_WHAT_FIRST = "I keep what was eaten first: say it like “had the salad first”."
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -105,16 +106,11 @@ def _new_items(old: Item, change: Change) -> list[Item]:
     words = words_of(change.frame.all("new", "other"), change.text)
     gone, kind = change.frame.first("gone"), change.frame.first("kind")
     named = old.name.lower().split()
+    table = change.context.table
     if gone is not None and kind is not None:
-        told = f"{kind.said} {gone.said}"
-        whole, part = old.name.lower(), gone.said.lower()
-        of_more = bool(_JOINS & set(named)) and part in whole
-        table = change.context.table
-        if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
-            return [replace(old, name=f"{kind.said.lower()} {whole}")]
-        return items_of(whole.replace(part, told) if of_more else told, change.context)
-    if lies_on_bread(change.context.table.match(old.name)) and is_bread(change.context.table.match(words)):
-        return _on_bread(old, words)
+        return _of_kind(kind.said.lower(), gone.said.lower(), old, change)
+    if lies_on_bread(table.match(old.name)) and is_bread(table.match(words)):
+        return [replace(old, name=f"{old.name.split(' on ')[0]} on {words.lower()}")]  # a sandwich still
     behind = gone.said.lower() if gone is not None else (words.lower().split() or [""])[-1]
     if "with" in named and set(behind.split()) <= set(named[named.index("with") + 1 :]):
         return _with_another(words, behind, old, change)
@@ -134,9 +130,13 @@ def _new_items(old: Item, change: Change) -> list[Item]:
     return items_of(words, change.context)
 
 
-def _on_bread(old: Item, bread: str) -> list[Item]:
-    """Put what lay on bread on another one: a ham sandwich that was "brown bread" is a ham sandwich still."""
-    return [replace(old, name=f"{old.name.split(' on ')[0]} on {bread.lower()}")]
+def _of_kind(kind: str, part: str, old: Item, change: Change) -> list[Item]:
+    """Return a food, or the part of a dish that is named, as the kind that it was: brown rice and curry."""
+    table, whole, told = change.context.table, old.name.lower(), f"{kind} {part}"
+    if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
+        return [replace(old, name=f"{kind} {whole}")]  # a bacon roll whose roll was wholemeal
+    of_more = bool(_JOINS & set(whole.split())) and part in whole
+    return items_of(whole.replace(part, told) if of_more else told, change.context)
 
 
 def _with_another(words: str, gone: str, old: Item, change: Change) -> list[Item]:
@@ -210,18 +210,20 @@ def add(change: Change) -> Correction | None:
     return change.done("add", after, new)
 
 
-def order(change: Change) -> Correction | None:
-    """Put what was eaten first before the rest of the plate, or before the food that is named."""
+def order(change: Change) -> Correction | str | None:
+    """Put what was eaten first, before the rest or before the food that is named, at the head of the plate.
+
+    What came last says which was first only where there are two, or the order was known.
+    """
     meal, frame = change.entry, change.frame
     if not isinstance(meal, Meal) or len(meal.items) < 2:
         return None
-    n_first, n_then = len(frame.all("first")), len(frame.all("then"))
-    places = change.target.places
-    first, then, last = places[:n_first], places[n_first : n_first + n_then], places[n_first + n_then :]
+    places, n_first = change.target.places, len(frame.all("first"))
+    first, last = places[:n_first], places[n_first + len(frame.all("then")) :]
     rest = [place for place in range(len(meal.items)) if place not in {*first, *last}]
-    start = min((rest.index(place) for place in then if place in rest), default=0)
-    eaten = [*rest[:start], *first, *rest[start:], *last]
-    items = tuple(meal.items[place] for place in eaten)
+    if last and len(rest) > 1 and not meal.eaten_in_order:
+        return _WHAT_FIRST
+    items = tuple(meal.items[place] for place in (*first, *rest, *last))
     return change.done("order", replace(meal, items=items, eaten_in_order=True), items[:1])
 
 

@@ -26,11 +26,12 @@ WITHOUT = [
     ("toast with butter and jam", "no butter on the toast", ["toast", "jam"]),
 ]
 ORDERS = [
-    ("eggs on toast, orange juice", "juice was before the toast", ["egg", "orange juice", "toast"]),
+    ("eggs on toast, orange juice", "juice was before the toast", ["orange juice", "egg", "toast"]),
     ("steak, chips and salad", "had the salad first", ["salad", "steak", "chips"]),
-    ("steak, chips and salad", "ate the chips last", ["steak", "salad", "chips"]),
-    ("steak, chips and salad", "chips came after the salad", ["steak", "salad", "chips"]),
+    ("steak and salad", "ate the steak last", ["salad", "steak"]),
+    ("steak, chips and salad", "chips came after the salad", ["salad", "steak", "chips"]),
     ("steak, chips and salad", "steak and chips were after the salad", ["salad", "steak", "chips"]),
+    ("salad, steak and chips", "the steak was before the chips", ["steak", "salad", "chips"]),
 ]
 
 
@@ -76,3 +77,8 @@ def test_what_was_never_noted_is_neither_added_nor_takes_anything_off(real_table
     noted = understand(first, context_at("13:00", real_table)).entries[0]
     meal = plate(real_table, first, then)
     assert meal is None or meal.items == noted.items
+
+
+def test_what_came_last_of_three_does_not_say_which_came_first(real_table) -> None:
+    noted = understand("salad, steak and chips", context_at("13:00", real_table)).entries[0]
+    assert plate(real_table, "salad, steak and chips", "ate the chips last") in (None, noted)
