@@ -41,6 +41,11 @@ FACT_GONE = later("I no longer keep that {fact}")
 WORD_BACK = later("“{word}” means what it meant before")
 WORD_GONE = later("“{word}” is no word of yours")
 SHIFTS = later("your shifts are as before")
+UNSHARED = later("{words} is shared with nobody any more")
+TOKEN_BACK = later("the token that you had before works again")
+TOKEN_GONE = later("the new token works no more")
+LAYOUT = later("how your files are to be read is as before")
+ENDED_FOR_GOOD = later("What you ended stays ended. “Compare my {words} with someone” makes a new code.")
 ANSWER = later("I no longer take that amount as usual")
 ELSE = later("that is as before")
 
@@ -56,9 +61,22 @@ def word_taken_back(act: Act, zone: tzinfo) -> list[str]:
             said.append(say(FACT_GONE, fact=_fact(row)))
         elif table == "personal_words" and not _has_word(was, row["name"]):
             said.append(say(WORD_GONE, word=row["name"]))
+        elif table == "shares":
+            said.append(say(UNSHARED, words=row["words"]))
+        elif table == "tokens" and not was:
+            said.append(say(TOKEN_GONE))
+        elif table == "file_choices":
+            said.append(say(LAYOUT))
         elif table.startswith("shift"):
             said.append(say(SHIFTS))
     return list(dict.fromkeys(said))
+
+
+def say_ended(act: Act) -> str:
+    """Say that a share that was ended does not begin again; nothing where an act ended none."""
+    left = {row["id"] for table, row in act.now if table == "shares"}
+    ended = [row["words"] for table, row in act.before if table == "shares" and row["id"] not in left]
+    return say(ENDED_FOR_GOOD, words=ended[0]) if ended and not left else ""
 
 
 def _sides(act: Act) -> tuple[Any, Any]:
@@ -78,6 +96,12 @@ def _back(table: str, row: Mapping[str, Any], now: Any, zone: tzinfo) -> list[st
         return [say(FACT_BACK, fact=_fact(row))]
     if table == "personal_words":
         return [say(WORD_BACK, word=row["name"])]
+    if table == "shares":
+        return []  # said of what stands there now
+    if table == "tokens":
+        return [say(TOKEN_BACK)]
+    if table == "file_choices":
+        return [say(LAYOUT)]
     if table == "asked":
         return [say(ANSWER)] if row["about"].startswith(PORTION) else []
     return [say(SHIFTS)]

@@ -19,6 +19,8 @@ KEPT_FOR = timedelta(days=30)
 """What is older is not taken back any more."""
 _IN_PLACE = frozenset({"people", "asked"})
 """Rows that others point to: they are changed where they stand."""
+_ONLY_ENDS = frozenset({"shares"})
+"""What needs a yes of somebody else: taking back ends it, and never begins it again."""
 _TYPES = ((UtcDateTime, datetime), (Date, date), (Time, time))
 Row = Mapping[str, Any]
 
@@ -83,7 +85,7 @@ class Journal:
                     self._connection.execute(changed.values(**row))
                 continue
             self._connection.execute(delete(table).where(_condition(table, one["where"])))
-            for row in rows:
+            for row in rows if table.name not in _ONLY_ENDS else ():
                 if table.name == "facts":
                     row.pop("id")  # it may be another's by now
                 self._connection.execute(insert(table).values(**row))

@@ -4,6 +4,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, delete, insert, select
 
+from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import OpenFile
 from bot.store.tables import file_choices, open_files
@@ -28,8 +29,8 @@ _EXPIRED = delete(open_files).where(open_files.c.expires_at <= bindparam("now"))
 class OpenFiles:
     """The open files of one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def put(self, file: OpenFile, expires_at: datetime) -> int:
         """Keep a file in place of an earlier one of this person and return its new id; its own is ignored."""
@@ -80,6 +81,7 @@ class OpenFiles:
 
     def keep_choice(self, person: str, layout: str, about: str, choice: str) -> None:
         """Keep an answer for the next file that is laid out alike."""
+        self._journal.before(file_choices, person=person)
         self._connection.execute(
             _KEEP[self._connection.dialect.name],
             {"person": person, "layout": layout, "about": about, "choice": choice},
@@ -91,4 +93,5 @@ class OpenFiles:
 
     def forget_choices(self, person: str) -> None:
         """Forget all answers, so that the next file asks again."""
+        self._journal.before(file_choices, person=person)
         self._connection.execute(delete(file_choices).where(file_choices.c.person == person))

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, Connection, delete, insert, or_, select, update
 
+from bot.store.journal import Journal
 from bot.store.records import Share
 from bot.store.tables import shares
 
@@ -32,11 +33,12 @@ def make_code() -> str:
 class Shares:
     """The shares of one transaction."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def offer(self, person: str, words: str, at: datetime) -> str:
         """Return a code for a meal of a person, in place of an earlier one of that meal not agreed to."""
+        self._journal.before(shares, only=("words",), person=person, words=words)
         self._connection.execute(
             delete(shares).where(
                 shares.c.person == person, shares.c.words == words, shares.c.agreed_at.is_(None)
@@ -53,6 +55,7 @@ class Shares:
 
     def take(self, share: Share, other: str) -> bool:
         """Let somebody take a share: its code is used up; False where another was quicker."""
+        self._journal.before(shares, only=("words", "other"), id=share.id)
         found = self._connection.execute(
             update(shares)
             .where(shares.c.id == share.id, shares.c.other.is_(None))
@@ -62,10 +65,12 @@ class Shares:
 
     def agree(self, share: Share, at: datetime) -> None:
         """Note that both agree."""
+        self._journal.before(shares, only=("words", "agreed_at"), id=share.id)
         self._connection.execute(update(shares).where(shares.c.id == share.id).values(agreed_at=at))
 
     def drop(self, share: Share) -> None:
         """End one share."""
+        self._journal.before(shares, only=("words",), id=share.id)
         self._connection.execute(delete(shares).where(shares.c.id == share.id))
 
     def all(self, person: str, now: datetime) -> list[Share]:

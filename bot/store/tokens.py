@@ -6,6 +6,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, delete, select
 
+from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.tables import tokens
 
@@ -21,11 +22,12 @@ _HOLDER = select(tokens.c.person).where(tokens.c.digest == bindparam("digest"))
 class Tokens:
     """The tokens of one transaction; a person has at most one."""
 
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
+    def __init__(self, connection: Connection, journal: Journal) -> None:
+        self._connection, self._journal = connection, journal
 
     def make(self, person: str, at: datetime) -> str:
         """Return a new token of a person, in place of an earlier one; it cannot be read again."""
+        self._journal.before(tokens, person=person)
         token = secrets.token_urlsafe(32)
         self._connection.execute(
             _MAKE[self._connection.dialect.name], {"person": person, "digest": _hash(token), "made_at": at}
@@ -38,6 +40,7 @@ class Tokens:
 
     def drop(self, person: str) -> bool:
         """End a person's token; False when there is none."""
+        self._journal.before(tokens, person=person)
         return self._connection.execute(delete(tokens).where(tokens.c.person == person)).rowcount == 1
 
 

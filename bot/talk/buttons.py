@@ -24,12 +24,14 @@ from bot.talk import reviews as reviewing
 from bot.talk import slash_commands as commands
 from bot.talk import unexplained_rises as asking
 from bot.talk.another_entry import PRESSED, press_another
+from bot.talk.answers_in_words import LEFT
 from bot.talk.brief import say_stored
 from bot.talk.cautions import SCORES
 from bot.talk.eating_rules import BACK, DROP, KEEP, OPEN, press_open, press_rule
 from bot.talk.first_hour import press_hello
 from bot.talk.heard import Heard
 from bot.talk.menus import press_help, press_setting
+from bot.talk.nearest import LEAVE
 from bot.talk.packaged_foods import PRODUCT, press_product
 from bot.talk.photos import PRESSES, press_photo
 from bot.talk.quick_fixes import amount_buttons, apply_answer, press_first_bite, press_grams, read_answer
@@ -130,6 +132,10 @@ def _grams(heard: Heard, data: str) -> Outgoing:
     return press_grams(heard, data) or _stale(heard.person, "not here")
 
 
+def _leave(heard: Heard, _data: str) -> Outgoing:
+    return Outgoing(heard.person.id, LEFT, replaces=heard.incoming.message_id)
+
+
 def _trial(heard: Heard, data: str) -> Outgoing:
     return press_trial(heard, data) or _stale(heard.person, "not here")
 
@@ -180,6 +186,7 @@ _ASKED: dict[str, Callable[[Heard, str], Outgoing]] = {
     SCORES: _scores,
     commands.ERASE: _erase,
     "grams": _grams,
+    LEAVE: _leave,
     IN_WORDS: _in_words,
     PRESSED: _another,
     TRIAL: _trial,

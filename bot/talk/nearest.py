@@ -6,11 +6,15 @@ from dataclasses import replace
 from bot.answers.about_bot import example_of
 from bot.language.texts import say
 from bot.model.entries import Nothing, Question, Understood
-from bot.model.messages import Outgoing
-from bot.reply.can_do import OFFER, offer
+from bot.model.messages import Button, Outgoing
+from bot.reply.can_do import OFFER, PRESS, offer
 from bot.talk.heard import Heard
 from bot.understanding import Context
 from bot.understanding.questions.nearest import nearest_sorts
+from bot.understanding.states.readings import suggested
+
+LEAVE = "leave"
+"""The button that notes nothing of what was asked about."""
 
 
 def with_nearest(
@@ -23,6 +27,15 @@ def with_nearest(
     buttons = offer(nearest_sorts(heard.incoming.text, context), example)
     text = f"{replies[-1].text}\n{say(OFFER)}"
     return [*replies[:-1], replace(replies[-1], text=text, buttons=buttons)]
+
+
+def with_suggested(replies: Sequence[Outgoing], asks: Sequence[str]) -> list[Outgoing]:
+    """Return the replies, with buttons under the last to note or drop a value that was asked about."""
+    words = next(filter(None, map(suggested, asks)), "")
+    if not words or not replies or replies[-1].buttons:
+        return list(replies)
+    buttons = (Button(say("Yes, {words}", words=words), f"{PRESS}:{words}"), Button(say("No"), LEAVE))
+    return [*replies[:-1], replace(replies[-1], buttons=buttons)]
 
 
 def _is_lost(understood: Understood) -> bool:

@@ -7,7 +7,7 @@ from bot.language.texts import later, say
 from bot.model.messages import Outgoing
 from bot.model.naming import join
 from bot.reply import fixed
-from bot.reply.taken_back import ELSE, word_taken_back
+from bot.reply.taken_back import ELSE, say_ended, word_taken_back
 from bot.store import Act, Change, Logged, Step
 from bot.talk.heard import Heard
 from bot.talk.recording import MOVED, TAKEN_OUT, put_back, store_change, undo
@@ -39,6 +39,8 @@ def take_back_last(heard: Heard) -> Outgoing:
         )
     if all(heard.tx.inbox.came_after(act.update_id, other) for other in others):
         more = _take_back(heard, act) or [say(ELSE)]
+        if ended := say_ended(act):
+            return Outgoing(person.id, ended)
         return Outgoing(person.id, say(TAKEN_BACK, what=join(more)))
     return _take_back_entry(heard, found, last, step)
 

@@ -18,7 +18,7 @@ from bot.talk.day_text import hear_day_text, say_day_text
 from bot.talk.files import ABOUT_FILE, hear_choice
 from bot.talk.heard import Heard
 from bot.talk.incoming_readings import complete
-from bot.talk.nearest import with_nearest
+from bot.talk.nearest import with_nearest, with_suggested
 from bot.talk.offering import with_offers
 from bot.talk.own_words import forget, name_meal, say_named, teach
 from bot.talk.quick_fixes import ask_about, keep_answer
@@ -104,6 +104,7 @@ def _with_asks(
     """Return the replies with the one question that what was said calls for, if any."""
     if understood.choice is not None:
         replies.append(ask_which(heard, understood.choice, context.log))
+    replies = with_suggested(replies, understood.asks)
     replies = with_nearest(heard, understood, context, replies)
     replies = with_cautions(heard, replies, concerns_in(heard, understood))
     if understood.asks or heard.incoming.edited:

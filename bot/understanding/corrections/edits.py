@@ -26,6 +26,7 @@ from bot.model.entries import (
 )
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.amounts_changed import rescale
 from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.elements import Element, only_adds, read_elements, relink
 from bot.understanding.corrections.known_foods import Plates
@@ -211,6 +212,7 @@ def _read_parts(
             return None
         bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
         edit = None if bare else _cheapest(part, text, context, left, opened=opened or bool(edits))
+        edit = _of_added(edit, edits[-1], text, context) if edit is not None and edits else edit
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
         if carried is not None and listed and (edit is None or edit.cost > 1.2):
             again = _cheapest([carried, *part], text, context, left, opened=True)
@@ -231,6 +233,20 @@ def _read_parts(
         waiting = [[relink(e, plates) for e in later] for later in waiting]
         carried = None if carried is None else relink(carried, plates)
     return (cost, edits) if edits else None
+
+
+def _of_added(edit: Edit, before: Edit, text: str, context: Context) -> Edit:
+    """Let a share that names nothing be of what was just put on the plate: "and a beer, shared it"."""
+    meal = edit.target.noted.entry
+    same = edit.target.noted.id == before.target.noted.id and isinstance(meal, Meal)
+    if before.correction.what != "add" or edit.frame.op != "scale" or edit.target.places or not same:
+        return edit
+    assert isinstance(meal, Meal)
+    added = {id(item) for item in before.correction.items}
+    places = tuple(k for k, item in enumerate(meal.items) if id(item) in added)
+    target = replace(edit.target, places=places)
+    made = rescale(Change(edit.frame, target, text, context))
+    return edit if made is None or not places else replace(edit, correction=made, target=target)
 
 
 def _only_says_why(edit: Edit, before: Edit) -> bool:

@@ -14,8 +14,9 @@ from bot.understanding.notes.asides import (
 )
 from bot.understanding.notes.clauses import REPAIR, STRONG
 from bot.understanding.notes.so_far import SoFar
+from bot.understanding.notes.unclaimed import Lost
 from bot.understanding.pieces.drafts import Draft, bare_span, join_moments, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
 from bot.understanding.states.activities import (
     bare_length,
     complete_movement,
@@ -45,8 +46,8 @@ _PLANNED = tagged("hoping")
 _WHO = word_set("i we i'm im we're were we'd i'd am are just really so")
 _HOPING = """
 would've had | would have | wouldve had | could murder | could eat | could've had | could have had
-going to the | going to have | going to get | going to eat | going to a | going out | was offered
-got offered | about to have | about to eat | nearly had | almost had | can't wait | looking forward
+going to the | going to have | going to get | going to eat | going to a | going out
+about to have | about to eat | nearly had | almost had | can't wait | looking forward
 """
 _HOPED = frozenset(tuple(phrase.split()) for phrase in _HOPING.replace("\n", "|").split("|"))
 
@@ -73,6 +74,29 @@ def _is_hoped(clause: Clause) -> bool:
 
 def _says_tonight(clause: Clause) -> bool:
     return any(isinstance(p, Moment) and p.part == "tonight" and not p.has_clock for p in clause.pieces)
+
+
+def with_what_was_offered(so_far: SoFar, clause: Clause, table: FoodTable) -> Clause:
+    """Let "had a slice" be of what was named as not eaten yet: "was offered cake and had a slice"."""
+    last = so_far.parts[-1] if so_far.parts else None
+    took = set(clause.words) & (EATING | _TOOK)
+    only_took = all(isinstance(p, Amount) or is_plain_word(p) for p in clause.pieces)
+    if not isinstance(last, Lost) or not _OFFERED & set(last.clause.words) or not took or not only_took:
+        return clause
+    pieces = last.clause.pieces
+    for k in range(len(pieces)):
+        words = [word for word in (word_at(pieces, i) for i in range(k, len(pieces))) if word]
+        n = table.starts(words)
+        if isinstance(pieces[k], Token) and n:
+            so_far.parts.pop()
+            so_far.ledger.mark(pieces[:k])
+            much = [p for p in clause.pieces if isinstance(p, Amount)]
+            so_far.ledger.mark(p for p in clause.pieces if p not in much)
+            return replace(clause, pieces=(*much, *pieces[k : k + n]))
+    return clause
+
+
+_OFFERED, _TOOK = frozenset({"offered", "brought"}), frozenset({"took", "accepted"})
 
 
 def heads_line(clause: Clause, following: Clause | None, table: FoodTable) -> bool:

@@ -168,12 +168,13 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
 
 def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo, until: int) -> Moment | None:
     """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
-    if moment is None or moment.hour is None or moment.until is not None or not 1 <= moment.hour < until:
+    if moment is None or moment.hour is None or not 1 <= moment.hour < until:
         return moment
-    if moment.padded or moment.half or moment.part or moment.has_day or moment.loose:
+    end = moment.until
+    if any(m.padded or m.half or m.part or m.has_day or m.loose for m in (moment, *filter(None, [end]))):
         return moment
-    evening = replace(moment, half="pm")
-    at = resolve(evening, now, zone).at
+    evening = replace(moment, half="pm", until=end and replace(end, half="pm"))
+    at = resolve(evening.until or evening, now, zone).at
     return evening if at is not None and timedelta(0) <= now - at <= LATELY else moment
 
 

@@ -41,6 +41,7 @@ from bot.understanding.notes.completions import (
     times_last,
     with_lap_times,
     with_repaired_hour,
+    with_what_was_offered,
 )
 from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
@@ -223,6 +224,7 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     if heads_movements(clause, following):
         ledger.tell(clause, table)
         return
+    clause = with_what_was_offered(so_far, clause, table)
     draft = choose(clause, so_far, context)
     if draft is not None:
         ledger.tell(clause, table, what=draft.what)

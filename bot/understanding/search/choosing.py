@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import islice
 from math import inf
 
-from bot.model.entries import Correction, Entry, Fact, Question, Understood
+from bot.model.entries import Correction, Entry, Fact, Meal, Question, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import amending
@@ -39,8 +39,8 @@ MOST_CHARS_LEANING, MOST_CHARS_JOINED = 80, 300
 """Longer sentences make sense by themselves."""
 ODD = 0.4
 """What is odder by itself may be so because it leans on the note before it: "Back by 4." """
-SURE_BESIDE = 1.0
-"""What costs less is a note or a change, beside something told of oneself."""
+SURE_BESIDE, SURE_MEAL = 1.0, 1.5
+"""What costs less is a note or a change beside something told of oneself; surer is a meal of known foods."""
 COULD_CHANGE = 2.0
 """A head that costs less as a change is parted from a tail that is a note."""
 MOST_CHARS_TOPIC = 30
@@ -165,7 +165,7 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
             continue
         head = _cheapest(first, text, readers, before)
         cost = head.cost + tail.cost + costs()["cut"]["part"]
-        if both and _tells_and_more(head, tail):
+        if both and _tells_and_more(head, tail, readers):
             cost = min(cost, best_cost - 0.01)  # both are kept
         if head.role != tail.role and cost < best_cost:
             best, best_cost = [head, tail], cost
@@ -182,13 +182,21 @@ def _is_mixed(whole: Read, readers: Readers) -> bool:
     note = readers.note(whole.stretch.text)
     if whole.role == "told":
         return bool(note.entries)
-    return whole.role == "note" and bool(note.left_out) and readers.told(whole.stretch.text) is not None
+    unused = bool(note.left_out) or any(isinstance(e, Meal) and not _is_known(e) for e in note.entries)
+    return whole.role == "note" and unused and readers.told(whole.stretch.text) is not None
 
 
-def _tells_and_more(head: Read, tail: Read) -> bool:
+def _tells_and_more(head: Read, tail: Read, readers: Readers) -> bool:
     """Tell whether one of two stretches tells something of oneself and the other surely is for the diary."""
     other = tail if head.role == "told" else head
-    return "told" in (head.role, tail.role) and other.role in ("note", "edit") and other.cost < SURE_BESIDE
+    entries = readers.note(other.stretch.text).entries if other.role == "note" else ()
+    eaten = bool(entries) and all(_is_known(entry) for entry in entries)
+    most = SURE_MEAL if eaten else SURE_BESIDE
+    return "told" in (head.role, tail.role) and other.role in ("note", "edit") and other.cost < most
+
+
+def _is_known(entry: Entry) -> bool:
+    return isinstance(entry, Meal) and all(item.food is not None for item in entry.items)
 
 
 def _could_change(stretch: Stretch, readers: Readers) -> bool:

@@ -17,6 +17,7 @@ from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.foods.said import names_product
 from bot.understanding.notes.notes import Notes
+from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 from bot.understanding.questions.questions import odds_of
 
 AGAIN_MIN = 8
@@ -69,6 +70,7 @@ def sense_of(note: Notes, context: Context) -> Sense:
     items = [item for e in kept if isinstance(e, Meal) for item in e.items]
     odd += rules["unknown_food"] * sum(item.food is None for item in items)
     odd += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
+    odd += rules["other_hour"] * any(isinstance(e, Meal) and _is_of_other_hour(e, context) for e in kept)
     odd += rules["again"] * any(_said_again(e, context) for e in kept)
     odd += rules["implausible"] * any(_is_odd_value(e) for e in kept)
     odd += rules["nothing"] * nothing
@@ -76,6 +78,12 @@ def sense_of(note: Notes, context: Context) -> Sense:
     product = any(item.food is None and names_product(item.name.split()) for item in items)
     whole = note.whole and not done and all(item.sure > SURELY for item in items)
     return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product, whole)
+
+
+def _is_of_other_hour(meal: Meal, context: Context) -> bool:
+    """Tell whether a meal's name fits no meal of this hour: "a yogurt for dinner", said at nine."""
+    hour = context.local_now.hour
+    return meal.timed == "now" and meal.slot in USUAL_TIME and not fits_hour(meal.slot, hour)
 
 
 def _is_odd_value(entry: Entry) -> bool:

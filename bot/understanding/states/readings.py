@@ -1,5 +1,6 @@
 """Clauses that hold a typed glucose value: "5.4 at 9:10", "glucose 104", "8.1 at 45 min"."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from bot.foodtable import FoodTable
@@ -287,7 +288,7 @@ def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: Gluc
     )
     for draft in readings:
         draft.unit = draft.unit or (once if _plausible(draft.value, once) else own)
-        draft.ask = _implausible(draft.value, draft.unit)
+        draft.ask = _implausible(draft.value, draft.unit, draft.moment)
 
 
 def mmol_of(draft: Draft, own: GlucoseUnit) -> float:
@@ -300,18 +301,30 @@ def _plausible(value: float, unit: GlucoseUnit) -> bool:
     return low <= value <= high
 
 
-def _implausible(value: float, unit: GlucoseUnit) -> str:
+def suggested(ask: str) -> str:
+    """Return the words that a question about a value proposes, "" where it proposes none."""
+    found = re.search(r"Then say “(.+)”\.$", ask)
+    return found[1] if found is not None else ""
+
+
+def _implausible(value: float, unit: GlucoseUnit, moment: Moment | None) -> str:
     if _plausible(value, unit):
         return ""
     low, high = (LOWEST_MMOL, HIGHEST_MMOL) if unit == "mmol/L" else (LOWEST_MGDL, HIGHEST_MGDL)
     if value > high and unit == "mmol/L" and value <= HIGHEST_MGDL:
-        return f"Did you mean {value:g} mg/dL? Then say “{value:g} mg/dL”."
+        return _did_you_mean(f"{value:g} mg/dL", moment)
     if value < low and unit == "mg/dL" and value >= LOWEST_MMOL:
-        return f"Did you mean {value:g} mmol/L? Then say “{value:g} mmol/L”."
+        return _did_you_mean(f"{value:g} mmol/L", moment)
     return (
         f"{value:g} {unit} can't be right: a reading is {low:g} to {high:g} {unit}, "
         f"like “{'5.4' if unit == 'mmol/L' else '98'} at 9:10”."
     )
+
+
+def _did_you_mean(value: str, moment: Moment | None) -> str:
+    timed = moment is not None and moment.hour is not None and not moment.has_day
+    at = f" at {moment.hour}:{moment.minute:02d}{moment.half}" if moment is not None and timed else ""
+    return f"Did you mean {value}{at}? Then say “{value}{at}”."
 
 
 CUES = (

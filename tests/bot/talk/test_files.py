@@ -36,6 +36,8 @@ def test_which_column_is_asked_by_buttons_and_nothing_is_stored_before() -> None
         assert said.startswith("36 new readings, ")
         assert "“glucose B mmol/L” as the glucose, as you chose" in said
         assert stored(talk)[0] == 6.0
+        assert "how your files are to be read is as before" in talk.say("undo")
+        assert "which one is it?" in talk.file(TWO.replace("2026-03-02", "2026-03-01"))
 
 
 def test_the_answer_holds_for_the_next_file_laid_out_alike_and_can_be_taken_back() -> None:

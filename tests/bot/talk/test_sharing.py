@@ -290,3 +290,18 @@ def test_what_only_sounds_like_sharing_is_asked_back(two: tuple[Talk, Talk]) -> 
     asked = two[0].say("could you put my oats next to my brother's oats?")
     assert asked.startswith("Shall I make a code for oats")
     assert two[0].press("Make a code").startswith("Hand the code below")
+
+
+def test_undo_of_a_yes_ends_what_is_shared_and_undo_of_an_end_shares_nothing(two: tuple[Talk, Talk]) -> None:
+    share(two)
+    assert "shared with nobody" in two[1].say("undo")
+    assert not shares_of(two[0])
+    share(two)
+    two[0].say("stop sharing")
+    assert two[0].say("undo").startswith("What you ended stays ended")
+    assert not shares_of(two[0])
+
+
+def shares_of(talk: Talk) -> list[object]:
+    with talk.app.store.read() as tx:
+        return list(tx.shares.all(talk.person, talk.clock.now()))

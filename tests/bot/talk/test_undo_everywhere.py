@@ -63,6 +63,8 @@ ACTS = [
     ("my sensor lasts 10 days", "your sensors last 14 days again"),
     ("/pictures dark", "pictures are light again"),
     ("hide scores", "scores are shown again"),
+    ("/token", "the new token works no more"),
+    ("compare my muesli with someone", "muesli is shared with nobody any more"),
     ("/shift late 02:00-09:00", "your shifts are as before"),
     ("early shift from Thursday", "your shifts are as before"),
     ("I take metformin", "I no longer keep that you take metformin"),
@@ -94,6 +96,14 @@ def test_undo_puts_back_what_an_act_changed(talk: Talk, act: str, said: str) -> 
         talk.press("Something new")
     assert state(talk) != before
     assert said in talk.say("undo")
+    assert state(talk) == before
+
+
+def test_a_token_that_was_ended_works_again(talk: Talk) -> None:
+    talk.say("/token")
+    before = state(talk)
+    talk.say("/token off")
+    assert "the token that you had before works again" in talk.say("undo")
     assert state(talk) == before
 
 
