@@ -237,13 +237,11 @@ def _read_parts(
 
 def _of_added(edit: Edit, before: Edit, text: str, context: Context) -> Edit:
     """Let a share that names nothing be of what was just put on the plate: "and a beer, shared it"."""
-    meal = edit.target.noted.entry
-    same = edit.target.noted.id == before.target.noted.id and isinstance(meal, Meal)
+    meal, same = edit.target.noted.entry, edit.target.noted.id == before.target.noted.id
     if before.correction.what != "add" or edit.frame.op != "scale" or edit.target.places or not same:
         return edit
-    assert isinstance(meal, Meal)
     added = {id(item) for item in before.correction.items}
-    places = tuple(k for k, item in enumerate(meal.items) if id(item) in added)
+    places = tuple(k for k, i in enumerate(meal.items) if id(i) in added) if isinstance(meal, Meal) else ()
     target = replace(edit.target, places=places)
     made = rescale(Change(edit.frame, target, text, context))
     return edit if made is None or not places else replace(edit, correction=made, target=target)
