@@ -6,7 +6,7 @@ import os
 import threading
 import time
 from collections.abc import Callable
-from contextlib import suppress
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -23,6 +23,74 @@ class OutOfTime(Exception):
     """Raised inside what took too long."""
 
 
+@dataclass(eq=False)
+class _Watched:
+    """Work that goes on in a thread.
+
+    claim: who gets it first decides: the work that has ended, or the watcher that ends it
+    told: the exception is on its way; `until` is then when the process ends
+    """
+
+    thread: int
+    until: float
+    grace_s: float
+    claim: threading.Lock = field(default_factory=threading.Lock)
+    told: bool = False
+
+
+class _Watcher:
+    """One thread that watches all work; it wakes when a time is up, and not with each piece of work."""
+
+    def __init__(self) -> None:
+        self._changed = threading.Condition()
+        self._watched: set[_Watched] = set()
+        self._wakes_at = float("inf")
+        self._thread: threading.Thread | None = None
+
+    def add(self, work: _Watched) -> None:
+        with self._changed:
+            self._watched.add(work)
+            if self._thread is None:
+                self._thread = threading.Thread(target=self._watch, name="time limit", daemon=True)
+                self._thread.start()
+            if work.until < self._wakes_at:
+                self._changed.notify()
+
+    def remove(self, work: _Watched) -> None:
+        """Watch no more; nothing is raised after it. May be called again when it was interrupted.
+
+        It takes no lock that others wait for: an exception right after taking it would leave it taken.
+        """
+        if not work.claim.acquire(blocking=False):
+            while not work.told:
+                time.sleep(0)
+        self._watched.discard(work)
+
+    def _watch(self) -> None:
+        with self._changed:
+            while True:
+                now = time.monotonic()
+                for work in list(self._watched):
+                    if work.until <= now:
+                        self._end(work)
+                going_on = [work.until for work in list(self._watched)]
+                self._wakes_at = min(going_on, default=float("inf"))
+                self._changed.wait(max(0.0, self._wakes_at - now) if going_on else None)
+
+    def _end(self, work: _Watched) -> None:
+        if work.told:
+            _log.critical("A turn cannot be ended %g s after its time; the process ends.", work.grace_s)
+            logging.shutdown()
+            os._exit(STUCK)
+        if work.claim.acquire(blocking=False):
+            work.until += work.grace_s
+            _raise_in(work.thread, OutOfTime)
+            work.told = True
+
+
+_watcher = _Watcher()
+
+
 def within(seconds: float, work: Callable[[], T], grace_s: float = GRACE_S) -> T:
     """Return what `work` returns; OutOfTime is raised inside it once it has taken `seconds`.
 
@@ -30,42 +98,20 @@ def within(seconds: float, work: Callable[[], T], grace_s: float = GRACE_S) -> T
     lock on the database: after `grace_s` more the process ends, and a service manager starts it anew;
     an update that does so three times is put aside.
     """
-    thread = threading.get_ident()
-    working, watching = threading.Lock(), threading.Lock()  # held while the one or the other goes on
-    working.acquire()
-    watching.acquire()
-
-    def watch() -> None:
-        if not working.acquire(timeout=seconds):
-            _raise_in(thread, OutOfTime)
-            if not working.acquire(timeout=grace_s):
-                _log.critical("A turn cannot be ended after %g s; the process ends.", seconds + grace_s)
-                logging.shutdown()
-                os._exit(STUCK)
-        watching.release()
-
-    watcher = threading.Thread(target=watch, name="time limit", daemon=True)
+    watched = _Watched(threading.get_ident(), time.monotonic() + seconds, grace_s)
     try:
-        watcher.start()  # in here, since a short time may be up before it returns
+        _watcher.add(watched)  # in here, since a short time may be up before it returns
         return work()
     finally:
         # It is raised once, at the next call or return of this thread, whatever that is. So it can come in
         # here, too, but not between these lines: what they call is called inside the inner `try`.
         while True:
             try:
-                _end_watch(working, watching, watcher)
+                _watcher.remove(watched)
                 break
             except OutOfTime:
                 pass
-        _raise_in(thread, None)
-
-
-def _end_watch(working: threading.Lock, watching: threading.Lock, watcher: threading.Thread) -> None:
-    if working.locked():
-        with suppress(RuntimeError):  # the watcher was quicker to let go of it
-            working.release()
-    while watching.locked() and watcher.is_alive():
-        time.sleep(0)
+        _raise_in(watched.thread, None)
 
 
 def _raise_in(thread: int, error: type[Exception] | None) -> None:
