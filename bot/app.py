@@ -14,6 +14,7 @@ from bot.model.clock import Clock, SystemClock
 from bot.model.errors import StoreError
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from bot.model.settings import read_zone
+from bot.model.talker import TakesLong
 from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
@@ -104,17 +105,18 @@ class App:
         """Load what the first message needs; nobody has to wait for it, and no kill is put down to it."""
         _ = self._turn, self._table
 
-    def receive(self, incoming: Incoming) -> list[Outgoing]:
+    def receive(self, incoming: Incoming, *, quick: bool = False) -> list[Outgoing]:
         """Handle one message, once however often it is given; the replies are stored in the outbox.
 
+        quick: raise TakesLong where it would take long, to be given again where others do not wait for it.
         A turn that breaks changes nothing but the inbox, where the message waits for another start; who wrote
         it is told. Only that the store cannot be used is raised: then the channel has to say so.
         """
         self._count_start(incoming.update_id)
         try:
             with metrics.TURNS.time():
-                return self._turn.handle(incoming, self.clock.now())
-        except StoreError:
+                return self._turn.handle(incoming, self.clock.now(), quick=quick)
+        except (StoreError, TakesLong):
             raise
         except Exception as error:
             metrics.TURNS_BROKEN.inc()

@@ -35,6 +35,10 @@ class StorePatience:
         """Return what a call returns that may take seconds."""
         return await self._insist(self._threads.run_slow, partial(call, *args))
 
+    async def at_length(self, call: Callable[..., T], /, *args: Any) -> T:
+        """Return what a call returns that computes for long."""
+        return await self._insist(self._threads.run_long, partial(call, *args))
+
     async def _insist(self, run: Callable[..., Awaitable[T]], call: Callable[[], T]) -> T:
         pauses: Iterator[float] = chain(PAUSES_S, repeat(PAUSES_S[-1]))
         while True:

@@ -14,8 +14,8 @@ from bot.channels.telegram_files import FETCH_AGAIN_S, download, find_file
 from bot.channels.telegram_updates import name_update, read_update
 from bot.model.clock import Clock
 from bot.model.errors import StoreError
-from bot.model.messages import Attachment, Outgoing
-from bot.model.talker import Talker
+from bot.model.messages import Attachment, Incoming, Outgoing
+from bot.model.talker import TakesLong, Talker
 from bot.reply.fixed import BROKEN_KEPT
 
 _log = logging.getLogger(__name__)
@@ -81,9 +81,8 @@ class Handling:
             incoming = read_update(update, self._clock.now(), file)
             if incoming.reply_to:  # what it answers is found by the messenger's id
                 await self._delivery.note_delivered()
-            call = self._patiently.slowly if incoming.file else self._patiently
-            turn = call(self._talker.receive, incoming)
-            return await show_busy(self._bot, chat_id, turn, line=READING_FILE if incoming.file else None)
+            line = READING_FILE if incoming.file else None
+            return await show_busy(self._bot, chat_id, self._receive(incoming), line=line)
         except StoreError as error:  # the bot is shutting down: it waits in the inbox for the next start
             _log.error("update %s is left for the next start: %s", update.update_id, error)
             return []
@@ -92,6 +91,14 @@ class Handling:
             await self._note_failed(update, error, harmless=False)
             await self._delivery.say(chat_id, BROKEN_KEPT)
             return []
+
+    async def _receive(self, incoming: Incoming) -> list[Outgoing]:
+        if incoming.file:
+            return await self._patiently.slowly(self._talker.receive, incoming)
+        try:
+            return await self._patiently(partial(self._talker.receive, incoming, quick=True))
+        except TakesLong:
+            return await self._patiently.at_length(self._talker.receive, incoming)
 
     async def _note_failed(self, update: Update, error: Exception, *, harmless: bool) -> None:
         note = partial(self._talker.failed, name_update(update), repr(error), harmless=harmless)

@@ -6,6 +6,10 @@ from typing import Protocol
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 
 
+class TakesLong(Exception):
+    """A message takes longer than the quick ones may; nothing of it has been handled."""
+
+
 class Talker(Protocol):
     """The bot behind a channel. All calls are plain and may be made from any thread.
 
@@ -16,8 +20,11 @@ class Talker(Protocol):
         """Load what the first message needs, which takes a second or two."""
         ...
 
-    def receive(self, incoming: Incoming) -> list[Outgoing]:
-        """Handle one message, once however often it is given; the replies are stored in the outbox."""
+    def receive(self, incoming: Incoming, *, quick: bool = False) -> list[Outgoing]:
+        """Handle one message, once however often it is given; the replies are stored in the outbox.
+
+        quick: raise TakesLong where it would take long, to be given again where others do not wait for it
+        """
         ...
 
     def tick(self) -> list[Outgoing]:

@@ -15,12 +15,14 @@ from bot.language.texts import Language, say, speaking
 from bot.language.times import ClockStyle
 from bot.metrics import LATENESS
 from bot.model.messages import Incoming, Outgoing, drop_unkept
+from bot.model.talker import TakesLong
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
 from bot.reminders.saying import LATE, NOTHING_READY, PREPARED, say_anew, say_due
 from bot.reply import fixed
 from bot.store import SPOKEN, Person, Reminder, Store, Transaction
 from bot.store.records import Manner
+from bot.talk.answering import AnswerFirst, TurnAnswers
 from bot.talk.brief import unsaid
 from bot.talk.buttons import press
 from bot.talk.day_card import put_card
@@ -66,25 +68,34 @@ class Turn:
         self._talk: Manner = talk
         self._address, self._cards = address, cards
 
-    def handle(self, incoming: Incoming, now: datetime) -> list[Outgoing]:
+    def handle(self, incoming: Incoming, now: datetime, *, quick: bool = False) -> list[Outgoing]:
         """Handle one message; a message handled before gives nothing.
 
-        A file that takes long is read before the transaction, so that nobody else waits for it.
+        What takes long, a file or an answer, is read or found before the transaction, so that nobody else
+        waits for it; where that must be `quick`, TakesLong is raised instead.
         """
-        incoming, read = open_photo(drop_unkept(incoming)), TurnReader()
+        incoming, read, answers = open_photo(drop_unkept(incoming)), TurnReader(), TurnAnswers()
         while True:
             try:
-                return self._handle(incoming, read, now)
-            except ReadFirst as file:
-                read.read(file)
+                return self._handle(incoming, read, answers, now)
+            except (ReadFirst, AnswerFirst) as first:
+                if quick:
+                    raise TakesLong from first
+                if isinstance(first, ReadFirst):
+                    read.read(first)
+                else:
+                    within(TURN_S, partial(answers.find, self._store, first))
 
-    def _handle(self, incoming: Incoming, read: TurnReader, now: datetime) -> list[Outgoing]:
+    def _handle(
+        self, incoming: Incoming, read: TurnReader, answers: TurnAnswers, now: datetime
+    ) -> list[Outgoing]:
         with self._store.begin() as tx:
             tx.people.lock(incoming.person)
             person = self._ensure(tx, incoming, now)
             if not tx.inbox.claim(incoming.update_id, person.id, now):
                 return []
-            replies = within(TURN_S, partial(self._work, Heard(tx, person, incoming, self._table, read), now))
+            heard = Heard(tx, person, incoming, self._table, read, answers)
+            replies = within(TURN_S, partial(self._work, heard, now))
             stored = [tx.outbox.put(reply, at=now, update_id=incoming.update_id) for reply in replies]
             return stored + self._put_card(tx, person.id, now, anew=not incoming.text)
 

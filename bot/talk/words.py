@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from bot.answers.answer import answer
 from bot.answers.meals import say_new_curves
 from bot.language.texts import say
 from bot.model.entries import Correction, Meal, Nothing, Question, Reading, Stored, Sync, Understood
@@ -118,11 +117,12 @@ def _respond(
     """Answer what is asked and make what is to be changed, in the order of the words."""
     replies: list[Outgoing] = []
     asked = 0
+    only_asks = not understood.told and all(isinstance(entry, Question) for entry in understood.entries)
     for entry in understood.entries:
         if isinstance(entry, Question):
             asked += 1
             if asked <= MOST_ANSWERED:
-                replies.append(replace(_answer(heard, entry), whole=True))
+                replies.append(replace(_answer(heard, entry, only_asks=only_asks), whole=True))
         elif isinstance(entry, Correction):
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
@@ -135,7 +135,7 @@ def _hear_whole(heard: Heard) -> list[Outgoing] | None:
     return hear_skip(heard) if meaning is None else [Outgoing(heard.person.id, meaning)]
 
 
-def _answer(heard: Heard, question: Question) -> Outgoing:
+def _answer(heard: Heard, question: Question, *, only_asks: bool) -> Outgoing:
     """Answer a question; what would change a test or share a meal is answered in the talk."""
     if question.about == "trial":
         return hear_trial(heard, question)
@@ -145,7 +145,7 @@ def _answer(heard: Heard, question: Question) -> Outgoing:
         return Outgoing(heard.person.id, explain_within(heard.incoming.text) or say(fixed.MEANING))
     if question.sort == "share":
         return hear_share(heard, question)
-    return answer(heard.tx, heard.person, question, heard.incoming.sent_at)
+    return heard.answers(heard.tx, heard.person, question, heard.incoming.sent_at, only_asks=only_asks)
 
 
 def _of_first_version(heard: Heard) -> list[Logged]:

@@ -51,7 +51,7 @@ class FakeTalker:
     def prepare(self) -> None:
         pass
 
-    def receive(self, incoming: Incoming) -> list[Outgoing]:
+    def receive(self, incoming: Incoming, *, quick: bool = False) -> list[Outgoing]:
         if incoming.update_id in self.handled:
             return []
         replies = self.answer(incoming)
