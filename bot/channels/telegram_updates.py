@@ -2,7 +2,7 @@
 
 import logging
 import re
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from telegram import Bot, CallbackQuery, Document, Message, Update
@@ -17,6 +17,18 @@ KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 
 _log = logging.getLogger(__name__)
 _PREFIX = "tg:"
+_AHEAD, _BEHIND = timedelta(days=1), timedelta(days=30)
+"""A date of the messenger's so far from this machine's clock dates nothing; a message may wait long."""
+_TYPES: dict[str, type | tuple[type, ...]] = {
+    **dict.fromkeys(("text", "caption", "data", "file_id", "file_unique_id", "file_name", "type"), str),
+    **dict.fromkeys(("update_id", "message_id", "date", "edit_date", "width", "height", "file_size"), int),
+    **dict.fromkeys(("language_code", "username", "first_name", "mime_type"), str),
+    **dict.fromkeys(("message", "edited_message", "chat", "from", "document", "reply_to_message"), dict),
+    "callback_query": dict,
+    "photo": list,
+    "entities": list,
+}
+"""What a field must be wherever it stands: the library takes anything, and a turn would break on it."""
 _CODE = re.compile(r"(?:/start\s+)?([\w-]{22})\s*", re.ASCII)
 
 
@@ -43,11 +55,32 @@ def legible(raw: object) -> dict[str, Any] | None:
     if not isinstance(raw, dict) or not isinstance(raw.get("update_id"), int):
         return None
     try:
+        _check_types(raw)
         Update.de_json(raw, None)
-    except (KeyError, ValueError, TypeError, AttributeError, OverflowError, OSError) as error:
+    except (KeyError, ValueError, TypeError, AttributeError, OverflowError, OSError, RecursionError) as error:
         _log.error("update %d cannot be read (%s) and is left out", raw["update_id"], type(error).__name__)
         return {"update_id": raw["update_id"]}
     return raw
+
+
+def _check_types(raw: object) -> None:
+    """TypeError where a field of an update is of another type than the messenger says."""
+    if isinstance(raw, list):
+        for part in raw:
+            _check_types(part)
+    elif isinstance(raw, dict):
+        for name, value in raw.items():
+            _check_field(name, value)
+            _check_types(value)
+
+
+def _check_field(name: str, value: object) -> None:
+    if (type(value) is bool and _TYPES.get(name) is int) or not isinstance(value, _TYPES.get(name, object)):
+        raise TypeError(name)
+    if name == "photo" and not value:
+        raise ValueError(name)
+    if name in ("chat", "from") and isinstance(value, dict) and type(value.get("id")) is not int:
+        raise TypeError(name)
 
 
 def says_something(update: Update) -> bool:
@@ -104,7 +137,9 @@ def asks_to_erase(update: Update) -> bool:
 
 
 def read_update(update: Update, now: datetime, file: Attachment | None = None) -> Incoming:
-    """Return what the person of a private chat did; `now` dates a press, which carries no time of its own.
+    """Return what the person of a private chat did.
+
+    `now` dates a press, which carries no time of its own, and what has a date far from it.
 
     A document without its downloaded `file` is one too large to be handed over; a photo without, one that
     could not be fetched.
@@ -120,7 +155,7 @@ def read_update(update: Update, now: datetime, file: Attachment | None = None) -
     return Incoming(
         person=name_person(message.chat.id),
         update_id=name_update(update),
-        sent_at=message.date,
+        sent_at=_dated(message.date, now),
         message_id=str(message.message_id),
         text=message.text or message.caption or "",
         file=file,
@@ -130,6 +165,11 @@ def read_update(update: Update, now: datetime, file: Attachment | None = None) -
         reply_to=_answered(message),
         language=_language(update),
     )
+
+
+def _dated(said: datetime, now: datetime) -> datetime:
+    """Return when a message was sent, or `now` where its date is too far from it to be true."""
+    return said if -_BEHIND <= said - now <= _AHEAD else now
 
 
 def _read_press(update: Update, query: CallbackQuery, now: datetime) -> Incoming:

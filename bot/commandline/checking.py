@@ -16,9 +16,8 @@ from zoneinfo import available_timezones
 
 from bot.model.errors import StoreError, TablenoteError
 from bot.model.settings import Settings
-from bot.store import open_store
 from bot.store.copies import check_whole, copies_folder, is_copy_due, kept_copies
-from bot.store.store import parse_url, sqlite_file
+from bot.store.store import is_current, parse_url, sqlite_file
 
 LEAST_FREE = 200_000_000
 """Bytes that should be free on the disk of the database: a month of one person takes some 5 MB."""
@@ -73,14 +72,11 @@ def _check_database(settings: Settings, _now: datetime) -> str:
         if file.stat().st_mode & 0o077:
             return f"Others on this machine can read {file}. Mend it with: chmod 600 {file}"
     try:
-        store = open_store(settings.db)
+        current = is_current(settings.db)
     except StoreError as error:
         raise StoreError(f"{error} See that it runs, and that TABLENOTE_DB names it.") from error
-    try:
-        with store.read() as tx:
-            tx.people.get("")
-    finally:
-        store.close()
+    if not current:
+        return "It has the tables of another version: serve or chat brings older ones up to date at a start."
     return ""
 
 

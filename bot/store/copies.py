@@ -45,17 +45,21 @@ def make_copy(url: str, folder: Path, now: datetime, *, keep: int) -> Path:
     """
     file = folder / f"tablenote-{now.astimezone(UTC).strftime(_STAMP)}.db"
     copy_to(url, file)
-    for old in kept_copies(folder)[:-keep]:
+    others = [other for other in kept_copies(folder) if other != file]
+    # What a wrong clock dated ahead of this one counts as oldest; by its name it would outlive all to come.
+    others.sort(key=lambda other: (_made_at(other) <= now, other))
+    for old in others[: max(0, len(others) - keep + 1)]:
         old.unlink()
     return file
 
 
 def is_copy_due(folder: Path, now: datetime) -> bool:
     """Tell whether the newest copy in a folder is a day old, or there is none."""
-    return not any(
-        now - datetime.strptime(file.stem, f"tablenote-{_STAMP}").replace(tzinfo=UTC) < EVERY
-        for file in kept_copies(folder)
-    )
+    return not any(timedelta(0) <= now - _made_at(file) < EVERY for file in kept_copies(folder))
+
+
+def _made_at(copy: Path) -> datetime:
+    return datetime.strptime(copy.stem, f"tablenote-{_STAMP}").replace(tzinfo=UTC)
 
 
 def copy_to(url: str, file: Path) -> None:

@@ -7,12 +7,14 @@ import hashlib
 import secrets
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, delete, func, insert, select, update
 
 from bot.store.tables import invitations
 
 LASTS = timedelta(days=7)
 """So long an invitation can be taken."""
+MOST_OPEN = 10
+"""So many that nobody took may be out at once by the chat."""
 
 
 class Invitations:
@@ -58,6 +60,11 @@ class Invitations:
         """Tell whether a person took the first of all invitations: whose bot it is."""
         first = select(invitations.c.person).where(invitations.c.person.is_not(None))
         return self._connection.scalar(first.order_by(invitations.c.id).limit(1)) == person
+
+    def open_count(self, at: datetime) -> int:
+        """Return how many invitations can be taken now."""
+        still = invitations.c.person.is_(None) & (invitations.c.expires_at > at)
+        return self._connection.scalar(select(func.count()).select_from(invitations).where(still)) or 0
 
     def took(self, person: str) -> bool:
         """Tell whether a person took one."""

@@ -43,6 +43,11 @@ class Photos:
         found = select(photos.c.id, func.length(photos.c.jpeg)).where(photos.c.person == person)
         return [(row[0], row[1]) for row in self._connection.execute(found.order_by(photos.c.id))]
 
+    def total(self, person: str) -> int:
+        """Return the bytes of all photos of a person."""
+        found = select(func.sum(func.length(photos.c.jpeg))).where(photos.c.person == person)
+        return int(self._connection.scalar(found) or 0)
+
     def bytes_of(self, person: str, photo_ids: Collection[int]) -> Iterator[tuple[int, bytes]]:
         """Give, one after the other, those of some photos that are a person's: their ids, and their JPEGs."""
         query = select(photos.c.id, photos.c.jpeg).where(

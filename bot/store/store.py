@@ -101,6 +101,26 @@ def open_store(url: str, after_erasing: Callable[[list[str]], None] = lambda peo
     return Store(engine, after_erasing)
 
 
+def is_current(url: str) -> bool:
+    """Tell whether a database has the tables of this version, without a change to it.
+
+    StoreError when it cannot be looked at, or is another program's.
+    """
+    parsed = parse_url(url)
+    file = sqlite_file(parsed)
+    if file is not None:
+        query = {**parsed.query, "mode": "ro", "uri": "true"}
+        parsed = parsed.set(database=file.resolve().as_uri(), query=query)
+    try:
+        engine = create_engine(parsed, poolclass=NullPool)
+        with engine.connect() as connection:
+            return schema.find_revision(connection) == schema.HEAD
+    except ModuleNotFoundError as error:
+        raise StoreError(f"The package {error.name} is missing; please install it.") from error
+    except (DBAPIError, errors_of(url)) as error:
+        raise StoreError(f"The database cannot be read: {_reason(error)}.") from error
+
+
 @contextmanager
 def _explaining(engine: Engine) -> Iterator[None]:
     """Turn what is wrong with the database itself (locked, full, read-only, damaged, gone) into a StoreError.

@@ -19,11 +19,17 @@ SAID_AGAIN = timedelta(hours=20)
 """That photos are kept is said once in so long."""
 A_DAY = timedelta(hours=16)
 MOST_OFFERED = 3
+MOST_MB = 300
+"""So much of one person's photos is kept: about a thousand. It is counted in the store, whatever restarts."""
 DROP, OTHER, WITH = "photo_drop", "photo_other", "photo_with"
 PRESSES = (DROP, OTHER, WITH)
 
 KEPT = later("Your photo is kept with it, for you alone.")
 KEPT_WITH = later("Your photo is kept with {meal}, for you alone.")
+FULL = later(
+    "Your photo isn't kept: I hold {most} MB of your photos, which is the most. "
+    "“Delete the photo” takes out the newest one."
+)
 WHICH = later("What was on the plate? Write it, and I'll keep your photo with it.")
 DROPPED = later("That photo is deleted.")
 GONE = later("That photo is not here any more.")
@@ -53,6 +59,10 @@ def keep_photo(heard: Heard, answer: Callable[[Heard], list[Outgoing]]) -> list[
     """Keep the photo of a message with its meal; `answer` answers its caption."""
     tx, person, incoming = heard.tx, heard.person, heard.incoming
     assert incoming.photo is not None
+    if tx.photos.total(person.id) + len(incoming.photo) > MOST_MB * 1_000_000:
+        plain = replace(heard, incoming=replace(incoming, photo=None))
+        said = answer(plain) if incoming.text.strip() else []
+        return [*said, Outgoing(person.id, say(FULL, most=MOST_MB))]
     before = tx.photos.newest(person.id)
     photo_id = tx.photos.add(person.id, incoming.photo, at=incoming.sent_at, message_id=incoming.message_id)
     caption = incoming.text.strip()

@@ -18,6 +18,7 @@ from bot.reminders.quiet_hours import say_long_quiet, word_quiet
 from bot.reply import fixed
 from bot.reply.cautions import SCORES_HIDDEN
 from bot.store import Person, Transaction
+from bot.store.invitations import MOST_OPEN
 from bot.talk.day_card import set_card
 from bot.talk.files import offer_take_out
 from bot.talk.packaged_foods import look_up
@@ -122,6 +123,8 @@ def _invite(tx: Transaction, person: Person, now: datetime) -> Outgoing:
     """Show the code of an invitation, once, to whom this bot was first given."""
     if not tx.invitations.may_invite(person.id):
         return Outgoing(person.id, fixed.NO_INVITING)
+    if tx.invitations.open_count(now) >= MOST_OPEN:
+        return Outgoing(person.id, fixed.INVITATIONS_OUT)
     return Outgoing(person.id, fixed.INVITATION, once=tx.invitations.make(now))
 
 

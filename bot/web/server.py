@@ -13,6 +13,8 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 from bot.model.errors import BadSetting
 
 _MOST_CONNECTIONS = 100
+_MOST_IDLE = 50
+"""Connections that ask nothing; beyond, the one that has been idle longest gives way to who comes."""
 _FINISH_WITHIN_S = 2
 HEADERS_WITHIN_S = 10.0
 """A connection that has not said what it wants by then is closed, or a hundred silent ones would fill all."""
@@ -82,8 +84,11 @@ class _Protocol(H11Protocol):
     """HTTP/1.1 that gives up on a connection whose next request does not come to its body in time."""
 
     _deadline: asyncio.TimerHandle | None = None
+    _idle_since = 0.0
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        self._idle_since = self.loop.time()
+        self._make_room()
         super().connection_made(transport)
         self._deadline = self.loop.call_later(HEADERS_WITHIN_S, transport.close)
 
@@ -93,6 +98,22 @@ class _Protocol(H11Protocol):
             self._forget_deadline()
         elif self._deadline is None and not self.transport.is_closing():
             self._deadline = self.loop.call_later(HEADERS_WITHIN_S, self.transport.close)
+
+    def on_response_complete(self) -> None:
+        self._idle_since = self.loop.time()
+        super().on_response_complete()
+
+    def _make_room(self) -> None:
+        """Close what was idle longest, so that renewing silent connections shuts out nobody who asks."""
+        idle = [other for other in self.connections if isinstance(other, _Protocol) and other.is_idle]
+        if len(idle) >= _MOST_IDLE:
+            min(idle, key=lambda other: other._idle_since).transport.abort()
+
+    @property
+    def is_idle(self) -> bool:
+        """Tell whether no request of it is being answered."""
+        closing = self.transport.is_closing()
+        return not closing and (self.cycle is None or self.cycle.response_complete)
 
     def connection_lost(self, exc: Exception | None) -> None:
         self._forget_deadline()

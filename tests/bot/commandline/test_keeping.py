@@ -7,11 +7,12 @@ from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
 
 import pytest
+from sqlalchemy import create_engine
 
 from bot.commandline import checking
 from bot.commandline.main import main
 from bot.model.settings import Settings
-from bot.store import open_store
+from bot.store import open_store, schema
 from tests.bot.store.samples import add, ensure, meal
 
 
@@ -161,3 +162,19 @@ def test_a_damaged_database_is_not_served(db: str, monkeypatch, capsys, tmp_path
     assert "is damaged" in said
     assert said.endswith(f"put a copy back with: tablenote restore {copy}")
     assert run(monkeypatch, "restore", copy, "--db", db, "--yes") == 0
+
+
+@pytest.mark.parametrize("revision", ["0001", "0012"])
+def test_check_only_looks_at_an_older_database(tmp_path: Path, revision: str) -> None:
+    file = tmp_path / "old.db"
+    file.touch(mode=0o600)
+    engine = create_engine(f"sqlite:///{file}")
+    with engine.begin() as connection:
+        schema.upgrade(connection, revision)
+    engine.dispose()
+    before = file.read_bytes()
+    settings = Settings(db=f"sqlite:///{file}", tz="Europe/Vienna")
+    said = {about: said for about, said, _ in checking.find_faults(settings, datetime.now(UTC))}
+    assert "another version" in said["database"]
+    assert file.read_bytes() == before
+    assert [left.name for left in tmp_path.iterdir()] == ["old.db"]

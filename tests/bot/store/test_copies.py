@@ -10,7 +10,7 @@ from bot.app import App
 from bot.model.clock import SettableClock
 from bot.model.errors import StoreError
 from bot.store import open_store
-from bot.store.copies import check_whole, copies_folder, kept_copies, make_copy, restore
+from bot.store.copies import check_whole, copies_folder, is_copy_due, kept_copies, make_copy, restore
 from tests.bot.store.full import fill
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
 
@@ -183,3 +183,20 @@ def test_a_full_disk_stops_no_reminder(
     app.close()
     assert "No space left" in caplog.text
     assert kept_copies(_folder(url)) == []
+
+
+def test_copies_of_a_wrong_clock_stop_none_and_outlive_none(url: str) -> None:
+    folder, year = _folder(url), 365 * 1440
+    ahead = [make_copy(url, folder, later(year + day * 1440), keep=3) for day in range(3)]
+    assert is_copy_due(folder, NOW)
+    made = []
+    for day in range(3):
+        made.append(make_copy(url, folder, later(day * 1440), keep=3))
+        assert made[-1].exists()
+        assert len(kept_copies(folder)) == 3
+        assert not is_copy_due(folder, later(day * 1440 + 60))
+    assert kept_copies(folder) == made
+    assert not any(file.exists() for file in ahead)
+    back = make_copy(url, folder, later(-year), keep=3)
+    assert back.exists()
+    assert len(kept_copies(folder)) == 3

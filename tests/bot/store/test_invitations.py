@@ -47,3 +47,10 @@ def test_whom_the_bot_was_given_first_may_invite(tx):
     assert tx.invitations.take(tx.invitations.make(NOW), TRAM, NOW)
     assert tx.invitations.take(tx.invitations.make(NOW), DEPOT, NOW)
     assert [tx.invitations.may_invite(person) for person in (TRAM, DEPOT)] == [True, False]
+
+
+def test_what_was_taken_or_ran_out_is_not_open(tx):
+    codes = [tx.invitations.make(NOW) for _ in range(4)]
+    tx.invitations.take(codes[0], TRAM, NOW)
+    assert tx.invitations.open_count(NOW) == 3
+    assert tx.invitations.open_count(NOW + timedelta(days=7)) == 0

@@ -16,3 +16,14 @@ def test_the_first_person_gets_a_code_that_lets_one_more_in(tmp_path: Path) -> N
         assert talk.app.let_in("tg:2", code)
         assert not talk.app.let_in("tg:3", code)
     assert code.encode() not in file.read_bytes()
+
+
+def test_no_more_invitations_than_ten_wait_in_the_chat() -> None:
+    with talking() as talk:
+        assert talk.app.let_in(talk.person, talk.app.invite())
+        said = [talk.say("/invite") for _ in range(14)]
+        assert said == [fixed.INVITATION] * 10 + [fixed.INVITATIONS_OUT] * 4
+        code = talk.app.invite()  # whoever runs it is not held up
+        assert talk.app.let_in("tg:2", code)
+        talk.at("12:00", days=8)
+        assert talk.say("/invite") == fixed.INVITATION

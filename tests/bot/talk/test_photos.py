@@ -7,9 +7,11 @@ from datetime import timedelta
 import pytest
 from PIL import Image
 
+from bot.intake.photos import shrink_photo
 from bot.model.entries import Meal
 from bot.model.messages import Attachment
 from bot.store import Photo
+from bot.talk import photos
 from tests.talk import MORNING, Talk, talking
 
 
@@ -170,3 +172,19 @@ def test_what_has_no_words_is_answered_in_a_sentence_or_two(talk: Talk, kind: st
     said = talk.send(other=kind)
     assert len(said.split()) < 30
     assert "100" not in said.split("“")[0]
+
+
+def test_there_is_a_most_of_photos_and_the_words_beside_one_are_noted_all_the_same(
+    talk: Talk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(photos, "MOST_MB", len(shrink_photo(jpeg()) or b"") * 2 / 1_000_000)
+    show(talk, "an apple at 12:10")
+    show(talk, "a pear at 12:20")
+    before = len(kept(talk))
+    said = show(talk, "a plum at 12:30")
+    assert "plum" in said
+    assert "isn't kept" in talk.heard[-1].text
+    assert "isn't kept" in show(talk)
+    assert len(kept(talk)) == before == 2
+    talk.say("delete the photo")
+    assert "isn't kept" not in show(talk, "a fig at 12:35")

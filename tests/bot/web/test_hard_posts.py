@@ -187,3 +187,19 @@ def test_posts_and_the_chat_go_on_beside_each_other(door: Door) -> None:
             door.talk.tick()
     assert sum(each.result() for each in posting) == count(door)
     assert len(door.talk.meals()) == 20
+
+
+def test_silent_connections_that_are_renewed_shut_nobody_out_at_all(door: Door) -> None:
+    host, _, port = door.url.removeprefix("http://").partition(":")
+    lines: list[socket.socket] = []
+    try:
+        for n in range(300):
+            lines.append(socket.create_connection((host, int(port)), timeout=5))
+            if n % 2:
+                lines[-1].sendall(b"GET /health HTTP/1.1\r\nHost: a\r\n\r\n")  # answered, then kept open
+            if n % 20 == 19:
+                assert httpx.get(f"{door.url}/health").status_code == 200
+                assert door.post(csv_of(BEFORE, FLAT[:3])).status_code == 200
+    finally:
+        for line in lines:
+            line.close()
