@@ -70,7 +70,7 @@ from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
 
-MOST_CLAUSES = 250  # a whole day told in one message has some dozens
+MOST_CLAUSES = 120  # a whole day told in one message has some dozens
 MOST_RISING = 40  # nobody tells of more times in one note
 _COURTESY = tagged("courtesy")
 
