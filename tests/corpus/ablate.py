@@ -13,6 +13,7 @@ import argparse
 import ast
 import functools
 import gc
+import signal
 import sys
 from collections import defaultdict
 from collections.abc import Sequence
@@ -25,6 +26,8 @@ from types import ModuleType
 from zoneinfo import ZoneInfo
 
 ROOM = "bot.understanding"
+MOST_S = 2.0
+"""Longer no note may take: without some rules, a loop does not end."""
 RULES: list[tuple[str, int, str]] = []
 """Each rule's file, line and test, in the order of their numbers."""
 hits: set[int] = set()
@@ -90,6 +93,10 @@ class _Rooms(MetaPathFinder, Loader):
         exec(compile(ast.fix_missing_locations(tree), str(file), "exec"), module.__dict__)
 
 
+def _end(signum: int, frame: object) -> None:
+    raise TimeoutError("a note that is never read to its end")
+
+
 def _forget() -> None:
     for kept in _CACHES:
         kept.cache_clear()
@@ -106,6 +113,7 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--part", default="all", choices=["tuning", "all", "fresh"])
     wanted = parser.parse_args(arguments)
     sys.meta_path.insert(0, _Rooms())
+    signal.signal(signal.SIGALRM, _end)
 
     from bot.commandline.understand import to_dict
     from bot.foodtable import load_table
@@ -144,10 +152,13 @@ def main(arguments: list[str] | None = None) -> None:
         need = better = 0
         for k in true_on[rule]:
             _forget()
+            signal.setitimer(signal.ITIMER_REAL, MOST_S)
             try:
                 now = right(k)
-            except Exception:  # a guard: without it the text raises
+            except Exception:  # a guard: without it the text raises, or is never read to its end
                 now = False
+            finally:
+                signal.setitimer(signal.ITIMER_REAL, 0)
             need += with_all[k] and not now
             better += now and not with_all[k]
         rows.append((need - better, need, better, len(true_on[rule]), file, line, test))

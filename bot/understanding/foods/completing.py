@@ -21,7 +21,7 @@ MANNER = word_set(
 _ABOUT_IT = word_set(
     "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
     "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
-    "says said label"
+    "says said label ones lot"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
 _BREADS = word_set(

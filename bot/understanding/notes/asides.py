@@ -9,6 +9,7 @@ from bot.foodtable import FoodTable
 from bot.understanding.foods.places import FILLER, is_place, without_place
 from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.foods.said import EATING
+from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.states.activities import is_kin, read_activity
 from bot.understanding.states.feelings import read_feeling
@@ -205,14 +206,28 @@ def food_before(clause: Clause) -> Clause | None:
     for i, piece in enumerate(clause.pieces):
         if isinstance(piece, Token) and read_activity(Clause((piece,))) is not None:
             before = list(clause.pieces[:i])
+            side = next((k for k, p in enumerate(before) if getattr(p, "text", "") in _BESIDE), None)
+            if side is not None:  # "a coffee before going to the gym"
+                before = before[:side]
             while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
                 before.pop()
             has_amount = any(
                 isinstance(p, Amount) and p.unit not in DISTANCES | {"min"} and not p.article for p in before
             )
             named = any(isinstance(p, Token) and not is_filler(p) for p in before)
-            return Clause(tuple(before), clause.leads, clause.strong) if has_amount and named else None
+            found = named and (has_amount or side is not None)
+            return Clause(tuple(before), clause.leads, clause.strong) if found else None
     return None
+
+
+_BESIDE = frozenset({"before", "after", "following"})
+
+
+def is_still_to_come(draft: Draft, food: Clause) -> bool:
+    """Tell whether what food was eaten before has yet to begin: "toast before a run", at no time of its own."""
+    length = len(food.pieces)
+    timed = draft.minutes is not None or (draft.moment is not None and draft.moment.has_clock)
+    return not timed and word_at(draft.clause.pieces, length) == "before"
 
 
 def without_bare_place(clause: Clause, table: FoodTable) -> Clause:

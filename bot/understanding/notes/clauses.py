@@ -313,7 +313,7 @@ def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Pie
         return before != "down"
     if word != "on":
         return True
-    if after == "foot" or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}:
+    if after == "foot" or before in _SENSOR or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}:
         return False  # "stuck on a new sensor"
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     food_follows = isinstance(following, Token | Amount) and after not in _NOT_ON

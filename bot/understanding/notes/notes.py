@@ -19,6 +19,7 @@ from bot.understanding.notes.accounting import FILLERS, Fate, Ledger
 from bot.understanding.notes.adding import add_food, add_marks, leave_out, settle_waiting
 from bot.understanding.notes.asides import (
     food_before,
+    is_still_to_come,
     gives_reason,
     heads_others,
     is_filler,
@@ -294,6 +295,8 @@ def _add_draft(so_far: SoFar, clause: Clause, draft: Draft, context: Context) ->
     food = food_before(clause)
     if food is not None:
         add_food(so_far, food, context)
+        if is_still_to_come(draft, food):
+            return
     last = so_far.parts[-1] if so_far.parts else None
     if REPAIR in clause.leads and isinstance(last, Draft) and last.kind == draft.kind:
         draft.moment = draft.moment or last.moment
