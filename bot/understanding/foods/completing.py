@@ -21,7 +21,7 @@ MANNER = word_set(
 _ABOUT_IT = word_set(
     "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
     "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
-    "says said label ones lot"
+    "says said label ones lot still"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
 _BREADS = word_set(
@@ -41,6 +41,7 @@ LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
 SURE_KIND = 0.9
 _HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "jar", "whole"})
+_COOKED_IN = frozenset({"pot", "pan", "tray", "batch", "tin"})
 _DEALT = frozenset({"slice", "piece"})
 _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
@@ -143,7 +144,7 @@ def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
     return True
 
 
-_HELPINGS = frozenset({"slice", "bowl", "plate", "portion"})
+_HELPINGS = frozenset({"slice", "bowl", "plate", "portion", "cup", "mug", "ladle"})
 
 
 def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
@@ -183,6 +184,8 @@ def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         return replace(new, value=new.value * old.value)
     if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
         return replace(new, value=new.value * old.value / old.among)
+    if old.unit in _COOKED_IN and new.unit in _HELPINGS:
+        return new  # "cooked a big pot of soup, had 2 bowls"
     if old.unit in _HOLDERS and old.value < 1 and new.held:  # "half the pack, a 200 g pack"
         return replace(new, value=new.value * old.value)
     if old.unit in _DEALT and not new.unit and not new.share and 0 < new.value < old.value:

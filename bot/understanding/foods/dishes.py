@@ -24,11 +24,13 @@ from bot.understanding.foods.categories import (
     is_milky_drink,
     is_plateful,
     is_sandwich,
+    is_soup,
 )
 from bot.understanding.foods.completing import MANNER
 from bot.understanding.foods.poured import settle_poured
 from bot.understanding.foods.said import Said
 from bot.understanding.foods.senses import settle_kinds
+from bot.understanding.foods.weighing import weigh_known
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
 from bot.understanding.words.wordlists import word_set
@@ -44,8 +46,6 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "omelet": word_set("egg eggs"),
     "scrambled": word_set("egg eggs milk"),
     "frittata": word_set("egg eggs"),
-    "menemen": word_set("egg eggs"),
-    "shakshuka": word_set("egg eggs"),
     "bhurji": word_set("egg eggs paneer"),
     "jajecznica": word_set("egg eggs"),
     "scramble": word_set("egg eggs tofu"),
@@ -90,7 +90,7 @@ _WITH_BREAD = {
     "tantuni": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
 }
 SURE = 0.9
-LEAST_LISTED = 3
+LEAST_LISTED, MOST_OF_TITLE = 3, 2
 _JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
 _LISTS = frozenset({":", "(", "="})
 
@@ -98,7 +98,7 @@ _LISTS = frozenset({":", "(", "="})
 def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = _take_descriptions(_without_taken_back(foods, left_out), table)
-    settled = _drop_titles(_without_implied(settled), table)
+    settled = _drop_titles(_without_implied(settled, table), table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = settle_poured(settled, frozenset(left_out), table)
@@ -114,7 +114,7 @@ def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[
     return kept or list(foods)
 
 
-def _without_implied(foods: Sequence[Said]) -> list[Said]:
+def _without_implied(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     """Return a dish and its parts as one plate: parts with an amount of a title, else the dish alone."""
     kept: list[Said] = []
     i = 0
@@ -130,7 +130,7 @@ def _without_implied(foods: Sequence[Said]) -> list[Said]:
             end = i + 1
         elif recipe.kind == "title":
             kept += parts if len(parts) > 1 else [dish, *parts]
-        elif _scales(dish, parts):
+        elif _scales(dish, parts, table):
             kept.append(dish)
         elif any(map(_is_measured, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
             kept += [dish, *parts]
@@ -140,14 +140,18 @@ def _without_implied(foods: Sequence[Said]) -> list[Said]:
     return kept
 
 
-def _scales(dish: Said, parts: Sequence[Said]) -> bool:
-    """Weigh a dish by the one part that was weighed: "spag bol, about 250 g pasta"; tell whether it was."""
-    amount = parts[0].amount
-    if len(parts) != 1 or amount is None or amount.unit not in EXACT_UNITS or _is_measured(dish):
+def _scales(dish: Said, parts: Sequence[Said], table: FoodTable) -> bool:
+    """Weigh a dish by its one part with an amount: "spag bol, about 250 g pasta"; tell whether it was."""
+    amount, part = parts[0].amount, parts[0].match
+    if len(parts) != 1 or amount is None or part is None or not _is_measured(parts[0]) or _is_measured(dish):
         return False
-    share = 0.0 if dish.match is None or parts[0].match is None else _share_of(parts[0].match, dish.match)
+    share = 0.0 if dish.match is None else _share_of(part, dish.match)
+    counted = amount.unit not in EXACT_UNITS
     if not share:
-        return False
+        return counted and bool(parts[0].inside)  # "menemen (2 eggs)"
+    if counted:
+        grams = weigh_known(amount, part, table).grams  # "shakshuka, 2 eggs"
+        amount = replace(amount, value=grams, low=None, high=None, unit="g", size="")
     low, high = ((end or amount.value) / share for end in (amount.low, amount.high))
     dish.amount = replace(amount, value=amount.value / share, low=low, high=high, about=True)
     dish.end = max(dish.end, parts[0].end)
@@ -165,7 +169,9 @@ _TELLS_PARTS = {"made": _JOINS, "filled": _JOINS | {","}}
 
 def _is_part(food: Said, recipe: Recipe) -> bool:
     """Tell whether a food is in a dish already."""
-    return not food.is_extra and any(plain_word(word) in recipe.parts for word in food.words)
+    if food.is_extra or is_soup(food.match):
+        return False  # "toastie, tomato soup": what holds a part is none
+    return any(plain_word(word) in recipe.parts for word in food.words)
 
 
 def _is_its_bread(food: Said, dish: Said) -> bool:
@@ -255,6 +261,8 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
     kept: list[Said] = []
     for n, food in enumerate(foods):
         rest = foods[n + 1 :]
+        if rest and _is_told_more_exactly(food, rest[0]):
+            continue
         made_of = _made_of(food)
         joined = bool(rest) and bool(rest[0].leads & _JOINS)
         joined = joined or (
@@ -273,6 +281,17 @@ def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         else:
             kept.append(food)
     return kept
+
+
+def _is_told_more_exactly(title: Said, food: Said) -> bool:
+    """Tell whether the next food says what a word of a kind meant: "takeaway curry, chicken tikka"."""
+    plain = len(title.words) <= MOST_OF_TITLE and (title.amount is None or title.amount.article)
+    if not plain or title.match is None or food.match is None or not food.leads <= {",", ":", "."}:
+        return False
+    sandwiches = len(title.words) == 1 and is_sandwich(title.match) and is_sandwich(food.match)
+    named = len(title.words) == 1 and title.words[0] in food.words
+    same = named or title.match.food.description == food.match.food.description
+    return (sandwiches or (same and is_plateful(title.match))) and len(food.words) > 1
 
 
 def _is_unfilled(dish: Said) -> bool:

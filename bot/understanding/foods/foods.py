@@ -26,6 +26,7 @@ from bot.understanding.foods.counting import count_each, count_eggs, count_small
 from bot.understanding.foods.places import FILLER, without_place
 from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
 from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
+from bot.understanding.foods.whose_amount import fits_before
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.pieces.units import EXACT_UNITS, LOOSE_UNITS, UNITS
 from bot.understanding.words.plain_words import SAYS_LITTLE
@@ -159,7 +160,7 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
     trailing = (
         bool(pieces)
         and isinstance(pieces[0], Token)
-        and (isinstance(pieces[-1], Amount) or (measured > 1 and not leading))
+        and (isinstance(pieces[-1], Amount) or fits_before(pieces, table, measured > 1 and not leading))
     )
     groups: list[Said] = []
     words: list[Token] = []

@@ -7,7 +7,9 @@ meal that was shared leaves its share on the amounts.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bot.foodtable import FoodTable
 from bot.understanding.foods.said import EATING, Said
+from bot.understanding.foods.weighing import SIZE_OF_HELPING
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.words.tokens import Token
@@ -45,22 +47,24 @@ class _Company:
     parts: float
 
 
-def drop_remarks(pieces: Sequence[Piece]) -> list[Piece]:
+def drop_remarks(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     """Return the pieces without company and the like; what was shared is halved, or parted among so many."""
     kept: list[Piece] = []
     sentence: list[Piece] = []
     for piece in pieces:
         sentence.append(piece)
         if isinstance(piece, Token) and piece.text in _STRONG:
-            kept += _read_sentence(sentence)
+            kept += _read_sentence(sentence, table)
             sentence = []
-    return kept + _read_sentence(sentence)
+    return kept + _read_sentence(sentence, table)
 
 
-def _read_sentence(pieces: list[Piece]) -> list[Piece]:
+def _read_sentence(pieces: list[Piece], table: FoodTable) -> list[Piece]:
     pieces = _without_giver(_without_kinds(pieces))
     company = _find_company(pieces)
     verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
+    if verb is not None and company is None:
+        company = _find_named(pieces, table)
     if verb is None:
         return pieces if company is None or company.parts == 0 else _cut(pieces, company)
     dealt = _find_dealt(pieces, verb)
@@ -150,6 +154,17 @@ def _find_company(pieces: Sequence[Piece]) -> _Company | None:
             end, others = _read_people(pieces, i + 1)
             if end:
                 return _Company(i, end, 1 + others)
+    return None
+
+
+def _find_named(pieces: Sequence[Piece], table: FoodTable) -> _Company | None:
+    """Find whom food was shared with by a name: "split a pizza with" and a word that is no food."""
+    for i in range(len(pieces)):
+        name = word_at(pieces, i + 1)
+        if word_at(pieces, i) not in _WITH or not name.isalpha() or table.has_word(name):
+            continue
+        if i + 2 == len(pieces) or word_at(pieces, i + 2) in _CUTS | _STRONG:
+            return _Company(i, i + 2, 2.0)
     return None
 
 
@@ -262,6 +277,13 @@ def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:
             food.amount = Amount(food.start, food.start, eaten, vague=True)
         else:
             food.amount = replace(scale(food.amount, eaten), article=food.amount.article)
+
+
+def size_helping(food: Said, clause: Clause) -> None:
+    """Make a helping smaller or larger than usual, where its amount was not said."""
+    smaller = bool({"smaller", "less"} & set(clause.words))
+    if food.amount is None and "same" not in clause.words:
+        food.amount = Amount(food.end, food.end, SIZE_OF_HELPING["small" if smaller else "large"], vague=True)
 
 
 _NOT = word_set("didn't didnt couldn't couldnt not never")

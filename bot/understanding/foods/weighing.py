@@ -25,8 +25,9 @@ LEAST_PIECE_GRAMS = 25.0
 LEAST_BITE_GRAMS = 10.0
 # ... and where a helping is clearly more than one: "chicken" is no piece of chicken.
 HELPINGS_OF_MANY = 1.4
-# A bare number is grams from the first on, where as many pieces weighed more than the second; no source.
-LEAST_BARE_GRAMS, MOST_BY_PIECE = 20.0, 1500.0
+# A bare number is grams from the first on, where as many pieces weighed more than the second, or than so many
+# large helpings; no source.
+LEAST_BARE_GRAMS, MOST_BY_PIECE, MOST_HELPINGS = 20.0, 1500.0, 4.0
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
 """Grams; ounce and pound are the international ones, exact by definition (1959 agreement, from memory)."""
@@ -74,7 +75,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
     one = table.weigh(match, unit, amount.size)
     if one is None and unit == "can":
         one = table.weigh(match, "tin", amount.size)
-    if not amount.unit and _means_grams(amount, one):
+    if not amount.unit and _means_grams(amount, one, MOST_HELPINGS * table.portion(match).high):
         weight = _spread(amount, 1.0, ROUGHLY)
         return Weighed(weight.grams, weight.low, weight.high, True, f"{amount.value:g} = {amount.value:g} g")
     if one is None and amount.size:
@@ -128,9 +129,9 @@ def _plain(grams: float) -> str:
     return f"{grams:.0f}" if grams >= 100 else f"{grams:.3g}"
 
 
-def _means_grams(amount: Amount, one: Weight | None) -> bool:
-    """Tell whether a bare number is too many pieces, so that it must be grams: "kefir 200"."""
-    many = one is None or one.grams * amount.value > MOST_BY_PIECE
+def _means_grams(amount: Amount, one: Weight | None, most: float) -> bool:
+    """Tell whether a bare number is too many pieces, so that it must be grams: "kefir 200", "broccoli 90"."""
+    many = one is None or one.grams * amount.value > min(MOST_BY_PIECE, most)
     return LEAST_BARE_GRAMS <= amount.value <= MOST_GRAMS / 3 and many and not amount.size
 
 

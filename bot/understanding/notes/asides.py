@@ -88,6 +88,19 @@ def _is_of_somebody(clause: Clause, table: FoodTable) -> bool:
     return table.match(" ".join(who)) is None and table.match(who[-1]) is None
 
 
+def compares_portion(clause: Clause) -> bool:
+    """Tell whether a clause only sets how much it was against another time: "smaller portion than usual"."""
+    words = set(clause.words)
+    told = bool(words & _MORE_OR_LESS) and bool(words & {"than", "as"} or words & _OF_PLATE)
+    return told and all(word in _MORE_OR_LESS | _OF_PLATE or is_plain(word) for word in words)
+
+
+_MORE_OR_LESS = word_set("smaller bigger larger less more same huge")
+_OF_PLATE = word_set(
+    "portion plate plateful helping serving bowl amount size than last usual normal night time before"
+)
+
+
 def heads_others(clause: Clause, following: Clause | None) -> bool:
     """Tell whether a clause heads what somebody else had: "my son's lunch: fish fingers and beans"."""
     if following is None or ":" not in following.leads:
@@ -224,7 +237,7 @@ _BESIDE = frozenset({"before", "after", "following"})
 
 
 def is_still_to_come(draft: Draft, food: Clause) -> bool:
-    """Tell whether what food was eaten before has yet to begin: "toast before a run", at no time of its own."""
+    """Tell whether what food was eaten before has yet to begin: "toast before a run", no time said."""
     length = len(food.pieces)
     timed = draft.minutes is not None or (draft.moment is not None and draft.moment.has_clock)
     return not timed and word_at(draft.clause.pieces, length) == "before"

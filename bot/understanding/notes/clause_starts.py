@@ -59,12 +59,14 @@ def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
 
 
 _MEASURED = word_set("glucose bg bs cgm sensor meter")
+_SAYS = word_set("says said shows showed reads read was is at")
 _BEFORE_MEASURED = word_set("my the a blood this new current latest last second other finger prick")
 
 
 def begins_measured(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "glucose" opens a reading behind something else ("toast 8am glucose 7.1")."""
-    value = pieces[i + 1] if i + 1 < len(pieces) else None
+    told = i + 2 if word_at(pieces, i + 1) in _SAYS else i + 1
+    value = pieces[told] if told < len(pieces) else None
     if word_at(pieces, i) not in _MEASURED or not isinstance(value, Amount) or not _is_bare_value(value):
         return False
     if not (value.decimal or value.value >= LEAST_WHOLE):
@@ -95,6 +97,7 @@ LEAST_WHOLE = 40.0
 """From here on a whole number behind "glucose" is its value in mg/dL."""
 _NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
 SIDES = word_set("pre post before after then now")
+_RANG = word_set("alarm alert alarmed beeped beeping rang low high")
 _VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
 
 
@@ -129,7 +132,12 @@ def begins_value(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
     if timed and any(isinstance(p, Amount) and p.decimal and _is_bare_value(p) for p in current):
         return True  # "5.8 before tea 8.1 an hour after"
     value, moment = current[-2:]
-    if isinstance(moment, Moment) and moment.has_clock and isinstance(value, Token):
+    if (
+        isinstance(moment, Moment)
+        and moment.has_clock
+        and isinstance(value, Token)
+        and value.text not in _RANG
+    ):
         after = pieces[i + 1] if i + 1 < len(pieces) else None
         # "2 eggs on toast 8am 5.6": no word follows that the number may count.
         return not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES

@@ -19,6 +19,7 @@ from bot.understanding.pieces.drafts import Draft, bare_span, join_moments, mome
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
 from bot.understanding.states.activities import (
     bare_length,
+    both_ways,
     complete_movement,
 )
 from bot.understanding.states.feelings import read_feeling
@@ -157,7 +158,7 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
             return True
         if minutes is None or last.minutes is not None:
             return False
-        last.minutes = minutes
+        last.minutes = both_ways(minutes, [*last.clause.words, *clause.words])
     add_moment(last, clause, moment)
     return True
 

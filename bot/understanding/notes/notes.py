@@ -13,16 +13,18 @@ from bot.understanding.foods.remarks import (
     find_unfinished,
     scale_foods,
     scales_all,
+    size_helping,
     tells_of_rest,
 )
 from bot.understanding.notes.accounting import FILLERS, Fate, Ledger
 from bot.understanding.notes.adding import add_food, add_marks, leave_out, settle_waiting
 from bot.understanding.notes.asides import (
+    compares_portion,
     food_before,
-    is_still_to_come,
     gives_reason,
     heads_others,
     is_filler,
+    is_still_to_come,
     is_told_of,
     is_vast,
     only_judges,
@@ -59,6 +61,7 @@ from bot.understanding.states.activities import (
     denies_movement,
     tells_of_others,
 )
+from bot.understanding.states.feelings import denies_feeling, read_feeling
 from bot.understanding.states.readings import (
     fold_spoken_decimals,
     settle_units,
@@ -78,7 +81,7 @@ _COURTESY = tagged("courtesy")
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
     """Return a text's pieces: times first, then meal names, then amounts, then what is left."""
-    return drop_remarks(_fold_all(text, table))
+    return drop_remarks(_fold_all(text, table), table)
 
 
 def _fold_all(text: str, table: FoodTable) -> list[Piece]:
@@ -119,7 +122,7 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     """Return what a text says, and each of its words with where it went."""
     ledger = Ledger([token for token in read_tokens(text) if token.kind != "mark"])
     told = _fold_all(text, context.table)
-    pieces = drop_remarks(fold_known(told, context))
+    pieces = drop_remarks(fold_known(told, context), context.table)
     ledger.mark_beside(read_tokens(text), pieces)
     clauses = split_clauses(pieces, context.table)
     if len(clauses) > MOST_CLAUSES:
@@ -260,6 +263,9 @@ def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool
         so_far.ledger.mark(clause.pieces, "negated")
         leave_out(so_far, clause)
         return True
+    if denies_feeling(clause) and read_feeling(clause) is None:
+        so_far.ledger.mark(clause.pieces, "negated")
+        return True
     if tells_of_others(clause.words):
         so_far.parts.append(Lost(clause))
         return True
@@ -273,7 +279,9 @@ def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
     """Take a clause for how much of the meal was eaten, what became of the rest, or why."""
     fate: Fate = "used"
     meal, unfinished = so_far.last_meal, find_unfinished(clause.words)
-    if meal is not None and scales_all(clause):
+    if meal is not None and compares_portion(clause):
+        size_helping(meal.foods[0], clause)
+    elif meal is not None and scales_all(clause):
         scale_foods([f for f in meal.foods if so_far.unfinished & set(f.words)] or meal.foods, clause)
     elif meal is not None and unfinished:
         so_far.unfinished, fate = unfinished, "negated"

@@ -204,6 +204,7 @@ def _read_among(pieces: Sequence[Piece], i: int, value: float) -> tuple[float, i
 
 def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     """Add the size and unit that stand at `i`: large, heaped tbsp of, 330 ml can of."""
+    i += word_at(pieces, i) == "ish"  # "150ish g"
     j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
     word = word_at(pieces, j)
     if word in SPOON_KINDS and UNITS.get(word_at(pieces, j + 1)) == "spoon":
@@ -265,6 +266,8 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     if following in ("bit", "little", "lot", "touch", "load") and word_at(pieces, i + 2) in ("of", "more"):
         share = 1.5 if following in ("lot", "load") else 0.5
         return Amount(start, pieces[i + 2].end, share, vague=True), i + 3
+    if following == "side" and word_at(pieces, i + 2) == "of":
+        return Amount(start, pieces[i + 2].end, 1.0, vague=True), i + 3
     if following in ("bit", "lot"):
         return Amount(start, pieces[i + 1].end, 1.0, vague=True), i + 2
     number = read_number(pieces, i + 1)
@@ -292,7 +295,8 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)
     of = word_at(pieces, j + 1) == "of"
     named = word_at(pieces, j + 1) in _AFTER_UNIT
-    counts = of or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
+    spoon = j == i and word in ("tsp", "tbsp", "teaspoon", "tablespoon") and word_at(pieces, j + 1).isalpha()
+    counts = of or spoon or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
     if unit is not None and counts and len(word) > 2:
         plural = word.endswith("s") and word != "glass"
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)

@@ -99,6 +99,8 @@ def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool)
             return hour, int(minute.number), "", False, hour > 12, i + 3
         opens = word_at(pieces, i - 1) in _OPENS and not _is_lasting(pieces, i + 2)
         return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 or opens else None
+    if following == "ish" and is_unit(word_at(pieces, i + 2)):
+        return None  # "20ish min"
     if following in ("am", "pm", "o", "o'clock", "oclock", "ish", "uhr"):
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     ranged = following == "-" and read_number(pieces, i + 2) is not None

@@ -25,6 +25,7 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     extra = read_and_part(pieces, j)
     if extra is not None:
         number, j = number + extra[0], extra[1]
+    j += word_at(pieces, j) == "ish"  # "20ish min"
     unit = word_at(pieces, j)
     if unit == "hour" and number % 0.25 and word_at(pieces, j + 1) in _SIDES:
         return None  # "8.1 hour after" is a value, an hour after

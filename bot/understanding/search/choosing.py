@@ -48,6 +48,7 @@ OF_TOPIC = ("food", "one_meal", "other")
 """What a question may be about that is meant of the food named before it."""
 _EQUATES = re.compile("P[TS]?b[FK]")
 """A food of a plate that "was" another one: as something new it would hold both."""
+ASKED_FOR = ("trial", "plan", "habit", "help")
 OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
 
 
@@ -217,6 +218,9 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         sense = replace(sense, odd=sense.odd + costs()["note"]["equates"])
     if stretch.asked or (asked is not None and _question_of(asked).against):
         sense = replace(sense, whole=False)  # "rice and beans?", "banana vs apple"
+    tells = asked is not None and not stretch.asked and _question_of(asked).about not in ASKED_FOR
+    if tells and _heads_foods(stretch, text, readers):
+        asked = None
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
     odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
     as_note = readers.note(stretch.text)
@@ -244,8 +248,17 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         if edit is not None:
             reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
-    timed = bool(readers.note(stretch.text).entries) and is_timed(stretch, readers)
-    return with_doubt(reads, odds, sense.odd, timed=timed)
+    timed = bool(as_note.entries) and is_timed(stretch, readers)
+    return with_doubt(reads, odds, sense.odd, timed=timed, new=as_note.entries)
+
+
+def _heads_foods(stretch: Stretch, text: str, readers: Readers) -> bool:
+    """Tell whether known foods alone stand behind a colon: "first proper meal of the day: fry up"."""
+    colon = next((k for k, t in enumerate(stretch.tokens) if t.text == ":"), None)
+    if colon is None or colon + 1 == len(stretch.tokens):
+        return False
+    behind = stretch_of(stretch.tokens[colon + 1 :], text)
+    return sense_of(readers.note(behind.text), readers.context).whole
 
 
 def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -> Sense:

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime, timedelta
 
-from bot.model.entries import Choice, Correction, Entry, Stored
+from bot.model.entries import Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
 from bot.understanding.candidates import Candidate
 from bot.understanding.corrections.edits import name_entry
@@ -13,14 +14,23 @@ from bot.understanding.search.stretches import Stretch
 from bot.understanding.search.weighing import costs
 
 MOST_SAID_BACK = 60
+ODDEST = 1.0
+"""What is odder as something new is none, by an hour alone."""
+APART = timedelta(minutes=45)
+"""What was eaten so long before or after a meal is no part of it."""
 
 
-def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bool) -> Read:
+def with_doubt(
+    reads: Sequence[Read], odds: float, odd_note: float, *, timed: bool, new: Sequence[Entry] = ()
+) -> Read:
     """Return the cheapest reading, in doubt where a note may as well be a change.
 
     odds: the learned log-odds that words change something; odd_note: how odd they are as something new
-    timed: a time of their own is said, which speaks for something new
+    timed: a time of their own is said, which speaks for something new; new: what would be noted
     """
+    note = next((r for r in reads if r.role == "note"), None)
+    if note is not None and odd_note <= ODDEST and _is_elsewhen(new, reads):
+        return note
     best, rules = reads[0], costs()["doubt"]
     change = next((r.candidate for r in reads if r.role == "edit"), None)
     # More on a plate or a meal of its own at that hour: the record is nearly the same.
@@ -33,6 +43,22 @@ def with_doubt(reads: Sequence[Read], odds: float, odd_note: float, *, timed: bo
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
     return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
+
+
+def _is_elsewhen(new: Sequence[Entry], reads: Sequence[Read]) -> bool:
+    """Tell whether words only say what was had at another hour than all that they may put something on."""
+    change = next((r.candidate for r in reads if r.role == "edit"), None)
+    if not new or not (change is None or _only_adds(change)) or reads[0].role not in ("note", "edit", "talk"):
+        return False
+    changes = () if change is None else change.entries
+    on = [e.after.at for e in changes if isinstance(e, Correction) and isinstance(e.after, Meal)]
+    return all(
+        isinstance(e, Meal) and e.timed == "stated" and e.at is not None and _is_apart(e.at, on) for e in new
+    )
+
+
+def _is_apart(at: datetime, others: Sequence[datetime | None]) -> bool:
+    return all(other is not None and abs(at - other) > APART for other in others)
 
 
 def _only_adds(change: Candidate | None) -> bool:

@@ -74,9 +74,20 @@ def read_activity(clause: Clause) -> Draft | None:
             # "walked 30 min 20 min after": the second length is when it began.
             after_min = lengths[1] if side == "after" and len(lengths) > 1 else None
             moment = Moment(start, end, side=side, after_min=after_min)
+    minutes = both_ways(minutes, words)
     if minutes is not None and not 0 < minutes <= DAY_MIN:
         return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
     return Draft("activity", clause, what, minutes, said or usual, moment=moment, ended=ended)
+
+
+def both_ways(minutes: float | None, words: Sequence[str]) -> float | None:
+    """Return how long there and back took, where a length is that of each way."""
+    apart = minutes is None or not {"each", "way"} <= set(words) or bool(_APART & set(words))
+    return minutes if minutes is None or apart else 2 * minutes
+
+
+_APART = frozenset({"commute", "work", "school", "job"})
+"""The way back from there is another time of the day."""
 
 
 def _is_played(clause: Clause) -> bool:
@@ -103,10 +114,12 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     counted = [p for p in clause.pieces if isinstance(p, Amount) and not p.article]
     if words & _CLIMBED and any(not p.unit for p in counted) and all(map(is_plain, words - _CLIMBED)):
         return "stairs", "moderate"
-    if _goes_round(clause):
+    if _goes_round(clause) or (words & _LED and "dog" in words and "hot" not in words):
         return "walk", "light"
     lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
-    of_day = lasted or any(m.part and not m.has_clock for m in clause.moments)
+    if lasted and words & {"garden", "yard"} and all(map(is_plain, words - {"garden", "yard"})):
+        return "gardening", "light"
+    of_day = lasted or "shift" in words or any(m.part and not m.has_clock for m in clause.moments)
     if words & _STOOD and of_day and all(map(is_plain, words)):
         return "standing work", "light"
     if lasted and words & {"skipping", "rope"} and words <= _SKIPPED:
@@ -128,6 +141,7 @@ def _goes_round(clause: Clause) -> bool:
 
 
 _ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
+_LED = frozenset({"round", "around", "out", "along", "woods", "park", "beach"})
 _STOOD = frozenset({"stood", "standing"})
 _SKIPPED = word_set("skipping skipped rope did with a of for")
 _TRAINED = word_set(
@@ -175,13 +189,14 @@ def _minutes_behind(clause: Clause) -> float | None:
         return None
     for before, piece in zip(clause.pieces, clause.pieces[1:], strict=False):
         if isinstance(piece, Amount) and not (piece.unit or piece.vague or piece.article or piece.decimal):
-            named = (
-                getattr(before, "text", "") == "for"
-                or find_movement([getattr(before, "text", "")]) is not None
-            )
+            word = getattr(before, "text", "")
+            named = word in _MINUTES_BEHIND or find_movement([word]) is not None
             if named and piece.low is None and SHORTEST_MIN <= piece.value <= LONGEST_MIN:
                 return piece.value
     return None
+
+
+_MINUTES_BEHIND = frozenset({"for", "class", "session", "lesson", "practice", "training"})
 
 
 def bare_length(clause: Clause) -> float | None:

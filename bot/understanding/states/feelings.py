@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bot.understanding.pieces.drafts import Draft, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, SlotWord
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.states.activities import is_kin
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
@@ -16,10 +16,13 @@ _NAMES = (
     ("sleepy drowsy", "sleepy"),
     ("headache headaches", "headache"),
     ("migraine", "migraine"),
-    ("stressed stress stressful stresed stressd overwhelmed", "stressed"),
+    (
+        "stressed stress stressful stressy stresed stressd overwhelmed argument argued quarrel quarrelled",
+        "stressed",
+    ),
     ("anxious nervous nerves anxiety worried", "anxious"),
     ("dizzy lightheaded woozy", "dizzy"),
-    ("shaky trembly", "shaky"),
+    ("shaky trembly shaking trembling", "shaky"),
     ("faint", "faint"),
     ("ill sick unwell poorly covid vomiting vomited diarrhoea diarrhea", "ill"),
     ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
@@ -236,6 +239,13 @@ def read_feeling(clause: Clause) -> Draft | None:
     if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
+
+
+def denies_feeling(clause: Clause) -> bool:
+    """Tell whether a clause only says how one did not feel: "not hungry tonight"."""
+    words = [p.text for p in clause.pieces if not isinstance(p, Moment | Amount) and hasattr(p, "text")]
+    others = [w for w in words if w not in FEELINGS and w not in _NOT and not is_plain(w)]
+    return bool(_NOT & set(words[:3])) and bool(FEELINGS.keys() & set(words)) and not others
 
 
 def _is_of_others(words: Sequence[str]) -> bool:

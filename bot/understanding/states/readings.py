@@ -26,7 +26,7 @@ _READING_FILLER = word_set(
     "scan scanned measured finger prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
-    "took take taken got "
+    "took take taken got alarm alert "
     "checked steady stable fell rose dropped climbed mins fasted random rising falling dropping flat "
     "hovering hovered sitting sits sat levelled plateaued settled landed ended started averaging right "
     "afterwards beforehand straight looked rested resting"
@@ -150,6 +150,12 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         return None  # "took 2 readings"
     if words & _OTHER_NUMBERS and not words & _GLUCOSE:
         return None  # "weighed 78.4"
+    if (
+        words & {"it's", "its"}
+        and words & {"only", "already", "just"}
+        and not (value.decimal or words & _GLUCOSE)
+    ):
+        return None  # "and it's only 10": o'clock
     if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
         return None
     if words & {"woke", "up", "bed", "asleep"} and not value.decimal and not words & _GLUCOSE:

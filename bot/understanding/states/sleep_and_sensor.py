@@ -48,7 +48,7 @@ _BADLY = word_set(
     "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
     "didn't didnt no"
 )
-_JUST_WOKE = word_set("just woke up i awake now am i'm ive i've woken")
+_JUST_WOKE = word_set("just woke got up out of bed i awake now am i'm ive i've woken")
 
 
 _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).union(
@@ -58,6 +58,10 @@ _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).u
 
 
 _OF_A_NIGHT = word_set("couldn't couldnt can't cant times twice")
+
+
+_LEAVING = frozenset({"off", "heading", "going", "headed"})
+_OFF_TO_BED = _LEAVING | word_set("to bed i'm im i am we're now night goodnight right ok well then up so")
 
 
 def read_sleep(clause: Clause) -> Draft | None:
@@ -70,8 +74,12 @@ def read_sleep(clause: Clause) -> Draft | None:
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
     clocked = moment is not None and moment.has_clock
-    if not clocked and minutes is None and words & _OF_A_NIGHT:
+    if minutes is None and words & _OF_A_NIGHT and (not clocked or {"sleep", "woke"} <= words):
         return None  # "couldn't sleep", "woke 3 times": how the night was
+    if "bed" in words and words & _LEAVING and words <= _OFF_TO_BED and not clause.moments:
+        return Draft(
+            "sleep", clause, "bed", moment=Moment(clause.pieces[0].start, clause.pieces[-1].end, ago_min=0.0)
+        )
     hours = hours_in(clause)
     to_bed = "asleep" in words or _goes_down(clause.words, clocked) or any(said <= words for said in _TO_BED)
     if to_bed and not clocked and _is_hour(hours):
@@ -89,7 +97,7 @@ def read_sleep(clause: Clause) -> Draft | None:
     if not clocked and edge == "woke" and _is_hour(hours):
         moment = Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
         return Draft("sleep", clause, "woke", moment=moment)
-    if (clocked and edge) or ("woke" in words and words <= _JUST_WOKE):
+    if (clocked and edge) or (edge == "woke" and "just" in words and words <= _JUST_WOKE):
         return Draft("sleep", clause, edge or "woke", moment=moment)
     return None
 

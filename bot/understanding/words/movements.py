@@ -360,7 +360,7 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
         words = [w for w in words if w != "stretch"]
     for i, word in enumerate(words):
         for phrase in _BY_FIRST.get(word, ()):
-            if tuple(words[i : i + len(phrase)]) == phrase:
+            if tuple(words[i : i + len(phrase)]) == phrase and words[i - 1 : i] != ["hot"]:  # "hot dog out"
                 return _PHRASES[phrase]
         if word in ("lifting", "lifted") and words[i + 1 : i + 2] and words[i + 1] not in _AT_THE_GYM:
             return "physical work", "moderate"  # "lifting flour sacks"

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from bot.model.entries import Activity, Meal, Nothing, Reading
 from bot.understanding import understand
-from bot.understanding.notes.notes import MOST_CLAUSES
+from bot.understanding.notes.notes import MOST_CLAUSES, too_long
 from bot.understanding.reading import HOW_TO_SAY, NO_WORDS
 from bot.understanding.words.wordlists import word_set
 from tests.bot.understanding.compact import context_at
@@ -119,7 +119,7 @@ def test_the_longest_message_is_read():
     (meal,) = understand(text, context_at("08:00", TABLE)).entries
     assert len(meal.items) == MOST_CLAUSES
     understood = understand(text + "2 eggs", context_at("08:00", TABLE))
-    assert understood.asks == ("That is longer than I can read in one go (251 parts): send it in parts.",)
+    assert understood.asks == (too_long(f"{MOST_CLAUSES + 1} parts"),)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,71 @@
+"""Whether amounts between foods in a row are of the food before or behind: "idli 3 sambar", "roti 2 dal"."""
+
+from collections.abc import Sequence
+
+from bot.foodtable import FoodTable, Match
+from bot.understanding.foods.categories import is_drinkable, is_soup
+from bot.understanding.foods.completing import MANNER
+from bot.understanding.pieces.pieces import Amount, Piece
+from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.words.tokens import Token
+
+_CUT = frozenset({"slice", "piece"})
+
+
+def fits_before(pieces: Sequence[Piece], table: FoodTable, usual: bool) -> bool:
+    """Tell whether amounts that stand between foods are of those before them.
+
+    usual: what holds where they fit neither way better, or do not stand each between two foods
+    """
+    runs: list[list[str]] = [[]]
+    amounts: list[Amount] = []
+    for piece in pieces:
+        if isinstance(piece, Amount):
+            if not runs[-1]:
+                return usual
+            amounts.append(piece)
+            runs.append([])
+        elif isinstance(piece, Token) and piece.kind != "mark":
+            runs[-1].append(piece.text)
+    if not amounts or set(runs[-1]) <= MANNER:
+        return usual
+    before = [_last_known(run, table) for run in runs[:-1]]
+    behind = [_first_known(run, table) for run in runs[1:]]
+    misfits = [
+        sum(_misfits(a, match, table) for a, match in zip(amounts, side, strict=True))
+        for side in (before, behind)
+    ]
+    if misfits[0] != misfits[1]:
+        return misfits[0] < misfits[1]
+    return usual or (len(amounts) == 1 and _is_cut_of(amounts[0], before[0], behind[0], table))
+
+
+def _is_cut_of(amount: Amount, before: Match | None, behind: Match | None, table: FoodTable) -> bool:
+    """Tell whether slices are of what is cut into the larger ones: "pizza 4 slices pepperoni"."""
+    if amount.unit not in _CUT or before is None:
+        return False
+    one = table.weigh(before, amount.unit)
+    other = None if behind is None or behind.entry == before.entry else table.weigh(behind, amount.unit)
+    return one is not None and (other is None or one.grams > other.grams)
+
+
+def _first_known(words: Sequence[str], table: FoodTable) -> Match | None:
+    known = table.starts(words)
+    return table.match(" ".join(words[:known])) if known else None
+
+
+def _last_known(words: Sequence[str], table: FoodTable) -> Match | None:
+    found = (k for k in range(len(words)) if table.starts(words[k:]) == len(words) - k)
+    start = next(found, None)
+    return None if start is None else table.match(" ".join(words[start:]))
+
+
+def _misfits(amount: Amount, match: Match | None, table: FoodTable) -> bool:
+    """Tell whether an amount is none that people give of a food: "3 sambar", "300 ml oats"."""
+    if match is None or amount.article or amount.vague or amount.share or amount.size:
+        return False
+    if amount.unit in VOLUME_UNITS:
+        return not (is_drinkable(match) or is_soup(match))
+    if amount.unit in EXACT_UNITS:
+        return False
+    return table.weigh(match, amount.unit or "piece") is None
