@@ -109,6 +109,7 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("aux",): "with",
     ("und",): "and",
     ("et",): "and",
+    ("en",): "and",
     ("y",): "and",
     ("ve",): "and",
     ("con",): "with",
