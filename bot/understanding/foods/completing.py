@@ -15,7 +15,7 @@ MANNER = word_set(
     "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
     "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
     "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
-    "boneless drained lean thin thick spicy mild skinny pan deep oven air stir gold golden ripe regular"
+    "boneless drained lean thin thick crust spicy mild skinny pan deep oven air stir gold golden ripe regular"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(

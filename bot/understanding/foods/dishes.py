@@ -8,7 +8,6 @@ dog with a bun"); milk and sugar in a drink are those of the drink.
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import islice, takewhile
 
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.recipes import Recipe, recipe_of
@@ -22,62 +21,17 @@ from bot.understanding.foods.categories import (
     is_meat_dish,
     is_milk,
     is_milky_drink,
-    is_plateful,
     is_sandwich,
     is_soup,
 )
-from bot.understanding.foods.completing import MANNER
 from bot.understanding.foods.poured import settle_poured
-from bot.understanding.foods.said import Said
+from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.foods.senses import settle_kinds
+from bot.understanding.foods.titles import JOINS, SURE, drop_titles
 from bot.understanding.foods.weighing import weigh_known
-from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.pieces.units import EXACT_UNITS
 from bot.understanding.words.wordlists import word_set
 
-# The dish and what, said with it, is what the dish is made of.
-_MADE_OF: dict[str, frozenset[str]] = {
-    "porridge": word_set("oats oat oatmeal millet semolina"),
-    "oatmeal": word_set("oats oat"),
-    "overnight": word_set("oats oat yogurt yoghurt milk chia"),
-    "oats": word_set("oats"),
-    "muesli": word_set("oats"),
-    "omelette": word_set("egg eggs"),
-    "omelet": word_set("egg eggs"),
-    "scrambled": word_set("egg eggs milk"),
-    "frittata": word_set("egg eggs"),
-    "bhurji": word_set("egg eggs paneer"),
-    "jajecznica": word_set("egg eggs"),
-    "scramble": word_set("egg eggs tofu"),
-    "sandwich": word_set("bread roll baguette bun toast bagel ciabatta"),
-    "toastie": word_set("bread toast"),
-    "toast": word_set("bread"),
-    "salad": word_set("lettuce leaves spinach rocket cucumber quinoa couscous pasta potatoes chickpeas"),
-    "smoothie": word_set(
-        "banana berries strawberries blueberries raspberries mango spinach milk oats kale yogurt"
-    ),
-    "shake": word_set("milk banana whey protein water"),
-    "wrap": word_set("tortilla wraps"),
-    "taco": word_set("tortillas tortilla"),
-    "spaghetti": word_set("pasta"),
-    "bolognese": word_set("pasta spaghetti"),
-    "carbonara": word_set("pasta spaghetti"),
-    "pancake": word_set("flour oats egg eggs banana"),
-    "stir": word_set("vegetables veg"),
-    "curry": word_set("chickpeas lentils"),
-    "burger": word_set("patty"),
-    "poke": word_set("rice"),
-}
-# Dishes that are nothing but what is listed behind a colon or in parentheses.
-_LISTED = word_set(
-    "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup "
-    "traybake omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner "
-    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch sum grill"
-)
-_GRAINS = word_set("rice quinoa noodle noodles couscous oat oats bulgur")
-# A dish of bread, and what is left of it when what it holds is said apart.
-_UNFILLED = {"wrap": "flour tortilla", "sandwich": "bread", "toastie": "toast", "butty": "bread"}
-_SANDWICH_SLICES = 2.0
 # A dish that counts its bread, the words for that bread, and the dish without it.
 _WITH_BREAD = {
     "hot dog": (word_set("bun roll bread"), "hot dog sausage"),
@@ -89,16 +43,12 @@ _WITH_BREAD = {
     "doner kebab": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
     "tantuni": (word_set("pitta pita bread wrap naan flatbread"), "doner meat"),
 }
-SURE = 0.9
-LEAST_LISTED, MOST_OF_TITLE = 3, 2
-_JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
-_LISTS = frozenset({":", "(", "="})
 
 
 def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = _take_descriptions(_without_taken_back(foods, left_out), table)
-    settled = _drop_titles(_without_implied(settled, table), table)
+    settled = drop_titles(_without_implied(settled, table), table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = settle_poured(settled, frozenset(left_out), table)
@@ -125,14 +75,14 @@ def _without_implied(foods: Sequence[Said], table: FoodTable) -> list[Said]:
         while recipe is not None and end < len(foods) and _is_part(foods[end], recipe):
             end += 1
         parts = foods[i + 1 : end]
-        if recipe is None or not parts or (_is_measured(dish) and recipe.kind == "title"):
+        if recipe is None or not parts or (is_measured(dish) and recipe.kind == "title"):
             kept.append(dish)
             end = i + 1
         elif recipe.kind == "title":
             kept += parts if len(parts) > 1 else [dish, *parts]
         elif _scales(dish, parts, table):
             kept.append(dish)
-        elif any(map(_is_measured, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
+        elif any(map(is_measured, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
             kept += [dish, *parts]
         else:
             kept.append(dish)
@@ -143,7 +93,7 @@ def _without_implied(foods: Sequence[Said], table: FoodTable) -> list[Said]:
 def _scales(dish: Said, parts: Sequence[Said], table: FoodTable) -> bool:
     """Weigh a dish by its one part with an amount: "spag bol, about 250 g pasta"; tell whether it was."""
     amount, part = parts[0].amount, parts[0].match
-    if len(parts) != 1 or amount is None or part is None or not _is_measured(parts[0]) or _is_measured(dish):
+    if len(parts) != 1 or amount is None or part is None or not is_measured(parts[0]) or is_measured(dish):
         return False
     share = 0.0 if dish.match is None else _share_of(part, dish.match)
     counted = amount.unit not in EXACT_UNITS
@@ -164,7 +114,7 @@ def _share_of(part: Match, dish: Match) -> float:
     return float(rest.partition("%")[0]) / 100 if named else 0.0
 
 
-_TELLS_PARTS = {"made": _JOINS, "filled": _JOINS | {","}}
+_TELLS_PARTS = {"made": JOINS, "filled": JOINS | {","}}
 
 
 def _is_part(food: Said, recipe: Recipe) -> bool:
@@ -186,7 +136,7 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
     kept: list[Said] = []
     i = 0
     while i < len(foods):
-        inside = _parenthesis(foods, i)
+        inside = parenthesis(foods, i)
         head = kept[-1] if kept and inside and not kept[-1].inside else None
         if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
             i += 1
@@ -199,7 +149,7 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
             head.amount = head.amount or inside[0].amount
             i += 1
             continue  # "latte (whole milk, 3 dl)"
-        if head is None or any(_is_measured(f) for f in inside):
+        if head is None or any(is_measured(f) for f in inside):
             kept.append(foods[i])
             i += 1
             continue
@@ -209,20 +159,9 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
     return kept
 
 
-def _parenthesis(foods: Sequence[Said], start: int) -> list[Said]:
-    """Return the foods of the parenthesis that the food at `start` stands in, none outside of any."""
-    number = foods[start].inside
-    return list(takewhile(lambda food: food.inside == number, islice(foods, start, None))) if number else []
-
-
-def _is_measured(food: Said) -> bool:
-    amount = food.amount
-    return amount is not None and amount.end > amount.start and not (amount.vague or amount.article)
-
-
 def _is_its_meat(dish: Said, inside: Said) -> bool:
     """Tell whether what was counted in parentheses is what the dish is: "adobo (2 chicken thighs)"."""
-    return _is_measured(inside) and is_meat_dish(dish.match) and is_meat(inside.match)
+    return is_measured(inside) and is_meat_dish(dish.match) and is_meat(inside.match)
 
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
@@ -232,7 +171,7 @@ def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
     counted_as = len(inside) == 1 and head.match is None and inside[0].match is not None
     if counted_as and inside[0].match is not None:
         head.match = replace(inside[0].match, name=head.name, assumed=f"counted as {inside[0].name}")
-    return counted_as or _is_measured(head)
+    return counted_as or is_measured(head)
 
 
 def _is_told_again(head: Match | None, inside: Match | None) -> bool:
@@ -250,127 +189,10 @@ def _specify(head: Said, inside: Said, table: FoodTable) -> bool:
         together = table.match(f"{head.words[-1]} {inside.name}")  # "fried chicken (1 thigh)"
     if together is None or together.sure < SURE or together.entry == (head.match.entry if head.match else ""):
         return False
-    if not _is_measured(head):
+    if not is_measured(head):
         head.amount = inside.amount or head.amount
     head.match = together
     return True
-
-
-def _drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
-    """Leave out the dishes whose ingredients follow; what else their names hold ("ham sandwich") stays."""
-    kept: list[Said] = []
-    for n, food in enumerate(foods):
-        rest = foods[n + 1 :]
-        if rest and _is_told_more_exactly(food, rest[0]):
-            continue
-        made_of = _made_of(food)
-        joined = bool(rest) and bool(rest[0].leads & _JOINS)
-        joined = joined or (
-            bool(rest) and bool(made_of) and _is_measured(rest[0]) and rest[0].leads <= food.leads | {","}
-        )
-        if joined and made_of and any(made_of & set(f.words) for f in rest):
-            kept += _rest_of_name(food, made_of, table)
-        elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
-            continue  # "staffroom cake - a slice of lemon drizzle"
-        elif joined and _is_list(food, rest):
-            kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
-        elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
-            kept.append(_as(food, food.words[:-1], table, food.amount))
-        elif joined and "with" in rest[0].leads and _is_unfilled(food):
-            kept.append(_unfilled(food, table))
-        else:
-            kept.append(food)
-    return kept
-
-
-def _is_told_more_exactly(title: Said, food: Said) -> bool:
-    """Tell whether the next food says what a word of a kind meant: "takeaway curry, chicken tikka"."""
-    plain = len(title.words) <= MOST_OF_TITLE and (title.amount is None or title.amount.article)
-    if not plain or title.match is None or food.match is None or not food.leads <= {",", ":", "."}:
-        return False
-    sandwiches = len(title.words) == 1 and is_sandwich(title.match) and is_sandwich(food.match)
-    named = len(title.words) == 1 and title.words[0] in food.words
-    same = named or title.match.food.description == food.match.food.description
-    return (sandwiches or (same and is_plateful(title.match))) and len(food.words) > 1
-
-
-def _is_unfilled(dish: Said) -> bool:
-    """Tell whether nothing but its bread is named: a "bacon butty with brown sauce" holds its bacon."""
-    return plain_word(dish.words[-1]) in _UNFILLED and set(dish.words[:-1]) <= MANNER
-
-
-def _made_of(dish: Said) -> frozenset[str]:
-    if dish.amount is not None and dish.amount.unit in EXACT_UNITS | VOLUME_UNITS:
-        return frozenset()
-    names = (w if w in _MADE_OF else plain_word(w) for w in reversed(dish.words))
-    return next((_MADE_OF[name] for name in names if name in _MADE_OF), frozenset())
-
-
-def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
-    """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
-    if not rest[0].leads & (_LISTS | {"-"}) or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
-        return False
-    inside = _parenthesis(rest, 0) if "(" in rest[0].leads else []
-    if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
-        return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
-    folded = is_sandwich(dish.match) or is_folded(dish.match)
-    if "-" in rest[0].leads and folded and not _is_measured(dish) and len(rest) >= LEAST_LISTED:
-        return True  # "burrito - eggs, potato, cheese"
-    if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
-        return True
-    if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not _is_measured(dish))):
-        return True
-    if not rest[0].leads & _LISTS:
-        return False
-    named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
-    return named and (len(rest) > 1 or rest[0].amount is not None)
-
-
-def _is_sort_of(title: Said, food: Said) -> bool:
-    """Tell whether the second food only says which the first was."""
-    if title.match is None or food.match is None or title.amount is not None:
-        return False
-    return title.match.food.category == food.match.food.category
-
-
-def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
-    if dish is None:
-        return True
-    composite = is_dish(dish) or is_plateful(dish) or is_sandwich(dish)
-    return composite and any(map(_is_measured, inside))
-
-
-def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
-    titles = made_of | _MADE_OF.keys() | {"made", "fry"}
-    words = [w for w in dish.words if w not in titles and plain_word(w) not in titles]
-    match = table.match(" ".join(words)) if words else None
-    if match is None or match.sure < SURE:
-        return []
-    return [Said(words, None, dish.start, dish.end, dish.leads, match)]
-
-
-def _as(dish: Said, words: Sequence[str], table: FoodTable, amount: Amount | None) -> Said:
-    """Return a food said as the dish that it is all of, `dish` itself where the table does not know it."""
-    match = table.match(" ".join(words))
-    if match is None:
-        return dish
-    return Said(list(words), amount, dish.start, dish.end, dish.leads, match, dish.inside)
-
-
-def _unfilled(dish: Said, table: FoodTable) -> Said:
-    """Return the bread of "sandwich with ham and cheese": its filling is said apart."""
-    kind = plain_word(dish.words[-1])
-    each = 1.0 if kind == "wrap" else _SANDWICH_SLICES
-    amount = dish.amount
-    if amount is not None and (amount.unit in EXACT_UNITS or amount.vague):
-        return dish
-    count = 1.0 if amount is None else amount.value
-    at = amount or Amount(dish.start, dish.start, 1.0)
-    unit = "piece" if kind == "wrap" else "slice"
-    words = [*dish.words[:-1], *_UNFILLED[kind].split()]
-    if table.match(" ".join(words)) is None:
-        words = _UNFILLED[kind].split()
-    return _as(dish, words, table, replace(at, value=count * each, unit=unit, article=False))
 
 
 def _without_bread(foods: list[Said], left_out: frozenset[str], table: FoodTable) -> list[Said]:
@@ -381,7 +203,7 @@ def _without_bread(foods: list[Said], left_out: frozenset[str], table: FoodTable
         apart = bread is not None and following is not None and "with" in following.leads
         said_apart = apart and following is not None and bread is not None and bread[0] & set(following.words)
         if bread is not None and (said_apart or bread[0] & left_out):
-            food = _as(food, bread[1].split(), table, food.amount)
+            food = known_as(food, bread[1].split(), table, food.amount)
         settled.append(food)
     return settled
 
@@ -403,7 +225,7 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
 
 def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     """Give "30 chips" to the "tortilla chips" said before without an amount; tell whether it was done."""
-    if not _is_measured(food) or "with" in food.leads:
+    if not is_measured(food) or "with" in food.leads:
         return False
     for said in earlier:
         named = food.words == said.words or (len(food.words) == 1 and said.words[-1:] == food.words)

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import islice, takewhile
 
-from bot.foodtable import Match
+from bot.foodtable import FoodTable, Match
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import tagged
 
@@ -44,3 +45,23 @@ class Said:
 def names_product(words: Sequence[str]) -> bool:
     """Tell whether words hold one that things sold ready made are called by: "zorbo fudge bar"."""
     return not MADE_UP.isdisjoint(words)
+
+
+def parenthesis(foods: Sequence[Said], start: int) -> list[Said]:
+    """Return the foods of the parenthesis that the food at `start` stands in, none outside of any."""
+    number = foods[start].inside
+    return list(takewhile(lambda food: food.inside == number, islice(foods, start, None))) if number else []
+
+
+def is_measured(food: Said) -> bool:
+    """Tell whether a food has an amount that was said, not just "a" or "some"."""
+    amount = food.amount
+    return amount is not None and amount.end > amount.start and not (amount.vague or amount.article)
+
+
+def known_as(dish: Said, words: Sequence[str], table: FoodTable, amount: Amount | None) -> Said:
+    """Return a food said as the dish that it is all of, `dish` itself where the table does not know it."""
+    match = table.match(" ".join(words))
+    if match is None:
+        return dish
+    return Said(list(words), amount, dish.start, dish.end, dish.leads, match, dish.inside)

@@ -42,16 +42,18 @@ def fits_before(pieces: Sequence[Piece], table: FoodTable, usual: bool) -> bool:
 
 def _is_cut_of(amount: Amount, before: Match | None, behind: Match | None, table: FoodTable) -> bool:
     """Tell whether slices are of what is cut into the larger ones: "pizza 4 slices pepperoni"."""
-    if amount.unit not in _CUT or before is None:
+    if amount.unit not in _CUT or before is None or behind is None:
         return False
     one = table.weigh(before, amount.unit)
-    other = None if behind is None or behind.entry == before.entry else table.weigh(behind, amount.unit)
+    other = None if behind.entry == before.entry else table.weigh(behind, amount.unit)
     return one is not None and (other is None or one.grams > other.grams)
 
 
 def _first_known(words: Sequence[str], table: FoodTable) -> Match | None:
-    known = table.starts(words)
-    return table.match(" ".join(words[:known])) if known else None
+    start = next((k for k in range(len(words)) if table.starts(words[k:])), None)
+    if start is None:
+        return None
+    return table.match(" ".join(words[start : start + table.starts(words[start:])]))
 
 
 def _last_known(words: Sequence[str], table: FoodTable) -> Match | None:

@@ -281,7 +281,9 @@ def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
     meal, unfinished = so_far.last_meal, find_unfinished(clause.words)
     if meal is not None and compares_portion(clause):
         size_helping(meal.foods[0], clause)
-    elif meal is not None and scales_all(clause):
+        so_far.ledger.mark(clause.pieces)
+        return True  # "smaller than last night": that is not when it was
+    if meal is not None and scales_all(clause):
         scale_foods([f for f in meal.foods if so_far.unfinished & set(f.words)] or meal.foods, clause)
     elif meal is not None and unfinished:
         so_far.unfinished, fate = unfinished, "negated"

@@ -1,0 +1,170 @@
+"""A dish said with its own ingredients is a title, not one more food: "porridge with 60 g oats and milk"."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.foodtable import FoodTable, Match
+from bot.foodtable.words import plain_word
+from bot.understanding.foods.categories import is_bread, is_dish, is_folded, is_plateful, is_sandwich
+from bot.understanding.foods.completing import MANNER
+from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
+from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.words.wordlists import word_set
+
+# The dish and what, said with it, is what the dish is made of.
+_MADE_OF: dict[str, frozenset[str]] = {
+    "porridge": word_set("oats oat oatmeal millet semolina"),
+    "oatmeal": word_set("oats oat"),
+    "overnight": word_set("oats oat yogurt yoghurt milk chia"),
+    "oats": word_set("oats"),
+    "muesli": word_set("oats"),
+    "omelette": word_set("egg eggs"),
+    "omelet": word_set("egg eggs"),
+    "scrambled": word_set("egg eggs milk"),
+    "frittata": word_set("egg eggs"),
+    "bhurji": word_set("egg eggs paneer"),
+    "jajecznica": word_set("egg eggs"),
+    "scramble": word_set("egg eggs tofu"),
+    "sandwich": word_set("bread roll baguette bun toast bagel ciabatta"),
+    "toastie": word_set("bread toast"),
+    "toast": word_set("bread"),
+    "salad": word_set("lettuce leaves spinach rocket cucumber quinoa couscous pasta potatoes chickpeas"),
+    "smoothie": word_set(
+        "banana berries strawberries blueberries raspberries mango spinach milk oats kale yogurt"
+    ),
+    "shake": word_set("milk banana whey protein water"),
+    "wrap": word_set("tortilla wraps"),
+    "taco": word_set("tortillas tortilla"),
+    "spaghetti": word_set("pasta"),
+    "bolognese": word_set("pasta spaghetti"),
+    "carbonara": word_set("pasta spaghetti"),
+    "pancake": word_set("flour oats egg eggs banana"),
+    "stir": word_set("vegetables veg"),
+    "curry": word_set("chickpeas lentils"),
+    "burger": word_set("patty"),
+    "poke": word_set("rice"),
+}
+# Dishes that are nothing but what is listed behind a colon or in parentheses.
+_LISTED = word_set(
+    "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup "
+    "traybake omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner "
+    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch sum grill"
+)
+_GRAINS = word_set("rice quinoa noodle noodles couscous oat oats bulgur")
+# A dish of bread, and what is left of it when what it holds is said apart.
+_UNFILLED = {"wrap": "flour tortilla", "sandwich": "bread", "toastie": "toast", "butty": "bread"}
+_SANDWICH_SLICES = 2.0
+LEAST_LISTED, MOST_OF_TITLE = 3, 2
+SURE = 0.9
+JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
+_LISTS = frozenset({":", "(", "="})
+
+
+def drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
+    """Leave out the dishes whose ingredients follow; what else their names hold ("ham sandwich") stays."""
+    kept: list[Said] = []
+    for n, food in enumerate(foods):
+        rest = foods[n + 1 :]
+        if rest and _is_told_more_exactly(food, rest[0]):
+            continue
+        made_of = _made_of(food)
+        joined = bool(rest) and bool(rest[0].leads & JOINS)
+        joined = joined or (
+            bool(rest) and bool(made_of) and is_measured(rest[0]) and rest[0].leads <= food.leads | {","}
+        )
+        if joined and made_of and any(made_of & set(f.words) for f in rest):
+            kept += _rest_of_name(food, made_of, table)
+        elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
+            continue  # "staffroom cake - a slice of lemon drizzle"
+        elif joined and _is_list(food, rest):
+            kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
+        elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
+            kept.append(known_as(food, food.words[:-1], table, food.amount))
+        elif joined and "with" in rest[0].leads and _is_unfilled(food):
+            kept.append(_unfilled(food, table))
+        else:
+            kept.append(food)
+    return kept
+
+
+def _is_told_more_exactly(title: Said, food: Said) -> bool:
+    """Tell whether the next food says what a word of a kind meant: "takeaway curry, chicken tikka"."""
+    plain = len(title.words) <= MOST_OF_TITLE and (title.amount is None or title.amount.article)
+    if not plain or title.match is None or food.match is None or not food.leads <= {",", ":", "."}:
+        return False
+    sandwiches = len(title.words) == 1 and is_sandwich(title.match) and is_sandwich(food.match)
+    named = len(title.words) == 1 and title.words[0] in food.words
+    same = named or title.match.food.description == food.match.food.description
+    return (sandwiches or (same and is_plateful(title.match))) and len(food.words) > 1
+
+
+def _is_unfilled(dish: Said) -> bool:
+    """Tell whether nothing but its bread is named: a "bacon butty with brown sauce" holds its bacon."""
+    return plain_word(dish.words[-1]) in _UNFILLED and set(dish.words[:-1]) <= MANNER
+
+
+def _made_of(dish: Said) -> frozenset[str]:
+    if dish.amount is not None and dish.amount.unit in EXACT_UNITS | VOLUME_UNITS:
+        return frozenset()
+    names = (w if w in _MADE_OF else plain_word(w) for w in reversed(dish.words))
+    return next((_MADE_OF[name] for name in names if name in _MADE_OF), frozenset())
+
+
+def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
+    """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
+    if not rest[0].leads & (_LISTS | {"-"}) or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
+        return False
+    inside = parenthesis(rest, 0) if "(" in rest[0].leads else []
+    if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
+        return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
+    folded = is_sandwich(dish.match) or is_folded(dish.match)
+    if "-" in rest[0].leads and folded and not is_measured(dish) and len(rest) >= LEAST_LISTED:
+        return True  # "burrito - eggs, potato, cheese"
+    if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
+        return True
+    if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not is_measured(dish))):
+        return True
+    if not rest[0].leads & _LISTS:
+        return False
+    named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
+    return named and (len(rest) > 1 or rest[0].amount is not None)
+
+
+def _is_sort_of(title: Said, food: Said) -> bool:
+    """Tell whether the second food only says which the first was."""
+    if title.match is None or food.match is None or title.amount is not None:
+        return False
+    return title.match.food.category == food.match.food.category
+
+
+def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
+    if dish is None:
+        return True
+    composite = is_dish(dish) or is_plateful(dish) or is_sandwich(dish)
+    return composite and any(map(is_measured, inside))
+
+
+def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
+    titles = made_of | _MADE_OF.keys() | {"made", "fry"}
+    words = [w for w in dish.words if w not in titles and plain_word(w) not in titles]
+    match = table.match(" ".join(words)) if words else None
+    if match is None or match.sure < SURE:
+        return []
+    return [Said(words, None, dish.start, dish.end, dish.leads, match)]
+
+
+def _unfilled(dish: Said, table: FoodTable) -> Said:
+    """Return the bread of "sandwich with ham and cheese": its filling is said apart."""
+    kind = plain_word(dish.words[-1])
+    each = 1.0 if kind == "wrap" else _SANDWICH_SLICES
+    amount = dish.amount
+    if amount is not None and (amount.unit in EXACT_UNITS or amount.vague):
+        return dish
+    count = 1.0 if amount is None else amount.value
+    at = amount or Amount(dish.start, dish.start, 1.0)
+    unit = "piece" if kind == "wrap" else "slice"
+    words = [*dish.words[:-1], *_UNFILLED[kind].split()]
+    if table.match(" ".join(words)) is None:
+        words = _UNFILLED[kind].split()
+    return known_as(dish, words, table, replace(at, value=count * each, unit=unit, article=False))
