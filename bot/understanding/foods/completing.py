@@ -15,7 +15,8 @@ MANNER = word_set(
     "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
     "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
     "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
-    "boneless drained lean thin thick crust spicy mild skinny pan deep oven air stir gold golden ripe regular"
+    "boneless drained lean thin thick crust very spicy mild skinny pan deep oven air stir gold golden ripe "
+    "regular"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
@@ -138,6 +139,8 @@ def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
     if last is None or last.match is None or said.amount is None or said.amount.unit or len(said.words) != 1:
         return False
     unit = _SHAPES.get(said.words[0].removesuffix("s"))
+    if unit is not None and table.weigh(last.match, unit) is None:
+        unit = "piece"  # "sarma, 3 rolls"
     if unit is None or table.weigh(last.match, unit) is None or (unit == "piece" and last.amount):
         return False
     last.amount, last.end = replace(said.amount, unit=unit, article=False), max(last.end, said.end)

@@ -72,6 +72,7 @@ from bot.understanding.states.sleep_and_sensor import (
 from bot.understanding.words.costs import cost_of
 from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
+from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token, read_tokens
 
 MOST_CLAUSES = 120  # a whole day told in one message has some dozens
@@ -263,6 +264,9 @@ def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool
         so_far.ledger.mark(clause.pieces, "negated")
         leave_out(so_far, clause)
         return True
+    if clause.words[:1] == ["nothing"] and all(map(is_plain, clause.words)):
+        so_far.ledger.mark(clause.pieces, "negated")
+        return True  # "nothing else since yesterday": that is not when it was
     if denies_feeling(clause) and read_feeling(clause) is None:
         so_far.ledger.mark(clause.pieces, "negated")
         return True
