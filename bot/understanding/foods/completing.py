@@ -139,7 +139,8 @@ def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
     if last is None or last.match is None or said.amount is None or said.amount.unit or len(said.words) != 1:
         return False
     unit = _SHAPES.get(said.words[0].removesuffix("s"))
-    if unit is not None and table.weigh(last.match, unit) is None:
+    several = said.amount.value > 1 and said.words[0].endswith("s")
+    if unit is not None and several and table.weigh(last.match, unit) is None:
         unit = "piece"  # "sarma, 3 rolls"
     if unit is None or table.weigh(last.match, unit) is None or (unit == "piece" and last.amount):
         return False

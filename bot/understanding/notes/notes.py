@@ -264,7 +264,7 @@ def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool
         so_far.ledger.mark(clause.pieces, "negated")
         leave_out(so_far, clause)
         return True
-    if clause.words[:1] == ["nothing"] and all(map(is_plain, clause.words)):
+    if clause.words[:1] == ["nothing"] and "since" in clause.words and all(map(is_plain, clause.words)):
         so_far.ledger.mark(clause.pieces, "negated")
         return True  # "nothing else since yesterday": that is not when it was
     if denies_feeling(clause) and read_feeling(clause) is None:

@@ -69,7 +69,7 @@ def _with_minutes(pieces: Sequence[Piece], j: int, number: float) -> tuple[float
         if word_at(pieces, rest[1]) in MINUTE_WORDS:
             return minutes + rest[0], rest[1] + 1
         glued = pieces[k]
-        ends = k == j and rest[0] % 5 == 0 and word_at(pieces, rest[1]) in _ENDS
+        ends = rest[0] % 5 == 0 and word_at(pieces, rest[1]) in _ENDS
         if ends or (isinstance(glued, Token) and glued.glued):
             return minutes + rest[0], rest[1]  # "1h20", "1hr 15, then soup"
     return minutes, j

@@ -23,7 +23,7 @@ _GLUCOSE = word_set(
 _READING_FILLER = word_set(
     "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
     "showed shows showing show ayunas en nüchtern nuchter naczczo jeun told climbed jumped gave sensor "
-    "scan scanned measured finger prick fingerprick test tested in around post pre meal and to "
+    "scan scanned measured finger stick prick fingerprick test tested in around post pre meal and to "
     "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
     "i'm im high low check pp postprandial ppbs fbs rbs rise "
     "took take taken got alarm alert "
@@ -168,6 +168,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     named = named or (
         bool(words & _OF_SENSOR) and (value.decimal or LEAST_PEAK <= value.value <= HIGHEST_MGDL)
     )
+    named = named or (is_of_blood(words) and value.decimal)
     named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
