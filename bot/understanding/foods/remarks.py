@@ -24,7 +24,8 @@ PEOPLE = word_set(
     "editor landlord teacher coach trainer therapist tutor supervisor manager lawyer bestie bff roomie "
     "housemate "
     "housemates lady bloke ex date inlaws grandparents twins "
-    "ladies gang gents people him her them dog dogs grandkid grandkids grandchildren grandson granddaughter nan gran auntie "
+    "ladies gang gents "
+    "people him her them dog dogs grandkid grandkids grandchildren grandson granddaughter nan gran auntie "
     "missus missis hubby kiddo mam nana nonna oma opa sis bro"
 )
 _BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
