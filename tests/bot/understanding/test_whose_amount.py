@@ -62,5 +62,5 @@ SAID = [
 
 
 @pytest.mark.parametrize(("now", "text", "expected"), SAID)
-def test_note_is_understood(table, now, text, expected):
-    assert read(text, context_at(now, table)) == expected
+def test_note_is_understood(real_table, now, text, expected):
+    assert read(text, context_at(now, real_table)) == expected
