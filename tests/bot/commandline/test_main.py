@@ -68,7 +68,7 @@ def test_chat_keeps_everything_between_two_talks(environment: dict[str, str], tm
     assert (code, err) == (0, "")
     assert "Noted breakfast" in out
     code, out, _ = run(
-        environment, "chat", text="how was breakfast?\n/status\n(press Undo)\n(file nowhere.csv)\n"
+        environment, "chat", text="how was breakfast yesterday?\n/status\n(press Undo)\n(file nowhere.csv)\n"
     )
     assert code == 0
     assert "no score yet" in out
