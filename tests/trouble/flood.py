@@ -1,8 +1,8 @@
 """One chat floods, the others write as ever: `python -m tests.trouble.flood [--seconds 30]`.
 
 The real program with its limits as they are by default, on an SQLite file and the loopback Bot API. One chat
-sends 50 messages a second, and a file of 20 MB now and then; the others a note each every two seconds. What
-counts is how long these wait for their answer, in words or as a mark.
+sends 50 messages a second, and a file of 20 MB now and then; the others ask for `/help` every two seconds.
+What counts is how long these wait for their answer, in words or as a mark.
 """
 
 import argparse
@@ -21,7 +21,7 @@ LIMITS = {"TABLENOTE_MESSAGES_PER_MINUTE": "", "TABLENOTE_FILES_PER_DAY": ""}
 
 
 def measure(seconds: float) -> list[float]:
-    """Return how long each note of the others waited, in seconds, the shortest first."""
+    """Return how long each question of the others waited, in seconds, the shortest first."""
     big = b"time,glucose mmol/L\n" + b"2026-03-03 08:00,5.1\n" * 990_000
     with tempfile.TemporaryDirectory() as folder, BotApi() as api:
         with run_serve(api, Path(folder) / "bot.db", **LIMITS) as process:

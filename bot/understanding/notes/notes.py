@@ -283,7 +283,7 @@ def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
     """Take a clause for how much of the meal was eaten, what became of the rest, or why."""
     fate: Fate = "used"
     meal, unfinished = so_far.last_meal, find_unfinished(clause.words)
-    if meal is not None and compares_portion(clause):
+    if meal is not None and meal.foods and compares_portion(clause):
         size_helping(meal.foods[0], clause)
         so_far.ledger.mark(clause.pieces)
         return True  # "smaller than last night": that is not when it was
