@@ -14,7 +14,6 @@ HOMES = {
     "telegram": ("bot/channels/telegram_",),
     "sqlalchemy": ("bot/store/",),
     "alembic": ("bot/store/",),
-    "apscheduler": ("bot/reminders/runner.py",),
     "starlette": ("bot/web/",),
     "prometheus_client": ("bot/metrics.py",),
     "prompt_toolkit": ("bot/channels/prompting.py",),

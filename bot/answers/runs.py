@@ -29,7 +29,7 @@ def answer_runs(tx: Transaction, person: Person, question: Question, now: dateti
 
 def run_spans(tx: Transaction, person: Person, now: datetime) -> list[Span]:
     """Return when each run began and ended, up to now, oldest first."""
-    runs = stage_of(tx, person, last_sync(tx, person), now).runs
+    runs = stage_of(tx, person, last_sync(tx, person, now), now).runs
     ends = [run[-1] + timedelta(days=person.sensor_days) for run in runs]
     limits = [*(run[0] for run in runs[1:]), now + timedelta.resolution][: len(runs)]
     return [(run[0], min(end, limit)) for run, end, limit in zip(runs, ends, limits, strict=True)]

@@ -11,6 +11,7 @@ import os
 import signal
 from collections.abc import Awaitable, Callable, Coroutine, Iterable, Sequence
 from contextlib import suppress
+from datetime import datetime
 from functools import partial
 from typing import Any, TypeVar
 
@@ -25,14 +26,10 @@ from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_handling import Handling
 from bot.channels.telegram_holding import Holding
 from bot.channels.telegram_limits import NO_LIMIT, Limits, Most
-from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest, bad_token
+from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest, TimedRequest, bad_token
 from bot.channels.telegram_reception import Reception
 from bot.channels.telegram_threads import Threads
-from bot.channels.telegram_updates import (
-    KINDS,
-    find_chat,
-    name_person,
-)
+from bot.channels.telegram_updates import KINDS, find_chat, name_person
 from bot.channels.telegram_webhook import Webhook
 from bot.model.clock import Clock, SystemClock
 from bot.model.errors import BadSetting, TablenoteError
@@ -64,6 +61,7 @@ class TelegramChannel:
     webhook_url, secret: where updates are to be pushed, and what proves them
     host, port: where to listen for them and for posted readings; without a port, for nothing
     metrics_for: who may read the metrics there: nobody, "local", or who brings this token
+    hear_time: told what time the messenger says it is, with each of its answers
     timeout_s: how long to wait for an answer of the Bot API
     per_second: how many requests it allows, 0 for any
     listen_s: how long to listen for another bot with this token first; most: what one person may send
@@ -85,6 +83,7 @@ class TelegramChannel:
         port: int | None = None,
         metrics_for: str = "",
         clock: Clock | None = None,
+        hear_time: Callable[[datetime], None] = lambda said: None,
         timeout_s: float = 15,
         per_second: int = 0,
         listen_s: int = LISTEN_S,
@@ -102,7 +101,7 @@ class TelegramChannel:
         self._entrance = Entrance(talker, self._in_thread, allowed)
         self._queue = DurableQueue(lambda update: self._reception.keep(update))
         self._order = ChatOrder(_CHATS_AT_ONCE)
-        self._application = self._build(token, api_url, timeout_s)
+        self._application = self._build(token, api_url, timeout_s, hear_time)
         self._bot = self._application.bot
         self._stopping, self._late = asyncio.Event(), asyncio.Event()
         self._stopped_at = 0.0
@@ -124,7 +123,7 @@ class TelegramChannel:
         self._failure: TablenoteError | None = None
 
     def _build(
-        self, token: str, api_url: str | None, timeout_s: float
+        self, token: str, api_url: str | None, timeout_s: float, hear_time: Callable[[datetime], None]
     ) -> Application[Any, Any, Any, Any, Any, Any]:
         logging.getLogger("httpx").setLevel(logging.WARNING)  # its lines about each request hold the token
         builder = (
@@ -133,12 +132,8 @@ class TelegramChannel:
             .update_queue(self._queue)
             .concurrent_updates(self._order)
             .job_queue(None)
-            .connection_pool_size(2 * _CHATS_AT_ONCE)
-            .pool_timeout(timeout_s)
-            .connect_timeout(timeout_s)
-            .read_timeout(timeout_s)
-            .write_timeout(timeout_s)
-            .get_updates_request(PollingRequest(timeout_s, lambda: self._give_up(bad_token())))
+            .request(TimedRequest(2 * _CHATS_AT_ONCE, timeout_s, hear_time))
+            .get_updates_request(PollingRequest(timeout_s, hear_time, lambda: self._give_up(bad_token())))
         )
         if api_url:
             base = api_url.rstrip("/")

@@ -3,6 +3,9 @@
 import asyncio
 import json
 from collections.abc import Awaitable, Callable
+from contextlib import suppress
+from datetime import UTC, datetime
+from email.utils import parsedate_to_datetime
 from http import HTTPStatus
 from typing import Any
 from weakref import WeakValueDictionary
@@ -16,7 +19,20 @@ from bot.channels.telegram_updates import legible
 from bot.model.errors import BadSetting
 
 
-class PollingRequest(HTTPXRequest):
+class TimedRequest(HTTPXRequest):
+    """Connections to the messenger; tells `hear_time` what time each of its answers says it is."""
+
+    def __init__(self, size: int, timeout_s: float, hear_time: Callable[[datetime], None]) -> None:
+        async def hear(answer: Any) -> None:
+            with suppress(ValueError):  # none, or no date: then the clock is as good as before
+                said = parsedate_to_datetime(answer.headers.get("date", ""))
+                hear_time(said if said.tzinfo else said.replace(tzinfo=UTC))
+
+        hooks = {"event_hooks": {"response": [hear]}}
+        super().__init__(size, timeout_s, timeout_s, timeout_s, timeout_s, httpx_kwargs=hooks)
+
+
+class PollingRequest(TimedRequest):
     """The connection for fetching updates; tells `on_refusal` when the token is no longer accepted.
 
     The library then ends its polling without a word to anybody, while the process goes on. Where it cannot
@@ -24,8 +40,10 @@ class PollingRequest(HTTPXRequest):
     so what cannot be read is emptied before the library sees it.
     """
 
-    def __init__(self, timeout_s: float, on_refusal: Callable[[], None]) -> None:
-        super().__init__(1, timeout_s, timeout_s, timeout_s, timeout_s)
+    def __init__(
+        self, timeout_s: float, hear_time: Callable[[datetime], None], on_refusal: Callable[[], None]
+    ) -> None:
+        super().__init__(1, timeout_s, hear_time)
         self._on_refusal = on_refusal
 
     async def do_request(self, *args: Any, **kwargs: Any) -> tuple[int, bytes]:

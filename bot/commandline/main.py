@@ -109,6 +109,7 @@ def serve(db: Db = None) -> None:
     from bot.channels.telegram_channel import TelegramChannel
     from bot.channels.telegram_limits import Most
     from bot.commandline.logs import set_up_logs
+    from bot.model.clock import CheckedClock
     from bot.reminders.runner import Runner
     from bot.store import lock_single
     from bot.store.copies import check_before_use
@@ -118,7 +119,10 @@ def serve(db: Db = None) -> None:
     with ExitStack() as held:
         held.enter_context(lock_single(settings.db))
         check_before_use(settings.db)
-        bot = held.enter_context(opened(settings, "tg:%", settings.copies, cards=True, draws_apart=True))
+        clock = CheckedClock()
+        bot = held.enter_context(
+            opened(settings, "tg:%", settings.copies, clock=clock, cards=True, draws_apart=True)
+        )
         TelegramChannel(
             bot,
             token=settings.token,
@@ -134,6 +138,8 @@ def serve(db: Db = None) -> None:
             most=Most(settings.messages_per_minute, settings.files_per_day),
             per_second=settings.per_second,
             metrics_for=settings.metrics,
+            clock=clock,
+            hear_time=clock.hear,
         ).run()
 
 

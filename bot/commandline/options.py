@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from bot.model.clock import Clock
 from bot.model.errors import BadSetting
 from bot.model.settings import Settings, load_settings, read_zone
 
@@ -44,7 +45,13 @@ def settings_for(db: str | None = None, tz: str | None = None) -> Settings:
 
 @contextmanager
 def opened(
-    settings: Settings, serves: str, copies: int = 0, *, cards: bool = False, draws_apart: bool = False
+    settings: Settings,
+    serves: str,
+    copies: int = 0,
+    *,
+    clock: Clock | None = None,
+    cards: bool = False,
+    draws_apart: bool = False,
 ) -> Iterator["App"]:
     """Give the bot on the database of the settings, for the length of the block."""
     from bot.app import App
@@ -52,6 +59,7 @@ def opened(
     bot = App(
         settings.db,
         zone=settings.tz,
+        clock=clock,
         serves=serves,
         address=settings.address,
         copies=copies,

@@ -27,11 +27,14 @@ AGAIN_AFTER = timedelta(minutes=30)
 """In short talk the second ask comes only when readings have been lapsing for so long."""
 APART = timedelta(minutes=60)
 """In short talk, what would come within this of another ask comes with it."""
+WRONG_CLOCK = timedelta(days=1)
+"""What is dated further ahead than this was dated by a clock that was wrong."""
 Key = tuple[str, int | None]
 
 
 def plan_reminders(tx: Transaction, person: Person, now: datetime) -> None:
     """Plan what is next to be said; take back what is no longer wanted. A shift that is due begins."""
+    tx.reminders.forget_ahead(person.id, now, now + WRONG_CLOCK)
     person, switch_at = _switch_shift(tx, person, now)
     planned = {(r.kind, r.entry_id): r.due_at for r in tx.reminders.pending(person.id)}
     wanted = _wanted(tx, person, now, planned)
@@ -65,7 +68,7 @@ def _wanted(
 ) -> dict[Key, datetime]:
     if person.remind == "none":
         return {}
-    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    last, sensor = last_sync(tx, person, now), last_sensor(tx, person)
     at = stage_of(tx, person, last, now)
     wanted = plan_sensor_end(tx, person, now, sensor, at, planned)
     if at.on:
@@ -79,7 +82,7 @@ def _wanted_of_sensor(
     tx: Transaction, person: Person, now: datetime, planned: Mapping[Key, datetime]
 ) -> dict[Key, datetime]:
     """Return what is to be said while a sensor is on."""
-    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    last, sensor = last_sync(tx, person, now), last_sensor(tx, person)
     wanted: dict[Key, datetime] = {}
     since = kept_since(sensor, last)
     if since is not None:
@@ -98,7 +101,7 @@ def _wanted_of_sensor(
 
 def reminds(tx: Transaction, person: Person, now: datetime) -> bool:
     """Tell whether reminders of meals and tests are sent: all are wanted, and a sensor is on."""
-    return person.remind == "all" and stage_of(tx, person, last_sync(tx, person), now).on
+    return person.remind == "all" and stage_of(tx, person, last_sync(tx, person, now), now).on
 
 
 def _not_late(due_at: datetime, person: Person, now: datetime, planned: Mapping[Key, datetime]) -> datetime:
@@ -136,11 +139,14 @@ def _wanted_checks(
     uncovered = [(m, at) for m, at in zip(meals, due, strict=True) if not is_covered(m, newest)]
     if person.talk == "short" and uncovered:
         uncovered = _fewer(tx, person, now, uncovered, sync_at)
+    no_checks_until = person.no_checks_until
+    if no_checks_until is not None and no_checks_until > now + 2 * WRONG_CLOCK:  # no day is that long
+        no_checks_until = None
     wanted: dict[Key, datetime] = {}
     for meal, due_at in uncovered:
         # One that is overdue is still to be said when it was planned before it fell due.
         ahead = due_at is not None and (due_at > now or ("check", meal.id) in planned)
-        put_off = person.no_checks_until is not None and (due_at or now) < person.no_checks_until
+        put_off = no_checks_until is not None and (due_at or now) < no_checks_until
         if due_at is not None and ahead and meal.id not in asked and not put_off:
             wanted["check", meal.id] = due_at
         if ("later check", meal.id) in planned and not put_off:
@@ -205,7 +211,7 @@ def loss_ahead(tx: Transaction, person_id: str, now: datetime) -> list[str]:
     person = tx.people.get(person_id)
     assert person is not None
     person, _ = _switch_shift(tx, person, now)
-    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    last, sensor = last_sync(tx, person, now), last_sensor(tx, person)
     since = kept_since(sensor, last)
     if since is None or person.remind == "none" or not stage_of(tx, person, last, now).on:
         return []
@@ -260,9 +266,9 @@ def last_asked(tx: Transaction, person: Person) -> datetime | None:
     return max((r.settled_at for r in sent if r is not None and r.settled_at is not None), default=None)
 
 
-def last_sync(tx: Transaction, person: Person) -> datetime | None:
+def last_sync(tx: Transaction, person: Person, now: datetime) -> datetime | None:
     """Return when the sensor was last read out: said so, or shown by the newest reading of a file."""
-    said = tx.log.last(person.id, ("sync",))
+    said = tx.log.last(person.id, ("sync",), until=now + WRONG_CLOCK)
     found = [entry.at for entry in said]
     newest = tx.readings.last_at(person.id, source="file")
     return max([*found, newest] if newest is not None else found, default=None)
@@ -270,7 +276,7 @@ def last_sync(tx: Transaction, person: Person) -> datetime | None:
 
 def kept_until(tx: Transaction, person: Person, now: datetime) -> tuple[datetime, datetime] | None:
     """Return since when the sensor keeps what is not read out, and when that begins to lapse."""
-    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    last, sensor = last_sync(tx, person, now), last_sensor(tx, person)
     since = kept_since(sensor, last)
     if since is None or not stage_of(tx, person, last, now).on:
         return None

@@ -100,7 +100,7 @@ def remind(
     kinds = {reminder.kind for reminder in due}
     prepared = {kind: one for kind in kinds & PREPARED if (one := ready.get(kind)) is not None}
     lines = {kind: prepared[kind].text for kind in (REVIEW, EVENING) if kind in prepared}
-    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    last, sensor = last_sync(tx, person, now), last_sensor(tx, person)
     since = kept_since(sensor, last)
     standing = stage_of(tx, person, last, now)
     ended = {

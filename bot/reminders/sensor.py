@@ -53,7 +53,7 @@ def _is_start(logged: Logged) -> bool:
 
 
 def _say_sleep(tx: Transaction, person: Person, entry: Sleep, now: datetime) -> list[str]:
-    last = kept_since(last_sensor(tx, person), last_sync(tx, person))
+    last = kept_since(last_sensor(tx, person), last_sync(tx, person, now))
     if last is None or person.remind == "none":
         return []
     if entry.to_at is not None and abs(now - entry.to_at) < JUST_NOW and last < entry.to_at:
@@ -87,7 +87,7 @@ def say_sensor(tx: Transaction, person: Person, now: datetime) -> str:
     lines = [say_age(tx, person, now)]
     lines += _say_coverage(tx, person, now)
     lines += _say_offset(tx, person, now)
-    last, sensor = last_sync(tx, person), last_sensor(tx, person)
+    last, sensor = last_sync(tx, person, now), last_sensor(tx, person)
     since = kept_since(sensor, last)
     off = sensor is not None and isinstance(sensor.entry, Sensor) and sensor.entry.what == "ended"
     if since is not None and not off and rules.lapse_at(since, person.memory_min) > now:

@@ -30,7 +30,7 @@ class Cautions:
             cautions.c.person == person, cautions.c.kind == concern.kind
         )
         last = self._connection.execute(found).one_or_none()
-        return last is None or at - last.said_at >= NOT_AGAIN_FOR or concern.level > last.level
+        return last is None or abs(at - last.said_at) >= NOT_AGAIN_FOR or concern.level > last.level
 
     def say(self, person: str, concern: Concern, at: datetime) -> None:
         """Keep that a caution was said."""

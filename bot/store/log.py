@@ -39,7 +39,11 @@ _ADDED = select(*_COLUMNS).where(
 _LIVE = select(*_COLUMNS).where(entries.c.person == bindparam("person"), entries.c.removed_at.is_(None))
 _OF_KINDS = _LIVE.where(entries.c.kind.in_(bindparam("kinds", expanding=True)))
 _OF_MESSAGE = _LIVE.where(entries.c.message_id == bindparam("message_id")).order_by(entries.c.id)
-_LAST = _OF_KINDS.order_by(entries.c.at.desc(), entries.c.id.desc()).limit(bindparam("n"))
+_LAST = (
+    _OF_KINDS.where(entries.c.at < bindparam("until"))
+    .order_by(entries.c.at.desc(), entries.c.id.desc())
+    .limit(bindparam("n"))
+)
 _LAST_LOGGED = _LIVE.order_by(entries.c.id.desc()).limit(1)
 _LAST_LOGGED_OF_KINDS = _OF_KINDS.order_by(entries.c.id.desc()).limit(1)
 _BETWEEN = _OF_KINDS.where(entries.c.at >= bindparam("since"), entries.c.at < bindparam("until")).order_by(
@@ -115,9 +119,11 @@ class Log:
         rows = self._connection.execute(_LAST_CHANGES, {"person": person, "n": n})
         return [_read_change(row) for row in rows]
 
-    def last(self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1) -> list[Logged]:
-        """Return the `n` live entries that happened last, newest first."""
-        return self._read_all(_LAST, person=person, kinds=kinds, n=n)
+    def last(
+        self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1, until: datetime | None = None
+    ) -> list[Logged]:
+        """Return the `n` live entries that happened last (before `until`), newest first."""
+        return self._read_all(_LAST, person=person, kinds=kinds, n=n, until=until or _EVER[1])
 
     def last_logged(self, person: str, kinds: Sequence[str] | None = None) -> Logged | None:
         """Return the live entry (of these kinds) that was logged last, whenever it happened."""

@@ -84,6 +84,14 @@ _SAID_AT = select(reminders).where(
     reminders.c.kind.not_in(MARKS),
     text(SENT),
 )
+_EARLY = delete(reminders).where(
+    reminders.c.person == bindparam("of"), text(SENT), reminders.c.due_at > bindparam("far")
+)
+_SENT_AHEAD = (
+    update(reminders)
+    .where(reminders.c.person == bindparam("of"), text(SENT), reminders.c.settled_at > bindparam("far"))
+    .values(settled_at=bindparam("now"))
+)
 _AGAIN = update(reminders).where(reminders.c.id == bindparam("key")).values(state="pending", settled_at=None)
 _SOME_SENT = (
     select(reminders.c.id)
@@ -180,6 +188,15 @@ class Reminders:
         for reminder in said:
             self.cancel(person, reminder.kind, reminder.entry_id)
             self._connection.execute(_AGAIN, {"key": reminder.id})
+
+    def forget_ahead(self, person: str, now: datetime, far: datetime) -> None:
+        """Put right what was said by a clock that was ahead of `now`, as its instants lie after `far`.
+
+        What is not due by then is as if never said; the rest counts as said just now, or none of its kind
+        would come for as long as the clock was ahead.
+        """
+        self._connection.execute(_EARLY, {"of": person, "far": far})
+        self._connection.execute(_SENT_AHEAD, {"of": person, "far": far, "now": now})
 
     def due_along(self, person: str, until: datetime) -> list[Reminder]:
         """Return what falls due for a person by `until`, to be said along with what is due now."""

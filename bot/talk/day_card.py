@@ -110,7 +110,7 @@ def _word(tx: Transaction, person: Person, card: Card, lines: list[str], now: da
     kept = kept_until(tx, person, now)
     if kept is not None:
         since, until = (numbers.day_and_clock(at, person.zone, now) for at in kept)
-        text = SYNCED if kept[0] == last_sync(tx, person) else SENSOR_ON
+        text = SYNCED if kept[0] == last_sync(tx, person, now) else SENSOR_ON
         end = [say(text, at=since, until=until)]
     while lines and len("\n".join([head, *lines, *end]).encode("utf-16-le", "replace")) > 2 * _MOST_UNITS:
         lines = lines[1:]

@@ -24,7 +24,7 @@ def _put_off(heard: Heard, about: str) -> Outgoing:
     due_at = rules.next_allowed(now + days.SNOOZE, quiet_of(person), person.zone)
     planned, again = False, False
     asked_at = last_asked(tx, person)
-    last = kept_since(last_sensor(tx, person), last_sync(tx, person))
+    last = kept_since(last_sensor(tx, person), last_sync(tx, person, now))
     if "sync" in about.split(",") and asked_at is not None and last is not None and asked_at > last:
         if tx.reminders.is_planned_since(person.id, "later sync", last):
             again = True

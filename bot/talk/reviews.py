@@ -83,7 +83,7 @@ def say_sensors(heard: Heard, logged: list[Logged]) -> tuple[list[str], tuple[Bu
     tx, person, now = heard.tx, heard.person, heard.incoming.sent_at
     if not any(one.kind == "sensor" and one.at <= now for one in logged):
         return [], ()
-    at = stage_of(tx, person, last_sync(tx, person), now)
+    at = stage_of(tx, person, last_sync(tx, person, now), now)
     said = say_run_begins(at, person) if at.on else say_taken_off(at, person)
     return ([said] if said else []), ((REPORT_BUTTON,) if at.stage == "over" else ())
 

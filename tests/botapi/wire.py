@@ -6,6 +6,7 @@ The limits are those of core.telegram.org/bots/api, the wording of the errors is
 import asyncio
 import json
 import re
+from email.utils import formatdate
 from typing import Any
 from urllib.parse import parse_qsl, unquote, urlsplit
 
@@ -98,7 +99,8 @@ def reply(code: int, content: Json) -> bytes:
 
 
 def response(code: int, body: bytes, kind: str) -> bytes:
-    head = f"HTTP/1.1 {code} .\r\nContent-Type: {kind}\r\nContent-Length: {len(body)}\r\n\r\n"
+    head = f"HTTP/1.1 {code} .\r\nDate: {formatdate(usegmt=True)}\r\nContent-Type: {kind}\r\n"
+    head += f"Content-Length: {len(body)}\r\n\r\n"
     return head.encode() + body
 
 

@@ -1,4 +1,4 @@
-"""The runner against the real APScheduler, on a real event loop."""
+"""The runner on a real event loop."""
 
 import asyncio
 import logging
