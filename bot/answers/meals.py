@@ -158,7 +158,7 @@ def say_new_curves(
     meals = [logged for logged in (tx.log.get(i) for i in ids) if logged is not None]
     meals.sort(key=lambda logged: logged.at)
     rest, shown = meals[:-most], meals[-most:]
-    explained = person.talk == "short" and _saw_curve(tx, person, now)
+    explained = bool(shown) and person.talk == "short" and _saw_curve(tx, person, now)
     curves = []
     for logged in shown:
         curves.append(say_curve(tx, person, logged, now, brief=explained))

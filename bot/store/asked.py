@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import BigInteger, Connection, Row, bindparam, select, update
+from sqlalchemy import BigInteger, Row, bindparam, select, update
 
 from bot.model.entries import Correction
 from bot.model.entries_json import from_json, to_json
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import Asked as Record

@@ -2,8 +2,9 @@
 
 from dataclasses import asdict
 
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import bindparam, delete, select
 
+from bot.store.connection import Connection
 from bot.store.message_tables import cards
 from bot.store.on_conflict import build_insert
 from bot.store.records import Card

@@ -2,9 +2,10 @@
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, select
+from sqlalchemy import select
 
 from bot.model.entries import Concern
+from bot.store.connection import Connection
 from bot.store.on_conflict import build_insert
 from bot.store.tables import cautions
 

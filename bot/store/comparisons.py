@@ -2,8 +2,9 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, select
+from sqlalchemy import select
 
+from bot.store.connection import Connection
 from bot.store.on_conflict import build_insert
 from bot.store.tables import comparisons
 

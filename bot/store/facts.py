@@ -1,15 +1,20 @@
 """What people say about themselves: medicines, what they avoid, what they do each week."""
 
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Row, bindparam, delete, insert, select
 
 from bot.model.entries import Fact
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.tables import facts
 
 MOST_FACTS = 100
 """Of one person; the oldest gives way."""
+
+
+_OF = select(facts).where(facts.c.person == bindparam("person")).order_by(facts.c.id)
 
 
 class Facts:
@@ -32,15 +37,14 @@ class Facts:
 
     def all(self, person: str) -> list[Fact]:
         """Return everything that somebody said of themselves, in the order said."""
-        rows = self._connection.execute(select(facts).where(facts.c.person == person).order_by(facts.c.id))
-        return [Fact(row.what, row.value, row.said) for row in rows]
+        return [fact for fact, _ in self._told(person)]
 
     def told(self, person: str, what: str) -> list[tuple[Fact, datetime]]:
         """Return the facts of one sort with when each was told."""
-        rows = self._connection.execute(
-            select(facts).where(facts.c.person == person, facts.c.what == what).order_by(facts.c.id)
-        )
-        return [(Fact(row.what, row.value, row.said), row.told_at) for row in rows]
+        return [(fact, at) for fact, at in self._told(person) if fact.what == what]
+
+    def _told(self, person: str) -> list[tuple[Fact, datetime]]:
+        return self._connection.once(_OF, _read, person=person)
 
     def forget(self, person: str, fact: Fact) -> None:
         """Drop a fact."""
@@ -50,3 +54,7 @@ class Facts:
                 facts.c.person == person, facts.c.what == fact.what, facts.c.value == fact.value
             )
         )
+
+
+def _read(row: Row[Any]) -> tuple[Fact, datetime]:
+    return Fact(row.what, row.value, row.said), row.told_at

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import (
     Boolean,
     Column,
-    Connection,
     ForeignKey,
     Integer,
+    Row,
     String,
     Table,
     bindparam,
@@ -20,6 +21,7 @@ from sqlalchemy import (
 )
 
 from bot.store.columns import UtcDateTime
+from bot.store.connection import Connection
 from bot.store.records import Topic
 from bot.store.tables import entries, imports, metadata
 
@@ -59,6 +61,10 @@ _OLD_SAMPLES = (
 )
 
 
+def _read_topic(row: Row[Any]) -> Topic:
+    return Topic(row.topic, row.begun_at, row.asked_at, row.settled)
+
+
 class FirstHour:
     """The first hours of one transaction."""
 
@@ -76,7 +82,7 @@ class FirstHour:
 
     def topics(self, person: str) -> list[Topic]:
         """Return what somebody is or was asked, in its order."""
-        return [Topic(*row) for row in self._connection.execute(_OF_PERSON, {"person": person})]
+        return self._connection.once(_OF_PERSON, _read_topic, person=person)
 
     def ask(self, person: str, topic: str, at: datetime) -> None:
         """Note that a thing was asked, and is open."""

@@ -6,8 +6,9 @@ A row goes from `new` to `done`, `failed` (its handling broke; it waits for anot
 
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, select, text, update
+from sqlalchemy import bindparam, select, text, update
 
+from bot.store.connection import Connection
 from bot.store.message_tables import inbox
 from bot.store.metadata import WAITING
 from bot.store.on_conflict import build_insert

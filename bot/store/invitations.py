@@ -7,8 +7,9 @@ import hashlib
 import secrets
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import delete, func, insert, select, update
 
+from bot.store.connection import Connection
 from bot.store.tables import invitations
 
 LASTS = timedelta(days=7)

@@ -8,9 +8,10 @@ from collections.abc import Collection, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, Date, Select, Table, Time, and_, delete, insert, select, update
+from sqlalchemy import Date, Select, Table, Time, and_, delete, insert, select, update
 
 from bot.store.columns import UtcDateTime
+from bot.store.connection import Connection
 from bot.store.metadata import metadata
 from bot.store.records import Act
 from bot.store.tables import acts

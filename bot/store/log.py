@@ -7,11 +7,13 @@ from functools import lru_cache
 from typing import Any, cast
 
 import sqlalchemy
-from sqlalchemy import BigInteger, Connection, Executable, Row, Text, bindparam, func, insert, select, update
+from sqlalchemy import BigInteger, Row, Select, Text, bindparam, func, insert, select, type_coerce, update
 
 from bot.model.entries import Sleep, Stored
 from bot.model.entries_json import from_json, to_json
 from bot.model.errors import StoreError
+from bot.store.columns import UtcDateTime, from_micros
+from bot.store.connection import Connection
 from bot.store.on_conflict import build_insert
 from bot.store.records import Change, Logged
 from bot.store.tables import changes, entries
@@ -21,8 +23,13 @@ _EVER = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
 _KEPT_READ = 4096
 """So many entries are kept as they were read, some 8 MB: a turn looks at the same ones as the one before."""
 _COLUMNS = [
-    sqlalchemy.cast(column, Text).label(column.name) if column is entries.c.body else column
+    sqlalchemy.cast(column, Text).label(column.name)
+    if column is entries.c.body
+    else type_coerce(column, BigInteger).label(column.name)
+    if isinstance(column.type, UtcDateTime)
+    else column
     for column in entries.c
+    if column is not entries.c.ordinal
 ]
 _ADD = build_insert(
     entries,
@@ -61,7 +68,8 @@ _ITEMS = (
 _OF_UPDATE = _LIVE.where(entries.c.update_id == bindparam("update_id")).order_by(entries.c.id)
 _TOUCHED = (
     select(changes.c.entry_id, func.max(changes.c.at))
-    .where(changes.c.entry_id.in_(bindparam("ids", expanding=True)))
+    .join(entries, entries.c.id == changes.c.entry_id)
+    .where(entries.c.person == bindparam("person"), entries.c.at >= bindparam("since"))
     .group_by(changes.c.entry_id)
 )
 _LAST_CHANGES = (
@@ -92,8 +100,8 @@ class Log:
         """Log the entry that stands at `ordinal` in an update; the same one again returns what is there."""
         key = {"person": person, "update_id": update_id, "ordinal": ordinal}
         row = {**key, **_columns(entry, at), "message_id": message_id, "logged_at": at}
-        added = self._read_all(_ADD[self._connection.dialect.name], **row)
-        return (added or self._read_all(_ADDED, **key))[0]
+        added = self._connection.execute(_ADD[self._connection.dialect.name], row).one_or_none()
+        return self._read_all(_ADDED, **key)[0] if added is None else _read(added)
 
     def get(self, entry_id: int) -> Logged | None:
         """Return an entry, removed or not; None when there is none."""
@@ -107,11 +115,9 @@ class Log:
         """Return the live entries that one message made, in the order they stand in it."""
         return self._read_all(_OF_UPDATE, person=person, update_id=update_id)
 
-    def touched(self, ids: Sequence[int]) -> dict[int, datetime]:
-        """Return when each of these entries was changed last; those never changed are left out."""
-        if not ids:
-            return {}
-        rows = self._connection.execute(_TOUCHED, {"ids": list(ids)})
+    def touched(self, person: str, since: datetime) -> dict[int, datetime]:
+        """Return when each entry from an instant on was changed last; those never changed are left out."""
+        rows = self._connection.execute(_TOUCHED, {"person": person, "since": since})
         return {entry_id: at for entry_id, at in rows}
 
     def last_changes(self, person: str, n: int = 1) -> list[Change]:
@@ -123,14 +129,14 @@ class Log:
         self, person: str, kinds: Sequence[str] = ("meal",), n: int = 1, until: datetime | None = None
     ) -> list[Logged]:
         """Return the `n` live entries that happened last (before `until`), newest first."""
-        return self._read_all(_LAST, person=person, kinds=kinds, n=n, until=until or _EVER[1])
+        return self._read_all(_LAST, person=person, kinds=tuple(kinds), n=n, until=until or _EVER[1])
 
     def last_logged(self, person: str, kinds: Sequence[str] | None = None) -> Logged | None:
         """Return the live entry (of these kinds) that was logged last, whenever it happened."""
         if kinds is None:
             found = self._read_all(_LAST_LOGGED, person=person)
         else:
-            found = self._read_all(_LAST_LOGGED_OF_KINDS, person=person, kinds=kinds)
+            found = self._read_all(_LAST_LOGGED_OF_KINDS, person=person, kinds=tuple(kinds))
         return next(iter(found), None)
 
     def between(
@@ -138,7 +144,7 @@ class Log:
     ) -> list[Logged]:
         """Return the live entries from `since` up to before `until`, in that order; None = no bound."""
         span = {"since": since or _EVER[0], "until": until or _EVER[1]}
-        return self._read_all(_BETWEEN, person=person, kinds=kinds, **span)
+        return self._read_all(_BETWEEN, person=person, kinds=tuple(kinds), **span)
 
     def stated_grams(self, person: str, since: datetime) -> dict[str, list[float]]:
         """Return the amounts that were said of each food (by its description), from `since` on, oldest first.
@@ -212,8 +218,8 @@ class Log:
             )
         )
 
-    def _read_all(self, statement: Executable, **values: Any) -> list[Logged]:
-        return [_read(row) for row in self._connection.execute(statement, values)]
+    def _read_all(self, statement: Select[Any], **values: Any) -> list[Logged]:
+        return self._connection.once(statement, _read, **values)
 
 
 def _columns(entry: Stored, logged_at: datetime) -> dict[str, Any]:
@@ -241,17 +247,10 @@ def _read_change(row: Row[Any]) -> Change:
 
 
 def _read(row: Row[Any]) -> Logged:
-    return Logged(
-        row.id,
-        row.person,
-        row.kind,
-        _read_body(row.kind, row.said, row.body),
-        row.at,
-        row.message_id,
-        row.update_id,
-        row.logged_at,
-        row.removed_at,
-    )
+    id, person, kind, at, said, body, message_id, update_id, logged_at, removed_at = tuple(row)
+    removed = None if removed_at is None else from_micros(removed_at)
+    entry, instant, logged = _read_body(kind, said, body), from_micros(at), from_micros(logged_at)
+    return Logged(id, person, kind, entry, instant, message_id, update_id, logged, removed)
 
 
 @lru_cache(_KEPT_READ)

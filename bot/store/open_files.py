@@ -2,8 +2,9 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, delete, insert, select
+from sqlalchemy import bindparam, delete, insert, select
 
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import OpenFile

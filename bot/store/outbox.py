@@ -13,7 +13,6 @@ from typing import Any
 
 from sqlalchemy import (
     ColumnElement,
-    Connection,
     Row,
     Select,
     TextClause,
@@ -25,6 +24,7 @@ from sqlalchemy import (
 )
 
 from bot.model.messages import Button, Document, Outgoing, PictureSpec
+from bot.store.connection import Connection
 from bot.store.message_tables import outbox
 from bot.store.metadata import UNSENT
 from bot.store.serving import is_served
@@ -38,6 +38,11 @@ _SENT = (
 )
 
 _GET = select(outbox).where(outbox.c.id == bindparam("key"))
+_SINCE = (
+    select(outbox)
+    .where(outbox.c.person == bindparam("person"), outbox.c.queued_at >= bindparam("since"))
+    .order_by(outbox.c.queued_at)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,11 +179,7 @@ class Outbox:
 
     def since(self, person: str, at: datetime) -> list[Outgoing]:
         """Return the messages stored for a person from an instant on, oldest first."""
-        return self._read_all(
-            select(outbox)
-            .where(outbox.c.person == person, outbox.c.queued_at >= at)
-            .order_by(outbox.c.queued_at)
-        )
+        return self._connection.once(_SINCE, _read, person=person, since=at)
 
     def _set(self, outgoing_id: int, **values: Any) -> None:
         self._connection.execute(update(outbox).where(outbox.c.id == outgoing_id).values(**values))

@@ -2,9 +2,10 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import bindparam, delete, select
 
 from bot.store import records
+from bot.store.connection import Connection
 from bot.store.on_conflict import build_insert
 from bot.store.tables import pending
 

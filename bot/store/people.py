@@ -4,11 +4,12 @@ from datetime import datetime, time
 from typing import Any, TypedDict, Unpack
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from sqlalchemy import Connection, Row, bindparam, delete, select, update
+from sqlalchemy import Row, bindparam, delete, select, update
 
 from bot.language.texts import Language
 from bot.language.times import ClockStyle
 from bot.model.units import GlucoseUnit
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.log import forget_read
 from bot.store.on_conflict import build_insert

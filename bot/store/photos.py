@@ -3,12 +3,23 @@
 from collections.abc import Collection, Iterator
 from datetime import datetime
 
-from sqlalchemy import Connection, and_, delete, func, insert, select, update
+from sqlalchemy import and_, bindparam, delete, func, insert, select, update
 
+from bot.store.connection import Connection
 from bot.store.records import Photo
 from bot.store.tables import entries, photos
 
 _ABOUT = (photos.c.id, photos.c.person, photos.c.entry_id, photos.c.at, photos.c.message_id, photos.c.shared)
+
+_WAITING = (
+    select(photos.c.id)
+    .where(
+        photos.c.person == bindparam("person"),
+        photos.c.entry_id.is_(None),
+        photos.c.at >= bindparam("since"),
+    )
+    .order_by(photos.c.id)
+)
 
 
 class Photos:
@@ -58,10 +69,7 @@ class Photos:
 
     def waiting(self, person: str, since: datetime) -> list[int]:
         """Return the ids of photos since an instant that are of no meal yet, oldest first."""
-        found = select(photos.c.id).where(
-            photos.c.person == person, photos.c.entry_id.is_(None), photos.c.at >= since
-        )
-        return list(self._connection.scalars(found.order_by(photos.c.id)))
+        return list(self._connection.scalars(_WAITING, {"person": person, "since": since}))
 
     def put_with(self, photo_id: int, entry_id: int | None) -> None:
         """Have a photo be of a meal, by its entry, or of none."""

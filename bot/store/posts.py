@@ -3,8 +3,9 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, bindparam, delete, insert, select
+from sqlalchemy import bindparam, delete, insert, select
 
+from bot.store.connection import Connection
 from bot.store.tables import posts
 
 _ANSWER = select(posts.c.digest, posts.c.answer).where(

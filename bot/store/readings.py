@@ -4,10 +4,11 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import BigInteger, Connection, Select, bindparam, delete, func, insert, select, type_coerce
+from sqlalchemy import BigInteger, Row, Select, bindparam, delete, func, insert, select, type_coerce
 
 from bot.model.entries import Reading
 from bot.store.columns import from_micros, to_micros
+from bot.store.connection import Connection
 from bot.store.records import Import, Source, StoredReadings
 from bot.store.tables import imports, people, readings
 
@@ -167,13 +168,12 @@ class Readings:
     def last_at(self, person: str, source: Source | None = None) -> datetime | None:
         """Return the instant of the newest reading, of one source or of all."""
         query = _LAST_AT if source is None else _LAST_AT_OF
-        newest: datetime | None = self._connection.scalar(query, {"person": person, "of": source})
-        return newest
+        return next(iter(self._connection.once(query, _first, person=person, of=source)), None)
 
     def count(self, person: str) -> int:
         """Return how many readings with a value there are."""
         query = select(func.count(readings.c.mmol)).where(readings.c.person == person)
-        return self._connection.execute(query).scalar_one()
+        return int(self._connection.execute(query).scalar_one())
 
     def imports(self, person: str) -> list[Import]:
         """Return what was handed in so far, oldest first."""
@@ -235,6 +235,10 @@ class Readings:
         if not compiled.positional:
             rows = [dict(zip(_COLUMNS, row, strict=True)) for row in rows]
         self._connection.exec_driver_sql(str(compiled), rows)
+
+
+def _first(row: Row[Any]) -> Any:
+    return row[0]
 
 
 def _stamp(reading: Reading) -> int:

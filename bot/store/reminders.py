@@ -5,7 +5,6 @@ from datetime import datetime
 from typing import Any, Literal
 
 from sqlalchemy import (
-    Connection,
     Integer,
     Select,
     bindparam,
@@ -18,6 +17,7 @@ from sqlalchemy import (
     update,
 )
 
+from bot.store.connection import Connection
 from bot.store.metadata import PENDING, SENT
 from bot.store.records import Reminder
 from bot.store.serving import is_served

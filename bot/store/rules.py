@@ -6,8 +6,9 @@ a rule without a place; once dropped, the same words are not proposed again.
 
 from datetime import datetime
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import delete, func, insert, select, update
 
+from bot.store.connection import Connection
 from bot.store.records import Rule
 from bot.store.rule_tables import private_entries, rules
 

@@ -7,8 +7,9 @@ import hashlib
 import secrets
 from datetime import datetime, timedelta
 
-from sqlalchemy import ColumnElement, Connection, delete, insert, or_, select, update
+from sqlalchemy import ColumnElement, delete, insert, or_, select, update
 
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.records import Share
 from bot.store.tables import shares

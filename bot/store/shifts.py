@@ -2,8 +2,9 @@
 
 from datetime import date, time
 
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import bindparam, delete, select
 
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import Shift, Switch

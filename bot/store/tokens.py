@@ -4,8 +4,9 @@ import hashlib
 import secrets
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import bindparam, delete, select
 
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.tables import tokens

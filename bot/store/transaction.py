@@ -2,12 +2,13 @@
 
 from collections.abc import Collection
 
-from sqlalchemy import Connection
+import sqlalchemy
 
 from bot.store.asked import Asked
 from bot.store.cards import Cards
 from bot.store.cautions import Cautions
 from bot.store.comparisons import Comparisons
+from bot.store.connection import Connection
 from bot.store.everything import Row, rows_of
 from bot.store.facts import Facts
 from bot.store.first_hour import FirstHour
@@ -37,8 +38,8 @@ class Transaction:
     connection: for what copies or writes out whole tables, inside this room
     """
 
-    def __init__(self, connection: Connection) -> None:
-        self.connection = connection
+    def __init__(self, bare: sqlalchemy.Connection) -> None:
+        self.connection, connection = bare, Connection(bare)
         self.journal = journal = Journal(connection)
         self.people = People(connection, journal)
         self.inbox = Inbox(connection)

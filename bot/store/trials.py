@@ -4,11 +4,13 @@ A step that was undone stays, marked so; what a trial is by now follows from the
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import BigInteger, Connection, bindparam, insert, select, update
+from sqlalchemy import BigInteger, Row, bindparam, insert, select, update
 
+from bot.store.connection import Connection
 from bot.store.records import Step, StoredTrial, TrialStep
 from bot.store.tables import trial_steps, trials
 
@@ -52,12 +54,12 @@ class Trials:
 
     def get(self, trial_id: int) -> StoredTrial | None:
         """Return a trial by its id."""
-        row = self._connection.execute(_GET, {"key": trial_id}).one_or_none()
-        return None if row is None else self._read(row)
+        found = self._connection.once(_GET, _read, key=trial_id)
+        return self._with_steps(found[0]) if found else None
 
     def all(self, person: str) -> list[StoredTrial]:
         """Return a person's trials and proposals in the order of time."""
-        return [self._read(row) for row in self._connection.execute(_OF, {"person": person}).all()]
+        return [self._with_steps(trial) for trial in self._connection.once(_OF, _read, person=person)]
 
     def running(self, person: str) -> StoredTrial | None:
         """Return the trial that runs, None when none does."""
@@ -68,7 +70,13 @@ class Trials:
         made = [step for trial in self.all(person) for step in trial.steps if step.what != "judged"]
         return max(made, key=lambda step: step.id, default=None)
 
-    def _read(self, row: Any) -> StoredTrial:
-        rows = self._connection.execute(_STEPS, {"trial_id": row.id})
-        steps = tuple(Step(s.id, s.trial_id, s.what, s.until, s.update_id, s.at) for s in rows)
-        return StoredTrial(row.id, row.person, row.protocol, row.proposed_at, steps)
+    def _with_steps(self, trial: StoredTrial) -> StoredTrial:
+        return replace(trial, steps=tuple(self._connection.once(_STEPS, _read_step, trial_id=trial.id)))
+
+
+def _read(row: Row[Any]) -> StoredTrial:
+    return StoredTrial(row.id, row.person, row.protocol, row.proposed_at)
+
+
+def _read_step(row: Row[Any]) -> Step:
+    return Step(row.id, row.trial_id, row.what, row.until, row.update_id, row.at)

@@ -3,10 +3,11 @@
 from datetime import datetime
 from typing import cast
 
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import bindparam, delete, select
 
 from bot.model.entries import Meal
 from bot.model.entries_json import from_json, to_json
+from bot.store.connection import Connection
 from bot.store.journal import Journal
 from bot.store.on_conflict import build_insert
 from bot.store.records import Word, WordKind

@@ -101,6 +101,8 @@ def unsaid(tx: Transaction, replies: Sequence[Outgoing], now: datetime) -> list[
     person = tx.people.get(replies[0].person) if replies else None
     if person is None or person.talk == "full":
         return list(replies)
+    if all(reply.whole or len(sentences_of(reply.text)) == 1 for reply in replies):
+        return list(replies)  # nothing can be left out
     said = {
         sentence
         for message in tx.outbox.since(person.id, day_began(now, person))

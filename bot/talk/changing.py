@@ -38,7 +38,8 @@ def recent_log(heard: Heard, pointed: int | None = None) -> tuple[Noted, ...]:
     meant = None if pointed is None else heard.tx.log.get(pointed)
     if meant is not None and meant.id not in {logged.id for logged in log}:
         log.append(meant)
-    touched = heard.tx.log.touched([logged.id for logged in log])
+    oldest = min((logged.at for logged in log), default=now)
+    touched = heard.tx.log.touched(heard.person.id, oldest)
     noted = [Noted(one.id, one.entry, touched.get(one.id, one.logged_at)) for one in log]
     return tuple(sorted(noted, key=lambda n: (n.touched_at, n.id)))
 

@@ -111,7 +111,8 @@ def within(seconds: float, work: Callable[[], T], grace_s: float = GRACE_S) -> T
                 break
             except OutOfTime:
                 pass
-        _raise_in(watched.thread, None)
+        if watched.told:  # taking back what was never on its way would have CPython look for it ever after
+            _raise_in(watched.thread, None)
 
 
 def _raise_in(thread: int, error: type[Exception] | None) -> None:
