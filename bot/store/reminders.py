@@ -12,6 +12,7 @@ from sqlalchemy import (
     exists,
     func,
     insert,
+    or_,
     select,
     text,
     update,
@@ -83,6 +84,15 @@ _SAID_AT = select(reminders).where(
     reminders.c.settled_at == bindparam("at"),
     reminders.c.kind.not_in(MARKS),
     text(SENT),
+)
+_AHEAD = (
+    select(reminders.c.id)
+    .where(
+        reminders.c.person == bindparam("of"),
+        text(SENT),
+        or_(reminders.c.due_at > bindparam("far"), reminders.c.settled_at > bindparam("far")),
+    )
+    .limit(1)
 )
 _EARLY = delete(reminders).where(
     reminders.c.person == bindparam("of"), text(SENT), reminders.c.due_at > bindparam("far")
@@ -195,6 +205,8 @@ class Reminders:
         What is not due by then is as if never said; the rest counts as said just now, or none of its kind
         would come for as long as the clock was ahead.
         """
+        if self._connection.scalar(_AHEAD, {"of": person, "far": far}) is None:
+            return
         self._connection.execute(_EARLY, {"of": person, "far": far})
         self._connection.execute(_SENT_AHEAD, {"of": person, "far": far, "now": now})
 
