@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from bot import metrics
 from bot.foodtable import FoodTable, load_table
-from bot.language.texts import say, speaking
+from bot.language.texts import Language, say, speaking
+from bot.language.times import ClockStyle
 from bot.model.clock import Clock, SystemClock
-from bot.model.errors import StoreError
+from bot.model.errors import BadSetting, StoreError
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from bot.model.settings import read_zone
 from bot.model.talker import TakesLong
@@ -21,6 +22,7 @@ from bot.reply.numbers import day_and_clock
 from bot.store import SPOKEN, InboxRow, Store, Transaction, open_store
 from bot.store.copies import copies_folder, erase_in_copies, is_copy_due, make_copy
 from bot.store.health import file_faults
+from bot.store.invitations import MOST_OPEN
 from bot.store.records import Manner
 from bot.talk.drawing import Drawer, draw
 
@@ -179,8 +181,13 @@ class App:
             return tx.inbox.add(update_id, person, raw, self.clock.now())
 
     def invite(self) -> str:
-        """Return the code of a new invitation."""
+        """Return the code of a new invitation; BadSetting while as many wait to be taken as may."""
         with self.store.begin() as tx:
+            if tx.invitations.open_count(self.clock.now()) >= MOST_OPEN:
+                raise BadSetting(
+                    f"{MOST_OPEN} invitations wait to be taken already, which is the most: hand these on, or "
+                    "make another one when one of them was taken or a week has passed."
+                )
             return tx.invitations.make(self.clock.now())
 
     def invite_first(self) -> str | None:
@@ -202,6 +209,15 @@ class App:
         """Tell whether anything is held about a person."""
         with self.store.read() as tx:
             return tx.people.get(person) is not None
+
+    def spoken(self, person: str) -> tuple[Language, ClockStyle]:
+        """Return how a person is spoken to: in which language, by which clock."""
+        try:
+            with self.store.read() as tx:
+                known = tx.people.get(person)
+        except StoreError:  # what is to be said is said all the same
+            return SPOKEN
+        return SPOKEN if known is None else known.spoken
 
     def waiting(self) -> list[tuple[str, str]]:
         """Return (update id, raw) of updates not yet handled, oldest first.

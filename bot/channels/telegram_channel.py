@@ -28,6 +28,7 @@ from bot.channels.telegram_holding import Holding
 from bot.channels.telegram_limits import NO_LIMIT, Limits, Most
 from bot.channels.telegram_queue import ChatOrder, DurableQueue, PollingRequest, TimedRequest, bad_token
 from bot.channels.telegram_reception import Reception
+from bot.channels.telegram_telling import Telling
 from bot.channels.telegram_threads import Threads
 from bot.channels.telegram_updates import KINDS, find_chat, name_person
 from bot.channels.telegram_webhook import Webhook
@@ -109,12 +110,14 @@ class TelegramChannel:
             self._bot, talker, self._threads, self._stopping, self._note_error, per_second
         )
         self._patiently = StorePatience(self._threads, self._delivery.pause)
+        telling, begin = Telling(self._bot, talker, self._in_thread), self._application.create_task
         self._handling = Handling(
-            self._bot, talker, self._patiently, self._delivery, self._clock, self._handle_later
+            self._bot, talker, self._patiently, self._delivery, telling, self._clock, self._handle_later
         )
-        say, begin = self._delivery.say, self._application.create_task
         limits = Limits(self._clock, most)
-        self._reception = Reception(self._bot, talker, self._in_thread, self._entrance, say, begin, limits)
+        self._reception = Reception(
+            self._bot, talker, self._in_thread, self._entrance, telling, begin, limits
+        )
         busy, calls = self._delivery.busy, (self._handle_stored, self._send_left)
         self._holding = Holding(talker, self._in_thread, *calls, busy, self._stopping)
         self._alone, self._listen_s = Alone(self._bot, self._delivery, self._open_door), listen_s

@@ -278,13 +278,6 @@ class Delivery:
         await self.pause(_NOTE_AFTER_S if after_s is None else after_s)
         await self.note_delivered()
 
-    async def say(self, chat_id: int, text: str) -> None:
-        """Send a sentence that is in no outbox, once; a failure is only logged."""
-        try:
-            await self._bot.send_message(chat_id, text)
-        except TelegramError as error:
-            _log.warning("chat %s was not told %r: %s", chat_id, text, error)
-
     async def insist(self, call: Callable[[], Awaitable[T]]) -> T:
         """Return what `call` returns, which may safely be carried out twice, trying again where that helps.
 

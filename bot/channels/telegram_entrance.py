@@ -8,11 +8,11 @@ from telegram import Update
 
 from bot.channels.telegram_inviting import word_invitation
 from bot.channels.telegram_updates import (
+    PRIVATE,
     asks_to_erase,
     find_chat,
     find_code,
     name_person,
-    refuse_person,
     refuse_place,
 )
 from bot.model.settings import Allowed
@@ -48,12 +48,15 @@ class Entrance:
         return is_in
 
     async def refusal(self, update: Update) -> str | None:
-        """Return the sentence for whom this bot does not serve; deleting what it holds is open to all."""
+        """Return the text for whom this bot does not serve; deleting what it holds is open to all.
+
+        Its {number} is the chat's.
+        """
         chat, refusal = update.effective_chat, refuse_place(update)
         if refusal or chat is None or await self.serves(name_person(chat.id)):
             return refusal
         may_erase = asks_to_erase(update) and await self._in_thread(self._talker.knows, name_person(chat.id))
-        return None if may_erase else refuse_person(chat.id)
+        return None if may_erase else PRIVATE
 
     async def takes_invitation(self, update: Update) -> bool:
         """Let somebody in who brings a code in their own chat; False when it is no code, or not valid."""

@@ -6,13 +6,16 @@ It is asked before anything is stored, so that a flood of messages costs next to
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from bot.language.texts import later
 from bot.model.clock import Clock
 from bot.web.buckets import Buckets
 
 _DAY_MIN = 24 * 60
 _SAY_AGAIN = timedelta(minutes=10)
-MESSAGES = "That's too many messages at once. What came before is safe; please send the rest in a minute."
-FILES = "That's too many files for one day. What came before is safe; please send this one tomorrow."
+MESSAGES = later(
+    "That's too many messages at once. What came before is safe; please send the rest in a minute."
+)
+FILES = later("That's too many files for one day. What came before is safe; please send this one tomorrow.")
 
 
 @dataclass(frozen=True)

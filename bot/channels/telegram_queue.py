@@ -15,7 +15,7 @@ from telegram.ext import BaseUpdateProcessor
 from telegram.request import HTTPXRequest
 
 from bot import metrics
-from bot.channels.telegram_updates import legible
+from bot.channels.telegram_legible import legible
 from bot.model.errors import BadSetting
 
 

@@ -11,6 +11,7 @@ from bot import metrics
 from bot.channels.telegram_entrance import Entrance
 from bot.channels.telegram_files import find_file
 from bot.channels.telegram_limits import Limits
+from bot.channels.telegram_telling import Telling
 from bot.channels.telegram_updates import kind_of, name_person, name_update, says_something, without_code
 from bot.model.talker import Talker
 
@@ -20,7 +21,7 @@ _log = logging.getLogger(__name__)
 class Reception:
     """Stores what is to be handled.
 
-    in_thread: runs a plain function off the event loop; say: sends a sentence to a chat
+    in_thread: runs a plain function off the event loop; telling: says what is refused
     begin: has something done meanwhile; limits: how much one person may send
     """
 
@@ -30,12 +31,12 @@ class Reception:
         talker: Talker,
         in_thread: Callable[..., Awaitable[Any]],
         entrance: Entrance,
-        say: Callable[[int, str], Coroutine[Any, Any, None]],
+        telling: Telling,
         begin: Callable[[Coroutine[Any, Any, None]], object],
         limits: Limits,
     ) -> None:
         self._bot, self._talker, self._in_thread, self._entrance = bot, talker, in_thread, entrance
-        self._say, self._begin, self._limits = say, begin, limits
+        self._telling, self._begin, self._limits = telling, begin, limits
         self._refused: set[tuple[int, str]] = set()
 
     async def keep(self, update: Update) -> Update | None:
@@ -53,7 +54,7 @@ class Reception:
         if too_much:
             if self._limits.is_news(person, too_much):
                 _log.warning("chat %s sends more than it may", chat.id)
-                self._begin(self._say(chat.id, too_much))
+                self._begin(self._telling.say(chat.id, too_much))
             return None
         try:
             refusal = await self._entrance.refusal(update)
@@ -74,7 +75,7 @@ class Reception:
     def _refuse(self, chat_id: int, refusal: str) -> None:
         if (chat_id, refusal) not in self._refused:
             self._refused.add((chat_id, refusal))
-            self._begin(self._say(chat_id, refusal))
+            self._begin(self._telling.say(chat_id, refusal, number=chat_id))
 
     async def _acknowledge(self, query: CallbackQuery) -> None:
         try:

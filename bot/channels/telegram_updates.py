@@ -1,35 +1,29 @@
 """Telegram's updates as channel-neutral messages."""
 
-import logging
 import re
 from datetime import datetime, timedelta
-from typing import Any
 
 from telegram import Bot, CallbackQuery, Document, Message, Update
 from telegram.constants import ChatType
 from telegram.helpers import effective_message_type
 
 from bot.channels.telegram_files import find_file
+from bot.language.texts import later
 from bot.model.messages import Attachment, Incoming
 
 KINDS = (Update.MESSAGE, Update.EDITED_MESSAGE, Update.CALLBACK_QUERY)
 """The kinds of update that are asked for; channel posts and the like never arrive."""
 
-_log = logging.getLogger(__name__)
 _PREFIX = "tg:"
 _AHEAD, _BEHIND = timedelta(days=1), timedelta(days=30)
 """A date of the messenger's so far from this machine's clock dates nothing; a message may wait long."""
-_TYPES: dict[str, type | tuple[type, ...]] = {
-    **dict.fromkeys(("text", "caption", "data", "file_id", "file_unique_id", "file_name", "type"), str),
-    **dict.fromkeys(("update_id", "message_id", "date", "edit_date", "width", "height", "file_size"), int),
-    **dict.fromkeys(("language_code", "username", "first_name", "mime_type"), str),
-    **dict.fromkeys(("message", "edited_message", "chat", "from", "document", "reply_to_message"), dict),
-    "callback_query": dict,
-    "photo": list,
-    "entities": list,
-}
-"""What a field must be wherever it stands: the library takes anything, and a turn would break on it."""
 _CODE = re.compile(r"(?:/start\s+)?([\w-]{22})\s*", re.ASCII)
+
+
+PRIVATE = later(
+    "This bot is private. Its owner can let you in by invitation; the number to give is {number}."
+)
+"""What somebody is told who was not let in."""
 
 
 def name_person(chat_id: int) -> str:
@@ -45,42 +39,6 @@ def find_chat(person: str) -> int | None:
 def name_update(update: Update) -> str:
     """Return the id that is unique over all channels."""
     return f"{_PREFIX}{update.update_id}"
-
-
-def legible(raw: object) -> dict[str, Any] | None:
-    """Return a raw update as it came, or only its number where it cannot be read; None where it has none.
-
-    So one that nobody can read holds up no other. Nothing of what it says is logged.
-    """
-    if not isinstance(raw, dict) or not isinstance(raw.get("update_id"), int):
-        return None
-    try:
-        _check_types(raw)
-        Update.de_json(raw, None)
-    except (KeyError, ValueError, TypeError, AttributeError, OverflowError, OSError, RecursionError) as error:
-        _log.error("update %d cannot be read (%s) and is left out", raw["update_id"], type(error).__name__)
-        return {"update_id": raw["update_id"]}
-    return raw
-
-
-def _check_types(raw: object) -> None:
-    """TypeError where a field of an update is of another type than the messenger says."""
-    if isinstance(raw, list):
-        for part in raw:
-            _check_types(part)
-    elif isinstance(raw, dict):
-        for name, value in raw.items():
-            _check_field(name, value)
-            _check_types(value)
-
-
-def _check_field(name: str, value: object) -> None:
-    if (type(value) is bool and _TYPES.get(name) is int) or not isinstance(value, _TYPES.get(name, object)):
-        raise TypeError(name)
-    if name == "photo" and not value:
-        raise ValueError(name)
-    if name in ("chat", "from") and isinstance(value, dict) and type(value.get("id")) is not int:
-        raise TypeError(name)
 
 
 def says_something(update: Update) -> bool:
@@ -106,13 +64,8 @@ def refuse_place(update: Update) -> str | None:
     """Return the sentence for what comes from no person's own chat, None for what does."""
     chat, sender = update.effective_chat, update.effective_user
     if chat is None or chat.type != ChatType.PRIVATE or sender is None or sender.id != chat.id:
-        return "I keep personal diaries, so I only talk in private chats. Please write to me directly."
+        return later("I keep personal diaries, so I only talk in private chats. Please write to me directly.")
     return None
-
-
-def refuse_person(chat_id: int) -> str:
-    """Return the sentence for somebody who was not let in."""
-    return f"This bot is private. Its owner can let you in by invitation; the number to give is {chat_id}."
 
 
 def find_code(update: Update) -> str | None:

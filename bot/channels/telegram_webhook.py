@@ -9,7 +9,7 @@ from urllib.parse import unquote, urlsplit
 from telegram import Bot, Update
 from telegram.error import NetworkError
 
-from bot.channels.telegram_updates import legible
+from bot.channels.telegram_legible import legible
 
 _SECRET = "x-telegram-bot-api-secret-token"
 

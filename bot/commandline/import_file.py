@@ -11,7 +11,7 @@ from bot.model.settings import read_zone
 from bot.model.units import GlucoseUnit
 from bot.reminders.planning import plan_reminders
 from bot.talk.cautions import say_due
-from bot.talk.incoming_readings import concerns_of_file, newest_known, say_file, store_file
+from bot.talk.incoming_readings import check_room, concerns_of_file, newest_known, say_file, store_file
 from bot.talk.posted_readings import to_json
 from bot.talk.reading_files import read_safely
 
@@ -54,6 +54,7 @@ def import_file(
         raise BadFile(f"{question} {_say_option(question)}") from None
     with bot.store.begin() as tx:
         person = tx.people.ensure(person_id, zone=bot.zone, unit="mmol/L", at=now)
+        check_room(tx, person, found, path.name, second=second)
         newest_before = None if second else newest_known(tx, person)
         stored, _ = store_file(tx, person, found, path.name, incoming, second=second)
         plan_reminders(tx, person, now)

@@ -3,6 +3,8 @@
 from collections.abc import Awaitable, Callable, Collection, Mapping
 from typing import Protocol
 
+from bot.language.texts import Language
+from bot.language.times import ClockStyle
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 
 
@@ -53,6 +55,10 @@ class Talker(Protocol):
 
     def knows(self, person: str) -> bool:
         """Tell whether anything is held about a person."""
+        ...
+
+    def spoken(self, person: str) -> tuple[Language, ClockStyle]:
+        """Return how a person is spoken to: in which language, by which clock."""
         ...
 
     def waiting(self) -> list[tuple[str, str]]:

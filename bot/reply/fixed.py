@@ -188,9 +188,11 @@ INVITATION = (
     "Hand this code to one person you trust. They send it to me within 7 days and can then keep a diary of "
     "their own; neither of you sees the other's."
 )
-INVITATIONS_OUT = (
+INVITATIONS_OUT = later(
     "Ten of my invitations wait for somebody to take them. Please hand out one of those first; "
     "each ends 7 days after it was made."
 )
-NO_INVITING = "Only whoever took my first invitation can invite; whoever runs me can with “tablenote invite”."
+NO_INVITING = later(
+    "Only whoever took my first invitation can invite; whoever runs me can with “tablenote invite”."
+)
 MORE_ASKED = "I answered your first four questions. Please ask me the others again."

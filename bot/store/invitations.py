@@ -15,7 +15,7 @@ from bot.store.tables import invitations
 LASTS = timedelta(days=7)
 """So long an invitation can be taken."""
 MOST_OPEN = 10
-"""So many that nobody took may be out at once by the chat."""
+"""So many that nobody took may be out at once."""
 
 
 class Invitations:

@@ -12,6 +12,8 @@ from bot.store.connection import Connection
 from bot.store.records import Import, Source, StoredReadings
 from bot.store.tables import imports, people, readings
 
+MOST = 400 * 24 * 60
+"""So many readings of one person are kept: 400 days of one a minute."""
 _SAME_MMOL = 0.1
 """Two values nearer than this (mmol/L) are one: in tenths in one file, from whole mg/dL in another."""
 
@@ -174,6 +176,20 @@ class Readings:
         """Return how many readings with a value there are."""
         query = select(func.count(readings.c.mmol)).where(readings.c.person == person)
         return int(self._connection.execute(query).scalar_one())
+
+    def has_room(self, person: str, lots: Sequence[tuple[Source, Sequence[int]]]) -> bool:
+        """Tell whether lots of readings at these instants (µs) may be added, as `MOST` are kept of a person.
+
+        Those that are known already need no room.
+        """
+        held = select(readings.c.at).where(readings.c.person == person).limit(MOST).subquery()
+        room = MOST - (self._connection.scalar(select(func.count()).select_from(held)) or 0)
+        if sum(len(instants) for _, instants in lots) <= room:
+            return True
+        fresh = 0
+        for source, instants in lots:
+            fresh += len(set(instants) - self._values(person, source, min(instants), max(instants)).keys())
+        return fresh <= room
 
     def imports(self, person: str) -> list[Import]:
         """Return what was handed in so far, oldest first."""

@@ -16,7 +16,14 @@ from bot.store import OpenFile, Person, Transaction
 from bot.talk.brief import answer_file
 from bot.talk.cautions import concerns_of_fasting, say_due
 from bot.talk.heard import Heard
-from bot.talk.incoming_readings import OF_READINGS, concerns_of_file, newest_known, say_file, store_file
+from bot.talk.incoming_readings import (
+    OF_READINGS,
+    check_room,
+    concerns_of_file,
+    newest_known,
+    say_file,
+    store_file,
+)
 from bot.talk.sample import drop_sample
 from bot.talk.unexplained_rises import ask_about_rise
 
@@ -31,6 +38,7 @@ NO_FILE = later("There is no file of yours whose readings I could take out.")
 TAKE_OUT = later(
     "Take out what came new with “{name}” ({when})? Keep the file if you may want its readings back."
 )
+TOO_LARGE = later("That file is too large: send at most 20 MB.")
 _FILE_GONE = "I no longer have that file: send it once more."
 
 
@@ -62,7 +70,7 @@ def receive_file(heard: Heard) -> list[Outgoing]:
     incoming = heard.incoming
     assert incoming.file is not None
     if len(incoming.file.data) > MOST_BYTES:
-        return [Outgoing(heard.person.id, "That file is too large: send at most 20 MB.")]
+        return [Outgoing(heard.person.id, say(TOO_LARGE))]
     return _take(heard, incoming.file, Chosen(), second=SECOND.search(incoming.text) is not None)
 
 
@@ -117,6 +125,7 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     tx, person, incoming = heard.tx, heard.person, heard.incoming
     try:
         found, chosen = _read_as_chosen(heard, file, chosen)
+        check_room(tx, person, found, file.name, second=second)
     except _Open as still:
         return [_ask(tx, person, file, still, second, incoming.sent_at)]
     except BadFile as error:

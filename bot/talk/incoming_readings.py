@@ -8,7 +8,9 @@ from typing import TypeVar
 from bot.intake import FileReadings
 from bot.intake.rows import to_instant
 from bot.intake.specimens import BLOOD
+from bot.language.texts import later, say, write_number
 from bot.model.entries import Concern
+from bot.model.errors import BadFile
 from bot.model.messages import Incoming
 from bot.model.naming import join
 from bot.reminders.planning import kept_since, last_sensor
@@ -17,6 +19,7 @@ from bot.reminders.words import say_night
 from bot.reply import numbers, words
 from bot.reply.cautions import concerns_of_readings
 from bot.store import Person, StoredReadings, Transaction
+from bot.store.readings import MOST
 from bot.store.records import Source
 
 Result = TypeVar("Result")
@@ -28,6 +31,10 @@ GAP = timedelta(minutes=15)
 
 OF_READINGS = ("unit", "sensor", "readings")
 """What a newcomer need not be asked any more once readings came."""
+FULL = later(
+    "Nothing of {name} is stored: with it I'd hold more than {most} readings of you, which is the most. "
+    "“Undo the file” takes out the last one that came."
+)
 MOST_HOLES = 2
 JUST_READ = timedelta(minutes=30)
 _MICRO = timedelta(microseconds=1)
@@ -46,8 +53,7 @@ def store_file(
 
     What was measured in blood is kept apart from the sensor's, as is a `second` sensor worn for comparison.
     """
-    columns = _merge_limits(found)
-    pricks = [place for place, specimen in enumerate(columns[3]) if specimen in BLOOD]
+    lots = _lots_of(found, second=second)
 
     def add(source: Source, columns: _Columns) -> StoredReadings:
         instants, mmol, flags, specimens = columns
@@ -63,23 +69,41 @@ def store_file(
             name=name,
         )
 
+    first = to_instant(min(columns[0][0] for _, columns in lots))
+    last = to_instant(max(columns[0][-1] for _, columns in lots))
+
     def add_all() -> StoredReadings:
-        sensor: Source = "second" if second else "file"
-        if not pricks:
-            return add(sensor, columns)
-        in_blood = set(pricks)
-        rest = [place for place in range(len(columns[0])) if place not in in_blood]
-        parts = [add("meter", _take(columns, pricks))]
-        parts += [add(sensor, _take(columns, rest))] if rest else []
+        parts = [add(source, columns) for source, columns in lots]
         return StoredReadings(
             sum(part.stored for part in parts),
             sum(part.known for part in parts),
             sum(part.differing for part in parts),
-            to_instant(columns[0][0]),
-            to_instant(columns[0][-1]),
+            first,
+            last,
         )
 
-    return complete(tx, person, to_instant(columns[0][0]), to_instant(columns[0][-1]), add_all)
+    return complete(tx, person, first, last, add_all)
+
+
+def check_room(tx: Transaction, person: Person, found: FileReadings, name: str, *, second: bool) -> None:
+    """See that what a file holds may be stored; BadFile where it is more than is kept of one person."""
+    lots = [(source, columns[0]) for source, columns in _lots_of(found, second=second)]
+    if not tx.readings.has_room(person.id, lots):
+        most = write_number(f"{MOST:,}")
+        raise BadFile(say(FULL, name=name, most=most))
+
+
+def _lots_of(found: FileReadings, *, second: bool) -> list[tuple[Source, _Columns]]:
+    """Return the readings of a file by their source, each in order of time; one without any is left out."""
+    columns = _merge_limits(found)
+    sensor: Source = "second" if second else "file"
+    pricks = [place for place, specimen in enumerate(columns[3]) if specimen in BLOOD]
+    if not pricks:
+        return [(sensor, columns)]
+    in_blood = set(pricks)
+    rest = [place for place in range(len(columns[0])) if place not in in_blood]
+    lots: list[tuple[Source, _Columns]] = [("meter", _take(columns, pricks))]
+    return [*lots, (sensor, _take(columns, rest))] if rest else lots
 
 
 def _merge_limits(found: FileReadings) -> _Columns:

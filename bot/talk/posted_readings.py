@@ -18,7 +18,7 @@ from bot.store import Person, Store, StoredReadings, Transaction
 from bot.talk.brief import unsaid
 from bot.talk.cautions import say_due
 from bot.talk.day_card import put_card
-from bot.talk.incoming_readings import OF_READINGS, store_file
+from bot.talk.incoming_readings import OF_READINGS, check_room, store_file
 from bot.talk.reading_files import read_safely
 from bot.talk.sample import drop_sample
 
@@ -75,6 +75,7 @@ def _store(
     tx: Transaction, person: Person, found: FileReadings, digest: str, now: datetime, cards: bool
 ) -> tuple[dict[str, object], list[Outgoing]]:
     update_id = f"post:{digest}"
+    check_room(tx, person, found, _NAME, second=False)
     drop_sample(tx, person)
     stored, completed = store_file(tx, person, found, "post", Incoming(person.id, update_id, now))
     tx.first_hour.settle(person.id, *OF_READINGS)

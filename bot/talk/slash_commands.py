@@ -122,9 +122,9 @@ def run_command(tx: Transaction, person: Person, text: str, now: datetime, addre
 def _invite(tx: Transaction, person: Person, now: datetime) -> Outgoing:
     """Show the code of an invitation, once, to whom this bot was first given."""
     if not tx.invitations.may_invite(person.id):
-        return Outgoing(person.id, fixed.NO_INVITING)
+        return Outgoing(person.id, say(fixed.NO_INVITING))
     if tx.invitations.open_count(now) >= MOST_OPEN:
-        return Outgoing(person.id, fixed.INVITATIONS_OUT)
+        return Outgoing(person.id, say(fixed.INVITATIONS_OUT))
     return Outgoing(person.id, fixed.INVITATION, once=tx.invitations.make(now))
 
 

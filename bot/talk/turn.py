@@ -27,7 +27,7 @@ from bot.talk.brief import unsaid
 from bot.talk.buttons import press
 from bot.talk.day_card import put_card
 from bot.talk.eating_rules import hear_rules
-from bot.talk.files import receive_file
+from bot.talk.files import TOO_LARGE, receive_file
 from bot.talk.first_hour import answer_hello, say_hello, with_question
 from bot.talk.heard import Heard
 from bot.talk.photos import hear_photo, keep_photo, open_photo, put_waiting
@@ -187,7 +187,7 @@ class Turn:
         if incoming.press is not None:
             return [replace(reply, whole=True) for reply in press(heard, incoming.press)]
         if incoming.too_large:
-            return [Outgoing(person.id, "That file is too large to fetch: send at most 20 MB.")]
+            return [Outgoing(person.id, say(TOO_LARGE))]
         if incoming.file is not None:
             return receive_file(heard)
         if incoming.photo is not None:

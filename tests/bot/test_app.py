@@ -6,7 +6,9 @@ import pytest
 
 from bot.app import MAX_STARTS, App
 from bot.model.clock import SettableClock
+from bot.model.errors import BadSetting
 from bot.model.messages import Incoming
+from bot.store.invitations import MOST_OPEN
 from tests.talk import MORNING
 
 
@@ -75,4 +77,19 @@ def test_what_breaks_at_every_start_is_put_aside(
     app.close()
     app = start(tmp_path)
     assert app.waiting() == []
+    app.close()
+
+
+def test_invitations_that_nobody_takes_are_bounded(tmp_path: Path) -> None:
+    clock = SettableClock(MORNING)
+    app = App(f"sqlite:///{tmp_path / 'bot.db'}", zone="Europe/Vienna", clock=clock)
+    codes = [app.invite() for _ in range(MOST_OPEN)]
+    with pytest.raises(BadSetting, match="wait to be taken"):
+        app.invite()
+    assert app.let_in("tg:7", codes[0])
+    codes.append(app.invite())
+    with pytest.raises(BadSetting):
+        app.invite()
+    clock.move_to(MORNING + timedelta(days=7))
+    assert app.invite()
     app.close()

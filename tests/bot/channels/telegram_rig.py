@@ -8,6 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from bot.channels.telegram_channel import TelegramChannel
+from bot.language.texts import Language
+from bot.language.times import ClockStyle
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from tests.botapi import TOKEN, BotApi
 
@@ -39,6 +41,7 @@ class FakeTalker:
         self.guests: set[str] = set()
         self.known: set[str] = set()
         self.shared = False
+        self.speaks: Language = "en"
         self._lock = threading.Lock()
 
     def put(self, message: Outgoing) -> Outgoing:
@@ -98,6 +101,9 @@ class FakeTalker:
 
     def knows(self, person: str) -> bool:
         return person in self.known
+
+    def spoken(self, person: str) -> tuple[Language, ClockStyle]:
+        return self.speaks, "24"
 
     def waiting(self) -> list[tuple[str, str]]:
         return [(key, raw) for key, raw in self.inbox.items() if key not in self.handled]

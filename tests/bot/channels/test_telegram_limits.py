@@ -3,6 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 from bot.channels.telegram_limits import FILES, MESSAGES, Limits, Most
+from bot.language.texts import say, speaking
 from bot.model.clock import SettableClock
 from tests.bot.channels.telegram_rig import ME, FakeTalker, serving
 from tests.botapi import BotApi
@@ -46,3 +47,33 @@ def test_a_minute_later_there_is_room_again_and_it_is_said_anew_after_a_while() 
     assert not limits.is_news("tg:7", MESSAGES)
     clock.move_to(NOON + timedelta(minutes=11))
     assert limits.is_news("tg:7", MESSAGES)
+
+
+def test_all_of_it_is_said_in_the_persons_language(api: BotApi) -> None:
+    talker = FakeTalker()
+    talker.speaks = "de"
+    with serving(api, talker, most=Most(messages=1, files=1), clock=SettableClock(NOON)):
+        api.document(8, "day.csv", b"time,mmol\n")
+        api.document(8, "day.csv", b"time,mmol\n")
+        for n in range(4):
+            api.say(ME, f"{n} eggs")
+        api.wait_for(3, chat_id=ME)
+        api.wait_for(2, chat_id=8)
+        api.say(-5, "hello")
+        api.wait_for(1, chat_id=-5)
+    with speaking("de"):
+        said = [say(text) for text in (MESSAGES, FILES)]
+    assert not {MESSAGES, FILES} & {*said}
+    assert said[0] in [m.text for m in api.sent(ME)]
+    assert said[1] in [m.text for m in api.sent(8)]
+    assert "privaten Chats" in api.sent(-5)[0].text
+
+
+def test_so_is_that_a_bot_is_private(api: BotApi) -> None:
+    talker = FakeTalker()
+    talker.speaks = "de"
+    with serving(api, talker, allowed=frozenset({8})):
+        api.say(ME, "hello")
+        [told] = api.wait_for(1, chat_id=ME)
+    assert told.text.startswith("Dieser Bot ist privat.")
+    assert str(ME) in told.text
