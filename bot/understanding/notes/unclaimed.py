@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
+from bot.foodtable.spelling import is_english
+from bot.foodtable.words import plain_word
 from bot.understanding.foods.meals import FoodClause, MealDraft
 from bot.understanding.foods.said import EATING, Said, names_product
 from bot.understanding.pieces.drafts import Draft
@@ -37,6 +39,7 @@ _TELLING = word_set(
     "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
     "enough less more most much many damn bloody fucking effing freaking sodding"
 )
+MOST_LETTERS_LITTLE = 2
 MOST_WORDS_UNKNOWN, MOST_WORDS_ALONE = 4, 6
 MOST_PIECES_UNKNOWN = 20
 
@@ -75,6 +78,8 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             or (isinstance(p, Amount) and p.minutes is not None)
             for p in piece.clause.pieces
         )
+        known = len(unknown) < len(part.foods) or any(f.match for f in part.foods)
+        certain = not known and (named or bool(EATING & set(piece.clause.words)))
         single = before is None and part.foods == unknown and len(unknown) == 1
         alone = single and names_product(unknown[0].words)
         lost = [
@@ -82,6 +87,7 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             for f in unknown
             if (lasted and (f.amount is None or f.amount.minutes))
             or not _may_be_food(f, shown and not tells, remark=remark, alone=alone)
+            or not (certain or alone or _is_rare(f))
         ]
         if lost:
             gone = set(map(id, lost))
@@ -141,6 +147,13 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool, alone: bool) -> bool:
     return ((shown or alone) and not acts) or (
         amount is not None and (_is_weighed(amount) or 0 < amount.value <= MOST_PIECES_UNKNOWN)
     )
+
+
+def _is_rare(food: Said) -> bool:
+    """Tell whether unknown words are no everyday English, as dishes are not: "kolo", but not "office"."""
+    if _is_weighed(food.amount) or names_product(food.words):
+        return True
+    return any(len(word) > MOST_LETTERS_LITTLE and not is_english(plain_word(word)) for word in food.words)
 
 
 def _is_weighed(amount: Amount | None) -> bool:
