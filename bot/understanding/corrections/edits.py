@@ -308,7 +308,7 @@ def _on_targets(frame: Frame, text: str, context: Context, most: float) -> Edit 
 def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
     """Say that the meal named is not noted, where words can hardly be anything but a change of it."""
     named = next((e.piece.slot for e in frame.all("at", "at2") if isinstance(e.piece, SlotWord)), None)
-    if named is None or frame.op not in ("undo", "remove") or not frame.whole:
+    if named is None or frame.op not in ("undo", "remove") or not (frame.whole and context.noted):
         return None
     if any(isinstance(n.entry, Meal) and n.entry.slot == named for n in context.noted):
         return None

@@ -73,8 +73,14 @@ def drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         joined = joined or (
             bool(rest) and bool(made_of) and is_measured(rest[0]) and rest[0].leads <= food.leads | {","}
         )
-        if joined and made_of and any(made_of & set(f.words) for f in rest):
-            kept += _rest_of_name(food, made_of, table)
+        said_apart = made_of & {word for f in rest for word in f.words} if joined else frozenset()
+        if said_apart:
+            known = {f.match.food.description for f in rest if f.match is not None}
+            kept += [
+                f
+                for f in _rest_of_name(food, said_apart, table)
+                if f.match is not None and f.match.food.description not in known
+            ]
         elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
             continue  # "staffroom cake - a slice of lemon drizzle"
         elif joined and _is_list(food, rest):
@@ -148,10 +154,10 @@ def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
 def _rest_of_name(dish: Said, made_of: frozenset[str], table: FoodTable) -> list[Said]:
     titles = made_of | _MADE_OF.keys() | {"made", "fry"}
     words = [w for w in dish.words if w not in titles and plain_word(w) not in titles]
-    match = table.match(" ".join(words)) if words else None
-    if match is None or match.sure < SURE:
-        return []
-    return [Said(words, None, dish.start, dish.end, dish.leads, match)]
+    names = (words, [*words, "powder"]) if words else ()  # "protein shake with milk"
+    found = ((name, table.match(" ".join(name))) for name in names)
+    words, match = next(((name, m) for name, m in found if m is not None and m.sure >= SURE), ([], None))
+    return [] if match is None else [Said(words, None, dish.start, dish.end, dish.leads, match)]
 
 
 def _unfilled(dish: Said, table: FoodTable) -> Said:

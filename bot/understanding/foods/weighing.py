@@ -11,6 +11,7 @@ from bot.understanding.foods.categories import (
     is_served_by_spoon,
     is_sugar,
 )
+from bot.understanding.pieces.amounts import FEW
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
 
@@ -67,8 +68,9 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         amount = _from_inches(amount, match, table)
     if amount.decimal and not amount.unit and amount.value < 1 and is_drinkable(match):
         amount = replace(amount, unit="l")  # "a beer 0.5"
-    if _sizes_helping(amount, match, table):
-        return _portions(amount.value * SIZE_OF_HELPING[amount.size], match, table, stated=True)
+    helpings = _helpings(amount, match, table)
+    if helpings is not None:
+        return _portions(helpings, match, table, stated=True)
     if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
         return _portions(amount.value, match, table, stated=True)
     unit = _unit_meant(amount, match, table)
@@ -142,18 +144,24 @@ def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
     return many and not singular and table.weigh(match, "whole") is None
 
 
+A_FEW, MOST_COUNTED = 0.4, 30
+"""How much of a helping a few are of what nobody counts, as more than so many make one; no source."""
 PIECE_OF_DISH_G = (12.0, 25.0, 45.0)
 """Least, usual and most grams of a piece of meat or the like in a dish; common practice, no source."""
 SIZE_OF_HELPING = {"small": 0.7, "medium": 1.0, "large": 1.4}
 """A size of something that is had by the handful, as a share of a usual helping; no source."""
 
 
-def _sizes_helping(amount: Amount, match: Match, table: FoodTable) -> bool:
-    """Tell whether a size is of a helping, not of one piece: "large fries", "half a large popcorn"."""
-    if amount.unit or amount.value > 1 or amount.size not in SIZE_OF_HELPING:
-        return False
-    one = table.weigh(match, "piece", amount.size)
-    return one is not None and one.grams < table.portion(match).grams / FAR_FROM_HELPING
+def _helpings(amount: Amount, match: Match, table: FoodTable) -> float | None:
+    """Return how many helpings are meant, not pieces: "large fries", "a few peas"; None where neither."""
+    if amount.unit:
+        return None
+    one, usual = table.weigh(match, "piece", amount.size), table.portion(match).grams
+    if (amount.value, amount.low, amount.high) == FEW:
+        return A_FEW if one is None or one.grams < usual / MOST_COUNTED else None
+    if amount.value > 1 or amount.size not in SIZE_OF_HELPING or one is None:
+        return None
+    return amount.value * SIZE_OF_HELPING[amount.size] if one.grams < usual / FAR_FROM_HELPING else None
 
 
 FAR_FROM_HELPING = 6.0

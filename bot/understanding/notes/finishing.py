@@ -257,6 +257,8 @@ def _make_activity(
     after: Resolved | None = None,
 ) -> Activity:
     moment, minutes = draft.moment, draft.minutes
+    if moment is not None and moment.ago_min == 0 and minutes:
+        moment = None  # "run now finished, 32 minutes"
     lasted = timedelta(minutes=minutes or 0)
     if beside is not None:
         found = beside

@@ -50,9 +50,11 @@ _ABOUT = frozenset(
 )
 _NICE = frozenset({"nice", "good", "whole", "full", "standard", "regular"})
 _SOME = frozenset({"some", "any"})
+FEW = (3.0, 2.0, 4.0)
+"""How many a few are, with the least and the most; common practice, no source."""
 _COUNTS = {
     "couple": (2.0, 2.0, 2.0),
-    "few": (3.0, 2.0, 4.0),
+    "few": FEW,
     "dozen": (12.0, 12.0, 12.0),
     "pair": (2.0, 2.0, 2.0),
 }

@@ -258,24 +258,28 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
         if word_at(pieces, i + 1) in ("o'clock", "oclock", "am", "pm"):
             return _close(pieces, i + 1, int(NUMBER_WORDS[word]), 0, padded=False, bare=True)
         after = read_number(pieces, i + 1)
-        if prefixed and after is not None and after[0] in (10, 15, 20, 25, 30, 35, 40, 45, 50, 55):
+        told = prefixed or (
+            word_at(pieces, i + 1) in NUMBER_WORDS and after and not is_unit(word_at(pieces, after[1]))
+        )
+        if told and after is not None and after[0] in (10, 15, 20, 25, 30, 35, 40, 45, 50, 55):
             return _close(pieces, after[1], int(NUMBER_WORDS[word]), int(after[0]), padded=False, bare=True)
         if prefixed and not is_unit(word_at(pieces, i + 1)):
             return _close(pieces, i + 1, int(NUMBER_WORDS[word]), 0, padded=False, bare=True)
     return None
 
 
+_UNTIL = frozenset({"until", "till", "til", "by"})
 _SLEEPING = frozenset({"slept", "sleep", "bed", "asleep", "shift"})
 
 
 def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
     """Tell whether "to" makes a time ("20 to 8", "quarter to 8") and not a range ("2 to 3 slices")."""
     word = word_at(pieces, i)
-    if prefixed or word in ("quarter", "a", "ten", "twenty"):
+    if prefixed or word in ("quarter", "a") or word_at(pieces, i - 1) in _UNTIL:
         return True
-    if _SLEEPING & {word_at(pieces, k) for k in range(i - 4, i)} or word_at(pieces, i - 1) in MOVEMENT_WORDS:
+    if _SLEEPING & {word_at(pieces, k) for k in range(i - 5, i)} or word_at(pieces, i - 1) in MOVEMENT_WORDS:
         return False  # "slept like a log 10 to 7"
-    return word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3))
+    return word in ("ten", "twenty") or (word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3)))
 
 
 def _hour_at(pieces: Sequence[Piece], i: int) -> tuple[int, int] | None:

@@ -39,7 +39,10 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 
 
 def _from_bare_hour(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
-    """Read "hour later" and "hour ten"."""
+    """Read "hour later", "hour and a half" and "hour ten"."""
+    extra = read_and_part(pieces, i + 1)
+    if extra is not None:
+        return 60 + extra[0] * 60, extra[1]
     if word_at(pieces, i + 1) in _SIDES:
         return 60.0, i + 1
     rest = read_number(pieces, i + 1)

@@ -263,7 +263,8 @@ def read_end(clause: Clause) -> Moment | None:
     told = words <= _BACK_TOO or (
         bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
     )
-    return moment if words & _ENDED and told and not timed else None
+    over = words & _ENDED or {"got", "in"} <= words
+    return moment if over and told and not timed else None
 
 
 CUES = _BEFORE_AFTER | _COUNTED | _ENDED | _BEGAN | _OVER | EFFORTS.keys() | _EFFORT_TOO

@@ -268,7 +268,12 @@ def _read_night(known: set[str]) -> str:
 def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & _FELT)
     only = bool(known & _HOW_MUCH) and known <= _HOW_MUCH | FEELINGS.keys()  # "very happy"
-    names = [w for w in clause.words if w in FEELINGS and (felt or only or w not in _ONLY_FELT)]
+    names = [
+        w
+        for w in clause.words
+        if w in FEELINGS
+        and (felt or w not in _ONLY_FELT or (only and FEELINGS[w] not in _WELL))  # not "so good"
+    ]
     word = next((w for w in names if FEELINGS[w] not in _WELL), names[0] if names else "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
     if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):

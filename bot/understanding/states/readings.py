@@ -66,6 +66,8 @@ LOWEST_MGDL, HIGHEST_MGDL = 18.0, 600.0
 
 
 MOST_HOURS = 14
+_SPOKEN_BESIDE = _ANNOUNCED | _GLUCOSE | _OF_BLOOD | _OF_SENSOR | {"blood", "fasting", "fasted", "stick"}
+_BEFORE_HOURS = word_set("at by around till til until from to before after since past")
 _POINTS = frozenset({"point", "decimal"})
 
 
@@ -83,16 +85,18 @@ def with_whole_hours(tokens: list[Token]) -> list[Token]:
 
 
 def _with_spoken_hundreds(tokens: list[Token]) -> list[Token]:
-    """Make one number of "one eighteen" and "one oh five" behind "sugar was" and the like."""
-    for k in range(1, len(tokens) - 1):
+    """Make one number of "one eighteen" and "one oh five" beside "sugar", "meter" and the like."""
+    for k in range(len(tokens) - 1):
         value, rest = _spoken(tokens, k), _spoken(tokens, k + 1)
         if value not in (1.0, 2.0) or rest is None or tokens[k].kind != "word":
             continue
-        named = {t.text for t in tokens[max(k - 3, 0) : k]}
+        if k and tokens[k - 1].text in _BEFORE_HOURS:
+            continue  # "sugar checked at one thirty"
+        named = {t.text for t in tokens[max(k - 6, 0) : k + 7]}
         end, last = k + 2, _spoken(tokens, k + 2)
         if last is not None and last < 10 and (rest == 0 or (rest >= 20 and rest % 10 == 0)):
             rest, end = rest + last, k + 3
-        if not 5 <= rest < 100 or not named & (_ANNOUNCED | {"reading", "blood"}):
+        if not 5 <= rest < 100 or not named & _SPOKEN_BESIDE:
             continue
         total = 100 * value + rest
         whole = Token("number", f"{total:.0f}", tokens[k].start, tokens[end - 1].end, total)
@@ -103,7 +107,7 @@ def _with_spoken_hundreds(tokens: list[Token]) -> list[Token]:
 def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
     """Make one number of "five point six" and "sugar was one eighteen"; anything else stays as it is."""
     tokens = with_whole_hours(tokens)
-    if _ANNOUNCED & {t.text for t in tokens}:
+    if _SPOKEN_BESIDE & {t.text for t in tokens}:
         tokens = _with_spoken_hundreds(tokens)
     if not any(t.text in _POINTS for t in tokens):
         return tokens
@@ -168,7 +172,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     named = named or (
         bool(words & _OF_SENSOR) and (value.decimal or LEAST_PEAK <= value.value <= HIGHEST_MGDL)
     )
-    named = named or (is_of_blood(words) and value.decimal)
+    named = named or (is_of_blood(words) and (value.decimal or value.value >= LEAST_PEAK))
     named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)

@@ -160,6 +160,10 @@ _FROM_TO = re.compile(
 _HOUR = re.compile(r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?", re.IGNORECASE)
 _O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
 
+_DRAWN_OUT = re.compile(r"([a-z])\1{2,}", re.IGNORECASE)  # "sooo good"
+_COOKED = {"boil": "boiled", "fry": "fried", "bake": "baked", "steam": "steamed", "grill": "grilled"}
+_STEM = re.compile(rf"\b(?:{'|'.join(_COOKED)})\b(?= [^\W\d])", re.IGNORECASE)  # "boil egg", "fry fish"
+
 
 def mend(text: str, table: FoodTable) -> str:
     """Return the text with the words that a note turns on spelt out."""
@@ -169,7 +173,13 @@ def mend(text: str, table: FoodTable) -> str:
         short = _SHORT_FOR.get(word.lower().replace("’", "'"))
         if short is not None:
             return short
-        return word if table.has_word(word.lower()) else _meant(word)
+        if table.has_word(word.lower()):
+            return word
+        return _DRAWN_OUT.sub(r"\1", word) if _DRAWN_OUT.search(word) else _meant(word)
+
+    def cooked(match: re.Match[str]) -> str:
+        stem, food = match.group().lower(), match.string[match.end() :].split(maxsplit=1)[0].lower()
+        return _COOKED[stem] if table.has_word(food) and table.starts([stem, food]) < 2 else match.group()
 
     text = _ISH.sub(r"about \1", text)
     text = _HALVES.sub("half and half", text)
@@ -189,7 +199,7 @@ def mend(text: str, table: FoodTable) -> str:
     if "\n" in text and len(_TIMED_LINE.findall(text)) > 1:
         text = _BARE_LINE.sub(r"at \1", text)
     text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
-    return _WORD.sub(spell, text)
+    return _WORD.sub(spell, _STEM.sub(cooked, text))
 
 
 def _spell_hours(match: re.Match[str]) -> str:
