@@ -13,6 +13,10 @@ from bot.understanding.pieces.pieces import Moment
 from bot.understanding.states.nights import resolve_sleep
 
 
+_SHARE_OVER = {"during": 0.5, "after": 1.0}
+"""How much of a movement was over: what was had on the way is put in its middle."""
+
+
 def beside_other(
     moment: Moment | None, n: int, entries: Sequence[Entry | None], context: Context
 ) -> Resolved | None:
@@ -22,7 +26,7 @@ def beside_other(
     base = _leans_on(moment, n, entries)
     if base is None:
         return None
-    lasted = (base.minutes or 0.0) if isinstance(base, Activity) and moment.side == "after" else 0.0
+    lasted = _SHARE_OVER.get(moment.side, 0.0) * (base.minutes or 0.0 if isinstance(base, Activity) else 0.0)
     at = _at_of(base)
     if at is None:
         return None
@@ -89,7 +93,9 @@ def _leans_on(moment: Moment, n: int, entries: Sequence[Entry | None]) -> Entry 
         said = [e for e in entries[:n] if e is not None and _at_of(e) is not None]
         return said[-1] if said else None
     if moment.side_what:
-        return next((e for e in others if isinstance(e, Activity) and e.what == moment.side_what), None)
+        moved = [e for e in others if isinstance(e, Activity)]
+        named = (e for e in moved if e.what == moment.side_what)
+        return next(named, moved[0] if moved and moment.side == "during" else None)
     if moment.side_slot:
         return next((e for e in others if isinstance(e, Meal) and e.slot == moment.side_slot), None)
     return None

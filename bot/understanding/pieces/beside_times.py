@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.understanding.pieces.clocks import read_clock, with_clock
+from bot.understanding.pieces.clocks import HOUR_WORDS, MINUTE_WORDS, read_clock, with_clock
 from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.pieces import Moment, Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
-from bot.understanding.words.movements import MOVEMENTS
+from bot.understanding.words.movements import MOVEMENT_WORDS, MOVEMENTS
 from bot.understanding.words.tokens import Token
+from bot.understanding.words.wordlists import word_set
 
 _EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 LONGEST_AFTER_MIN = 300  # "2h: 6.1" is a reading so long after a meal, "08h20: 2 eggs" a time of day
@@ -17,6 +18,11 @@ LONGEST_AFTER_MIN = 300  # "2h: 6.1" is a reading so long after a meal, "08h20: 
 def read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     """Read "at 45 min", "after 2 hours", "2h after lunch", "before breakfast", "after the meal"."""
     start, first = pieces[i].start, word_at(pieces, i)
+    if first in ("during", "on"):
+        during = _read_named_movement(pieces, i + 1) if _names_movement(pieces[:i]) else None
+        if during is None or word_at(pieces, i - 1) in _WENT or word_at(pieces, i - 1) in MOVEMENT_WORDS:
+            return None
+        return Moment(start, pieces[during[1] - 1].end, side="during", side_what=during[0]), during[1]
     glued = i + 1 < len(pieces) and getattr(pieces[i + 1], "glued", False)
     if first in ("at", "after", "@") or (first == "+" and glued):  # "20 min run + 30 min weights" adds
         length = read_length(pieces, i + 1)
@@ -72,6 +78,14 @@ def read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if length is not None:
         moment = replace(moment, after_min=length[0] if side == "after" else -length[0])
     return moment, end
+
+
+def _names_movement(pieces: Sequence[Piece]) -> bool:
+    return any(isinstance(piece, Token) and piece.text in MOVEMENTS for piece in pieces)
+
+
+# "20 min on the bike", "went on the run": the movement itself.
+_WENT = MINUTE_WORDS | HOUR_WORDS | word_set("went go going gone was am i'm been got hopped jumped back out")
 
 
 def _glued_minutes(pieces: Sequence[Piece], i: int) -> float | None:

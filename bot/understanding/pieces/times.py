@@ -328,7 +328,7 @@ _COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
 _READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
     (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
     (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now", "rn"}),
-    (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
+    (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before", "during", "on"}),
     (
         _read_span_or_clock,
         frozenset({"number", "clock"}),
