@@ -28,7 +28,7 @@ from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
 from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.foods.whose_amount import fits_before
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
-from bot.understanding.pieces.units import EXACT_UNITS, LOOSE_UNITS, UNITS
+from bot.understanding.pieces.units import EXACT_UNITS, LOOSE_UNITS, SIZES, UNITS
 from bot.understanding.words.plain_words import SAYS_LITTLE
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
@@ -65,6 +65,7 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             continue  # "nothing sweet near it"
         if complete(said, last, table, beside=bool(foods)):
             continue
+        _turn_round(said, table)
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
         double_measure(said, table)
@@ -76,6 +77,21 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
+
+
+def _turn_round(said: Said, table: FoodTable) -> None:
+    """Read "juice orange" and "salad fattoush", as many a language says them, the English way round."""
+    first, *rest = said.words
+    turned = [*rest, first]
+    if (
+        first in _KINDS_FIRST
+        and rest != ["milk"]
+        and table.starts(said.words) < len(turned) == table.starts(turned)
+    ):
+        said.words = turned
+
+
+_KINDS_FIRST = word_set("juice salad soup tea")
 
 
 def _holds(whole: Said, part: Said) -> bool:
@@ -240,6 +256,10 @@ def _part_unit(said: Said, table: FoodTable) -> None:
             said.words.pop()
             said.match = match
             return
+        if match is None and said.match is None and len(said.words) <= LONGEST_NAME:
+            said.words.pop()  # "kolo handful"
+            said.amount = replace(amount, unit=unit)
+            return
     if amount is not None and amount.unit in EXACT_UNITS and said.match is None:
         said.match = table.match(" ".join(said.words[:-1]))  # "vegetable lasagne portion 350 g"
         if said.match is not None:
@@ -265,7 +285,11 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     if len(said.words) < 2 or (said.match is not None and said.match.sure >= 0.8):
         return [said]
     rest, parts = said.words, []
+    sizes: dict[int, str] = {}
     while rest:
+        if parts and rest[0] in SIZES and table.starts(rest[1:]):  # "double cheeseburger small fries"
+            sizes[len(parts)] = SIZES[rest[0]]
+            rest = rest[1:]
         known = table.starts(rest)
         if not known and (rest[0] in _BESIDE or (said.match is not None and said.match.sure > SURE_WITHIN)):
             return [said]
@@ -279,11 +303,10 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     matches = [table.match(" ".join(words)) for words in parts]
     if len(parts) < 2 or _name_one_dish(said, matches):
         return [said]
-    counted = _counted_part(said, parts)
+    amounts = {n: Amount(said.end, said.end, 1.0, size=size) for n, size in sizes.items()}
+    amounts |= {_counted_part(said, parts): said.amount} if said.amount is not None else {}
     return [
-        Said(
-            words, said.amount if n == counted else None, said.start, said.end, said.leads, match, said.inside
-        )
+        Said(words, amounts.get(n), said.start, said.end, said.leads, match, said.inside)
         for n, (words, match) in enumerate(zip(parts, matches, strict=True))
     ]
 
@@ -325,6 +348,9 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
         return last  # "quinoa crisps"
     if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
         return first  # "matcha latte almond milk", "cappuccino oat"
+    kind = last.food.description.partition(",")[0]
+    if "%)" in first.food.description and f"{kind}, " in first.food.description:
+        return first  # "biryani rice"
     if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
         return first
     return first if last.entry == "sabji" and is_vegetable(first) else None
@@ -356,7 +382,8 @@ def make_item(said: Said, text: str, table: FoodTable) -> Item:
         return Item(words, said.name, None, grams, low, high, weight.stated, 0.0)
     match = said.match
     singular = said.words[-1] == plain_word(said.words[-1]) and said.words[-1] not in _UNCOUNTED
-    weight = weigh_known(said.amount, match, table, singular=singular)
+    timed = said.amount is not None and said.amount.minutes is not None  # "a 6 minute egg"
+    weight = weigh_known(None if timed else said.amount, match, table, singular=singular)
     return Item(
         said=words,
         name=match.name,

@@ -107,7 +107,18 @@ def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) 
     if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
         low, usual, high = (grams * amount.value for grams in PIECE_OF_DISH_G)
         return Weighed(usual, low, high, True, f"1 piece = {PIECE_OF_DISH_G[1]:g} g")
-    return _portions(amount.value, match, table, stated=not amount.article)
+    helpings = amount.value
+    if (
+        helpings > 1
+        and not is_drinkable(match)
+        and helpings * table.portion(match).grams > MOST_OF_HELPINGS_G
+    ):
+        helpings = 1.0  # "couscous with 7 vegetables" counts kinds
+    return _portions(helpings, match, table, stated=not amount.article)
+
+
+MOST_OF_HELPINGS_G = 600.0
+"""More than so much of what has no pieces is no count of helpings; no source."""
 
 
 def _times(amount: Amount, one: Weight, counted: str) -> Weighed:

@@ -128,6 +128,9 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("did", "not", "have"): "without",
     ("did", "not", "eat"): "without",
     ("didn't", "touch"): "without",
+    ("didn't", "drink"): "without",
+    ("didnt", "drink"): "without",
+    ("did", "not", "drink"): "without",
     ("didnt", "touch"): "without",
     ("afterwards",): "then",
 }

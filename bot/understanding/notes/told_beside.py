@@ -12,7 +12,6 @@ from bot.understanding.pieces.instants import Resolved, is_ahead, resolve
 from bot.understanding.pieces.pieces import Moment
 from bot.understanding.states.nights import resolve_sleep
 
-
 _SHARE_OVER = {"during": 0.5, "after": 1.0}
 """How much of a movement was over: what was had on the way is put in its middle."""
 

@@ -18,11 +18,6 @@ LONGEST_AFTER_MIN = 300  # "2h: 6.1" is a reading so long after a meal, "08h20: 
 def read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     """Read "at 45 min", "after 2 hours", "2h after lunch", "before breakfast", "after the meal"."""
     start, first = pieces[i].start, word_at(pieces, i)
-    if first in ("during", "on"):
-        during = _read_named_movement(pieces, i + 1) if _names_movement(pieces[:i]) else None
-        if during is None or word_at(pieces, i - 1) in _WENT or word_at(pieces, i - 1) in MOVEMENT_WORDS:
-            return None
-        return Moment(start, pieces[during[1] - 1].end, side="during", side_what=during[0]), during[1]
     glued = i + 1 < len(pieces) and getattr(pieces[i + 1], "glued", False)
     if first in ("at", "after", "@") or (first == "+" and glued):  # "20 min run + 30 min weights" adds
         length = read_length(pieces, i + 1)
@@ -80,8 +75,14 @@ def read_side(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     return moment, end
 
 
-def _names_movement(pieces: Sequence[Piece]) -> bool:
-    return any(isinstance(piece, Token) and piece.text in MOVEMENTS for piece in pieces)
+def read_during(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
+    """Read "a gel during the run" of a run that was told of before it."""
+    told = any(isinstance(piece, Token) and piece.text in MOVEMENTS for piece in pieces[:i])
+    found = _read_named_movement(pieces, i + 1) if told else None
+    if found is None or word_at(pieces, i - 1) in _WENT | MOVEMENT_WORDS:
+        return None
+    what, end = found
+    return Moment(pieces[i].start, pieces[end - 1].end, side="during", side_what=what), end
 
 
 # "20 min on the bike", "went on the run": the movement itself.

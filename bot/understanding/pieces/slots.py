@@ -145,7 +145,7 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     following = word_at(pieces, i + 1)
     if piece.text == "diner" and word_at(pieces, i - 1) in ("the", "a"):
         return None
-    if piece.text in ("tea", "dessert", "afters"):
+    if piece.text == "tea":
         if not named and following not in (":", "was") and not _tells_of_day(pieces, i + 1):
             return None
         return "dinner"

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
-from bot.understanding.pieces.beside_times import read_side
+from bot.understanding.pieces.beside_times import read_during, read_side
 from bot.understanding.pieces.clocks import Clock, clock_parts, read_clock, with_clock
 from bot.understanding.pieces.days import DAY_OPENERS, NO_YEAR, read_counted_day, read_day
 from bot.understanding.pieces.hours import is_likely_hour
@@ -328,7 +328,8 @@ _COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
 _READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
     (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
     (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now", "rn"}),
-    (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before", "during", "on"}),
+    (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
+    (read_during, frozenset(), frozenset({"during", "on"})),
     (
         _read_span_or_clock,
         frozenset({"number", "clock"}),

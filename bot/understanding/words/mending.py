@@ -94,6 +94,9 @@ _SHORT_FOR = {
     "plz": "please",
     "afta": "after",
     "prolly": "probably",
+    "mayb": "maybe",
+    "bfr": "before",
+    "tmrrw": "tomorrow",
     "wokeup": "woke up",
     "frm": "from",
     "hav": "have",
@@ -133,6 +136,7 @@ _AT_HOURS = re.compile(
     re.IGNORECASE | re.MULTILINE,
 )
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
+_TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
 _WINKS = re.compile(r"\b(?:forty|40) winks\b", re.IGNORECASE)
 _STEPS = re.compile(r"\bsteps ?[:=] ?(\d[\d,.]*k?)(?![\w])", re.IGNORECASE)
 _RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
@@ -188,7 +192,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
-    text = _WINKS.sub("nap", text)
+    text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)
     text = _GINS.sub("", text)
     text = _RUN_DOWN.sub("exhausted", text)

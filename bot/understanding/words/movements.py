@@ -50,7 +50,10 @@ _MODERATE = (
     ("spin", "spinning"),
     ("calisthenics kettlebell kettlebells", "workout"),
     ("ballet tango", "dance"),
-    ("wrestling wrestled kickboxing taekwondo jujitsu", "martial arts"),
+    (
+        "wrestling wrestled kickboxing taekwondo jujitsu aikido silat krav kungfu muay sparring",
+        "martial arts",
+    ),
     ("orienteering", "run"),
     ("aquafit aquarobics aqua", "water aerobics"),
     ("run ran running runs jog jogged jogging jogs", "run"),
@@ -58,7 +61,7 @@ _MODERATE = (
     ("fietsen gefietst radfahren radeln vélo velo bici bicicletta rower", "cycle"),
     ("joggen gejoggt laufen gelaufen hardlopen courir correr corrí bieganie", "run"),
     ("schwimmen geschwommen zwemmen natation nadar nadé nuoto pływanie", "swim"),
-    ("bailé bailar bailando tanzen dansen flamenco bachata samba", "dance"),
+    ("bailé bailar bailando tanzen dansen flamenco bachata kizomba zouk ceilidh bhangra", "dance"),
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),
     ("row rowed rowing rower erg ergo", "row"),
@@ -139,6 +142,12 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("push", "ups"): ("exercises", "moderate"),
     ("sit", "ups"): ("exercises", "moderate"),
     ("tai", "chi"): ("tai chi", "light"),
+    ("kung", "fu"): ("martial arts", "moderate"),
+    **{
+        (dance, what): ("dance", "moderate")
+        for dance in ("salsa", "samba", "latin", "swing", "line", "tap")
+        for what in ("class", "lesson", "dancing", "practice", "session")
+    },
     ("spin", "class"): ("spinning", "moderate"),
     ("interval", "training"): ("HIIT", "hard"),
     ("interval", "session"): ("HIIT", "hard"),
