@@ -71,6 +71,21 @@ def name_by_unit(said: Said) -> None:
         said.words.append("wine")
 
 
+def turn_round(said: Said, table: FoodTable) -> None:
+    """Read "juice orange" and "salad fattoush", as many a language says them, the English way round."""
+    first, *rest = said.words
+    turned = [*rest, first]
+    if (
+        first in _KINDS_FIRST
+        and rest != ["milk"]
+        and table.starts(said.words) < len(turned) == table.starts(turned)
+    ):
+        said.words = turned
+
+
+_KINDS_FIRST = word_set("juice salad soup tea")
+
+
 def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -> bool:
     """Add an amount or a manner by itself to the food before it; tell whether that was all it is.
 

@@ -1,5 +1,6 @@
 """Counts that are read otherwise than "so many of it": a double whisky, 3 egg omelette, 1 tbsp each."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
@@ -35,6 +36,31 @@ def gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
         return False
     whole.amount, whole.end = amount, max(whole.end, said.end)
     return True
+
+
+def drop_sorts(foods: Sequence[Said], table: FoodTable) -> list[Said]:
+    """Leave out the sorts that a count was made of: "3 sandwiches, 2 ham 1 cheese" are three sandwiches."""
+    kept: list[Said] = []
+    i = 0
+    while i < len(foods):
+        kept.append(foods[i])
+        sorts, left = i + 1, _count_of(foods[i])
+        while left > 0 and sorts < len(foods) and 0 < _count_of(foods[sorts]) <= left:
+            named = [*foods[sorts].words, *foods[i].words]
+            if table.starts(named) < len(named):
+                break  # no "apple eggs"
+            left -= _count_of(foods[sorts])
+            sorts += 1
+        parted = left == 0 and sorts > i + 2  # into at least two sorts
+        i = sorts if parted else i + 1
+    return kept
+
+
+def _count_of(food: Said) -> float:
+    """Return how many of a food were counted, 0 where it was weighed or only named."""
+    amount = food.amount
+    counted = amount is not None and amount.unit in ("", "piece") and not (amount.article or amount.vague)
+    return amount.value if amount is not None and counted and amount.end > amount.start else 0.0
 
 
 def double_measure(said: Said, table: FoodTable) -> None:

@@ -24,6 +24,8 @@ from bot.understanding.foods.categories import (
     is_sandwich,
     is_soup,
 )
+from bot.understanding.foods.counting import drop_sorts
+from bot.understanding.foods.dry_weight import settle_dry
 from bot.understanding.foods.poured import settle_poured
 from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.foods.senses import settle_kinds
@@ -47,7 +49,8 @@ _WITH_BREAD = {
 
 def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
-    settled = _take_descriptions(_without_taken_back(foods, left_out), table)
+    settled = drop_sorts(settle_dry(_without_taken_back(foods, left_out), table), table)
+    settled = _take_descriptions(settled, table)
     settled = drop_titles(_without_implied(settled, table), table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)

@@ -21,7 +21,7 @@ from bot.understanding.foods.categories import (
     is_tea_or_coffee,
     is_vegetable,
 )
-from bot.understanding.foods.completing import MANNER, complete, name_by_unit
+from bot.understanding.foods.completing import MANNER, complete, name_by_unit, turn_round
 from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure, gives_count
 from bot.understanding.foods.places import FILLER, without_place
 from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
@@ -65,7 +65,7 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             continue  # "nothing sweet near it"
         if complete(said, last, table, beside=bool(foods)):
             continue
-        _turn_round(said, table)
+        turn_round(said, table)
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
         _part_unit(said, table)
         double_measure(said, table)
@@ -77,21 +77,6 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
-
-
-def _turn_round(said: Said, table: FoodTable) -> None:
-    """Read "juice orange" and "salad fattoush", as many a language says them, the English way round."""
-    first, *rest = said.words
-    turned = [*rest, first]
-    if (
-        first in _KINDS_FIRST
-        and rest != ["milk"]
-        and table.starts(said.words) < len(turned) == table.starts(turned)
-    ):
-        said.words = turned
-
-
-_KINDS_FIRST = word_set("juice salad soup tea")
 
 
 def _holds(whole: Said, part: Said) -> bool:

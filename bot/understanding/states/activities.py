@@ -117,7 +117,8 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     if _goes_round(clause) or (words & _LED and "dog" in words and "hot" not in words):
         return "walk", "light"
     lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
-    if lasted and words & {"garden", "yard"} and all(map(is_plain, words - {"garden", "yard"})):
+    worked = lasted or ("worked" in words and bool(clause.moments))
+    if worked and words & {"garden", "yard"} and all(map(is_plain, words - {"garden", "yard"})):
         return "gardening", "light"
     of_day = lasted or "shift" in words or any(m.part and not m.has_clock for m in clause.moments)
     if words & _STOOD and of_day and all(map(is_plain, words)):

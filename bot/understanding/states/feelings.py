@@ -226,7 +226,9 @@ def read_feeling(clause: Clause) -> Draft | None:
     if (known & _DRINKS or drinks) and "too" in known and known & {"many", "much"}:
         return Draft("feeling", clause, "alcohol", moment=moment_of(clause))
     if night:
-        return Draft("feeling", clause, night, moment=moment_of(clause))
+        moment = moment_of(clause)
+        told_after = moment is not None and not moment.has_clock and moment.part in ("night", "tonight")
+        return Draft("feeling", clause, night, moment=None if told_after else moment)
     name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
     if not name and known & _SORE and known & _BODY and len(known) <= _MOST_WORDS_OF_PAIN:
         name = "pain" if known & _HURTING else "achy"

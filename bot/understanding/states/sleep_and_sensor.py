@@ -57,7 +57,7 @@ _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).u
 """Any of these is in a clause about sleep; asking first makes long notes quick to read."""
 
 
-_OF_A_NIGHT = word_set("couldn't couldnt can't cant times twice")
+_OF_A_NIGHT = word_set("couldn't couldnt can't cant not times twice")
 
 
 _LEAVING = frozenset({"off", "heading", "going", "headed"})
@@ -74,6 +74,8 @@ def read_sleep(clause: Clause) -> Draft | None:
         (p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None), None
     )
     clocked = moment is not None and moment.has_clock
+    if "awake" in words and moment is not None and moment.until is not None:
+        return None  # "awake from 3 till 5, then not slept": how the night was
     if minutes is None and words & _OF_A_NIGHT and (not clocked or {"sleep", "woke"} <= words):
         return None  # "couldn't sleep", "woke 3 times": how the night was
     if "bed" in words and words & _LEAVING and words <= _OFF_TO_BED and not clause.moments:
@@ -127,8 +129,8 @@ def _read_slept(
         clocked = True
     elif bare and not clocked:
         moment = bare_span(bare)
-    if _BADLY & words and moment is None and minutes is None:
-        return None
+    if _BADLY & words and minutes is None and not (moment is not None and moment.has_clock):
+        return None  # "slept bad last night"
     if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
         woke = bool(_UNTIL & words) and not _BADLY & words
         return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)

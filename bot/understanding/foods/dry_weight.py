@@ -1,0 +1,66 @@
+"""What was weighed dry: "pesto pasta 100 g dry weight" is the plate that so much pasta makes."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.foodtable import FoodTable
+from bot.understanding.foods.said import Said
+from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.words.wordlists import word_set
+
+_DRY = frozenset({"dry", "uncooked", "raw"})
+_WEIGHT = frozenset({"weight", "weighed", "wt"})
+_STAPLES = word_set("pasta rice noodles oats lentils quinoa couscous bulgur")
+_PLATE_OF_DRY, _PORRIDGE_OF_DRY = 3.3, 6.0
+"""Grams of a dish that a gram of its dry pasta or rice makes, and of porridge from oats; common practice, no
+source: pasta and rice take up 1.3 to 1.7 times their weight in water, and are two thirds of such a plate."""
+
+
+def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
+    """Return the foods with what was weighed dry as what it became; a staple alone weighs its dish."""
+    kept: list[Said] = []
+    for food in foods:
+        amount = food.amount
+        if amount is None or amount.unit not in EXACT_UNITS or not _DRY & set(food.words):
+            kept.append(food)
+            continue
+        words = [w for w in food.words if w not in _DRY | _WEIGHT]
+        whole = _dish_of(food, kept) if len(words) == 1 and words[0] in _STAPLES else None
+        if whole is not None:
+            whole.end = max(whole.end, food.end)
+            _weigh(whole, whole.words, amount, table)
+            continue
+        if not _is_dry(food):
+            _weigh(food, words, amount, table)
+        kept.append(food)
+    return kept
+
+
+def _is_dry(food: Said) -> bool:
+    return food.match is not None and bool(_DRY & set(food.match.food.description.lower().split(", ")))
+
+
+def _dish_of(staple: Said, foods: Sequence[Said]) -> Said | None:
+    """Find the dish that a staple is in: "risotto, 75 g dry rice"."""
+    if staple.match is None:
+        return None
+    kind = staple.match.food.description.partition(",")[0].lower()
+    holding = (f for f in foods if f.amount is None and f.match is not None)
+    return next((f for f in holding if f.match and kind in f.match.food.description.lower()), None)
+
+
+def _weigh(food: Said, words: Sequence[str], amount: Amount, table: FoodTable) -> None:
+    row = food.match.food.description if food.match is not None else ""
+    plain = (s for s in sorted(_STAPLES) if (m := table.match(s)) is not None and m.food.description == row)
+    names = (" ".join(words), next(plain, ""))
+    matches = (table.match(f"dry {name}") for name in names if name)
+    dry = next((m for m in matches if m is not None and m.sure == 1.0), None)
+    if dry is not None:
+        food.match, food.amount = dry, amount
+    elif food.match is not None:
+        oats = food.match.food.description.startswith("Oatmeal")
+        makes = _PORRIDGE_OF_DRY if oats else _PLATE_OF_DRY
+        kind = food.match.food.description.lower()
+        if oats or "%)" in kind or any(staple in kind for staple in _STAPLES):
+            food.amount = replace(amount, value=amount.value * makes, low=None, high=None, about=True)
