@@ -5,15 +5,22 @@ online backup; of another database row by row.
 """
 
 import glob
+import os
+import shutil
+import threading
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
 from bot.model.errors import StoreError
-from bot.store.moving import move
+from bot.store.moving import move, read_through
+from bot.store.sealing import is_broken, seal
 from bot.store.store import beside, errors_of, open_raw, open_store, parse_url, sqlite_file
 
+_COPYING = threading.RLock()
+"""Who is erased is erased from the copy that is being made just now, too."""
 _STAMP = "%Y%m%d-%H%M%S"
 _PARTS = ("-wal", "-shm", "")
 EVERY = timedelta(days=1)
@@ -44,7 +51,9 @@ def make_copy(url: str, folder: Path, now: datetime, *, keep: int) -> Path:
     is dropped.
     """
     file = folder / f"tablenote-{now.astimezone(UTC).strftime(_STAMP)}.db"
-    copy_to(url, file)
+    with _COPYING:
+        _drop_begun(folder, now - EVERY)
+        copy_to(url, file)
     others = [other for other in kept_copies(folder) if other != file]
     # What a wrong clock dated ahead of this one counts as oldest; by its name it would outlive all to come.
     others.sort(key=lambda other: (_made_at(other) <= now, other))
@@ -62,6 +71,14 @@ def _made_at(copy: Path) -> datetime:
     return datetime.strptime(copy.stem, f"tablenote-{_STAMP}").replace(tzinfo=UTC)
 
 
+def _drop_begun(folder: Path, before: datetime) -> None:
+    """Delete what is left of copies that were cut off, begun before an instant: they count as none."""
+    for part in folder.glob("tablenote-*.part*"):
+        with suppress(FileNotFoundError):  # it has just become a copy
+            if part.stat().st_mtime < before.timestamp():
+                part.unlink()
+
+
 def copy_to(url: str, file: Path) -> None:
     """Copy a database into a new SQLite file, whole or not at all; StoreError when that cannot be done."""
     part = file.with_name(f"{file.name}.part")
@@ -75,6 +92,7 @@ def copy_to(url: str, file: Path) -> None:
         else:
             _copy_pages(url, goal)
         check_whole(goal)
+        seal(part)
         part.replace(file)
     except OSError as error:
         raise StoreError(f"{file} cannot be written: {error.strerror}.") from error
@@ -94,12 +112,8 @@ def check_before_use(url: str) -> None:
 
 def check_whole(url: str) -> None:
     """Have SQLite check a database file; StoreError when it is damaged or no database."""
-    try:
-        with open_raw(url, reads=True) as connection:
-            found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
-    except (DBAPIError, errors_of(url)) as error:
-        found = str(error).partition("\n")[0]
-    if found != "ok":
+    found = _find_damage(url)
+    if found:
         file = sqlite_file(parse_url(url))
         copies = kept_copies(Path(f"{file}.copies"))
         raise StoreError(
@@ -108,31 +122,60 @@ def check_whole(url: str) -> None:
         )
 
 
+def _find_damage(url: str) -> str:
+    """Return what SQLite finds wrong with a database file, "" where all is well."""
+    try:
+        with open_raw(url, reads=True) as connection:
+            found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
+    except (DBAPIError, errors_of(url)) as error:
+        found = str(error).partition("\n")[0]
+    return "" if found == "ok" else " ".join(found.split())
+
+
+def _check_copy(copy: Path, url: str) -> None:
+    """See that a file is a copy, for a database at `url`, as it was when it was made; else a StoreError."""
+    if not copy.is_file():
+        raise StoreError(f"There is no file {copy}.")
+    if not copy.stat().st_size:  # SQLite would take it for a new database
+        raise StoreError(f"{copy} is empty.")
+    found = _find_damage(beside(url, copy))
+    if "not a database" in found:
+        has_key = parse_url(url).password is not None
+        why = "another key" if has_key else "a key, which TABLENOTE_DB does not hold"
+        found = f"is no database, or one that is encrypted by {why}"
+    elif found or is_broken(copy):
+        found = f"is damaged ({found or 'not as it was when it was made'})"
+    if found:
+        others = [str(other) for other in kept_copies(copy.parent) if other != copy]
+        raise StoreError(f"{copy} {found}. {f'Put back {others[-1]}' if others else 'Take another copy'}.")
+
+
 def restore(copy: Path, url: str, now: datetime) -> Path | None:
     """Put a copy in the place of a database that nobody uses; return where the database before it is kept.
 
     For PostgreSQL the database must be empty. StoreError when the copy is no whole database of this program;
     then everything stays as it was.
     """
-    if not copy.is_file():
-        raise StoreError(f"There is no file {copy}.")
-    check_whole(beside(url, copy))
-    if not copy.stat().st_size:  # SQLite would take it for a new database
-        raise StoreError(f"{copy} is empty.")
+    _check_copy(copy, url)
     file = sqlite_file(parse_url(url))
     if file is None:
         move(beside(url, copy), url)
         return None
     new = file.with_name(f"{file.name}.new")
+    _drop(new)  # of one that was cut off
     try:
         copy_to(beside(url, copy), new)
-        open_store(beside(url, new)).close()  # of this program, and brought up to date
-        before = _move_aside(file, now)
-        new.replace(file)
+        read_through(beside(url, new))  # of this program, brought up to date, and every row of it readable
+        return _put_in_place(new, url, file, now)
+    except StoreError as error:
+        raise StoreError(f"{copy} cannot be put back: {str(error).replace(str(new), str(copy))}") from error
     finally:
-        for left in (new, Path(f"{new}-wal"), Path(f"{new}-shm")):
-            left.unlink(missing_ok=True)
-    return before
+        _drop(new)
+
+
+def _drop(file: Path) -> None:
+    for ending in _PARTS:
+        Path(f"{file}{ending}").unlink(missing_ok=True)
 
 
 def erase_in_copies(url: str, people: list[str]) -> None:
@@ -143,30 +186,56 @@ def erase_in_copies(url: str, people: list[str]) -> None:
     folder = copies_folder(url)
     if folder is None:
         return
-    for file in (*kept_copies(folder), *put_aside(folder)):
+    with _COPYING:
+        for begun in folder.glob("tablenote-*.part*"):
+            begun.unlink(missing_ok=True)
+        for file in (*kept_copies(folder), *put_aside(folder)):
+            _erase_in(file, url, people)
+
+
+def _erase_in(file: Path, url: str, people: list[str]) -> None:
+    try:
+        store = open_store(beside(url, file))
         try:
-            store = open_store(beside(url, file))
-            try:
-                with store.begin() as tx:
-                    for person in people:
-                        tx.people.erase(person)
-            finally:
-                store.close()
-        except StoreError:  # it is of no use as a copy, and may hold them
-            for ending in _PARTS:
-                Path(f"{file}{ending}").unlink(missing_ok=True)
+            with store.begin() as tx:
+                for person in people:
+                    tx.people.erase(person)
+        finally:
+            store.close()
+        seal(file)
+    except StoreError:  # it is of no use as a copy, and may hold them
+        _drop(file)
 
 
-def _move_aside(file: Path, now: datetime) -> Path | None:
-    """Move a database and its journal to another name, and return it; None when there is none."""
+def _put_in_place(new: Path, url: str, file: Path, now: datetime) -> Path | None:
+    """Put a database in the place of another, and return where that is kept, None when there was none.
+
+    Cut off anywhere, the old one or the new one is in place, whole.
+    """
     if not file.exists():
+        new.replace(file)
         return None
+    with suppress(DBAPIError, errors_of(url)), open_raw(url) as connection:  # it may be damaged: hence this
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")  # so that no journal is left beside it
     aside = file.with_name(f"{file.name}.before-{now.astimezone(UTC).strftime(_STAMP)}")
     for ending in _PARTS:
         part = Path(f"{file}{ending}")
         if part.exists():
-            part.rename(f"{aside}{ending}")
+            _also_as(part, Path(f"{aside}{ending}"))
+    for ending in _PARTS[:-1]:  # a journal of the old one would be applied to the new one
+        Path(f"{file}{ending}").unlink(missing_ok=True)
+    new.replace(file)
     return aside
+
+
+def _also_as(file: Path, other: Path) -> None:
+    """Give a file another name beside its own."""
+    try:
+        os.link(file, other)
+    except FileExistsError as error:
+        raise StoreError(f"{other} is there already; wait a second and try again.") from error
+    except OSError:  # not every disk can
+        shutil.copy2(file, other)
 
 
 def _copy_pages(url: str, goal: str) -> None:

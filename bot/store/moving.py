@@ -8,10 +8,12 @@ from datetime import date, time
 from typing import Any
 
 from sqlalchemy import Connection, Table, func, insert, select, text
+from sqlalchemy.exc import StatementError
 
+from bot.model.entries_json import from_json
 from bot.model.errors import StoreError
 from bot.store.store import Store, open_store
-from bot.store.tables import metadata
+from bot.store.tables import entries, metadata
 
 _ROWS = 5_000
 """So many rows are in memory at once."""
@@ -42,6 +44,32 @@ def move(source: str, target: str) -> list[Copied]:
             goal.close()
     finally:
         origin.close()
+
+
+def read_through(url: str) -> None:
+    """Read every row of a database, brought up to date first; StoreError where one cannot be read."""
+    store = open_store(url)
+    try:
+        with store.read() as tx:
+            lost = _read_all(tx.connection)
+    finally:
+        store.close()
+    if lost:
+        raise StoreError(lost)
+
+
+def _read_all(connection: Connection) -> str:
+    """Return what is wrong with the first row that cannot be read, "" where all can."""
+    try:
+        for table in metadata.sorted_tables:
+            for rows in _rows(table, connection):
+                for row in rows if table is entries else ():
+                    from_json({**row["body"], "kind": row["kind"], "said": row["said"]})
+        is_file = connection.dialect.name == "sqlite"
+        lost = connection.execute(text("PRAGMA foreign_key_check")).first() if is_file else None
+    except (StatementError, ValueError, KeyError, TypeError) as error:
+        return f"it holds what cannot be read ({type(error).__name__}). Take another copy."
+    return "" if lost is None else f"rows of its table {lost[0]} belong to nothing. Take another copy."
 
 
 def _copy_all(origin: Store, goal: Store) -> list[Copied]:

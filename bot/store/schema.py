@@ -13,6 +13,8 @@ MIGRATIONS = Path(__file__).parent / "migrations"
 HEAD = max(file.name[1:5] for file in (MIGRATIONS / "versions").glob("r[0-9][0-9][0-9][0-9]_*.py"))
 """The newest revision in `migrations/versions`, by the file's name: `r0012_language.py` is 0012."""
 _VERSION_TABLE = "alembic_version"
+_OURS = ("people", "entries", "inbox", "outbox")
+"""Tables of every version; others migrate by the same means."""
 _ADVISORY_LOCK = 7_461_626_573
 """Any number that no other program on the same PostgreSQL database takes."""
 
@@ -22,7 +24,7 @@ def find_revision(connection: Connection) -> str | None:
     tables = inspect(connection).get_table_names()
     if not tables:
         return None
-    if _VERSION_TABLE not in tables:
+    if not {_VERSION_TABLE, *_OURS} <= set(tables):
         raise StoreError(
             "This database belongs to another program; name a new file or an empty database for tablenote."
         )

@@ -10,7 +10,14 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
-from sqlalchemy.exc import ArgumentError, DatabaseError, DBAPIError, NoSuchModuleError, OperationalError
+from sqlalchemy.exc import (
+    ArgumentError,
+    DatabaseError,
+    DBAPIError,
+    NoSuchModuleError,
+    OperationalError,
+    SQLAlchemyError,
+)
 from sqlalchemy.pool import NullPool, QueuePool, StaticPool
 
 from bot.model.errors import StoreError
@@ -96,7 +103,7 @@ def open_store(url: str, after_erasing: Callable[[list[str]], None] = lambda peo
         raise StoreError(f"The folder for {place} cannot be made: {error.strerror}.") from error
     except ModuleNotFoundError as error:
         raise StoreError(f"For {place} the package {error.name} is missing; please install it.") from error
-    except (DBAPIError, errors_of(url)) as error:
+    except (SQLAlchemyError, errors_of(url)) as error:
         raise StoreError(f"{place} cannot be opened: {_reason(error)}.") from error
     return Store(engine, after_erasing)
 
@@ -244,6 +251,8 @@ def _prepare(engine: Engine, *, durable: bool) -> None:
         raw = _raw(connection) if engine.dialect.name == "sqlite" else None
         if raw is not None and durable:
             raw.execute("PRAGMA journal_mode = WAL")
+            if raw.execute("PRAGMA user_version").fetchone()[0]:  # a copy's seal: from now on it changes
+                raw.execute("PRAGMA user_version = 0")
         if schema.find_revision(connection) == schema.HEAD:
             return
         connection.rollback()

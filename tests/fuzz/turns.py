@@ -2,13 +2,15 @@
 
 Texts are notes and questions of the corpus (its tuning part), joins and mutilations of them, and characters
 of all kinds; between them buttons that are there, that were there or never were, edits, answers to other
-messages, files and what the clock brings. Nothing may break, no message may bring more than `MOST_MESSAGES`
+messages, files and what the clock brings. After every `ANEW` turns it begins anew from that month, as
+nobody's diary holds thousands of such texts. Nothing may break, no message may bring more than `MOST_MESSAGES`
 answers or `MOST_PICTURES` pictures, and the record must be readable afterwards.
 """
 
 import argparse
 import logging
 import random
+import sqlite3
 import sys
 import time
 import traceback
@@ -26,6 +28,7 @@ from tests.month.script import day_of, month
 from tests.talk import Talk, talking
 
 MOST_MESSAGES, MOST_PICTURES = 10, 3
+ANEW = 500
 SLOW_MS = 60.0
 """Aim for a text that asks for no analysis."""
 ASKED = Path(__file__).parents[1] / "bot" / "understanding" / "questions" / "asked.txt"
@@ -197,6 +200,29 @@ def lived(days: int) -> Iterator[Talk]:
         yield talk
 
 
+def fuzz_months(month: Talk, turns: int, seed: int) -> Found:
+    """Send so many messages, `ANEW` of them to each of as many copies of a month; return what came of it."""
+    found = Found()
+    for begun in range(0, turns, ANEW):
+        with talking(start=month.clock.now()) as talk:
+            _raw(month).backup(_raw(talk))
+            talk.heard = list(month.heard)
+            one = fuzz(talk, min(ANEW, turns - begun), seed + begun)
+            talk.meals()  # the record must be readable
+        found.turns += one.turns
+        found.broke += one.broke
+        found.flooded += one.flooded
+        found.ms += one.ms
+        print(f"{found.turns} turns, {len(found.broke)} broke", file=sys.stderr, flush=True)
+    return found
+
+
+def _raw(talk: Talk) -> sqlite3.Connection:
+    raw = talk.app.store._engine.raw_connection().driver_connection  # in memory there is one
+    assert isinstance(raw, sqlite3.Connection)
+    return raw
+
+
 def main() -> None:
     """Send 20,000 messages and print what came of them."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -204,9 +230,8 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--days", type=int, default=28)
     asked = parser.parse_args()
-    with lived(asked.days) as talk:
-        found = fuzz(talk, asked.turns, asked.seed)
-        talk.meals()
+    with lived(asked.days) as month:
+        found = fuzz_months(month, asked.turns, asked.seed)
     times = sorted(ms for ms, _ in found.ms)
     print(f"{found.turns} turns, {len(found.broke)} broke, {len(found.flooded)} brought too much")
     print(

@@ -8,7 +8,7 @@ from bot.app import App
 from bot.model.clock import SettableClock
 from bot.model.errors import StoreError
 from bot.store import open_store
-from bot.store.copies import check_before_use, copies_folder, kept_copies, make_copy, restore
+from bot.store.copies import check_before_use, copies_folder, copy_to, kept_copies, make_copy, restore
 from bot.store.moving import move
 from tests.bot.store.full import fill
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, ensure, later, meal
@@ -115,3 +115,23 @@ def test_a_database_that_is_held_is_told_in_words(file: Path, monkeypatch: pytes
             pass
     store.close()
     other.close()
+
+
+def test_a_copy_is_put_back_by_its_own_key_only(file: Path, tmp_path: Path) -> None:
+    note(address(file), "semolina")
+    copy = tmp_path / "copy.db"
+    copy_to(address(file), copy)
+    plain = f"sqlite:///{tmp_path / 'plain.db'}"
+    note(plain, "soup")
+    for url, why in ((address(tmp_path / "other.db", "another"), "another key"), (plain, "does not hold")):
+        if url != plain:
+            note(url, "soup")
+        with pytest.raises(StoreError, match=why):
+            restore(copy, url, NOW)
+        assert meals(url) == ["soup"]
+    harmed = bytearray(copy.read_bytes())
+    harmed[len(harmed) // 2] ^= 1
+    copy.write_bytes(harmed)
+    with pytest.raises(StoreError):
+        restore(copy, address(file), NOW)
+    assert meals(address(file)) == ["semolina"]
