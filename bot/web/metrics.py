@@ -12,8 +12,10 @@ from bot.metrics import CONTENT_TYPE, write_metrics
 from bot.model.settings import LOCAL
 
 _NO_TOKEN = "Send the token of TABLENOTE_METRICS as “Authorization: Bearer ...”."
-_PASSED_ON = ("forwarded", "x-forwarded-for", "x-real-ip")
-"""A proxy on this machine asks from here, whoever it asks for."""
+_PASSED_ON = ("forwarded", "x-forwarded-", "x-real-ip", "via", "cf-", "true-client-ip", "x-client-ip")
+"""How headers of a proxy begin: on this machine it asks from here, whoever it asks for."""
+_HERE = ("localhost", "127.0.0.1", "::1")
+"""What this machine calls itself; by another name a page in its browser may ask for somebody elsewhere."""
 
 
 def show_metrics(metrics_for: str) -> Callable[[Request], Awaitable[Response]]:
@@ -31,8 +33,10 @@ def show_metrics(metrics_for: str) -> Callable[[Request], Awaitable[Response]]:
 
 
 def _is_near(request: Request) -> bool:
-    passed_on = any(name in request.headers for name in _PASSED_ON)
-    return not passed_on and request.client is not None and ip_address(request.client.host).is_loopback
+    passed_on = any(name.startswith(_PASSED_ON) for name in request.headers)
+    by_name = request.url.hostname in _HERE
+    near = request.client is not None and ip_address(request.client.host).is_loopback
+    return near and by_name and not passed_on
 
 
 def _token_of(request: Request) -> bytes:

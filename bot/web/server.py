@@ -32,7 +32,7 @@ class DoorServer:
                 ws="none",
                 lifespan="off",
                 log_config=None,
-                log_level="warning",
+                log_level="error",  # below, any stranger could fill the log with what is no HTTP
                 access_log=False,
                 proxy_headers=False,
                 server_header=False,

@@ -3,8 +3,8 @@
 Texts are notes and questions of the corpus (its tuning part), joins and mutilations of them, and characters
 of all kinds; between them buttons that are there, that were there or never were, edits, answers to other
 messages, files and what the clock brings. After every `ANEW` turns it begins anew from that month, as
-nobody's diary holds thousands of such texts. Nothing may break, no message may bring more than `MOST_MESSAGES`
-answers or `MOST_PICTURES` pictures, and the record must be readable afterwards.
+nobody's diary holds thousands of such texts. Nothing may break, no message may bring more than
+`MOST_MESSAGES` answers or `MOST_PICTURES` pictures, and the record must be readable afterwards.
 """
 
 import argparse

@@ -1,5 +1,6 @@
 """Posts that are slow, huge, many at once or odd, over real HTTP to the whole bot."""
 
+import logging
 import socket
 import threading
 import time
@@ -203,3 +204,29 @@ def test_silent_connections_that_are_renewed_shut_nobody_out_at_all(door: Door) 
     finally:
         for line in lines:
             line.close()
+
+
+JUNK = [
+    b"no HTTP at all\r\n\r\n",
+    b"GET /health HTTP/1.1\r\n\r\n",
+    b"GET /health HTTP/1.1\r\nHost: a\r\nContent-Length: -1\r\n\r\n",
+    b"GET /health HTTP/1.1\r\nHost: a\r\nX: \xff\0\r\n\r\n",
+    b"GET /health HTTP/1.1\r\nHost: a\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n\r\n",
+    b"POST /readings HTTP/1.1\r\nHost: a\r\nAuthorization: Bearer nobodys\r\n\r\n",
+    b"DELETE /metrics HTTP/1.1\r\nHost: a\r\n\r\n",
+    b"\x16\x03\x01\x02\0\x01\0\x01\xfc\x03\x03" + bytes(200),
+]
+
+
+def test_strangers_cannot_fill_the_log(door: Door, caplog: pytest.LogCaptureFixture) -> None:
+    host, _, port = door.url.removeprefix("http://").partition(":")
+    with caplog.at_level(logging.INFO):
+        for junk in JUNK * 3:
+            with socket.create_connection((host, int(port)), timeout=5) as line:
+                line.sendall(junk)
+                line.shutdown(socket.SHUT_WR)
+                while line.recv(4096):
+                    pass
+        assert door.client.get("/health").status_code == 200
+    ours = [record for record in caplog.records if not record.name.startswith("http")]
+    assert ours == []

@@ -26,7 +26,7 @@ def ask(metrics_for: str, came_from: str = "127.0.0.1", **headers: str) -> int:
 
     async def get() -> int:
         transport = httpx.ASGITransport(app, client=(came_from, 1))
-        async with httpx.AsyncClient(transport=transport, base_url="http://door") as client:
+        async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
             given = {name.replace("_", "-"): value.encode("latin-1") for name, value in headers.items()}
             answer = await client.get("/metrics", headers=given)
         assert answer.is_success == ("tablenote_turn_seconds" in answer.text)
@@ -39,7 +39,15 @@ def test_this_machine_alone_may_read_them() -> None:
     assert ask("") == 404
     assert ask("local") == ask("local", "::1") == 200
     assert ask("local", "203.0.113.5") == 404
-    for header in ("X_Forwarded_For", "Forwarded", "X_Real_IP"):  # a proxy here asks for somebody elsewhere
+    assert ask("local", Host="tablenote.example") == 404
+    for header in (
+        "X_Forwarded_For",
+        "X_Forwarded_Host",
+        "Forwarded",
+        "X_Real_IP",
+        "Via",
+        "CF_Connecting_IP",
+    ):  # a proxy here asks for somebody elsewhere
         assert ask("local", **{header: "203.0.113.5"}) == 404
 
 
