@@ -23,6 +23,7 @@ from sqlalchemy.pool import NullPool, QueuePool, StaticPool
 from bot.model.errors import StoreError
 from bot.store import schema
 from bot.store.holds import Holds
+from bot.store.syncing import Syncing
 from bot.store.transaction import Transaction
 
 BUSY_TIMEOUT_S = 10.0
@@ -40,6 +41,7 @@ class Store:
 
     def __init__(self, engine: Engine, after_erasing: Callable[[list[str]], None]) -> None:
         self._engine = engine
+        self._syncing = Syncing(sqlite_file(engine.url))
         self._after_erasing = after_erasing
         self.holds = Holds(engine)
         one_writer = engine.dialect.name == "sqlite"
@@ -60,6 +62,7 @@ class Store:
             if tx.people.erased:
                 self._empty_journal()
                 self._after_erasing(tx.people.erased)
+        self._syncing.wait()
 
     @contextmanager
     def read(self) -> Iterator[Transaction]:
@@ -231,7 +234,8 @@ def _create_engine(url: URL, *, in_memory: bool) -> Engine:
 
 def _set_up(raw: sqlite3.Connection, _record: object) -> None:
     raw.execute("PRAGMA foreign_keys = ON")
-    raw.execute("PRAGMA synchronous = FULL")
+    (mode,) = raw.execute("PRAGMA journal_mode").fetchone()
+    raw.execute(f"PRAGMA synchronous = {'NORMAL' if mode == 'wal' else 'FULL'}")  # see `Syncing`
     raw.execute("PRAGMA secure_delete = ON")
 
 
