@@ -2,7 +2,7 @@
 
 import logging
 import threading
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -175,10 +175,10 @@ class App:
         with self._drawing, metrics.DRAWN.labels(spec.kind).time():
             return self._drawer.draw(spec, person) if self._drawer else draw(self.store, spec, person)
 
-    def accept(self, update_id: str, person: str, raw: str) -> bool:
-        """Store an update before it is acknowledged; False when it is known already."""
+    def accept(self, updates: Sequence[tuple[str, str, str]]) -> list[bool]:
+        """Store updates (id, person, raw) before they are acknowledged; False for each that is known."""
         with self.store.begin() as tx:
-            return tx.inbox.add(update_id, person, raw, self.clock.now())
+            return [tx.inbox.add(*update, self.clock.now()) for update in updates]
 
     def invite(self) -> str:
         """Return the code of a new invitation; BadSetting while as many wait to be taken as may."""

@@ -100,7 +100,7 @@ class TelegramChannel:
         self._threads = Threads()
         self._in_thread = self._threads.run
         self._entrance = Entrance(talker, self._in_thread, allowed)
-        self._queue = DurableQueue(lambda update: self._reception.keep(update))
+        self._queue = DurableQueue(lambda updates: self._reception.keep(updates))
         self._order = ChatOrder(_CHATS_AT_ONCE)
         self._application = self._build(token, api_url, timeout_s, hear_time)
         self._bot = self._application.bot
@@ -129,6 +129,7 @@ class TelegramChannel:
         self, token: str, api_url: str | None, timeout_s: float, hear_time: Callable[[datetime], None]
     ) -> Application[Any, Any, Any, Any, Any, Any]:
         logging.getLogger("httpx").setLevel(logging.WARNING)  # its lines about each request hold the token
+        polling = PollingRequest(timeout_s, hear_time, lambda: self._give_up(bad_token()), self._queue.store)
         builder = (
             ApplicationBuilder()
             .token(token)
@@ -136,7 +137,7 @@ class TelegramChannel:
             .concurrent_updates(self._order)
             .job_queue(None)
             .request(TimedRequest(2 * _CHATS_AT_ONCE, timeout_s, hear_time))
-            .get_updates_request(PollingRequest(timeout_s, hear_time, lambda: self._give_up(bad_token())))
+            .get_updates_request(polling)
         )
         if api_url:
             base = api_url.rstrip("/")
@@ -152,7 +153,7 @@ class TelegramChannel:
     def _build_door(self, host: str, port: int) -> DoorServer:
         hook = None
         if self._webhook_url and self._webhook_secret:
-            hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.put)
+            hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.take)
         desk = Desk(self._talker, self._in_thread, self._send_soon, self._entrance.serves, self._alone)
         door = build_door(desk, Buckets(self._clock), hook, self._metrics_for)
         return DoorServer(door, host, port)

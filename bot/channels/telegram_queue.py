@@ -2,7 +2,7 @@
 
 import asyncio
 import json
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
@@ -11,6 +11,7 @@ from typing import Any
 from weakref import WeakValueDictionary
 
 from telegram import Update
+from telegram.error import NetworkError
 from telegram.ext import BaseUpdateProcessor
 from telegram.request import HTTPXRequest
 
@@ -35,19 +36,26 @@ class TimedRequest(HTTPXRequest):
 class PollingRequest(TimedRequest):
     """The connection for fetching updates; tells `on_refusal` when the token is no longer accepted.
 
+    before: awaited before each request, which is not made when it raises
+
     The library then ends its polling without a word to anybody, while the process goes on. Where it cannot
     read one update, it logs all that came with it, texts included, and asks for the same ones again for ever:
     so what cannot be read is emptied before the library sees it.
     """
 
     def __init__(
-        self, timeout_s: float, hear_time: Callable[[datetime], None], on_refusal: Callable[[], None]
+        self,
+        timeout_s: float,
+        hear_time: Callable[[datetime], None],
+        on_refusal: Callable[[], None],
+        before: Callable[[], Awaitable[None]],
     ) -> None:
         super().__init__(1, timeout_s, hear_time)
-        self._on_refusal = on_refusal
+        self._on_refusal, self._before = on_refusal, before
 
     async def do_request(self, *args: Any, **kwargs: Any) -> tuple[int, bytes]:
         """Make one request."""
+        await self._before()
         code, payload = await super().do_request(*args, **kwargs)
         if code in (HTTPStatus.UNAUTHORIZED, HTTPStatus.NOT_FOUND):
             self._on_refusal()
@@ -68,23 +76,49 @@ def without_unreadable(payload: bytes) -> bytes:
 
 
 class DurableQueue(asyncio.Queue[object]):
-    """The library's update queue, in which `keep` stores an update before `put` returns.
+    """The library's update queue, into which an update comes only once it is stored.
 
-    The library asks for the next updates, or answers the webhook, only when `put` has returned, and that is
-    what acknowledges an update. `keep` returns what enters the queue: nothing where the update is known
-    already, or is of no interest. `put_nowait` takes what is stored already.
+    What polling fetched is stored together by `store`, which the connection for fetching calls before it asks
+    for the next updates: asking is what acknowledges those before. What is pushed is stored by `take`, whose
+    return is what acknowledges it. `keep` stores updates and returns those that enter the queue: not those
+    known already, or of no interest. `put_nowait` takes what is stored already.
     """
 
-    def __init__(self, keep: Callable[[Update], Awaitable[Update | None]]) -> None:
+    def __init__(self, keep: Callable[[Sequence[Update]], Awaitable[Sequence[Update]]]) -> None:
         super().__init__()
         self._keep = keep
+        self._fetched: list[Update] = []
 
     async def put(self, item: object) -> None:
-        """Store an update and queue it."""
-        kept = await self._keep(item) if isinstance(item, Update) else item
-        if kept is not None:
-            metrics.UPDATES_WAITING.inc()
-            self.put_nowait(kept)
+        """Take what polling fetched."""
+        if isinstance(item, Update):
+            self._fetched.append(item)
+        else:
+            self._enter(item)
+
+    async def store(self) -> None:
+        """Store all that was fetched, and queue it; NetworkError where something could not be stored."""
+        fetched = list(self._fetched)
+        try:
+            if fetched:
+                await self.take(*fetched)
+        except NetworkError:
+            if len(fetched) == 1:
+                raise
+            for update in fetched:  # one alone may be to blame
+                await self.take(update)
+                self._fetched.remove(update)
+        else:
+            del self._fetched[: len(fetched)]
+
+    async def take(self, *updates: Update) -> None:
+        """Store updates, in one transaction, and queue them."""
+        for update in await self._keep(updates):
+            self._enter(update)
+
+    def _enter(self, item: object) -> None:
+        metrics.UPDATES_WAITING.inc()
+        self.put_nowait(item)
 
 
 class ChatOrder(BaseUpdateProcessor):

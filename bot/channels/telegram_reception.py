@@ -1,7 +1,7 @@
 """What an update comes to before it is acknowledged: refused, let in by an invitation, or stored."""
 
 import logging
-from collections.abc import Awaitable, Callable, Coroutine
+from collections.abc import Awaitable, Callable, Coroutine, Sequence
 from typing import Any
 
 from telegram import Bot, CallbackQuery, Update
@@ -39,11 +39,27 @@ class Reception:
         self._telling, self._begin, self._limits = telling, begin, limits
         self._refused: set[tuple[int, str]] = set()
 
-    async def keep(self, update: Update) -> Update | None:
-        """Store an update; return it where it is to be handled, None where there is nothing to do.
+    async def keep(self, updates: Sequence[Update]) -> list[Update]:
+        """Store updates in one transaction; return those that are to be handled.
 
-        NetworkError: it could not be stored, and has to be fetched again.
+        NetworkError: they could not be stored, and must not be acknowledged.
         """
+        try:
+            admitted = [one for update in updates if (one := await self._admit(update)) is not None]
+            rows = [(name_update(update), person, update.to_json()) for update, person in admitted]
+            new = await self._in_thread(self._talker.accept, rows) if rows else []
+        except Exception as error:
+            # Only a Telegram error makes the library go on; any other ends its polling.
+            numbers = ", ".join(str(update.update_id) for update in updates)
+            _log.exception("updates could not be stored: %s", numbers)
+            raise NetworkError(f"updates could not be stored: {numbers}") from error
+        kept = [update for (update, _), is_new in zip(admitted, new, strict=True) if is_new]
+        for update in kept:
+            metrics.UPDATES.labels(kind_of(update)).inc()
+        return kept
+
+    async def _admit(self, update: Update) -> tuple[Update, str] | None:
+        """Return an update as it is to be stored, and its person; None where there is nothing to do."""
         chat = update.effective_chat
         if chat is None or not says_something(update):
             return None
@@ -56,21 +72,13 @@ class Reception:
                 _log.warning("chat %s sends more than it may", chat.id)
                 self._begin(self._telling.say(chat.id, too_much))
             return None
-        try:
-            refusal = await self._entrance.refusal(update)
-            if refusal and await self._entrance.takes_invitation(update):
-                update, refusal = without_code(update, self._bot), None
-            if refusal:
-                self._refuse(chat.id, refusal)
-                return None
-            is_new = await self._in_thread(self._talker.accept, name_update(update), person, update.to_json())
-            if is_new:
-                metrics.UPDATES.labels(kind_of(update)).inc()
-            return update if is_new else None
-        except Exception as error:
-            # Only a Telegram error makes the library fetch the update again; any other ends its polling.
-            _log.exception("update %s could not be stored", update.update_id)
-            raise NetworkError(f"update {update.update_id} could not be stored") from error
+        refusal = await self._entrance.refusal(update)
+        if refusal and await self._entrance.takes_invitation(update):
+            return without_code(update, self._bot), person
+        if refusal:
+            self._refuse(chat.id, refusal)
+            return None
+        return update, person
 
     def _refuse(self, chat_id: int, refusal: str) -> None:
         if (chat_id, refusal) not in self._refused:

@@ -1,6 +1,6 @@
 """What a channel needs from the rest of the bot, and what the rest needs to know of a channel: nothing."""
 
-from collections.abc import Awaitable, Callable, Collection, Mapping
+from collections.abc import Awaitable, Callable, Collection, Mapping, Sequence
 from typing import Protocol
 
 from bot.language.texts import Language
@@ -37,8 +37,8 @@ class Talker(Protocol):
         """Draw one picture (100 to 200 ms of work)."""
         ...
 
-    def accept(self, update_id: str, person: str, raw: str) -> bool:
-        """Store an update before it is acknowledged; False when it is known already."""
+    def accept(self, updates: Sequence[tuple[str, str, str]]) -> list[bool]:
+        """Store updates (id, person, raw) before they are acknowledged; False for each that is known."""
         ...
 
     def invite_first(self) -> str | None:

@@ -19,7 +19,7 @@ def start(folder: Path, days: int = 0) -> App:
 
 def test_what_only_waited_while_the_bot_died_again_and_again_is_not_put_aside(tmp_path: Path) -> None:
     app = start(tmp_path)
-    app.accept("tg:1", "tg:7", "raw")
+    app.accept([("tg:1", "tg:7", "raw")])
     for _ in range(MAX_STARTS + 3):
         app.close()
         app = start(tmp_path)
@@ -31,7 +31,7 @@ def test_what_was_begun_before_comes_last(tmp_path: Path, monkeypatch: pytest.Mo
     """Else each start dies of the same update, and those behind it are never handled."""
     app = start(tmp_path)
     for n in (1, 2, 3):
-        app.accept(f"tg:{n}", f"tg:{n}", "raw")
+        app.accept([(f"tg:{n}", f"tg:{n}", "raw")])
     app.close()
     app = start(tmp_path)
     assert [key for key, _ in app.waiting()] == ["tg:1", "tg:2", "tg:3"]
@@ -46,7 +46,7 @@ def test_what_was_begun_before_comes_last(tmp_path: Path, monkeypatch: pytest.Mo
 
 def test_a_file_that_the_messenger_keeps_back_is_not_put_aside(tmp_path: Path) -> None:
     app = start(tmp_path)
-    app.accept("tg:1", "tg:7", "raw")
+    app.accept([("tg:1", "tg:7", "raw")])
     for _ in range(MAX_STARTS + 3):
         app.close()
         app = start(tmp_path)
@@ -60,7 +60,7 @@ def test_what_breaks_at_every_start_is_put_aside(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, broken: str
 ) -> None:
     app = start(tmp_path)
-    app.accept("tg:1", "tg:7", "raw")
+    app.accept([("tg:1", "tg:7", "raw")])
     for _ in range(MAX_STARTS):
         app.close()
         app = start(tmp_path)

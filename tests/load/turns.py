@@ -69,7 +69,7 @@ def _play(app: App, clock: SettableClock, numbers: range) -> list[float]:
         person = n % PEOPLE
         clock.move_to(clock.now() + timedelta(minutes=1))
         text = NOTES[(n + n // PEOPLE) % len(NOTES)]
-        app.accept(f"u{n}", f"tg:{person}", json.dumps({"update_id": n, "message": {"text": text}}))
+        app.accept([(f"u{n}", f"tg:{person}", json.dumps({"update_id": n, "message": {"text": text}}))])
         incoming = Incoming(
             person=f"tg:{person}", update_id=f"u{n}", message_id=str(n), text=text, sent_at=clock.now()
         )

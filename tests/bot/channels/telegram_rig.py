@@ -2,7 +2,7 @@
 
 import asyncio
 import threading
-from collections.abc import Awaitable, Callable, Iterator, Mapping
+from collections.abc import Awaitable, Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any
@@ -80,15 +80,14 @@ class FakeTalker:
     def check(self) -> list[str]:
         return []
 
-    def accept(self, update_id: str, person: str, raw: str) -> bool:
+    def accept(self, updates: Sequence[tuple[str, str, str]]) -> list[bool]:
         if self.accept_errors:
             self.accept_errors -= 1
             raise OSError("disk full")
         with self._lock:
-            if update_id in self.inbox:
-                return False
-            self.inbox[update_id] = raw
-            return True
+            known = set(self.inbox)
+            self.inbox |= {update_id: raw for update_id, _, raw in updates if update_id not in known}
+            return [update_id not in known for update_id, _, _ in updates]
 
     def invite_first(self) -> str | None:
         return None

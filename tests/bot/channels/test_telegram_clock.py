@@ -10,9 +10,12 @@ from tests.botapi import TOKEN, BotApi
 def test_the_date_of_an_answer_is_heard(api: BotApi) -> None:
     heard: list[datetime] = []
 
+    async def nothing() -> None:
+        pass
+
     async def ask() -> None:
         sending = TimedRequest(1, 5, heard.append)
-        polling = PollingRequest(5, heard.append, lambda: None)
+        polling = PollingRequest(5, heard.append, lambda: None, nothing)
         for request in (sending, polling):
             await request.initialize()
             for method in ("getMe", "noSuchMethod"):

@@ -58,7 +58,7 @@ def test_what_was_kept_is_told_once_and_put_aside_in_the_end(
     talk: Talk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     app = talk.app
-    app.accept("tg:1", "tg:7", "raw")
+    app.accept([("tg:1", "tg:7", "raw")])
     incoming = Incoming("tg:7", "tg:1", talk.clock.now(), text="60 g oats")
     told = []
     with monkeypatch.context() as patched:
@@ -74,7 +74,7 @@ def test_what_was_kept_is_told_once_and_put_aside_in_the_end(
 
 def test_what_broke_is_handled_at_a_later_start(talk: Talk, monkeypatch: pytest.MonkeyPatch) -> None:
     app = talk.app
-    app.accept("tg:1", "tg:7", "raw")
+    app.accept([("tg:1", "tg:7", "raw")])
     incoming = Incoming("tg:7", "tg:1", talk.clock.now(), text="60 g oats")
     with monkeypatch.context() as patched:
         patched.setattr("bot.talk.turn.hear", raiser(KeyError("oats")))

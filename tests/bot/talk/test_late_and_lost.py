@@ -13,7 +13,7 @@ from tests.talk import MORNING, Talk, talking
 
 def accept(talk: Talk, *update_ids: str) -> None:
     for update_id in update_ids:
-        assert talk.app.accept(update_id, talk.person, "{}")
+        assert talk.app.accept([(update_id, talk.person, "{}")]) == [True]
 
 
 def handle(talk: Talk, update_id: str, text: str, **more: str) -> list[Outgoing]:
