@@ -147,12 +147,15 @@ def serve(db: Db = None) -> None:
 def invite(db: Db = None) -> None:
     """Make an invitation that lets one more person talk to the bot."""
     settings = settings_for(db)
-    with opened(settings, "tg:%") as bot:
-        code = bot.invite()
+    name = ""
     if settings.token:
         from bot.channels.telegram_inviting import find_name, word_invitation
 
-        print(word_invitation(code, find_name(settings.token, settings.api_url)))
+        name = find_name(settings.token, settings.api_url)  # first: a code that nobody saw counts as one out
+    with opened(settings, "tg:%") as bot:
+        code = bot.invite()
+    if name:
+        print(word_invitation(code, name))
     else:
         print(f"To be let in, send the bot this code: {code}")
 

@@ -18,6 +18,7 @@ from sqlalchemy.exc import (
     OperationalError,
     SQLAlchemyError,
 )
+from sqlalchemy.exc import TimeoutError as NoConnection
 from sqlalchemy.pool import NullPool, QueuePool, StaticPool
 
 from bot.model.errors import StoreError
@@ -29,6 +30,10 @@ from bot.store.transaction import Transaction
 BUSY_TIMEOUT_S = 10.0
 """How long SQLite waits for another process that writes."""
 
+_MENDED_BY = {
+    "sqlite": "See that its disk is neither full nor read-only and that no other program holds it",
+    "postgresql": "See that its server runs, has room, and lets this bot have some 20 connections",
+}
 _EXAMPLES = "write sqlite:////folder/file.db or postgresql+psycopg://user@host/name"
 
 
@@ -140,14 +145,12 @@ def _explaining(engine: Engine) -> Iterator[None]:
     driver = engine.dialect.loaded_dbapi
     try:
         yield
-    except (DBAPIError, driver.Error) as error:
-        outside = (OperationalError, driver.OperationalError)
+    except (DBAPIError, driver.Error, NoConnection) as error:
+        outside = (OperationalError, driver.OperationalError, NoConnection)
         if not isinstance(error, outside) and type(error) not in (DatabaseError, driver.DatabaseError):
             raise
-        raise StoreError(
-            f"The database cannot be used: {_reason(error)}. See that its disk is neither full nor "
-            "read-only and that no other program holds it, then try again."
-        ) from error
+        see = _MENDED_BY[engine.dialect.name]
+        raise StoreError(f"The database cannot be used: {_reason(error)}. {see}, then try again.") from error
 
 
 def _reason(error: Exception) -> str:

@@ -178,3 +178,13 @@ def test_check_only_looks_at_an_older_database(tmp_path: Path, revision: str) ->
     assert "another version" in said["database"]
     assert file.read_bytes() == before
     assert [left.name for left in tmp_path.iterdir()] == ["old.db"]
+
+
+def test_no_invitation_is_made_that_nobody_would_see(db: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TABLENOTE_TOKEN", "123:abc")
+    monkeypatch.setenv("TABLENOTE_API_URL", "http://127.0.0.1:1")
+    assert run(monkeypatch, "invite", "--db", db) == 1
+    store = open_store(db)
+    with store.read() as tx:
+        assert tx.invitations.open_count(datetime.now(UTC)) == 0
+    store.close()

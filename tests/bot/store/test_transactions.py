@@ -1,11 +1,13 @@
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack
 
 import pytest
 from sqlalchemy.exc import DBAPIError
 
 from bot.model.entries import Sync
+from bot.model.errors import StoreError
 from bot.store import Store, Transaction, open_store
 from tests.bot.store.samples import NOW, ONLY_SQLITE, TRAM, add, ensure, later, meal
 
@@ -125,3 +127,20 @@ def test_the_settings_of_sqlite(store):
         found = {name: connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in expected}
         assert found == expected
         connection.close()
+
+
+def test_who_waits_in_vain_for_a_connection_is_told_in_words(url):
+    """That is none of the message's doing: it waits for better times like one that met a locked database."""
+    store = open_store(url)
+    store._engine.pool._timeout = 0.1  # SQLAlchemy's own 30 s are too long for a test
+    with ExitStack() as held:
+
+        def take_all() -> None:
+            for _ in range(100):
+                held.enter_context(store.read())
+
+        with pytest.raises(StoreError, match="cannot be used"):
+            take_all()
+    with store.read() as tx:
+        assert tx.people.get(TRAM) is None
+    store.close()
