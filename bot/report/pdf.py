@@ -14,6 +14,7 @@ from analysis.plots.text import families, font_files
 from bot.report.drawn import Drawing, for_paper
 from bot.report.parts import Report, Section, Table
 
+_KEPT = 10
 LEAST_WIDTH, MOST_WIDTH = 8, 30
 """Of a column, in letters: shares of the page, so that one long cell leaves room for the others."""
 
@@ -27,13 +28,23 @@ def write_pdf(report: Report, drawn: Mapping[str, Drawing]) -> bytes:
         "sections": [_section(section, drawn) for section in report.sections],
     }
     folders = sorted({str(Path(path).parent) for _, path in font_files()})
-    return typst.compile(
-        files("bot.report").joinpath("page.typ").read_bytes(),
-        format="pdf",
-        font_paths=typst.Fonts(font_paths=folders),
-        sys_inputs={"report": json.dumps(held)},
-        pdf_standards="ua-1",
-    )
+    fonts = typst.Fonts(font_paths=folders)
+    try:
+        return typst.compile(
+            files("bot.report").joinpath("page.typ").read_bytes(),
+            format="pdf",
+            font_paths=fonts,
+            sys_inputs={"report": json.dumps(held)},
+            pdf_standards="ua-1",
+        )
+    finally:
+        _forget(fonts)
+
+
+def _forget(fonts: typst.Fonts) -> None:
+    """Have typst drop what it keeps of a report, some 10 to 20 MB, until `_KEPT` others were typeset."""
+    for _ in range(_KEPT + 1):
+        typst.compile(b"", font_paths=fonts)
 
 
 def _section(section: Section, drawn: Mapping[str, Drawing]) -> dict[str, object]:

@@ -11,6 +11,7 @@ import threading
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from functools import cache
+from pathlib import Path
 
 from bot.language.texts import speaking
 from bot.model.messages import Picture, PictureSpec
@@ -20,6 +21,8 @@ _log = logging.getLogger(__name__)
 _LONGEST_S = 120
 _EACH = 300
 """So many pictures a process draws before a fresh one takes its place."""
+MOST_MB = 300
+"""One that holds more after a picture is ended: libraries keep what nobody can have them give back."""
 
 
 def draw(store: Store, spec: PictureSpec, person: str) -> Picture:
@@ -39,11 +42,12 @@ def draw(store: Store, spec: PictureSpec, person: str) -> Picture:
 class Drawer:
     """One process that draws from the database at an address, started when first needed.
 
-    One that dies is started anew, once for a picture; one that takes too long is ended.
+    One that dies is started anew, once for a picture; one that takes too long is ended, as is one that has
+    grown beyond `most_mb`, where the system tells.
     """
 
-    def __init__(self, db: str) -> None:
-        self._db = db
+    def __init__(self, db: str, most_mb: float = MOST_MB) -> None:
+        self._db, self._most_mb = db, most_mb
         self._pool: ProcessPoolExecutor | None = None
 
     def draw(self, spec: PictureSpec, person: str) -> Picture:
@@ -72,7 +76,11 @@ class Drawer:
             self._pool = ProcessPoolExecutor(
                 1, multiprocessing.get_context("spawn"), _begin, (), max_tasks_per_child=_EACH
             )
-        return self._pool.submit(_draw, self._db, spec, person).result(_LONGEST_S)
+        drawn, held_mb = self._pool.submit(_draw, self._db, spec, person).result(_LONGEST_S)
+        if held_mb > self._most_mb:
+            _log.info("the process that draws held %.0f MB and is ended", held_mb)
+            self.close()
+        return drawn
 
 
 def _begin() -> None:
@@ -89,8 +97,17 @@ def _end_with_parent() -> None:
         os._exit(0)
 
 
-def _draw(db: str, spec: PictureSpec, person: str) -> Picture:
-    return draw(_opened(db), spec, person)
+def _draw(db: str, spec: PictureSpec, person: str) -> tuple[Picture, float]:
+    return draw(_opened(db), spec, person), _held_mb()
+
+
+def _held_mb() -> float:
+    """Return how much memory this process holds, 0 where the system does not tell."""
+    try:
+        pages = int(Path("/proc/self/statm").read_text().split()[1])
+    except OSError:
+        return 0.0
+    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
 @cache

@@ -1,6 +1,8 @@
 """The report as a PDF: A4, numbered, its words and those of its pictures to be read, no picture cut."""
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pypdfium2
@@ -67,3 +69,30 @@ def test_the_page_for_a_clinician_is_one_and_scores_nothing(month: App, tmp_path
         assert measure in text
     for ours in ("venness", "rule", "try", "worth"):
         assert ours not in text
+
+
+GROWN = """
+import os
+from pathlib import Path
+from bot.report.parts import Report, Section, Table
+from bot.report.pdf import write_pdf
+
+def held_mb():
+    return int(Path("/proc/self/statm").read_text().split()[1]) * os.sysconf("SC_PAGE_SIZE") / 1e6
+
+rows = tuple((f"plate {n}", "pasta with peas, a roll and a pear", f"{n} g") for n in range(250))
+held = []
+for n in range(7):
+    text = f"A report, typeset for the time {n}."
+    write_pdf(Report("Your run", (Section(text, (text,), tables=(Table(text, ("a", "b", "c"), rows),)),)), {})
+    held.append(held_mb())
+print(held[-1] - held[1])
+"""
+
+
+@pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="the system does not tell")
+def test_nothing_is_kept_of_a_report_that_was_typeset() -> None:
+    """Five more reports grow a process by less than what is kept of two."""
+    root = Path(__file__).parents[3]
+    done = subprocess.run([sys.executable, "-c", GROWN], capture_output=True, text=True, check=True, cwd=root)
+    assert float(done.stdout) < 20

@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from bot.model.messages import PictureSpec
+from bot.model.messages import Picture, PictureSpec
 from bot.store import open_store
+from bot.talk import drawing
 from bot.talk.drawing import Drawer, draw
 from tests.simulated.logged import FIRST, log_weeks
 
@@ -40,6 +41,10 @@ def pids(drawer: Drawer) -> list[int]:
     return list(drawer._pool._processes)
 
 
+def pids_left(drawer: Drawer) -> list[int]:
+    return [] if drawer._pool is None else pids(drawer)
+
+
 def test_it_is_the_same_picture_and_one_that_dies_is_replaced(url: str, drawer: Drawer) -> None:
     store = open_store(url)
     assert drawer.draw(SPEC, "local").png == draw(store, SPEC, "local").png
@@ -53,6 +58,30 @@ def test_it_is_the_same_picture_and_one_that_dies_is_replaced(url: str, drawer: 
 def test_what_cannot_be_drawn_is_raised_here(drawer: Drawer) -> None:
     with pytest.raises(LookupError):
         drawer.draw(SPEC, "nobody")
+
+
+_HOARD: list[bytes] = []
+HELD_MB = 60
+
+
+def hoard(db: str, spec: PictureSpec, person: str) -> tuple[Picture, float]:
+    """Draw as a library would that gives nothing back."""
+    _HOARD.append(os.urandom(HELD_MB * 1_000_000))
+    return Picture(str(os.getpid()), b"", ""), drawing._held_mb()
+
+
+@pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="the system does not tell")
+def test_whatever_keeps_memory_a_process_that_draws_is_bounded(
+    url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(drawing, "_draw", hoard)
+    drawer, drawn_by, held = Drawer(url, most_mb=4 * HELD_MB), [], []
+    for _ in range(8):
+        drawn_by.append(drawer.draw(SPEC, "local").name)
+        held += [int(Path(f"/proc/{one}/statm").read_text().split()[1]) for one in pids_left(drawer)]
+    drawer.close()
+    assert 2 <= len(set(drawn_by)) < 8, "one process draws several pictures, and not all"
+    assert max(held) * os.sysconf("SC_PAGE_SIZE") / 1e6 <= 4 * HELD_MB
 
 
 BOT = """
