@@ -12,7 +12,7 @@ from bot.model.entries import (
     Meal,
 )
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.known_foods import item_words
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.corrections.sharing import share_of
@@ -36,6 +36,8 @@ def amount(change: Change) -> Correction | None:
     assert much is not None
     if not isinstance(much.piece, Amount):
         return None
+    if much.piece.article and not much.piece.unit and change.frame.first("item") is None:
+        return None  # "once a day"
     if isinstance(change.entry, Activity):
         minutes = much.piece.minutes
         if minutes is None and not much.piece.unit and much.piece.value >= 1:
@@ -139,6 +141,7 @@ def _amount_words(item: Item, much: Element) -> str:
 def unit_of(item: Item) -> str:
     """Return the household unit that a food was counted in: "slices" of "2 slices rye toast"."""
     found = re.match(r"\W*(?:\d+(?:[.,]\d+)?|[a-z]+) ([a-z]+) (?:of )?", item.said.lower())
+    found = found or re.search(r"\d+ ([a-z]+)$", item.said.lower())  # "large pizza, 8 slices"
     if found is None or found[1] in item_words(item) - {"slice"} or found[1] in ("g", "ml", "x"):
         return ""
     return (

@@ -12,7 +12,7 @@ from bot.model.entries import (
     Stored,
 )
 from bot.understanding.context import Context
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.corrections.targets import Target
 from bot.understanding.notes.notes import read_notes

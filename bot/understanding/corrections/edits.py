@@ -7,33 +7,23 @@ left it.
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 from itertools import combinations, pairwise
 from math import inf
 
-from bot.language.times import write_clock
-from bot.model.entries import (
-    Activity,
-    Choice,
-    Correction,
-    Feeling,
-    Meal,
-    Reading,
-    Sensor,
-    Sleep,
-    Stored,
-    Sync,
-)
+from bot.model.entries import Activity, Choice, Correction, Meal
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
-from bot.understanding.corrections.amounts_changed import rescale
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.corrections.elements import Element, only_adds, read_elements, relink
+from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.elements import read_elements, relink
+from bot.understanding.corrections.entry_names import began, name_entry
 from bot.understanding.corrections.known_foods import Plates
+from bot.understanding.corrections.neighbours import only_adds
 from bot.understanding.corrections.oddness import KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
-from bot.understanding.corrections.targets import SURE_BY, Target, find_targets
+from bot.understanding.corrections.targets import SURE_BY, SURE_OF_ONE, Target, find_targets
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import SlotWord
 
@@ -48,6 +38,8 @@ PER_PART, PER_NAMED_PART = 1.1, 0.4
 """For each further change that a message is taken for; less where it says all: which food, and what of it."""
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
+PLAIN_REASON, PER_PLAIN_WORD = 0.3, 0.08
+"""... where they hold no food, amount or time."""
 MOST_LISTED = 3
 MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
@@ -116,7 +108,7 @@ def read_edits(
     asks = tuple(edit.ask for edit in edits if edit.ask)
     unclear = next((e for e in edits if e.second is not None), None)
     if unclear is not None and unclear.second is not None:
-        both = sorted([unclear.correction, unclear.second], key=lambda c: _began(c, context))
+        both = sorted([unclear.correction, unclear.second], key=lambda c: began(c, context))
         options = tuple((name_entry(c, context), c) for c in both)
         text_ = f"Which one do you mean: {options[0][0]} or {options[1][0]}?"
         return Candidate(cost=cost, choice=Choice(text_, options))
@@ -210,7 +202,11 @@ def _read_parts(
         left = most - cost + MOST_OFF_LATER * len(waiting)
         if left <= -MOST_OFF_LATER:
             return None
-        bare = bool(edits) and all(e.tag in "A," for e in part)  # "add a beer, a pint": not of the rice
+        of_new = (
+            bool(edits) and edits[-1].correction.what in ("add", "amount") and "new" in edits[-1].frame.parts
+        )
+        # "add a beer, a pint": not of the rice
+        bare = bool(edits) and not of_new and all(e.tag in "A," for e in part)
         edit = None if bare else _cheapest(part, text, context, left, opened=opened or bool(edits))
         edit = _of_added(edit, edits[-1], text, context) if edit is not None and edits else edit
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
@@ -224,7 +220,11 @@ def _read_parts(
                 return None
             cost += reason
             continue
-        named = edit.frame.whole and bool(_named(edit.frame))
+        if edits and edit.frame.op == "keep" and edit.correction.after == edit.target.noted.entry:
+            cost += edit.cost
+            continue  # "delete the toast, I only had the tea"
+        moved = isinstance(edit.target.noted.entry, Activity)  # "45 min, from 12"
+        named = edit.frame.whole and (bool(_named(edit.frame)) or moved)
         cost += edit.cost + (PER_NAMED_PART if named else PER_PART) * bool(edits)
         edits.append(edit)
         carried = next((e for e in part if e.tag in CARRIED), None)
@@ -236,19 +236,22 @@ def _read_parts(
 
 
 def _of_added(edit: Edit, before: Edit, text: str, context: Context) -> Edit:
-    """Let a share that names nothing be of what was just put on the plate: "and a beer, shared it"."""
+    """Let an amount that names nothing be of what was just put on the plate: "and a beer, shared it"."""
     meal, same = edit.target.noted.entry, edit.target.noted.id == before.target.noted.id
-    if before.correction.what != "add" or edit.frame.op != "scale" or edit.target.places or not same:
+    new = before.frame.all("new", "other")
+    if not new or edit.frame.op not in ("scale", "amount") or edit.target.places or not same:
         return edit
     added = {id(item) for item in before.correction.items}
     places = tuple(k for k, i in enumerate(meal.items) if id(i) in added) if isinstance(meal, Meal) else ()
     target = replace(edit.target, places=places)
-    made = rescale(Change(edit.frame, target, text, context))
-    return edit if made is None or not places else replace(edit, correction=made, target=target)
+    made = OPERATIONS[edit.frame.op].do(Change(edit.frame, target, text, context)) if places else None
+    return replace(edit, correction=made, target=target) if isinstance(made, Correction) else edit
 
 
 def _only_says_why(edit: Edit, before: Edit) -> bool:
     """Tell whether words behind a change are no change of their own: "45 min, round twice", "half each"."""
+    if before.correction.what == "undo" and not (edit.frame.all("at", "what") or _named(edit.frame)):
+        return True  # "take the walk out, that was yesterday's"
     again = edit.frame.op == "scale" and edit.target.noted.id == before.target.noted.id
     said = before.frame.op == "scale" or isinstance(before.correction.after, Activity)
     return edit.correction.what == "undo" or (again and said)
@@ -257,6 +260,11 @@ def _only_says_why(edit: Edit, before: Edit) -> bool:
 def _reason_cost(part: Sequence[Element]) -> float | None:
     if len(part) > MOST_REASON_WORDS:
         return None
+    tags = {e.tag for e in part}
+    if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
+        return None  # "today I had only coffee" is told, and says no reason
+    if not tags & set("FKPATSHM"):
+        return PLAIN_REASON + PER_PLAIN_WORD * len(part)
     weight = {"F": 3.0, "K": 2.0, "A": 3.0, "P": 1.0, "T": 2.0, "S": 2.0}
     return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)
 
@@ -284,7 +292,7 @@ def _on_targets(frame: Frame, text: str, context: Context, most: float) -> Edit 
     """Return the cheapest change that a frame may mean; most: what costs more need not be found."""
     named = _named(frame)
     made: list[tuple[float, Correction, Target]] = []
-    near = most + SURE_BY - frame.cost + _most_off(frame, context)
+    near = most + SURE_OF_ONE - frame.cost + _most_off(frame, context)
     for correction, target in _made_on(frame, text, context, near):
         if isinstance(correction, str):
             asked = Correction("time", said=text, target=target.noted.id, after=target.noted.entry)
@@ -342,7 +350,8 @@ def _is_close(
     slots = {e.piece.slot for e in frame.all("at", "at2", "to") if isinstance(e.piece, SlotWord)}
     alike = all(isinstance(t.noted.entry, Meal) and t.noted.entry.slot in slots for _, _, t in made[:2])
     says_which = bool(named) or frame.first("what") is not None or alike
-    return says_which and context.pointed is None and made[1][0] - made[0][0] < SURE_BY
+    sure = SURE_OF_ONE if named or frame.first("what") is not None else SURE_BY
+    return says_which and context.pointed is None and made[1][0] - made[0][0] < sure
 
 
 def apply(correction: Correction, context: Context) -> Context:
@@ -358,41 +367,3 @@ def apply(correction: Correction, context: Context) -> Context:
     changed = [n for n in log if n.id == correction.target]
     log = [n for n in log if n.id != correction.target] + changed
     return context.with_log(tuple(log))
-
-
-def name_entry(correction: Correction, context: Context) -> str:
-    """Name the entry that a change would be of, for a button: lunch 12:30."""
-    entry = _entry_of(correction, context)
-    at = _instant(entry)
-    local = None if at is None else at.astimezone(context.zone)
-    if local is None:
-        clock = ""
-    elif local.date() == context.local_now.date():
-        clock = f" {write_clock(local)}"
-    else:
-        clock = f" {local:%a} {write_clock(local)}"
-    return f"{_kind_name(entry)}{clock}"
-
-
-def _entry_of(correction: Correction, context: Context) -> Stored:
-    return next(n.entry for n in context.noted if n.id == correction.target)
-
-
-def _began(correction: Correction, context: Context) -> float:
-    at = _instant(_entry_of(correction, context))
-    return 0.0 if at is None else at.timestamp()
-
-
-def _kind_name(entry: Stored) -> str:
-    if isinstance(entry, Meal):
-        return entry.slot
-    if isinstance(entry, Activity | Feeling):
-        return entry.what
-    return type(entry).__name__.lower()
-
-
-def _instant(entry: Stored) -> datetime | None:
-    if isinstance(entry, Sleep):
-        return entry.from_at or entry.to_at
-    assert isinstance(entry, Meal | Activity | Reading | Sync | Sensor | Feeling)
-    return entry.at

@@ -11,16 +11,20 @@ B, N, I and O before, after, first and last of foods of a plate, u a word of whi
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.model.entries import Feeling, Meal
+from bot.model.entries import Activity, Feeling, Sleep
 from bot.understanding.context import Context
-from bot.understanding.corrections.cues import cue_openers, cues, parted_verbs, phrases_of
+from bot.understanding.corrections.cues import cue_openers, cues, parted_verbs
+from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.known_foods import Plates
+from bot.understanding.corrections.neighbours import settle
+from bot.understanding.corrections.whose import names_person
 from bot.understanding.foods.own_table import fold_names
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.lengths import read_length
+from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord, word_at
 from bot.understanding.pieces.slots import fold_slots
 from bot.understanding.pieces.times import fold_times
@@ -30,41 +34,18 @@ from bot.understanding.words.tokens import Token, read_tokens
 LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 _HEDGE = "h"
-ADDING = frozenset({"and", "n", "&", "+", "with", "plus"})
-"""What more of the same plate begins with."""
 PARTING = frozenset({",", ".", ";", ":", "\n", "and", "then"})
-_WITH = frozenset({"with", "w", "w/"})
 _MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
 _ARROWS = frozenset(">→⇒➡")
 _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
 """How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
-_ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
-_NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
 _ARTICLES = frozenset({"the", "my", "any", "some", "all"})
+_OWNERS = frozenset({"my", "our", "his", "her"})
+_MINUTES = frozenset({"fifteen", "thirty", "forty"})
+_TILL = frozenset({"to", "till", "til", "until", "-"})
 _WAS = re.compile(r"\s(was|is|were)$", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Element:
-    """A stretch of a message: its tag, its place in the text, and what it stands for.
-
-    said: its words; on: of P and K, the plates and places of the items that it may mean
-    """
-
-    tag: str
-    start: int
-    end: int
-    said: str
-    piece: Piece | None = None
-    on: tuple[tuple[int, int], ...] = ()
-
-
-def only_adds(element: Element) -> bool:
-    """Tell whether a cue only says that there was more, not that it was forgotten."""
-    said = " ".join(element.said.lower().split())
-    return said in ADDING or said in phrases_of("also") or element.tag == "x"
 
 
 def relink(element: Element, plates: Plates) -> Element:
@@ -77,7 +58,7 @@ def relink(element: Element, plates: Plates) -> Element:
 
 def fold_all(text: str, context: Context) -> list[Piece]:
     """Return a text's pieces, with nothing dropped."""
-    tokens, table = read_tokens(text), context.table
+    tokens, table = _with_at(read_tokens(text)), context.table
     for i in range(len(tokens)):
         length = read_length(tokens, i)
         if length is not None and word_at(tokens, length[1]) in _SHIFTS:
@@ -85,7 +66,33 @@ def fold_all(text: str, context: Context) -> list[Piece]:
             amount = Amount(tokens[i].start, tokens[length[1] - 1].end, length[0], "min")
             before, behind = _fold(tokens[:i], table), _fold(tokens[length[1] + 1 :], table)
             return [*before, amount, tokens[length[1]], *behind]
+    if context.noted and isinstance(context.noted[-1].entry, Sleep | Activity):
+        tokens = _with_from(tokens)
     return _fold(tokens, table)
+
+
+def _with_at(tokens: Sequence[Token]) -> list[Token]:
+    """Say that an hour and its minutes in words are a time: "not six, seven thirty"."""
+    found: list[Token] = []
+    for i, token in enumerate(tokens):
+        hour = 1 <= NUMBER_WORDS.get(token.text, 0) <= 12 and word_at(tokens, i - 1) != "at"
+        if hour and token.kind != "number" and word_at(tokens, i + 1) in _MINUTES:
+            found.append(Token("word", "at", token.start, token.start))
+        found.append(token)
+    return found
+
+
+def _with_from(tokens: Sequence[Token]) -> list[Token]:
+    """Say where a span begins: "the first one was 12 to 3" of a night."""
+    found: list[Token] = []
+    for i, token in enumerate(tokens):
+        spans = [t.text for t in tokens[i + 1 : i + 3]]
+        led = word_at(tokens, i - 1) in ("from", "between")
+        spans_hours = len(spans) == 2 and spans[0] in _TILL and spans[1][:1].isdigit()
+        if token.kind == "number" and spans_hours and not led:
+            found.append(Token("word", "from", token.start, token.start))
+        found.append(token)
+    return found
 
 
 def _fold(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
@@ -95,86 +102,7 @@ def _fold(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
 def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:
     """Return the elements of a text, hedges left out."""
     found = [e for e in _elements(fold_all(text, context), text, context, plates) if e.tag != _HEDGE]
-    found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
-    found = _by_order(found, context)
-    found = [_in_order(_by_neighbours(found, k), found, k) for k in range(len(found))]
-    return _kinds_told(found, context.table)
-
-
-def _in_order(element: Element, found: Sequence[Element], k: int) -> Element:
-    """Settle what tells the order of eating, beside foods of a plate: "the juice before the toast"."""
-    tag = _ORDERS.get(element.said.lower(), "")
-    before, following = ("".join(e.tag for e in part) for part in (found[:k], found[k + 1 :]))
-    eaten = before.rstrip("beu")[-1:] in ("P", "K")
-    led_by = tag == "I" and not before.strip("be,") and following[:1] in ("P", "K") and len(following) == 1
-    between = tag in ("B", "N") and eaten and following[:1] in ("P", "K")
-    at_an_end = tag in ("I", "O") and ((eaten and not following) or led_by)
-    return replace(element, tag=tag) if between or at_an_end else element
-
-
-def _kinds_told(found: Sequence[Element], table: FoodTable) -> list[Element]:
-    """Join the words behind "was" that make another known food of a noted one: "the rice was brown"."""
-    for k in range(len(found) - 2):
-        if found[k].tag not in "PK" or found[k + 1].tag != "b":
-            continue
-        end = next((j for j in range(k + 2, len(found)) if found[j].tag not in "uFy"), len(found))
-        told = found[k + 2 : end]
-        words = [word for e in (*told, found[k]) for word in e.said.lower().replace("-", " ").split()]
-        if told and table.starts(words) == len(words):
-            joined = Element("y", told[0].start, told[-1].end, " ".join(e.said for e in told))
-            return [*found[: k + 2], joined, *found[end:]]
-    return list(found)
-
-
-def _by_order(found: list[Element], context: Context) -> list[Element]:
-    """Return elements with "the second coffee" as the food of that plate, where several have one."""
-    began = {n.id: n.entry.at for n in context.noted if isinstance(n.entry, Meal) and n.entry.at is not None}
-    today = context.local_now.date()
-    kept: list[Element] = []
-    for element in found:
-        nth = _NTH.get((kept[-1].said.lower().split() or [""])[-1]) if kept else None
-        on = sorted((began[i], i, place) for i, place in element.on if i in began)
-        on = [one for one in on if one[0].astimezone(context.zone).date() == today]
-        plates = list(dict.fromkeys(i for _, i, _ in on))
-        if element.tag == "P" and nth is not None and len(plates) > max(nth, 1):
-            kept.pop()
-            only = tuple((i, place) for _, i, place in on if i == plates[nth])
-            element = replace(element, on=only)
-        kept.append(element)
-    return kept
-
-
-def _only_leads(found: Sequence[Element], k: int) -> bool:
-    """Tell whether an element belongs to the next one: "more like 250", "a mistake"."""
-    element, following = found[k], found[k + 1] if k + 1 < len(found) else None
-    if following is None:
-        return False
-    if element.tag == "m":
-        return following.tag == "A" and following.said.lower().startswith("like")
-    article = isinstance(element.piece, Amount) and element.piece.article and not element.piece.unit
-    return article and following.tag in "odRGZM"
-
-
-def _by_neighbours(found: Sequence[Element], k: int) -> Element:
-    """Settle what a cue means by what stands beside it: "no butter" leaves out, "no, ..." opens."""
-    element = found[k]
-    following = "".join(e.tag for e in found[k + 1 : k + 3])
-    if (
-        element.said.lower() == "no"
-        and following[:1] in ("P", "K")
-        and following[1:2] not in ("b", "n", "A", "H")
-    ) or (element.said.lower() == "no" and following in ("Ft", "Fx")):  # "no butter on the scone"
-        return replace(element, tag="d")
-    if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
-        return replace(element, tag=",")  # "coffee 200 ml with milk"
-    if k == 0 and element.said.lower() in ADDING and following[:1] in ("P", "K", "F", "A", "m"):
-        return replace(element, tag="a")
-    return element
-
-
-def _ends_food(found: Sequence[Element], k: int) -> bool:
-    """Tell whether a new food, or its amount, ends here."""
-    return found[k].tag == "F" or (found[k].tag == "A" and k > 0 and found[k - 1].tag == "F")
+    return settle(found, context, plates)
 
 
 def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plates) -> Iterator[Element]:
@@ -186,9 +114,11 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             continue
         if not isinstance(piece, Token):
             element = _of_piece(piece, text)
-            was = _WAS.search(element.said) if element.tag == "S" and i else None
-            if was is not None:  # "the roll at lunch was cheese"
-                yield replace(element, end=element.start + was.start(), said=element.said[: was.start()])
+            was = _WAS.search(element.said) if element.tag == "S" else None
+            on = () if was is None else plates.find(element.said[: was.start()].lower().split())
+            if was is not None and (i or on):  # "the roll at lunch was cheese", "tea was green tea"
+                end, tag = element.start + was.start(), element.tag if i else "P"
+                yield replace(element, tag=tag, end=end, said=element.said[: was.start()], on=on)
                 yield Element("b", element.start + was.start() + 1, element.end, was[1])
                 i += 1
                 continue
@@ -197,13 +127,16 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             yield element
             i += 1
             continue
-        cue, n_cue = _cue_at(pieces, i)
+        cue, n_cue = _cue_at(pieces, i, text)
+        if word_at(pieces, i - 1) in _OWNERS and i and names_person(piece.text):
+            cue, n_cue = "", 0  # "my mate", not "cheers, mate"
         if n_cue < 2 and (found := _parted_at(pieces, i, context)) is not None:
             cue, n_cue, parted = found[0], 1, found[1]
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
             cue = ">"  # "butter -> jam"
         food, n_food = _food_at(pieces, i, text, context, plates)
-        sugar = cue == "G" and food is not None and food.tag == "P" and _takes_food(pieces, i)
+        held = word_at(pieces, i - 1) in ("had", "has") and i > 1  # "the tea had sugar", no value
+        sugar = cue == "G" and food is not None and (held or (food.tag == "P" and _takes_food(pieces, i)))
         if food is not None and (n_food > n_cue or sugar):
             yield food
             i += n_food
@@ -254,7 +187,7 @@ def _of_piece(piece: Amount | Moment | SlotWord, text: str) -> Element:
     return Element("T" if isinstance(piece, Moment) else "S", piece.start, piece.end, said, piece)
 
 
-def _cue_at(pieces: Sequence[Piece], i: int) -> tuple[str, int]:
+def _cue_at(pieces: Sequence[Piece], i: int, text: str) -> tuple[str, int]:
     """Return the tag of the longest cue at `i` and its length, ("", 0) for none."""
     first = pieces[i]
     assert isinstance(first, Token)
@@ -263,9 +196,10 @@ def _cue_at(pieces: Sequence[Piece], i: int) -> tuple[str, int]:
     words: list[str] = []
     best = ("", 0)
     for piece in pieces[i : i + LONGEST_PHRASE]:
-        if not isinstance(piece, Token):
+        article = isinstance(piece, Amount) and piece.article and not piece.unit  # "tell a lie"
+        if not isinstance(piece, Token) and not article:
             break
-        words.append(piece.text)
+        words.append(text[piece.start : piece.end].lower() if article else word_at([piece], 0))
         tag = cues().get(tuple(words))
         if tag:
             best = (tag, len(words))
@@ -318,6 +252,8 @@ def _other(pieces: Sequence[Piece], i: int, text: str, context: Context) -> Elem
         return Element("H", piece.start, piece.end, piece.text, amount)
     if find_movement([piece.text]) is not None:
         return _element("M", pieces, i, 1, text, ())
+    if names_person(piece.text):
+        return _element("p", pieces, i, 1, text, ())
     felt = [n for n in context.noted if isinstance(n.entry, Feeling) and piece.text in n.entry.what.split()]
     if felt:
         return _element("L", pieces, i, 1, text, ())

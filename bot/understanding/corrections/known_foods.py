@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from functools import lru_cache
 
+from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.model.entries import Item, Meal
 from bot.understanding.context import Context
@@ -52,6 +53,11 @@ class Plates:
     def knows(self, word: str) -> bool:
         """Tell whether some item has this word in its name."""
         return plain_word(word) in self._words
+
+    def of_sort(self, category: str, table: FoodTable) -> tuple[tuple[int, int], ...]:
+        """Return the items of one category of foods: a latte for "the coffee"."""
+        kinds = {key: table.match(item.name) for key, item in self.items.items()}
+        return tuple(sorted(k for k, m in kinds.items() if m is not None and m.food.category == category))
 
     def find(self, words: Sequence[str]) -> tuple[tuple[int, int], ...]:
         """Return the items that have all of these words."""

@@ -48,6 +48,8 @@ def retime(change: Change) -> Correction | str | None:
         at = entry.at + timedelta(minutes=minutes) * (-1 if frame.first("before") else 1)
     else:
         moments = [e.piece for e in frame.all("to") if isinstance(e.piece, Moment)]
+        if not isinstance(entry, Activity) and any(m.until is not None for m in moments):
+            return None  # no meal lasts "0:30 until 6:20"
         at = move(entry, moments or _as_hour(frame), context, _slot_to(frame))
     if at is None:
         return None
@@ -73,13 +75,27 @@ def _timed(change: Change, at: datetime, slot: Slot | None) -> Correction | None
     if isinstance(entry, Meal):
         slot = slot or _named_by_hour(entry, at, change.context)
         after: Stored = replace(entry, at=at, timed="stated", slot=slot or entry.slot)
-    elif isinstance(entry, Activity | Reading):
+    elif isinstance(entry, Activity):
+        minutes = _lasting(change.frame, entry)
+        after = replace(entry, at=at, timed="stated", minutes=minutes)
+    elif isinstance(entry, Reading):
         after = replace(entry, at=at, timed="stated")
     elif isinstance(entry, Sync | Sensor | Feeling):
         after = replace(entry, at=at)
     else:
         return None
     return change.done("time", after, at=at, slot=slot)
+
+
+def _lasting(frame: Frame, entry: Activity) -> float | None:
+    """Return how long a movement took, by the span that it is moved to: "11 till 12, I mean"."""
+    spans = (e.piece for e in frame.all("to") if isinstance(e.piece, Moment) and e.piece.until is not None)
+    span = next(spans, None)
+    if span is None or span.until is None or span.hour is None or span.until.hour is None:
+        return entry.minutes
+    half_day = 12 * 60
+    minutes = (span.until.hour - span.hour) * 60 + span.until.minute - span.minute
+    return float(minutes % half_day) or entry.minutes
 
 
 def _named_by_hour(meal: Meal, at: datetime, context: Context) -> Slot | None:

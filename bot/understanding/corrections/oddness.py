@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from bot.model.entries import Activity, Correction, Item, Meal, Reading, Sleep, Stored
 from bot.understanding.context import Context
+from bot.understanding.corrections.retiming import as_moment
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.instants import clocks_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
@@ -35,8 +36,8 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
         cost += _jump(before, after)
         cost += OPEN * _fills_open(frame, before, after)
-    if isinstance(before, Activity) and before.minutes is None and frame.op == "amount":
-        cost += 2 * OPEN
+    if isinstance(before, Activity) and frame.op == "amount":
+        cost += 3 * OPEN  # minutes are of nothing else
     return cost
 
 
@@ -44,6 +45,9 @@ def _old_value(frame: Frame, before: Stored, correction: Correction, context: Co
     old = frame.first("old")
     if old is None:
         return 0.0
+    if frame.op == "move" and isinstance(old.piece, Amount):  # "not six, seven thirty"
+        hour = as_moment(old)
+        return UNKNOWN if hour is None or not _at_clock(before, hour, context) else KNOWN
     if isinstance(old.piece, Moment):
         return KNOWN if _at_clock(before, old.piece, context) else UNKNOWN
     if not isinstance(old.piece, Amount):

@@ -17,7 +17,7 @@ from bot.model.entries import (
 from bot.understanding.corrections.amounts_changed import amount, rescale
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.moving import change_kind, rename_slot, retime, set_value
-from bot.understanding.corrections.plates import add, order, remove, swap, undo
+from bot.understanding.corrections.plates import add, keep, order, remove, swap, undo
 
 
 def of_meal(entry: Stored) -> bool:
@@ -45,6 +45,7 @@ def _has_length(entry: Stored) -> bool:
 OPERATIONS: dict[str, Operation] = {
     "undo": Operation(undo, (), _any),
     "remove": Operation(remove, ("gone",), of_meal),
+    "keep": Operation(keep, ("kept",), of_meal),
     "swap": Operation(swap, ("gone",), of_meal),
     "amount": Operation(amount, ("item", "of"), _has_length),
     "scale": Operation(rescale, ("item",), _has_length),

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.foodtable import FoodTable
+from bot.foodtable.words import make_key
 from bot.model.entries import (
     Correction,
     Item,
@@ -12,9 +14,15 @@ from bot.model.entries import (
 )
 from bot.understanding.corrections.amounts_changed import place_by_amount, unit_of, weigh_as
 from bot.understanding.corrections.change import Change, extras_of, items_of, slot_beside, words_of
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.oddness import numbers_said
-from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
+from bot.understanding.foods.categories import (
+    are_kin,
+    goes_into_drinks,
+    is_bread,
+    is_drinkable,
+    lies_on_bread,
+)
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
@@ -26,9 +34,11 @@ WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", 
 _JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
 """What a dish of several foods has in its name: "rice and curry"."""
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
-MOST_OF_KIND, UNSURE = 2, 0.6
+MOST_OF_KIND, UNSURE, SURELY = 2, 0.6, 0.9
 """How many words may say of which kind a food was, and how sure the whole must be known."""
 _WHAT_FIRST = "I keep what was eaten first: say it like “had the salad first”."
+STILL_FRESH = timedelta(minutes=30)
+"""Later than that, "only coffee" is a meal of its own."""
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -46,9 +56,56 @@ def remove(change: Change) -> Correction | None:
         return None
     if change.frame.first("absent") is not None:
         return change.done("remove", meal)  # "no butter on the scone": none was noted
-    rest = tuple(item for place, item in enumerate(meal.items) if place not in gone)
+    named = [e for e in change.frame.all("gone") if e.tag in "PK" and e.on]
+    of = list(zip(named, change.target.places, strict=False))
+    if any(_is_aside(meal.items[place], element, change.context.table) for element, place in of):
+        return None  # "not pita" of a souvlaki that was said to come with it
+    left = {place: _without(meal.items[place], element, change) for element, place in of}
+    kept = [left.get(k, []) if k in gone else [item] for k, item in enumerate(meal.items)]
+    rest = tuple(item for items in kept for item in items)
     after = replace(meal, items=rest) if rest or meal.extras else None
+    if len(gone) == 1 and (new := next(filter(None, left.values()), None)):
+        return change.done("amount", after, new, name=meal.items[min(gone)].name)  # of a dish a part stays
     return change.done("remove", after, [meal.items[place] for place in sorted(gone)])
+
+
+def _without(item: Item, gone: Element, change: Change) -> list[Item]:
+    """Return what is left of a dish of several foods without one of them: the curry of "rice and curry"."""
+    parts = re.split(rf" (?:{'|'.join(map(re.escape, sorted(_JOINS)))}) ", item.name.lower())
+    named, left = set(make_key(gone.said).split()), list[str]()
+    for part in parts:
+        kept = [word for word in part.split() if make_key(word) not in named]
+        whole = len(kept) == len(part.split())
+        if kept and (whole or not left):
+            left.append(" ".join(kept))
+        elif kept:
+            left[-1] += f" {' '.join(kept)}"  # ham and cheese sandwich without its cheese
+    changed = len(parts) > 1 and left and ", ".join(left) != ", ".join(parts)
+    return items_of(", ".join(left), change.context) if changed and not item.stated else []
+
+
+def _is_aside(item: Item, element: Element, table: FoodTable) -> bool:
+    """Tell whether words are no name of a food, but its kind or what it came with: "verdes", "pita"."""
+    said, match = set(make_key(element.said).split()), table.match(element.said)
+    name, sort = make_key(item.name).split(), make_key((item.food or "").split(",")[0]).split()
+    if item.food is None or said & set(sort) or _is_whole(element.said, item, table):
+        return False
+    return match is None and said != set(name) if said & set(name) else True
+
+
+def keep(change: Change) -> Correction | None:
+    """Leave only the foods that are named on a plate: "I only had the tea"."""
+    meal, kept = change.entry, set(change.target.places)
+    if not isinstance(meal, Meal) or change.context.now - change.target.noted.touched_at > STILL_FRESH:
+        return None
+    table = change.context.table
+    drunk = any(is_drinkable(table.match(meal.items[place].name)) for place in kept)
+    for place, item in enumerate(meal.items):  # "mint tea, 2 sugars"
+        if drunk and place - 1 in kept and goes_into_drinks(table.match(item.name)):
+            kept.add(place)
+    gone = [item for place, item in enumerate(meal.items) if place not in kept]
+    left = tuple(item for place, item in enumerate(meal.items) if place in kept)
+    return change.done("remove", replace(meal, items=left), gone)
 
 
 def swap(change: Change) -> Correction | None:
@@ -63,8 +120,14 @@ def swap(change: Change) -> Correction | None:
     place = places[0]
     old = meal.items[place]
     new = _new_items(old, change)
+    if new and places == change.target.places and new[0].stated and new[0].sure < SURELY:
+        return None  # "the pandesal was 4 pala": rather four of it
     if not new or any(i.name == old.name and i.food == old.food and not i.stated for i in new):
         return None
+    gone = change.frame.first("gone")
+    beside = gone is not None and _is_aside(old, gone, change.context.table)
+    if gone is not None and beside and make_key(gone.said) not in make_key(old.name):
+        new = [old, *new]  # "not pita, it was with rice" of a souvlaki
     if len(new) == 1 and not new[0].stated:
         new = [_as_much(new[0], old, change)]
     rest = list(meal.items)
@@ -86,13 +149,13 @@ def _only_place(meal: Meal, new: Sequence[Element], change: Change) -> tuple[int
     words = words_of(new, change.text)
     alike = (
         [p for p, item in enumerate(meal.items) for f in fresh if _same_sort(item, f)]
-        or [p for p, item in enumerate(meal.items) if _as_kind(words, item, change) is not None]
         or [
             p
             for p, item in enumerate(meal.items)
             for f in fresh
             if are_kin(table.match(item.name), table.match(f.name))
         ]
+        or [p for p, item in enumerate(meal.items) if _as_kind(words, item, change) is not None]
     )
     return (alike[0],) if len(set(alike)) == 1 else ()
 
@@ -120,6 +183,10 @@ def _new_items(old: Item, change: Change) -> list[Item]:
             return [of_kind]
         if gone is not None and len(named) > 1 and gone.said.lower() == named[-1]:
             return _of_parts(words, old, change)
+    if gone is not None and any(e.tag == "y" for e in change.frame.all("other")):
+        return [replace(old, name=old.name.lower().replace(gone.said.lower(), words.lower()))]
+    if gone is not None and _is_whole(gone.said, old, table):
+        return items_of(words, change.context)
     said = [] if gone is None else [w for w in gone.said.lower().split() if w in named]
     if gone is not None and said and len(said) < len(named) and named[-1] not in said:
         part = " ".join(words.split())
@@ -128,6 +195,12 @@ def _new_items(old: Item, change: Change) -> list[Item]:
         if len(items) == 1 and items[0].food is not None:
             return items
     return items_of(words, change.context)
+
+
+def _is_whole(said: str, item: Item, table: FoodTable) -> bool:
+    """Tell whether part of a name means the food itself: "foul" of foul medames."""
+    match = table.match(said)
+    return match is not None and match.food.description == item.food
 
 
 def _of_kind(kind: str, part: str, old: Item, change: Change) -> list[Item]:
@@ -177,7 +250,8 @@ def _as_much(new: Item, old: Item, change: Change) -> Item:
     table = change.context.table
     alike = are_kin(table.match(new.name), table.match(old.name))
     amounts = [p for p in fold_amounts(read_tokens(old.said)) if isinstance(p, Amount)]
-    if alike or (old.stated and any(p.unit in EXACT_UNITS for p in amounts)):
+    near = bool(new.grams and old.grams) and 0.5 <= new.grams / old.grams <= 2  # an espresso is no latte
+    if (alike and (near or old.stated)) or (old.stated and any(p.unit in EXACT_UNITS for p in amounts)):
         return _scaled_to(new, old)
     if not old.stated or len(amounts) != 1 or amounts[0].article or amounts[0].share:
         return new
@@ -201,13 +275,23 @@ def add(change: Change) -> Correction | None:
     if more is not None or not change.frame.parts.get("new"):
         return _add_more(meal, change)
     words = words_of(change.frame.parts["new"], change.text)
-    new, extras = items_of(words, change.context), extras_of(words, change.context)
+    new, extras = _beside(meal, words, change), extras_of(words, change.context)
     known = {item.food for item in meal.items if item.food is not None}
     if (not new and not extras) or (new and all(item.food in known for item in new)):
         return None  # what stands there already is not had twice for being named again
     slot = slot_beside(words, change.context) if meal.slot == "drink" else meal.slot
     after = replace(meal, items=meal.items + tuple(new), extras=meal.extras + tuple(extras), slot=slot)
     return change.done("add", after, new)
+
+
+def _beside(meal: Meal, words: str, change: Change) -> list[Item]:
+    """Read what is put on a plate beside the food that it goes into: milk in the tea is a splash."""
+    new = items_of(words, change.context)
+    for place in change.target.places[:1]:
+        both = items_of(f"{meal.items[place].name} with {words}", change.context)
+        if len(both) == len(new) + 1 and [i.food for i in both[1:]] == [i.food for i in new]:
+            return both[1:]
+    return new
 
 
 def order(change: Change) -> Correction | str | None:

@@ -6,7 +6,7 @@ from datetime import date, datetime, time, timedelta
 
 from bot.model.entries import Meal, Sleep, Slot, Stored
 from bot.understanding.context import Context
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.drafts import join_moments
 from bot.understanding.pieces.instants import clocks_of, day_of, is_ahead, place, resolve
@@ -86,7 +86,7 @@ def set_night(entry: Sleep, frame: Frame, context: Context) -> Sleep | None:
     """Return a night with its beginning, its end or both at other times."""
     woke, abed = frame.first("woke"), frame.first("abed")
     until = None if woke is None else as_moment(woke)
-    to = [e.piece for e in frame.all("to") if isinstance(e.piece, Moment)]
+    to = [m for e in frame.all("to", "hour") if (m := as_moment(e)) is not None]
     if until is not None:
         return _with_end(entry, until, context)
     if abed is not None and isinstance(abed.piece, Moment):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 
 UNKNOWN_WORD, MOST_UNKNOWN = 0.3, 2.0
 """What a word costs of which nothing is known, and all of them together at most."""
@@ -92,6 +92,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             if (
                 unused > MOST_ASIDE
                 or (op == "undo" and _names_more(rest, aside))
+                or (op == "keep" and ("T" in rest or "S" in rest))
                 or ((rest or aside) and _is_bare_time(op, match))
             ):
                 continue
@@ -109,8 +110,9 @@ def _parts_amount(shape: str, start: int, end: int) -> bool:
 
 
 def _is_denied(op: str, shape: str, start: int) -> bool:
-    """Tell whether what would be added stands behind a denial: "there was no jam on the toast"."""
-    return op == "add" and start > 0 and shape[start - 1] == "d"
+    """Tell whether what would be added or measured stands behind a denial: "there was no jam", "not 1"."""
+    denial = {"add": "d", "amount": "n"}.get(op, "")
+    return start > 0 and shape[start - 1] == denial
 
 
 def _names_more(shape: str, unknown: float) -> bool:

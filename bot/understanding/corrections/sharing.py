@@ -1,7 +1,8 @@
 """Which share of a plate its eater had, where others had some of it."""
 
 from bot.understanding.corrections.change import Change
-from bot.understanding.corrections.elements import Element, fold_all
+from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.elements import fold_all
 from bot.understanding.foods.remarks import PEOPLE, parts_of
 from bot.understanding.foods.said import EATING
 from bot.understanding.pieces.pieces import Amount

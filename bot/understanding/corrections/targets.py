@@ -7,7 +7,7 @@ from datetime import timedelta
 from bot.foodtable.words import make_key
 from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
 from bot.understanding.context import Context, Noted
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.instants import clocks_of, day_of
 from bot.understanding.pieces.pieces import EVENING, Moment, SlotWord
@@ -22,11 +22,13 @@ MISFIT = 4.0
 """A slot, day or time that was named and does not fit."""
 RECENT, OTHER_DAY = timedelta(hours=18), 0.5
 """A meal named without a day is one of so many hours; an older one is meant more seldom."""
-OTHER_NAME = 1.5
+OTHER_NAME = 1.0
 """For a food that was noted under a name that shares no word with the one said now (toast is bread)."""
 CLOSE_MIN = 40
 SURE_BY = 1.2
 """Two targets whose costs lie nearer together fit about equally: only the person can tell."""
+SURE_OF_ONE = 2.2
+"""... where both have the food or the doing that was named: "the coffee", after two of them."""
 
 _WHICH = ("at", "at2", "at3", "to", "what", "obj")
 """The parts of a frame that say which entry is meant."""

@@ -26,6 +26,8 @@ _GROUPS = (
     "Yeast breads|Rolls and buns|Bagels|Tortillas|Biscuits",
     "Rice|Pasta, noodles|White potatoes|Mashed potatoes|French fries|Other starchy",
     "Cookies|Candy|Cakes|Doughnuts|Ice cream",
+    "Jams|Sugars and honey",
+    "Butter|Margarine",
 )
 # Dishes that may have what is in them named behind them ("3 baozi pork"), those that have it named before
 # them, and what may be in them.
@@ -121,6 +123,11 @@ def is_drink(foods: "Sequence[Said]") -> bool:
 def is_drinkable(match: Match | None) -> bool:
     """Tell whether it is a drink."""
     return _begins(match, _DRINKS) or (match is not None and match.food.category.endswith("juice"))
+
+
+def goes_into_drinks(match: Match | None) -> bool:
+    """Tell whether it is had in a drink rather than by itself: sugar, cream, milk."""
+    return _begins(match, f"{_INTO_DRINKS}|Milk")
 
 
 def is_tea_or_coffee(match: Match | None) -> bool:

@@ -65,6 +65,8 @@ _ALONE = frozenset(
 _SPAN_FROM = word_set("since for over from during last this today yesterday")
 _BEGINNING = word_set("first start started beginning began begin")
 _LIMITS = word_set("above over below under top bottom")
+SURELY_ASKS = 3.0
+"""What is added where words begin with "does": nobody notes so."""
 _PEOPLE = word_set("i we they he she you")
 _AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
 _SUBJECTS = word_set("i my the it you me we this that there these those any a an our your he she anything")
@@ -92,7 +94,7 @@ def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Can
         return Candidate((named,), cost=NAMED_COST)
     tokens = read_tokens(text)
     words, found = cues_in(tokens)
-    odds = log_odds_of_asking(asking_features(words, found.names))
+    odds = log_odds_of_asking(asking_features(words, found.names)) + SURELY_ASKS * (words[:1] == ["does"])
     act = read_act(text)
     if not words or (odds < LEAST_ODDS and act is None):
         return None

@@ -19,7 +19,7 @@ from bot.understanding.questions.subjects import known_food
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
-from bot.understanding.search.unsure import ask_which, is_timed, with_doubt, with_hanging
+from bot.understanding.search.unsure import ask_which, is_fresh_addition, is_timed, with_doubt, with_hanging
 from bot.understanding.search.weighing import Sense, cost_of_neither, costs, costs_of_kinds, sense_of
 from bot.understanding.words.tokens import Token
 
@@ -216,6 +216,8 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     sense = _sense(stretch, text, readers, before)
     if _EQUATES.search("".join(e.tag for e in readers.elements(stretch.text))):
         sense = replace(sense, odd=sense.odd + costs()["note"]["equates"])
+    if is_fresh_addition(stretch, readers):
+        sense = replace(sense, odd=sense.odd + costs()["note"]["adding"])
     if stretch.asked or (asked is not None and _question_of(asked).against):
         sense = replace(sense, whole=False)  # "rice and beans?", "banana vs apple"
     tells = asked is not None and not stretch.asked and _question_of(asked).about not in ASKED_FOR

@@ -14,7 +14,7 @@ from typing import Literal
 import numpy as np
 
 from bot.understanding.context import Context
-from bot.understanding.corrections.elements import Element
+from bot.understanding.corrections.element import Element
 
 Score = Literal["change", "other"]
 LONGEST = 3

@@ -8,7 +8,8 @@ from typing import TypeVar
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.edits import MOST_ALONE, OF_CHANGE, read_edits
-from bot.understanding.corrections.elements import Element, read_elements
+from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.elements import read_elements
 from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.notes.notes import Notes, read_notes
 from bot.understanding.questions.questions import read_asked

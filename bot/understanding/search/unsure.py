@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from bot.model.entries import Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
 from bot.understanding.candidates import Candidate
-from bot.understanding.corrections.edits import name_entry
+from bot.understanding.corrections.entry_names import name_entry
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read
 from bot.understanding.search.stretches import Stretch
@@ -64,6 +64,15 @@ def _is_apart(at: datetime, others: Sequence[datetime | None]) -> bool:
 def _only_adds(change: Candidate | None) -> bool:
     """Tell whether a change only puts more on a plate: as something new it would note the same foods."""
     return change is not None and all(isinstance(e, Correction) and e.what == "add" for e in change.entries)
+
+
+def is_fresh_addition(stretch: Stretch, readers: Readers) -> bool:
+    """Tell whether words open like more of a meal that was told just before: "and an egg", "with yogurt"."""
+    last = readers.context.noted[-1] if readers.context.noted else None
+    if last is None or not isinstance(last.entry, Meal):
+        return False
+    elements = readers.elements(stretch.text)
+    return bool(elements) and elements[0].tag == "a" and readers.context.now - last.touched_at < APART
 
 
 def is_timed(stretch: Stretch, readers: Readers) -> bool:

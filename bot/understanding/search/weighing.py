@@ -23,7 +23,7 @@ from bot.understanding.questions.questions import odds_of
 AGAIN_MIN = 8
 UNSURE, SURELY = 0.6, 0.9
 LEAST_LIKELY = 3.0
-"""A glucose value below is rather another number (mmol/L)."""
+"""A glucose value up to this is rather another number (mmol/L)."""
 MOST_USED = 8
 LEAST_CHANCE = 1e-4
 
@@ -88,7 +88,7 @@ def _is_of_other_hour(meal: Meal, context: Context) -> bool:
 
 def _is_odd_value(entry: Entry) -> bool:
     """Tell whether a value is so low that it is rather another number; with its hour it is meant so."""
-    return isinstance(entry, Reading) and entry.mmol < LEAST_LIKELY and entry.timed != "stated"
+    return isinstance(entry, Reading) and entry.mmol <= LEAST_LIKELY and entry.timed != "stated"
 
 
 def _said_again(entry: Entry, context: Context) -> bool:

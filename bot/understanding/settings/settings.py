@@ -41,6 +41,12 @@ _FROM_NOW_ON = re.compile(
     r"\b(?:switch|change|from now on|in future|instead|rather|prefer|convert|use|set|show|display|put"
     r"|give me)\b"
 )
+_STOP_ALL = re.compile(
+    r"\b(?:stop|turn off|switch off|cancel|disable|mute|end|no more|get rid of)"
+    r" (?:(?:all|the|these|those|your|my|of|sending|any) )*(?:reminders?|notifications?|alerts?|nudges)\b"
+    r"(?! (?:for|about|at|between|after|before|until|till|when|while|during|on|except|but|other))"
+)
+"""All of them, whatever else is said of how many there are."""
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
@@ -127,6 +133,8 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
     elif told.has("reminders"):
         if told.has("asleep_only"):
             yield Setting("quiet"), 0.5
+        elif _STOP_ALL.search(told.text):
+            yield Setting("remind", "off"), 0.3
         elif told.has("less"):
             yield Setting("remind", "less"), 0.4
         elif told.has("again"):
@@ -174,7 +182,7 @@ def _says_now(told: Told) -> bool:
     return (
         re.search(
             r"\b(?:i (?:(?:work|do) nights (?:and |so )?(?:i )?)?(?:go to |go )?(?:am )?sleep"
-            r"|my (?:sleep|bedtime|night)|i am asleep|i turn in"
+            r"|my (?:sleep|bedtime|night)(?! (?:was|lasted|went|ran))|i am asleep|i turn in"
             r"|i go to bed)\b",
             " ".join(told.words),
         )
@@ -220,6 +228,9 @@ def _unit(told: Told) -> Iterator[tuple[Setting, float]]:
         if told.has(name)
         and not re.search(rf"\b{_RATHER_THAN} (?:in )?(?:the )?{_UNIT_WORDS[name]}", told.text)
     ]
+    named = re.search(r"\b(?:in|to|into|as|use|prefer) (?:the )?(mg|mmol)", told.text)
+    if len(wished) == 2 and named is not None:
+        wished = ["mgdl" if named[1] == "mg" else "mmol"]
     if len(wished) != 1 or not told.has("to_unit"):
         return
     if re.search(r"\d\s*(?:mg|mmol)", told.text):

@@ -1,0 +1,144 @@
+"""What an element means by what stands beside it: "no butter" leaves out, "no, ..." opens a correction."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.foodtable import FoodTable
+from bot.model.entries import Meal
+from bot.understanding.context import Context
+from bot.understanding.corrections.cues import phrases_of
+from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.known_foods import Plates
+from bot.understanding.corrections.whose import settle_whose
+from bot.understanding.pieces.pieces import Amount
+
+SURE_NAME = 0.9
+"""A food less sure is a guess at a misspelt word."""
+ADDING = frozenset({"and", "n", "&", "+", "with", "plus"})
+"""What more of the same plate begins with."""
+_WITH = frozenset({"with", "w", "w/"})
+_ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
+_NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
+
+
+def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[Element]:
+    """Return elements with what each means beside the others; what says nothing by itself is left out."""
+    found = _by_sort(_with_only(settle_whose(found)), plates, context.table)
+    found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
+    found = _by_order(found, context)
+    found = [_in_order(_by_neighbours(found, k, context.table), found, k) for k in range(len(found))]
+    return _kinds_told(found, context.table)
+
+
+def only_adds(element: Element) -> bool:
+    """Tell whether a cue only says that there was more, not that it was forgotten."""
+    said = " ".join(element.said.lower().split())
+    return said in ADDING or said in phrases_of("also") or element.tag == "x"
+
+
+def _by_sort(found: list[Element], plates: Plates, table: FoodTable) -> list[Element]:
+    """Take what goes, or what "was" something, for the noted food of its sort: biscuits, digestives."""
+    for k, element in enumerate(found):
+        before = "".join(e.tag for e in found[:k]).lstrip("o,")
+        follows = "".join(e.tag for e in found[k + 1 : k + 2])
+        if element.tag == "F" and (before[-1:] == "r" or (not before and follows == "b")):
+            match = table.match(element.said)
+            on = plates.of_sort(match.food.category, table) if match is not None else ()
+            found[k] = replace(element, tag="P", on=on) if on else element
+    return found
+
+
+def _with_only(found: Sequence[Element]) -> list[Element]:
+    """Keep "only" where foods of a plate alone stand behind it, up to the end of a part: "only the tea"."""
+    tags = "".join("Y" if e.said.lower().startswith("only") else e.tag for e in found)
+    kept = {m.start() for m in re.finditer(r"Ye*(?=[PK](?:,?[PK])*x?(?:,|$))", tags)}
+    found = [replace(e, tag="Y") if k in kept else e for k, e in enumerate(found)]
+    return [e for k, e in enumerate(found) if e.tag != "Y" or k in kept]
+
+
+def _in_order(element: Element, found: Sequence[Element], k: int) -> Element:
+    """Settle what tells the order of eating, beside foods of a plate: "the juice before the toast"."""
+    tag = _ORDERS.get(element.said.lower(), "")
+    before, following = ("".join(e.tag for e in part) for part in (found[:k], found[k + 1 :]))
+    eaten = before.rstrip("beu")[-1:] in ("P", "K")
+    led_by = tag == "I" and not before.strip("be,") and following[:1] in ("P", "K") and len(following) == 1
+    between = tag in ("B", "N") and eaten and following[:1] in ("P", "K")
+    at_an_end = tag in ("I", "O") and ((eaten and not following) or led_by)
+    return replace(element, tag=tag) if between or at_an_end else element
+
+
+def _kinds_told(found: Sequence[Element], table: FoodTable) -> list[Element]:
+    """Join the words behind "was" that make another known food of a noted one: "the rice was brown"."""
+    for k in range(len(found) - 2):
+        if found[k].tag not in "PK" or found[k + 1].tag != "b":
+            continue
+        end = next((j for j in range(k + 2, len(found)) if found[j].tag not in "uFyG"), len(found))
+        told = found[k + 2 : end]
+        words = [word for e in (*told, found[k]) for word in e.said.lower().replace("-", " ").split()]
+        if told and table.starts(words) == len(words):
+            joined = Element("y", told[0].start, told[-1].end, " ".join(e.said for e in told))
+            return [*found[: k + 2], joined, *found[end:]]
+    return list(found)
+
+
+def _by_order(found: list[Element], context: Context) -> list[Element]:
+    """Return elements with "the second coffee" as the food of that plate, where several have one."""
+    began = {n.id: n.entry.at for n in context.noted if isinstance(n.entry, Meal) and n.entry.at is not None}
+    today = context.local_now.date()
+    kept: list[Element] = []
+    for element in found:
+        nth = _NTH.get((kept[-1].said.lower().split() or [""])[-1]) if kept else None
+        on = sorted((began[i], i, place) for i, place in element.on if i in began)
+        on = [one for one in on if one[0].astimezone(context.zone).date() == today]
+        plates = list(dict.fromkeys(i for _, i, _ in on))
+        if element.tag == "P" and nth is not None and len(plates) > max(nth, 1):
+            kept.pop()
+            only = tuple((i, place) for _, i, place in on if i == plates[nth])
+            element = replace(element, on=only)
+        kept.append(element)
+    return kept
+
+
+def _only_leads(found: Sequence[Element], k: int) -> bool:
+    """Tell whether an element belongs to the next one: "more like 250", "a mistake"."""
+    element, following = found[k], found[k + 1] if k + 1 < len(found) else None
+    if following is None:
+        return k > 0 and isinstance(element.piece, Amount) and element.piece.article
+    if element.tag == "m":
+        return following.tag == "A" and following.said.lower().startswith("like")
+    article = isinstance(element.piece, Amount) and element.piece.article and not element.piece.unit
+    return article and following.tag in "odRGZM"
+
+
+def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Element:
+    """Settle what a cue means by what stands beside it: "no butter" leaves out, "no, ..." opens."""
+    element = found[k]
+    following = "".join(e.tag for e in found[k + 1 : k + 3])
+    if (
+        element.said.lower() == "no"
+        and following[:1] in ("P", "K")
+        and following[1:2] not in ("b", "n", "A", "H")
+    ) or (element.said.lower() == "no" and following in ("Ft", "Fx")):  # "no butter on the scone"
+        return replace(element, tag="d")
+    if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
+        return replace(element, tag=",")  # "coffee 200 ml with milk"
+    if k > 2 and _is_guess(found, k, table):
+        return replace(element, tag="u")  # "the bread was 4 pala": no spinach
+    if element.tag == "u" and following == "nP":
+        return replace(element, tag="y")  # "rojos, not verdes"
+    if k == 0 and element.said.lower() in ADDING and following.strip("be")[:1] in ("P", "K", "F", "A", "m"):
+        return replace(element, tag="a")
+    return element
+
+
+def _is_guess(found: Sequence[Element], k: int, table: FoodTable) -> bool:
+    """Tell whether a misspelt food stands behind the count of another: "the bread was 4 pala"."""
+    row = "".join(e.tag for e in found[k - 3 : k + 1])
+    match = table.match(found[k].said)
+    return row in ("PbAF", "PeAF") and match is not None and match.sure < SURE_NAME
+
+
+def _ends_food(found: Sequence[Element], k: int) -> bool:
+    """Tell whether a new food, or its amount, ends here."""
+    return found[k].tag == "F" or (found[k].tag == "A" and k > 0 and found[k - 1].tag == "F")

@@ -1,0 +1,56 @@
+"""Who had it: words about other people, and about what was one's own, as elements of a change.
+
+"My husband had the toast" leaves the toast out as "didn't have the toast" does, and so do "the fries were my
+son's" and "that was the kids' tea"; "2 samosas were mine" says what was had.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bot.understanding.corrections.element import Element
+from bot.understanding.foods.remarks import PEOPLE
+
+_NO_PEOPLE = frozenset({"date", "ex", "others", "them", "her", "editor", "lot"})
+_OTHERS = (PEOPLE - _NO_PEOPLE) | {"he", "she"}
+_NO_OWNERS = frozenset({"it's", "that's", "there's", "let's", "what's", "here's", "who's"})
+_MINE = frozenset({"mine"})
+
+# Over the tags of a message; p are people, z is "mine". Each with what its first and second group become.
+_HAD_IT = re.compile(r"p+(?P<had>e)(?=[PK](?:,?[PK])*(?:,|$))")
+_THEIRS = re.compile(r"(?<=[PK])(?P<was>[be]t|b|t)p+(?=,|$|[PKA])")
+_ALL_THEIRS = re.compile(r"(?:(?<=^)|(?<=[,o]))R?b(?P<was>t?p+[FSP]?)(?=,|$)")
+_OWN_BEHIND = re.compile(r"(?P<what>A?[PK]+)bz(?=,|$|[PKA])")
+_OWN_BEFORE = re.compile(r"zb(?=A?[PK])")
+_SAYS_REST = re.compile(r"(?<=[A-Za-oq-z]),?p+e[AaeuR]*(?=,|$)")
+
+
+def names_person(word: str) -> bool:
+    """Tell whether a word is of another person: "brother", "kids'", "she"."""
+    word = word.replace("\u2019", "'")
+    owner = word.endswith(("'s", "'")) and word not in _NO_OWNERS
+    return word.removesuffix("'s").rstrip("'") in _OTHERS or (owner and len(word) > 3)
+
+
+def settle_whose(found: Sequence[Element]) -> list[Element]:
+    """Return the elements with what others had as denied, and what was one's own as had."""
+    kept = [replace(e, tag="z") if e.said.lower() in _MINE else e for e in found]
+    for pattern, tags in ((_HAD_IT, "d"), (_ALL_THEIRS, "bd"), (_THEIRS, "d"), (_SAYS_REST, "")):
+        while (match := pattern.search(_tags(kept))) is not None:
+            kept[match.start() : match.end()] = _as_one(kept[match.start() : match.end()], tags)
+    while (match := _OWN_BEHIND.search(_tags(kept))) is not None:
+        start, end = match.span("what")
+        kept[start : match.end()] = [replace(kept[end], tag="e"), *kept[start:end]]
+    while (match := _OWN_BEFORE.search(_tags(kept))) is not None:
+        kept[match.start() : match.end()] = [replace(kept[match.start()], tag="e")]
+    said = [e for e in kept if e.tag != "p" or e.said.lower() not in ("he", "she")]
+    return [replace(e, tag="u") if e.tag in "pz" else e for e in said]
+
+
+def _tags(elements: Sequence[Element]) -> str:
+    return "".join(e.tag for e in elements)
+
+
+def _as_one(elements: Sequence[Element], tags: str) -> list[Element]:
+    """Return elements of these tags that stand where the given ones stood."""
+    return [replace(elements[min(k, len(elements) - 1)], tag=tag, piece=None) for k, tag in enumerate(tags)]

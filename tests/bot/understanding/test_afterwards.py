@@ -1,0 +1,62 @@
+"""What is said of a meal or a movement minutes later: whose it was, what else, what only, how long."""
+
+import pytest
+
+from bot.model.entries import Stored
+from bot.understanding import understand
+from bot.understanding.context import Noted
+from tests.bot.understanding.compact import context_at, read
+
+SAID = [
+    ("pizza, salad and a beer", "the beer was for my wife", "remove: beer 400"),
+    ("pizza, salad and a beer", "my mate drank the beer", "remove: beer 400"),
+    ("pizza, salad and a beer", "the salad was hers, i only had the pizza and the beer", "remove: salad 80~"),
+    ("pizza, salad and a beer", "she had the salad", "remove: salad 80~"),
+    ("pizza, salad and a beer", "the beer went to my brother", "remove: beer 400"),
+    ("8 dumplings and soup", "3 of the dumplings were mine, my son had the rest", "amount: dumpling 66"),
+    ("8 dumplings and soup", "mine was 3 dumplings", "amount: dumpling 66"),
+    ("burger and fries", "that was my daughter's", "undo"),
+    ("toast and tea", "my husband had the toast, I just had the tea", "remove: toast 60~"),
+    ("toast and tea", "leave out the toast, I only had the tea", "remove: toast 60~"),
+    ("rice and curry", "no rice, only the curry", "amount: curry 280~"),
+    ("ham and cheese sandwich", "without cheese", "amount: ham sandwich 150~"),
+    ("tea and biscuits", "the tea had honey", "add: honey 15~"),
+    ("toast and tea", "milk in the tea", "add: milk 30~"),
+    ("toast and tea", "the tea had sugar", "add: sugar 5~"),
+    ("toast and tea", "tea was green tea", "amount: green tea 250~"),
+    ("toast with jam", "sorry it was honey", "amount: honey 20~"),
+    ("toast with butter", "butter was margarine", "amount: margarine 10~"),
+    ("croissant, latte", "remove the coffee", "remove: latte 300~"),
+    ("oats with milk", "and there were some raisins in it", "add: raisins 30~"),
+    ("oats with milk", "with a banana sliced on top", "add: banana 118"),
+    ("souvlaki with pita and greek salad", "sorry not pita, it was with rice", "amount: rice 180~"),
+    ("porridge at 7.30", "time was 6.45", "time: 06:45"),
+    ("mowed lawns 11 till 12", "11 till 11.30 i mean", "time: 11:00"),
+    ("walked 30 min", "it was 45 min, from 11", "amount 45 min | time: 11:00"),
+    ("slept 11 to 7", "the first one was 12 to 6", "time: 00:00"),
+    ("2 slices of toast", "should have stopped at 2 slices but had 4", "amount: toast 120"),
+    ("steak at six", "not six, seven thirty", "time: 07:30"),
+    ("bread with butter and coffee", "no, this was yesterday, today i had only coffee", "which"),
+    ("toast", "once a day is plenty", "nothing “once a day is plenty” | ? HOW TO SAY IT"),
+]
+
+
+def _noted(*told, table):
+    log = []
+    for k, said in enumerate(told):
+        context = context_at(f"{12 + 3 * k}:30", table, log=tuple(log))
+        entries = [e for e in understand(said, context).entries if isinstance(e, Stored)]
+        log += [Noted(len(log) + 1 + n, entry, context.now) for n, entry in enumerate(entries)]
+    return tuple(log)
+
+
+@pytest.mark.parametrize(("before", "text", "expected"), SAID)
+def test_said_afterwards(real_table, before, text, expected):
+    log = _noted(before, table=real_table)
+    assert read(text, context_at("12:36", real_table, log=log)) == expected
+
+
+def test_which_of_two_alike_is_asked(real_table):
+    log = _noted("coffee with milk", "coffee with milk", table=real_table)
+    said = read("the coffee had sugar in it", context_at("15:33", real_table, log=log))
+    assert said == "which"
