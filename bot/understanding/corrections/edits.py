@@ -61,6 +61,9 @@ PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 """How long more of a plate is told, and what each minute after that costs."""
 FORGOTTEN = -2.0
 """What is said to be missing is of a plate that is noted."""
+_SAYS_WHAT_STANDS = re.compile("[te]+[PK](,?[PK])*x?")
+ASKED_AMOUNT = "portion "
+"""An amount behind a food that was put in is of it, as if it had been asked for: "it was crumpets, two"."""
 CARRIED = "rdawe"
 """Cues that hold for what follows behind a comma: "remove the plum, and the cheese"."""
 
@@ -202,12 +205,12 @@ def _read_parts(
         left = most - cost + MOST_OFF_LATER * len(waiting)
         if left <= -MOST_OFF_LATER:
             return None
-        of_new = (
-            bool(edits) and edits[-1].correction.what in ("add", "amount") and "new" in edits[-1].frame.parts
-        )
+        of_new = bool(edits) and edits[-1].frame.op == "swap"
         # "add a beer, a pint": not of the rice
         bare = bool(edits) and not of_new and all(e.tag in "A," for e in part)
-        edit = None if bare else _cheapest(part, text, context, left, opened=opened or bool(edits))
+        new = edits[-1].correction.items if of_new else ()
+        around = replace(context, answering=f"{ASKED_AMOUNT}{new[-1].name}") if new else context
+        edit = None if bare else _cheapest(part, text, around, left, opened=opened or bool(edits))
         edit = _of_added(edit, edits[-1], text, context) if edit is not None and edits else edit
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
         if carried is not None and listed and (edit is None or edit.cost > 1.2):
@@ -261,6 +264,8 @@ def _reason_cost(part: Sequence[Element]) -> float | None:
     if len(part) > MOST_REASON_WORDS:
         return None
     tags = {e.tag for e in part}
+    if _SAYS_WHAT_STANDS.fullmatch("".join(e.tag for e in part)):
+        return PLAIN_REASON
     if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
         return None  # "today I had only coffee" is told, and says no reason
     if not tags & set("FKPATSHM"):
@@ -350,7 +355,8 @@ def _is_close(
     slots = {e.piece.slot for e in frame.all("at", "at2", "to") if isinstance(e.piece, SlotWord)}
     alike = all(isinstance(t.noted.entry, Meal) and t.noted.entry.slot in slots for _, _, t in made[:2])
     says_which = bool(named) or frame.first("what") is not None or alike
-    sure = SURE_OF_ONE if named or frame.first("what") is not None else SURE_BY
+    same = made[0][2].renamed == made[1][2].renamed and (bool(named) or frame.first("what") is not None)
+    sure = SURE_OF_ONE if same else SURE_BY
     return says_which and context.pointed is None and made[1][0] - made[0][0] < sure
 
 

@@ -15,7 +15,7 @@ from bot.understanding.pieces.pieces import Amount
 
 SURE_NAME = 0.9
 """A food less sure is a guess at a misspelt word."""
-ADDING = frozenset({"and", "n", "&", "+", "with", "plus"})
+ADDING = frozenset({"and", "n", "&", "+", "with", "w", "w/", "wi", "plus"})
 """What more of the same plate begins with."""
 _WITH = frozenset({"with", "w", "w/"})
 _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}

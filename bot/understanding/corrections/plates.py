@@ -90,7 +90,9 @@ def _is_aside(item: Item, element: Element, table: FoodTable) -> bool:
     name, sort = make_key(item.name).split(), make_key((item.food or "").split(",")[0]).split()
     if item.food is None or said & set(sort) or _is_whole(element.said, item, table):
         return False
-    return match is None and said != set(name) if said & set(name) else True
+    if said & set(name):
+        return match is None and said != set(name)
+    return match is None or not set(make_key(match.name).split()) & set(name)  # "chiken" of a chicken burger
 
 
 def keep(change: Change) -> Correction | None:

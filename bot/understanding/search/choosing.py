@@ -48,6 +48,8 @@ OF_TOPIC = ("food", "one_meal", "other")
 """What a question may be about that is meant of the food named before it."""
 _EQUATES = re.compile("P[TS]?b[FK]")
 """A food of a plate that "was" another one: as something new it would hold both."""
+_OF_ONESELF = re.compile(r"\s*i(?:['\u2019]?(?:m|ve)| am)?\b", re.IGNORECASE)
+"""How a question begins that tells something first: "I take tablets for it, is that important?"."""
 ASKED_FOR = ("trial", "plan", "habit", "help")
 OF_HEALTH = ("medicine", "pregnancy", "eating disorder")
 
@@ -302,7 +304,9 @@ def _put_together(reads: Sequence[Read], text: str, readers: Readers) -> Underst
                 continue
         if read.role != "note":
             assert read.candidate is not None
-            whole = _with(whole, read.candidate)
+            tells_too = read.role == "question" and _OF_ONESELF.match(read.stretch.text)
+            told = _of_health(read.stretch.text, readers) if tells_too else ()
+            whole = _with(whole, replace(read.candidate, told=read.candidate.told + told))
             k += 1
             continue
         n = k
