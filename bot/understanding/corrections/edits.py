@@ -56,6 +56,8 @@ WAITED_FOR = 4.0
 """How much likelier a change is that answers what was asked."""
 MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
 """What may be taken off a change, at most: by its amount or its old value, or by the changes behind it."""
+AT_ONCE, NAMED_AT_ONCE = timedelta(minutes=10), -0.6
+"""A food named again so soon, with an amount, is the one that was noted."""
 SAME_PLATE = timedelta(minutes=45)
 PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 """How long more of a plate is told, and what each minute after that costs."""
@@ -306,6 +308,8 @@ def _on_targets(frame: Frame, text: str, context: Context, most: float) -> Edit 
             cost = frame.cost + target.cost + oddness(frame, target.noted.entry, correction, context)
             cost += SAME * (correction.after == target.noted.entry)
             cost += _late(frame, target, context)
+            soon = context.now - target.noted.touched_at <= AT_ONCE
+            cost += NAMED_AT_ONCE * (soon and frame.op == "amount" and bool(named))
             cost -= WAITED_FOR * _is_waited_for(frame, target, context)
             made.append((cost, correction, target))
         if len(made) == 2:
