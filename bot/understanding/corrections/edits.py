@@ -11,7 +11,7 @@ from datetime import timedelta
 from itertools import combinations, pairwise
 from math import inf
 
-from bot.model.entries import Activity, Choice, Correction, Meal
+from bot.model.entries import Activity, Choice, Correction, Meal, Stored
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.change import Change, items_of
@@ -359,9 +359,13 @@ def _is_close(
     slots = {e.piece.slot for e in frame.all("at", "at2", "to") if isinstance(e.piece, SlotWord)}
     alike = all(isinstance(t.noted.entry, Meal) and t.noted.entry.slot in slots for _, _, t in made[:2])
     says_which = bool(named) or frame.first("what") is not None or alike
-    same = made[0][2].renamed == made[1][2].renamed and (bool(named) or frame.first("what") is not None)
-    sure = SURE_OF_ONE if same else SURE_BY
+    sure = SURE_OF_ONE if _holds(made[0][2].noted.entry) == _holds(made[1][2].noted.entry) else SURE_BY
     return says_which and context.pointed is None and made[1][0] - made[0][0] < sure
+
+
+def _holds(entry: Stored) -> object:
+    """Return what an entry is of, so that two alike are known: two coffees, two walks."""
+    return [item.food for item in entry.items] if isinstance(entry, Meal) else getattr(entry, "what", entry)
 
 
 def apply(correction: Correction, context: Context) -> Context:

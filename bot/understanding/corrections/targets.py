@@ -28,7 +28,7 @@ CLOSE_MIN = 40
 SURE_BY = 1.2
 """Two targets whose costs lie nearer together fit about equally: only the person can tell."""
 SURE_OF_ONE = 2.2
-"""... where both have the food or the doing that was named: "the coffee", after two of them."""
+"""... where both hold the same: "the coffee", after two of them."""
 
 _WHICH = ("at", "at2", "at3", "to", "what", "obj")
 """The parts of a frame that say which entry is meant."""
@@ -37,15 +37,11 @@ _KINDS: dict[str, tuple[type, ...]] = {"M": (Activity,), "Z": (Sleep,), "G": (Re
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """An entry that may be meant, what that costs, and which of its items (by place).
-
-    renamed: how many of these were noted under another name than the one said
-    """
+    """An entry that may be meant, what that costs, and which of its items (by place)."""
 
     noted: Noted
     cost: float
     places: tuple[int, ...] = ()
-    renamed: int = 0
 
 
 def find_targets(
@@ -57,16 +53,16 @@ def find_targets(
     """
     found: list[Target] = []
     says_which = any(part in frame.parts for part in _WHICH)
-    for noted, cost, places, renamed in _candidates(context, items, fits):
+    for noted, cost, places in _candidates(context, items, fits):
         misfit = _misfit(frame, noted, context) if says_which else 0.0
         if misfit < MISFIT - 1:  # one thing named that does not fit is one too many
-            found.append(Target(noted, cost + misfit + OTHER_NAME * renamed, places, renamed))
+            found.append(Target(noted, cost + misfit, places))
     return sorted(found, key=lambda target: target.cost)
 
 
 def _candidates(
     context: Context, items: Sequence[Element], fits: Callable[[Stored], bool]
-) -> Iterator[tuple[Noted, float, tuple[int, ...], int]]:
+) -> Iterator[tuple[Noted, float, tuple[int, ...]]]:
     on_all = [{entry_id for entry_id, _ in element.on} for element in items]
     between = 0  # what cannot be meant does not make an entry less likely
     for rank, noted in enumerate(context.fitting(fits)):
@@ -75,7 +71,7 @@ def _candidates(
         places = [_best_place(noted, element) for element in items]
         renamed = sum(_is_renamed(noted, *pair) for pair in zip(items, places, strict=True))
         age = _age_cost(noted, between, context, newest=rank == 0)
-        yield noted, age, tuple(places), renamed
+        yield noted, age + OTHER_NAME * renamed, tuple(places)
         between += 1
 
 
