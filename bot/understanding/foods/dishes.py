@@ -27,6 +27,7 @@ from bot.understanding.foods.categories import (
 from bot.understanding.foods.counting import drop_sorts
 from bot.understanding.foods.dry_weight import settle_dry
 from bot.understanding.foods.poured import settle_poured
+from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.foods.senses import settle_kinds
 from bot.understanding.foods.titles import JOINS, SURE, drop_titles
@@ -231,6 +232,9 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
     if not is_measured(food) or "with" in food.leads:
         return False
     for said in earlier:
+        if food.amount is not None and food.amount.share and said.words[-1:] == food.words and said.amount:
+            said.amount = scale(said.amount, food.amount.value)
+            return True  # "a large sweet tea, about half of the tea"
         named = food.words == said.words or (len(food.words) == 1 and said.words[-1:] == food.words)
         if named and said.amount is None:
             said.amount = food.amount

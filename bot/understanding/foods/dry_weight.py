@@ -22,6 +22,13 @@ def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     kept: list[Said] = []
     for food in foods:
         amount = food.amount
+        if (
+            amount is not None
+            and amount.unit == "g"
+            and amount.value <= MOST_DRY_OATS_G
+            and _is_porridge(food)
+        ):
+            food.match = table.match("dry oats") or food.match
         if amount is None or amount.unit not in EXACT_UNITS or not _DRY & set(food.words):
             kept.append(food)
             continue
@@ -35,6 +42,14 @@ def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
             _weigh(food, words, amount, table)
         kept.append(food)
     return kept
+
+
+MOST_DRY_OATS_G = 90.0
+"""Less than this of porridge is the oats that it was made of: "oatmeal 50 g with milk"; no source."""
+
+
+def _is_porridge(food: Said) -> bool:
+    return food.match is not None and food.match.food.description.startswith("Oatmeal")
 
 
 def _is_dry(food: Said) -> bool:

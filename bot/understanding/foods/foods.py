@@ -50,7 +50,7 @@ _VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot p
 
 def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
     """Return the foods of a clause; an amount or a manner by itself is added to the food `before` instead."""
-    pieces = [p for p in clause.pieces if not isinstance(p, Moment | SlotWord)]
+    pieces = _from_eating([p for p in clause.pieces if not isinstance(p, Moment | SlotWord)], table)
     foods: list[Said] = []
     for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
@@ -77,6 +77,15 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
+
+
+def _from_eating(pieces: list[Piece], table: FoodTable) -> list[Piece]:
+    """Leave out what comes before the word for eating and is no food: "got home ate a slice of pie"."""
+    eaten = next((k for k, p in enumerate(pieces) if isinstance(p, Token) and p.text in EATING), 0)
+    told = pieces[:eaten]
+    words = [p.text for p in told if isinstance(p, Token)]
+    named = len(words) < len(told) or any(table.starts(words[k:]) for k in range(len(words)))
+    return pieces if named else pieces[eaten:]
 
 
 def _holds(whole: Said, part: Said) -> bool:
@@ -269,7 +278,8 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
     """Cut words that are several known names in a row ("rice chicken broccoli") into their foods."""
     if len(said.words) < 2 or (said.match is not None and said.match.sure >= 0.8):
         return [said]
-    rest, parts = said.words, []
+    rest = said.words
+    parts: list[list[str]] = []
     sizes: dict[int, str] = {}
     while rest:
         if parts and rest[0] in SIZES and table.starts(rest[1:]):  # "double cheeseburger small fries"

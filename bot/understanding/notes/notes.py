@@ -50,7 +50,7 @@ from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.known_plates import fold_known
 from bot.understanding.notes.so_far import SoFar, say_once
-from bot.understanding.notes.unclaimed import Lost, Part, without_strange
+from bot.understanding.notes.unclaimed import Lost, Part, drop_appointments, without_strange
 from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.drafts import Draft, moment_of
@@ -183,6 +183,7 @@ def _settle_parts(so_far: SoFar, clauses: Sequence[Clause], context: Context) ->
         if isinstance(part, Lost) and part.aside:
             ledger.mark(part.clause.pieces)
         elif isinstance(part, MealDraft):
+            drop_appointments(part, context.now, context.zone)
             ledger.eat(part, context.table)
         elif isinstance(part, Draft) and part.what == FAILED:
             ledger.mark(part.clause.pieces, "left out")

@@ -2,13 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from itertools import islice
+from zoneinfo import ZoneInfo
 
 from bot.foodtable.spelling import is_english
 from bot.foodtable.words import plain_word
-from bot.understanding.foods.meals import FoodClause, MealDraft
+from bot.understanding.foods.meals import FoodClause, Mark, MealDraft
 from bot.understanding.foods.said import EATING, Said, names_product
 from bot.understanding.pieces.drafts import Draft
+from bot.understanding.pieces.instants import clocks_of, is_ahead, place
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.pieces.units import OTHER_UNITS
 from bot.understanding.states.feelings import FEELINGS
@@ -40,6 +43,9 @@ _TELLING = word_set(
     "enough less more most much many damn bloody fucking effing freaking sodding"
 )
 MOST_LETTERS_LITTLE = 2
+_PAST = word_set("got was were had went came started finished arrived left back when since")
+LATELY, SOON = timedelta(hours=3), timedelta(hours=8)
+"""An hour within these of now is rather that which was, or that which will be; no source."""
 MOST_WORDS_UNKNOWN, MOST_WORDS_ALONE = 4, 6
 MOST_PIECES_UNKNOWN = 20
 
@@ -97,6 +103,24 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             whole = not piece.foods and not aside
             strange.append(Lost(piece.clause if whole else _clause_of(lost), aside=aside))
     return [part, *strange] if part.foods else strange
+
+
+def drop_appointments(meal: MealDraft, now: datetime, zone: ZoneInfo) -> None:
+    """Take the hour of what is still to come out of a meal: "soup and bread, meeting at 3"."""
+    for part in meal.parts:
+        words = set(part.clause.words)
+        if part.foods or words & _PAST or not any(is_english(plain_word(word)) for word in words):
+            continue
+        part.lead = [m for m in part.lead if not _is_to_come(m, now, zone)]
+        part.tail = [m for m in part.tail if not _is_to_come(m, now, zone)]
+
+
+def _is_to_come(mark: Mark, now: datetime, zone: ZoneInfo) -> bool:
+    if not isinstance(mark, Moment) or mark.hour is None or mark.has_day:
+        return False
+    today = [place(now.astimezone(zone).date(), clock, zone) for clock in clocks_of(mark)]
+    lately = any(timedelta(0) <= now - at <= LATELY for at in today)
+    return not lately and any(is_ahead(at, now) and at - now <= SOON for at in today)
 
 
 def _says_where(part: FoodClause, lost: Sequence[Said]) -> bool:

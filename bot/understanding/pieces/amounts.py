@@ -66,6 +66,7 @@ _AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "
 _ALL_OF = frozenset({"whole", "full", "entire"})
 _HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "bowl", "plate", "jar", "glass", "mug"})
 _DEALT = frozenset({"slice", "piece"})
+_NEVER_HALVED = frozenset({"g", "ml", "cl", "oz"})  # "milk 200 ml and half banana"
 _MORE = frozenset({"more", "extra", "other", "further"})
 _TIMES = frozenset({"x", "×"})
 _BREAKS = frozenset({",", ";", ".", "\n", "(", ")", ":", "&", "+", "and", "with", "then", "plus", "on"})
@@ -224,7 +225,7 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
         end = max(amount.end, pieces[j - 1].end)
         return (replace(amount, size=size, end=end) if size or end > amount.end else amount), j
     j += 1
-    extra = read_and_part(pieces, j)
+    extra = None if unit in _NEVER_HALVED else read_and_part(pieces, j)
     if extra is not None:
         amount, j = replace(amount, value=amount.value + extra[0]), extra[1]
     amount = replace(amount, unit=unit, size=size, end=pieces[j - 1].end)

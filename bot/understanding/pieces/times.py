@@ -305,11 +305,12 @@ def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
     if end is None:
         return False
     lasting = word_at(pieces, i - 1) in _LASTING
-    if any(dotted) and (lasting or _ends(pieces, end[-1])):
+    in_day = word_at(pieces, end[-1]) in _DAY_WORDS
+    if any(dotted) and (lasting or in_day or _ends(pieces, end[-1])):
         return True
     hours = [int(word_at(pieces, k)) if word_at(pieces, k).isdecimal() else 0 for k in (i, i + 2)]
     behind = lasting and 0 < (hours[1] - hours[0]) % 12 <= _LONGEST_SPAN_H
-    of_day = word_at(pieces, end[-1]) in _DAY_WORDS and bool(hours[0])
+    of_day = in_day and bool(hours[0])
     return all(dotted) or word in _UNTIL or (all(0 < hour <= 12 for hour in hours) and (behind or of_day))
 
 

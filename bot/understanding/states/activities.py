@@ -117,8 +117,8 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     if _goes_round(clause) or (words & _LED and "dog" in words and "hot" not in words):
         return "walk", "light"
     lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
-    worked = lasted or ("worked" in words and bool(clause.moments))
-    if worked and words & {"garden", "yard"} and all(map(is_plain, words - {"garden", "yard"})):
+    worked = lasted or (bool({"worked", "been"} & words) and bool(clause.moments))
+    if worked and words & _PLOT and all(map(is_plain, words - _PLOT)):
         return "gardening", "light"
     of_day = lasted or "shift" in words or any(m.part and not m.has_clock for m in clause.moments)
     if words & _STOOD and of_day and all(map(is_plain, words)):
@@ -141,6 +141,7 @@ def _goes_round(clause: Clause) -> bool:
     return any(isinstance(p, Amount) and p.minutes is not None for p in clause.pieces)
 
 
+_PLOT = frozenset({"garden", "yard", "allotment"})
 _ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
 _LED = frozenset({"round", "around", "out", "along", "woods", "park", "beach"})
 _STOOD = frozenset({"stood", "standing"})

@@ -60,6 +60,7 @@ _SHORT_FOR = {
     "cuz": "because",
     "whilst": "while",
     "wiv": "with",
+    "wi": "with",
     "wth": "with",
     "wit": "with",
     "wid": "with",
@@ -137,6 +138,12 @@ _AT_HOURS = re.compile(
 )
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
+_PAUSES = re.compile(r"(?<!\w)(?:um+|uh+|erm+|hmm+|,? ?i[’']?d say|,? ?i reckon),?(?!\w)", re.IGNORECASE)
+_AND_SWAHILI = re.compile(r"(?<=\d) na (?=[a-z])")  # "chapati 2 na beans"
+_LEVEL = re.compile(
+    r"\b(stress|pain|hunger|tiredness)(?: levels?)?(?: is| at| was|:)? ?\d{1,2}(?:/| out of )10\b",
+    re.IGNORECASE,
+)
 _WINKS = re.compile(r"\b(?:forty|40) winks\b", re.IGNORECASE)
 _STEPS = re.compile(r"\bsteps ?[:=] ?(\d[\d,.]*k?)(?![\w])", re.IGNORECASE)
 _RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
@@ -179,6 +186,8 @@ def mend(text: str, table: FoodTable) -> str:
             return short
         if table.has_word(word.lower()):
             return word
+        if word.endswith("in") and f"{word}g".lower() in PLAIN_WORDS | MOVEMENTS.keys():
+            return f"{word}g"  # "diggin", "headin"
         return _DRAWN_OUT.sub(r"\1", word) if _DRAWN_OUT.search(word) else _meant(word)
 
     def cooked(match: re.Match[str]) -> str:
@@ -192,6 +201,8 @@ def mend(text: str, table: FoodTable) -> str:
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
+    text = _AND_SWAHILI.sub(" and ", text)
+    text = _LEVEL.sub(r"\1", _PAUSES.sub("", text))
     text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)
     text = _GINS.sub("", text)

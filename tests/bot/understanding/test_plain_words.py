@@ -79,6 +79,27 @@ SAID = [
         "? Did you mean 126 mg/dL at 3:30pm? Then say “126 mg/dL at 3:30pm”.",
     ),
     ("18:20", "sugar at one thirty was 6.4", "6.40 13:30"),
+    (
+        "18:30",
+        "oatmeal 50g with milk 200ml and half banana",
+        "dinner 18:30~: dry oats 50, milk 206, banana 59",
+    ),
+    ("18:30", "rice 200 g and half avocado", "dinner 18:30~: rice 200, avocado 75"),
+    ("18:30", "steak, 2 schooners", "dinner 18:30~: steak 180~, beer 852"),
+    ("18:30", "got home ate a slice of meatloaf", "dinner 18:30~: meatloaf 90 | left “home”"),
+    (
+        "18:30",
+        "a chicken biscuit and a large sweet tea um about half of the tea",
+        "dinner 18:30~: chicken biscuit 155, sweet tea 300",
+    ),
+    ("18:30", "chapati 2 na beans", "dinner 18:30~: chapati 84, beans 120~"),
+    ("18:30", "been haulin logs since 5 am", "moderate physical work 810 min 05:00"),
+    ("18:30", "stress level 9/10", "feeling stressed 18:30"),
+    ("09:30", "badminton with colleagues 7 to 8.30 this morning", "moderate badminton 90 min 07:00"),
+    ("13:20", "soup and bread, meeting at 3", "lunch 13:20~: soup 300~, bread 60~ | left “meeting at 3”"),
+    ("13:20", "shift starts at 5, ate pasta", "lunch 13:20~: pasta 180~ | left “starts at 5”"),
+    ("21:00", "birthday do at 7, pizza and cake", "dinner 19:00: pizza 250~, cake 120~ | left “birthday”"),
+    ("09:40", "Bacon roll when I got to work at 5.30", "breakfast 05:30: bacon roll 130~"),
 ]
 
 
