@@ -145,8 +145,9 @@ def measure_days(readings: pd.DataFrame, interval_min: float = 5.0) -> dict[date
     weights = weigh(at_min, of_day, interval_min)
     days, place = np.unique(of_day, return_inverse=True)
     covered = np.bincount(place, weights=weights)
-    means = np.bincount(place, weights=weights * mmol) / covered
-    variances = np.bincount(place, weights=weights * (mmol - means[place]) ** 2) / covered
+    some = np.where(covered > 0, covered, 1.0)  # readings of one instant alone stand for no time
+    means = np.bincount(place, weights=weights * mmol) / some
+    variances = np.bincount(place, weights=weights * (mmol - means[place]) ** 2) / some
     return {
         day: DayLevel(float(mean), float(variance**0.5))
         for day, mean, variance, minutes in zip(

@@ -21,6 +21,8 @@ from bot.store.store import beside, errors_of, open_raw, open_store, parse_url, 
 
 _COPYING = threading.RLock()
 """Who is erased is erased from the copy that is being made just now, too."""
+_NO_DATABASE = "not a database"
+"""What SQLite says of a file that is none, or that another key opens."""
 _STAMP = "%Y%m%d-%H%M%S"
 _PARTS = ("-wal", "-shm", "")
 EVERY = timedelta(days=1)
@@ -116,10 +118,10 @@ def check_whole(url: str) -> None:
     if found:
         file = sqlite_file(parse_url(url))
         copies = kept_copies(Path(f"{file}.copies"))
-        raise StoreError(
-            f"{file} is damaged or no database ({found}); put a copy back with: "
-            f"tablenote restore {copies[-1] if copies else 'COPY'}"
-        )
+        hint = f"put a copy back with: tablenote restore {copies[-1] if copies else 'COPY'}"
+        if _NO_DATABASE in found:
+            hint = "see that TABLENOTE_DB names the right file and key"
+        raise StoreError(f"{file} {_word_damage(url, found)}; {hint}")
 
 
 def _find_damage(url: str) -> str:
@@ -132,6 +134,15 @@ def _find_damage(url: str) -> str:
     return "" if found == "ok" else " ".join(found.split())
 
 
+def _word_damage(url: str, found: str) -> str:
+    """Say what is wrong with a file that should be a database as the one at `url` is."""
+    if _NO_DATABASE not in found:
+        return f"is damaged ({found})"
+    has_key = parse_url(url).password is not None
+    why = "another key" if has_key else "a key, which TABLENOTE_DB does not hold"
+    return f"is no database, or one that is encrypted by {why}"
+
+
 def _check_copy(copy: Path, url: str) -> None:
     """See that a file is a copy, for a database at `url`, as it was when it was made; else a StoreError."""
     if not copy.is_file():
@@ -139,15 +150,12 @@ def _check_copy(copy: Path, url: str) -> None:
     if not copy.stat().st_size:  # SQLite would take it for a new database
         raise StoreError(f"{copy} is empty.")
     found = _find_damage(beside(url, copy))
-    if "not a database" in found:
-        has_key = parse_url(url).password is not None
-        why = "another key" if has_key else "a key, which TABLENOTE_DB does not hold"
-        found = f"is no database, or one that is encrypted by {why}"
-    elif found or is_broken(copy):
-        found = f"is damaged ({found or 'not as it was when it was made'})"
+    if not found and is_broken(copy):
+        found = "not as it was when it was made"
     if found:
         others = [str(other) for other in kept_copies(copy.parent) if other != copy]
-        raise StoreError(f"{copy} {found}. {f'Put back {others[-1]}' if others else 'Take another copy'}.")
+        worded = _word_damage(url, found)
+        raise StoreError(f"{copy} {worded}. {f'Put back {others[-1]}' if others else 'Take another copy'}.")
 
 
 def restore(copy: Path, url: str, now: datetime) -> Path | None:
@@ -202,6 +210,8 @@ def _erase_in(file: Path, url: str, people: list[str]) -> None:
                     tx.people.erase(person)
         finally:
             store.close()
+        with open_raw(beside(url, file)) as connection:
+            connection.execute("PRAGMA journal_mode = DELETE")  # one file again
         seal(file)
     except StoreError:  # it is of no use as a copy, and may hold them
         _drop(file)

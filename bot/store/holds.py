@@ -8,10 +8,11 @@ take over at once. (A lease in a table has to be renewed, and runs out under a p
 
 import threading
 from collections.abc import Collection, Iterable
+from contextlib import suppress
 from typing import Any
 
 from sqlalchemy import Connection, Engine, TextClause, text
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 _KEY = "hashtextextended(:person, 7129)"
 """Two people of one number would only wait for each other."""
@@ -82,12 +83,25 @@ class Holds:
 
     def _ask(self, query: TextClause, **values: object) -> Any:
         try:
-            return self._connect().scalar(query, values)
+            return self._ask_once(query, values)
         except DBAPIError as error:
             if not error.connection_invalidated:
                 raise
-            self._connection = None  # a server that began anew has forgotten what was held
+            return self._ask_once(query, values)  # a server that began anew has forgotten what was held
+
+    def _ask_once(self, query: TextClause, values: dict[str, object]) -> Any:
+        try:
             return self._connect().scalar(query, values)
+        except SQLAlchemyError:
+            self._drop()  # kept, one that was cut off would refuse all that comes after
+            raise
+
+    def _drop(self) -> None:
+        connection, self._connection = self._connection, None
+        if connection is not None:
+            with suppress(SQLAlchemyError):  # it is gone already
+                connection.invalidate()
+                connection.close()
 
     def _connect(self) -> Connection:
         if self._connection is None:

@@ -24,8 +24,12 @@ def seal(file: Path) -> None:
 
 
 def is_broken(file: Path) -> bool:
-    """Tell whether a file is not as it was when it was sealed; one that was never sealed is not broken."""
-    if not _is_plain(file):
+    """Tell whether a file is not as it was when it was sealed; one that was never sealed is not broken.
+
+    Nor is one that somebody has open, whose journal says what it holds.
+    """
+    journal = Path(f"{file}-wal")
+    if not _is_plain(file) or (journal.exists() and journal.stat().st_size):
         return False
     with file.open("rb") as opened:
         opened.seek(_PLACE)

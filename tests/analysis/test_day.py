@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 from scipy.stats import scoreatpercentile
 
-from analysis.day import QUARTILE_DAYS, TENTH_DAYS, average_day
+from analysis.day import QUARTILE_DAYS, TENTH_DAYS, average_day, measure_days
 from analysis.errors import InsufficientData
 from tests.analysis.frames_of import readings
 
@@ -86,3 +86,9 @@ def test_midnight_that_does_not_exist():
     frame = readings([start, start + 15], [5, 6], zone=zone)
     assert frame["minute"].tolist() == [60, 75]
     assert average_day(frame).days == {"all": 1}
+
+
+def test_a_day_of_one_instant_has_no_level_and_warns_of_nothing():
+    frame = readings([0, 5, 10], [5.0, 6.0, 7.0])
+    frame["at"] = frame["at"].iloc[0]
+    assert measure_days(frame) == {}

@@ -128,7 +128,7 @@ def test_check_names_what_to_mend(db: str, tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setattr(shutil, "disk_usage", lambda _: shutil._ntuple_diskusage(10, 9, 1))
     assert "make room" in faults(settings)["disk"]
     (tmp_path / "diary.db").write_bytes(b"SQLite format 3\0" + b"\x07" * 9000)
-    assert "damaged" in faults(settings)["database"]
+    assert "is no database" in faults(settings)["database"]
 
 
 def test_check_compares_the_clock_with_the_messenger(db: str) -> None:

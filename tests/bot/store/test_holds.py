@@ -1,8 +1,11 @@
 """Who deals with whom, where several processes share a database."""
 
 import time
+from collections.abc import Callable
 
-from sqlalchemy import text
+import pytest
+from sqlalchemy import Connection, text
+from sqlalchemy.exc import DBAPIError
 
 from bot.store import Store, open_store
 from tests.bot.store.samples import DEPOT, NOW, ONLY_SQLITE, TRAM, later
@@ -77,3 +80,29 @@ def test_what_waits_and_for_whom(store: Store) -> None:
         assert tx.inbox.whose(later(9), failed=True) == {TRAM, DEPOT, "tg:3"}
         assert [row.update_id for row in tx.inbox.waiting(TRAM)] == ["1"]
         assert tx.inbox.waiting("tg:3", failed=False) == []
+
+
+def test_a_server_that_keeps_cutting_it_off_is_asked_again(
+    address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Cut off while it connects anew, once after the other, it must not keep the connection that was cut."""
+    store = open_store(address)
+    holds = store.holds
+    assert holds.take("tg:1")
+    for _ in range(3):
+        with monkeypatch.context() as cut:
+            connect = holds._connect
+
+            def connect_and_lose(connect: Callable[[], Connection] = connect) -> Connection:
+                connection = connect()
+                raw = connection.connection.driver_connection
+                assert raw is not None
+                raw.close()
+                return connection
+
+            cut.setattr(holds, "_connect", connect_and_lose)
+            with pytest.raises(DBAPIError):
+                holds.take("tg:2")
+    assert holds.take("tg:2")
+    assert holds.take_place(3, ()) == 1
+    store.close()

@@ -198,6 +198,19 @@ def test_a_copy_that_was_used_as_a_database_can_still_be_put_back(
     assert any("pudding" in line for line in content(db_file))
 
 
+def test_a_copy_that_is_in_use_is_put_back_as_it_is_by_then(url: str, db_file: Path, copy: Path) -> None:
+    store = open_store(f"sqlite:///{copy}")
+    with store.begin() as tx:
+        add(tx, meal("pudding"), "u-pudding")
+    with store.begin() as tx:
+        add(tx, meal("half a jelly"), "u-jelly")
+        restore(copy, url, NOW)
+    store.close()
+    found = " ".join(content(db_file))
+    assert "pudding" in found
+    assert "jelly" not in found
+
+
 def test_a_copy_from_which_somebody_was_erased_is_whole_and_one_half_made_is_gone(file_url: str) -> None:
     app = App(file_url, zone="Europe/Vienna", clock=SettableClock(NOW), copies=3)
     with app.store.begin() as tx:
