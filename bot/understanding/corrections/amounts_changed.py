@@ -5,12 +5,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from bot.foodtable import FoodTable
-from bot.model.entries import (
-    Activity,
-    Correction,
-    Item,
-    Meal,
-)
+from bot.model.entries import Activity, Correction, Item, Meal, Stored
 from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.known_foods import item_words
@@ -28,6 +23,7 @@ COUNTED = frozenset(
 BARE_GRAMS = 15.0
 """A bare number from here on is grams or ml where its food was weighed, no count."""
 LEAST_SHARE = 0.05
+_WEIGHED_DRY = re.compile(r"\b(?:weighed|was|were|is|of|in|g|grams?) (?:dry|uncooked|raw)\b", re.IGNORECASE)
 
 
 def amount(change: Change) -> Correction | None:
@@ -112,8 +108,11 @@ def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
     """Return a food in another amount, a bare number in the unit that it was measured in."""
     food = change.frame.first("item")
     counted = food is not None and 0 <= food.start - much.end <= 1 and isinstance(much.piece, Amount)
-    words = much.said if counted else _amount_words(item, much)
-    weighed = items_of(f"{words} {item.name}", change.context)
+    words = much.said if counted else _amount_words(item, much, _cut_into(change.entry))
+    dry = "dry " if _WEIGHED_DRY.search(change.text) else ""
+    weighed = items_of(f"{words} {dry}{item.name}", change.context)
+    if dry and len(weighed) == 1 and weighed[0].food is not None and weighed[0].grams:
+        return replace(weighed[0], name=item.name, stated=True)
     if len(weighed) != 1 or weighed[0].food != item.food or not weighed[0].grams:
         weighed = items_of(f"{words} {_counted_as(item)}", change.context)
     if len(weighed) != 1 or not weighed[0].grams:
@@ -126,16 +125,23 @@ def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
     return replace(grown, grams_low=new.grams_low, grams_high=new.grams_high, stated=True, said=new.said)
 
 
-def _amount_words(item: Item, much: Element) -> str:
+def _cut_into(entry: Stored) -> str:
+    """Return what the only food of a meal was said to be cut into: "a large pizza, 8 slices"."""
+    alone = isinstance(entry, Meal) and len(entry.items) == 1
+    found = re.search(r"\d+ (slice|piece)s?\b", entry.said.lower()) if isinstance(entry, Meal) else None
+    return found[1] if alone and found is not None else ""
+
+
+def _amount_words(item: Item, much: Element, cut: str) -> str:
     piece = much.piece
     assert isinstance(piece, Amount)
     if piece.unit or piece.size or not re.fullmatch(r"\d+(?:[.,]\d+)?", much.said.split()[-1]):
         bare = not piece.unit and not piece.size and not piece.vague
-        unit = unit_of(item) if bare and piece.value < BARE_GRAMS else ""
+        unit = (unit_of(item) or cut) if bare and piece.value < BARE_GRAMS else ""
         return f"{much.said} {unit}".strip()
     if piece.value >= BARE_GRAMS:
         return f"{much.said} {'ml' if re.search(r'[0-9] ?ml', item.said) else 'g'}"
-    return f"{much.said} {unit_of(item)}".strip()
+    return f"{much.said} {unit_of(item) or cut}".strip()
 
 
 def unit_of(item: Item) -> str:

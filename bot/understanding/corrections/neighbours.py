@@ -21,6 +21,8 @@ _WITH = frozenset({"with", "w", "w/"})
 _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
 _NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
 
+_DENIED_BEFORE = re.compile("n[PK],?R?bA?$")
+
 
 def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[Element]:
     """Return elements with what each means beside the others; what says nothing by itself is left out."""
@@ -125,6 +127,9 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         return replace(element, tag=",")  # "coffee 200 ml with milk"
     if k > 2 and _is_guess(found, k, table):
         return replace(element, tag="u")  # "the bread was 4 pala": no spinach
+    before = "".join(e.tag for e in found[:k])
+    if element.tag == "u" and following[:1] in ("", ",") and _DENIED_BEFORE.search(before):
+        return replace(element, tag="F")  # "it wasn't toast, it was a slice of zopira"
     if element.tag == "u" and following == "nP":
         return replace(element, tag="y")  # "rojos, not verdes"
     if k == 0 and element.said.lower() in ADDING and following.strip("be")[:1] in ("P", "K", "F", "A", "m"):
@@ -135,8 +140,10 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
 def _is_guess(found: Sequence[Element], k: int, table: FoodTable) -> bool:
     """Tell whether a misspelt food stands behind the count of another: "the bread was 4 pala"."""
     row = "".join(e.tag for e in found[k - 3 : k + 1])
-    match = table.match(found[k].said)
-    return row in ("PbAF", "PeAF") and match is not None and match.sure < SURE_NAME
+    match, much = table.match(found[k].said), found[k - 1].piece
+    denied = k > 3 and found[k - 4].tag == "n"  # "not the roll, it was a piece of tyropita"
+    bare = isinstance(much, Amount) and not much.unit and not denied
+    return row in ("PbAF", "PeAF") and bare and match is not None and match.sure < SURE_NAME
 
 
 def _ends_food(found: Sequence[Element], k: int) -> bool:

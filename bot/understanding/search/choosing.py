@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import islice
 from math import inf
 
-from bot.model.entries import Correction, Entry, Fact, Meal, Question, Understood
+from bot.model.entries import Correction, Entry, Fact, Meal, Question, Stored, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import amending
@@ -69,7 +69,19 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     if len(reads) > 1 and not any(_is_surely_neither(read) for read in reads):
         whole = _as_one_change(tokens, text, start, sum(read.cost for read in reads))
         reads = reads if whole is None else [whole]
-    return _put_together(reads, text, start)
+    return _pinned(_put_together(reads, text, start), context)
+
+
+def _pinned(understood: Understood, context: Context) -> Understood:
+    """Name the entry that is taken back where something new is noted beside: that is stored first."""
+    if not context.noted or not any(isinstance(entry, Stored) for entry in understood.entries):
+        return understood
+    last = context.noted[-1].id
+    entries = tuple(
+        replace(e, target=last) if isinstance(e, Correction) and e.what == "undo" and e.target is None else e
+        for e in understood.entries
+    )
+    return replace(understood, entries=entries)
 
 
 def _with_topics(parts: Iterable[Stretch], text: str, readers: Readers) -> Iterator[Stretch]:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bot.model.entries import Stored
+from bot.model.entries import Correction, Stored
 from bot.understanding import understand
 from bot.understanding.context import Noted
 from tests.bot.understanding.compact import context_at, read
@@ -37,6 +37,9 @@ SAID = [
     ("2 slices of toast", "should have stopped at 2 slices but had 4", "amount: toast 120"),
     ("steak at six", "not six, seven thirty", "time: 07:30"),
     ("bread with butter and coffee", "no, this was yesterday, today i had only coffee", "which"),
+    ("pizza, 8 slices", "i ate 3 he ate 5", "amount: pizza 300"),
+    ("toast and coffee", "it wasn't toast it was a slice of zopira", "which"),
+    ("rolls and coffee", "it was not rolls, it was a piece of tyropita", "amount: tiropita 120~"),
     ("toast", "once a day is plenty", "nothing “once a day is plenty” | ? HOW TO SAY IT"),
 ]
 
@@ -54,6 +57,12 @@ def _noted(*told, table):
 def test_said_afterwards(real_table, before, text, expected):
     log = _noted(before, table=real_table)
     assert read(text, context_at("12:36", real_table, log=log)) == expected
+
+
+def test_what_is_taken_back_beside_something_new_is_the_entry_before(real_table):
+    log = _noted("fish fingers, chips and beans", table=real_table)
+    said = understand("scratch that. I had 2 eggs", context_at("12:36", real_table, log=log))
+    assert [e.target for e in said.entries if isinstance(e, Correction)] == [1]
 
 
 def test_which_of_two_alike_is_asked(real_table):
