@@ -122,7 +122,8 @@ def swap(change: Change) -> Correction | None:
     place = places[0]
     old = meal.items[place]
     new = _new_items(old, change)
-    if new and places == change.target.places and new[0].stated and new[0].sure < SURELY:
+    being = change.frame.first("being") is not None
+    if new and being and new[0].stated and new[0].sure < SURELY:
         return None  # "the pandesal was 4 pala": rather four of it
     if not new or any(i.name == old.name and i.food == old.food and not i.stated for i in new):
         return None
