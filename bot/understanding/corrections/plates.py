@@ -123,7 +123,8 @@ def swap(change: Change) -> Correction | None:
     old = meal.items[place]
     new = _new_items(old, change)
     being = change.frame.first("being") is not None
-    if new and being and new[0].stated and new[0].sure < SURELY:
+    guessed = bool(new) and new[0].stated and (new[0].food is None or (being and new[0].sure < SURELY))
+    if guessed:
         return None  # "the pandesal was 4 pala": rather four of it
     if not new or any(i.name == old.name and i.food == old.food and not i.stated for i in new):
         return None
