@@ -19,6 +19,7 @@ OPEN = -0.6
 MANY_TIMES, MANY = 3.5, 1.2
 """A new amount so many times the old one, or so small a part of it."""
 NEAR_H = 2.0
+LEAST_MGDL = 70.0
 _NEAR = timedelta(minutes=20)
 
 
@@ -36,9 +37,15 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
         cost += _jump(before, after)
         cost += OPEN * _fills_open(frame, before, after)
-    if isinstance(before, Activity) and frame.op == "amount":
+    if isinstance(before, Activity) and frame.op == "amount" and not _may_be_glucose(correction):
         cost += 3 * OPEN  # minutes are of nothing else
     return cost
+
+
+def _may_be_glucose(correction: Correction) -> bool:
+    """Tell whether a bare number is rather a value in mg/dL than minutes: "pre climb 101"."""
+    bare = re.fullmatch(r"\D*(\d+)\D*", correction.said)
+    return bare is not None and float(bare[1]) > LEAST_MGDL and " min" not in correction.said
 
 
 def _old_value(frame: Frame, before: Stored, correction: Correction, context: Context) -> float:
