@@ -44,8 +44,8 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
 
 def _may_be_glucose(correction: Correction) -> bool:
     """Tell whether a bare number is rather a value in mg/dL than minutes: "pre climb 101"."""
-    bare = re.fullmatch(r"\D*(\d+)\D*", correction.said)
-    return bare is not None and float(bare[1]) > LEAST_MGDL and " min" not in correction.said
+    numbers = re.findall(r"\d+", correction.said)
+    return all(float(number) > LEAST_MGDL for number in numbers) and " min" not in correction.said
 
 
 def _old_value(frame: Frame, before: Stored, correction: Correction, context: Context) -> float:

@@ -72,8 +72,12 @@ def name_by_unit(said: Said) -> None:
 
 
 def turn_round(said: Said, table: FoodTable) -> None:
-    """Read "juice orange" and "salad fattoush", as many a language says them, the English way round."""
+    """Read "juice orange" as the English way round, as many a language says it; and "2 balls banku"."""
     first, *rest = said.words
+    several = said.amount is not None and not said.amount.unit and said.amount.value > 1
+    if several and rest and first.removesuffix("s") in _SHAPES and table.starts(rest) == len(rest):
+        said.words = rest  # "2 balls banku"
+        return
     turned = [*rest, first]
     if (
         first in _KINDS_FIRST

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from bot.foodtable import FoodTable
 from bot.understanding.pieces.pieces import Amount, Piece, word_at
 from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.plain_words import PLACE_WORDS
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -19,6 +20,7 @@ _DOINGS = word_set(
     "game bed sleep meeting school"
 )
 _LONGEST = 8
+_BARE = frozenset({"at", "from", "near", "outside", "before", "after", "during"})
 _AT_PLACE = frozenset({"at", "near", "outside", "by"})
 _DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
 _FILLING = frozenset({"milk", "water", "oil", "brine", "juice", "sauce", "syrup", "butter", "gravy", "bun"})
@@ -66,7 +68,8 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         j += 1
     if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):
         return j if preposition == "in" and words[:1] == ["water"] else 0
-    if not named and preposition not in ("at", "from", "near", "outside", "before", "after", "during"):
+    placed = preposition in ("in", "on") and len(words) == 1 and words[0] in PLACE_WORDS  # "in office"
+    if not (named or placed) and preposition not in _BARE:
         return 0
     known = table.starts(words) and words[-1] not in _PLACES
     return 0 if known or words[0] in FILLER else j

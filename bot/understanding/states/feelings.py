@@ -264,7 +264,9 @@ def _read_night(known: set[str]) -> str:
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"
-    return "good night" if "slept" in known and known & _GOOD else ""
+    if "slept" not in known or not known & _GOOD:
+        return ""
+    return "bad night" if known & _NOT else "good night"
 
 
 def _named(clause: Clause, known: set[str]) -> str:

@@ -57,7 +57,7 @@ _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).u
 """Any of these is in a clause about sleep; asking first makes long notes quick to read."""
 
 
-_OF_A_NIGHT = word_set("couldn't couldnt can't cant not times twice")
+_OF_A_NIGHT = word_set("couldn't couldnt can't cant times twice")
 
 
 _LEAVING = frozenset({"off", "heading", "going", "headed"})
@@ -75,6 +75,8 @@ def read_sleep(clause: Clause) -> Draft | None:
     )
     clocked = moment is not None and moment.has_clock
     if "awake" in words and moment is not None and moment.until is not None:
+        return None
+    if ("not", "slept") in zip(clause.words, clause.words[1:], strict=False) and minutes is None:
         return None  # "awake from 3 till 5, then not slept": how the night was
     if minutes is None and words & _OF_A_NIGHT and (not clocked or {"sleep", "woke"} <= words):
         return None  # "couldn't sleep", "woke 3 times": how the night was

@@ -54,7 +54,7 @@ SAID = [
     (
         "18:50",
         "bike 62 km, 16:30 to 18:50, two gels and 1 bottle cola during the ride",
-        "moderate cycle 140 min 16:30 | drink 17:40~slot: gels 70, cola 515",
+        "moderate cycle 140 min 16:30 | drink 17:40~slot: gel 70, cola 515",
     ),
     (
         "18:20",
