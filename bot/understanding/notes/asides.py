@@ -63,6 +63,9 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
         (a in _NEARLY and b in _TAKES) or (a in _THIRD and b in _MOVES) for a, b in pairwise(clause.words)
     ):
         return True
+    mostly = [word for word in words if word not in _US]
+    if mostly and mostly[0] in _HANDED and not EATING & said:
+        return True  # "sold all the tomatoes"
     if not words or words[0] in _US:
         return False
     if _is_of_somebody(clause, table) and not mine:
@@ -146,6 +149,7 @@ _DOES = EATING | word_set(
     "has take takes took steals stole"
 )
 _NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
+_HANDED = word_set("sold planted harvested delivered sowed")
 _THIRD = word_set("he she it nose dog who")
 _MOVES = word_set("runs walks jogs swims cycles climbs dances rides hikes rows")
 _TAKES = word_set("ordered had bought ate got went order buy get touch eat drink stand like out")

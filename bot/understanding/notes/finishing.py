@@ -35,7 +35,7 @@ from bot.understanding.notes.told_beside import (
 )
 from bot.understanding.notes.unclaimed import Part
 from bot.understanding.pieces.drafts import Draft
-from bot.understanding.pieces.instants import Resolved, day_of, resolve
+from bot.understanding.pieces.instants import Resolved, day_of, is_ahead, resolve
 from bot.understanding.pieces.pieces import Moment, Piece
 from bot.understanding.pieces.slots import SLOT_WORDS, USUAL_TIME, slot_of_hour
 from bot.understanding.states.nights import bed_before, resolve_sleep
@@ -277,6 +277,10 @@ def _make_activity(
                 apart = (end - found.at).total_seconds() / 60
                 # "5 to 6:30": the other half of the day where the end would come first.
                 minutes = apart if apart > 0 else apart + HALF_DAY_MIN if apart + HALF_DAY_MIN > 0 else None
+        if not moment.has_clock and found.at is not None and is_ahead(found.at + lasted, context.now):
+            found = replace(
+                found, at=context.now - lasted
+            )  # "fencing 3 hours this afternoon", at half past four
     elif after is not None:
         found = after
     elif base is not None and base.at is not None and _follows(draft, base):

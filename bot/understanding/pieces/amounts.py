@@ -77,7 +77,7 @@ _OPENERS = (
     | _SOME
     | _TIMES
     | SHARE_OPENERS
-    | {"an", "the", "hour", "good", "whole", "full", "entire", "my", "extra", "very", "really", "quite"}
+    | {"an", "the", "hour", "hr", "good", "whole", "full", "entire", "my", "extra", "very", "really", "quite"}
     | frozenset().union(_COUNTS, _BARE_COUNTS, NUMBER_WORDS, SIZES, UNITS, LOOSE_UNITS)
 )
 

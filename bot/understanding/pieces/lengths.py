@@ -16,7 +16,7 @@ _SIDES = frozenset({"after", "before", "later", "ago", "long"})
 def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read a length of time in minutes: 20 min, half an hour, an hour and a half, 1 h 20."""
     value = read_share(pieces, i) or read_number(pieces, i)
-    if value is None and word_at(pieces, i) == "hour":
+    if value is None and word_at(pieces, i) in ("hour", "hr"):
         return _from_bare_hour(pieces, i)
     value = value or _read_article(pieces, i)
     if value is None or value[0] < 0:

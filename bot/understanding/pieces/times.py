@@ -324,7 +324,7 @@ def _ends(pieces: Sequence[Piece], i: int) -> bool:
 
 
 _Reader = Callable[[Sequence[Piece], int], tuple[Moment, int] | None]
-_COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour"}
+_COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour", "hr"}
 # What each reader's times may begin with; asking for that first makes long notes quick to read.
 _READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
     (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),

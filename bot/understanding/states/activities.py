@@ -82,7 +82,10 @@ def read_activity(clause: Clause) -> Draft | None:
 
 def both_ways(minutes: float | None, words: Sequence[str]) -> float | None:
     """Return how long there and back took, where a length is that of each way."""
-    apart = minutes is None or not {"each", "way"} <= set(words) or bool(_APART & set(words))
+    said = set(words)
+    apart = (
+        minutes is None or not {"each", "way"} <= said or (_APART & said and not {"there", "back"} <= said)
+    )
     return minutes if minutes is None or apart else 2 * minutes
 
 

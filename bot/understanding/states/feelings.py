@@ -214,6 +214,8 @@ def read_feeling(clause: Clause) -> Draft | None:
     if _is_of_others(clause.words):
         return None
     night = _read_night(known)
+    if night and "slept" in known and _spans(clause):
+        return None  # "slept 8:30 to 3 pretty good": when tells more than how
     if known & _FELT and "like" in known and known & _LIKE_DEATH:
         return Draft("feeling", clause, "awful", moment=moment_of(clause))
     if (
@@ -241,6 +243,11 @@ def read_feeling(clause: Clause) -> Draft | None:
     if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
         return None
     return Draft("feeling", clause, name, moment=moment_of(clause))
+
+
+def _spans(clause: Clause) -> bool:
+    bare = [p for p in clause.pieces if isinstance(p, Amount) and not p.unit and not p.article]
+    return any(m.until is not None for m in clause.moments) or len(bare) > 1
 
 
 def denies_feeling(clause: Clause) -> bool:

@@ -121,6 +121,8 @@ _KEY_WORDS = tuple(
 LEAST_HOUR, MOST_HOUR = 5, 23
 _LEAST_LETTERS, _TWO_WRONG_FROM = 4, 8
 _WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")
+_AM_PM = re.compile(r"(?<![\w.,:/])(\d{1,2})([0-5]\d)([ap])m?(?![\w.'])", re.IGNORECASE)
+_TASTE = re.compile(r"\b(?:(?:way )?too|half|not|less) sweet\b(?! \w)", re.IGNORECASE)
 _HALF_DAY = re.compile(r"(?<![\w.,:/])(\d{1,2}(?:[:.]\d\d)?)([ap])(?![\w.'])", re.IGNORECASE)
 _FOR = re.compile(
     r"(?<![\w.,:/])4 (?=(?:b'?fast|br[ae]\w+|lunch|dinner|tea|snack|supper|me|pudding)\b)", re.IGNORECASE
@@ -213,6 +215,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _FROM_TO.sub(r"was \1, then \2", _FOR.sub("for ", text))
     if "\n" in text and len(_TIMED_LINE.findall(text)) > 1:
         text = _BARE_LINE.sub(r"at \1", text)
+    text = _AM_PM.sub(r"\1:\2\3m", _TASTE.sub("", text))
     text = _O_CLOCK.sub("o'", _HALF_DAY.sub(r"\1\2m", text))
     return _WORD.sub(spell, _STEM.sub(cooked, text))
 

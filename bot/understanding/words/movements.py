@@ -377,7 +377,8 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
             return MOVEMENTS["walk"]  # bushwalk, parkwalk
         if word not in MOVEMENTS or (i + 1 < len(words) and words[i + 1] in _NO_MOVEMENT):
             continue
-        if not (i and _names_other(words[i - 1], word)):
+        on = words[i + 1 : i + 2] in (["on"], ["over"], ["late"]) and i + 2 == len(words) and word == "ran"
+        if not on and not (i and _names_other(words[i - 1], word)):  # "the meeting ran on"
             return MOVEMENTS[word]
     return None
 

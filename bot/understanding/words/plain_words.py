@@ -25,6 +25,7 @@ PLACE_WORDS = word_set(
     "home house flat room kitchen garden office work job site shop shops store supermarket market mall town "
     "city village street road corner park beach sea mountain mountains hill field fields farm church temple "
     "mosque school uni university college class classroom lecture lab library hospital ward clinic surgery "
+    "pharmacy "
     "dentist station bus train tram car truck van lorry plane flight airport taxi ferry boat bike hotel pub "
     "bar club cafe café restaurant canteen cafeteria buffet stall terminus depot garage gym pool "
     "studio court "
