@@ -345,8 +345,11 @@ class App:
             tx.outbox.refused(*ids)
 
     def sent(self, refs: Mapping[int, str]) -> None:
-        """Note that messages were delivered: their ids, and what the messenger calls each."""
-        with self.store.begin() as tx:
+        """Note that messages were delivered: their ids, and what the messenger calls each.
+
+        The disk is not waited for: deliveries end meanwhile, and a crash would repeat those, too.
+        """
+        with self.store.begin(outlasts_power=False) as tx:
             tx.outbox.sent(refs, at=self.clock.now())
 
     def unsure(self, id: int, why: str) -> None:

@@ -52,7 +52,7 @@ _AT_ONCE = 16
 """Requests at a time. Who waits for better times takes none of these places."""
 _STALE_S = 5
 """What waited for so long behind others is looked at anew before it is sent."""
-_NOTE_AFTER_S = 0.02
+_NOTE_AFTER_S = 0.01
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NOTE_AGAIN_S = 5
 _PICTURE: BusyWith = {"line": None, "action": ChatAction.UPLOAD_PHOTO}

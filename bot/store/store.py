@@ -57,8 +57,11 @@ class Store:
         self._read_lock = self._write_lock if one_connection else nullcontext()
 
     @contextmanager
-    def begin(self) -> Iterator[Transaction]:
-        """Give a transaction that may write: kept at the end of the block, undone when the block raises."""
+    def begin(self, *, outlasts_power: bool = True) -> Iterator[Transaction]:
+        """Give a transaction that may write: kept at the end of the block, undone when the block raises.
+
+        outlasts_power: return only once it is on the disk; what may as well be found undone need not wait
+        """
         with _explaining(self._engine), self._write_lock:
             with self._engine.begin() as connection:
                 _begin(connection, writes=True)
@@ -67,7 +70,8 @@ class Store:
             if tx.people.erased:
                 self._empty_journal()
                 self._after_erasing(tx.people.erased)
-        self._syncing.wait()
+        if outlasts_power:
+            self._syncing.wait()
 
     @contextmanager
     def read(self) -> Iterator[Transaction]:

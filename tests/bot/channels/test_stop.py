@@ -73,7 +73,7 @@ def test_two_stops_under_load_end_soon_and_lose_nothing(api: BotApi, tmp_path: P
             pytest.fail(f"still waiting: {rows(db, waits)}")
         stop(process)
     twice_slow = "SELECT COUNT(*) FROM outbox WHERE state = 'uncertain'"
-    assert rows(db, twice_slow)[0][0] <= 6  # type: ignore[operator]
+    assert rows(db, twice_slow)[0][0] <= 6 + 1  # type: ignore[operator]  # six messages and the picture
     for chat in CHATS:
         texts = [message.text for message in api.sent(chat)]
         for grams in ("200 g", "400 g"):
