@@ -7,12 +7,12 @@ from tests.corpus.tally import sum_up
 
 # What was reached when this was written, less one note or two; README.md beside this file has the figures.
 FLOORS = {
-    "fully_right": 0.80,
-    "kinds_right": 0.94,
+    "fully_right": 0.833,
+    "kinds_right": 0.946,
     "foods_f1": 0.975,
-    "grams_in_range": 0.945,
-    "carbs_in_range": 0.945,
-    "times_right": 0.95,
+    "grams_in_range": 0.96,
+    "carbs_in_range": 0.955,
+    "times_right": 0.965,
 }
 
 

@@ -100,6 +100,21 @@ SAID = [
     ("13:20", "shift starts at 5, ate pasta", "lunch 13:20~: pasta 180~ | left “starts at 5”"),
     ("21:00", "birthday do at 7, pizza and cake", "dinner 19:00: pizza 250~, cake 120~ | left “birthday”"),
     ("09:40", "Bacon roll when I got to work at 5.30", "breakfast 05:30: bacon roll 130~"),
+    (
+        "22:40",
+        "two pints of stout, book club ran on",
+        "drink 22:40~: stout 1136 | left “book club” | left “ran”",
+    ),
+    ("16:35", "fencing 3 hrs this afternoon", "moderate fencing 180 min 13:35~"),
+    ("09:15", "walked the school run there and back twenty minutes each way", "light walk 40 min 08:35~"),
+    ("13:50", "beef stew. Too sweet!", "lunch 13:50~: beef stew 300~"),
+    ("12:10", "Checked my sugar at the pharmacy by 11am, 5.4", "5.40 11:00"),
+    ("15:30", "slept 830a-3p pretty good", "sleep 08:30 to 15:00"),
+    ("19:10", "Sold all the tomatoes today", "nothing “Sold all the tomatoes today” | ? HOW TO SAY IT"),
+    ("18:20", "banku and okro stew. 2 balls banku", "dinner 18:20~: banku 500, okro stew 300~"),
+    ("18:20", "samosa 3 pcs w/ ladies in office", "dinner 18:20~: samosa 210"),
+    ("06:20", "slept ten to five not great", "nothing “slept ten to five not great” | ? HOW TO SAY IT"),
+    ("18:20", "a gel", "dinner 18:20~: gel 35"),
 ]
 
 
