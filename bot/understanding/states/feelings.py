@@ -254,6 +254,8 @@ def denies_feeling(clause: Clause) -> bool:
     """Tell whether a clause only says how one did not feel: "not hungry tonight"."""
     words = [p.text for p in clause.pieces if not isinstance(p, Moment | Amount) and hasattr(p, "text")]
     others = [w for w in words if w not in FEELINGS and w not in _NOT and not is_plain(w)]
+    if _spans(clause):
+        return False  # "slept 10 to 5, not great"
     return bool(_NOT & set(words[:3])) and bool(FEELINGS.keys() & set(words)) and not others
 
 

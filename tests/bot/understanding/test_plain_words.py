@@ -113,7 +113,7 @@ SAID = [
     ("19:10", "Sold all the tomatoes today", "nothing “Sold all the tomatoes today” | ? HOW TO SAY IT"),
     ("18:20", "banku and okro stew. 2 balls banku", "dinner 18:20~: banku 500, okro stew 300~"),
     ("18:20", "samosa 3 pcs w/ ladies in office", "dinner 18:20~: samosa 210"),
-    ("06:20", "slept ten to five not great", "nothing “slept ten to five not great” | ? HOW TO SAY IT"),
+    ("06:20", "slept ten to five not great", "sleep 01.22:00 to 05:00"),
     ("18:20", "a gel", "dinner 18:20~: gel 35"),
 ]
 
