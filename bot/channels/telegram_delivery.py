@@ -10,6 +10,7 @@ import logging
 import os
 from collections import deque
 from collections.abc import Awaitable, Callable, Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain, repeat
@@ -50,6 +51,8 @@ _log = logging.getLogger(__name__)
 _BROKEN_AT_START = 5
 _AT_ONCE = 16
 """Requests at a time. Who waits for better times takes none of these places."""
+_LEFT_AT_ONCE = 2
+"""So many of those that an earlier run left: another crash would leave as many in doubt."""
 _STALE_S = 5
 """What waited for so long behind others is looked at anew before it is sent."""
 _NOTE_AFTER_S = 0.01
@@ -112,7 +115,7 @@ class Delivery:
         self._pace = Pace(talker, threads.run, per_second)
         self.busy: set[int] = set()
         self._drawing = asyncio.Lock()
-        self._places = asyncio.Semaphore(_AT_ONCE)
+        self._places, self._left_over = asyncio.Semaphore(_AT_ONCE), asyncio.Semaphore(_LEFT_AT_ONCE)
         self._order: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
         self._tasks: set[asyncio.Task[None]] = set()
         self._letters: set[_Letter] = set()
@@ -225,7 +228,11 @@ class Delivery:
         key = letter.out.id
         assert key is not None  # only what the outbox has becomes a letter
         try:
-            self._note_later(key, await self._send(letter))
+            left = letter.left
+            async with self._left_over if left else nullcontext():
+                self._note_later(key, await self._send(letter))
+                if left:
+                    await self.note_delivered()
             letter.delivered = True
             metrics.DELIVERIES.labels("sent").inc()
             self._letters.discard(letter)

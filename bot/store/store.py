@@ -2,9 +2,8 @@
 
 import json
 import sqlite3
-import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ from bot.store import schema
 from bot.store.holds import Holds
 from bot.store.syncing import Syncing
 from bot.store.transaction import Transaction
+from bot.store.writing import WritersPlace
 
 BUSY_TIMEOUT_S = 10.0
 """How long SQLite waits for another process that writes."""
@@ -53,16 +53,17 @@ class Store:
         one_state = {} if one_writer else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
         self._reader = engine.execution_options(**one_state)
         one_connection = isinstance(engine.pool, StaticPool)
-        self._write_lock = threading.RLock() if one_writer else nullcontext()
-        self._read_lock = self._write_lock if one_connection else nullcontext()
+        self._place = WritersPlace() if one_writer else None
+        self._reads_write = one_connection
 
     @contextmanager
     def begin(self, *, outlasts_power: bool = True) -> Iterator[Transaction]:
         """Give a transaction that may write: kept at the end of the block, undone when the block raises.
 
-        outlasts_power: return only once it is on the disk; what may as well be found undone need not wait
+        outlasts_power: return only once it is on the disk; what may as well be found undone does not wait,
+        and comes before what does
         """
-        with _explaining(self._engine), self._write_lock:
+        with _explaining(self._engine), self._writing(in_a_hurry=not outlasts_power):
             with self._engine.begin() as connection:
                 _begin(connection, writes=True)
                 tx = Transaction(connection)
@@ -76,9 +77,13 @@ class Store:
     @contextmanager
     def read(self) -> Iterator[Transaction]:
         """Give a transaction that sees one state of the database and may not write."""
-        with _explaining(self._engine), self._read_lock, self._reader.connect() as connection:
+        place = self._writing() if self._reads_write else nullcontext()
+        with _explaining(self._engine), place, self._reader.connect() as connection:
             _begin(connection, writes=False)
             yield Transaction(connection)
+
+    def _writing(self, *, in_a_hurry: bool = False) -> AbstractContextManager[None]:
+        return nullcontext() if self._place is None else self._place.taken(in_a_hurry=in_a_hurry)
 
     def close(self) -> None:
         """Close all connections."""
