@@ -18,6 +18,7 @@ OPEN = -0.6
 """For an amount where none had been said."""
 MANY_TIMES, MANY = 3.5, 1.2
 """A new amount so many times the old one, or so small a part of it."""
+NOTHING = 4.0
 NEAR_H = 2.0
 LEAST_MGDL = 70.0
 _NEAR = timedelta(minutes=20)
@@ -27,6 +28,8 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     """Return what it costs to believe a change of an entry."""
     cost = _old_value(frame, before, correction, context)
     after = correction.after
+    if after == before:
+        cost += NOTHING  # a second apple is rather one more
     if correction.what == "time" and after is not None and not isinstance(before, Sleep):
         moved = _hours(before, after)
         if any(isinstance(e.piece, Moment) and e.piece.has_day for e in frame.all("to")):
