@@ -28,7 +28,7 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     """Return what it costs to believe a change of an entry."""
     cost = _old_value(frame, before, correction, context)
     after = correction.after
-    if after == before:
+    if after == before and correction.what == "amount":
         cost += NOTHING  # a second apple is rather one more
     if correction.what == "time" and after is not None and not isinstance(before, Sleep):
         moved = _hours(before, after)
