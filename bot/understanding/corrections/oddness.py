@@ -19,6 +19,7 @@ OPEN = -0.6
 MANY_TIMES, MANY = 3.5, 1.2
 """A new amount so many times the old one, or so small a part of it."""
 NOTHING = 4.0
+_CORRECTS = re.compile(r"\W*(?:no|nope|not|sorry|actually|wait|make|change|it was)\b", re.IGNORECASE)
 NEAR_H = 2.0
 LEAST_MGDL = 70.0
 _NEAR = timedelta(minutes=20)
@@ -28,7 +29,7 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     """Return what it costs to believe a change of an entry."""
     cost = _old_value(frame, before, correction, context)
     after = correction.after
-    if after == before and correction.what == "amount":
+    if after == before and correction.what == "amount" and not _CORRECTS.match(correction.said):
         cost += NOTHING  # a second apple is rather one more
     if correction.what == "time" and after is not None and not isinstance(before, Sleep):
         moved = _hours(before, after)
