@@ -49,10 +49,9 @@ T = TypeVar("T")
 
 _log = logging.getLogger(__name__)
 _BROKEN_AT_START = 5
-_AT_ONCE = 16
-"""Requests at a time. Who waits for better times takes none of these places."""
-_LEFT_AT_ONCE = 2
-"""So many of those that an earlier run left: another crash would leave as many in doubt."""
+_AT_ONCE, _LEFT_AT_ONCE = 16, 2
+"""Requests at a time, and those of messages that an earlier run left: another crash leaves as many in doubt.
+Who waits for better times takes none of these places."""
 _STALE_S = 5
 """What waited for so long behind others is looked at anew before it is sent."""
 _NOTE_AFTER_S = 0.01
@@ -228,9 +227,9 @@ class Delivery:
         key = letter.out.id
         assert key is not None  # only what the outbox has becomes a letter
         try:
-            left = letter.left
+            left, ref = letter.left, await self._prepare(letter)
             async with self._left_over if left else nullcontext():
-                self._note_later(key, await self._send(letter))
+                self._note_later(key, ref or await self._send(letter))
                 if left:
                     await self.note_delivered()
             letter.delivered = True
@@ -318,15 +317,18 @@ class Delivery:
             return False
         return True
 
+    async def _prepare(self, letter: _Letter) -> str | None:
+        """Draw and plan a message; return its id where it was no more than a change of an earlier one."""
+        if letter.sends is not None:
+            return None
+        if letter.changes and (changed := await self._change(letter)) is not None:
+            return changed
+        letter.changes, pictures = False, await self._draw(letter.chat_id, letter.out)
+        letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
+        return None
+
     async def _send(self, letter: _Letter) -> str:
         """Make the requests that are still to be made; return the messenger's id of the message."""
-        if letter.sends is None:
-            changed = await self._change(letter) if letter.changes else None
-            if changed is not None:
-                return changed
-            letter.changes = False
-            pictures = await self._draw(letter.chat_id, letter.out)
-            letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
         if letter.left:
             letter.left = False
             await self._patiently(self._talker.sending, letter.out.id)

@@ -10,6 +10,7 @@ from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.instants import clocks_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Moment
+from bot.understanding.states.readings import LEAST_PEAK
 
 KNOWN, UNKNOWN = -0.8, 1.5
 """An old value that was said to be wrong and was noted so, or was not."""
@@ -18,10 +19,10 @@ OPEN = -0.6
 """For an amount where none had been said."""
 MANY_TIMES, MANY = 3.5, 1.2
 """A new amount so many times the old one, or so small a part of it."""
-NOTHING = 4.0
+NOTHING = 2.0
+"""For an amount that stands so already, where nothing says that a change is meant."""
 _CORRECTS = re.compile(r"\W*(?:no|nope|not|sorry|actually|wait|make|change|it was)\b", re.IGNORECASE)
 NEAR_H = 2.0
-LEAST_MGDL = 70.0
 _NEAR = timedelta(minutes=20)
 
 
@@ -49,7 +50,7 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
 def _may_be_glucose(correction: Correction) -> bool:
     """Tell whether a bare number is rather a value in mg/dL than minutes: "pre climb 101"."""
     numbers = re.findall(r"\d+", correction.said)
-    return all(float(number) > LEAST_MGDL for number in numbers) and " min" not in correction.said
+    return all(float(number) > LEAST_PEAK for number in numbers) and " min" not in correction.said
 
 
 def _old_value(frame: Frame, before: Stored, correction: Correction, context: Context) -> float:

@@ -72,7 +72,7 @@ def name_by_unit(said: Said) -> None:
 
 
 def turn_round(said: Said, table: FoodTable) -> None:
-    """Read "juice orange" as the English way round, as many a language says it; and "2 balls banku"."""
+    """Turn "juice orange" the English way round; leave the balls out of "2 balls banku"."""
     first, *rest = said.words
     several = said.amount is not None and not said.amount.unit and said.amount.value > 1
     if several and rest and first.removesuffix("s") in _SHAPES and table.starts(rest) == len(rest):

@@ -22,14 +22,9 @@ def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     kept: list[Said] = []
     for food in foods:
         amount = food.amount
-        if (
-            amount is not None
-            and amount.unit == "g"
-            and amount.value <= MOST_DRY_OATS_G
-            and _is_porridge(food)
-        ):
-            food.match = table.match("dry oats") or food.match
         if amount is None or amount.unit not in EXACT_UNITS or not _DRY & set(food.words):
+            if amount is not None and amount.unit == "g" and amount.value <= MOST_DRY_OATS_G:
+                food.match = table.match("dry oats") if _is_porridge(food) else food.match
             kept.append(food)
             continue
         words = [w for w in food.words if w not in _DRY | _WEIGHT]
@@ -74,8 +69,7 @@ def _weigh(food: Said, words: Sequence[str], amount: Amount, table: FoodTable) -
     if dry is not None:
         food.match, food.amount = dry, amount
     elif food.match is not None:
-        oats = food.match.food.description.startswith("Oatmeal")
+        oats = _is_porridge(food)
         makes = _PORRIDGE_OF_DRY if oats else _PLATE_OF_DRY
-        kind = food.match.food.description.lower()
-        if oats or "%)" in kind or any(staple in kind for staple in _STAPLES):
+        if oats or "%)" in row or any(staple in row.lower() for staple in _STAPLES):
             food.amount = replace(amount, value=amount.value * makes, low=None, high=None, about=True)

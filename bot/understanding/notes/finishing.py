@@ -278,9 +278,7 @@ def _make_activity(
                 # "5 to 6:30": the other half of the day where the end would come first.
                 minutes = apart if apart > 0 else apart + HALF_DAY_MIN if apart + HALF_DAY_MIN > 0 else None
         if not moment.has_clock and found.at is not None and is_ahead(found.at + lasted, context.now):
-            found = replace(
-                found, at=context.now - lasted
-            )  # "fencing 3 hours this afternoon", at half past four
+            found = replace(found, at=context.now - lasted)  # "fencing 3 hours this afternoon"
     elif after is not None:
         found = after
     elif base is not None and base.at is not None and _follows(draft, base):

@@ -84,7 +84,7 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
             or (isinstance(p, Amount) and p.minutes is not None)
             for p in piece.clause.pieces
         )
-        known = len(unknown) < len(part.foods) or any(f.match for f in part.foods)
+        known = any(f.match is not None or f.is_extra for f in part.foods)
         certain = not known and (named or bool(EATING & set(piece.clause.words)))
         single = before is None and part.foods == unknown and len(unknown) == 1
         alone = single and names_product(unknown[0].words)

@@ -20,9 +20,9 @@ class Moment:
     days: 0 today, -1 yesterday ...; weekday: 0 Monday ...; back: "last Tuesday", never today; on: a date
     part: morning, afternoon, evening, night or tonight
     ago_min: minutes before now; after_min: minutes after a meal ("8.1 at 45 min")
-    side: "before" or "after" something, "later" than what was said before; side_slot: which meal that is, ""
-    for "the meal"; side_what: which movement ("an hour before the walk"); anchor: the clock time that
-    after_min counts from ("2h after the 8am porridge")
+    side: "before", "during" or "after" something, "later" than what was said before; side_slot: which meal
+    that is, "" for "the meal"; side_what: which movement ("an hour before the walk"); anchor: the clock time
+    that after_min counts from ("2h after the 8am porridge")
     of_hour: minutes past an hour that was not said ("at half past")
     instant: a full stamp with its own offset, in ISO form
     until: where a span ends ("23:00 to 6:30")

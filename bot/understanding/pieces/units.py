@@ -107,7 +107,6 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "tinnie": (0.66, "pint"),
     "pump": (10, "ml"),
     "nip": (30, "ml"),
-    "dram": (30, "ml"),
     "tot": (30, "ml"),
     "ladle": (120, "ml"),
     "ladleful": (120, "ml"),

@@ -102,8 +102,6 @@ def with_hanging(reads: list[Read], readers: Readers) -> list[Read]:
 
 def ask_which(read: Read, readers: Readers) -> Candidate | None:
     """Ask whether words are a change or something new; None where there is nothing to choose from."""
-    if read.rival is not None and read.rival.choice is not None:
-        return Candidate(choice=read.rival.choice)
     options: list[tuple[str, Correction]] = []
     changes = [] if read.rival is None else _one_each(read.rival.entries)
     if changes:
@@ -114,6 +112,10 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
     if new and len(new) == len(note.entries):
         notes = [Correction("note", said=read.stretch.text, after=entry) for entry in new]
         options.append(("something new", _together(notes)))
+    if read.rival is not None and read.rival.choice is not None:
+        choice = read.rival.choice
+        text = f"{choice.text.removesuffix('?')}, or something new?" if options else choice.text
+        return Candidate(choice=Choice(text, (*choice.options, *options)))
     if not options:
         return None
     said = " ".join(read.stretch.text.split())[:MOST_SAID_BACK]

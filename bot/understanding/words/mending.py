@@ -140,7 +140,9 @@ _AT_HOURS = re.compile(
 )
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
-_PAUSES = re.compile(r"(?<!\w)(?:um+|uh+|erm+|hmm+|,? ?i[’']?d say|,? ?i reckon),?(?!\w)", re.IGNORECASE)
+_PAUSES = re.compile(
+    r"(?<!\w)(?:um+(?! ali\b)|uh+|erm+|hmm+|,? ?i[’']?d say|,? ?i reckon),?(?!\w)", re.IGNORECASE
+)
 _AND_SWAHILI = re.compile(r"(?<=\d) na (?=[a-z])")  # "chapati 2 na beans"
 _LEVEL = re.compile(
     r"\b(stress|pain|hunger|tiredness)(?: levels?)?(?: is| at| was|:)? ?\d{1,2}(?:/| out of )10\b",

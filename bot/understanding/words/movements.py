@@ -61,7 +61,7 @@ _MODERATE = (
     ("fietsen gefietst radfahren radeln vélo velo bici bicicletta rower", "cycle"),
     ("joggen gejoggt laufen gelaufen hardlopen courir correr corrí bieganie", "run"),
     ("schwimmen geschwommen zwemmen natation nadar nadé nuoto pływanie", "swim"),
-    ("bailé bailar bailando tanzen dansen flamenco bachata kizomba zouk ceilidh bhangra", "dance"),
+    ("bailé bailar bailando tanzen dansen flamenco bachata samba kizomba zouk ceilidh bhangra", "dance"),
     ("spinning", "spinning"),
     ("swim swam swimming swims pool", "swim"),
     ("row rowed rowing rower erg ergo", "row"),
@@ -145,7 +145,7 @@ _PHRASES: dict[tuple[str, ...], tuple[str, Effort]] = {
     ("kung", "fu"): ("martial arts", "moderate"),
     **{
         (dance, what): ("dance", "moderate")
-        for dance in ("salsa", "samba", "latin", "swing", "line", "tap")
+        for dance in ("salsa", "latin", "swing", "line", "tap")
         for what in ("class", "lesson", "dancing", "practice", "session")
     },
     ("spin", "class"): ("spinning", "moderate"),
