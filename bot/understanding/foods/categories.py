@@ -237,6 +237,15 @@ def is_soup_filling(match: Match | None) -> bool:
     return _begins(match, f"{_FILLINGS}|White potatoes|Other starchy|Corn|Rice|Pasta|String|Soups, veg")
 
 
+def is_spread(match: Match | None) -> bool:
+    """Tell whether it goes on or over something and is not counted: butter, jam, cream, a sauce."""
+    return _begins(
+        match,
+        "Butter|Margarine|Jams|Sugars and|Cream|Cheese|Nuts and|Pudding|Dips|Tomato-based|Mayonnaise|Mustard|"
+        "Salad dressings|Peanut butter",
+    )
+
+
 def is_folded(match: Match | None) -> bool:
     """Tell whether it is a dish in a tortilla: a taco, a burrito, a quesadilla."""
     return _begins(match, "Burritos|Other Mex")

@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
+from bot.understanding.foods.categories import is_dish, is_milk, is_plateful, is_spread, is_tea_or_coffee
 from bot.understanding.foods.remarks import scale
-from bot.understanding.foods.said import Said
+from bot.understanding.foods.said import Said, is_measured
+from bot.understanding.foods.weighing import MOST_OF_WHOLE, size_of_inches
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS, VOLUME_UNITS
 from bot.understanding.words.wordlists import word_set
@@ -16,13 +18,13 @@ MANNER = word_set(
     "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
     "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
     "boneless drained lean thin thick crust very spicy mild skinny pan deep oven air stir gold golden ripe "
-    "regular"
+    "regular stiff runny heated reheated microwaved warmed chilled defrosted crispy soft"
 )
 # Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
 _ABOUT_IT = word_set(
     "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
     "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
-    "says said label ones lot still"
+    "says said label ones lot still heaps loads tons up through again swear promise honest honestly tasted"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
 _BREADS = word_set(
@@ -61,7 +63,7 @@ def name_by_unit(said: Said) -> None:
         said.words.append("bread")
     elif said.amount.unit in ("glass", "cup", "mug", "bottle", "pint") and said.words == ["squash"]:
         said.words.insert(0, "fruit")
-    elif said.amount.unit == "pint" and not said.words and said.amount.end > said.amount.start:
+    elif said.amount.unit == "pint" and is_measured(said) and not (said.words or said.inside):
         said.words.append("beer")
     elif said.amount.unit == "scoop" and said.words == ["protein"]:
         said.words.append("powder")
@@ -120,18 +122,25 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
         if last is not None and _is_of_dish(said.amount, last, table):
             last = last.whole  # "lentil stew with sausage, 400 g"
         if last is not None:
-            last.amount = _joined(said.amount, last.amount, words) or last.amount
+            last.amount = joined(said.amount, last.amount, words) or last.amount
             last.end = max(last.end, said.end)
         return True
     if not words:
         return True
+    if (
+        last is not None
+        and last.amount is not None
+        and said.amount is not None
+        and words <= MANNER
+        and said.amount.unit in _MEASURES
+    ):
+        return _complete_both(said, last, words, table)  # "a plate of pasta, maybe 300 g cooked"
     if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
         return False
     if beside and said.amount is None and (len(words) == 1 or table.match(said.name) is not None):
         return False
-    last.words[:0] = said.words
+    _name_manner(last, said.words, table)
     last.amount = said.amount or last.amount
-    last.match = table.match(last.name) or last.match
     last.end = max(last.end, said.end)
     return True
 
@@ -170,10 +179,21 @@ def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
 _HELPINGS = frozenset({"slice", "bowl", "plate", "portion", "cup", "mug", "ladle"})
 
 
+def holds(whole: Said, part: Said) -> bool:
+    """Tell whether one food is in the other, so that an amount behind both is of the whole."""
+    milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
+    dish = whole.match is not None and is_dish(whole.match)
+    return is_plateful(whole.match) or milky or dish
+
+
 def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
     """Tell whether an amount behind what a dish was said to be with is that of the whole dish."""
     whole = last.whole
-    if whole is None or whole.amount is not None or last.amount is not None:
+    if whole is None or last.amount is not None or not (whole.amount is None or whole.amount.article):
+        return False
+    if not amount.unit and is_spread(last.match):  # "crumpets with jam, one and a half"
+        return whole.match is not None and table.weigh(whole.match, "piece") is not None
+    if not holds(whole, last):
         return False
     if amount.unit in _HELPINGS:
         return table.weigh(whole.match, amount.unit) is not None if whole.match else False
@@ -185,14 +205,21 @@ def _complete_both(said: Said, last: Said | None, words: set[str], table: FoodTa
     amount = said.amount
     if last is None or amount is None:
         return False
-    joined = _joined(amount, last.amount, words)
-    last.words[:0] = [w for w in said.words if w in MANNER and w not in _ABOUT_IT]
-    last.amount, last.match = joined or last.amount, table.match(last.name)
+    _name_manner(last, [w for w in said.words if w in MANNER and w not in _ABOUT_IT], table)
+    last.amount = joined(amount, last.amount, words) or last.amount
     last.end = max(last.end, said.end)
     return True
 
 
-def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
+def _name_manner(food: Said, manner: list[str], table: FoodTable) -> None:
+    """Put words for how a food was before its name, where the table knows what they make of it."""
+    match = table.match(" ".join([*manner, *food.words]))
+    if match is not None or food.match is None:
+        food.words[:0] = manner
+        food.match = match or food.match
+
+
+def joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
     """Return what two amounts of one food make, None where the first one stands."""
     if old is None:
         return new
@@ -203,6 +230,8 @@ def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         return replace(old, size=new.size, article=False)
     if words & {"each", "per"} and counted and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
+    if new.unit == "inch" and old.share:  # "a quarter of a pizza, 12 inch"
+        return replace(old, size=size_of_inches(new.value))
     if words & _WHOLE and old.share and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
     if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
@@ -213,6 +242,8 @@ def _joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         return replace(new, value=new.value * old.value)
     if old.unit in _DEALT and not new.unit and not new.share and 0 < new.value < old.value:
         return replace(old, value=new.value)  # "pizza, 8 slices, had 3"
+    if new.share and old.unit in _DEALT and old.value == 1 and new.value <= MOST_OF_WHOLE:
+        return new  # "a slice of pie, 1/8 of it"
     if new.share and not (old.vague or (old.article and not old.unit)):
         return replace(scale(old, new.value), article=False)
     if old.vague or old.article or (new.unit in _MEASURES and counted) or new.unit == old.unit != "":

@@ -24,6 +24,7 @@ from bot.understanding.foods.categories import (
     is_sandwich,
     is_soup,
 )
+from bot.understanding.foods.completing import joined
 from bot.understanding.foods.counting import drop_sorts
 from bot.understanding.foods.dry_weight import settle_dry
 from bot.understanding.foods.poured import settle_poured
@@ -233,7 +234,7 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
         return False
     for said in earlier:
         if food.amount is not None and food.amount.share and said.words[-1:] == food.words and said.amount:
-            said.amount = scale(said.amount, food.amount.value)
+            said.amount = joined(food.amount, said.amount, set()) or scale(said.amount, food.amount.value)
             return True  # "a large sweet tea, about half of the tea"
         named = food.words == said.words or (len(food.words) == 1 and said.words[-1:] == food.words)
         if named and said.amount is None:

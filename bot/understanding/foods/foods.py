@@ -14,14 +14,12 @@ from bot.understanding.foods.categories import (
     is_grain,
     is_milk,
     is_milky_drink,
-    is_plateful,
     is_seasoned,
     is_seasoning,
     is_taste,
-    is_tea_or_coffee,
     is_vegetable,
 )
-from bot.understanding.foods.completing import MANNER, complete, name_by_unit, turn_round
+from bot.understanding.foods.completing import MANNER, complete, holds, joined, name_by_unit, turn_round
 from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure, gives_count
 from bot.understanding.foods.places import FILLER, without_place
 from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
@@ -71,8 +69,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         double_measure(said, table)
         count_eggs(said)
         count_small(said, table)
-        if "with" in said.leads and before is not None and not foods and _holds(before, said):
-            if gives_count(said, before, table):
+        if "with" in said.leads and before is not None and not foods:
+            if holds(before, said) and gives_count(said, before, table):
                 continue
             said.whole = before
         foods += [said] if said.is_extra else _part_names(said, table)
@@ -86,13 +84,6 @@ def _from_eating(pieces: list[Piece], table: FoodTable) -> list[Piece]:
     words = [p.text for p in told if isinstance(p, Token)]
     named = len(words) < len(told) or any(table.starts(words[k:]) for k in range(len(words)))
     return pieces if named else pieces[eaten:]
-
-
-def _holds(whole: Said, part: Said) -> bool:
-    """Tell whether one food is in the other, so that an amount behind both is of the whole."""
-    milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
-    dish = whole.match is not None and is_dish(whole.match)
-    return is_plateful(whole.match) or milky or dish
 
 
 def _match_within(said: Said, table: FoodTable) -> Match | None:
@@ -214,6 +205,8 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
 
 def _merge(first: Amount | None, second: Amount) -> Amount:
     """Make one amount of two neighbours: "2 200 ml" is a product, "1 slice 30 g" is the second."""
+    if first is not None and first.share and second.unit == "inch":
+        return joined(second, first, set()) or second  # "half a 12 inch pizza"
     if first is None or first.unit or first.article or first.vague or not second.unit:
         return second
     return Amount(first.start, second.end, first.value * second.value, second.unit, size=second.size)

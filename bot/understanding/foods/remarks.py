@@ -66,6 +66,10 @@ def _read_sentence(pieces: list[Piece], table: FoodTable) -> list[Piece]:
     verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
     if verb is not None and company is None:
         company = _find_named(pieces, table)
+    if verb is None and (between := _find_between(pieces)) is not None:
+        begin = max((k for k in range(between.start) if word_at(pieces, k) in _CUTS), default=-1)
+        gone = set(range(between.start, between.end))
+        return _share_out(pieces, begin, between.start, 1 / between.parts, gone)
     if verb is None:
         return pieces if company is None or company.parts == 0 else _cut(pieces, company)
     dealt = _find_dealt(pieces, verb)
@@ -208,6 +212,14 @@ def _find_dealt(pieces: Sequence[Piece], verb: int) -> _Company | None:
     return None
 
 
+def _find_between(pieces: Sequence[Piece]) -> _Company | None:
+    """Find "between 4" where no verb says that food was shared: "a pavlova between 6 of us"."""
+    i = next((k for k in range(1, len(pieces)) if word_at(pieces, k) == "between"), None)
+    found = None if i is None or len(pieces) < i + 2 else _find_dealt(pieces, i - 1)
+    timed = found is not None and word_at(pieces, found.end) in ("and", "to", "-")
+    return None if found is None or timed or not _count(pieces[found.start + 1]) else found
+
+
 def parts_of(pieces: Sequence[Piece]) -> float:
     """Return among how many food was shared that these words speak of, 0 where they do not say."""
     found = (_find_company(pieces), _find_dealt(pieces, -1))
@@ -231,7 +243,8 @@ def _share_out(pieces: list[Piece], verb: int, until: int, share: float, gone: s
         if i in gone:
             continue
         if verb < i < until and isinstance(piece, Amount) and piece.unit not in ("min", "h"):
-            piece, amount_said = scale(piece, share), True
+            of_one = piece.value == 1 and not piece.unit
+            piece, amount_said = replace(scale(piece, share), share=piece.share or of_one), True
         elif verb < i < until and not amount_said and word_at(pieces, i) not in _NO_NAMES:
             shared.append(Amount(piece.start, piece.start, share, article=True, share=True))
             amount_said = True

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from bot.foodtable import FoodTable, Match, Weight
 from bot.understanding.foods.categories import (
     is_biscuit,
+    is_bread,
     is_drinkable,
     is_eaten_by_piece,
     is_served_by_spoon,
@@ -73,6 +74,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         return _portions(helpings, match, table, stated=True)
     if amount.share and not amount.size and _is_part_of_helping(match, table, singular):
         return _portions(amount.value, match, table, stated=True)
+    amount = _of_slices(amount, match, table)
     unit = _unit_meant(amount, match, table)
     one = table.weigh(match, unit, amount.size)
     if one is None and unit == "can":
@@ -97,6 +99,16 @@ def _unit_meant(amount: Amount, match: Match, table: FoodTable) -> str:
     if amount.share and not amount.size and table.weigh(match, "whole") is not None:
         return "whole"
     return "piece" if unit in ("whole", "loaf") and table.weigh(match, unit) is None else unit
+
+
+def _of_slices(amount: Amount, match: Match, table: FoodTable) -> Amount:
+    """Take "1/6 of a quiche" for a part of all that was cut into slices, not of one piece."""
+    one, sliced = table.weigh(match, "piece"), table.weigh(match, "slice")
+    if not amount.share or amount.unit or amount.value > MOST_OF_WHOLE or sliced is None or is_bread(match):
+        return amount
+    if table.weigh(match, "whole") is not None or (one and one.grams > MOST_BY_SLICE * sliced.grams):
+        return amount  # one pizza is all of it
+    return replace(amount, value=amount.value * SLICES_OF_WHOLE, unit="slice", size="")
 
 
 def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) -> Weighed:
@@ -155,6 +167,9 @@ def _is_part_of_helping(match: Match, table: FoodTable, singular: bool) -> bool:
     return many and not singular and table.weigh(match, "whole") is None
 
 
+SLICES_OF_WHOLE, MOST_OF_WHOLE, MOST_BY_SLICE = 8, 1 / 3, 2.0
+"""How many slices a pie or a cake is cut into, from which part down a part is of all of it, and how many
+slices one of it weighs at most where it is counted by the slice; no source."""
 A_FEW, MOST_COUNTED = 0.4, 30
 """How much of a helping a few are of what nobody counts, as more than so many make one; no source."""
 PIECE_OF_DISH_G = (12.0, 25.0, 45.0)
@@ -209,8 +224,13 @@ def _from_inches(amount: Amount, match: Match, table: FoodTable) -> Amount:
     """Take a width for a size, where the table does not know what an inch of it weighs."""
     if table.weigh(match, "inch") is not None:
         return amount
-    size = "small" if amount.value <= 9 else "large" if amount.value >= 13 else "medium"
+    size = size_of_inches(amount.value)
     return replace(amount, value=1.0, unit="", size="" if amount.value <= 6 else size)
+
+
+def size_of_inches(inches: float) -> str:
+    """Return the size of a pizza or the like of that width."""
+    return "small" if inches <= 9 else "large" if inches >= 13 else "medium"
 
 
 _UNIT_NAMES = {"dsp": "dessertspoon", "floz": "fl oz"}

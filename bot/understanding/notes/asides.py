@@ -24,7 +24,7 @@ _JUDGES = word_set(
     "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
 )
 _WAS = word_set("was were is are tasted tastes looked felt smelled")
-_AGAIN = frozenset({"again", "another", "one", "same", "more", "also", "too", "once"})
+_AGAIN = word_set("again another one same more also too once second other rest")
 LENGTH_TOO = frozenset({"each", "way", "total", "altogether", "there", "back", "home"})
 LEAST_HOUR, MOST_HOUR = 5, 23
 DISTANCES = frozenset({"km", "mile", "step", "metre"})
@@ -271,5 +271,5 @@ def says_length(piece: Piece) -> bool:
 def is_again(piece: Piece) -> bool:
     """Tell whether a piece only says that something happened once more."""
     if isinstance(piece, Amount):
-        return piece.article or (piece.value == 1 and not piece.unit)
+        return piece.article or piece.share or (piece.value == 1 and not piece.unit)
     return isinstance(piece, Token) and piece.text in _AGAIN

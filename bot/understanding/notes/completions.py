@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.meals import FoodClause, MealDraft
-from bot.understanding.foods.said import EATING
+from bot.understanding.foods.said import EATING, Said
 from bot.understanding.notes.asides import (
     LENGTH_TOO,
     is_again,
@@ -16,7 +16,7 @@ from bot.understanding.notes.clauses import REPAIR, STRONG
 from bot.understanding.notes.so_far import SoFar
 from bot.understanding.notes.unclaimed import Lost
 from bot.understanding.pieces.drafts import Draft, bare_span, join_moments, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.states.activities import (
     bare_length,
     both_ways,
@@ -230,7 +230,7 @@ def says_again(so_far: SoFar, clause: Clause) -> bool:
     """Repeat what was said before at another time: "coffee at 6 and again at 8", "synced at 8 and at 14"."""
     moment = moment_of(clause)
     last = so_far.parts[-1] if so_far.parts else None
-    bare = all(isinstance(p, Moment) or is_again(p) for p in clause.pieces)
+    bare = all(isinstance(p, Moment | SlotWord) or is_again(p) or _tells_how(p) for p in clause.pieces)
     moved = last if isinstance(last, Draft) and last.kind == "activity" and last.minutes is not None else None
     if moved is not None and "back" in clause.words and bare_length(clause) and moment is not None:
         so_far.parts.append(replace(moved, moment=moment, minutes=bare_length(clause), clause=clause))
@@ -248,8 +248,27 @@ def says_again(so_far: SoFar, clause: Clause) -> bool:
     if not isinstance(last, MealDraft) or last.moment is None or not last.moment.has_clock:
         return False
     foods = [replace(food, words=food.words[:]) for food in last.parts[-1].foods]
-    so_far.parts.append(MealDraft([FoodClause(clause, foods, tail=[moment])]))
+    if {"other", "rest"} & set(clause.words):
+        foods = [_other_part(food) for food in foods]
+    marks = [p for p in clause.pieces if isinstance(p, Moment | SlotWord)]
+    so_far.parts.append(MealDraft([FoodClause(clause, foods, tail=marks)]))
     return bool(foods)
+
+
+_HOW = word_set("cold warm hot reheated the for at now of it my that")
+
+
+def _tells_how(piece: Piece) -> bool:
+    """Tell whether a word only says how the rest was eaten: "the other half, cold"."""
+    return isinstance(piece, Token) and piece.text in _HOW
+
+
+def _other_part(food: Said) -> Said:
+    """Return what is left of a food of which a part was eaten: "half a pizza at 9, the other half now"."""
+    much = food.amount
+    if much is None or not 0 < much.value < 1 or not (much.share or much.unit):
+        return food
+    return replace(food, amount=replace(much, value=1 - much.value, low=None, high=None))
 
 
 def with_lap_times(so_far: SoFar, clause: Clause) -> Clause:

@@ -50,6 +50,7 @@ from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.known_plates import fold_known
 from bot.understanding.notes.so_far import SoFar, say_once
+from bot.understanding.notes.told_again import tells_more, tells_sorts
 from bot.understanding.notes.unclaimed import Lost, Part, drop_appointments, without_strange
 from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
@@ -203,7 +204,12 @@ def _settle_parts(so_far: SoFar, clauses: Sequence[Clause], context: Context) ->
 def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, context: Context) -> None:
     """Read one clause: what was not eaten or done, what completes what was said, an entry, a time, food."""
     ledger, table = so_far.ledger, context.table
-    if _tells_what_was_not(so_far, clause, table) or _tells_beside(so_far, clause):
+    if _tells_what_was_not(so_far, clause, table) or tells_more(so_far, clause, table):
+        return
+    if "rest" in clause.words and says_again(so_far, clause):
+        ledger.tell(clause, table)
+        return
+    if tells_sorts(so_far, clause, following) or _tells_beside(so_far, clause):
         return
     clause = _without_bad_times(so_far, _with_day(so_far, clause))
     if not clause.pieces or tells_shift(clause):

@@ -15,7 +15,10 @@ MOST_LOST = 4  # so many parts are looked back at, so that long notes are quick 
 
 @dataclass(slots=True)
 class SoFar:
-    """What has been made of a note so far: parts in order, marks that wait for what follows them."""
+    """What has been made of a note so far: parts in order, marks that wait for what follows them.
+
+    sorts: what was counted and is told by its sorts ("3 rolls, one with ham"), and how many are still untold
+    """
 
     ledger: Ledger
     parts: list[Part] = field(default_factory=list)
@@ -29,6 +32,7 @@ class SoFar:
     of_others: bool = False
     unfinished: frozenset[str] = frozenset()
     times_behind: bool = False
+    sorts: tuple[Said, float] | None = None
 
     @property
     def last_meal(self) -> MealDraft | None:

@@ -46,6 +46,13 @@ _ABOUT = frozenset(
         "prob",
         "probably",
         "cca",
+        "reckon",
+        "guess",
+        "guessing",
+        "estimated",
+        "perhaps",
+        "possibly",
+        "est",
     }
 )
 _NICE = frozenset({"nice", "good", "whole", "full", "standard", "regular"})
@@ -254,7 +261,7 @@ def _read_size(pieces: Sequence[Piece], i: int) -> tuple[int, str]:
     size = ""
     if word_at(pieces, i) in ("extra", "very", "really", "quite") and word_at(pieces, i + 1) in SIZES:
         i += 1
-    while word_at(pieces, i) in SIZES:
+    while word_at(pieces, i) in SIZES and word_at(pieces, i + 1) not in ("crust", "base", "cut"):
         size = SIZES[word_at(pieces, i)]
         i += 1
     return i, size

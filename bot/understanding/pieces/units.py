@@ -29,7 +29,7 @@ _NAMES = {
         "spear spears stück stücke stk szt sztuki sztuka adet tane pieza piezas pza unidad unidades nos stuk "
         "lump lumps"
     ),
-    "slice": "slice slices slc slcs slce slces round rounds sliver slivers wedge wedges scheibe scheiben "
+    "slice": "slice slices slc slcs slce slces round rounds wedge wedges scheibe scheiben "
     "tranche sneetje sneetjes "
     "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
     "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol",
@@ -97,6 +97,7 @@ LOOSE_UNITS: dict[str, tuple[float, str]] = {
     "pinch": (1 / 16, "tsp"),
     "smear": (1, "tbsp"),
     "heel": (1, "slice"),
+    "sliver": (0.5, "slice"),
     "bite": (15, "g"),
     "mouthful": (15, "g"),
     "sip": (15, "ml"),

@@ -143,6 +143,9 @@ _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IG
 _PAUSES = re.compile(
     r"(?<!\w)(?:um+(?! ali\b)|uh+|erm+|hmm+|,? ?i[’']?d say|,? ?i reckon),?(?!\w)", re.IGNORECASE
 )
+# "rice an peas": no article stands before such a letter.
+_AND_SHORT = re.compile(r"(?<=[a-z] )an (?=[bcdfgjklmnpqrstvwyz][a-z]{2})")
+_TABLESPOONS, _TEASPOONS = re.compile(r"(?<=\d) ?T(?![\w.])"), re.compile(r"(?<=\d) ?t(?![\w.'])")
 _AND_SWAHILI = re.compile(r"(?<=\d) na (?=[a-z])")  # "chapati 2 na beans"
 _LEVEL = re.compile(
     r"\b(stress|pain|hunger|tiredness)(?: levels?)?(?: is| at| was|:)? ?\d{1,2}(?:/| out of )10\b",
@@ -205,7 +208,8 @@ def mend(text: str, table: FoodTable) -> str:
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
-    text = _AND_SWAHILI.sub(" and ", text)
+    text = _AND_SHORT.sub("and ", _AND_SWAHILI.sub(" and ", text))
+    text = _TEASPOONS.sub(" tsp", _TABLESPOONS.sub(" tbsp", text))
     text = _LEVEL.sub(r"\1", _PAUSES.sub("", text))
     text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)

@@ -1,0 +1,118 @@
+"""A clause that says more of a food said before it: how much of it was eaten, what kind it was, its sorts."""
+
+from dataclasses import replace
+
+from bot.foodtable import FoodTable
+from bot.foodtable.words import plain_word
+from bot.understanding.foods.remarks import scale
+from bot.understanding.foods.said import EATING, Said
+from bot.understanding.notes.so_far import SoFar
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.pieces.units import SIZES
+from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.wordlists import word_set
+
+_SURE_KIND, _LEAST_PIECE_GRAMS = 0.9, 25.0
+_LEFT = word_set("left leaving binned gave wasted chucked")
+_DOES = EATING | _LEFT | word_set("devoured cleared polished")
+_PARTS = {"all": 1.0, "most": 0.75, "none": 0.0}
+_WAS = frozenset({"was", "were"})
+_MY = word_set("the my that this those these it")
+
+
+def tells_more(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
+    """Take a clause for more about a food of this meal: "left half the chips", "the jam was sugar free"."""
+    meal = so_far.last_meal
+    if meal is None or not meal.foods or any(isinstance(p, Moment | SlotWord) for p in clause.pieces):
+        return False
+    if not (_tells_share(meal.foods, clause, table) or _tells_kind(meal.foods, clause, table)):
+        return False
+    so_far.ledger.mark(clause.pieces)
+    return True
+
+
+def _tells_share(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
+    """Leave of a food said before the part that was eaten: "ate all of the rice", "half the curry"."""
+    amounts = [p for p in clause.pieces if isinstance(p, Amount)]
+    words = set(clause.words)
+    part = next((_PARTS[word] for word in clause.words if word in _PARTS), None)
+    if any(p.unit or not p.share for p in amounts) or len(amounts) > 1 or (part is None) == (not amounts):
+        return False
+    name = [plain_word(word) for word in clause.words if word not in _DOES and not is_plain(word)]
+    food = _named(foods, name)
+    if food is None or not (words & _DOES or food.amount is None or food.amount.article):
+        return False
+    share = amounts[0].value if amounts else part or 0.0
+    eaten = 1 - share if words & _LEFT else share
+    if eaten < 1:
+        food.amount = (
+            Amount(food.start, food.start, eaten, vague=not _is_one(food, table), share=True)
+            if food.amount is None
+            else replace(scale(food.amount, eaten), article=food.amount.article)
+        )
+    return True
+
+
+def _is_one(food: Said, table: FoodTable) -> bool:
+    """Tell whether a food was named as one of what comes in pieces: "naan", not "chips" or "mash"."""
+    singular = food.words[-1] == plain_word(food.words[-1])
+    one = None if food.match is None else table.weigh(food.match, "piece")
+    return singular and one is not None and one.grams > _LEAST_PIECE_GRAMS
+
+
+def _tells_kind(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
+    """Make a food said before what a clause says it was: "the jam was sugar free", "the pizza was huge"."""
+    words = [word for word in clause.words if word not in _MY]
+    k = next((i for i, word in enumerate(words) if word in _WAS), 0)
+    if not 0 < k < len(words) - 1 or EATING & set(words):
+        return False
+    food = _named(foods, [plain_word(word) for word in words[:k]])
+    sizes = [p for p in clause.pieces if isinstance(p, Amount)]
+    if food is None or any(p.unit or not p.size for p in sizes):
+        return False
+    size = next((SIZES[word] for word in words[k:] if word in SIZES), sizes[0].size if sizes else "")
+    if size:
+        at = food.amount or Amount(food.start, food.start, 1.0)
+        food.amount = at if at.unit or at.size else replace(at, size=size, article=False)
+        return True
+    match = table.match(" ".join([*words[k + 1 :], *food.words]))
+    if match is None or match.sure < _SURE_KIND:
+        return False
+    food.match = match
+    return True
+
+
+def _named(foods: list[Said], name: list[str]) -> Said | None:
+    """Return the food said last that these words name, None for none."""
+    if not name:
+        return None
+    return next((f for f in reversed(foods) if set(name) <= {plain_word(word) for word in f.words}), None)
+
+
+def tells_sorts(so_far: SoFar, clause: Clause, following: Clause | None) -> bool:
+    """Take "one" of "2 slices, one with ham, one with cheese" for a sort of what was counted, not a change.
+
+    Where the food before has what it is with already, it is one more: "2 bread with ham, 1 with cheese".
+    """
+    only = clause.pieces[0] if len(clause.pieces) == 1 else None
+    if not isinstance(only, Amount) or only.unit or only.share or only.article or following is None:
+        return False
+    foods = so_far.last_meal.foods if so_far.last_meal is not None else []
+    counted = next((food for food in reversed(foods) if _count(food)), None)
+    if counted is None or counted.amount is None or "with" not in following.leads:
+        return False
+    if only.value >= counted.amount.value and counted is so_far.last_food:
+        return False  # "2 eggs, 2 with ..."
+    sorts = so_far.sorts if so_far.sorts and so_far.sorts[0] is counted else (counted, counted.amount.value)
+    if counted is not so_far.last_food and sorts[1] == counted.amount.value:
+        counted.amount = replace(counted.amount, value=counted.amount.value + only.value)
+    else:
+        so_far.sorts = (counted, sorts[1] - only.value)
+    so_far.ledger.mark(clause.pieces)
+    return True
+
+
+def _count(food: Said) -> float:
+    amount = food.amount
+    counted = amount is not None and amount.unit in ("", "piece", "slice", "scoop") and not amount.share
+    return amount.value if amount is not None and counted and amount.value > 1 else 0.0
