@@ -21,7 +21,8 @@ from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.plain_words import SAYS_LITTLE, is_plain
 from bot.understanding.words.tokens import Token
 
-Fate = Literal["used", "negated", "filler", "left out"]
+Fate = Literal["used", "negated", "filler", "left out", "apart"]
+"""What became of a word; "apart": known to be planned, or of somebody else, and said back as well."""
 FILLERS = tagged("filler", "glue")
 _ABOUT_FOOD = tagged("eating", "serving", "article")
 _DESCRIBES = tagged("describing")
@@ -108,7 +109,7 @@ class Ledger:
     def settle(self) -> None:
         """Let the fillers that nothing used be fillers."""
         for k, (word, fate) in enumerate(zip(self.words, self.fates, strict=True)):
-            if fate == "left out" and word.text in FILLERS:
+            if fate in ("left out", "apart") and word.text in FILLERS:
                 self.fates[k] = "filler"
 
     def left_out(self, text: str, clauses: Sequence[Clause]) -> tuple[str, ...]:
@@ -117,7 +118,7 @@ class Ledger:
         phrases: list[tuple[int, int]] = []
         open_until = -1
         for word, fate in zip(self.words, self.fates, strict=True):
-            if fate != "left out":
+            if fate not in ("left out", "apart"):
                 open_until = open_until if fate == "filler" else -1
                 continue
             if word.start < open_until:

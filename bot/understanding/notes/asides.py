@@ -59,6 +59,9 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
     words = [word.removesuffix("'s") for word in clause.words if word not in _BEFORE_SUBJECT]
     said = {word.removesuffix("'s") for word in clause.words}
     mine = bool(_US & said)
+    felt = read_feeling(clause)
+    if felt is not None and felt.what == "bad night":
+        return False  # "baby was up four times"
     if any(
         (a in _NEARLY and b in _TAKES) or (a in _THIRD and b in _MOVES) for a, b in pairwise(clause.words)
     ):

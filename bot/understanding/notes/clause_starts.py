@@ -5,15 +5,20 @@ from itertools import islice
 
 from bot.understanding.foods.places import FILLER
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, word_at, words_match
+from bot.understanding.states.feelings import FEELINGS, NO_FEELING
+from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
 # A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = frozenset({"walked", "ran", "cycled", "swam", "woke", "wake", "slept", "synced", "rose"})
+_VERBS = word_set(
+    "walked ran cycled swam woke wake slept synced rose jogged hiked biked danced hoovered mowed napped "
+    "dozed strolled gardened"
+)
 _BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
 _MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell"}
+MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell", "bed"}
 _OPENING = (
     ("got", "up"),
     ("went", "to", "bed"),
@@ -38,6 +43,52 @@ def _is_bare_value(piece: Piece) -> bool:
 
 
 FELT = frozenset({"feeling", "felt", "feel"})
+_I = word_set("i i've ive we we've")
+_AM = word_set("i'm im")
+_LEANED_ON = word_set(
+    "what that which than as when while if because bc cos cuz before after where how like since until till "
+    "whatever everything all so and but only then who"
+)
+"""A subject behind these opens nothing of its own: "before I ate", "all I had"."""
+_DID = word_set("only just also didn't didnt skipped felt feel slept woke walked ran went walk swam cycled")
+_TOOK_IN = word_set("had ate drank took")
+_BEFORE_FOOD = word_set("the my some just only of our this that")
+_NOT_FELT = word_set("i we not didn't didnt don't dont was still never been and i'm im")
+_MOST_BEFORE_FEELING = 3
+
+
+def begins_subject(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "I had" opens what the person did: "the kids had nuggets I had a jacket potato".
+
+    "the soup I had at 3" is one clause, and so is "mum made stew I had 2 bowls".
+    """
+    if word_at(pieces, i) not in _I or word_at(current, len(current) - 1) in _LEANED_ON or not _told(current):
+        return False
+    did = word_at(pieces, i + 1)
+    if did in _DID:
+        return len(current) > 1
+    k = i + 2
+    while k < len(pieces) and (isinstance(pieces[k], Amount) or word_at(pieces, k) in _BEFORE_FOOD):
+        k += 1
+    named = word_at(pieces, k)
+    return did in _TOOK_IN and named.isalpha() and not is_plain(named)
+
+
+def begins_felt(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "felt heavy" or "im shattered" opens how the person felt behind something else."""
+    opens, before = word_at(pieces, i), word_at(current, len(current) - 1)
+    if opens not in FELT | _AM or before in _NOT_FELT | _LEANED_ON or not _told(current):
+        return False
+    near = [word_at(pieces, k) for k in range(i + 1, i + 1 + _MOST_BEFORE_FEELING)]
+    at = next((k for k, word in enumerate(near) if word in FEELINGS), None)
+    if at is None:
+        return opens in ("felt", "feeling") and near[0].isalpha() and near[0] not in NO_FEELING
+    return all(is_plain(word) or word.endswith("ly") for word in near[:at])
+
+
+def _told(current: Sequence[Piece]) -> bool:
+    """Tell whether a clause already says something, not just when."""
+    return any(isinstance(p, Token) and p.text not in FILLER for p in current)
 
 
 def is_value_or_time(piece: Piece) -> bool:
@@ -45,9 +96,17 @@ def is_value_or_time(piece: Piece) -> bool:
     return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in _VALUED
 
 
+_TO_THE_BED = word_set("to in before of my the from off for after bath into till until")
+
+
 def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "got up" or the like begins a clause of its own behind a time: "bed 23:30 got up 7"."""
     timed = bool(current) and isinstance(current[-1], Moment)
+    if word_at(pieces, i) == "bed":
+        at = i + 2 if word_at(pieces, i + 1) in ("by", "about", "around") else i + 1
+        to = word_at(current, len(current) - 1) in _TO_THE_BED
+        when = pieces[at] if at < len(pieces) else None
+        return isinstance(when, Moment) and when.until is None and not to and _told(current)
     if any(words_match(pieces, i, said) for said in _OPENING):
         return any(isinstance(p, Moment) for p in current)
     return (

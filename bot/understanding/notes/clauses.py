@@ -9,9 +9,11 @@ from bot.understanding.notes.clause_starts import (
     FELT,
     MAY_OPEN,
     SIDES,
+    begins_felt,
     begins_measured,
     begins_other,
     begins_side,
+    begins_subject,
     begins_timed,
     begins_value,
     gets_up,
@@ -217,8 +219,8 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
         return "verb"
     if word in FELT and current and all(map(is_value_or_time, current)):
         return "and"  # "4.1 feeling shaky"
-    if word == "i" and word_at(pieces, i + 1) in ("only", "just", "also") and len(current) > 1:
-        return ","  # "the children finished the soup I only tasted it"
+    if current and (begins_subject(pieces, i, current) or begins_felt(pieces, i, current)):
+        return ","
     valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
     sided = word in SIDES and begins_side(pieces, i, current)
     begins = valued or sided or begins_measured(pieces, i, current) or begins_timed(pieces[i], current)

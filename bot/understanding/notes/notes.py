@@ -98,7 +98,7 @@ class Notes:
 
     entries: in the order said; asks: short questions back
     left_out: the words that nothing above uses, as they were said; used: how many words say what is noted
-    whole: every word does
+    whole: every word does; strange: how many of those left out are not known to be of others, or planned
     cost: how odd it is to read it so
     """
 
@@ -108,6 +108,7 @@ class Notes:
     used: int = 0
     cost: float = 0.0
     whole: bool = False
+    strange: int = 0
 
 
 def too_long(size: str) -> str:
@@ -148,7 +149,12 @@ def account(text: str, context: Context) -> tuple[Notes, list[tuple[str, Fate]]]
     asks = so_far.asks + asks
     used = ledger.fates.count("used") + ledger.fates.count("negated")
     whole = bool(entries) and used == len(ledger.fates)
-    return Notes(tuple(entries), tuple(asks), left_out, used, _cost(entries, asks, ledger), whole), fates
+    strange = sum(
+        word.text not in FILLERS and fate == "left out"
+        for word, fate in zip(ledger.words, ledger.fates, strict=True)
+    )
+    cost = _cost(entries, asks, ledger)
+    return Notes(tuple(entries), tuple(asks), left_out, used, cost, whole, strange), fates
 
 
 def _cost(entries: Sequence[Entry], asks: Sequence[str], ledger: Ledger) -> float:
@@ -219,6 +225,7 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
         so_far.of_others and not clause.leads & (STRONG - {":"})
     )
     if so_far.of_others or only_planned(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
+        ledger.mark(clause.pieces, "apart")
         so_far.parts.append(Lost(clause))
         return
     if (
@@ -278,6 +285,7 @@ def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool
         so_far.ledger.mark(clause.pieces, "negated")
         return True
     if tells_of_others(clause.words):
+        so_far.ledger.mark(clause.pieces, "apart")
         so_far.parts.append(Lost(clause))
         return True
     if set(clause.words) <= _COURTESY and all(isinstance(p, Token) for p in clause.pieces):

@@ -60,8 +60,8 @@ def _drafts(clause: Clause, so_far: SoFar, context: Context) -> Iterator[Draft]:
         read_reading(clause, after_food, context.table, context.unit),
         read_sensor(clause, last, so_far.names_sensor),
         read_sleep(clause),
-        read_activity(clause),
         read_feeling(clause),
+        read_activity(clause),
     )
     yield from (draft for draft in found if draft is not None)
 

@@ -66,7 +66,7 @@ def sense_of(note: Notes, context: Context) -> Sense:
     kept = note.entries
     nothing = not kept and not note.asks
     odd = rules["asks"] * bool(note.asks)
-    odd += rules["left_out"] * len(" ".join(note.left_out).split())
+    odd += rules["left_out"] * note.strange
     items = [item for e in kept if isinstance(e, Meal) for item in e.items]
     odd += rules["unknown_food"] * sum(item.food is None for item in items)
     odd += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
@@ -77,7 +77,7 @@ def sense_of(note: Notes, context: Context) -> Sense:
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
     product = any(item.food is None and names_product(item.name.split()) for item in items)
     whole = note.whole and not done and all(item.sure > SURELY for item in items)
-    return Sense(float(odd), note.used, nothing, done, not nothing and not note.left_out, product, whole)
+    return Sense(float(odd), note.used, nothing, done, not nothing and not note.strange, product, whole)
 
 
 def _is_of_other_hour(meal: Meal, context: Context) -> bool:

@@ -1,88 +1,28 @@
 """Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
 
+import tomllib
 from collections.abc import Sequence
+from importlib.resources import files
 
 from bot.understanding.pieces.drafts import Draft, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord, word_at
 from bot.understanding.states.activities import is_kin
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
 
-_NAMES = (
-    (
-        "tired exhausted knackered shattered fatigued tierd wiped wrecked bushed pooped cream-crackered",
-        "tired",
-    ),
-    ("sleepy drowsy", "sleepy"),
-    ("headache headaches", "headache"),
-    ("migraine", "migraine"),
-    (
-        "stressed stress stressful stressy stresed stressd overwhelmed argument argued quarrel quarrelled",
-        "stressed",
-    ),
-    ("anxious nervous nerves anxiety worried", "anxious"),
-    ("dizzy lightheaded woozy", "dizzy"),
-    ("shaky trembly shaking trembling", "shaky"),
-    ("faint", "faint"),
-    ("ill sick unwell poorly covid vomiting vomited diarrhoea diarrhea", "ill"),
-    ("crook lousy rotten grim dreadful ropey ropy queer peaky", "ill"),
-    (
-        "malaria dengue bronchitis pneumonia tonsillitis sinusitis gastro norovirus infection chickenpox "
-        "laryngitis",
-        "ill",
-    ),
-    ("coughing cough sneezing sniffles congested snotty", "ill"),
-    ("jetlag jetlagged", "jet lag"),
-    ("vaccine vaccination vaccinated jab", "vaccine"),
-    ("allergies allergy hayfever", "allergy"),
-    ("fever feverish", "fever"),
-    ("flu", "flu"),
-    ("nauseous nausea queasy seasick carsick", "nauseous"),
-    ("insomnia", "bad night"),
-    ("bloated", "bloated"),
-    ("hungry starving peckish ravenous hangry famished", "hungry"),
-    ("full stuffed", "full"),
-    ("hungover hangover", "hungover"),
-    ("drunk alcohol tipsy boozy booze", "alcohol"),
-    ("cramps crampy", "cramps"),
-    ("achy aching", "achy"),
-    ("period menstruation pms", "period"),
-    ("good", "good"),
-    ("great amazing fantastic wonderful brilliant marvellous fab", "great"),
-    ("fine ok okay alright", "fine"),
-    ("better", "better"),
-    ("relaxed calm", "relaxed"),
-    ("rested refreshed", "rested"),
-    ("happy cheerful", "happy"),
-    ("sad down depressed", "low"),
-    ("energetic buzzing", "energetic"),
-    ("awful terrible rubbish", "awful"),
-    ("low", "low"),
-    ("grumpy irritable", "grumpy"),
-    ("foggy groggy sluggish lethargic", "foggy"),
-    ("drained frazzled", "tired"),
-    ("tense", "stressed"),
-    ("jittery wired restless", "restless"),
-    ("homesick", "homesick"),
-    ("constipated constipation", "constipated"),
-    ("heartburn", "heartburn"),
-    ("palpitations", "palpitations"),
-    ("toothache", "toothache"),
-    ("lonely", "lonely"),
-    ("chesty", "ill"),
-    ("weak", "weak"),
-    ("sweaty", "sweaty"),
-    ("thirsty", "thirsty"),
-)
-FEELINGS: dict[str, str] = {form: name for forms, name in _NAMES for form in forms.split()}
+_TABLES = tomllib.loads(files(__package__).joinpath("feelings.toml").read_text(encoding="utf-8"))
+FEELINGS: dict[str, str] = {
+    form: name
+    for name, table in _TABLES.items()
+    for form in f"{table.get('words', '')} {table.get('felt', '')}".split()
+}
 """Each word for a feeling, and the name it is kept under."""
-
-# These are feelings only after "feel" or "felt": alone they may mean anything.
-_ONLY_FELT = word_set(
-    "full stuffed good great fine low faint awful weak rubbish terrible amazing fantastic wonderful "
-    "brilliant "
-    "marvellous fab ok okay alright better down rested refreshed happy "
-    "queer"
+_ONLY_FELT = frozenset(word for table in _TABLES.values() for word in table.get("felt", "").split())
+_PHRASES: tuple[tuple[tuple[frozenset[str], ...], str], ...] = tuple(
+    (tuple(frozenset(word.split("|")) for word in phrase.split()), name)
+    for name, table in _TABLES.items()
+    for phrase in table.get("phrases", "").split(",")
+    if phrase.strip()
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _HURTING = word_set(
@@ -106,97 +46,17 @@ _FEELING_TOO = word_set(
 )
 _CATCH = word_set("have got had getting catching caught having picked")
 _EATEN = word_set("had ate eaten eating eat drank drinking have having")
+_UNTIL = word_set("until till til since from")
 MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 7
 _MOST_OTHER_WORDS = 2
-_PHRASES: tuple[tuple[frozenset[str], str], ...] = tuple(
-    (word_set(words), name)
-    for words, name in (
-        ("full of cold", "ill"),
-        ("stuffy nose", "ill"),
-        ("blocked nose", "ill"),
-        ("runny tummy", "ill"),
-        ("flu jab", "vaccine"),
-        ("hay fever", "allergy"),
-        ("can't concentrate", "foggy"),
-        ("coming down with", "ill"),
-        ("under weather", "ill"),
-        ("sore throat", "ill"),
-        ("runny nose", "ill"),
-        ("threw up", "ill"),
-        ("not feeling well", "ill"),
-        ("don't feel well", "ill"),
-        ("dont feel well", "ill"),
-        ("stomach bug", "ill"),
-        ("head banging", "headache"),
-        ("head pounding", "headache"),
-        ("head hurts", "headache"),
-        ("head killing", "headache"),
-        ("sore head", "headache"),
-        ("belly ache", "ill"),
-        ("tummy ache", "ill"),
-        ("stomach ache", "ill"),
-        ("upset stomach", "ill"),
-        ("bit rough", "ill"),
-        ("head cold", "ill"),
-        ("streaming cold", "ill"),
-        ("heavy cold", "ill"),
-        ("bad cold", "ill"),
-        ("bunged up", "ill"),
-        ("upset tummy", "ill"),
-        ("feeling off", "ill"),
-        ("light headed", "dizzy"),
-        ("brain fog", "foggy"),
-        ("energy crash", "tired"),
-        ("zero energy", "tired"),
-        ("dead my feet", "tired"),
-        ("dog tired", "tired"),
-        ("jet lag", "jet lag"),
-        ("jet lagged", "jet lag"),
-        ("time month", "period"),
-        ("foul mood", "grumpy"),
-        ("bad mood", "grumpy"),
-        ("feeling rough", "ill"),
-        ("felt rough", "ill"),
-        ("hot flush", "hot flush"),
-        ("hot flushes", "hot flush"),
-        ("hot flash", "hot flash"),
-        ("hot flashes", "hot flash"),
-        ("heart pounding", "palpitations"),
-        ("heart racing", "palpitations"),
-        ("racing heart", "palpitations"),
-        ("wound up", "stressed"),
-        ("on edge", "anxious"),
-        ("fed up", "grumpy"),
-        ("low energy", "tired"),
-        ("low mood", "low"),
-        ("back pain", "pain"),
-        ("back hurts", "pain"),
-        ("sore legs", "achy"),
-        ("drank too much", "alcohol"),
-        ("full energy", "energetic"),
-        ("feel rough", "ill"),
-        ("burnt out", "tired"),
-        ("worn out", "tired"),
-        ("good mood", "happy"),
-        ("cold sweat", "sweaty"),
-        ("no energy", "tired"),
-        ("dead feet", "tired"),
-        ("legs lead", "tired"),
-        ("legs jelly", "tired"),
-        ("running empty", "tired"),
-        ("head pain", "headache"),
-        ("head aching", "headache"),
-        ("head splitting", "headache"),
-        ("clear headed", "clear-headed"),
-    )
-)
 _NIGHT = word_set("night sleep slept sleeping nights")
 _BAD = word_set(
     "bad badly poor poorly terribly terrible awful awfully restless rough broken short "
     "interrupted barely hardly rubbish dreadful grim rotten crook lousy ropey ropy horrible horrid hellish"
 )
 _GOOD = word_set("well great good brilliantly soundly")
-_SO_OFTEN = frozenset({"times", "twice", "every", "constantly"})
+_SO_OFTEN = word_set("times twice thrice constantly hourly")
+_WOKEN = word_set("woken waking awake up crying cried")
 _TOSSED = word_set("tossed tossing turned turning")
 _SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
 _SLEEPLESS_TOO = (
@@ -211,9 +71,10 @@ _SLEEPLESS_TOO = (
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words) | {word.removesuffix("'s") for word in clause.words}
-    if _is_of_others(clause.words):
+    phrase = _of_phrase(known)
+    night = _read_night(known) or ("bad night" if phrase == "bad night" else "")
+    if _is_of_others(clause.words) and not night:
         return None
-    night = _read_night(known)
     if night and "slept" in known and _spans(clause):
         return None  # "slept 8:30 to 3 pretty good": when tells more than how
     if known & _FELT and "like" in known and known & _LIKE_DEATH:
@@ -231,13 +92,14 @@ def read_feeling(clause: Clause) -> Draft | None:
         moment = moment_of(clause)
         told_after = moment is not None and not moment.has_clock and moment.part in ("night", "tonight")
         return Draft("feeling", clause, night, moment=None if told_after else moment)
-    name = next((n for words, n in _PHRASES if words <= known), "") or _named(clause, known)
+    name = phrase or _named(clause, known)
     if not name and known & _SORE and known & _BODY and len(known) <= _MOST_WORDS_OF_PAIN:
         name = "pain" if known & _HURTING else "achy"
     counted = [
         p
-        for p in clause.pieces
+        for k, p in enumerate(clause.pieces)
         if isinstance(p, Amount)
+        and word_at(clause.pieces, k - 1) not in _UNTIL
         and not (p.vague or p.article or (p.size and not p.unit) or ("cold" in known and p.unit == "whole"))
     ]
     if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
@@ -269,13 +131,19 @@ def _is_of_others(words: Sequence[str]) -> bool:
 def _read_night(known: set[str]) -> str:
     if known & _NIGHT and known & _BAD:
         return "bad night"
-    if (known and known <= _TOSSED) or ("woke" in known and known & _SO_OFTEN):
+    often = "woke" in known or (known & _WOKEN and any(map(is_kin, known)))
+    if (known and known <= _TOSSED) or (often and known & _SO_OFTEN):
         return "bad night"
     if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
         return "bad night"
     if "slept" not in known or not known & _GOOD:
         return ""
     return "bad night" if known & _NOT else "good night"
+
+
+def _of_phrase(known: set[str]) -> str:
+    """Return the name of the phrase whose words are all there, "" where none is."""
+    return next((name for phrase, name in _PHRASES if all(known & either for either in phrase)), "")
 
 
 def _named(clause: Clause, known: set[str]) -> str:
@@ -309,7 +177,7 @@ def _named(clause: Clause, known: set[str]) -> str:
 
 
 _HOW_MUCH = word_set("so really very a bit pretty kinda rather quite super totally all too still little")
-_NO_FEELING = word_set(
+NO_FEELING = word_set(
     "like the that it this my your for as about in up on off to of and with more much better after "
     "before how i "
     "we you what not full stuffed down"
@@ -320,10 +188,16 @@ def _felt_word(words: Sequence[str]) -> str:
     """Return the word behind "feeling" where that is no feeling known here ("feeling really meh")."""
     start = next(i for i, word in enumerate(words) if word in _FELT) + 1
     rest = [word for word in words[start:] if word not in _HOW_MUCH]
-    told = bool(rest) and rest[0].isalpha() and rest[0] not in _NO_FEELING and len(words) <= MOST_WORDS
+    told = bool(rest) and rest[0].isalpha() and rest[0] not in NO_FEELING and len(words) <= MOST_WORDS
     return rest[0] if told else ""
 
 
-CUES = frozenset(FEELINGS).union(*(words for words, _ in _PHRASES)) | _FELT | _FEELING_TOO | _NIGHT | _BAD
+CUES = (
+    frozenset(FEELINGS).union(*(word for phrase, _ in _PHRASES for word in phrase))
+    | _FELT
+    | _FEELING_TOO
+    | _NIGHT
+    | _BAD
+)
 CUES |= _SORE | _BODY | _LIKE_DEATH | _TOSSED | _DRINKS | {"wine"}
 """Words that belong to a feeling."""

@@ -30,7 +30,7 @@ from tests.bot.understanding.compact import context_at, read
             "dinner 21:30~: toast 60~, egg 50~, coffee 200~, orange juice 200~",
         ),
         ("soup from yesterday, a slice of bread", "dinner 21:30~: soup 300~, bread 35"),
-        ("feeling giddy since ten minutes", "feeling giddy 21:20"),
+        ("feeling giddy since ten minutes", "feeling dizzy 21:20"),
         ("walked 15 min earlier at 7", "light walk 15 min 19:00"),
     ],
 )
