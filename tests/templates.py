@@ -64,10 +64,11 @@ class Template:
 def collect() -> list[Template]:
     """Return the texts of all rooms, in order of the files."""
     paths = [path for room in ROOMS for path in sorted((ROOT / room).rglob("*.py"))]
-    return [one for path in [*paths, *(ROOT / each for each in OUTSIDE)] for one in _texts_of(path)]
+    return [one for path in [*paths, *(ROOT / each for each in OUTSIDE)] for one in texts_of(path)]
 
 
-def _texts_of(path: Path) -> Iterator[Template]:
+def texts_of(path: Path) -> Iterator[Template]:
+    """Yield the texts of one module."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     skipped: set[int] = set()
     for node in ast.walk(tree):
@@ -90,7 +91,11 @@ def _texts_of(path: Path) -> Iterator[Template]:
         else:
             continue
         if len(re.findall(r"[A-Za-z’']{2,}", re.sub(r"\{[^{}]*\}", " ", text))) >= 2 and " " in text.strip():
-            yield Template(path.relative_to(ROOT).as_posix(), node.lineno, text)
+            yield Template(
+                path.relative_to(ROOT).as_posix() if path.is_relative_to(ROOT) else path.name,
+                node.lineno,
+                text,
+            )
 
 
 @cache

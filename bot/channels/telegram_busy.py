@@ -10,6 +10,7 @@ from telegram.constants import ChatAction
 from telegram.error import TelegramError
 
 from bot.language.texts import later, say
+from bot.model.messages import PictureKind
 
 T = TypeVar("T")
 
@@ -33,6 +34,13 @@ class BusyWith(TypedDict):
     line: Line | None
     action: ChatAction
 
+
+PICTURE: BusyWith = {"line": None, "action": ChatAction.UPLOAD_PHOTO}
+FILES: dict[PictureKind, BusyWith] = {
+    "report": {"line": MAKING_REPORT, "action": ChatAction.UPLOAD_DOCUMENT},
+    "everything": {"line": PACKING, "action": ChatAction.UPLOAD_DOCUMENT},
+}
+"""How drawing a picture is shown, and making what is a file."""
 
 _TYPING_AFTER_S = 1
 _LINE_AFTER_S = 2

@@ -114,7 +114,7 @@ class TelegramChannel:
         self._handling = Handling(
             self._bot, talker, self._patiently, self._delivery, telling, self._clock, self._handle_later
         )
-        limits = Limits(self._clock, most)
+        limits = Limits(most)
         self._reception = Reception(
             self._bot, talker, self._in_thread, self._entrance, telling, begin, limits
         )
@@ -155,7 +155,7 @@ class TelegramChannel:
         if self._webhook_url and self._webhook_secret:
             hook = Webhook(self._webhook_url, self._webhook_secret, self._bot, self._queue.take)
         desk = Desk(self._talker, self._in_thread, self._send_soon, self._entrance.serves, self._alone)
-        door = build_door(desk, Buckets(self._clock), hook, self._metrics_for)
+        door = build_door(desk, Buckets(), hook, self._metrics_for)
         return DoorServer(door, host, port)
 
     # --- from start to stop ---------------------------------------------------------------------------

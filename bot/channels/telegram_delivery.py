@@ -18,12 +18,11 @@ from typing import TypeVar
 from weakref import WeakValueDictionary
 
 from telegram import Bot, Message
-from telegram.constants import ChatAction
 from telegram.error import BadRequest, InvalidToken, RetryAfter, TelegramError
 
 from bot import metrics
 from bot.channels.store_patience import StorePatience
-from bot.channels.telegram_busy import MAKING_REPORT, PACKING, BusyWith, show_busy
+from bot.channels.telegram_busy import FILES, PICTURE, show_busy
 from bot.channels.telegram_pace import Pace
 from bot.channels.telegram_patience import (
     PAUSES_S,
@@ -37,8 +36,9 @@ from bot.channels.telegram_patience import (
 from bot.channels.telegram_requests import Request, plan_change, plan_new
 from bot.channels.telegram_threads import Threads
 from bot.channels.telegram_updates import find_chat
+from bot.language.texts import speaking
 from bot.model.errors import StoreError
-from bot.model.messages import Outgoing, Picture, PictureKind, PictureSpec
+from bot.model.messages import Outgoing, Picture, PictureSpec
 from bot.model.talker import Talker
 
 os.environ.setdefault(
@@ -57,11 +57,6 @@ _STALE_S = 5
 _NOTE_AFTER_S = 0.01
 """Deliveries are noted together, this long after the first of them. A crash repeats at most these."""
 _NOTE_AGAIN_S = 5
-_PICTURE: BusyWith = {"line": None, "action": ChatAction.UPLOAD_PHOTO}
-_FILES: dict[PictureKind, BusyWith] = {
-    "report": {"line": MAKING_REPORT, "action": ChatAction.UPLOAD_DOCUMENT},
-    "everything": {"line": PACKING, "action": ChatAction.UPLOAD_DOCUMENT},
-}
 
 
 @dataclass(eq=False)
@@ -323,8 +318,12 @@ class Delivery:
             return None
         if letter.changes and (changed := await self._change(letter)) is not None:
             return changed
-        letter.changes, pictures = False, await self._draw(letter.chat_id, letter.out)
-        letter.sends = deque(plan_new(self._bot, letter.chat_id, letter.out, pictures))
+        letter.changes, out, speak = False, letter.out, nullcontext()
+        if out.drawn:  # more is said then than the message holds
+            speak = speaking(*await self._patiently(self._talker.spoken, out.person))
+        with speak:
+            pictures = await self._draw(letter.chat_id, out)
+            letter.sends = deque(plan_new(self._bot, letter.chat_id, out, pictures))
         return None
 
     async def _send(self, letter: _Letter) -> str:
@@ -370,7 +369,7 @@ class Delivery:
     async def _draw(self, chat_id: int, out: Outgoing) -> list[Picture]:
         drawn: list[Picture] = []
         for spec in out.drawn:
-            manner = _FILES.get(spec.kind, _PICTURE)
+            manner = FILES.get(spec.kind, PICTURE)
             try:
                 drawn.append(await show_busy(self._bot, chat_id, self._draw_one(spec, out.person), **manner))
             except Exception:  # whatever is wrong with the picture, the words must still go out

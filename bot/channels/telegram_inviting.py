@@ -2,12 +2,17 @@
 
 import asyncio
 import io
+from collections.abc import Callable
+from datetime import datetime
 
 import segno
 from telegram.error import TelegramError
 from telegram.ext import ApplicationBuilder
 
+from bot.channels.telegram_queue import TimedRequest
 from bot.model.errors import TablenoteError
+
+_TIMEOUT_S = 15.0
 
 
 def word_invitation(code: str, name: str) -> str:
@@ -21,11 +26,17 @@ def word_invitation(code: str, name: str) -> str:
     )
 
 
-def find_name(token: str, api_url: str | None) -> str:
-    """Return the bot's user name; TablenoteError when the messenger cannot be asked."""
+def find_name(
+    token: str, api_url: str | None, hear_time: Callable[[datetime], None] = lambda said: None
+) -> str:
+    """Return the bot's user name; TablenoteError when the messenger cannot be asked.
+
+    hear_time: told what time the messenger says it is
+    """
 
     async def ask() -> str:
         builder = ApplicationBuilder().token(token).updater(None).job_queue(None)
+        builder = builder.request(TimedRequest(1, _TIMEOUT_S, hear_time))
         if api_url:
             builder = builder.base_url(f"{api_url.rstrip('/')}/bot")
         async with builder.build().bot as bot:

@@ -3,15 +3,15 @@
 It is asked before anything is stored, so that a flood of messages costs next to nothing.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 
 from bot.language.texts import later
-from bot.model.clock import Clock
+from bot.model.clock import steady_s
 from bot.web.buckets import Buckets
 
 _DAY_MIN = 24 * 60
-_SAY_AGAIN = timedelta(minutes=10)
+_SAY_AGAIN_S = 600
 MESSAGES = later(
     "That's too many messages at once. What came before is safe; please send the rest in a minute."
 )
@@ -33,13 +33,13 @@ NO_LIMIT = Most()
 
 
 class Limits:
-    """Keeps count, in memory: a restart forgets it."""
+    """Keeps count, in memory: a restart forgets it. `now_s`: as of `Buckets`."""
 
-    def __init__(self, clock: Clock, most: Most) -> None:
-        self._clock, self._most = clock, most
-        self._messages = Buckets(clock, 2 * most.messages, most.messages)
-        self._files = Buckets(clock, most.files, most.files / _DAY_MIN)
-        self._told: dict[tuple[str, str], datetime] = {}
+    def __init__(self, most: Most, now_s: Callable[[], float] = steady_s) -> None:
+        self._most, self._now_s = most, now_s
+        self._messages = Buckets(2 * most.messages, most.messages, now_s)
+        self._files = Buckets(most.files, most.files / _DAY_MIN, now_s)
+        self._told: dict[tuple[str, str], float] = {}
 
     def refusal(self, person: str, *, file: bool) -> str | None:
         """Count one more message of a person; return what speaks against taking it."""
@@ -51,8 +51,8 @@ class Limits:
 
     def is_news(self, person: str, refusal: str) -> bool:
         """Tell whether a refusal is to be said: it is not said again for a while."""
-        now, told_at = self._clock.now(), self._told.get((person, refusal))
-        if told_at is not None and timedelta(0) <= now - told_at < _SAY_AGAIN:
+        now_s, told_s = self._now_s(), self._told.get((person, refusal))
+        if told_s is not None and now_s - told_s < _SAY_AGAIN_S:
             return False
-        self._told[person, refusal] = now
+        self._told[person, refusal] = now_s
         return True

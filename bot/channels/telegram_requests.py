@@ -14,6 +14,7 @@ from telegram import (
 )
 from telegram.constants import MessageLimit, ReactionEmoji
 
+from bot.language.texts import later, say
 from bot.model.messages import IN_WORDS, Button, Outgoing, Picture, Reaction
 
 Request = Callable[[], Awaitable[Message | tuple[Message, ...]]]
@@ -25,8 +26,8 @@ SIGNS: dict[Reaction, ReactionEmoji] = {
     "thanks": ReactionEmoji.PERSON_WITH_FOLDED_HANDS,
 }
 """Of the few that the platform allows, one for each meaning."""
-_NO_PICTURE = "(The picture could not be drawn this time.)"
-_NO_FILE = "(The file could not be made this time.)"
+_NO_PICTURE = later("(The picture could not be drawn this time.)")
+_NO_FILE = later("(The file could not be made this time.)")
 
 
 def plan_change(bot: Bot, chat_id: int, out: Outgoing) -> tuple[str, Change] | None:
@@ -55,7 +56,7 @@ def plan_new(bot: Bot, chat_id: int, out: Outgoing, pictures: Sequence[Picture])
         sends = texts("\n\n".join((text, *(picture.alt for picture in pictures))).strip())
     else:
         if len(pictures) < len(out.drawn):
-            gone = _NO_FILE if out.drawn[0].is_file else _NO_PICTURE
+            gone = say(_NO_FILE if out.drawn[0].is_file else _NO_PICTURE)
             text = f"{text}\n\n{gone}".strip()
         keyless = len(pictures) > 1 and bool(out.buttons)  # an album can have no buttons: the text has them
         sends = [*_show(bot, chat_id, manner, out, pictures), *_hand_over(bot, chat_id, manner, out)]
@@ -106,7 +107,7 @@ def _offer_words(out: Outgoing) -> tuple[Button, ...]:
     """Offer what pictures show in words: a messenger has no place for them beside it."""
     if not out.drawn or out.drawn[0].is_file or out.drawn[0].in_words or out.id is None:
         return ()
-    return (Button("In words", f"{IN_WORDS}:{out.id}"),)
+    return (Button(say("In words"), f"{IN_WORDS}:{out.id}"),)
 
 
 def lay_out(buttons: tuple[Button, ...]) -> InlineKeyboardMarkup | None:

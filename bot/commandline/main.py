@@ -146,13 +146,16 @@ def serve(db: Db = None) -> None:
 @app.command(epilog="Example: tablenote invite")
 def invite(db: Db = None) -> None:
     """Make an invitation that lets one more person talk to the bot."""
-    settings = settings_for(db)
+    from bot.model.clock import CheckedClock
+
+    settings, clock = settings_for(db), CheckedClock()
     name = ""
     if settings.token:
         from bot.channels.telegram_inviting import find_name, word_invitation
 
-        name = find_name(settings.token, settings.api_url)  # first: a code that nobody saw counts as one out
-    with opened(settings, "tg:%") as bot:
+        # first: a code that nobody saw counts as one out
+        name = find_name(settings.token, settings.api_url, clock.hear)
+    with opened(settings, "tg:%", clock=clock) as bot:
         code = bot.invite()
     if name:
         print(word_invitation(code, name))

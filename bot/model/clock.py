@@ -27,7 +27,7 @@ class SystemClock:
         return datetime.now(UTC)
 
 
-def _steady_s() -> float:
+def steady_s() -> float:
     """Return seconds that no setting of the clock moves; sleeping machines count on where they can."""
     counter = getattr(time, "CLOCK_BOOTTIME", None)
     return time.monotonic() if counter is None else time.clock_gettime(counter)
@@ -42,7 +42,7 @@ class CheckedClock:
     def __init__(
         self,
         machine: Callable[[], datetime] | None = None,
-        steady_s: Callable[[], float] = _steady_s,
+        steady_s: Callable[[], float] = steady_s,
     ) -> None:
         self._machine, self._steady_s = machine or SystemClock().now, steady_s
         self._told: tuple[datetime, float] | None = None

@@ -7,13 +7,15 @@ import hashlib
 import secrets
 from datetime import datetime, timedelta
 
-from sqlalchemy import delete, func, insert, select, update
+from sqlalchemy import ColumnElement, and_, delete, func, insert, select, update
 
 from bot.store.connection import Connection
 from bot.store.tables import invitations
 
 LASTS = timedelta(days=7)
-"""So long an invitation can be taken."""
+"""So long an invitation can be taken; one that seems to last longer was made by a clock that was ahead."""
+_DELETED_AFTER = timedelta(days=400)
+"""So long after its end, or a clock that is a year ahead would delete those that still can be taken."""
 MOST_OPEN = 10
 """So many that nobody took may be out at once."""
 
@@ -27,7 +29,9 @@ class Invitations:
     def make(self, at: datetime) -> str:
         """Return the code of a new invitation: 22 letters, digits, - and _, 128 random bits."""
         self._connection.execute(
-            delete(invitations).where(invitations.c.person.is_(None), invitations.c.expires_at <= at)
+            delete(invitations).where(
+                invitations.c.person.is_(None), invitations.c.expires_at <= at - _DELETED_AFTER
+            )
         )
         code = secrets.token_urlsafe(16)
         self._connection.execute(
@@ -48,11 +52,7 @@ class Invitations:
         """Let a person in by a code, once; False when it is none, was taken or is too old."""
         taken = self._connection.execute(
             update(invitations)
-            .where(
-                invitations.c.digest == _hash(code),
-                invitations.c.person.is_(None),
-                invitations.c.expires_at > at,
-            )
+            .where(invitations.c.digest == _hash(code), _can_be_taken(at))
             .values(person=person, digest=None)
         )
         return taken.rowcount == 1
@@ -64,8 +64,8 @@ class Invitations:
 
     def open_count(self, at: datetime) -> int:
         """Return how many invitations can be taken now."""
-        still = invitations.c.person.is_(None) & (invitations.c.expires_at > at)
-        return self._connection.scalar(select(func.count()).select_from(invitations).where(still)) or 0
+        can_be = _can_be_taken(at)
+        return self._connection.scalar(select(func.count()).select_from(invitations).where(can_be)) or 0
 
     def took(self, person: str) -> bool:
         """Tell whether a person took one."""
@@ -73,6 +73,11 @@ class Invitations:
             self._connection.scalar(select(invitations.c.id).where(invitations.c.person == person).limit(1))
             is not None
         )
+
+
+def _can_be_taken(at: datetime) -> ColumnElement[bool]:
+    expires_at = invitations.c.expires_at
+    return and_(invitations.c.person.is_(None), expires_at > at, expires_at <= at + LASTS)
 
 
 def _hash(code: str) -> str:

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import bindparam, delete, insert, select
+from sqlalchemy import bindparam, delete, insert, or_, select
 
 from bot.store.connection import Connection
 from bot.store.tables import posts
@@ -30,6 +30,7 @@ class Posts:
             insert(posts), {"person": person, "key": key, "digest": digest, "answer": answer, "at": at}
         )
 
-    def forget(self, person: str, before: datetime) -> None:
-        """Forget a person's answers from before an instant."""
-        self._connection.execute(delete(posts).where(posts.c.person == person, posts.c.at < before))
+    def forget(self, person: str, before: datetime, after: datetime) -> None:
+        """Forget a person's answers from before an instant, and after one, by a clock that was ahead."""
+        old = or_(posts.c.at < before, posts.c.at > after)
+        self._connection.execute(delete(posts).where(posts.c.person == person, old))

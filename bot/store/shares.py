@@ -18,7 +18,7 @@ LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Crockford's base 32: no letter that is taken for a digit. Eight of them are 40 random bits."""
 HALF = 4
 LASTS = timedelta(hours=24)
-"""So long a code can be taken, and what was taken be agreed to."""
+"""So long a code can be taken, and what was taken be agreed to; what seems to last longer does not stand."""
 
 
 def make_code() -> str:
@@ -98,7 +98,8 @@ class Shares:
 
 
 def _stands(now: datetime) -> ColumnElement[bool]:
-    return or_(shares.c.agreed_at.is_not(None), shares.c.expires_at > now)
+    in_time = shares.c.expires_at.between(now + timedelta.resolution, now + LASTS)
+    return or_(shares.c.agreed_at.is_not(None), in_time)
 
 
 def _hash(code: str) -> str:

@@ -60,13 +60,13 @@ def take_post(
             return None
         if post.key is None:
             return _store(tx, person, found, digest, now, cards)
+        tx.posts.forget(person.id, before=now - KEEP_ANSWERS, after=now + KEEP_ANSWERS)
         before = tx.posts.answered(person.id, post.key)
         if before is not None and before[0] != digest:
             raise BadFile(_KEY_TAKEN)
         if before is not None:
             return before[1], []
         answer, messages = _store(tx, person, found, digest, now, cards)
-        tx.posts.forget(person.id, before=now - KEEP_ANSWERS)
         tx.posts.keep(person.id, post.key, digest, answer, now)
         return answer, messages
 

@@ -1,8 +1,9 @@
 """A PostgreSQL server that keeps going away while people write: `python -m tests.trouble.cut_off`.
 
 The real program, polling the loopback Bot API, on a database whose connections are ended in the middle of
-what they do ("cut"), that takes none for some seconds ("away"), or fewer than the bot wants ("full"). Then
-it is left alone until nothing waits, without a restart, and what was written is compared with what was kept.
+what they do ("cut"), that takes none for some seconds ("away"), or fewer than the bot wants ("full"), or
+whose server ends, half of the times as in a crash, and is started anew ("restart"). Then it is left alone
+until nothing waits, without a restart of its own, and what was written is compared with what was kept.
 """
 
 import argparse
@@ -19,10 +20,10 @@ import psycopg
 from sqlalchemy import URL, make_url
 
 from tests.bot.channels.serving import run_serve
-from tests.bot.store.postgresql import new_database, running_server
+from tests.bot.store.postgresql import OwnServer, new_database, own_server
 from tests.botapi import BotApi
 
-FAULTS = ("none", "cut", "away", "full")
+FAULTS = ("none", "cut", "away", "full", "restart")
 LEFT_WITHIN_S = 60.0
 ROLE = "tablenote_of_a_test"
 
@@ -49,16 +50,19 @@ class Outcome:
 class Keeper:
     """Whoever keeps the server, and does harm to the bot's database."""
 
-    def __init__(self, connection: psycopg.Connection, address: str, draw: random.Random) -> None:
-        self._connection, self._draw = connection, draw
+    def __init__(self, server: OwnServer, address: str, draw: random.Random) -> None:
+        self._server, self._draw = server, draw
         self._name = make_url(address).database
+        self.do("ALTER SYSTEM RESET synchronous_commit")  # what is committed outlives a crash of the server
+        self.do("SELECT pg_reload_conf()")
         self.do(f"DROP ROLE IF EXISTS {ROLE}")
         self.do(f"CREATE ROLE {ROLE} LOGIN")  # not one that may do everything, which no limit holds for
         self.do(f'ALTER DATABASE "{self._name}" OWNER TO {ROLE}')
 
     def do(self, sql: str) -> None:
         """Make a statement."""
-        self._connection.execute(sql.encode())
+        with psycopg.connect(_plain(self._server.url), autocommit=True) as connection:
+            connection.execute(sql.encode())
 
     def cut(self) -> None:
         """End all connections of the bot."""
@@ -78,10 +82,14 @@ class Keeper:
         time.sleep(self._draw.uniform(1, 6))
         self.do(f"ALTER ROLE {ROLE} CONNECTION LIMIT -1")
 
+    def restart(self) -> None:
+        """End the server, half of the times as if it had crashed, and start it again after a while."""
+        self._server.restart(self._draw.uniform(0, 4), crashes=self._draw.random() < 0.5)
+
     def harm(self, fault: str) -> Callable[[], None]:
         """Return what does this fault once."""
-        harms = {"none": lambda: None, "cut": self.cut, "away": self.go_away, "full": self.fill}
-        return harms[fault]
+        harms = {"cut": self.cut, "away": self.go_away, "full": self.fill, "restart": self.restart}
+        return harms.get(fault, lambda: None)
 
 
 def _plain(url: URL) -> str:
@@ -93,12 +101,11 @@ def run(fault: str, notes: int, seed: int) -> Outcome:
     draw = random.Random(seed)
     with (
         tempfile.TemporaryDirectory() as folder,
-        running_server() as server,
-        new_database(server) as address,
-        psycopg.connect(_plain(server), autocommit=True) as connection,
+        own_server() as server,
+        new_database(server.url) as address,
         BotApi() as api,
     ):
-        harm, harms = Keeper(connection, address, draw).harm(fault), 0
+        harm, harms = Keeper(server, address, draw).harm(fault), 0
         own = make_url(address).set(username=ROLE).render_as_string(hide_password=False)
         with run_serve(api, Path(folder) / "none.db", within_s=60, address=own) as process:
             api.say(999, "/help")

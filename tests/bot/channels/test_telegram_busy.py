@@ -4,6 +4,7 @@ import time
 
 import pytest
 
+from bot.language.texts import Language
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec
 from tests.bot.channels.telegram_rig import ME, FakeTalker, say_back, serving
 from tests.botapi import BotApi, Fault
@@ -54,17 +55,21 @@ def test_a_file_that_takes_long_has_a_line_that_is_edited_and_goes_with_the_answ
     assert api.count("deleteMessage") == 1
 
 
-def test_a_report_has_one_too(api: BotApi) -> None:
+@pytest.mark.parametrize(
+    ("language", "text"), [("en", "I'm making your report …"), ("de", "Ich mache deinen Bericht …")]
+)
+def test_a_report_has_one_too(api: BotApi, language: Language, text: str) -> None:
     class Slow(FakeTalker):
         def draw(self, spec: PictureSpec, person: str) -> Picture:
             time.sleep(0.5)
             return Picture(spec.name, b"", "a report", b"<html>")
 
     talker = Slow(lambda said: [Outgoing(said.person, "Here it is", picture=PictureSpec("report", "run"))])
+    talker.speaks = language
     with serving(api, talker):
         api.say(ME, "report")
         [line] = api.wait_for(1, chat_id=ME, silent=True)
-        assert line.text == "I'm making your report …"
+        assert line.text == text
         api.wait_for(1, chat_id=ME)
         [answer] = api.sent(ME, silent=True)
     assert (answer.kind, answer.file_name) == ("document", "run.html")

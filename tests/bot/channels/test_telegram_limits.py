@@ -1,19 +1,14 @@
 """What one person may send is bounded; it is said once, and others do not notice."""
 
-from datetime import UTC, datetime, timedelta
-
 from bot.channels.telegram_limits import FILES, MESSAGES, Limits, Most
 from bot.language.texts import say, speaking
-from bot.model.clock import SettableClock
 from tests.bot.channels.telegram_rig import ME, FakeTalker, serving
 from tests.botapi import BotApi
-
-NOON = datetime(2026, 3, 3, 11, tzinfo=UTC)
 
 
 def test_a_flood_is_told_once_and_nothing_else_is_left_out(api: BotApi) -> None:
     talker = FakeTalker()
-    with serving(api, talker, most=Most(messages=5), clock=SettableClock(NOON)):
+    with serving(api, talker, most=Most(messages=5)):
         for n in range(40):
             api.say(ME, f"{n} eggs")
         api.say(8, "apple")
@@ -27,7 +22,7 @@ def test_a_flood_is_told_once_and_nothing_else_is_left_out(api: BotApi) -> None:
 
 def test_files_are_counted_by_the_day(api: BotApi) -> None:
     talker = FakeTalker()
-    with serving(api, talker, most=Most(files=2), clock=SettableClock(NOON)):
+    with serving(api, talker, most=Most(files=2)):
         for _ in range(4):
             api.document(ME, "day.csv", b"time,mmol\n")
         api.say(ME, "egg")
@@ -37,22 +32,22 @@ def test_files_are_counted_by_the_day(api: BotApi) -> None:
 
 
 def test_a_minute_later_there_is_room_again_and_it_is_said_anew_after_a_while() -> None:
-    clock = SettableClock(NOON)
-    limits = Limits(clock, Most(messages=5))
+    passed_s = 0.0
+    limits = Limits(Most(messages=5), lambda: passed_s)
     taken = [limits.refusal("tg:7", file=False) for _ in range(12)]
     assert taken == [None] * 10 + [MESSAGES] * 2
     assert [limits.is_news("tg:7", MESSAGES) for _ in range(3)] == [True, False, False]
-    clock.move_to(NOON + timedelta(minutes=1))
+    passed_s = 60
     assert [limits.refusal("tg:7", file=False) for _ in range(6)] == [None] * 5 + [MESSAGES]
     assert not limits.is_news("tg:7", MESSAGES)
-    clock.move_to(NOON + timedelta(minutes=11))
+    passed_s = 11 * 60
     assert limits.is_news("tg:7", MESSAGES)
 
 
 def test_all_of_it_is_said_in_the_persons_language(api: BotApi) -> None:
     talker = FakeTalker()
     talker.speaks = "de"
-    with serving(api, talker, most=Most(messages=1, files=1), clock=SettableClock(NOON)):
+    with serving(api, talker, most=Most(messages=1, files=1)):
         api.document(8, "day.csv", b"time,mmol\n")
         api.document(8, "day.csv", b"time,mmol\n")
         for n in range(4):

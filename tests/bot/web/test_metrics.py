@@ -8,7 +8,6 @@ import httpx
 import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
-from bot.model.clock import SystemClock
 from bot.model.errors import BadSetting
 from bot.model.settings import load_settings
 from bot.web.buckets import Buckets
@@ -22,7 +21,7 @@ TOKEN = "a-token-of-its-own-to-read"
 
 
 def ask(metrics_for: str, came_from: str = "127.0.0.1", **headers: str) -> int:
-    app = build_door(create_autospec(Desk), Buckets(SystemClock()), metrics_for=metrics_for)
+    app = build_door(create_autospec(Desk), Buckets(), metrics_for=metrics_for)
 
     async def get() -> int:
         transport = httpx.ASGITransport(app, client=(came_from, 1))
