@@ -318,10 +318,11 @@ class Delivery:
             return None
         if letter.changes and (changed := await self._change(letter)) is not None:
             return changed
-        letter.changes, out, speak = False, letter.out, nullcontext()
-        if out.drawn:  # more is said then than the message holds
-            speak = speaking(*await self._patiently(self._talker.spoken, out.person))
-        with speak:
+        letter.changes, out = False, letter.out
+        spoken = await self._patiently(self._talker.spoken, out.person) if out.drawn else None
+        with (
+            speaking(*spoken) if spoken else nullcontext()
+        ):  # beside pictures more is said than the message holds
             pictures = await self._draw(letter.chat_id, out)
             letter.sends = deque(plan_new(self._bot, letter.chat_id, out, pictures))
         return None
