@@ -26,7 +26,8 @@ _SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
 """The sauce that something was said to be in; common practice, no source."""
 _SUGAR = word_set("sugar azucar azúcar açúcar zucchero zucker sucre cukru cheeni chini")
 _PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
-IN_SOUP = 0.4
+_GOES_ON = frozenset({"with", "and", "&", "+"})
+IN_SOUP = 0.5
 """How much of a usual helping is in a soup; no source."""
 
 
@@ -77,16 +78,20 @@ def _has_milk_on(foods: Sequence[Said]) -> bool:
 
 
 def _settle_soups(foods: list[Said]) -> None:
-    """Take what a soup was said to be with for what is in it: less than a helping by itself."""
-    soup = False
+    """Take what a soup was said to be with for what is in it: less than a helping by itself.
+
+    "Miso soup with tofu and spinach"; in "kimchi stew and rice" the rice stands beside it.
+    """
+    leads: frozenset[str] = frozenset()
     for food in foods:
         if is_soup(food.match):
-            soup = True
-        elif soup and food.leads & {"with", "and", "&", "+"} and is_soup_filling(food.match):
+            leads = frozenset({"with"})
+        elif leads & food.leads and is_soup_filling(food.match):
+            leads = _GOES_ON
             if food.amount is None and not (food.match and is_eaten_by_piece(food.match)):
                 food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
         else:
-            soup = False
+            leads = frozenset()
 
 
 def _known(words: str, table: FoodTable) -> Match | None:

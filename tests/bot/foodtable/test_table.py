@@ -90,7 +90,7 @@ def test_energy_follows_from_the_nutrients(foods):
         ("prawns", "prawn", "Shrimp, steamed or boiled"),
         ("oatmilk", "oatmilk", "Oat milk"),
         ("Crème fraîche", "creme fraiche", "Sour cream, regular"),
-        ("Knödel", "knodel", "Dumpling, no meat"),
+        ("Knedlík", "knedlik", "Bread, white (92%) + Milk, whole (8%)"),
         ("shepherd’s pie", "shepherds pie", "Shepherd's pie"),
         ("apple cider vinegar", "apple cider vinegar", "Vinegar, cider"),
         ("cinnamon", "cinnamon", "Spices, cinnamon, ground"),

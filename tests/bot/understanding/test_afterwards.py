@@ -39,7 +39,7 @@ SAID = [
     ("bread with butter and coffee", "no, this was yesterday, today i had only coffee", "which"),
     ("pizza, 8 slices", "i ate 3 he ate 5", "amount: pizza 300"),
     ("toast and coffee", "it wasn't toast it was a slice of zopira", "which"),
-    ("rolls and coffee", "it was not rolls, it was a piece of tyropita", "amount: tiropita 120"),
+    ("rolls and coffee", "it was not rolls, it was a piece of tyropita", "amount: tyropita 140"),
     ("toast", "once a day is plenty", "nothing “once a day is plenty” | ? HOW TO SAY IT"),
 ]
 

@@ -48,6 +48,7 @@ def test_what_swims_in_a_soup_is_less_than_a_helping(table):
     assert soup["tofu"] < grams("tofu", table)["tofu"]
     assert soup["spinach"] < grams("spinach", table)["spinach"]
     assert grams("lentil soup with bread", table)["bread"] == grams("bread", table)["bread"]
+    assert grams("miso soup and rice", table)["rice"] == grams("rice", table)["rice"]
 
 
 @pytest.mark.parametrize("text", ["orange squash, no sugar", "orange squash, the no added sugar one"])

@@ -1,0 +1,67 @@
+"""Dishes by their local names: carbohydrate and a usual helping as a dietitian of that country takes them."""
+
+import pytest
+
+from bot.foodtable import load_table
+
+
+@pytest.fixture(scope="module")
+def table(tmp_path_factory):
+    return load_table(tmp_path_factory.mktemp("foods"))
+
+
+# name, available carbohydrate of 100 g, grams of a usual helping
+DISHES = [
+    ("khaman", 30, 120),
+    ("rasmalai", 22, 100),
+    ("filter kaapi", 8, 120),
+    ("thepla", 42, 90),
+    ("idiyappam", 23, 150),
+    ("egusi", 4, 200),
+    ("koose", 20, 120),
+    ("sobolo", 8, 330),
+    ("quarter bunny", 22, 450),
+    ("shiro", 10, 200),
+    ("beyaynetu", 14, 450),
+    ("koshari", 24, 420),
+    ("cig kofte", 25, 130),
+    ("spanakopita", 22, 150),
+    ("fasolada", 10, 320),
+    ("taho", 13, 240),
+    ("suman", 36, 90),
+    ("tinto", 0, 120),
+    ("pao frances", 52, 60),
+    ("ajiaco", 7, 450),
+    ("patacones", 45, 100),
+    ("kopytka", 31, 250),
+    ("svickova", 6, 250),
+    ("brunost", 42, 20),
+    ("khao niao", 40, 150),
+    ("inarizushi", 29, 125),
+    ("pho", 9, 600),
+    ("panipopo", 39, 120),
+]
+
+
+@pytest.mark.parametrize(("name", "carbs", "helping"), DISHES)
+def test_carbohydrate_and_helping(table, name, carbs, helping):
+    found = table.match(name)
+    assert found.food.per_100g.carbs_g == pytest.approx(carbs, rel=0.3, abs=2)
+    assert table.portion(found).grams == pytest.approx(helping, rel=0.5)
+
+
+@pytest.mark.parametrize(
+    ("name", "unit", "grams"),
+    [
+        ("string hoppers", "piece", 25),
+        ("momos", "piece", 27),
+        ("roti prata", "piece", 95),
+        ("knedliky", "piece", 45),
+        ("semmelknodel", "piece", 90),
+        ("tostada shell", "piece", 13),
+        ("cutting chai", "glass", 90),
+        ("lepinja", "piece", 120),
+    ],
+)
+def test_one_of_them(table, name, unit, grams):
+    assert table.weigh(table.match(name), unit).grams == pytest.approx(grams, rel=0.3)
