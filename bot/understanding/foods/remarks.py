@@ -26,7 +26,8 @@ PEOPLE = word_set(
     "housemates lady bloke ex date inlaws grandparents twins "
     "ladies gang gents "
     "people him her them dog dogs grandkid grandkids grandchildren grandson granddaughter nan gran auntie "
-    "missus missis hubby kiddo mam nana nonna oma opa sis bro"
+    "hound hounds pooch pup puppy doggo mutt labrador missus missis hubby kiddo mam "
+    "nana nonna oma opa sis bro"
 )
 _BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
 _SHARED = frozenset({"shared", "split", "share", "sharing", "halved"})

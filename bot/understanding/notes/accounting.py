@@ -30,7 +30,7 @@ _CUES = MOVEMENT_WORDS | activities.CUES | feelings.CUES | readings.CUES | sleep
 _SIDES = frozenset({"after", "before", "pre", "post"})
 _THE = frozenset({"the", "my", "that", "this", "our"})
 _TO_PLACE = frozenset(
-    {"at", "in", "on", "from", "near", "to", "round", "around", "along", "through", "past", "by"}
+    {"at", "in", "on", "for", "from", "near", "to", "round", "around", "along", "through", "past", "by"}
 )
 _MOST_WORDS_OF_PLACE = 4
 

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from itertools import islice
 
 from bot.understanding.foods.places import FILLER
+from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, word_at, words_match
+from bot.understanding.states.activities import is_kin
 from bot.understanding.states.feelings import FEELINGS, NO_FEELING
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
@@ -15,15 +17,22 @@ _VERBS = word_set(
     "walked ran cycled swam woke wake slept synced rose jogged hiked biked danced hoovered mowed napped "
     "dozed strolled gardened"
 )
-_BEFORE_VERB = word_set("power speed barely hardly only finally really never didn't didnt not then")
+_BEFORE_VERB = word_set(
+    "power speed barely hardly only finally really never didn't didnt not then have would could should"
+)
 _MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell", "bed"}
+MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell", "bed", "alarm", "didnt", "didn't"}
 _OPENING = (
     ("got", "up"),
     ("went", "to", "bed"),
     ("went", "to", "sleep"),
     ("fell", "asleep"),
+    ("alarm", "went"),
+    ("didn't", "stir"),
+    ("didnt", "stir"),
+    ("didn't", "wake"),
+    ("didnt", "wake"),
     ("going", "to", "bed"),
 )
 
@@ -32,13 +41,14 @@ def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
     """Tell whether a verb of another kind begins a clause ("2 eggs walked 10 min")."""
     if not isinstance(piece, Token) or piece.text not in _VERBS:
         return False
-    if not current or word_at(current, len(current) - 1) in _BEFORE_VERB:
+    before = word_at(current, len(current) - 1)
+    if not current or before in _BEFORE_VERB or before in PEOPLE or is_kin(before):
         return False
     passive = _MAY_BE_SYNCED if piece.text == "synced" else frozenset()  # "phone synced 7:45"
     return any(isinstance(p, Token) and p.text not in FILLER | passive for p in current)
 
 
-def _is_bare_value(piece: Piece) -> bool:
+def _is_bare_value(piece: Piece | None) -> bool:
     return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
 
 
@@ -50,8 +60,11 @@ _LEANED_ON = word_set(
     "whatever everything all so and but only then who"
 )
 """A subject behind these opens nothing of its own: "before I ate", "all I had"."""
-_DID = word_set("only just also didn't didnt skipped felt feel slept woke walked ran went walk swam cycled")
-_TOOK_IN = word_set("had ate drank took")
+_DID = word_set(
+    "only just also didn't didnt skipped felt feel slept woke walked ran went walk swam cycled picked "
+    "nibbled tasted tried shared stole nicked pinched finished was am sat"
+)
+_TOOK_IN = word_set("had ate drank took eat drink have take")
 _BEFORE_FOOD = word_set("the my some just only of our this that")
 _NOT_FELT = word_set("i we not didn't didnt don't dont was still never been and i'm im")
 _MOST_BEFORE_FEELING = 3
@@ -96,6 +109,7 @@ def is_value_or_time(piece: Piece) -> bool:
     return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in _VALUED
 
 
+_AGAIN = word_set("again at by around about")
 _TO_THE_BED = word_set("to in before of my the from off for after bath into till until")
 
 
@@ -109,12 +123,10 @@ def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
         return isinstance(when, Moment) and when.until is None and not to and _told(current)
     if any(words_match(pieces, i, said) for said in _OPENING):
         return any(isinstance(p, Moment) for p in current)
-    return (
-        timed
-        and word_at(pieces, i) in ("up", "down")
-        and i + 1 < len(pieces)
-        and isinstance(pieces[i + 1], Moment)
-    )
+    at = i + 2 if word_at(pieces, i + 1) in _AGAIN else i + 1
+    when = pieces[at] if at < len(pieces) else None
+    hour = isinstance(when, Moment) or (_is_bare_value(when) and at + 1 == len(pieces))
+    return timed and hour and word_at(pieces, i) in ("up", "down")
 
 
 _MEASURED = word_set("glucose bg bs cgm sensor meter")
@@ -137,6 +149,8 @@ def begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bo
     """Tell whether "post" begins the second value of "pre 92 post 141" or "98 before 130 after"."""
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     values = [p for p in current if isinstance(p, Amount)]
+    if len(current) > 1 and values == [current[-1]] and word_at(current, 0) in SIDES and values[0].decimal:
+        return True  # "before toast 5.0 after toast 7.9"
     words = {p.text for p in current if isinstance(p, Token)}
     if len(values) != 1 or not isinstance(following, Amount) or following.decimal != values[0].decimal:
         return False

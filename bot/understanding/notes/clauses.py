@@ -20,6 +20,7 @@ from bot.understanding.notes.clause_starts import (
     is_value_or_time,
 )
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
+from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -70,6 +71,11 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("everything", "but"): "without",
     ("all", "but"): "without",
     ("picked", "out"): "without",
+    ("passed", "on"): "without",
+    ("turned", "down"): "without",
+    ("said", "no", "to"): "without",
+    ("declined",): "without",
+    ("refused",): "without",
     ("picked", "off"): "without",
     ("took", "out"): "without",
     ("took", "off"): "without",
@@ -181,7 +187,9 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += kept
             continue
         word = word_at(pieces, i)
-        begun = _begins(pieces, i, current)
+        begun = _begins(pieces, i, current) or (
+            "," if NEGATED in leads and current and word in ("had", "ate", "drank") else ""
+        )  # "no signal had a flapjack"
         if begun:
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {begun}
@@ -314,7 +322,9 @@ def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Pie
     """Tell whether "over", "with" or "on" parts two foods; "ran over", "down with" and "on foot" do not."""
     before, after = word_at(pieces, i - 1), word_at(pieces, i + 1)
     if word == "over":
-        return before not in _RAN and after not in ("to", "there", "here", "at")
+        return before not in _RAN | MOVEMENTS.keys() and after not in ("to", "there", "here", "at")
+    if word == "into":
+        return before not in _RAN | MOVEMENTS.keys()
     if word == "with":
         return before != "down"
     if word != "on":

@@ -5,24 +5,24 @@ from itertools import pairwise
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.meals import FoodClause, MealDraft
-from bot.understanding.foods.said import EATING, Said
+from bot.understanding.foods.said import Said
 from bot.understanding.notes.asides import (
     LENGTH_TOO,
     is_again,
     is_filler,
     says_length,
 )
-from bot.understanding.notes.clauses import REPAIR, STRONG
+from bot.understanding.notes.clauses import REPAIR
 from bot.understanding.notes.so_far import SoFar
-from bot.understanding.notes.unclaimed import Lost
 from bot.understanding.pieces.drafts import Draft, bare_span, join_moments, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.states.activities import (
+    LONGEST_MIN,
+    SHORTEST_MIN,
     bare_length,
     both_ways,
     complete_movement,
 )
-from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.readings import (
     is_heading,
     is_of_blood,
@@ -35,69 +35,10 @@ from bot.understanding.states.sleep_and_sensor import (
     read_sleep,
     says_body_place,
 )
-from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
-
-_ABOUT_TO = word_set("going having getting eating doing meeting heading")
-_SOON = word_set("later soon tonight tomorrow")
-_PLANNED = tagged("hoping")
-_WHO = word_set("i we i'm im we're were we'd i'd am are just really so")
-_HOPING = """
-would've had | would have | wouldve had | could murder | could eat | could've had | could have had
-going to the | going to have | going to get | going to eat | going to a | going out
-about to have | about to eat | nearly had | almost had | can't wait | looking forward
-"""
-_HOPED = frozenset(tuple(phrase.split()) for phrase in _HOPING.replace("\n", "|").split("|"))
-
-
-def only_planned(so_far: SoFar, clause: Clause) -> bool:
-    """Tell whether a clause speaks of what has not happened; that holds until the sentence ends."""
-    words = set(clause.words)
-    if clause.leads & STRONG or words & EATING:
-        so_far.planned = False
-    hoped = _PLANNED & words
-    if hoped and hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
-        return False  # "nervous about the exam tomorrow"
-    soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause))) or _is_hoped(clause)
-    so_far.planned = so_far.planned or bool(hoped) or soon
-    return so_far.planned
-
-
-def _is_hoped(clause: Clause) -> bool:
-    """Tell whether a clause begins as what might be: "would've had the pie", "going to the curry house"."""
-    words = [word for word in clause.words if word not in _WHO]
-    begins = bool(words) and (tuple(words[:2]) in _HOPED or tuple(words[:3]) in _HOPED)
-    return begins and "bed" not in words and "sleep" not in words
-
-
-def _says_tonight(clause: Clause) -> bool:
-    return any(isinstance(p, Moment) and p.part == "tonight" and not p.has_clock for p in clause.pieces)
-
-
-def with_what_was_offered(so_far: SoFar, clause: Clause, table: FoodTable) -> Clause:
-    """Let "had a slice" be of what was named as not eaten yet: "was offered cake and had a slice"."""
-    last = so_far.parts[-1] if so_far.parts else None
-    took = set(clause.words) & (EATING | _TOOK)
-    only_took = all(isinstance(p, Amount) or is_plain_word(p) for p in clause.pieces)
-    if not isinstance(last, Lost) or not _OFFERED & set(last.clause.words) or not took or not only_took:
-        return clause
-    pieces = last.clause.pieces
-    for k in range(len(pieces)):
-        words = [word for word in (word_at(pieces, i) for i in range(k, len(pieces))) if word]
-        n = table.starts(words)
-        if isinstance(pieces[k], Token) and n:
-            so_far.parts.pop()
-            so_far.ledger.mark(pieces[:k])
-            much = [p for p in clause.pieces if isinstance(p, Amount)]
-            so_far.ledger.mark(p for p in clause.pieces if p not in much)
-            return replace(clause, pieces=(*much, *pieces[k : k + n]))
-    return clause
-
-
-_OFFERED, _TOOK = frozenset({"offered", "brought"}), frozenset({"took", "accepted"})
 
 
 def heads_line(clause: Clause, following: Clause | None, table: FoodTable) -> bool:
@@ -145,6 +86,10 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
     )
     if not bare and not told:
         return False
+    each = _each_way(clause)
+    if each is not None and last.kind == "activity" and last.minutes is None:
+        last.minutes = both_ways(each, [*last.clause.words, *clause.words])
+        return True
     moment, hours = moment_of(clause), hours_in(clause)
     if hours and moment is None and not (last.moment and last.moment.has_clock):
         moment = bare_span(hours, last.moment)
@@ -161,6 +106,13 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
         last.minutes = both_ways(minutes, [*last.clause.words, *clause.words])
     add_moment(last, clause, moment)
     return True
+
+
+def _each_way(clause: Clause) -> float | None:
+    """Return the bare minutes of "20 each way"."""
+    hours = hours_in(clause)
+    told = {"each", "way"} <= set(clause.words) and len(hours) == 1
+    return hours[0].value if told and SHORTEST_MIN <= hours[0].value <= LONGEST_MIN else None
 
 
 _ROUGHLY = word_set("roughly approx approximately ish give take so or about")

@@ -11,7 +11,7 @@ from bot.understanding.foods.meals import MealDraft
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.instants import NIGHT_ENDS, resolve
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
-from bot.understanding.states.feelings import FEELINGS
+from bot.understanding.states.feelings import NAMES
 from bot.understanding.states.nights import resolve_sleep
 
 # One state said in two words is noted once, under the first.
@@ -57,14 +57,9 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
         first.moment = first.moment or second.moment
     elif first.kind == "sleep" and _is_one_night(first, second):
         _join_nights(first, second)
-    elif (
-        first.kind == "feeling"
-        and beside
-        and first.what not in FEELINGS.values()
-        and not second.clause.strong
-    ):
+    elif first.kind == "feeling" and beside and first.what not in NAMES and not second.clause.strong:
         first.what = second.what  # "feeling acidity and bloated"
-    elif first.kind == "activity" and beside and _is_told(first) and _only_details(second):
+    elif first.kind == "activity" and beside and (_counts_steps(first, second) or _is_detail(first, second)):
         pass
     elif first.kind == "activity" and beside and _is_one_movement(first, second):
         first.what, first.minutes = second.what, second.minutes
@@ -80,6 +75,17 @@ def _woke_with(first: Draft, second: Draft) -> bool:
     """Tell whether it is "woke up with a headache", which tells of no hour."""
     woke = first.kind == "sleep" and first.what == "woke" and first.moment is None
     return woke and second.kind == "feeling" and "with" in second.clause.leads
+
+
+def _counts_steps(first: Draft, second: Draft) -> bool:
+    """Tell whether a count of steps only says how far it was: "climbed the tower, 300 steps"."""
+    steps = any(isinstance(p, Amount) and p.unit == "step" for p in second.clause.pieces)
+    near = second.moment is None and second.minutes is None and not second.clause.strong
+    return steps and near and first.what in ("walk", "climb", "stairs", "hike", "run")
+
+
+def _is_detail(first: Draft, second: Draft) -> bool:
+    return _is_told(first) and _only_details(second)
 
 
 def _is_told(draft: Draft) -> bool:
@@ -98,10 +104,16 @@ def _is_one_movement(first: Draft, second: Draft) -> bool:
     return same and first.minutes is None and not second.clause.strong
 
 
+_FELL_ASLEEP = frozenset({"asleep", "drop", "dropped", "nodded", "drifted", "sleep"})
+"""What came of going to bed: "bed at ten, asleep by midnight" is a night from midnight on."""
+
+
 def _is_one_night(first: Draft, second: Draft) -> bool:
     if "nap" in (first.what, second.what):
         return False
     ends = {first.what, second.what}
+    if ends == {"bed"}:
+        return bool(_FELL_ASLEEP & set(second.clause.words))
     if ends == {"bed", "woke"}:
         return first.moment is not None and first.moment.until is None
     lengths = [d for d in (first, second) if d.what == "slept"]
@@ -112,6 +124,9 @@ def _join_nights(first: Draft, second: Draft) -> None:
     if "slept" in (first.what, second.what):
         length, end = (first, second) if first.what == "slept" else (second, first)
         first.what, first.moment, first.minutes = end.what, end.moment, length.minutes
+        return
+    if first.what == second.what:
+        first.moment = second.moment
         return
     bed, woke = (first, second) if first.what == "bed" else (second, first)
     if bed.moment is not None:

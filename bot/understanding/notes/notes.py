@@ -38,17 +38,16 @@ from bot.understanding.notes.completions import (
     completes_draft,
     heads_line,
     heads_movements,
-    only_planned,
     says_again,
     tells_of_way,
     times_last,
     with_lap_times,
     with_repaired_hour,
-    with_what_was_offered,
 )
 from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.known_plates import fold_known
+from bot.understanding.notes.not_eaten import denies_last, was_not_had, with_what_was_offered
 from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.told_again import tells_more, tells_sorts
 from bot.understanding.notes.unclaimed import Lost, Part, drop_appointments, without_strange
@@ -224,7 +223,7 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     so_far.of_others = heads_others(clause, following) or (
         so_far.of_others and not clause.leads & (STRONG - {":"})
     )
-    if so_far.of_others or only_planned(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
+    if so_far.of_others or was_not_had(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
         ledger.mark(clause.pieces, "apart")
         so_far.parts.append(Lost(clause))
         return
@@ -270,6 +269,9 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
 def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     """Take a clause for something negated, or done by others; tell whether it is."""
     negated = NEGATED in clause.leads
+    if denies_last(so_far, clause):
+        so_far.ledger.mark(clause.pieces, "negated")
+        return True
     if denies_movement(clause) or (negated and find_movement(clause.words)):
         say_once(so_far, NOT_DONE)
         so_far.ledger.tell(clause, table, "negated")

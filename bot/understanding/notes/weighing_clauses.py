@@ -7,13 +7,20 @@ from bot.foodtable import FoodTable
 from bot.understanding.context import Context
 from bot.understanding.foods.said import EATING
 from bot.understanding.notes.so_far import SoFar
-from bot.understanding.pieces.drafts import Draft, moment_of
+from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece
 from bot.understanding.states import activities, feelings, readings, sleep_and_sensor
 from bot.understanding.states.activities import read_activity
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.readings import read_reading
-from bot.understanding.states.sleep_and_sensor import LAST_HOUR, read_sensor, read_sleep, read_sync, works_now
+from bot.understanding.states.sleep_and_sensor import (
+    LAST_HOUR,
+    hours_in,
+    read_sensor,
+    read_sleep,
+    read_sync,
+    works_now,
+)
 from bot.understanding.words.costs import cost_of
 from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import MOVEMENT_WORDS
@@ -128,8 +135,11 @@ def _read_bare_night(clause: Clause, last: Draft | None) -> Draft | None:
     only = clause.pieces[0]
     spans = [m for m in clause.moments if m.until is not None]
     night_told = last is not None and last.what in ("bad night", "good night")
-    if night_told and len(spans) == 1 and all(isinstance(p, Moment) or is_plain(p) for p in _said(clause)):
-        return Draft("sleep", clause, "slept", moment=spans[0])
+    if night_told and all(isinstance(p, Moment) or is_plain(p) for p in _said(clause)):
+        hours = hours_in(clause)
+        span = spans[0] if len(spans) == 1 else bare_span(hours) if hours and not clause.moments else None
+        if span is not None:
+            return Draft("sleep", clause, "slept", moment=span)
     if len(clause.pieces) > 1 or not isinstance(only, Moment) or only.until is None or only.hour is None:
         return None
     surely = (only.padded or only.hour > LAST_HOUR) and only.until.padded and not only.until.half

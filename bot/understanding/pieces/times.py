@@ -161,6 +161,12 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     return Moment(start, pieces[length[1]].end, ago_min=length[0]), length[1] + 1
 
 
+def _read_now(pieces: Sequence[Piece], i: int) -> Moment | None:
+    """Read "now" or "just now" behind "till"."""
+    k = i + 1 if word_at(pieces, i) == "just" else i
+    return Moment(pieces[i].start, pieces[k].end, ago_min=0.0) if word_at(pieces, k) == "now" else None
+
+
 def _read_past_hour(pieces: Sequence[Piece], i: int, folded: Sequence[Piece]) -> tuple[Moment, int] | None:
     """Read "at half past": of the hour said before it, or of the hour that it is."""
     j = i + 1 if word_at(pieces, i) == "at" else i
@@ -216,17 +222,23 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     part, behind = _part_before_end(pieces, k)
     if part:
         moment, k = replace(moment, half=part, loose=False), behind
-    if word_at(pieces, k) in _TO:
-        about = word_at(pieces, k + 1) in _WEAK_PREFIXES  # "2:30 to about 3:15"
-        until = read_clock(pieces, k + 1 + about, prefixed=True)
-        if until is not None:
-            end = with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
-            if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
-                earlier = ((moment.hour or 0) % 12, moment.minute) < ((end.hour or 0) % 12, end.minute)
-                half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
-                moment = replace(moment, half=half, loose=False)
-            return replace(moment, until=end, end=end.end), until[-1]
-    return moment, k
+    return _with_end(pieces, moment, k)
+
+
+def _with_end(pieces: Sequence[Piece], moment: Moment, k: int) -> tuple[Moment, int]:
+    """Read where a span that began with `moment` ends, and what stands behind it; at `k` "to" may stand."""
+    if word_at(pieces, k) in _UNTIL and (now := _read_now(pieces, k + 1)):
+        return replace(moment, until=now, end=now.end), k + 2 + (word_at(pieces, k + 1) == "just")
+    about = word_at(pieces, k + 1) in _WEAK_PREFIXES  # "2:30 to about 3:15"
+    until = read_clock(pieces, k + 1 + about, prefixed=True) if word_at(pieces, k) in _TO else None
+    if until is None:
+        return moment, k
+    end = with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
+    if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
+        earlier = ((moment.hour or 0) % 12, moment.minute) < ((end.hour or 0) % 12, end.minute)
+        half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
+        moment = replace(moment, half=half, loose=False)
+    return replace(moment, until=end, end=end.end), until[-1]
 
 
 def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
@@ -298,6 +310,8 @@ def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
     word = word_at(pieces, i + 1)
     if word not in _TO:
         return False
+    if word in _UNTIL and _read_now(pieces, i + 2):
+        return True
     if read_clock(pieces, i + 2, prefixed=False) is not None:
         return True
     dotted = [_DOTTED.fullmatch(word_at(pieces, k)) is not None for k in (i, i + 2)]

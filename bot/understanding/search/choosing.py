@@ -233,7 +233,7 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if is_fresh_addition(stretch, readers):
         sense = replace(sense, odd=sense.odd + costs()["note"]["adding"])
     if stretch.asked or (asked is not None and _question_of(asked).against):
-        sense = replace(sense, whole=False)  # "rice and beans?", "banana vs apple"
+        sense = replace(sense, whole=False, apart=False)  # "rice and beans?", "banana vs apple"
     tells = asked is not None and not stretch.asked and _question_of(asked).about not in ASKED_FOR
     if tells and _heads_foods(stretch, text, readers):
         asked = None

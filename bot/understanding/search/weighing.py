@@ -35,7 +35,7 @@ class Sense:
     odd: what it costs to believe it; used: how many words say what would be noted
     nothing: nothing would be; done: something else than food would be, or is asked about
     clear: no word is left out; product: an unknown food is named like what is sold ready made
-    whole: only foods are named, each of them known
+    whole: only foods are named, each of them known; apart: what is spoken of was not had, or of others
     """
 
     odd: float = 0.0
@@ -45,6 +45,7 @@ class Sense:
     clear: bool = False
     product: bool = False
     whole: bool = False
+    apart: bool = False
 
     def beside(self, before: "Sense") -> "Sense":
         """Return what the words behind others add to these, where this is the sense of both."""
@@ -77,7 +78,10 @@ def sense_of(note: Notes, context: Context) -> Sense:
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
     product = any(item.food is None and names_product(item.name.split()) for item in items)
     whole = note.whole and not done and all(item.sure > SURELY for item in items)
-    return Sense(float(odd), note.used, nothing, done, not nothing and not note.strange, product, whole)
+    apart = nothing and bool(note.used or note.left_out) and not note.strange
+    return Sense(
+        float(odd), note.used, nothing, done, not nothing and not note.strange, product, whole, apart
+    )
 
 
 def _is_of_other_hour(meal: Meal, context: Context) -> bool:
@@ -123,7 +127,7 @@ def _odds(kind: str, sense: Sense, other: float) -> float:
     rules = costs()[kind]
     odds = rules["bias"] + rules["other"] * other - rules["used"] * min(sense.used, MOST_USED)
     odds += rules["nothing"] * sense.nothing - rules["done"] * sense.done - rules["clear"] * sense.clear
-    odds -= rules["product"] * sense.product + rules["whole"] * sense.whole
+    odds -= rules["product"] * sense.product + rules["whole"] * sense.whole + rules["apart"] * sense.apart
     return float(odds)
 
 

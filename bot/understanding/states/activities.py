@@ -2,17 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from bot.model.entries import Effort
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, word_at
-from bot.understanding.words.movements import EFFORTS, MOVEMENTS, SPORTS, find_movement
+from bot.understanding.words.movements import EFFORTS, LASTING, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.wordlists import word_set
 
 _BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
 _COUNTED = frozenset(
-    {"lengths", "laps", "lap", "length", "reps", "sets", "holes", "times", "floors", "flights"}
+    {"lengths", "laps", "lap", "length", "ups", "reps", "sets", "holes", "times", "floors", "flights"}
 )
 _DRUNK = frozenset({"glass", "cup", "mug", "bottle", "pint", "ml", "l", "cl", "dl"})
 _KIN = word_set(
@@ -25,9 +26,10 @@ DENIED = word_set(
     "missed "
     "haven't havent no lazy watched watching"
 )
-_ENDED = word_set("finished ended done back arrived home over stopped until till til")
+_ENDED = word_set("finished ended done back arrived home over stopped until till til out")
 _BEGAN = word_set("left started start starting began set off there")
-_OVER = word_set("finished ended back")
+_OVER = word_set("finished ended back knocked clocked stopped packed")
+_STARTED = word_set("started start began from begun")
 _BEFORE_OVER = word_set("just i i'm i've we have got am")
 MOST_WORDS = 5
 _EFFORT_TOO = word_set("effort pace very pretty quite really felt was it intensity a bit so though")
@@ -50,6 +52,8 @@ def read_activity(clause: Clause) -> Draft | None:
         return None
     if what in SPORTS and "the" in words and {"at", "watching"} & set(words):
         return None  # "a pie at the football"
+    if _ON_SCREEN & set(words) and " on " in f" {' '.join(words)} ":
+        return None  # "football on telly"
     if what == "squash" and not _is_played(clause):
         return None
     if "on the" in " ".join(words) and _FELT & set(words) and bare_length(clause) is None:
@@ -57,10 +61,15 @@ def read_activity(clause: Clause) -> Draft | None:
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
     moment = _with_part(moment_of(clause), words)
     bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]
-    if bare and (moment is None or not moment.has_clock):  # "skiing 9-12 on Saturday"
+    if (
+        bare and not _COUNTED & set(words) and (moment is None or not moment.has_clock)
+    ):  # "skiing 9-12 on Saturday"
         moment = bare_span(bare, moment) or moment
     lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
     minutes = lengths[0] if lengths else None if what == "exercises" else _minutes_behind(clause)
+    until = None if DENIED & set(words) else _end_of(clause)
+    if until is not None and (moment is None or moment is until or not moment.has_clock):
+        return Draft("activity", clause, what, minutes, said or usual, ended=until)
     over = next((w for w in words if w not in _BEFORE_OVER), "") in _OVER
     ended = moment if over and moment is not None and moment.has_clock and moment.until is None else None
     leans = moment is not None and (moment.side_what or moment.side == "later" or moment.anchor)
@@ -78,6 +87,18 @@ def read_activity(clause: Clause) -> Draft | None:
     if minutes is not None and not 0 < minutes <= DAY_MIN:
         return Draft("activity", clause, what, ask="How many minutes was that? Say it like “walked 10 min”.")
     return Draft("activity", clause, what, minutes, said or usual, moment=moment, ended=ended)
+
+
+def _end_of(clause: Clause) -> Moment | None:
+    """Return when movement was over: "danced till midnight", "cleaned until 6"; None for no end."""
+    for word, piece in pairwise(clause.pieces):
+        if getattr(word, "text", "") not in ("till", "til", "until"):
+            continue
+        if isinstance(piece, Moment):
+            return piece if piece.has_clock and piece.until is None else None
+        if isinstance(piece, Amount) and not piece.unit and piece.low is None and 0 < piece.value <= 12:
+            return Moment(piece.start, piece.end, hour=int(piece.value) % 24, loose=True)
+    return None
 
 
 def both_ways(minutes: float | None, words: Sequence[str]) -> float | None:
@@ -102,6 +123,7 @@ def _is_played(clause: Clause) -> bool:
 
 _PLAYED = word_set("play played playing game match court club league session hour hours with")
 _FELT = word_set("felt feel feeling")
+_ON_SCREEN = word_set("telly tv television iplayer screen radio")
 
 
 def _raced(clause: Clause) -> tuple[str, Effort] | None:
@@ -120,21 +142,33 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     if _goes_round(clause) or (words & _LED and "dog" in words and "hot" not in words):
         return "walk", "light"
     lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
-    worked = lasted or (bool({"worked", "been"} & words) and bool(clause.moments))
-    if worked and words & _PLOT and all(map(is_plain, words - _PLOT)):
-        return "gardening", "light"
+    hours = [p for p in counted if not p.unit]
+    lasted = lasted or (bool(hours) and bare_span(hours) is not None)
+    lasted = lasted or {"all", "day"} <= words or {"all", "morning"} <= words
     of_day = lasted or "shift" in words or any(m.part and not m.has_clock for m in clause.moments)
-    if words & _STOOD and of_day and all(map(is_plain, words)):
-        return "standing work", "light"
-    if lasted and words & {"skipping", "rope"} and words <= _SKIPPED:
-        return "exercises", "moderate"
     if {"on", "feet"} <= words and of_day and "dead" not in words:
-        return "standing work", "light"
+        return LASTING["standing"]
+    if lasted and words & {"skipping", "rope"} and words <= _SKIPPED:
+        return MOVEMENTS["exercises"]
     if lasted and words & _TRAINED and words <= _TRAINED | EFFORTS.keys() | _TRAINED_TOO:
-        return "weights", "moderate"  # "legs 50 min, heavy"
-    first = clause.words[:1] != [] and clause.words[0] in _BORE and clause.words[1:2] != ["on"]
-    lasted = first or lasted or bool(clause.moments)
-    return ("physical work", "moderate") if words & _BORE and lasted else None
+        return MOVEMENTS["weights"]  # "legs 50 min, heavy"
+    return _lasting(clause, lasted=lasted, of_day=of_day)
+
+
+def _lasting(clause: Clause, *, lasted: bool, of_day: bool) -> tuple[str, Effort] | None:
+    """Read words that are movement only where something says how long it was: "framing 7 to 3:30"."""
+    words = clause.words
+    k = next((k for k, word in enumerate(words) if word in LASTING), None)
+    if k is None:
+        return None
+    found = LASTING[words[k]]
+    if found[0] == "gardening":
+        worked = lasted or (bool({"worked", "been"} & set(words)) and bool(clause.moments))
+        return found if worked and all(is_plain(w) or w in LASTING for w in words) else None
+    if found[0] == "physical work":
+        bore = k == 0 and words[k] in _BORE and words[1:2] != ["on"]
+        return found if bore or lasted or (words[k] in _BORE and clause.moments) else None
+    return found if of_day else None
 
 
 def _goes_round(clause: Clause) -> bool:
@@ -144,14 +178,12 @@ def _goes_round(clause: Clause) -> bool:
     return any(isinstance(p, Amount) and p.minutes is not None for p in clause.pieces)
 
 
-_PLOT = frozenset({"garden", "yard", "allotment"})
 _ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
 _LED = frozenset({"round", "around", "out", "along", "woods", "park", "beach"})
-_STOOD = frozenset({"stood", "standing"})
 _SKIPPED = word_set("skipping skipped rope did with a of for")
 _TRAINED = word_set(
     "legs leg arms arm chest back shoulders glutes core abs biceps triceps push pull quads hamstrings "
-    "deadlifts deadlift bench"
+    "deadlifts deadlift bench tris bis traps lats calves"
 )
 _TRAINED_TOO = word_set("and day for session heavy upper lower body press set sets a")
 _CLIMBED = frozenset({"floors", "flights"})
@@ -212,6 +244,8 @@ def bare_length(clause: Clause) -> float | None:
 
 def denies_movement(clause: Clause) -> bool:
     """Tell whether a clause says that a movement did not happen ("didn't go to the gym")."""
+    if {"til", "till", "until"} & set(clause.words):
+        return False  # "didn't get to the gym til 6"
     return bool(DENIED & set(clause.words)) and find_movement(clause.words) is not None
 
 
@@ -221,6 +255,12 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     effort = next((EFFORTS[w] for w in clause.words if w in EFFORTS), None)
     if effort is not None and words <= EFFORTS.keys() | _EFFORT_TOO:
         last.effort = effort
+        return True
+    if last.what in ("workout", "weights") and words and words <= _TRAINED | _TRAINED_TOO:
+        return True  # "gym: chest and arms"
+    span = _start_and_end(clause, words)
+    if span is not None and (last.moment is None or not last.moment.has_clock):
+        last.moment = span
         return True
     bare = [p for p in clause.pieces if isinstance(p, Amount) and p.minutes is None and not p.unit]
     if len(bare) == 1 and last.minutes is not None and "back" in words and words <= _BACK_TOO:
@@ -245,6 +285,18 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     else:
         return False
     return True
+
+
+def _start_and_end(clause: Clause, words: set[str]) -> Moment | None:
+    """Return the span of "started 6 knocked off at 2.30", None where a clause does not tell both."""
+    if not (words & _STARTED and words & _OVER and all(map(is_plain, words - _OVER))):
+        return None
+    times = [
+        p if isinstance(p, Moment) else Moment(p.start, p.end, hour=int(p.value), loose=p.value <= 12)
+        for p in clause.pieces
+        if isinstance(p, Moment) or (isinstance(p, Amount) and not p.unit and 0 < p.value < 24)
+    ]
+    return replace(times[0], until=times[1]) if len(times) == 2 else None
 
 
 def _bare_hour(clause: Clause) -> Moment | None:
@@ -272,5 +324,15 @@ def read_end(clause: Clause) -> Moment | None:
     return moment if over and told and not timed else None
 
 
-CUES = _BEFORE_AFTER | _COUNTED | _ENDED | _BEGAN | _OVER | EFFORTS.keys() | _EFFORT_TOO
+CUES = (
+    LASTING.keys()
+    | _TRAINED
+    | _BEFORE_AFTER
+    | _COUNTED
+    | _ENDED
+    | _BEGAN
+    | _OVER
+    | EFFORTS.keys()
+    | _EFFORT_TOO
+)
 """Words that belong to a movement, beside those for the movement itself."""

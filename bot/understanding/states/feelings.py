@@ -17,6 +17,8 @@ FEELINGS: dict[str, str] = {
     for form in f"{table.get('words', '')} {table.get('felt', '')}".split()
 }
 """Each word for a feeling, and the name it is kept under."""
+NAMES = frozenset(_TABLES)
+"""Each name that a feeling is kept under."""
 _ONLY_FELT = frozenset(word for table in _TABLES.values() for word in table.get("felt", "").split())
 _PHRASES: tuple[tuple[tuple[frozenset[str], ...], str], ...] = tuple(
     (tuple(frozenset(word.split("|")) for word in phrase.split()), name)

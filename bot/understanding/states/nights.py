@@ -38,6 +38,8 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
         ):
             moment = replace(moment, half="am", loose=False)  # people wake in the morning
         found = resolve(moment, now, zone)
+        if found.at is not None and "alarm" in draft.clause.words and now - found.at > MOST_NIGHT:
+            return None, None, ""  # "alarm at 5", said at ten in the evening
         start = found.at - lasted if found.at is not None and lasted else None
         return start, found.at, found.ask
     if draft.what == "bed" and moment is not None and moment.until is None:
@@ -76,7 +78,9 @@ def _today(moment: Moment, now: datetime, zone: ZoneInfo) -> list[datetime]:
 
 
 def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | None, str]:
-    """Resolve a bedtime: "10:30" said in the morning is the evening before."""
+    """Resolve a bedtime: "10:30" said in the morning is the evening before, and so is "1030"."""
+    if moment.padded and moment.hour is not None and 7 < moment.hour <= 12 and not moment.has_day:
+        moment = replace(moment, padded=False)
     found = resolve(moment, now, zone)
     today = now.astimezone(zone).date()
     if moment.has_day or moment.ago_min is not None or moment.hour is None:

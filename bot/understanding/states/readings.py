@@ -38,7 +38,7 @@ _OTHER_NUMBERS = word_set(
 )
 _BESIDE_SUGAR = word_set(
     "blood was is at fasting fasted random post pp morning evening bedtime after before my says said reads "
-    "showed shows showing also"
+    "showed shows showing also dropped fell went down up rose climbed crashed shot spiked tanked low high hit"
 )
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
 _COUNTED = word_set("readings checks tests values scans")
@@ -165,7 +165,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     if words & {"woke", "up", "bed", "asleep"} and not value.decimal and not words & _GLUCOSE:
         return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
-    moment = moment_of(clause)
+    moment = _nearest(clause, value) or moment_of(clause)
     bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
     peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
     named = unit is not None or bool(words & _GLUCOSE) or peak
@@ -208,6 +208,13 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     moment = moment or _when_beside(clause, value, length)
     of_blood = is_of_blood(words)
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment, of_blood=of_blood)
+
+
+def _nearest(clause: Clause, value: Amount) -> Moment | None:
+    """Return the time right behind a value with another before it: "after the curry at 7, 7.7 at 8"."""
+    clocked = [m for m in clause.moments if m.has_clock]
+    behind = [m for m in clocked if m.start > value.start]
+    return behind[0] if len(clocked) > 1 and behind and clocked[0].start < value.start else None
 
 
 def words_behind_side(clause: Clause) -> set[str]:

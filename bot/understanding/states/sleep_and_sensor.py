@@ -10,15 +10,22 @@ from bot.understanding.words.wordlists import word_set
 
 _SLEPT = word_set(
     "nodded drifted doze slept sleep nap napped sleeping snooze snoozed kip dozed siesta zz zzz zzzz schlaf "
-    "mittagsschlaf "
-    "geschlafen"
+    "mittagsschlaf geschlafen kipped napping snoozing dozing naps shuteye shut-eye winks slumber slumbered"
 )
-_NAP = word_set("nap napped snooze snoozed kip doze dozed siesta mittagsschlaf")
+_NAP = word_set(
+    "nap napped snooze snoozed kip doze dozed siesta mittagsschlaf kipped napping snoozing dozing winks"
+)
 _LAY_DOWN = (frozenset({"lie", "down"}), frozenset({"lay", "down"}))
 _NIGHT = word_set("night overnight nights night's the my last")
 _TO_BED = (
     frozenset({"bed"}),
     frozenset({"lights"}),
+    frozenset({"hit", "pillow"}),
+    frozenset({"out", "light"}),
+    frozenset({"dropped", "off"}),
+    frozenset({"drop", "off"}),
+    frozenset({"calling", "night"}),
+    frozenset({"called", "night"}),
     frozenset({"bedtime"}),
     frozenset({"hit", "hay"}),
     frozenset({"head", "down"}),
@@ -37,10 +44,15 @@ _ROSE = (
     frozenset({"arose"}),
     frozenset({"surfaced"}),
     frozenset({"lie", "in"}),
+    frozenset({"eyes", "open"}),
+    frozenset({"had", "me", "up"}),
+    frozenset({"didnt", "stir"}),
+    frozenset({"didn't", "stir"}),
+    frozenset({"got", "me", "up"}),
 )
 _BEFORE_UP = word_set("i i'm was been got then and only just me wide now finally already again had be")
 _UNTIL = word_set("till til until in")
-_WOKE = word_set("woke awake waking wake alarm")
+_WOKE = word_set("woke awake waking wake alarm woken")
 _CRASHED = word_set("crashed conked zonked dozed")
 LAST_HOUR = 12
 _BADLY = word_set(
@@ -48,7 +60,8 @@ _BADLY = word_set(
     "ok okay fine alright good badly well poorly bad terribly great barely hardly couldn't couldnt "
     "didn't didnt no"
 )
-_JUST_WOKE = word_set("just woke got up out of bed i awake now am i'm ive i've woken")
+_AM = word_set("i'm im am now")
+_JUST_WOKE = word_set("ok and just woke got up out of bed i awake now am i'm ive i've woken")
 
 
 _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).union(
@@ -60,8 +73,11 @@ _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).u
 _OF_A_NIGHT = word_set("couldn't couldnt can't cant times twice")
 
 
-_LEAVING = frozenset({"off", "heading", "going", "headed"})
-_OFF_TO_BED = _LEAVING | word_set("to bed i'm im i am we're now night goodnight right ok well then up so")
+_LEAVING = word_set("off heading going headed gonna calling time hitting turning about")
+_OFF_TO_BED = _LEAVING | word_set(
+    "to bed i'm im i am we're now night goodnight right ok well then up so for hit the hay sack pillow it in "
+    "nighty my"
+)
 
 
 def read_sleep(clause: Clause) -> Draft | None:
@@ -80,7 +96,11 @@ def read_sleep(clause: Clause) -> Draft | None:
         return None  # "awake from 3 till 5, then not slept": how the night was
     if minutes is None and words & _OF_A_NIGHT and (not clocked or {"sleep", "woke"} <= words):
         return None  # "couldn't sleep", "woke 3 times": how the night was
-    if "bed" in words and words & _LEAVING and words <= _OFF_TO_BED and not clause.moments:
+    if goes_to_bed(clause):
+        return Draft(
+            "sleep", clause, "bed", moment=Moment(clause.pieces[0].start, clause.pieces[-1].end, ago_min=0.0)
+        )
+    if words == {"lights", "out"} and not clause.moments:
         return Draft(
             "sleep", clause, "bed", moment=Moment(clause.pieces[0].start, clause.pieces[-1].end, ago_min=0.0)
         )
@@ -98,12 +118,22 @@ def read_sleep(clause: Clause) -> Draft | None:
     if _SLEPT & words:
         return _read_slept(clause, words, moment, minutes)
     edge = _edge_told(clause, words, to_bed=to_bed)
+    if edge and words & _CRASHED and moment is not None and moment.until is not None:
+        return Draft("sleep", clause, "nap", moment=moment)  # "conked out 8 till just now"
     if not clocked and edge == "woke" and _is_hour(hours):
         moment = Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
         return Draft("sleep", clause, "woke", moment=moment)
-    if (clocked and edge) or (edge == "woke" and "just" in words and words <= _JUST_WOKE):
+    woke_now = words <= _JUST_WOKE and ("just" in words or bool(words & _AM)) and not clause.moments
+    if (clocked and edge) or (edge == "woke" and woke_now):
         return Draft("sleep", clause, edge or "woke", moment=moment)
     return None
+
+
+def goes_to_bed(clause: Clause) -> bool:
+    """Tell whether somebody says good night: "off to bed", "gonna hit the sack now"."""
+    words = set(clause.words)
+    to_bed = any(said <= words for said in _TO_BED) and bool(words & _LEAVING) and words <= _OFF_TO_BED
+    return to_bed and all(m.ago_min == 0.0 for m in clause.moments)
 
 
 def _is_hour(hours: list[Amount]) -> bool:

@@ -138,6 +138,12 @@ _AT_HOURS = re.compile(
     r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
     re.IGNORECASE | re.MULTILINE,
 )
+_CAN_NOT = re.compile(r"\bcan ?not\b", re.IGNORECASE)
+_NTH = re.compile(
+    r"\b\d{1,2}(?:st|nd|rd|th) (?=(?:coffee|cup|tea|beer|pint|glass|slice|helping|portion|snack)s?\b)",
+    re.IGNORECASE,
+)
+_EAT_NO = re.compile(r"\b(i|we) no(?:t)? (eat|have|take|drink)\b", re.IGNORECASE)
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
 _PAUSES = re.compile(
@@ -213,7 +219,8 @@ def mend(text: str, table: FoodTable) -> str:
     text = _LEVEL.sub(r"\1", _PAUSES.sub("", text))
     text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)
-    text = _GINS.sub("", text)
+    text = _EAT_NO.sub(r"\1 didn't \2", _GINS.sub("", text))
+    text = _NTH.sub("", _CAN_NOT.sub("can't", text))
     text = _RUN_DOWN.sub("exhausted", text)
     text = _LAPS.sub(r"\1 min", text)
     text = _AT_HOURS.sub(_spell_at, text)

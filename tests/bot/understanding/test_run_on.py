@@ -59,3 +59,109 @@ def test_how_people_say_they_feel(real_table, text, felt):
 )
 def test_words_of_feelings_in_names_of_food_are_no_feelings(real_table, text):
     assert "feeling" not in read(text, context_at("08:00", real_table))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("conked out 7 til just now", "sleep 19:00 to 19:30"),
+        ("zonked on the sofa 2 to 3.30", "sleep 14:00 to 15:30"),
+        ("bed 1030 last night, up 6", "sleep 01.22:30 to 06:00"),
+        ("in bed by 10, nodded off around 11.30, alarm 6", "sleep 01.23:30 to 06:00"),
+        ("got to bed at 1 up again at 5.30", "sleep 01:00 to 05:30"),
+        ("hit the pillow 22:30 alarm went 5:45", "sleep 01.22:30 to 05:45"),
+        ("out like a light at 11 and the little one had me up at half five", "sleep 01.23:00 to 05:30"),
+        ("slept badly, 11 to 6", "feeling bad night 19:30 | sleep 01.23:00 to 06:00"),
+        ("gonna hit the sack now", "sleep 19:30 to -"),
+        ("calling it a night", "sleep 19:30 to -"),
+    ],
+)
+def test_how_people_tell_of_a_night(real_table, text, expected):
+    assert read(text, context_at("19:30", real_table)) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("framing all day 7 to 3:30", "moderate physical work 510 min 07:00"),
+        ("waitressed 11-4", "light standing work 300 min 11:00"),
+        ("laid 600 bricks. started 6 knocked off at 2.30", "moderate physical work 510 min 06:00"),
+        ("on the building site from 7 to 4", "moderate physical work 540 min 07:00"),
+        ("carried the shopping up four flights", "moderate physical work 19:30~"),
+        ("chased the kids round the park 20 min", "light active play 20 min 19:10~"),
+        ("kicked a ball about with my son for 20", "light active play 20 min 19:10~"),
+        ("rode my horse for an hour", "moderate horse riding 60 min 18:30~"),
+        ("paddled the kayak two hours", "moderate kayaking 120 min 17:30~"),
+        ("went by foot to the market", "light walk 19:30~"),
+        ("cycled to town and back, 20 each way", "moderate cycle 40 min 18:50~"),
+        ("danced till 6, maybe two hours of it", "moderate dance 120 min 16:00"),
+        ("climbed the tower, 300 steps", "moderate climb 19:30~"),
+        ("gym: chest and arms, 50 min", "moderate workout 50 min 18:40~"),
+        ("walked over to mums", "light walk 19:30~"),
+    ],
+)
+def test_how_people_tell_of_movement(real_table, text, expected):
+    assert read(text, context_at("19:30", real_table)) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "meant to go for a run",
+        "was going to run but it rained",
+        "planned a swim",
+        "two picks of the strawberries",
+    ],
+)
+def test_what_was_only_meant_is_no_movement(real_table, text):
+    assert "moderate" not in read(text, context_at("19:30", real_table))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "bought bananas and milk",
+        "picked up some bananas on the way home",
+        "stocked up on pasta and tinned tomatoes",
+        "need to buy oats",
+        "we are out of bread",
+        "im craving chocolate so bad",
+        "i love mangoes",
+        "could murder a curry",
+        "smells of bacon here",
+        "batch cooked lentil soup for the freezer",
+        "cooked pasta for the kids",
+        "soup is on the stove",
+        "pizza on its way",
+        "turned down a biscuit",
+        "passed on dessert",
+        "baked banana bread, not tried it yet",
+        "colleague brought doughnuts, didn't have any",
+        "they had cake, i had none",
+        "nothing since the apple at 4",
+        "about to eat a bowl of rice",
+        "ran out of rice",
+    ],
+)
+def test_food_that_was_not_eaten_is_not_noted(real_table, text):
+    assert read(text, context_at("19:30", real_table)).startswith("nothing")
+
+
+@pytest.mark.parametrize(
+    ("text", "eaten"),
+    [
+        ("bought a sausage roll and ate it in the car", "sausage roll"),
+        ("picked up a coffee and a muffin", "muffin"),
+        ("bought 2 samosas from the stall", "samosa"),
+        ("bought doughnuts and ate two", "donut 120"),
+        ("they offered crackers and i took three", "cracker"),
+        ("my daughter left half her pizza and i finished it", "pizza"),
+        ("craving won, had a slice of cake", "cake"),
+        ("love a good curry so had one", "curry"),
+        ("cooked pasta for me and the kids", "pasta"),
+        ("bars were sold out so just an orange", "orange"),
+        ("passed on dessert, had an espresso", "espresso"),
+    ],
+)
+def test_what_was_eaten_after_all_is_noted(real_table, text, eaten):
+    assert eaten in read(text, context_at("19:30", real_table)).split(" | ")[0]
