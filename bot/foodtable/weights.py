@@ -17,6 +17,8 @@ _MEASURE_ML = {"cup": _CUP_ML, "tsp": 5.0, "dsp": 10.0, "tbsp": 15.0}
 # (usual, least, most) millilitres; a pint is 473 ml in the US and 568 ml in the UK. Common practice.
 _VESSEL_ML = {"glass": (200.0, 150.0, 300.0), "mug": (250.0, 200.0, 350.0), "pint": (568.0, 473.0, 568.0)}
 _DRINK_ML = {"bottle": (500.0, 330.0, 750.0), "can": (330.0, 250.0, 500.0), "bowl": (300.0, 200.0, 450.0)}
+_TUB_ML, _LEAST_PLATE_G = (400.0, 250.0, 600.0), 150.0
+"""A tub or carton that a plateful is taken away in; common practice."""
 _LIQUID_DENSITY, _LEAST_DENSITY = 0.9, 0.2
 
 # How far one of it may lie from the figure when the table says no range, as a share. Common practice.
@@ -72,6 +74,9 @@ class Household:
             return _exactly(_EXACT_ML[unit] * density, "volume")
         if unit in _MEASURE_ML:
             return _exactly(_MEASURE_ML[unit] * density, PRACTICE)
+        if unit == "pot" and self.portion.grams >= _LEAST_PLATE_G:
+            usual, least, most = _TUB_ML
+            return Weight(usual * density, least * density, most * density, PRACTICE)
         vessels = _VESSEL_ML | _DRINK_ML if density >= _LIQUID_DENSITY else _VESSEL_ML
         if unit not in vessels:
             return None

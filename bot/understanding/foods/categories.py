@@ -274,7 +274,7 @@ def is_served_by_spoon(match: Match | None) -> bool:
     return _begins(
         match,
         "Rice|Pasta|Grits|Cereal Grains|Beans|Bean, pea|Soup|Stew|Curry|Meat mixed|Poultry mixed|Mashed|"
-        "Other starchy",
+        "Other starchy|Vegetable|Coleslaw|White potatoes|Macaroni|Turnovers|Stir-fry|Fried rice|Other veg",
     )
 
 
@@ -302,6 +302,11 @@ def is_plateful(match: Match | None) -> bool:
     return _begins(
         match, "Soup|Stew|Curry|Pasta|Rice mixed|Stir-fry|Meat mixed|Poultry mixed|Bean, pea|Beans"
     )
+
+
+def is_mash(match: Match | None) -> bool:
+    """Tell whether it is potatoes mashed, alone or with vegetables."""
+    return _begins(match, "Mashed")
 
 
 def is_dish(match: Match) -> bool:

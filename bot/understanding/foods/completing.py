@@ -3,7 +3,14 @@
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import is_dish, is_milk, is_plateful, is_spread, is_tea_or_coffee
+from bot.understanding.foods.categories import (
+    is_dish,
+    is_mash,
+    is_milk,
+    is_plateful,
+    is_spread,
+    is_tea_or_coffee,
+)
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured
 from bot.understanding.foods.weighing import MOST_OF_WHOLE, size_of_inches
@@ -80,16 +87,26 @@ def turn_round(said: Said, table: FoodTable) -> None:
     if several and rest and first.removesuffix("s") in _SHAPES and table.starts(rest) == len(rest):
         said.words = rest  # "2 balls banku"
         return
-    turned = [*rest, first]
-    if (
-        first in _KINDS_FIRST
-        and rest != ["milk"]
-        and table.starts(said.words) < len(turned) == table.starts(turned)
-    ):
-        said.words = turned
+    for head in (1, 2):
+        turned = [*said.words[head:], *said.words[:head]]
+        kind = " ".join(said.words[:head]) in _KINDS_FIRST and said.words[head:] != ["milk"]
+        if kind and table.starts(said.words) < len(turned) == table.starts(turned):
+            said.words = turned
+            return
 
 
-_KINDS_FIRST = word_set("juice salad soup tea")
+_KINDS_FIRST = word_set(
+    "juice salad soup tea yogurt yoghurt crisps smoothie milkshake jam muffin tart lemonade"
+) | {
+    "ice cream",
+    "iced tea",
+    "energy drink",
+    "rice cakes",
+    "protein bar",
+}
+_SAID_OF_KIND = word_set(
+    "sugar fat alcohol gluten dairy lactose caffeine free low zero diet light lite reduced"
+)
 
 
 def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -> bool:
@@ -150,11 +167,15 @@ _KINDS = word_set("one ones kind type version variety sort stuff")
 
 def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
     """Read "the sugar free one" as what the food before it was."""
-    if last is None or said.amount is not None or len(said.words) < 2 or said.words[-1] not in _KINDS:
+    amount = said.amount
+    if last is None or (amount is not None and not amount.article) or len(said.words) < 2:
         return False
-    match = table.match(" ".join([*said.words[:-1], *last.words]))
+    words = said.words[:-1] if said.words[-1] in _KINDS else said.words
+    if words is said.words and not set(words) <= _SAID_OF_KIND:
+        return False  # "energy drink 500 ml, sugar free"
+    match = table.match(" ".join([*words, *last.words]))
     if match is not None and match.sure >= SURE_KIND:
-        last.match = match
+        last.match, last.words = match, [*words, *last.words]
     last.end = max(last.end, said.end)
     return True
 
@@ -183,7 +204,7 @@ def holds(whole: Said, part: Said) -> bool:
     """Tell whether one food is in the other, so that an amount behind both is of the whole."""
     milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
     dish = whole.match is not None and is_dish(whole.match)
-    return is_plateful(whole.match) or milky or dish
+    return is_plateful(whole.match) or is_mash(whole.match) or milky or dish
 
 
 def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
@@ -231,7 +252,8 @@ def joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
     if words & {"each", "per"} and counted and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
     if new.unit == "inch" and old.share:  # "a quarter of a pizza, 12 inch"
-        return replace(old, size=size_of_inches(new.value))
+        size = size_of_inches(new.value)
+        return replace(old, size=size if size == "large" else "")
     if words & _WHOLE and old.share and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
     if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"

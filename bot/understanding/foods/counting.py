@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import is_plateful, is_spirit
+from bot.foodtable.words import plain_word
+from bot.understanding.foods.categories import is_bread, is_filling, is_flavour, is_plateful, is_spirit
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount
@@ -44,16 +45,38 @@ def drop_sorts(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     i = 0
     while i < len(foods):
         kept.append(foods[i])
-        sorts, left = i + 1, _count_of(foods[i])
+        sorts, left, fillings = i + 1, _count_of(foods[i]), list[Said]()
         while left > 0 and sorts < len(foods) and 0 < _count_of(foods[sorts]) <= left:
             named = [*foods[sorts].words, *foods[i].words]
             if table.starts(named) < len(named):
-                break  # no "apple eggs"
+                if is_bread(foods[i].match) and is_filling(foods[sorts].match):
+                    fillings.append(foods[sorts])
+                else:
+                    break  # no "apple eggs"
             left -= _count_of(foods[sorts])
             sorts += 1
+        while _is_scooped(foods[i]) and sorts < len(foods) and _is_flavour_of(foods[sorts]):
+            sorts, left = sorts + 1, 0.0  # "two scoops of ice cream, pistachio and lemon"
+        if _is_scooped(foods[i]):
+            i = sorts
+            continue
         parted = left == 0 and sorts > i + 2  # into at least two sorts
+        if parted:
+            kept += [replace(food, amount=None) for food in fillings]  # "3 tortillas, two of beans"
         i = sorts if parted else i + 1
     return kept
+
+
+def _is_scooped(food: Said) -> bool:
+    """Tell whether it is ice cream, behind which its flavours may be named."""
+    return food.match is not None and food.match.food.category.startswith("Ice cream")
+
+
+def _is_flavour_of(food: Said) -> bool:
+    """Tell whether a food is only named, and names a flavour of what stands before it."""
+    single = len(food.words) == 1 and food.words[0] == plain_word(food.words[0])
+    beside = food.leads & {",", "and", "&", "+", "("}
+    return single and food.amount is None and bool(beside) and (food.match is None or is_flavour(food.match))
 
 
 def _count_of(food: Said) -> float:

@@ -87,12 +87,22 @@ def _without_implied(foods: Sequence[Said], table: FoodTable) -> list[Said]:
             kept += parts if len(parts) > 1 else [dish, *parts]
         elif _scales(dish, parts, table):
             kept.append(dish)
-        elif any(map(is_measured, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
+        elif any(map(_is_counted, parts)) or not parts[0].leads & _TELLS_PARTS[recipe.kind]:
             kept += [dish, *parts]
         else:
+            sized = next((part.amount for part in parts if is_measured(part)), None)
+            dish.amount = dish.amount or sized  # "fish and chips, large cod"
             kept.append(dish)
         i = end
     return kept
+
+
+def _is_counted(food: Said) -> bool:
+    """Tell whether a food has more than a size: a number, a unit, a share."""
+    amount = food.amount
+    return (
+        is_measured(food) and amount is not None and bool(amount.unit or amount.value != 1 or not amount.size)
+    )
 
 
 def _scales(dish: Said, parts: Sequence[Said], table: FoodTable) -> bool:

@@ -43,7 +43,9 @@ _TAILS = word_set(
     "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
     "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
 )
-_VESSELS = word_set("glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet")
+_VESSELS = word_set(
+    "glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet tbsp tsp dsp spoon scoop"
+)
 
 
 def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
@@ -196,8 +198,8 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
             if words:
                 close()
             continue
-        if words:
-            close()
+        if words or (amount is not None and amount.unit == "rasher"):
+            close()  # "2 rashers 1 black pudding"
         amount = _merge(amount, piece)
     close()
     return groups

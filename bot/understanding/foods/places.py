@@ -12,7 +12,8 @@ from bot.understanding.words.wordlists import word_set
 FILLER = tagged("filler", "eating", "serving", "article")
 _PLACES = word_set(
     "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "
-    "break joint room kitchen van station store hall garden table desk"
+    "break joint room kitchen van station store hall garden table desk chippy chipper takeaway bakers "
+    "deli servo tuckshop bodega bistro trattoria pizzeria imbiss kiosk cafeteria buffet"
 )
 _PLACE = word_set("at off in on from near outside inside by after before during for")
 _DOINGS = word_set(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.categories import is_beside_baked_beans, is_bread, is_sandwich, is_stewed
+from bot.understanding.foods.completing import MANNER
 from bot.understanding.foods.said import Said
 from bot.understanding.words.wordlists import word_set
 
@@ -17,6 +18,7 @@ _CHINESE = word_set("mein noodles chow wonton kung szechuan general")
 _SAUSAGES = word_set("snag snags sausage sausages burger pie pies hotdog banger bangers")
 _OF_PUDDING = frozenset({"bowl", "cup", "pot", "glass"})
 _OF_CRISPS, _CHIPS = frozenset({"cup", "handful", "oz"}), word_set("chips chip")
+_FESTIVE = word_set("custard cream brandy sherry mulled wine stollen pudding")
 _SOUTHERN = word_set("grits gravy collards")
 
 
@@ -43,6 +45,8 @@ _RULES = (
     _Rule(lambda food: is_bread(food.match), word_set("jelly"), "american jelly"),
     _Rule(_named(_CHINESE), frozenset({"egg roll", "egg rolls"}), "spring roll"),
     _Rule(_named(_SAUSAGES), frozenset({"tom sauce", "tomato sauce", "sauce"}), "ketchup"),
+    _Rule(_named(_FESTIVE), frozenset({"mince pie", "mince pies"}), "sweet mince pie"),
+    _Rule(_named(word_set("churro churros")), word_set("chocolate"), "hot chocolate"),
     _Rule(lambda food: is_stewed(food.match), word_set("dumplings dumpling"), "flour dumpling"),
 )
 _AMBIGUOUS = frozenset(name for rule in _RULES for name in rule.names)
@@ -51,13 +55,14 @@ _AMBIGUOUS = frozenset(name for rule in _RULES for name in rule.names)
 def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     """Return the foods with each word that may mean several taken for the one that goes with the others."""
     for food in foods:
-        if food.name not in _AMBIGUOUS:
+        name = " ".join(word for word in food.words if word not in MANNER)  # "warm mince pie"
+        if name not in _AMBIGUOUS:
             continue
         if food.amount is not None and food.amount.unit in _OF_PUDDING:
             continue  # "a bowl of jelly"
         by_bag = food.amount is not None and food.amount.unit == "sachet"
         for rule in _RULES:
-            applies = food.name in rule.names and (by_bag or not rule.by_bag)
+            applies = name in rule.names and (by_bag or not rule.by_bag)
             if applies and any(rule.shown(other) for other in foods if other is not food):
                 food.match = table.match(rule.means) or food.match
     return list(foods)

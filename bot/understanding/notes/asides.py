@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from bot.foodtable import FoodTable
+from bot.foodtable.words import plain_word
 from bot.understanding.foods.places import FILLER, is_place, without_place
 from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.foods.said import EATING
@@ -14,7 +15,7 @@ from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotW
 from bot.understanding.states.activities import is_kin, read_activity
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.words.movements import find_movement
-from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.plain_words import PLACE_WORDS, is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -26,7 +27,7 @@ _JUDGES = word_set(
 _WAS = word_set("was were is are tasted tastes looked felt smelled")
 _AGAIN = word_set("again another one same more also too once second other rest")
 LENGTH_TOO = frozenset({"each", "way", "total", "altogether", "there", "back", "home"})
-LEAST_HOUR, MOST_HOUR = 5, 23
+LEAST_HOUR, MOST_HOUR, LEAST_CLOCK = 5, 23, 100
 DISTANCES = frozenset({"km", "mile", "step", "metre"})
 
 
@@ -204,7 +205,13 @@ def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
         last.unit or last.size or last.article or last.vague or last.times
     )
     counted = isinstance(first, Amount) and not first.article and first is not last
-    counted = counted or (listed and isinstance(first, Token) and not isinstance(last, Moment))
+    placed = len(clause.pieces) > 2 and _ends_in_place(clause.pieces[:-1])
+    several = any(plain_word(word) != word for word in clause.words[-1:])  # "chicken balls 5"
+    counted = (
+        placed
+        or counted
+        or (listed and not several and isinstance(first, Token) and not isinstance(last, Moment))
+    )
     if (
         not bare
         or not counted
@@ -213,12 +220,33 @@ def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
     ):
         return clause
     between = clause.pieces[1:-1] if isinstance(first, Amount) else clause.pieces[:-1]
+    if placed:
+        return _with_hour_of(clause, last)
     if not between or not all(isinstance(p, Token) and p.kind == "word" for p in between):
         return clause
     if not (LEAST_HOUR <= last.value <= MOST_HOUR and last.value == int(last.value)) or last.low is not None:
         return clause
     hour = Moment(last.start, last.end, hour=int(last.value), loose=last.value <= 12)
     return replace(clause, pieces=(*clause.pieces[:-1], hour))
+
+
+def _ends_in_place(pieces: Sequence[Piece]) -> bool:
+    """Tell whether words end in where it was: "crepe at the market", "a sandwich at the desk"."""
+    behind = [word_at(pieces, k) for k in range(max(0, len(pieces) - _MOST_OF_PLACE), len(pieces))]
+    return behind[-1] in PLACE_WORDS and bool(_AT & set(behind[:-1]))
+
+
+_MOST_OF_PLACE = 4
+_AT = frozenset({"at", "in", "from", "by", "on"})
+
+
+def _with_hour_of(clause: Clause, last: Amount) -> Clause:
+    """Take the number behind a place for an hour: "banana at the market 4", "a coffee at the desk 530"."""
+    hour, minute = divmod(int(last.value), 100) if last.value >= LEAST_CLOCK else (int(last.value), 0)
+    if last.value != int(last.value) or last.low is not None or not (1 <= hour <= MOST_HOUR and minute < 60):
+        return clause
+    moment = Moment(last.start, last.end, hour=hour, minute=minute, loose=last.value <= 12)
+    return replace(clause, pieces=(*clause.pieces[:-1], moment))
 
 
 def food_before(clause: Clause) -> Clause | None:

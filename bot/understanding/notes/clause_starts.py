@@ -48,6 +48,18 @@ def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
     return any(isinstance(p, Token) and p.text not in FILLER | passive for p in current)
 
 
+def tells_eaten(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether how much was eaten or left begins here: "ate all the fish left half the chips"."""
+    behind = pieces[i + 1] if i + 1 < len(pieces) else None
+    parted = getattr(behind, "text", "") in ("most", "all") or (isinstance(behind, Amount) and behind.share)
+    if word_at(pieces, i) not in ("left", "ate", "finished") or not parted or not _told(current):
+        return False
+    return word_at(current, len(current) - 1) not in _WHO  # "the kids left half a banana"
+
+
+_WHO = PEOPLE | {"i", "we", "he", "she", "they", "only"}
+
+
 def _is_bare_value(piece: Piece | None) -> bool:
     return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
 

@@ -18,6 +18,7 @@ from bot.understanding.notes.clause_starts import (
     begins_value,
     gets_up,
     is_value_or_time,
+    tells_eaten,
 )
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
 from bot.understanding.words.movements import MOVEMENTS
@@ -228,6 +229,8 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
     if word in FELT and current and all(map(is_value_or_time, current)):
         return "and"  # "4.1 feeling shaky"
     if current and (begins_subject(pieces, i, current) or begins_felt(pieces, i, current)):
+        return ","
+    if current and tells_eaten(pieces, i, current):
         return ","
     valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
     sided = word in SIDES and begins_side(pieces, i, current)

@@ -121,6 +121,7 @@ def with_what_was_offered(so_far: SoFar, clause: Clause, table: FoodTable) -> Cl
             so_far.ledger.mark(pieces[:k])
             much = [p for p in clause.pieces if isinstance(p, Amount)]
             so_far.ledger.mark(p for p in clause.pieces if p not in much)
+            much = much or [p for p in pieces[max(0, k - 1) : k] if isinstance(p, Amount)]
             return replace(clause, pieces=(*much, *pieces[k : k + n]))
     return clause
 

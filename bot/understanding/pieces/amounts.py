@@ -72,6 +72,7 @@ _RANGE = frozenset({"-", "to", "or"})
 _AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "barley", "tart", "a"})
 _ALL_OF = frozenset({"whole", "full", "entire"})
 _HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "bowl", "plate", "jar", "glass", "mug"})
+_MOST_WHOLE = 20
 _DEALT = frozenset({"slice", "piece"})
 _NEVER_HALVED = frozenset({"g", "ml", "cl", "oz"})  # "milk 200 ml and half banana"
 _MORE = frozenset({"more", "extra", "other", "further"})
@@ -96,7 +97,9 @@ def fold_amounts(pieces: Sequence[Piece]) -> list[Piece]:
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
-        found = _read_amount(pieces, i, at_start=not folded or _is_break(folded[-1]))
+        found = None
+        if not _stands_for_food(pieces, i):
+            found = _read_amount(pieces, i, at_start=not folded or _is_break(folded[-1]))
         if found is None:
             folded.append(pieces[i])
             i += 1
@@ -104,6 +107,14 @@ def fold_amounts(pieces: Sequence[Piece]) -> list[Piece]:
             amount, i = found
             folded.append(amount)
     return folded
+
+
+def _stands_for_food(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "one" at `i` stands for the food said before: "a yoghurt, a strawberry one"."""
+    if word_at(pieces, i) != "one" or not word_at(pieces, i - 1).isalpha():
+        return False
+    ends = i + 1 == len(pieces) or word_at(pieces, i + 1) in _BREAKS
+    return ends and bool({word_at(pieces, i - 2), word_at(pieces, i - 3)} & {"a", "an", "the"})
 
 
 def _is_break(piece: Piece) -> bool:
@@ -222,6 +233,8 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     unit = OTHER_UNITS.get(word) or find_unit(word)
     if word == "in" and j == i and _is_glued(pieces, j):
         unit = "inch"
+    if unit == "whole" and amount.value > _MOST_WHOLE:
+        unit = None  # "250 whole milk"
     if word == "m" and amount.value >= LEAST_METRES:
         unit = "metre"
     loose = LOOSE_UNITS.get(word) or LOOSE_UNITS.get(word.removesuffix("s"))
@@ -239,7 +252,7 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
     if unit in ("g", "ml", "l", "cl", "dl", "oz", "floz", "portion"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
-        if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", ""}):
+        if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", "in", ""}):
             j, amount = k + 1, replace(amount, held=True)
     if word_at(pieces, j) == "of":
         j += 1

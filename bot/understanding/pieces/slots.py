@@ -95,6 +95,10 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
         j = i
         while j - i < 3 and word_at(pieces, j) in _BEFORE_NAME:
             j += 1
+        if _is_morning_tea(pieces, i, j):
+            folded.append(SlotWord(pieces[i].start, pieces[j + 1].end, "snack"))
+            i = j + 2 + (word_at(pieces, j + 2) == ":")
+            continue
         slot = _slot_at(pieces, j, named=word_at(pieces, i) == "for")
         if slot is not None and word_at(pieces, j + 1) == "/" and _slot_at(pieces, j + 2, named=True):
             i = j + 3  # "brekkie/lunch": the time tells
@@ -114,6 +118,13 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
 
 _MARKS = frozenset({"", ",", ";", ".", ":", "!", "?", "\n", "(", ")", "-", "+"})
 _SAID_OF = frozenset({"was", "is", "were"})
+
+
+def _is_morning_tea(pieces: Sequence[Piece], i: int, j: int) -> bool:
+    """Tell whether "morning tea" at `j` is the break: "for morning tea", "morning tea: 2 biscuits"."""
+    if word_at(pieces, j + 1) != "tea" or word_at(pieces, j) not in ("morning", "afternoon"):
+        return False
+    return word_at(pieces, i) in ("for", "at") or word_at(pieces, j + 2) == ":"
 
 
 def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
