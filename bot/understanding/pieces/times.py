@@ -253,7 +253,8 @@ def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
     behind = word_at(pieces, before) if before >= 0 else ""
     said_of = bool(behind) and not (behind in SLOT_WORDS or is_plain(behind) or behind in MOVEMENT_WORDS)
     ends = j + 1 == len(pieces) or word_at(pieces, j + 1) in _AFTER_PAST
-    several = said_of and behind.endswith("s") and word_at(pieces, i) not in ("around", "round")
+    counted = behind.endswith("s") and not (behind in SLOT_WORDS or is_plain(behind))
+    several = counted and word_at(pieces, i) not in ("around", "round")
     if several and ends and 2 <= number.number < 100:
         return True  # "grapes abt 15"
     return 100 <= number.number < MOST_GRAMS and ends and (said_of or before < 0)
