@@ -151,7 +151,9 @@ def _is_shared(pieces: Sequence[Piece], i: int) -> bool:
         return True
     before = word_at(pieces, i - 1) if i else ""
     follows = pieces[i + 1] if i + 1 < len(pieces) else None
-    return (not i or before in _BEFORE_VERB) and (isinstance(follows, Amount) or bool(word_at(pieces, i + 1)))
+    return (not i or before in _BEFORE_VERB | PEOPLE) and (
+        isinstance(follows, Amount) or bool(word_at(pieces, i + 1))
+    )
 
 
 def _find_company(pieces: Sequence[Piece]) -> _Company | None:

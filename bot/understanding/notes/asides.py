@@ -280,7 +280,8 @@ def is_still_to_come(draft: Draft, food: Clause) -> bool:
 
 def without_bare_place(clause: Clause, table: FoodTable) -> Clause:
     """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
-    kept = [] if is_place(clause.pieces, table) else without_place(clause.pieces, table)
+    named = all(isinstance(p, Token) and p.text in PLACE_WORDS for p in clause.pieces)  # "..., diner, 6 am"
+    kept = [] if named or is_place(clause.pieces, table) else without_place(clause.pieces, table)
     if any(isinstance(p, Amount | Token) and not is_filler(p) for p in kept):
         return clause
     return replace(clause, pieces=tuple(kept))

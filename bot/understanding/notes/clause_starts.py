@@ -196,7 +196,11 @@ def begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
         return opened and any(map(_is_bare_value, current))
     if not isinstance(piece, Moment) or not piece.has_clock or not current:
         return False
-    if _is_bare_value(current[-1]) and sum(isinstance(p, Moment) and p.has_clock for p in current) == 1:
+    if (
+        _is_bare_value(current[-1])
+        and word_at(current, 0) not in SIDES
+        and sum(isinstance(p, Moment) and p.has_clock for p in current) == 1
+    ):
         return True  # "7am 95 9am 130"
     first = current[0]
     opened = isinstance(first, Moment) and first.has_clock

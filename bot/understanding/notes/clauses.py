@@ -22,6 +22,7 @@ from bot.understanding.notes.clause_starts import (
 )
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
 from bot.understanding.words.movements import MOVEMENTS
+from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
@@ -149,7 +150,7 @@ _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
 _SENSOR = frozenset({"sensor", "cgm", "patch"})
-_NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty")
+_NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty telly tv")
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
 _BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
 # What "without" still covers after "and": "coffee without milk and sugar".
@@ -314,7 +315,8 @@ def _lead_of(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece
     after = word_at(pieces, i + 1)
     if word == "so" and current:
         counted = i + 1 < len(pieces) and isinstance(pieces[i + 1], Amount | SlotWord)
-        return "," if counted or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
+        named = after.isalpha() and not is_plain(after)
+        return "," if counted or named or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
     if word == "less" and after in _LEFT_OUT_TOO:
         return NEGATED
     sauced = word == "in" and current and _is_sauce(pieces, i + 1)

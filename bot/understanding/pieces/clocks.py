@@ -255,7 +255,7 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     if hour is not None and hour[0] <= 12 and (prefixed or not is_unit(word_at(pieces, hour[1]))):
         return _close(pieces, hour[1], hour[0], 30, padded=False, bare=True)
     if word in NUMBER_WORDS and 1 <= NUMBER_WORDS[word] <= 12:
-        if word_at(pieces, i + 1) in ("o'clock", "oclock", "am", "pm"):
+        if word_at(pieces, i + 1) in ("o'clock", "oclock", "am", "pm", "ish"):
             return _close(pieces, i + 1, int(NUMBER_WORDS[word]), 0, padded=False, bare=True)
         after = read_number(pieces, i + 1)
         told = prefixed or (

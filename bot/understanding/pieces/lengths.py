@@ -66,6 +66,8 @@ def _with_minutes(pieces: Sequence[Piece], j: int, number: float) -> tuple[float
     extra = read_and_part(pieces, j)
     if extra is not None:
         return minutes + extra[0] * 60, extra[1]
+    if word_at(pieces, j) == "and" and word_at(pieces, j + 1) == "half" and word_at(pieces, j + 2) in _ENDS:
+        return minutes + 30, j + 2  # "an hour and half"
     k = j + 1 if word_at(pieces, j) == "and" else j
     rest = read_number(pieces, k)
     if rest is not None and 0 < rest[0] < 60 and rest[0] == int(rest[0]) and number == int(number):

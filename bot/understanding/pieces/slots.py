@@ -149,12 +149,24 @@ def _tells_of_day(pieces: Sequence[Piece], i: int) -> bool:
     return isinstance(day, Moment) and not day.has_clock and word_at(pieces, i + 1) in (":", "was", "is")
 
 
+def _is_a_place(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "diner" is a restaurant: another meal is named, or a time that is no evening."""
+    if word_at(pieces, i - 1) in ("the", "a") or word_at(pieces, i + 1) in ("roll", "rolls", "breakfast"):
+        return True
+    named = any(isinstance(p, Token) and p.text in SLOT_WORDS and p.text != "diner" for p in pieces)
+    early = any(
+        isinstance(p, Moment) and p.hour is not None and (p.half == "am" or (p.hour < 16 and p.padded))
+        for p in pieces
+    )
+    return named or early
+
+
 def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     piece = pieces[i] if i < len(pieces) else None
     if not isinstance(piece, Token):
         return None
     following = word_at(pieces, i + 1)
-    if piece.text == "diner" and word_at(pieces, i - 1) in ("the", "a"):
+    if piece.text == "diner" and _is_a_place(pieces, i):
         return None
     if piece.text == "tea":
         if not named and following not in (":", "was") and not _tells_of_day(pieces, i + 1):

@@ -229,6 +229,7 @@ _REPLACED = word_set("replaced replacing changed swapped swap switched change re
 _BODY = word_set("arm thigh leg belly stomach hip buttock chest calf side")
 _BODY_TOO = word_set("left right upper lower outer inner on to the my of it's its other this time")
 _CAME_OFF = word_set("ripped fell came knocked peeled tore took take pulled fallen dropped popped")
+_ERRORS = word_set("alarm error errors warning message signal bluetooth")
 _PARTLY = word_set("half almost nearly partly peeling loose")
 _STILL_TO_COME = word_set("goes going putting getting tomorrow will")
 _AT_ONCE = word_set("straight immediately directly right instantly same")
@@ -310,7 +311,11 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         if named and words & _CAME_OFF and "off" in words and all(map(is_plain, words - _CAME_OFF)):
             return Draft("sensor", clause, "ended", moment=moment)
         return None
-    if words & _PARTLY or "alarm" in words or any(isinstance(p, Amount) and p.share for p in clause.pieces):
+    if (
+        words & (_PARTLY | _ERRORS)
+        or "alarm" in words
+        or any(isinstance(p, Amount) and p.share for p in clause.pieces)
+    ):
         return None  # "peeled half off"
     if words & _REPLACED:
         return Draft("sensor", clause, "replaced", moment=moment)

@@ -143,6 +143,9 @@ _NTH = re.compile(
     r"\b\d{1,2}(?:st|nd|rd|th) (?=(?:coffee|cup|tea|beer|pint|glass|slice|helping|portion|snack)s?\b)",
     re.IGNORECASE,
 )
+_HERE_IS = re.compile(
+    r"^((?:hi|hello|hey|hiya|good \w+),? )(?:it[’']?s|this is) \w+(?: again| here)?\b", re.IGNORECASE
+)
 _EAT_NO = re.compile(r"\b(i|we) no(?:t)? (eat|have|take|drink)\b", re.IGNORECASE)
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
@@ -209,7 +212,7 @@ def mend(text: str, table: FoodTable) -> str:
         stem, food = match.group().lower(), match.string[match.end() :].split(maxsplit=1)[0].lower()
         return _COOKED[stem] if table.has_word(food) and table.starts([stem, food]) < 2 else match.group()
 
-    text = _ISH.sub(r"about \1", text)
+    text = _ISH.sub(r"about \1", _HERE_IS.sub(r"\1", text))
     text = _HALVES.sub("half and half", text)
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)

@@ -28,12 +28,15 @@ LASTING: dict[str, tuple[str, Effort]] = {
     for word in table.get("lasting", "").split()
 }
 """Words that are movement where something says how long it was."""
-_PHRASES = Phrases(
+_HARDER: Effort = "moderate"
+_PHRASES: Phrases[tuple[str, Effort]] = Phrases(
     [
-        (phrase, (what, effort or table["effort"]))
-        for key, effort in (("harder", "moderate"), ("phrases", None))
-        for what, table in _TABLES.items()
-        for phrase in parse(table.get(key, ""))
+        *((p, (what, _HARDER)) for what, table in _TABLES.items() for p in parse(table.get("harder", ""))),
+        *(
+            (p, (what, table["effort"]))
+            for what, table in _TABLES.items()
+            for p in parse(table.get("phrases", ""))
+        ),
     ]
 )
 

@@ -165,3 +165,30 @@ def test_food_that_was_not_eaten_is_not_noted(real_table, text):
 )
 def test_what_was_eaten_after_all_is_noted(real_table, text, eaten):
     assert eaten in read(text, context_at("19:30", real_table)).split(" | ")[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("boiled egg. Diner, 6 am", "breakfast 06:00: boiled egg 50~"),
+        ("diner at 7 steak", "dinner 19:00: steak 180~"),
+        ("boiled egg, canteen, 7 am", "breakfast 07:00: boiled egg 50~"),
+        ("a ham roll at the desk 530", "breakfast 05:30: ham roll 150"),
+        ("lunch was like two ish, boiled egg", "lunch 14:00: boiled egg 50~"),
+        ("on a train no signal had a flapjack", "snack 19:30~: flapjack 60 | left “train”"),
+        ("3rd coffee", "drink 19:30~: coffee 240~"),
+        ("2 coffees already", "drink 19:30~: coffee 480"),
+        ("hi it's maria again, a flapjack", "snack 19:30~: flapjack 60"),
+        ("before toast 5.0 after toast 7.9", "5.00 19:30~ | 7.90 19:30~ | left “toast” | left “toast”"),
+        ("sugar dropped to 3.9", "3.90 19:30~"),
+        ("after the curry at 6 it was 7.7 at 7", "7.70 19:00"),
+        ("3 sets of 15 press ups", "moderate exercises 19:30~"),
+        ("football on telly", "nothing “football on telly” | ? HOW TO SAY IT"),
+        ("my son ran a marathon yesterday", "nothing “my son ran a marathon yesterday” | ? HOW TO SAY IT"),
+        ("lights out", "sleep 19:30 to -"),
+        ("walked an hour and half", "light walk 90 min 18:00~"),
+        ("the sensor gave an error", "nothing “the sensor gave an error” | ? HOW TO SAY IT"),
+    ],
+)
+def test_times_values_and_places_said_in_passing(real_table, text, expected):
+    assert read(text, context_at("19:30", real_table)) == expected
