@@ -53,7 +53,15 @@ _WORDS = frozenset(
     }
 )
 
+_ELSEWHERE = {
+    "with": "mit avec au aux con z com cu ile",
+    "and": "aur und et en y ve och og si na wa e",
+    "without": "ohne sin bez senza sem bina utan uten uden",
+}
+"""Joining words of other languages that people mix into English between foods."""
+
 _PHRASES: dict[tuple[str, ...], str] = {
+    **{(word,): lead for lead, words in _ELSEWHERE.items() for word in words.split()},
     **{
         said: "repair"
         for said in (
@@ -99,13 +107,6 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("except",): "without",
     ("minus",): "without",
     ("sans",): "without",
-    ("ohne",): "without",
-    ("sin",): "without",
-    ("bez",): "without",
-    ("senza",): "without",
-    ("sem",): "without",
-    ("bina",): "without",
-    ("aur",): "and",
     ("less", "the"): "without",
     ("not", "the"): "without",
     ("leaving", "out"): "without",
@@ -113,17 +114,6 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ("skip",): "without",
     ("skip", "the"): "without",
     ("hold",): "without",
-    ("mit",): "with",
-    ("avec",): "with",
-    ("au",): "with",
-    ("aux",): "with",
-    ("und",): "and",
-    ("et",): "and",
-    ("en",): "and",
-    ("y",): "and",
-    ("ve",): "and",
-    ("con",): "with",
-    ("z",): "with",
     ("made", "with"): "with",
     ("made", "from"): "with",
     ("made", "of"): "with",
@@ -170,7 +160,7 @@ _BEHIND_SO = word_set(
     "early late quick"
 )
 _MEAL_WAS = word_set("light late early quick proper heavy nice")
-_WITHIN_NAMES = frozenset({"over", "in", "no", "au", "from", "et", "mit", "und", "y", "ve", "con", "z"})
+_WITHIN_NAMES = word_set(" ".join(["over in no from", *_ELSEWHERE.values()]))
 
 _FELT_BEHIND_NO = frozenset({"energy", "sleep"})  # "no energy" tells how one feels
 

@@ -9,6 +9,7 @@ _UNITS = "one two three four five six seven eight nine ten eleven twelve thirtee
 NUMBER_WORDS: dict[str, float] = {w: float(n) for n, w in enumerate(_UNITS.split(), start=1)}
 NUMBER_WORDS |= {"seventeen": 17.0, "eighteen": 18.0, "nineteen": 19.0, "twenty": 20.0, "thirty": 30.0}
 NUMBER_WORDS |= {"ek": 1.0, "dos": 2.0, "tres": 3.0}
+NUMBER_WORDS |= {"mbili": 2.0, "tatu": 3.0, "dva": 2.0, "dwa": 2.0, "iki": 2.0, "dua": 2.0, "tiga": 3.0}
 NUMBER_WORDS |= {"zwei": 2.0, "drei": 3.0, "vier": 4.0, "deux": 2.0, "trois": 3.0}
 NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "ninety": 90.0, "hundred": 100.0}
 

@@ -9,33 +9,39 @@ _NAMES = {
     "ml": "ml mls millilitre millilitres milliliter milliliters",
     "dl": "dl decilitre decilitres deciliter deciliters",
     "cl": "cl centilitre centilitres centiliter centiliters",
-    "l": "l litre litres liter liters ltr",
+    "l": "l litre litres liter liters ltr lt lts",
     "floz": "floz",
     "pint": "pint pints",
-    "cup": "cup cups cupful cupfuls c tasse tassen taza tazas fincan",
+    "cup": "cup cups cupful cupfuls c tasse tassen taza tazas fincan xícara xicara xicaras "
+    "cangkir kopp kikombe",
     "tbsp": (
         "tbsp tbsps tbs tbl tblsp tblspn el esslöffel tablespoon tablespoons tablespoonful tablespoonfuls "
-        "cucharada cucharadas"
+        "cucharada cucharadas msk rkl"
     ),
     "tsp": "tsp tsps tspn tl teelöffel teaspoon teaspoons teaspoonful teaspoonfuls "
     "cucharadita cucharaditas łyżeczka łyżeczki lyzeczka lyzeczki",
     "dsp": "dsp dessertspoon dessertspoons dessertspoonful",
     "spoon": (
         "spoon spoons spoonful spoonfuls spoonsful kaşık kasik łyżka łyżki lyzka lyzki cuchara cucharas "
-        "löffel cuillère cuillères"
+        "löffel cuillère cuillères colher colheres lingura linguri sendok sudu kijiko vijiko sked skedar"
     ),
     "piece": (
         "piece pieces pc pcs square squares cube cubes nest nests chunk chunks floret florets strip strips "
         "spear spears stück stücke stk szt sztuki sztuka adet tane pieza piezas pza unidad unidades nos stuk "
-        "lump lumps"
+        "styck stycken kpl ks kusy buc bucati bucata unidade pezzo pezzi biji keping ketul potong buah "
+        "komad komada darab drb quả miếng cái lump lumps"
     ),
     "slice": "slice slices slc slcs slce slces round rounds wedge wedges scheibe scheiben "
     "tranche sneetje sneetjes "
-    "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette",
-    "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol",
-    "plate": "plate plates plateful platefuls teller talerz talerze tabak plato platos assiette",
+    "tranches dilim rebanada rebanadas kromka kromki plasterek plasterki fetta fette "
+    "fatia fatias felie felii skiva skivor skive skiver viipale viipaletta plátek plátky platky szelet "
+    "kriška kriške hirisan",
+    "bowl": "bowl bowls bowlful bowlfuls schüssel schale miska miski chawan kase cuenco bol "
+    "tazón mangkok mangkuk tigela castron skål bakuli",
+    "plate": "plate plates plateful platefuls teller talerz talerze tabak plato platos assiette "
+    "prato pratos piring pinggan farfurie tallrik tallerken lautanen sahani piatto",
     "glass": "glass glasses tumbler tumblers goblet glas gläser vaso vasos verre szklanka szklanki "
-    "bardak bicchiere",
+    "bardak bicchiere copo copos pahar poharr sklenice gelas lasi",
     "mug": "mug mugs mugful becher kubek kubki",
     "tin": "tin tins",
     "jar": "jar jars",
@@ -52,7 +58,8 @@ _NAMES = {
     "can": "can cans dose dosen",
     "bar": "bar bars",
     "sachet": "sachet sachets box boxes tray trays packet packets pack packs bag bags packung "
-    "package packages pkg pkt pouch pouches",
+    "package packages pkg pkt pouch pouches "
+    "bungkus",
 }
 _NAMES |= {
     "whole": "whole head heads rack racks",
@@ -209,6 +216,13 @@ SIZES = {
     "rounded": "heaped",
     "level": "level",
 }
+
+_SIZES_ELSEWHERE = {
+    "small": "chico chica pequeño pequeña pequena pequeno küçük kucuk kecil mały mała liten lite",
+    "medium": "mediano mediana",
+    "large": "büyük buyuk besar kubwa duży duża veliki velika",
+}
+SIZES |= {word: size for size, words in _SIZES_ELSEWHERE.items() for word in words.split()}
 
 # Units that are also foods or words of their own count as units only before "of" or after a number.
 AMBIGUOUS_UNITS = frozenset(

@@ -40,6 +40,22 @@ DISHES = [
     ("inarizushi", 29, 125),
     ("pho", 9, 600),
     ("panipopo", 39, 120),
+    ("shami kebab", 9, 90),
+    ("omo tuo", 27, 300),
+    ("koko", 10, 350),
+    ("banh cuon", 18, 240),
+    ("nuoc mam", 3, 20),
+    ("fesenjan", 12, 240),
+    ("mofongo", 24, 230),
+    ("pan con palta", 32, 150),
+    ("placinta cu branza", 24, 160),
+    ("tteokbokki", 31, 250),
+    ("tteokguk", 12, 550),
+    ("katogo", 18, 350),
+    ("bammy", 40, 100),
+    ("semla", 38, 125),
+    ("pudim de leite", 28, 110),
+    ("goat roti", 20, 340),
 ]
 
 
@@ -61,6 +77,9 @@ def test_carbohydrate_and_helping(table, name, carbs, helping):
         ("tostada shell", "piece", 13),
         ("cutting chai", "glass", 90),
         ("lepinja", "piece", 120),
+        ("tandoori roti", "piece", 80),
+        ("smokies", "piece", 50),
+        ("semlor", "piece", 125),
     ],
 )
 def test_one_of_them(table, name, unit, grams):

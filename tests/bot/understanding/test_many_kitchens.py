@@ -17,7 +17,7 @@ MEASURES = [
     ("moi moi, 2 wraps", "moi moi", 320),
     ("banku two balls", "banku", 500),
     ("kimbap 1 roll", "kimbap", 230),
-    ("su böreği 1 dilim", "su boregi", 130),
+    ("su böreği 1 dilim", "su boregi", 150),
     ("3 szt pierogi", "pierogi", 105),
     ("horchata 1 vaso", "horchata", 300),
     ("rice 2 serving spoons", "rice", 160),
@@ -30,6 +30,11 @@ MEASURES = [
     ("potatoes (200 g boiled)", "boiled potato", 200),
     ("fish pie (ready meal, 400 g)", "fish pie", 400),
     ("half a large sweet potato fries", "sweet potato fries", 84),
+    ("milk 1/2 lt", "milk", 515),
+    ("pizza 3 fatias", "pizza", 300),
+    ("rye bread 2 skivor", "rye bread", 64),
+    ("rice 2 colheres", "rice", 40),
+    ("chapati mbili", "chapati", 84),
 ]
 
 
@@ -53,6 +58,13 @@ ONE_FOOD = [
     ("2 kanapki: rye bread, ham", 2),
     ("2 eggs beans fried slice", 3),
     ("1 tamal de rajas y atole", 2),
+    ("falukorv med makaroner", 2),
+    ("sill och potatis", 2),
+    ("ugali na sukuma wiki", 2),
+    ("snitel cu piure si muraturi", 3),
+    ("feijoada com arroz e couve", 3),
+    ("sinigang na baboy", 1),
+    ("kofte ile pilav", 2),
 ]
 
 
