@@ -21,6 +21,8 @@ _OTHERS = re.compile(
     r"|cousin|friend|mate|boss|colleague|patient|client|neighbou?r|partner|girlfriend|boyfriend|kid|child|dog|cat"
     r"|passengers?)(?:'s)?\b|\b(?:he|she|they|his|her|somebody|someone)\b"
 )
+_OF_OTHERS = re.compile(r"(?:(?:no|nope|well),? )?(?:that|it|this|those|they)(?:'s| is| was| are| were)\b")
+"""“Am I on metformin? No, that is my sister”: of what stood before, not of a plate."""
 _MINE = re.compile(r"\b(?:i|i'm|i've|im|me|myself|am)\b")
 _PARTS = re.compile(r"[.;!?\n]+(?=\s|$)|,(?=\s)|\s(?:but|then)\s|:(?=\s)")
 _ASKS = re.compile(
@@ -64,6 +66,8 @@ def find_concerns(text: str) -> Concerned:
     kept: list[str] = []
     for part in _parts(text[:MOST_CHARACTERS]):
         said = " ".join(part.lower().replace("’", "'").split()).strip(" ,;.:!")
+        if (found or asked) and _OF_OTHERS.match(said) and _OTHERS.search(said):
+            continue
         matches = [(rule, match) for rule in _rules() for match in _match(rule, said)]
         kept.append(_left_of(said, part, matches) if matches else part)
         words = part.strip(" ,;.")

@@ -62,3 +62,9 @@ def test_what_calls_for_a_caution(text: str, sentence: str) -> None:
 )
 def test_what_does_not(text: str) -> None:
     assert not cautions_of(text)
+
+
+@pytest.mark.parametrize("said", ["no that is my sister", "No, it's my mum who takes it", "that was my dad"])
+def test_who_it_was_of_is_said_of_the_question_and_not_of_a_plate(said):
+    found = understand(f"am I on metformin? {said}", CONTEXT)
+    assert [type(entry) for entry in found.entries] == [Question]

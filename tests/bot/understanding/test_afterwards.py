@@ -69,3 +69,13 @@ def test_which_of_two_alike_is_asked(real_table):
     log = _noted("coffee with milk", "coffee with milk", table=real_table)
     said = read("the coffee had sugar in it", context_at("15:33", real_table, log=log))
     assert said == "which"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["the chai had 2 sugars in it", "the chai at 12:30 had 2 sugars in it", "chai from lunch had sugar in it"],
+)
+def test_what_stands_on_another_plate_too_is_put_into_what_is_named(real_table, text):
+    log = _noted("chai with milk and 2 mandazi", "porridge with sugar", table=real_table)
+    said = understand(text, context_at("19:00", real_table, log=log))
+    assert [(e.target, e.what) for e in said.entries if isinstance(e, Correction)] == [(1, "add")]
