@@ -75,7 +75,8 @@ def _food(tx: Transaction, person: Person, question: Question, now: datetime) ->
 
 def _ranked(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     since = question.since or now - WEEK
-    return answer_best_and_worst(tx, person, since, end_of(question, now), question.subject)
+    slots = [slot for slot in (question.subject, question.against) if slot in SLOTS]
+    return answer_best_and_worst(tx, person, since, end_of(question, now), slots)
 
 
 def _fasting(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:

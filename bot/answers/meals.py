@@ -1,6 +1,6 @@
 """Answers about meals: one meal's curve and score, the curves that new readings completed, best and worst."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
@@ -27,13 +27,12 @@ FIRST_BITE = "bite"
 """A button that moves a meal to another first bite: its id and the minute since 1970."""
 CLOCK_MIN = 5
 LOOK_BACK_MEALS = 300
-SLOTS = ("breakfast", "lunch", "dinner", "snack", "drink")
 
 
 def answer_best_and_worst(
-    tx: Transaction, person: Person, since: datetime, until: datetime, slot: str = ""
+    tx: Transaction, person: Person, since: datetime, until: datetime, slots: Collection[str] = ()
 ) -> Outgoing:
-    """Answer with the most and the least even meals (of a slot) of [since, until), and the picture of all."""
+    """Answer with the most and the least even meals (of some slots) of [since, until), and the picture of all."""
     if not person.scores:
         return Outgoing(person.id, say(SCORES_HIDDEN))
     from analysis.ranking import rank_meals
@@ -41,7 +40,7 @@ def answer_best_and_worst(
     from bot.reply.results import best_and_worst
 
     servings = servings_between(tx, person, since, until)
-    of_slot = tuple(s for s in servings if s.slot == slot) if slot in SLOTS else servings
+    of_slot = tuple(s for s in servings if s.slot in slots) if slots else servings
     ranking = rank_meals(of_slot)
     local = until.astimezone(person.zone)
     name = f"week-to-{local:%Y-%m-%d}"

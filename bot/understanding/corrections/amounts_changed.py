@@ -190,6 +190,23 @@ def rescale(change: Change) -> Correction | None:
     return change.done("amount", replace(meal, items=items), [items[p] for p in sorted(places)])
 
 
+def take_off(change: Change) -> Correction | None:
+    """Take an amount of a food off that others had, or that was left: "one of the tacos went to the dog"."""
+    meal, off = change.entry, change.frame.first("off")
+    if not isinstance(meal, Meal) or off is None or not isinstance(off.piece, Amount) or off.piece.minutes:
+        return None
+    place = change.target.places[0] if change.target.places else place_by_amount(meal, change, "off")
+    had = None if place is None else meal.items[place]
+    less = None if had is None else weigh_as(had, off, change)
+    if place is None or had is None or less is None or less.grams > had.grams * (1 + LEAST_SHARE):
+        return None
+    share = 1 - less.grams / had.grams if had.grams else 0.0
+    left = [replace(scale(had, share), stated=had.stated)] if share > LEAST_SHARE else []
+    items = (*meal.items[:place], *left, *meal.items[place + 1 :])
+    after = replace(meal, items=items) if items or meal.extras else None
+    return change.done("amount", after, left) if left else change.done("remove", after, [had])
+
+
 def _part_of_total(meal: Meal, change: Change) -> Correction | None:
     """Work out how much was eaten of a whole that is named: half of 400 g, 12 with 8 left."""
     total, part, rest = (change.frame.first(name) for name in ("total", "part", "rest"))

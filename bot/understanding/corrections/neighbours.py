@@ -128,6 +128,8 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
     if k > 2 and _is_guess(found, k, table):
         return replace(element, tag="u")  # "the bread was 4 pala": no spinach
     before = "".join(e.tag for e in found[:k])
+    if element.tag == "H" and element.said.lower().endswith((" a", " an")) and before[-1:] in ("d", "l"):
+        return replace(element, tag="A")  # "left half a taco", of three
     if element.tag == "u" and following[:1] in ("", ",") and _DENIED_BEFORE.search(before):
         return replace(element, tag="F")  # "it wasn't toast, it was a slice of zopira"
     if element.tag == "u" and following == "nP":

@@ -18,7 +18,8 @@ _MINE = frozenset({"mine"})
 
 # Over the tags of a message; p are people, z is "mine". Each with what its first and second group become.
 _HAD_IT = re.compile(r"p+(?P<had>e)(?=[PK](?:,?[PK])*(?:,|$))")
-_THEIRS = re.compile(r"(?<=[PK])(?P<was>[be]t|b|t)p+(?=,|$|[PKA])")
+_HAD_SOME = re.compile(r"(?:(?<=^)|(?<=[,o]))p+(?P<had>e)(?=At?[PKR]?(?:,|$))")
+_THEIRS = re.compile(r"(?<=[PKAR])(?P<was>[be]t|b|t)p+(?=,|$|[PKA])")
 _ALL_THEIRS = re.compile(r"(?:(?<=^)|(?<=[,o]))R?b(?P<was>t?p+[FSP]?)(?=,|$)")
 _OWN_BEHIND = re.compile(r"(?P<what>A?[PK]+)bz(?=,|$|[PKA])")
 _OWN_BEFORE = re.compile(r"zb(?=A?[PK])")
@@ -29,13 +30,14 @@ def names_person(word: str) -> bool:
     """Tell whether a word is of another person: "brother", "kids'", "she"."""
     word = word.replace("\u2019", "'")
     owner = word.endswith(("'s", "'")) and word not in _NO_OWNERS
-    return word.removesuffix("'s").rstrip("'") in _OTHERS or (owner and len(word) > 3)
+    others = {word.removesuffix("'s").rstrip("'"), word.removesuffix("s")} & _OTHERS  # "my wifes"
+    return bool(others) or (owner and len(word) > 3)
 
 
 def settle_whose(found: Sequence[Element]) -> list[Element]:
     """Return the elements with what others had as denied, and what was one's own as had."""
     kept = [replace(e, tag="z") if e.said.lower() in _MINE else e for e in found]
-    for pattern, tags in ((_HAD_IT, "d"), (_ALL_THEIRS, "bd"), (_THEIRS, "d"), (_SAYS_REST, "")):
+    for pattern, tags in ((_HAD_IT, "d"), (_HAD_SOME, "d"), (_ALL_THEIRS, "bd"), (_THEIRS, "d"), (_SAYS_REST, "")):
         while (match := pattern.search(_tags(kept))) is not None:
             kept[match.start() : match.end()] = _as_one(kept[match.start() : match.end()], tags)
     while (match := _OWN_BEHIND.search(_tags(kept))) is not None:

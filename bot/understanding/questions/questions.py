@@ -24,7 +24,15 @@ from bot.understanding.questions.learned import (
 from bot.understanding.questions.named import kinds_of_day, read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
 from bot.understanding.questions.sorts import ABOUT, FIRST, OF_ALL_FOODS, OVER_DAYS, Sort
-from bot.understanding.questions.subjects import foods_in, known_food, second_side, sides_of, slot_in
+from bot.understanding.questions.subjects import (
+    SIDES,
+    foods_in,
+    known_food,
+    second_side,
+    sides_of,
+    slot_in,
+    slots_in,
+)
 from bot.understanding.questions.trials import SORT_OF_ACT, read_act
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
@@ -75,6 +83,9 @@ _OPENINGS = word_set(
 )
 _TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted having eating grabbed i've")
 _EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
+_AGAINST = SIDES - {"and"}
+_OF_TWO: frozenset[Sort] = frozenset({"compare", "effect", "ranking", "curve", "progress", "unknown"})
+"""What words may seem to ask that hold two meals of the day against each other: "was lunch better than breakfast"."""
 _SHOWING = word_set("show compare list suggest rank plot draw")
 
 
@@ -244,6 +255,10 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     subject, against = sides_of(said.foods, said.words)
     of_last = sort == "effect" and "this_one" in said.found.names  # what does it do to me
     named = subject or said.found.subjects or "usual_meal" in said.found.names or of_last
+    slots = slots_in(said.words)
+    if not named and len(slots) == 2 and _AGAINST & set(said.words) and sort in _OF_TWO:
+        since, until = (since, until) if since or said.several else (last_days(1, context), context.now)
+        return Question("best_worst", since, until, slots[0], text, "ranking", slots[1])
     if about == "food" and not named and sort not in OF_ALL_FOODS:
         sort, about = "unknown", "other"
     levers = [" ".join(said.words[a:b]) for a, b in said.found.subjects]

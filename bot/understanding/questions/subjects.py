@@ -44,6 +44,11 @@ def slot_in(words: Sequence[str]) -> tuple[str, bool]:
     return "", False
 
 
+def slots_in(words: Sequence[str]) -> tuple[str, ...]:
+    """Return the meals of the day that are named, each once, in their order."""
+    return tuple(dict.fromkeys(slot for word in words if (slot := slot_in([word])[0])))
+
+
 def foods_in(
     words: Sequence[str], found: Found, context: Context, own: Collection[str] = ()
 ) -> list[tuple[int, int]]:

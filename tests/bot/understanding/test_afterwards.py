@@ -79,3 +79,25 @@ def test_what_stands_on_another_plate_too_is_put_into_what_is_named(real_table, 
     log = _noted("chai with milk and 2 mandazi", "porridge with sugar", table=real_table)
     said = understand(text, context_at("19:00", real_table, log=log))
     assert [(e.target, e.what) for e in said.entries if isinstance(e, Correction)] == [(1, "add")]
+
+
+OTHERS_HAD = [
+    ("3 chicken fajitas", "one of the fajitas went to the dog lol", "amount: chicken fajita 260"),
+    ("4 slices of pizza", "one slice went to my daughter", "amount: pizza 300"),
+    ("6 chicken wings and chips", "two of the wings were for Sam", "amount: chicken wing 128"),
+    ("6 chicken wings and chips", "the dog got one wing", "amount: chicken wing 160"),
+    ("6 chicken wings and chips", "left 2 of the wings", "amount: chicken wing 128"),
+    ("6 chicken wings and chips", "gave 2 of the wings to Grace", "amount: chicken wing 128"),
+    ("3 pancakes", "my son ate one of them", "amount: pancake 76"),
+    ("3 pancakes", "left one", "amount: pancake 76"),
+    ("3 tacos", "one of the tacos was my wifes", "amount: taco 200"),
+    ("3 tacos", "i left half a taco", "amount: taco 250"),
+    ("200 g rice and dal", "left 50 g of the rice", "amount: rice 150"),
+    ("2 samosas and tea", "my brother had 2 of the samosas", "remove: samosa 140"),
+]
+
+
+@pytest.mark.parametrize(("before", "text", "expected"), OTHERS_HAD)
+def test_what_others_had_of_it_comes_off(real_table, before, text, expected):
+    log = _noted(before, table=real_table)
+    assert read(text, context_at("12:36", real_table, log=log)) == expected
