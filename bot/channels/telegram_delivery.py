@@ -225,11 +225,13 @@ class Delivery:
             left, ref = letter.left, await self._prepare(letter)
             async with self._left_over if left else nullcontext():
                 self._note_later(key, ref or await self._send(letter))
+                letter.delivered = True
                 if left:
                     await self.note_delivered()
-            letter.delivered = True
             metrics.DELIVERIES.labels("sent").inc()
             self._letters.discard(letter)
+            if ref is None:
+                await self._pin(letter)
             return None, True
         except InvalidToken:
             await self._patiently(self._talker.refused, key)
@@ -267,7 +269,7 @@ class Delivery:
             if not delivered:
                 return
             try:
-                await self._in_thread(self._talker.sent, delivered)
+                await self._threads.run_hurried(self._talker.sent, delivered)
                 self.busy.difference_update(delivered)
             except StoreError:
                 _log.exception("what was delivered could not be noted, trying again in %g s", _NOTE_AGAIN_S)
@@ -338,7 +340,6 @@ class Delivery:
                 sent = await self._ask(letter, letter.sends[0])
             letter.sends.popleft()
             letter.ref = str((sent if isinstance(sent, Message) else sent[-1]).message_id)
-        await self._pin(letter)
         return letter.ref
 
     async def _ask(self, letter: _Letter, request: Request) -> Message | tuple[Message, ...]:
@@ -383,7 +384,7 @@ class Delivery:
             return picture
 
     async def _pin(self, letter: _Letter) -> None:
-        """Pin a message that has arrived, and unpin an earlier one; where that is refused, it stays."""
+        """Pin a message that arrived, once that is noted, and unpin an earlier one; what cannot be stays."""
         out, pins = letter.out, []
         if out.unpins is not None:
             pins.append(partial(self._bot.unpin_chat_message, letter.chat_id, int(out.unpins)))
@@ -392,9 +393,6 @@ class Delivery:
             pins.append(partial(pin, disable_notification=True))
         for pin in pins:
             try:
-                async with self._places:
-                    await pin()
-            except BadRequest as error:
-                _log.info(
-                    "chat %s does not let message %s be pinned: %s", letter.chat_id, letter.out.id, error
-                )
+                await self.insist(pin)
+            except TelegramError as error:
+                _log.info("chat %s: message %s is not pinned: %s", letter.chat_id, letter.out.id, error)
