@@ -49,6 +49,7 @@ class EatingDay:
 class Eating:
     """Each day with meals, and the medians over them (None without days).
 
+    longest_gap_h: over the days whose night before is known
     between_h: the time between two occasions of a day, over the days with more than one
     """
 
@@ -106,7 +107,8 @@ def describe_eating(meals: pd.DataFrame, *, day_starts_min: float = DAY_STARTS_M
             )
         )
     between = [d.window_h / (d.occasions - 1) for d in days if d.occasions > 1]
-    known = [d.longest_gap_h for d in days if d.longest_gap_h is not None]
+    with_night = [gaps[start:stop] for start, stop in _spans(day) if not np.isnan(gaps[start])]
+    known = [float(np.nanmax(own)) for own in with_night]
     return Eating(
         tuple(days),
         float(np.median([d.occasions for d in days])),

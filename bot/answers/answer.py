@@ -12,6 +12,7 @@ from bot.answers.drives import answer_two, say_food, say_foods
 from bot.answers.finding import say_found, say_last
 from bot.answers.habits import say_lever
 from bot.answers.meals import answer_best_and_worst, answer_one_meal
+from bot.answers.night import answer_night
 from bot.answers.over_run import say_felt, say_good_days, say_intakes, say_moved, say_steadier
 from bot.answers.pictured import answer_run, answer_servings, answer_shifts, answer_waking
 from bot.answers.plan import say_plan
@@ -140,6 +141,7 @@ _ANSWERS: dict[str, Answer] = {
     "habits": say_lever,
     "fasting": _fasting,
     "day": answer_day,
+    "night": answer_night,
     "average day": answer_days,
     "weekends": answer_days,
     "week": answer_week,

@@ -32,7 +32,7 @@ LOOK_BACK_MEALS = 300
 def answer_best_and_worst(
     tx: Transaction, person: Person, since: datetime, until: datetime, slots: Collection[str] = ()
 ) -> Outgoing:
-    """Answer with the most and the least even meals (of some slots) of [since, until), and the picture of all."""
+    """Answer with the most and the least even meals (of some slots) of [since, until), all in a picture."""
     if not person.scores:
         return Outgoing(person.id, say(SCORES_HIDDEN))
     from analysis.ranking import rank_meals

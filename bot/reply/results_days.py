@@ -60,6 +60,14 @@ def one_day(look: OneDay, summary: Summary | None, *, zone: tzinfo, unit: Glucos
     return "\n".join(lines)
 
 
+def one_night(
+    look: OneDay, summary: Summary | None, what: str, until: datetime, *, zone: tzinfo, unit: GlucoseUnit
+) -> str:
+    """Say what the readings of a night did; what: whether it is a sleep that was noted."""
+    span = f"{numbers.clock(look.since, zone)} to {numbers.clock(until, zone)}"
+    return f"{what}, {span}: {_readings_of(look, summary, zone, unit)}"
+
+
 def _readings_of(look: OneDay, summary: Summary | None, zone: tzinfo, unit: GlucoseUnit) -> str:
     extremes = look.extremes
     if extremes is None:

@@ -34,9 +34,10 @@ def explained(
 ) -> str:
     """Say what made a meal climb: what was expected and came, the parts, what is left, what tells more."""
     low, high = span(found.low, found.high, unit)
-    came, expected = figure(found.area, unit), figure(found.expected, unit)
+    came, side = figure(abs(found.area), unit), "above" if found.area >= 0 else "below"
+    expected = figure(found.expected, unit)
     head = (
-        f"Over two hours {title} ({numbers.day_and_clock(at, zone, now)}) ran {came} {unit} above its start "
+        f"Over two hours {title} ({numbers.day_and_clock(at, zone, now)}) ran {came} {unit} {side} its start "
         f"on average; your {numbers.count(found.others, 'other meal')} led me to expect {expected} "
         f"(likely {low} to {high})."
     )
@@ -49,9 +50,10 @@ def _say_foods(found: Explained, names: Names, unit: GlucoseUnit) -> str:
     most = [part for part in found.foods if abs(part.area) >= LITTLE][:MOST_FOODS]
     if not most:
         return "None of its foods counts for much of that."
-    said = [f"{names[part.name]} {figure(part.area, unit)}" for part in most]
+    said = [f"{names[part.name]} ({figure(part.area, unit)})" for part in most]
     few = ", by what is in it rather than by its own meals" if found.others < FEW else ""
-    return f"Of its foods {join(said)} count for most of that{few}."
+    counts = "counts" if len(said) == 1 else "count"
+    return f"Of its foods, {join(said)} {counts} for most of that{few}."
 
 
 def _say_parts(found: Explained, names: Names, unit: GlucoseUnit) -> list[str]:

@@ -117,7 +117,7 @@ def word_serving(kind: Kind, of: str, foods: Sequence[str], slot: str) -> str:
 def why(one: Suggestion, names: Names, unit: GlucoseUnit) -> str:
     """Say why a serving tells much, in one sentence without its full stop."""
     if one.kind == "lever":
-        said = f"{one.on} meals with it and {one.off} without have not settled what it does"
+        said = f"{numbers.count(one.on, 'meal')} with it and {one.off} without have not settled what it does"
         known = PUBLISHED.get(one.of)
         return f"{said} (take care: {known.caution})" if known and known.caution else said
     if one.beside:

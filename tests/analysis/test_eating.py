@@ -30,7 +30,7 @@ def test_two_days_by_hand():
     )
     assert (first.first, first.last) == (instant(7 * H), instant(19 * H))
     assert (second.occasions, second.window_h, second.longest_gap_h) == (2, 12.5, 13.0)
-    assert (eating.occasions, eating.window_h, eating.longest_gap_h) == (2.5, 12.25, 9.75)
+    assert (eating.occasions, eating.window_h, eating.longest_gap_h) == (2.5, 12.25, 13.0)
     assert (eating.first_min, eating.last_min) == (7.5 * H, 19.75 * H)
     assert eating.between_h == 9.25  # (12 / 2 + 12.5) / 2
 

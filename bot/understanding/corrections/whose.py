@@ -37,7 +37,13 @@ def names_person(word: str) -> bool:
 def settle_whose(found: Sequence[Element]) -> list[Element]:
     """Return the elements with what others had as denied, and what was one's own as had."""
     kept = [replace(e, tag="z") if e.said.lower() in _MINE else e for e in found]
-    for pattern, tags in ((_HAD_IT, "d"), (_HAD_SOME, "d"), (_ALL_THEIRS, "bd"), (_THEIRS, "d"), (_SAYS_REST, "")):
+    for pattern, tags in (
+        (_HAD_IT, "d"),
+        (_HAD_SOME, "d"),
+        (_ALL_THEIRS, "bd"),
+        (_THEIRS, "d"),
+        (_SAYS_REST, ""),
+    ):
         while (match := pattern.search(_tags(kept))) is not None:
             kept[match.start() : match.end()] = _as_one(kept[match.start() : match.end()], tags)
     while (match := _OWN_BEHIND.search(_tags(kept))) is not None:

@@ -23,7 +23,7 @@ from bot.understanding.questions.learned import (
 )
 from bot.understanding.questions.named import kinds_of_day, read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
-from bot.understanding.questions.sorts import ABOUT, FIRST, OF_ALL_FOODS, OVER_DAYS, Sort
+from bot.understanding.questions.sorts import ABOUT, FIRST, OF_A_NIGHT, OF_ALL_FOODS, OVER_DAYS, Sort
 from bot.understanding.questions.subjects import (
     SIDES,
     foods_in,
@@ -85,7 +85,9 @@ _TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted h
 _EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
 _AGAINST = SIDES - {"and"}
 _OF_TWO: frozenset[Sort] = frozenset({"compare", "effect", "ranking", "curve", "progress", "unknown"})
-"""What words may seem to ask that hold two meals of the day against each other: "was lunch better than breakfast"."""
+"""What words may seem to ask that hold two meals of a day against each other: "breakfast vs lunch"."""
+_NIGHT = word_set("night overnight asleep sleeping slept")
+_NO_NIGHT = word_set("fasting fasted average usual typical usually shift shifts")
 _SHOWING = word_set("show compare list suggest rank plot draw")
 
 
@@ -255,6 +257,8 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     subject, against = sides_of(said.foods, said.words)
     of_last = sort == "effect" and "this_one" in said.found.names  # what does it do to me
     named = subject or said.found.subjects or "usual_meal" in said.found.names or of_last
+    if sort in OF_A_NIGHT and _is_of_night(said, since, context):
+        return Question("day", None, None, "food" if sort == "eating window" else "", text, "night")
     slots = slots_in(said.words)
     if not named and len(slots) == 2 and _AGAINST & set(said.words) and sort in _OF_TWO:
         since, until = (since, until) if since or said.several else (last_days(1, context), context.now)
@@ -280,6 +284,12 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     if about == "day" and since is None and sort not in OVER_DAYS:
         since, until = last_days(1, context), context.now
     return Question(about, since, until, subject, text, sort, against)
+
+
+def _is_of_night(said: Said, since: datetime | None, context: Context) -> bool:
+    """Tell whether words are of the night that is over, rather than of a day, a meal or the fasting level."""
+    late = since is None or since >= last_days(2, context)
+    return late and not said.slot and bool(_NIGHT & set(said.words)) and not _NO_NIGHT & set(said.words)
 
 
 def _sides_for(sort: Sort, said: Said, subject: str, against: str) -> tuple[str, str]:

@@ -13,7 +13,8 @@ _FINE = word_set(
 _TOO = word_set(
     "you so much very a lot then that's thats got it all that for the help bot again many and day have"
 )
-_GREETINGS = word_set("morning evening afternoon")
+_HELLO = word_set("hi hello hey hiya heya hallo hullo howdy morning evening afternoon greetings")
+_HELLO_TOO = word_set("there again good bot all")
 YOU_ARE_WELCOME = "You are welcome."
 GOOD = "Good. Tell me the next thing you eat, like “2 slices rye toast at 7:15”."
 GOOD_NIGHT = "Good night. Tell me when you are up, like “slept 23:00 to 6:30”."
@@ -42,6 +43,6 @@ def read_small_talk(tokens: Sequence[Token]) -> str:
         return YOU_ARE_WELCOME
     if words[0] in ("good", "gute", "night") and words[-1] in ("night", "nacht", "bye"):
         return GOOD_NIGHT if len(words) <= 2 else ""
-    if len(words) == 2 and words[0] == "good" and words[1] in _GREETINGS:
+    if words[0] in _HELLO | {"good"} and known & _HELLO and known <= _HELLO | _HELLO_TOO:
         return GOOD_DAY
     return GOOD if known <= _FINE | _TOO and known & _FINE and len(words) <= 3 else ""

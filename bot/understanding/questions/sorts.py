@@ -11,7 +11,7 @@ Sort = Literal[
     "record", "sync", "sensor", "settings", "medicine", "diagnosis", "a1c", "unknown",
     "shifts", "waking", "run", "servings", "report", "leave out", "kind foods", "variants", "portion",
     "felt", "progress", "good days", "moved after", "habits", "trial progress", "trial stop", "trial later",
-    "share", "week", "runs", "privacy", "listed", "as text", "found", "all held",
+    "share", "week", "runs", "privacy", "listed", "as text", "found", "all held", "night",
 ]  # fmt: skip
 
 ABOUT: dict[Sort, About] = {
@@ -78,8 +78,14 @@ ONLY_NAMED: dict[Sort, About] = {
     "as text": "day",  # Tuesday as text
     "found": "food",  # everything with buckwheat
     "all held": "status",  # what do you hold about me, send me all my data
+    "night": "day",  # how was last night; with “food” as its subject: how long without food
 }
 """These are asked by whole sentences of their own only (`listed.py`, `held.py`) and weighed against none."""
+
+OF_A_NIGHT: frozenset[Sort] = frozenset(
+    {"fasting", "day", "summary", "curve", "eating window", "average day"}
+)
+"""What words may seem to ask that ask for the last night: “how was my sugar overnight”."""
 
 OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion", "variants"})
 """These need no food to be named: they are of all, or of the last meal's."""
