@@ -73,7 +73,7 @@ def test_which_of_two_alike_is_asked(real_table):
 
 @pytest.mark.parametrize(
     "text",
-    ["the chai had 2 sugars in it", "the chai at 12:30 had 2 sugars in it", "chai from lunch had sugar"],
+    ["the chai had 2 sugars in it", "the chai at 12:30 had 2 sugars in it", "the lunch chai had sugar in it"],
 )
 def test_what_stands_on_another_plate_too_is_put_into_what_is_named(real_table, text):
     log = _noted("chai with milk and 2 mandazi", "porridge with sugar", table=real_table)
