@@ -44,7 +44,7 @@ def test_what_made_dinner_climb(talk: Talk, asked: str) -> None:
     said = talk.say(asked)
     assert re.match(
         r"Over two hours white rice and lentils \(18:00\) ran \d\.\d mmol/L above its start on average; your "
-        r"\d+ other meals led me to expect \d\.\d \(likely \d\.\d to \d\.\d\)\. Of its foods white rice",
+        r"\d+ other meals led me to expect \d\.\d \(likely \d\.\d to \d\.\d\)\. Of its foods, white rice",
         said,
     ), said
     assert "255 g of white rice, where 174 g is usual: 0." in said
