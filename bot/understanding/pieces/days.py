@@ -106,6 +106,7 @@ def _read_part(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     return found(i + 1, part=word) if word in _PARTS and (after == ":" or numbered) else None
 
 
+_LAST_WEEK = -7
 _HALVES = {"am": "morning", "pm": "afternoon"}
 
 
@@ -115,7 +116,8 @@ def read_counted_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | No
 
 
 def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
-    j = i
+    led = words_match(pieces, i, ("last", "week"))
+    j = i + 2 * led
     while j - i < 3 and word_at(pieces, j) in ("on", "last", "this"):
         j += 1
     word = word_at(pieces, j)
@@ -130,7 +132,10 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     part = word_at(pieces, j + 1)
     end = j + 2 if part in _PARTS else j + 1
     said = part if part in _PARTS else ""
-    return Moment(pieces[i].start, pieces[end - 1].end, weekday=number, back=back, part=said), end
+    of_last = any(words_match(pieces, end, (*of, "last", "week")) for of in ((), ("of",)))
+    end += of_last * (3 if word_at(pieces, end) == "of" else 2)
+    week = _LAST_WEEK if of_last or led else None
+    return Moment(pieces[i].start, pieces[end - 1].end, days=week, weekday=number, back=back, part=said), end
 
 
 def _is_timed(pieces: Sequence[Piece], i: int) -> bool:

@@ -125,7 +125,8 @@ def day_of(moment: Moment, today: date) -> date | None:
         this_year = _in_year(moment.on, today.year)
         return this_year if this_year <= today else _in_year(moment.on, today.year - 1)
     if moment.days is not None:
-        return today + timedelta(days=moment.days)
+        off = 0 if moment.weekday is None else moment.weekday - today.weekday()  # "Tuesday last week"
+        return today + timedelta(days=moment.days + off)
     if moment.weekday is not None:
         behind = (today.weekday() - moment.weekday) % 7
         return today - timedelta(days=behind or (7 if moment.back else 0))

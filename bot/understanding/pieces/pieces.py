@@ -17,7 +17,8 @@ class Moment:
 
     hour, minute: a clock time; half: "am" or "pm" when said; loose: a bare hour below 13 ("at 8"), which may
     be morning or evening; padded: written the 24-hour way ("07:15", "0715")
-    days: 0 today, -1 yesterday ...; weekday: 0 Monday ...; back: "last Tuesday", never today; on: a date
+    days: 0 today, -1 yesterday ...; weekday: 0 Monday ... (with days, of that week); back: "last Tuesday",
+    never today; on: a date
     part: morning, afternoon, evening, night or tonight
     ago_min: minutes before now; after_min: minutes after a meal ("8.1 at 45 min")
     side: "before", "during" or "after" something, "later" than what was said before; side_slot: which meal

@@ -43,6 +43,10 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
     if count is not None and number:
         long = int(number) * {"day": 1, "week": 7, "month": 30, "year": 365}[count[2]]
         return last_days(min(max(1, long), LONGEST_DAYS), context), context.now
+    said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
+    of_week = next((p for p in said if p.weekday is not None and p.days is not None), None)
+    if of_week is not None and (day := day_of(of_week, today)) is not None:  # "Tuesday last week"
+        return midnight_of(day, context), midnight_of(day + timedelta(days=1), context)
     before = 14 if "week before last" in phrase else 7
     if "last week" in phrase or before > 7:
         monday = today - timedelta(days=today.weekday() + before)
@@ -68,7 +72,6 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
     if re.search(r"\bthis morning(?:'s)?\b|\bthis (?:afternoon|evening)(?:'s)?\b", phrase):
         return last_days(1, context), context.now
     named_day = re.search(rf"(?:^|\b(?={DAYS_OF}))({'|'.join(WEEKDAYS)})(?:'?s)?\b", phrase)
-    said = [p for p in fold_times(list(sentence)) if isinstance(p, Moment) and p.has_day]
     earliest = today - timedelta(days=LONGEST_DAYS)
     days = [day for p in said if (day := day_of(p, today)) is not None and earliest <= day <= today]
     if not days and named_day is not None:

@@ -87,7 +87,7 @@ _AGAINST = SIDES - {"and"}
 _OF_TWO: frozenset[Sort] = frozenset({"compare", "effect", "ranking", "curve", "progress", "unknown"})
 """What words may seem to ask that hold two meals of a day against each other: "breakfast vs lunch"."""
 _NIGHT = word_set("night overnight asleep sleeping slept")
-_NO_NIGHT = word_set("fasting fasted average usual typical usually shift shifts")
+_NO_NIGHT = word_set("fasting fasted nights usual typical usually shift shifts")
 _SHOWING = word_set("show compare list suggest rank plot draw")
 
 

@@ -321,7 +321,9 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
         return Draft("sensor", clause, "replaced", moment=moment)
     if words & _OFF:
         return Draft("sensor", clause, "ended", moment=moment)
-    only_when = words <= _SENSOR and moment is not None and moment.has_clock  # "sensor on Thursday 19:00"
+    only_when = (
+        words <= _SENSOR | {"got", "had", "my", "the", "a"} and moment is not None and moment.has_clock
+    )  # "sensor on Thursday 19:00"
     return Draft("sensor", clause, "started", moment=moment) if words & _ON or only_when else None
 
 

@@ -72,6 +72,8 @@ AT_THREE_PM = [
     ("on Tuesday at 7:15", "24.07:15"),
     ("on Monday at 7:15", "07:15"),
     ("last Monday at 7:15", "23.07:15"),
+    ("Tuesday last week at 7:15", "24.07:15"),
+    ("last week Thursday at 7:15", "26.07:15"),
     ("Sunday 6pm", "01.18:00"),
     ("sat 8am", "28.08:00"),
     ("3 days ago at 12:30", "27.12:30"),
