@@ -26,6 +26,8 @@ PEOPLE = word_set(
     "housemates lady bloke ex date inlaws grandparents twins "
     "ladies gang gents "
     "people him her them dog dogs grandkid grandkids grandchildren grandson granddaughter nan gran auntie "
+    "apprentice intern "
+    "trainee receptionist foreman porter caretaker waiter waitress barista bartender nurse "
     "hound hounds pooch pup puppy doggo mutt labrador missus missis hubby kiddo mam "
     "nana nonna oma opa sis bro"
 )
@@ -294,6 +296,20 @@ def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:
             food.amount = Amount(food.start, food.start, eaten, vague=True)
         else:
             food.amount = replace(scale(food.amount, eaten), article=food.amount.article)
+
+
+def read_helping(clause: Clause) -> Amount | None:
+    """Return how much of what was named the person had: "a litre of it for the table, I had 2 glasses"."""
+    amounts = [p for p in clause.pieces if isinstance(p, Amount)]
+    words = set(clause.words)
+    told = bool(words & _HELPED) and words <= _HELPED | _HELPED_TOO
+    if not told or len(amounts) != 1 or len(amounts) + len(clause.words) < len(clause.pieces):
+        return None
+    return None if amounts[0].share or amounts[0].vague or amounts[0].minutes else amounts[0]
+
+
+_HELPED = word_set("had ate took drank")
+_HELPED_TOO = word_set("i me just only about maybe of it them that those myself so like and then in all")
 
 
 def size_helping(food: Said, clause: Clause) -> None:

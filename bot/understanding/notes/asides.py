@@ -281,12 +281,19 @@ def is_still_to_come(draft: Draft, food: Clause) -> bool:
 def without_bare_place(clause: Clause, table: FoodTable) -> Clause:
     """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
     named = all(isinstance(p, Token) and p.text in PLACE_WORDS for p in clause.pieces)  # "..., diner, 6 am"
+    named = named or (1 < len(clause.words) <= 3 and clause.words[-1] in _SELLS and not _measures(clause))
     kept = [] if named or is_place(clause.pieces, table) else without_place(clause.pieces, table)
     if any(isinstance(p, Amount | Token) and not is_filler(p) for p in kept):
         return clause
     return replace(clause, pieces=tuple(kept))
 
 
+def _measures(clause: Clause) -> bool:
+    return any(isinstance(p, Amount) for p in clause.pieces)
+
+
+_SELLS = word_set("garden shop stall market place joint van festival parlour truck stand")
+"""Last words of where food is had: "beer garden", "kebab shop"."""
 _POWER = re.compile(r"\d+(?:[.,]\d+)?e\+?\d+")
 
 

@@ -7,7 +7,7 @@ from bot.understanding.foods.places import FILLER
 from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, word_at, words_match
 from bot.understanding.states.activities import is_kin
-from bot.understanding.states.feelings import FEELINGS, NO_FEELING
+from bot.understanding.states.feelings import FEELINGS, NO_FEELING, ONLY_FELT
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
@@ -82,7 +82,34 @@ _NOT_FELT = word_set("i we not didn't didnt don't dont was still never been and 
 _MOST_BEFORE_FEELING = 3
 
 
-def begins_subject(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+def begins_said(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether what the person did, felt or measures now begins behind something else."""
+    return (
+        _begins_subject(pieces, i, current)
+        or _begins_felt(pieces, i, current)
+        or _begins_now(pieces, i, current)
+    )
+
+
+def _begins_now(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "now" begins the second of two values: "was 9.2 at two now its 6.4"."""
+    piece = pieces[i]
+    if not isinstance(piece, Moment) or piece.ago_min != 0 or not any(map(_is_decimal, current)):
+        return False
+    k = i + 1
+    while word_at(pieces, k) in _NOW_IS:
+        k += 1
+    return k < len(pieces) and _is_decimal(pieces[k])
+
+
+_NOW_IS = word_set("its it's is down up back to at")
+
+
+def _is_decimal(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and piece.decimal and _is_bare_value(piece)
+
+
+def _begins_subject(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "I had" opens what the person did: "the kids had nuggets I had a jacket potato".
 
     "the soup I had at 3" is one clause, and so is "mum made stew I had 2 bowls".
@@ -96,12 +123,19 @@ def begins_subject(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) ->
     while k < len(pieces) and (isinstance(pieces[k], Amount) or word_at(pieces, k) in _BEFORE_FOOD):
         k += 1
     named = word_at(pieces, k)
-    return did in _TOOK_IN and named.isalpha() and not is_plain(named)
+    if did not in _TOOK_IN:
+        return False
+    # "half a kilo of wine for the table I had 2 glasses"
+    parted = k > i + 2 and any(isinstance(p, Amount) and not (p.article or p.vague) for p in current)
+    return parted or (named.isalpha() and not is_plain(named))
 
 
-def begins_felt(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+def _begins_felt(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "felt heavy" or "im shattered" opens how the person felt behind something else."""
     opens, before = word_at(pieces, i), word_at(current, len(current) - 1)
+    timed = isinstance(current[-1], Moment) or getattr(current[-1], "minutes", None) is not None
+    if timed and opens in FEELINGS and opens not in ONLY_FELT and _told(current):
+        return True  # "dancing 9 till 11 knackered but happy"
     if opens not in FELT | _AM or before in _NOT_FELT | _LEANED_ON or not _told(current):
         return False
     near = [word_at(pieces, k) for k in range(i + 1, i + 1 + _MOST_BEFORE_FEELING)]

@@ -9,11 +9,10 @@ from bot.understanding.notes.clause_starts import (
     FELT,
     MAY_OPEN,
     SIDES,
-    begins_felt,
     begins_measured,
     begins_other,
+    begins_said,
     begins_side,
-    begins_subject,
     begins_timed,
     begins_value,
     gets_up,
@@ -219,7 +218,7 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
         return "verb"
     if word in FELT and current and all(map(is_value_or_time, current)):
         return "and"  # "4.1 feeling shaky"
-    if current and (begins_subject(pieces, i, current) or begins_felt(pieces, i, current)):
+    if current and begins_said(pieces, i, current):
         return ","
     if current and tells_eaten(pieces, i, current):
         return ","

@@ -84,6 +84,8 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
     told = told or (
         last.kind == "activity" and bare_length(clause) is not None and set(clause.words) <= _ROUGHLY
     )
+    beside = "with" in clause.leads and bool(clause.moments) and all(map(is_plain, clause.words))
+    told = told or (last.kind == "activity" and beside)  # "yoga with my class 10 to 10:45"
     if not bare and not told:
         return False
     each = _each_way(clause)
@@ -99,6 +101,9 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
         return False
     elif last.kind == "activity":
         minutes = bare_length(clause)
+        if beside and minutes is None and not (last.moment and last.moment.has_clock):
+            add_moment(last, clause, moment)
+            return True
         if minutes is None and set(clause.words) & LENGTH_TOO and not hours_in(clause):
             return True
         if minutes is None or last.minutes is not None:
@@ -109,9 +114,9 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
 
 
 def _each_way(clause: Clause) -> float | None:
-    """Return the bare minutes of "20 each way"."""
+    """Return the bare minutes of "20 each way", "35 each"."""
     hours = hours_in(clause)
-    told = {"each", "way"} <= set(clause.words) and len(hours) == 1
+    told = "each" in clause.words and len(hours) == 1
     return hours[0].value if told and SHORTEST_MIN <= hours[0].value <= LONGEST_MIN else None
 
 

@@ -28,7 +28,7 @@ _HAPPENED = word_set("slept woke walked ran cycled swam felt synced napped") | (
     EATING - {"have", "having", "eat", "eating"}
 )
 _TURNS = frozenset({"but", "then", "because"})
-_INSTEAD = frozenset({"just", "only", "instead"})
+_INSTEAD = frozenset({"just", "only"})
 _ABOUT_TO = word_set("going having getting eating doing meeting heading")
 _SOON = word_set("later soon tonight tomorrow")
 _PLANNED = tagged("hoping")
@@ -45,12 +45,12 @@ def was_not_had(so_far: SoFar, clause: Clause) -> bool:
     """Tell whether a clause speaks of what has not been eaten or done; that holds until the sentence ends."""
     words = set(clause.words)
     opens = clause.words[:1]
-    if clause.leads & (STRONG | _TURNS) or words & _HAPPENED or set(opens) & _INSTEAD:
+    if clause.leads & (STRONG | _TURNS) or words & _HAPPENED or "instead" in words or set(opens) & _INSTEAD:
         so_far.planned = False
     if goes_to_bed(clause):
         return False
     hoped = _PLANNED & words
-    if hoped and hoped <= {"tomorrow", "thinking"} and read_feeling(clause):
+    if hoped and hoped <= {"tomorrow", "thinking", "want", "wanna"} and read_feeling(clause):
         return False  # "nervous about the exam tomorrow"
     if hoped == {"shopping"} and ("done" in words or find_movement(clause.words)):
         return False  # "walked round town shopping"

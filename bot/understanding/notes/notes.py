@@ -11,11 +11,13 @@ from bot.understanding.foods.own_table import fold_names
 from bot.understanding.foods.remarks import (
     drop_remarks,
     find_unfinished,
+    read_helping,
     scale_foods,
     scales_all,
     size_helping,
     tells_of_rest,
 )
+from bot.understanding.foods.said import is_measured
 from bot.understanding.notes.accounting import FILLERS, Fate, Ledger
 from bot.understanding.notes.adding import add_food, add_marks, leave_out, settle_waiting
 from bot.understanding.notes.asides import (
@@ -57,18 +59,10 @@ from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
 from bot.understanding.pieces.times import fold_times
-from bot.understanding.states.activities import (
-    denies_movement,
-    tells_of_others,
-)
+from bot.understanding.states.activities import denies_movement, tells_of_others
 from bot.understanding.states.feelings import denies_feeling, read_feeling
-from bot.understanding.states.readings import (
-    fold_spoken_decimals,
-    settle_units,
-)
-from bot.understanding.states.sleep_and_sensor import (
-    FAILED,
-)
+from bot.understanding.states.readings import fold_spoken_decimals, settle_units
+from bot.understanding.states.sleep_and_sensor import FAILED
 from bot.understanding.words.costs import cost_of
 from bot.understanding.words.lexicon import tagged
 from bot.understanding.words.movements import find_movement
@@ -304,6 +298,12 @@ def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
         size_helping(meal.foods[0], clause)
         so_far.ledger.mark(clause.pieces)
         return True  # "smaller than last night": that is not when it was
+    helping = read_helping(clause)
+    last = so_far.last_food
+    if helping is not None and last is not None and is_measured(last):
+        last.amount = helping  # "a litre for the table, I had 2 glasses"
+        so_far.ledger.mark(clause.pieces)
+        return True
     if meal is not None and scales_all(clause):
         scale_foods([f for f in meal.foods if so_far.unfinished & set(f.words)] or meal.foods, clause)
     elif meal is not None and unfinished:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
-from bot.model.entries import Activity, Entry, Meal, Reading, Sleep
+from bot.model.entries import Activity, Entry, Meal, Reading, Sleep, Sync
 from bot.understanding.context import Context
 from bot.understanding.foods.meals import MealDraft
 from bot.understanding.notes.unclaimed import Part
@@ -75,8 +75,12 @@ def beside_movement(draft: Draft, before: Sequence[Entry | None], context: Conte
 
 
 def on_waking(draft: Draft, before: Part | None, entry: Entry | None) -> Resolved | None:
-    """Time a reading told right after waking ("woke at 6, 5.2")."""
-    if draft.moment is not None or not isinstance(before, Draft) or not isinstance(entry, Sleep):
+    """Time a reading told right after waking ("woke at 6, 5.2"), or after a scan ("scanned at 8, 5.5")."""
+    if draft.moment is not None or not isinstance(before, Draft):
+        return None
+    if isinstance(entry, Sync) and before.moment is not None:
+        return Resolved(entry.at, "slot")
+    if not isinstance(entry, Sleep):
         return None
     return None if entry.to_at is None else Resolved(entry.to_at, "slot")
 

@@ -120,7 +120,7 @@ def _is_lasting(pieces: Sequence[Piece], i: int) -> bool:
     if word_at(pieces, i) == ":":
         return _is_number(pieces, i + 1)
     word = word_at(pieces, i)
-    return not word.isalpha() or word in _LASTS or word.endswith("ing") or word in SLOT_WORDS
+    return not word.isalpha() or word in _LASTS | MOVEMENT_WORDS or word.endswith("ing") or word in SLOT_WORDS
 
 
 _OPENS = frozenset({"", ",", ";", ".", "\n", ":"})
@@ -150,6 +150,8 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True  # 06.00
     if float(piece.text[-2:]) % 5 or piece.number >= 24:
         return False
+    if i == 0 and word_at(pieces, 1) in _MEASURED and _is_number(pieces, 2):  # 6.20 glucose 5.0
+        return True
     if piece.number >= 13 and i and _is_number(pieces, i + 1) and not _is_number(pieces, i - 1):
         return True  # oats 17.00 80 g
     if word_at(pieces, i + 1) in SLOT_WORDS or _names_slot_before(pieces, i):  # 1.30 lunch
@@ -174,6 +176,7 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
 
 
+_MEASURED = word_set("glucose bg bs sugar reading sensor finger meter")
 _DAY_WORDS = word_set("morning afternoon evening night yesterday today tonight")
 
 

@@ -58,6 +58,8 @@ def read_activity(clause: Clause) -> Draft | None:
         return None
     if "on the" in " ".join(words) and _FELT & set(words) and bare_length(clause) is None:
         return None  # "felt dizzy on the stairs"
+    if {"from", "after"} & set(words) and _HURTS & set(words) and bare_length(clause) is None:
+        return None  # "my knees hurt from the stairs"
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
     moment = _with_part(moment_of(clause), words)
     bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]
@@ -104,9 +106,8 @@ def _end_of(clause: Clause) -> Moment | None:
 def both_ways(minutes: float | None, words: Sequence[str]) -> float | None:
     """Return how long there and back took, where a length is that of each way."""
     said = set(words)
-    apart = (
-        minutes is None or not {"each", "way"} <= said or (_APART & said and not {"there", "back"} <= said)
-    )
+    each = "each" in said and bool({"way", "ways", "back"} & said)
+    apart = minutes is None or not each or (_APART & said and not {"there", "back"} <= said)
     return minutes if minutes is None or apart else 2 * minutes
 
 
@@ -123,6 +124,7 @@ def _is_played(clause: Clause) -> bool:
 
 _PLAYED = word_set("play played playing game match court club league session hour hours with")
 _FELT = word_set("felt feel feeling")
+_HURTS = word_set("killing sore aching hurts hurting hurt stiff achy ache")
 _ON_SCREEN = word_set("telly tv television iplayer screen radio")
 
 
@@ -244,8 +246,10 @@ def bare_length(clause: Clause) -> float | None:
 
 def denies_movement(clause: Clause) -> bool:
     """Tell whether a clause says that a movement did not happen ("didn't go to the gym")."""
-    if {"til", "till", "until"} & set(clause.words):
-        return False  # "didn't get to the gym til 6"
+    if {"til", "till", "until"} & set(clause.words) or any(
+        isinstance(p, Amount) and p.unit in ("step", "km", "min") for p in clause.pieces
+    ):
+        return False  # "didn't get to the gym til 6", "3k steps, lazy"
     return bool(DENIED & set(clause.words)) and find_movement(clause.words) is not None
 
 
@@ -262,6 +266,10 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
     if span is not None and (last.moment is None or not last.moment.has_clock):
         last.moment = span
         return True
+    lengths = [p for p in clause.pieces if isinstance(p, Amount)]
+    if len(lengths) == 2 and last.minutes is None and {"there", "back"} <= words <= _BACK_TOO | {"there"}:
+        last.minutes = sum(p.value if p.minutes is None else p.minutes for p in lengths)
+        return True  # "ten mins there ten back"
     bare = [p for p in clause.pieces if isinstance(p, Amount) and p.minutes is None and not p.unit]
     if len(bare) == 1 and last.minutes is not None and "back" in words and words <= _BACK_TOO:
         last.minutes += bare[0].value  # "12 min there and 12 back"

@@ -19,7 +19,7 @@ FEELINGS: dict[str, str] = {
 """Each word for a feeling, and the name it is kept under."""
 NAMES = frozenset(_TABLES)
 """Each name that a feeling is kept under."""
-_ONLY_FELT = frozenset(word for table in _TABLES.values() for word in table.get("felt", "").split())
+ONLY_FELT = frozenset(word for table in _TABLES.values() for word in table.get("felt", "").split())
 _PHRASES: tuple[tuple[tuple[frozenset[str], ...], str], ...] = tuple(
     (tuple(frozenset(word.split("|")) for word in phrase.split()), name)
     for name, table in _TABLES.items()
@@ -49,7 +49,7 @@ _FEELING_TOO = word_set(
 _CATCH = word_set("have got had getting catching caught having picked")
 _EATEN = word_set("had ate eaten eating eat drank drinking have having")
 _UNTIL = word_set("until till til since from")
-MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 7
+MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 9
 _MOST_OTHER_WORDS = 2
 _NIGHT = word_set("night sleep slept sleeping nights")
 _BAD = word_set(
@@ -155,7 +155,7 @@ def _named(clause: Clause, known: set[str]) -> str:
         w
         for w in clause.words
         if w in FEELINGS
-        and (felt or w not in _ONLY_FELT or (only and FEELINGS[w] not in _WELL))  # not "so good"
+        and (felt or w not in ONLY_FELT or (only and FEELINGS[w] not in _WELL))  # not "so good"
     ]
     word = next((w for w in names if FEELINGS[w] not in _WELL), names[0] if names else "")
     article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
@@ -169,11 +169,11 @@ def _named(clause: Clause, known: set[str]) -> str:
         return "ill"  # "not feeling great"
     if known & {"not", "no", "never"} and word in ("hungry", "tired", "thirsty", "stressed"):
         return ""
-    told = felt or only or (word not in _ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
+    told = felt or only or (word not in ONLY_FELT and not known & _EATEN and len(clause.words) <= MOST_WORDS)
     others = {w for w in known - _FELT - _FEELING_TOO - FEELINGS.keys() if not (told and is_plain(w))}
     if not word and felt:
         return _felt_word(clause.words)
-    if not word or len(others) > (0 if word in _ONLY_FELT else _MOST_OTHER_WORDS):
+    if not word or len(others) > (0 if word in ONLY_FELT else _MOST_OTHER_WORDS):
         return ""
     return FEELINGS[word]
 

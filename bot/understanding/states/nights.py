@@ -83,6 +83,9 @@ def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | 
         moment = replace(moment, padded=False)
     found = resolve(moment, now, zone)
     today = now.astimezone(zone).date()
+    if moment.has_day and found.at is not None and found.at.astimezone(zone).hour < NIGHT_STARTS_TO_END:
+        later = found.at + timedelta(days=1)  # "yesterday dinner at 22:30, bed 00:30"
+        return later if moment.days == -1 and not is_ahead(later, now) else found.at, found.ask
     if moment.has_day or moment.ago_min is not None or moment.hour is None:
         return found.at, found.ask
     times = [at for at in _instants(moment, None, today, zone, now) if not is_ahead(at, now)]

@@ -26,6 +26,9 @@ from tests.bot.understanding.compact import context_at, read
             "dinner 18:00: fish and chips 420~ | light walk 20 min 18:15~slot",
         ),
         ("mum made stew I had 2 bowls", "dinner 19:30~: stew 600"),
+        ("half a litre of wine for the table I had 2 glasses", "drink 19:30~: wine 300"),
+        ("a large pizza, i had 3 slices", "dinner 19:30~: pizza 300"),
+        ("12 dumplings i ate 5", "dinner 19:30~: dumpling 110"),
         ("the soup I had at 3 was nice", "snack 15:00: soup 300~"),
     ],
 )
@@ -48,6 +51,12 @@ def test_what_the_person_did_begins_a_clause_of_its_own(real_table, text, expect
         ("really beat", "tired"),
         ("battery empty", "tired"),
         ("room is spinning", "dizzy"),
+        ("i just want to cry", "low"),
+        ("heart going like mad", "palpitations"),
+        ("my boss shouted at me", "stressed"),
+        ("i am not feel good", "ill"),
+        ("my knees are killing me from the stairs", "pain"),
+        ("still full from breakfast", "full"),
     ],
 )
 def test_how_people_say_they_feel(real_table, text, felt):
@@ -98,6 +107,15 @@ def test_how_people_tell_of_a_night(real_table, text, expected):
         ("climbed the tower, 300 steps", "moderate climb 19:30~"),
         ("gym: chest and arms, 50 min", "moderate workout 50 min 18:40~"),
         ("walked over to mums", "light walk 19:30~"),
+        ("commuted by bike both ways, 35 each", "moderate cycle 70 min 18:20~ | left “commuted”"),
+        ("walked to the shop, ten mins there ten back", "light walk 20 min 19:10~"),
+        ("3k steps only today lazy", "light walk 19:30~"),
+        ("1h stairmaster", "moderate stairs 60 min 18:30~"),
+        ("yoga with my class 10 to 10.45", "light yoga 45 min 10:00"),
+        (
+            "dancing 4 til half 5 knackered but happy",
+            "moderate dance 90 min 16:00 | feeling tired 19:30 | left “happy”",
+        ),
     ],
 )
 def test_how_people_tell_of_movement(real_table, text, expected):
@@ -141,6 +159,10 @@ def test_what_was_only_meant_is_no_movement(real_table, text):
         "nothing since the apple at 4",
         "about to eat a bowl of rice",
         "ran out of rice",
+        "the new apprentice brought in croissants, managed to say no",
+        "got a parcel of cookies, not opening it",
+        "allotment, picked beans and courgettes",
+        "porridge is too boring, going back to toast",
     ],
 )
 def test_food_that_was_not_eaten_is_not_noted(real_table, text):
@@ -161,6 +183,11 @@ def test_food_that_was_not_eaten_is_not_noted(real_table, text):
         ("cooked pasta for me and the kids", "pasta"),
         ("bars were sold out so just an orange", "orange"),
         ("passed on dessert, had an espresso", "espresso"),
+        ("made the kids pancakes and had two", "pancake"),
+        ("dropped my sandwich, bought a muffin instead", "muffin"),
+        ("asked for the fish, ate the pie", "pie"),
+        ("milk was off so had bread", "bread"),
+        ("kebab shop, lamb doner", "lamb doner"),
     ],
 )
 def test_what_was_eaten_after_all_is_noted(real_table, text, eaten):
@@ -186,6 +213,10 @@ def test_what_was_eaten_after_all_is_noted(real_table, text, eaten):
         ("football on telly", "nothing “football on telly” | ? HOW TO SAY IT"),
         ("my son ran a marathon yesterday", "nothing “my son ran a marathon yesterday” | ? HOW TO SAY IT"),
         ("lights out", "sleep 19:30 to -"),
+        ("was 9.2 at two o clock now its 6.4", "9.20 14:00 | 6.40 19:30"),
+        ("6.20 glucose 5.0", "5.00 06:20"),
+        ("scanned at 8, 5.5", "sync 08:00 | 5.50 08:00~slot"),
+        ("yesterday a ham roll at 22:30, bed 00:30", "dinner 01.22:30: ham roll 150 | sleep 00:30 to -"),
         ("walked an hour and half", "light walk 90 min 18:00~"),
         ("the sensor gave an error", "nothing “the sensor gave an error” | ? HOW TO SAY IT"),
     ],
