@@ -34,6 +34,7 @@ from numpy.typing import NDArray
 from analysis.foods.design import LEADING
 from analysis.foods.model import WIDER, Fit, fit_foods, mean_area
 from analysis.foods.rows import Row
+from analysis.kept import once
 from analysis.results import Floats
 
 LEVEL = 0.9
@@ -83,6 +84,7 @@ def judge_foods(rows: Sequence[Row]) -> list[FoodEffect]:
     return judge_fit(fit_foods(rows)) if rows else []
 
 
+@once
 def judge_fit(fit: Fit) -> list[FoodEffect]:
     """Return what each food of a fitted model adds, the most first."""
     design = fit.design
@@ -95,29 +97,29 @@ def judge_fit(fit: Fit) -> list[FoodEffect]:
         if not inside.size:
             continue
         usual, grams = usual_portions(fit, [k], inside)
-        draws, half, half_more = (add_foods(fit, inside, [k], share * usual) for share in PORTIONS)
-        low, high = np.quantile(draws, EDGES)
+        draws, half, half_more = add_portions(fit, inside, [k], [share * usual for share in PORTIONS])
+        estimate, low, high = _spread(draws)
         beside = np.flatnonzero(always[k]).tolist()
-        whole = [k, *beside]
-        group = np.quantile(
-            add_foods(fit, inside, whole, usual_portions(fit, whole, inside)[0]), (0.5, *EDGES)
-        )
+        group = None
+        if beside:
+            whole = [k, *beside]
+            group = _spread(add_foods(fit, inside, whole, usual_portions(fit, whole, inside)[0]))
         found.append(
             FoodEffect(
                 food=food,
                 occasions=int(inside.size),
                 grams=float(grams[0]),
                 carbs_g=float(usual[0, 0]),
-                estimate=float(np.median(draws)),
-                low=float(low),
-                high=float(high),
+                estimate=estimate,
+                low=low,
+                high=high,
                 nutrients_say=float(np.median(add_foods(fit, inside, [k], usual, theta=alone))),
                 plain_mean=float(design.area[inside].mean()),
                 half=float(np.median(half)),
                 half_more=float(np.median(half_more)),
                 together_with=tuple(design.foods[j] for j in np.flatnonzero(welded[k])),
                 always_with=tuple(design.foods[j] for j in beside),
-                group=(float(group[0]), float(group[1]), float(group[2])) if beside else None,
+                group=group,
                 learnt=bool(fit.own[:, k].var() < NOT_LEARNT * WIDER * fit.tau2),
                 above=float((fit.own[:, k] > 0).mean()),
             )
@@ -146,17 +148,50 @@ def add_foods(
     places: of the foods in the design; amounts: what each holds, shape (3, len(places))
     instead: foods that are taken off both; theta: draws other than those of the fit
     """
+    return add_portions(fit, rows, places, [amounts], instead=instead, theta=theta)[0]
+
+
+def add_portions(
+    fit: Fit,
+    rows: NDArray[np.intp],
+    places: Sequence[int],
+    portions: Sequence[Floats],
+    *,
+    instead: Sequence[int] = (),
+    theta: Floats | None = None,
+) -> list[Floats]:
+    """Return for each of some portions of foods what `add_foods` does."""
     draws = fit.draws if theta is None else theta
     without = fit.design.held[:, rows].copy()
     without[:, :, [*places, *instead]] = 0.0
-    having = without.copy()
-    having[:, :, places] = amounts[:, None, :]
-    beside = np.flatnonzero(having.any(axis=(0, 1)))  # the others add nothing, and a year has hundreds
+    eaten: NDArray[np.bool_] = np.asarray(without.any(axis=(0, 1)))
+    eaten[places] = True
+    beside = np.flatnonzero(eaten)  # the others add nothing, and a year has hundreds
     head = len(LEADING) + len(fit.design.factors)
-    few = np.column_stack([draws[:, :head], draws[:, head + beside]])
-    means = [mean_area(few, held[:, :, beside], fit.design.x(rows, held)) for held in (having, without)]
-    found: Floats = (means[0] - means[1]).mean(axis=1)
+    few = np.concatenate([draws[:, :head], draws[:, head + beside]], axis=1)
+
+    def expect(held: Floats) -> Floats:
+        """Return what is expected of the rows, the mean over them."""
+        mean: Floats = mean_area(few, held[:, :, beside], fit.design.x(rows, held)).mean(axis=1)
+        return mean
+
+    none = expect(without)
+    found = []
+    for amounts in portions:
+        having = without.copy()
+        having[:, :, places] = amounts[:, None, :]
+        found.append(expect(having) - none)
     return found
+
+
+def _spread(draws: Floats) -> tuple[float, float, float]:
+    """Return the median and the edges of the interval."""
+    ordered = np.sort(draws)
+    place = (ordered.size - 1) * np.array((0.5, *EDGES))
+    below = place.astype(np.intp)
+    above = np.minimum(below + 1, ordered.size - 1)
+    middle, low, high = (ordered[below] + (place - below) * (ordered[above] - ordered[below])).tolist()
+    return middle, low, high
 
 
 def _find_welded(fit: Fit) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:

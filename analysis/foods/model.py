@@ -22,12 +22,14 @@ published responses. Figures on simulated people: `analysis.foods.effects`.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import log
 
 import numpy as np
 
 from analysis.foods.design import LEADING, Design, lay_out
 from analysis.foods.rows import Row
+from analysis.kept import once
 from analysis.results import Floats
 
 TAUS = {0.14: 0.3, 0.27: 0.45, 0.5: 0.25}
@@ -49,7 +51,7 @@ FIRST_SCALES = (15.0, 0.26)
 LONGEST_STEP, LONGEST_STEP_K0, NEAR = 0.5, 5.5, 1e-3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Fit:
     """The posterior as draws, shape (draws, 5 + p + F): `LEADING`, factors, each food's log kappa minus k.
 
@@ -92,6 +94,7 @@ def mean_area(theta: Floats, held: Floats, x: Floats) -> Floats:
     return found
 
 
+@once
 def fit_foods(rows: Sequence[Row]) -> Fit:
     """Fit the model; with few occasions the posterior is nearly the prior. Raises ValueError without any."""
     design = lay_out(rows)
@@ -121,10 +124,11 @@ def _find_mode(design: Design, x: Floats, tau: float, g: float, start: Floats | 
     middle = np.concatenate([design.prior_mean, np.zeros(foods)])
     middle[LEADING.index("g")] = g
     precision = sd**-2.0
+    prior_curvature = np.diag(precision)
     longest = np.where(np.arange(sd.size) == 0, LONGEST_STEP_K0, LONGEST_STEP)
     theta = middle.copy() if start is None else np.where(np.arange(sd.size) == LEADING.index("g"), g, start)
     scales, damping, last = FIRST_SCALES, 1.0, np.inf
-    curvature = np.diag(precision)
+    curvature = prior_curvature
     for _ in range(STEPS):
         mu = mean_area(theta[None, :], design.held, x)[0]
         off = design.area - mu
@@ -132,9 +136,11 @@ def _find_mode(design: Design, x: Floats, tau: float, g: float, start: Floats | 
         variance = _variance(scales, mu, design.extra)
         weight = (TAIL_DF + 1) / (TAIL_DF + off**2 / variance) / variance
         slopes = _slopes(theta, design, x)
-        curvature = slopes.T @ (weight[:, None] * slopes) + np.diag(precision)
+        curvature = slopes.T @ (weight[:, None] * slopes) + prior_curvature
         uphill = slopes.T @ (weight * off) - precision * (theta - middle)
-        step = np.linalg.solve(curvature + 0.1 * damping * np.diag(np.diag(curvature)), uphill)
+        damped = curvature.copy()
+        damped.flat[:: sd.size + 1] *= 1 + 0.1 * damping
+        step = np.linalg.solve(damped, uphill)
         theta = theta + np.clip(step, -longest, longest)
         size = float(np.abs(step / sd).max())
         damping = max(damping * (0.5 if size < last else 2.0), 1e-3)
@@ -186,11 +192,19 @@ def _log_likelihood(off: Floats, variance: Floats) -> Floats:
 
 def _find_scales(off: Floats, mu: Floats, extra: Floats) -> tuple[float, float]:
     """Return s0 and s1 that explain the residuals best."""
-    pairs = np.array([(s0, s1) for s0 in S0 for s1 in S1])
-    pull = sum(
-        weight * (np.log(pairs[:, k] / middle) / spread) ** 2
-        for k, (middle, spread, weight) in enumerate((USUAL_S0, USUAL_S1))
-    )
+    pairs, pull = _lay_out_scales(S0, S1, (USUAL_S0, USUAL_S1))
     variance = pairs[:, :1] ** 2 + (pairs[:, 1:] * mu) ** 2 + extra
     s0, s1 = pairs[int((_log_likelihood(off, variance) - pull).argmax())]
     return float(s0), float(s1)
+
+
+@lru_cache(1)
+def _lay_out_scales(
+    s0s: tuple[float, ...], s1s: tuple[float, ...], usual: tuple[tuple[float, float, float], ...]
+) -> tuple[Floats, Floats]:
+    """Return all pairs of s0 and s1, shape (m, 2), and what speaks against each beforehand, (m,)."""
+    pairs = np.array([(s0, s1) for s0 in s0s for s1 in s1s])
+    pull = np.zeros(len(pairs))
+    for k, (middle, spread, weight) in enumerate(usual):
+        pull += weight * (np.log(pairs[:, k] / middle) / spread) ** 2
+    return pairs, pull

@@ -117,18 +117,19 @@ def _solve(
     inner = both.T @ (weight[:, None] * both) - sums.T @ (lost[:, None] * sums)
     size = np.log1p(delta**2 * shared).sum() - np.log(weight).sum()
     found: list[tuple[float, float, Floats, Floats]] = []
-    for c in SHARES:
-        curvature = inner[:-1, :-1] / c + np.diag(precision)
-        mean = np.asarray(np.linalg.solve(curvature, inner[:-1, -1] / c), dtype=np.float64)
+    each = np.array(SHARES)
+    curvatures = inner[:-1, :-1] / each[:, None, None] + np.diag(precision)
+    covariances, sizes = np.linalg.inv(curvatures), np.linalg.slogdet(curvatures)[1]
+    for c, covariance, log_size in zip(SHARES, covariances, sizes.tolist(), strict=True):
+        mean = covariance @ inner[:-1, -1] / c
         evidence = -0.5 * (
             size
             + mu.size * np.log(c)
-            + np.linalg.slogdet(curvature)[1]
+            + log_size
             - np.log(precision).sum()
             + inner[-1, -1] / c
             - float(mean @ inner[:-1, -1]) / c
             + (np.log(c / USUAL_SHARE) / SHARE_SD) ** 2
         )
-        covariance = np.asarray(np.linalg.inv(curvature), dtype=np.float64)
         found.append((float(evidence), delta, mean, covariance))
     return found

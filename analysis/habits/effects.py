@@ -42,6 +42,7 @@ from analysis.foods.model import Fit, fit_foods
 from analysis.foods.rows import Row
 from analysis.habits.days import DayFit, fit_days
 from analysis.habits.fat import FAT, judge_fat
+from analysis.kept import once
 
 LEVEL, SURE = 0.9, 0.95
 NEED_EACH, NEED_DAYS = 5, 4
@@ -117,9 +118,10 @@ def judge_levers(rows: Sequence[Row]) -> list[LeverEffect]:
     return judge_levers_of(fit_foods(rows), rows) if rows else []
 
 
+@once
 def judge_levers_of(fit: Fit, rows: Sequence[Row]) -> list[LeverEffect]:
     """Return what each lever of a fitted model does; rows: those it was fitted to."""
-    names = sorted({name for row in rows for name, amount in row.levers.items() if amount > 0})
+    names = _names_in(rows)
     by_day = fit_days(fit, [row.day for row in rows])
     found = {name: _judge(by_day, rows, name) for name in names}
     fat = _judge_fat(fit, rows)
@@ -131,6 +133,24 @@ def judge_levers_of(fit: Fit, rows: Sequence[Row]) -> list[LeverEffect]:
         for name, one in sorted(found.items())
         if name not in controls
     ]
+
+
+def judge_lever_of(fit: Fit, rows: Sequence[Row], name: str) -> LeverEffect | None:
+    """Return what one lever does, as `judge_levers_of` has it; None where it was never there."""
+    if name == FAT:
+        return _judge_fat(fit, rows)
+    names = _names_in(rows)
+    if name not in names or name in CONTROLS.values():
+        return None
+    by_day = fit_days(fit, [row.day for row in rows])
+    control = CONTROLS.get(name, "")
+    judged = _judge(by_day, rows, control) if control in names else None
+    return replace(_judge(by_day, rows, name), control=judged)
+
+
+def _names_in(rows: Sequence[Row]) -> list[str]:
+    """Return the levers that were there at least once."""
+    return sorted({name for row in rows for name, amount in row.levers.items() if amount > 0})
 
 
 def told_among(found: Iterable[LeverEffect]) -> frozenset[str]:

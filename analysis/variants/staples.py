@@ -104,14 +104,11 @@ def find_staples(rows: Sequence[Row]) -> list[Staple]:
     for slot in sorted({row.slot for row in rows}):
         left = [k for k, row in enumerate(rows) if row.slot == slot and plates[k]]
         while left:
-            centre = _find_centre([frozenset(plates[k]) for k in left], _carbs(rows, plates, left))
+            carbs = _carbs(rows, plates, left)
+            centre = _find_centre([frozenset(plates[k]) for k in left], carbs)
             if centre is None:
                 break
-            around = [
-                k
-                for k in left
-                if _steps(frozenset(plates[k]), centre, _carbs(rows, plates, left)) is not None
-            ]
+            around = [k for k in left if _steps(frozenset(plates[k]), centre, carbs) is not None]
             found.append(_make(rows, plates, around, centre, slot))
             left = [k for k in left if k not in around]
     return sorted(found, key=lambda one: (-one.servings, one.slot, one.foods))

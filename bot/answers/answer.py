@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
+from analysis.kept import keeping
 from bot.answers.about_bot import say_help, say_privacy, say_settings
 from bot.answers.all_held import send_everything
 from bot.answers.amounts import say_entries, say_held, say_movement, say_total
@@ -63,7 +64,8 @@ def answer(tx: Transaction, person: Person, question: Question, now: datetime) -
     sort = question.sort or DEFAULTS[question.about]
     if sort in SAID:
         return Outgoing(person.id, SAID[sort])
-    return _ANSWERS[sort](tx, person, question, now)
+    with keeping():
+        return _ANSWERS[sort](tx, person, question, now)
 
 
 def _food(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:

@@ -8,6 +8,7 @@ from bot.reply.pictures import Drawn, to_picture  # isort: skip  # first: it set
 from analysis.arms import NEED_EACH
 from analysis.errors import InsufficientData
 from analysis.foods.contrasts import respond_to_portions
+from analysis.kept import keeping
 from analysis.plots.average import alt_average, draw_average
 from analysis.plots.compare import alt_compare, draw_compare
 from analysis.plots.curve import alt_curve, draw_curve
@@ -83,7 +84,7 @@ def figure_of(tx: Transaction, person: Person, spec: PictureSpec) -> Drawn:
     if spec.kind in OF_SCORES and not person.scores:
         raise LookupError(HIDDEN)
     try:
-        with speaking(spoken(), person.clock), writing_times(write_minute, write_hour):
+        with keeping(), speaking(spoken(), person.clock), writing_times(write_minute, write_hour):
             return _DRAW[spec.kind](tx, person, spec)
     except InsufficientData as few:
         raise LookupError(str(few)) from few

@@ -17,7 +17,7 @@ if TYPE_CHECKING:  # loading numpy can wait for the first such question
 
 def say_lever(tx: Transaction, person: Person, question: Question, now: datetime) -> Outgoing:
     """Say what a habit does; of one that is not judged, how many meals there are with it and without."""
-    from analysis.habits.effects import judge_levers_of
+    from analysis.habits.effects import judge_lever_of, judge_levers_of
     from analysis.habits.seen import see_lever
     from bot.reply.results_habits import brief_levers, by_routine, not_noted, one_lever
 
@@ -27,11 +27,10 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
         return say_other_habit(tx, person, question, now)
     judged = judge_asked(tx, person, question, now)
     rows = () if judged is None else judged.occasions.rows
-    found = [] if judged is None else judge_levers_of(judged.fit, rows)
     if every:
-        return Outgoing(person.id, brief_levers(found))
+        return Outgoing(person.id, brief_levers([] if judged is None else judge_levers_of(judged.fit, rows)))
     medicine = takes_medicine(tx, person)
-    one = next((each for each in found if each.name == name), None)
+    one = None if judged is None else judge_lever_of(judged.fit, rows, name)
     if one is None:
         return Outgoing(person.id, not_noted(name, len(rows), medicine=medicine))
     assumed = by_routine(sum(name in row.assumed for row in rows))
@@ -42,11 +41,11 @@ def say_lever(tx: Transaction, person: Person, question: Question, now: datetime
 
 def lever_with_meals(judged: Judged, name: str) -> "tuple[LeverEffect, Seen] | None":
     """Return a lever and its meals with and without it; None where there are not enough to be drawn."""
-    from analysis.habits.effects import judge_levers_of
+    from analysis.habits.effects import judge_lever_of
     from analysis.habits.seen import see_lever
 
     rows = judged.occasions.rows
-    one = next((each for each in judge_levers_of(judged.fit, rows) if each.name == name), None)
+    one = judge_lever_of(judged.fit, rows, name)
     seen = None if one is None or not one.enough else see_lever(judged.fit, rows, name)
     return None if one is None or seen is None else (one, seen)
 

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
+from analysis.kept import once
 from bot.foodtable.spelling import find_near
 from bot.model.entries import Meal
 
@@ -180,6 +181,7 @@ def holds(name: str, words: str) -> bool:
     return bool(wanted) and wanted <= _fold(name)
 
 
+@once
 def _fold(words: str) -> frozenset[str]:
     """Return the words that matter, the plural as the singular."""
     kept = (word.strip(",;:") for word in words.lower().split())

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from analysis.errors import InsufficientData
+from analysis.kept import keeping
 from bot.answers.avoided import is_treated
 from bot.answers.days import end_of
 from bot.answers.drives import LOOK_BACK, Judged, judge_between
@@ -47,7 +48,8 @@ class Span:
 def review_due(tx: Transaction, person: Person, due_at: datetime, now: datetime) -> Outgoing | None:
     """Return the review that falls due at `due_at`, None where nothing was noted in its week."""
     days = week_before(due_at, week_begins(tx, person), person.zone)
-    said = _review(tx, person, _span(person, *days, now), now)
+    with keeping():
+        said = _review(tx, person, _span(person, *days, now), now)
     return None if said is None else Outgoing(
         said.person, said.text, (*said.buttons, NO_MORE_BUTTON), said.picture, reminder=True
     )  # fmt: skip

@@ -41,6 +41,8 @@ keeping.add_to(app)
 def main() -> None:
     """Run the command line; a refused input is one line on stderr and exit code 1."""
     os.umask(0o077)  # what is written here is a diary: nobody else's to read
+    # Matrices here are small: on threads of its own numpy takes twice the processor, and from other people.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):  # a name of a file may hold what the terminal cannot show
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")

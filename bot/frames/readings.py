@@ -5,6 +5,7 @@ from datetime import datetime
 import numpy as np
 import pandas as pd
 
+from analysis.kept import once
 from bot.store import Person, Transaction
 from bot.store.records import Source
 
@@ -22,6 +23,7 @@ def readings_frame(
     return part_readings(tx, person, since, until)[0]
 
 
+@once
 def part_readings(
     tx: Transaction, person: Person, since: datetime | None, until: datetime | None
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -43,6 +45,7 @@ def _near(typed: pd.DataFrame, sensor: pd.DataFrame) -> "pd.Series[bool]":
     return pd.Series(near, index=typed.index)
 
 
+@once
 def readings_of(
     tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *of: Source
 ) -> pd.DataFrame:

@@ -10,6 +10,7 @@ from math import nan
 from analysis.flags import UNFIT
 from analysis.foods.expected import Expected, expect_areas
 from analysis.foods.rows import Eaten, Row
+from analysis.kept import once
 from analysis.results import Curve, Serving
 from bot.frames.levers import Around, assumed_levers, find_levers
 from bot.frames.servings import occasions_between
@@ -48,6 +49,7 @@ class Occasions:
     servings: tuple[Serving, ...] = ()
 
 
+@once
 def rows_between(tx: Transaction, person: Person, since: datetime, until: datetime) -> Occasions:
     """Return the occasions of [since, until) whose curve is their own and all of whose foods are known."""
     names: dict[str, Counter[str]] = {}

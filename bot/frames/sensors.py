@@ -7,6 +7,7 @@ import pandas as pd
 
 from analysis.columns import SENSORS, SYNCS, add_local
 from analysis.errors import InsufficientData
+from analysis.kept import once
 from analysis.nights import NightDip, find_night_dips
 from analysis.offsets import Offset, find_offset
 from analysis.pressed import find_spans, mark_pressed
@@ -70,6 +71,7 @@ def dips_in(
     return find_night_dips(add_local(readings, person.zone), sleep=sleep, bites=bites)
 
 
+@once
 def used_readings(
     tx: Transaction, person: Person, since: datetime | None, until: datetime | None, *of: Source
 ) -> tuple[pd.DataFrame, tuple[NightDip, ...]]:

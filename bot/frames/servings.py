@@ -1,10 +1,12 @@
 """Occasions with their readings, movement and neighbours, as `analysis.servings` measures them."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pandas as pd
 
+from analysis.kept import once
 from analysis.ranking import same_meal
 from analysis.results import Serving
 from analysis.rises import UnexplainedRise, find_unexplained_rises
@@ -53,7 +55,18 @@ def occasions_between(
     meals = foods_around(tx, person, since - AROUND, until + AROUND)
     if not meals:
         return []
-    start, end = meals[0].at - BEFORE, meals[-1].at + AFTER
+    every = _measure(tx, person, meals[0].at, meals[-1].at)
+    return [one for one in every if since <= one[0].at < until]
+
+
+@once
+def _measure(
+    tx: Transaction, person: Person, first_at: datetime, last_at: datetime
+) -> Sequence[tuple[Serving, Logged]]:
+    """Return the occasions of all notes of food from one to another."""
+    noted = tx.log.between(person.id, ("meal",), first_at, last_at + timedelta.resolution)
+    meals = [logged for logged in noted if is_food(logged)]
+    start, end = first_at - BEFORE, last_at + AFTER
     activities = tx.log.between(person.id, ("activity",), start, end)
     readings, pricks = part_readings(tx, person, start, end)
     every = build_servings(
@@ -66,11 +79,10 @@ def occasions_between(
     notes = {meal.id: meal for meal in meals}
     found = []
     for serving in every:
-        if since <= serving.at < until:
-            meal = join_notes([notes[one] for one in serving.entry_ids], serving.entry_id)
-            if serving.notes and isinstance(meal.entry, Meal):
-                serving = replace(serving, title=title(meal.entry))
-            found.append((serving if pricks.empty else _add_pricks(serving, pricks), meal))
+        meal = join_notes([notes[one] for one in serving.entry_ids], serving.entry_id)
+        if serving.notes and isinstance(meal.entry, Meal):
+            serving = replace(serving, title=title(meal.entry))
+        found.append((serving if pricks.empty else _add_pricks(serving, pricks), meal))
     return found
 
 

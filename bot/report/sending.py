@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from analysis.kept import keeping
 from bot.model.messages import Picture, PictureSpec, ReportVersion
 from bot.report.clinical import clinical
 from bot.report.drawn import draw_all
@@ -36,10 +37,11 @@ def report_between(
 ) -> bytes:
     """Return the report on [since, until) as HTML or PDF; LookupError where nothing is on record."""
     if version == "share":
-        with scrubbed(tx, person, since, until) as (copy, somebody, span):
+        with scrubbed(tx, person, since, until) as (copy, somebody, span), keeping():
             return _write(copy, somebody, gather(copy, somebody, *span, rules=False), pdf=pdf)
     make = clinical if version == "clinician" else gather
-    return _write(tx, person, make(tx, person, since, until), pdf=pdf)
+    with keeping():
+        return _write(tx, person, make(tx, person, since, until), pdf=pdf)
 
 
 def _write(tx: Transaction, person: Person, report: Report | None, *, pdf: bool) -> bytes:

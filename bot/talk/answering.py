@@ -4,46 +4,94 @@ A turn that comes to such a question is given up, its answer is found from the r
 turn begins again with it. Nothing of the same person comes between: the messages of a chat go one by one.
 """
 
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import partial
+from typing import Any, TypeVar
 
+from analysis.kept import keeping
 from bot.answers.answer import answer
 from bot.language.texts import speaking
-from bot.model.entries import Question
+from bot.model.entries import Question, Understood
 from bot.model.messages import Outgoing
 from bot.store import Person, Store, Transaction
 
-_KEPT = frozenset({"compare"})
-"""Questions whose answer is kept, too, which is done in the turn's own transaction."""
+T = TypeVar("T")
 
 
 class AnswerFirst(Exception):
-    """Raised out of a turn: an answer is to be found before its transaction, which others wait for."""
+    """Raised out of a turn: something is to be found before its transaction, which others wait for.
 
-    def __init__(self, person: Person, question: Question, now: datetime) -> None:
-        super().__init__(question.sort)
-        self.person, self.question, self.now = person, question, now
+    wanted: what looks it up, by what it is called
+    """
+
+    def __init__(self, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> None:
+        super().__init__(len(wanted))
+        self.person, self.wanted = person, wanted
 
 
 class TurnAnswers:
-    """The answers of one turn: those to a message that only asks are found while no transaction is open."""
+    """What one turn finds while no transaction is open: mostly answers to a message that only asks."""
 
     def __init__(self) -> None:
-        self._found: dict[Question, Outgoing] = {}
+        self._found: dict[object, Any] = {}
+        self._compared: list[tuple[str, str, float, datetime]] = []
+        self._understood: dict[str, Understood] = {}
 
     def __call__(
-        self, tx: Transaction, person: Person, question: Question, now: datetime, *, only_asks: bool
+        self,
+        tx: Transaction,
+        person: Person,
+        question: Question,
+        now: datetime,
+        *,
+        only_asks: bool,
+        beside: Sequence[Question] = (),
     ) -> Outgoing:
         """Return an answer; AnswerFirst is raised where it is to be found first.
 
-        only_asks: the turn changes nothing that an answer may be about
+        only_asks: the turn changes nothing that an answer may be about; beside: what else it asks
         """
-        if not only_asks or question.sort in _KEPT:
+        if not only_asks:
             return answer(tx, person, question, now)
         if question not in self._found:
-            raise AnswerFirst(person, question, now)
-        return self._found[question]
+            asked = dict.fromkeys((question, *beside))
+            raise AnswerFirst(person, {each: partial(_answer, person, each, now) for each in asked})
+        for compared in self._compared:
+            tx.comparisons.keep(*compared)
+        found: Outgoing = self._found[question]
+        return found
 
-    def find(self, store: Store, asked: AnswerFirst) -> None:
-        """Find the answer that a turn asked for, and keep it for the turn's next try."""
-        with store.read() as tx, speaking(*asked.person.spoken):
-            self._found[asked.question] = answer(tx, asked.person, asked.question, asked.now)
+    def look_up(
+        self,
+        person: Person,
+        name: str,
+        look: Callable[[Transaction], T],
+        **beside: Callable[[Transaction], Any],
+    ) -> T:
+        """Return what is looked up for long; AnswerFirst is raised where that is to be done first.
+
+        beside: what will be looked up, too, by the names it will be asked for
+        """
+        if name not in self._found:
+            raise AnswerFirst(person, {name: look, **beside})
+        found: T = self._found[name]
+        return found
+
+    def find(self, store: Store, first: AnswerFirst) -> None:
+        """Find what a turn asked for, and keep it for the turn's next try."""
+        with store.read() as tx, speaking(*first.person.spoken), keeping():
+            put_off = tx.comparisons.put_off()
+            for name, look in first.wanted.items():
+                self._found[name] = look(tx)
+        self._compared += put_off
+
+    def understand(self, text: str, read: Callable[[], Understood]) -> Understood:
+        """Return what a text says, read once for all tries of the turn."""
+        if text not in self._understood:
+            self._understood[text] = read()
+        return self._understood[text]
+
+
+def _answer(person: Person, question: Question, now: datetime, tx: Transaction) -> Outgoing:
+    return answer(tx, person, question, now)

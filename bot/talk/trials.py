@@ -24,6 +24,8 @@ _WHOLE_WISH = re.compile(r"(?:please )?test .+ with and without .+")
 OPEN, OPEN_CHANGE = "trial ", "trial change "
 """What is open while a proposal waits for an answer, or for what to change: its number follows."""
 ANSWER_WITHIN = timedelta(days=1)
+NOISE = "noise"
+"""What how much like meals vary is called where it is looked up."""
 STILL_OPEN = timedelta(days=2)
 """So old a proposal may be that is agreed to by name."""
 WHAT_TO_CHANGE = (
@@ -81,7 +83,9 @@ def _propose(heard: Heard, question: Question) -> Outgoing:
     if open_one is not None and agrees_by_name(plain(question.said)):
         return _agree(heard, open_one)
     running = heard.tx.trials.running(heard.person.id)
-    found = answers.choose_wish(heard.tx, heard.person, heard.incoming.sent_at)
+    person, now = heard.person, heard.incoming.sent_at
+    noise = {NOISE: lambda tx: answers.own_noise(tx, person, now)}
+    found = heard.answers.look_up(person, "wish", lambda tx: answers.choose_wish(tx, person, now), **noise)
     if isinstance(found, str) and running is None:
         return Outgoing(heard.person.id, found)
     return _design(heard, *((Wish(""), "") if isinstance(found, str) else found))
@@ -109,7 +113,7 @@ def _design(heard: Heard, wish: Wish, why: str) -> Outgoing:
             f"One test runs at a time, and yours is {question}. “How is the test going?” tells where it is, "
             "“stop the test” ends it.",
         )
-    noise_cv, df = answers.own_noise(tx, person, now)
+    noise_cv, df = heard.answers.look_up(person, NOISE, lambda tx: answers.own_noise(tx, person, now))
     facts = tx.facts.all(person.id)
     made = design(
         wish,
@@ -250,7 +254,7 @@ def _change(heard: Heard, trial: StoredTrial, said: str, *, asked: bool) -> Outg
     lever = next((lever for arm in after.arms for lever in arm.levers), "")
     trial_id = tx.trials.propose(person.id, write_protocol(after, foods), now)
     tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
-    _, df = answers.own_noise(tx, person, now)
+    _, df = heard.answers.look_up(person, NOISE, lambda tx: answers.own_noise(tx, person, now))
     made, facts = Design(after, foods, lever), tx.facts.all(person.id)
     return answers.say_plan(person, trial_id, made, facts, "", df, reminded=reminds(tx, person, now))
 

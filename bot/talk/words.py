@@ -82,7 +82,8 @@ def _hear(heard: Heard) -> list[Outgoing]:
     pasted = None if incoming.edited else hear_day_text(heard, context)
     if pasted is not None:
         return pasted
-    understood = understand(incoming.text.removeprefix("/"), context)
+    text = incoming.text.removeprefix("/")
+    understood = heard.answers.understand(text, lambda: understand(text, context))
     before = heard
     heard, understood = with_unit(heard, context, understood)
     if takes_back_nothing(heard, pending, understood):
@@ -118,11 +119,13 @@ def _respond(
     replies: list[Outgoing] = []
     asked = 0
     only_asks = not understood.told and all(isinstance(entry, Question) for entry in understood.entries)
+    looked_up = [one for one in understood.entries if isinstance(one, Question) and _is_looked_up(one)]
+    beside = looked_up[:MOST_ANSWERED] if only_asks else []
     for entry in understood.entries:
         if isinstance(entry, Question):
             asked += 1
             if asked <= MOST_ANSWERED:
-                replies.append(replace(_answer(heard, entry, only_asks=only_asks), whole=True))
+                replies.append(replace(_answer(heard, entry, beside, only_asks=only_asks), whole=True))
         elif isinstance(entry, Correction):
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
@@ -135,7 +138,12 @@ def _hear_whole(heard: Heard) -> list[Outgoing] | None:
     return hear_skip(heard) if meaning is None else [Outgoing(heard.person.id, meaning)]
 
 
-def _answer(heard: Heard, question: Question, *, only_asks: bool) -> Outgoing:
+def _is_looked_up(question: Question) -> bool:
+    """Tell whether a question is answered from the record alone."""
+    return question.about != "trial" and question.sort not in ("as text", "meaning", "share")
+
+
+def _answer(heard: Heard, question: Question, beside: list[Question], *, only_asks: bool) -> Outgoing:
     """Answer a question; what would change a test or share a meal is answered in the talk."""
     if question.about == "trial":
         return hear_trial(heard, question)
@@ -145,7 +153,8 @@ def _answer(heard: Heard, question: Question, *, only_asks: bool) -> Outgoing:
         return Outgoing(heard.person.id, explain_within(heard.incoming.text) or say(fixed.MEANING))
     if question.sort == "share":
         return hear_share(heard, question)
-    return heard.answers(heard.tx, heard.person, question, heard.incoming.sent_at, only_asks=only_asks)
+    now = heard.incoming.sent_at
+    return heard.answers(heard.tx, heard.person, question, now, only_asks=only_asks, beside=beside)
 
 
 def _of_first_version(heard: Heard) -> list[Logged]:

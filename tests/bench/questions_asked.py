@@ -17,7 +17,7 @@ from tests.fuzz.turns import ASKED, fuzz, lived
 from tests.month.script import DAYS
 from tests.talk import Talk
 
-EACH, SHOWN = 2, 10
+EACH, SHOWN, SHOWN_CALLS = 2, 10, 60
 NOT_ASKED = {"none", "trial stop", "trial later", "share"}
 """No questions, and those that end or begin something."""
 
@@ -79,11 +79,11 @@ def main() -> None:
             held = len(tx.log.between(talk.person, ("meal",), None, None)), tx.readings.count(talk.person)
         print(f"{held[0]} meals, {held[1]} readings")
         if asked.profile:
-            with cProfile.Profile() as profile:
-                for sort, text in questions():
-                    if sort == asked.profile:
-                        talk.say(text)
-            pstats.Stats(profile).sort_stats("cumulative").print_stats(70)
+            for text in (text for sort, text in questions() if sort == asked.profile):
+                with cProfile.Profile(time.process_time) as profile:
+                    talk.say(text)
+                print(text)
+                pstats.Stats(profile).sort_stats("cumulative").print_stats(SHOWN_CALLS)
             return
         found = ask_all(talk)
     for ms, sort, text in found[:SHOWN]:

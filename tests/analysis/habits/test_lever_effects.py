@@ -6,13 +6,16 @@ import numpy as np
 import pytest
 from scipy.stats import false_discovery_control
 
+from analysis.foods.model import fit_foods
 from analysis.foods.rows import Eaten, Row
 from analysis.habits.effects import (
     FALSE_SHARE,
     NEED_EACH,
     LeverEffect,
     Percent,
+    judge_lever_of,
     judge_levers,
+    judge_levers_of,
     told_among,
 )
 from tests.simulated.eaters import eat_for_weeks, kitchen
@@ -141,3 +144,14 @@ def test_days_that_differ_and_noise_that_hangs_together_make_no_verdicts() -> No
     assert found >= 4
     assert called <= 2
     assert np.mean(held) > 0.8
+
+
+def test_one_lever_is_judged_as_among_all() -> None:
+    rows = [replace(row, levers=row.levers | {"walk hours before": 1.0 * (k % 3 == 0)}, day=k // 3)
+            for k, row in enumerate(meals(50.0, 80.0, lever="walk after"))]  # fmt: skip
+    fit = fit_foods(rows)
+    every = judge_levers_of(fit, rows)
+    assert [judge_lever_of(fit, rows, one.name) for one in every] == every
+    assert every[0].control is not None
+    assert judge_lever_of(fit, rows, "walk hours before") is None
+    assert judge_lever_of(fit, rows, "cinnamon") is None
