@@ -74,7 +74,8 @@ class TurnAnswers:
         beside: what will be looked up, too, by the names it will be asked for
         """
         if name not in self._found:
-            raise AnswerFirst(person, {name: look, **beside})
+            wanted: dict[object, Callable[[Transaction], Any]] = {name: look}
+            raise AnswerFirst(person, wanted | beside)
         found: T = self._found[name]
         return found
 
