@@ -1,7 +1,9 @@
 """A message's pieces cut into clauses at commas, "and", "with", "then" and the like."""
 
+import tomllib
 from collections.abc import Sequence
 from dataclasses import replace
+from importlib.resources import files
 from itertools import takewhile
 
 from bot.foodtable import FoodTable
@@ -60,80 +62,12 @@ _ELSEWHERE = {
 """Joining words of other languages that people mix into English between foods."""
 
 _PHRASES: dict[tuple[str, ...], str] = {
-    **{(word,): lead for lead, words in _ELSEWHERE.items() for word in words.split()},
-    **{
-        said: "repair"
-        for said in (
-            ("no", "wait"),
-            ("no", "sorry"),
-            ("no", ","),
-            ("nope", ","),
-            ("no", "actually"),
-            ("no", "make", "that"),
-            ("sorry", ","),
-            ("wait", "no"),
-            ("i", "mean"),
-            ("or", "rather"),
-            ("scratch", "that"),
-        )
-    },
-    ("everything", "but"): "without",
-    ("all", "but"): "without",
-    ("picked", "out"): "without",
-    ("passed", "on"): "without",
-    ("turned", "down"): "without",
-    ("said", "no", "to"): "without",
-    ("declined",): "without",
-    ("refused",): "without",
-    ("picked", "off"): "without",
-    ("took", "out"): "without",
-    ("took", "off"): "without",
-    ("scraped", "off"): "without",
-    ("threw", "away"): "without",
-    ("threw", "out"): "without",
-    ("followed", "by"): "then",
-    ("after", "that"): "then",
-    ("and", "then"): "then",
-    ("topped", "with"): "with",
-    ("served", "with"): "with",
-    ("along", "with"): "with",
-    ("as", "well", "as"): "and",
-    ("together", "with"): "with",
-    ("instead", "of"): "without",
-    ("rather", "than"): "without",
-    ("apart", "from"): "without",
-    ("except", "for"): "without",
-    ("except",): "without",
-    ("minus",): "without",
-    ("sans",): "without",
-    ("less", "the"): "without",
-    ("not", "the"): "without",
-    ("leaving", "out"): "without",
-    ("skipping",): "without",
-    ("skip",): "without",
-    ("skip", "the"): "without",
-    ("hold",): "without",
-    ("made", "with"): "with",
-    ("made", "from"): "with",
-    ("made", "of"): "with",
-    ("no",): "without",
-    ("skipped",): "without",
-    ("left", "out"): "without",
-    ("hold", "the"): "without",
-    ("didn't", "have"): "without",
-    ("didn't", "eat"): "without",
-    ("didnt", "have"): "without",
-    ("didnt", "eat"): "without",
-    ("did", "not", "have"): "without",
-    ("did", "not", "eat"): "without",
-    ("didn't", "touch"): "without",
-    ("didn't", "drink"): "without",
-    ("didnt", "drink"): "without",
-    ("did", "not", "drink"): "without",
-    ("didnt", "touch"): "without",
-    ("afterwards",): "then",
+    tuple("," if word == "COMMA" else word for word in phrase.split()): lead
+    for lead, table in tomllib.loads(
+        files(__package__).joinpath("separators.toml").read_text(encoding="utf-8")
+    ).items()
+    for phrase in table["phrases"].split(",")
 }
-
 _MAY_SKIP = frozenset({"skipped", "missed"})
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
@@ -141,7 +75,9 @@ _TAKEN_OUT = frozenset(
 _SENSOR = frozenset({"sensor", "cgm", "patch"})
 _NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty telly tv")
 _NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
-_BY_FIRST = {word: [p for p in _PHRASES if p[0] == word] for word, *_ in _PHRASES}
+_BY_FIRST = {
+    word: sorted((p for p in _PHRASES if p[0] == word), key=len, reverse=True) for word, *_ in _PHRASES
+}
 # What "without" still covers after "and": "coffee without milk and sugar".
 _LEFT_OUT_TOO = word_set(
     "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
