@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.categories import (
+    is_bread,
     is_dish,
     is_mash,
     is_milk,
@@ -214,7 +215,8 @@ def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
         return False
     if not amount.unit and is_spread(last.match):  # "crumpets with jam, one and a half"
         return whole.match is not None and table.weigh(whole.match, "piece") is not None
-    if not holds(whole, last):
+    sliced = amount.unit == "slice" and is_bread(whole.match)  # "toast with jam and butter, 2 slices"
+    if not holds(whole, last) and not sliced:
         return False
     if amount.unit in _HELPINGS:
         return table.weigh(whole.match, amount.unit) is not None if whole.match else False

@@ -75,6 +75,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             if holds(before, said) and gives_count(said, before, table):
                 continue
             said.whole = before
+        elif last is not None and "and" in said.leads and last.amount is None:
+            said.whole = last.whole  # "bread with cheese and cucumber, 3 slices"
         foods += [said] if said.is_extra else _part_names(said, table)
     return foods
 

@@ -331,6 +331,12 @@ def find_unfinished(words: Sequence[str]) -> frozenset[str]:
 _GAVE = word_set("gave fed left threw binned saved kept leaving dog cat rest")
 
 
-def tells_of_rest(words: Sequence[str]) -> bool:
-    """Tell whether a clause only says what became of the rest: "gave the rest to my son"."""
+def tells_of_rest(words: Sequence[str], table: FoodTable) -> bool:
+    """Tell whether a clause only says what became of the rest: "gave the rest to my son".
+
+    "and the rest of the rice" was eaten.
+    """
+    name = [word for word in words if word not in ("the", "my")]
+    if name[:2] == ["rest", "of"] and name[2:] and table.starts(name[2:]) == len(name) - 2:
+        return False
     return bool(words) and ("rest" in words or words[0] in _GAVE or words[1:2] in (["left"], ["gave"]))

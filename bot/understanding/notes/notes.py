@@ -208,7 +208,7 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     if "rest" in clause.words and says_again(so_far, clause):
         ledger.tell(clause, table)
         return
-    if tells_sorts(so_far, clause, following) or _tells_beside(so_far, clause):
+    if tells_sorts(so_far, clause, following) or _tells_beside(so_far, clause, table):
         return
     clause = _without_bad_times(so_far, _with_day(so_far, clause))
     if not clause.pieces or tells_shift(clause):
@@ -290,7 +290,7 @@ def _tells_what_was_not(so_far: SoFar, clause: Clause, table: FoodTable) -> bool
     return False
 
 
-def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
+def _tells_beside(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     """Take a clause for how much of the meal was eaten, what became of the rest, or why."""
     fate: Fate = "used"
     meal, unfinished = so_far.last_meal, find_unfinished(clause.words)
@@ -310,7 +310,7 @@ def _tells_beside(so_far: SoFar, clause: Clause) -> bool:
         so_far.unfinished, fate = unfinished, "negated"
     else:
         said_of = so_far.last_food is not None or clause.words[:1] == ["gave"]
-        beside = said_of and (tells_of_rest(clause.words) or gives_reason(clause))
+        beside = said_of and (tells_of_rest(clause.words, table) or gives_reason(clause))
         if not beside or find_movement(clause.words):  # "dog walk" leaves nothing to the dog
             return False
     so_far.ledger.mark(clause.pieces, fate)

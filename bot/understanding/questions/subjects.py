@@ -12,7 +12,9 @@ from bot.understanding.words.plain_words import is_plain
 
 SURE = 0.8
 LONGEST_NAME = 5
-SIDES = frozenset({"or", "than", "vs", "vs.", "v", "versus", "against", "compared", "and"})
+SIDES = frozenset(
+    {"or", "than", "vs", "vs.", "v", "versus", "against", "compared", "compare", "compares", "and"}
+)
 """Words that stand between the two sides of a comparison."""
 _INSIDE = frozenset({"with", "and", "on", "of", "in", "without", "&"})
 _NEVER = frozenset(

@@ -26,6 +26,12 @@ SAID = [
         "takeaway curry tonight, chicken tikka masala, half a naan",
         "dinner 18:40~: chicken tikka masala 280~, naan 55",
     ),
+    (
+        "18:40",
+        "bread with cheese and cucumber, 3 slices",
+        "dinner 18:40~: bread 84, cheese 30~, cucumber 80~",
+    ),
+    ("18:40", "half the curry and the rest of the rice", "dinner 18:40~: curry 140, rest rice 180~"),
     ("18:40", "soup, lentil soup", "dinner 18:40~: lentil soup 300~"),
     ("18:40", "bought a sandwich from the shop, egg and cress", "dinner 18:40~: egg and cress 150~"),
     (

@@ -55,6 +55,7 @@ def test_a_note_or_a_change_is_no_question(text: str, everyday: FoodTable) -> No
         ("how long since polenta", "since last", "polenta", ""),
         ("what made this one climb", "why", "", ""),
         ("where does the number come from", "where from", "", ""),
+        ("how does muesli compare to toast", "compare", "muesli", "toast"),
         ("porridge or toast, which suits me", "compare", "porridge", "toast"),
         ("does dal with rice do worse than dal with roti", "compare", "dal with rice", "dal with roti"),
     ],
