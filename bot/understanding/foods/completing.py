@@ -32,7 +32,8 @@ MANNER = word_set(
 _ABOUT_IT = word_set(
     "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
     "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
-    "says said label ones lot still heaps loads tons up through again swear promise honest honestly tasted"
+    "says said label ones lot still bag pack packet box heaps "
+    "loads tons up through again swear promise honest honestly tasted"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
 _BREADS = word_set(
@@ -140,7 +141,7 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
         if last is not None and _is_of_dish(said.amount, last, table):
             last = last.whole  # "lentil stew with sausage, 400 g"
         if last is not None:
-            last.amount = joined(said.amount, last.amount, words) or last.amount
+            last.amount = joined(_of_all(said, last), last.amount, words) or last.amount
             last.end = max(last.end, said.end)
         return True
     if not words:
@@ -161,6 +162,14 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
     last.amount = said.amount or last.amount
     last.end = max(last.end, said.end)
     return True
+
+
+def _of_all(said: Said, last: Said) -> Amount:
+    """Take "(whole bag 200 g)" behind half a bag for what all of it weighs."""
+    assert said.amount is not None
+    old = last.amount
+    part = old is not None and old.unit in _HOLDERS | {"sachet"} and old.value < 1
+    return replace(said.amount, held=said.amount.held or (part and bool(said.inside)))
 
 
 _KINDS = word_set("one ones kind type version variety sort stuff")
@@ -256,13 +265,15 @@ def joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
     if new.unit == "inch" and old.share:  # "a quarter of a pizza, 12 inch"
         size = size_of_inches(new.value)
         return replace(old, size=size if size == "large" else "")
-    if words & _WHOLE and old.share and new.unit in _MEASURES:
+    if words & _WHOLE and (old.share or old.value < 1) and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
     if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
         return replace(new, value=new.value * old.value / old.among)
     if old.unit in _COOKED_IN and new.unit in _HELPINGS:
         return new  # "cooked a big pot of soup, had 2 bowls"
-    if old.unit in _HOLDERS and old.value < 1 and new.held:  # "half the pack, a 200 g pack"
+    if words & {"more"} and not (new.unit or new.share) and old.unit in ("", "piece", "slice"):
+        return replace(old, value=old.value + new.value, article=False)  # "4 squares, later 4 more"
+    if old.unit in _HOLDERS | {"sachet"} and old.value < 1 and new.held:  # "half the pack, a 200 g pack"
         return replace(new, value=new.value * old.value)
     if old.unit in _DEALT and not new.unit and not new.share and 0 < new.value < old.value:
         return replace(old, value=new.value)  # "pizza, 8 slices, had 3"

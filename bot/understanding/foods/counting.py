@@ -8,8 +8,9 @@ from bot.foodtable.words import plain_word
 from bot.understanding.foods.categories import is_bread, is_filling, is_flavour, is_plateful, is_spirit
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said
+from bot.understanding.foods.weighing import LEAST_BARE_GRAMS
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.pieces.units import EXACT_UNITS, UNITS, VOLUME_UNITS
 
 EGG_IN_DISH_G = 55.0
 _OF_EGGS = frozenset({"omelette", "omelet", "omlette", "frittata", "scramble"})
@@ -84,6 +85,16 @@ def _count_of(food: Said) -> float:
     amount = food.amount
     counted = amount is not None and amount.unit in ("", "piece") and not (amount.article or amount.vague)
     return amount.value if amount is not None and counted and amount.end > amount.start else 0.0
+
+
+def weighs_cut(said: Said) -> bool:
+    """Take "salmon fillet 130" for grams, not so many fillets; tell whether it is that."""
+    amount = said.amount
+    many = amount is not None and not amount.unit and amount.value >= LEAST_BARE_GRAMS
+    if amount is None or not many or said.words[-1] not in UNITS:
+        return False
+    said.amount = replace(amount, unit="g")
+    return True
 
 
 def double_measure(said: Said, table: FoodTable) -> None:

@@ -143,7 +143,12 @@ def _is_its_bread(food: Said, dish: Said) -> bool:
     """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye", "taco corn tortilla"."""
     if food.start == dish.start and is_folded(dish.match) and is_bread(food.match):
         return True
-    return "on" in food.leads and is_sandwich(dish.match) and is_bread(food.match) and food.amount is None
+    return (
+        ("on" in food.leads or bool(food.inside))
+        and is_sandwich(dish.match)
+        and is_bread(food.match)
+        and food.amount is None
+    )
 
 
 def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
@@ -230,12 +235,27 @@ def _join_repeats(foods: list[Said], table: FoodTable) -> list[Said]:
         if _counts_earlier(food, settled):
             continue
         last = settled[-1] if settled else None
+        if last is not None and _names_its_sort(food, last):
+            last.words, last.match = [*food.words, *last.words], food.match
+            last.amount, last.end = food.amount, max(last.end, food.end)
+            continue
         more = last is not None and len(food.words) > 1 == len(last.words) and food.words[-1:] == last.words
         if last is None or not more or food.amount is not None or last.amount is None:
             settled.append(food)
         else:
             last.match = table.match(food.name) or last.match
     return settled
+
+
+def _names_its_sort(food: Said, last: Said) -> bool:
+    """Tell whether a food with a count only says which the one right before it was: "dates 3 medjool"."""
+    same = (
+        food.match is not None
+        and last.match is not None
+        and food.match.food.description == last.match.food.description
+    )
+    beside = food.leads == last.leads and food.start - last.end <= 1 and food.words != last.words
+    return same and beside and last.amount is None and is_measured(food)
 
 
 def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
@@ -246,7 +266,9 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
         if food.amount is not None and food.amount.share and said.words[-1:] == food.words and said.amount:
             said.amount = joined(food.amount, said.amount, set()) or scale(said.amount, food.amount.value)
             return True  # "a large sweet tea, about half of the tea"
-        named = food.words == said.words or (len(food.words) == 1 and said.words[-1:] == food.words)
+        plain = [plain_word(word) for word in food.words]
+        named = plain == [plain_word(word) for word in said.words]
+        named = named or (len(food.words) == 1 and said.words[-1:] == food.words)
         if named and said.amount is None:
             said.amount = food.amount
             return True

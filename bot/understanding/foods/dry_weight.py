@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.said import Said
+from bot.understanding.foods.weighing import LEAST_BARE_GRAMS
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import EXACT_UNITS
 from bot.understanding.words.wordlists import word_set
@@ -22,6 +23,13 @@ def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     kept: list[Said] = []
     for food in foods:
         amount = food.amount
+        if (
+            amount is not None
+            and not amount.unit
+            and amount.value >= LEAST_BARE_GRAMS
+            and _DRY & set(food.words)
+        ):
+            amount = replace(amount, unit="g")  # "couscous 80 dry weight"
         if amount is None or amount.unit not in EXACT_UNITS or not _DRY & set(food.words):
             if amount is not None and amount.unit == "g" and amount.value <= MOST_DRY_OATS_G:
                 food.match = table.match("dry oats") if _is_porridge(food) else food.match

@@ -20,8 +20,15 @@ from bot.understanding.foods.categories import (
     is_vegetable,
 )
 from bot.understanding.foods.completing import MANNER, complete, holds, joined, name_by_unit, turn_round
-from bot.understanding.foods.counting import count_each, count_eggs, count_small, double_measure, gives_count
-from bot.understanding.foods.places import FILLER, without_place
+from bot.understanding.foods.counting import (
+    count_each,
+    count_eggs,
+    count_small,
+    double_measure,
+    gives_count,
+    weighs_cut,
+)
+from bot.understanding.foods.places import without_filler, without_place
 from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
 from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.foods.whose_amount import fits_before
@@ -58,8 +65,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             alone = before is None and not foods
             said.words += ["granola", "bar"] if alone or EATING & set(clause.words) else []
         name_by_unit(said)
-        count_each(said, foods[-1] if foods else before)
         last = foods[-1] if foods else before
+        count_each(said, last)
         if said.words[0:1] == ["nothing"] and last is not None:
             last.end = max(last.end, said.end)
             continue  # "nothing sweet near it"
@@ -67,7 +74,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             continue
         turn_round(said, table)
         said.match = table.match(said.name) or _match_within(said, table) or _match_trimmed(said, table)
-        _part_unit(said, table)
+        if not weighs_cut(said):
+            _part_unit(said, table)
         double_measure(said, table)
         count_eggs(said)
         count_small(said, table)
@@ -136,31 +144,13 @@ def _counted_as(match: Match, said: Said, table: FoodTable) -> Match:
     return replace(match, name=name, sure=min(match.sure, SURE_WITHIN), assumed=assumed)
 
 
-def _without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
-    """Leave out the words that say nothing, except within a known name ("corn on the cob")."""
-    kept: list[Piece] = []
-    within = 0
-    for i, piece in enumerate(pieces):
-        if not isinstance(piece, Token):
-            kept.append(piece)
-            continue
-        filler = piece.text in FILLER
-        if not filler and i >= within and word_at(pieces, i + 1) in FILLER | {"on", "and", "of"}:
-            words = [word_at(pieces, k) for k in range(i, min(i + 6, len(pieces)))]
-            words = words[: words.index("")] if "" in words else words
-            within = max(within, i + table.starts(words))
-        if not filler or i < within:
-            kept.append(piece)
-    return kept
-
-
 def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
     leading = any(
         isinstance(piece, Amount) and piece.unit and word_at(pieces, i - 1) in ("in", "of")
         for i, piece in enumerate(pieces)
     )
-    pieces = _without_filler(pieces, table)
+    pieces = without_filler(pieces, table)
     measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
     trailing = (
         bool(pieces)
@@ -219,7 +209,8 @@ def _merge(first: Amount | None, second: Amount) -> Amount:
 def _part_unit(said: Said, table: FoodTable) -> None:
     """Read a unit behind the food: "2 garlic cloves", "3 rye bread slices"."""
     loose = LOOSE_UNITS.get(said.words[-1])
-    if loose is not None and len(said.words) > 1 and said.amount is None and said.match is None:
+    part = said.match is None or said.match.sure <= SURE_WITHIN
+    if loose is not None and len(said.words) > 1 and said.amount is None and part:
         match = table.match(" ".join(said.words[:-1]))  # "honey drizzle"
         if match is not None:
             said.amount = Amount(said.end, said.end, loose[0], loose[1], about=True)

@@ -68,7 +68,7 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
         words.append(word_at(pieces, j))
         j += 1
     if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):
-        return j if preposition == "in" and words[:1] == ["water"] else 0
+        return j if preposition == "in" and words[:1] in (["water"], ["brine"], ["juice"]) else 0
     placed = preposition in ("in", "on") and len(words) == 1 and words[0] in PLACE_WORDS  # "in office"
     if not (named or placed) and preposition not in _BARE:
         return 0
@@ -79,3 +79,21 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
 def _is_article(pieces: Sequence[Piece], i: int) -> bool:
     piece = pieces[i] if i < len(pieces) else None
     return isinstance(piece, Amount) and piece.article
+
+
+def without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
+    """Leave out the words that say nothing, except within a known name ("corn on the cob")."""
+    kept: list[Piece] = []
+    within = 0
+    for i, piece in enumerate(pieces):
+        if not isinstance(piece, Token):
+            kept.append(piece)
+            continue
+        filler = piece.text in FILLER
+        if not filler and i >= within and word_at(pieces, i + 1) in FILLER | {"on", "and", "of"}:
+            words = [word_at(pieces, k) for k in range(i, min(i + 6, len(pieces)))]
+            words = words[: words.index("")] if "" in words else words
+            within = max(within, i + table.starts(words))
+        if not filler or i < within:
+            kept.append(piece)
+    return kept

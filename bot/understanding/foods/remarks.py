@@ -151,6 +151,8 @@ def _is_shared(pieces: Sequence[Piece], i: int) -> bool:
         return False
     if word not in _TAKE_OBJECT:
         return True
+    if word_at(pieces, i + 2) in ("way", "ways"):
+        return True  # "a slice of pie split 2 ways"
     before = word_at(pieces, i - 1) if i else ""
     follows = pieces[i + 1] if i + 1 < len(pieces) else None
     return (not i or before in _BEFORE_VERB | PEOPLE) and (

@@ -4,7 +4,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import is_beside_baked_beans, is_bread, is_sandwich, is_stewed
+from bot.understanding.foods.categories import (
+    is_beside_baked_beans,
+    is_bread,
+    is_milk,
+    is_sandwich,
+    is_stewed,
+    is_tea_or_coffee,
+)
 from bot.understanding.foods.completing import MANNER
 from bot.understanding.foods.said import Said
 from bot.understanding.words.wordlists import word_set
@@ -46,6 +53,11 @@ _RULES = (
     _Rule(_named(_CHINESE), frozenset({"egg roll", "egg rolls"}), "spring roll"),
     _Rule(_named(_SAUSAGES), frozenset({"tom sauce", "tomato sauce", "sauce"}), "ketchup"),
     _Rule(_named(_FESTIVE), frozenset({"mince pie", "mince pies"}), "sweet mince pie"),
+    _Rule(
+        lambda food: is_tea_or_coffee(food.match) or is_milk(food.match),
+        word_set("bourbons"),
+        "bourbon biscuit",
+    ),
     _Rule(_named(word_set("churro churros")), word_set("chocolate"), "hot chocolate"),
     _Rule(lambda food: is_stewed(food.match), word_set("dumplings dumpling"), "flour dumpling"),
 )

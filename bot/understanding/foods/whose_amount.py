@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from bot.foodtable import FoodTable, Match
-from bot.understanding.foods.categories import is_drinkable, is_soup
+from bot.foodtable.words import plain_word
+from bot.understanding.foods.categories import is_drinkable, is_meat, is_soup, is_spread
 from bot.understanding.foods.completing import MANNER
 from bot.understanding.pieces.pieces import Amount, Piece
 from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
@@ -37,7 +38,19 @@ def fits_before(pieces: Sequence[Piece], table: FoodTable, usual: bool) -> bool:
     ]
     if misfits[0] != misfits[1]:
         return misfits[0] < misfits[1]
+    if len(amounts) == 1 and _counts_before(amounts[0], runs, before[0], behind[0]):
+        return True
     return usual or (len(amounts) == 1 and _is_cut_of(amounts[0], before[0], behind[0], table))
+
+
+def _counts_before(amount: Amount, runs: list[list[str]], before: Match | None, behind: Match | None) -> bool:
+    """Tell "sausages 3 mash" and "steak 8 oz baked potato" from "toast 2 eggs"."""
+    if before is None or behind is None or amount.share or amount.article or amount.vague:
+        return False
+    if amount.unit in EXACT_UNITS:
+        return is_meat(before) and not is_meat(behind) and not is_spread(behind)
+    several = [plain_word(word) != word for word in (runs[0][-1], runs[1][0])]
+    return not amount.unit and amount.value > 1 and several == [True, False]
 
 
 def _is_cut_of(amount: Amount, before: Match | None, behind: Match | None, table: FoodTable) -> bool:

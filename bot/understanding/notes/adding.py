@@ -103,7 +103,14 @@ def add_food(so_far: SoFar, clause: Clause, context: Context) -> None:
     if not foods and not attached:
         so_far.parts.append(Lost(clause))
         return
-    if REPAIR in clause.leads and foods and before is not None and not attached and so_far.last_meal:
+    again = NEGATED in clause.leads and bool(foods) and before is not None and foods[0].words == before.words
+    if (
+        (REPAIR in clause.leads or again)
+        and foods
+        and before is not None
+        and not attached
+        and so_far.last_meal
+    ):
         so_far.ledger.mark([before], "negated")
         for part in so_far.last_meal.parts:
             part.foods = [food for food in part.foods if food is not before]

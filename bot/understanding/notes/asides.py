@@ -205,7 +205,7 @@ def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
         last.unit or last.size or last.article or last.vague or last.times
     )
     counted = isinstance(first, Amount) and not first.article and first is not last
-    placed = len(clause.pieces) > 2 and _ends_in_place(clause.pieces[:-1])
+    placed = len(clause.pieces) > 1 and _ends_in_place(clause.pieces[:-1])
     several = any(plain_word(word) != word for word in clause.words[-1:])  # "chicken balls 5"
     counted = (
         placed
@@ -232,6 +232,8 @@ def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
 
 def _ends_in_place(pieces: Sequence[Piece]) -> bool:
     """Tell whether words end in where it was: "crepe at the market", "a sandwich at the desk"."""
+    if all(word_at(pieces, k) in PLACE_WORDS for k in range(len(pieces))):
+        return True  # "canteen 12"
     behind = [word_at(pieces, k) for k in range(max(0, len(pieces) - _MOST_OF_PLACE), len(pieces))]
     return behind[-1] in PLACE_WORDS and bool(_AT & set(behind[:-1]))
 

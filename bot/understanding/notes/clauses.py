@@ -45,7 +45,6 @@ _WORDS = frozenset(
         "incl",
         "including",
         "without",
-        "minus",
         "n",
         "because",
         "bc",
@@ -154,9 +153,7 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
         return "verb"
     if word in FELT and current and all(map(is_value_or_time, current)):
         return "and"  # "4.1 feeling shaky"
-    if current and begins_said(pieces, i, current):
-        return ","
-    if current and tells_eaten(pieces, i, current):
+    if current and (begins_said(pieces, i, current) or tells_eaten(pieces, i, current)):
         return ","
     valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
     sided = word in SIDES and begins_side(pieces, i, current)

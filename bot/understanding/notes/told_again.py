@@ -25,9 +25,28 @@ def tells_more(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     meal = so_far.last_meal
     if meal is None or not meal.foods or any(isinstance(p, Moment | SlotWord) for p in clause.pieces):
         return False
-    if not (_tells_share(meal.foods, clause, table) or _tells_kind(meal.foods, clause, table)):
+    told = _tells_seconds(meal.foods, clause) or _tells_share(meal.foods, clause, table)
+    if not (told or _tells_kind(meal.foods, clause, table)):
         return False
     so_far.ledger.mark(clause.pieces)
+    return True
+
+
+def _tells_seconds(foods: list[Said], clause: Clause) -> bool:
+    """Double what was eaten twice: "had seconds", "went back for seconds of mash"."""
+    if "seconds" not in clause.words or any(
+        p.unit or p.share for p in clause.pieces if isinstance(p, Amount)
+    ):
+        return False
+    name = [plain_word(word) for word in clause.words if word not in _DOES and not is_plain(word)]
+    food = _named(foods, name) if name else foods[0]
+    if food is None:
+        return False
+    food.amount = (
+        Amount(food.start, food.start, 2.0, vague=True)
+        if food.amount is None
+        else replace(scale(food.amount, 2.0), article=False)
+    )
     return True
 
 
@@ -39,7 +58,7 @@ def _tells_share(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
     if any(p.unit or not p.share for p in amounts) or len(amounts) > 1 or (part is None) == (not amounts):
         return False
     name = [plain_word(word) for word in clause.words if word not in _DOES and not is_plain(word)]
-    food = _named(foods, name)
+    food = _named(foods, name) or _of_same_kind(foods, name, table)
     if food is None or not (words & _DOES or food.amount is None or food.amount.article):
         return False
     share = amounts[0].value if amounts else part or 0.0
@@ -53,6 +72,14 @@ def _tells_share(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
             else replace(scale(food.amount, eaten), article=food.amount.article)
         )
     return True
+
+
+def _of_same_kind(foods: list[Said], name: list[str], table: FoodTable) -> Said | None:
+    """Return the food that is of the sort a name tells: "the potatoes" of "bratkartoffeln"."""
+    match = table.match(" ".join(name)) if name else None
+    kind = "" if match is None else match.food.category.split()[0]
+    alike = [f for f in foods if f.match is not None and kind and kind in f.match.food.category]
+    return alike[0] if len(alike) == 1 else None
 
 
 def _is_one(food: Said, table: FoodTable) -> bool:

@@ -192,6 +192,8 @@ def _read_behind_number(pieces: Sequence[Piece], value: float, j: int) -> Quanti
     among = _read_among(pieces, j, value)
     if among is not None:
         return value, None, None, among[1]
+    if 0 < value < 1 and word_at(pieces, j) in ("a", "an") and word_at(pieces, j + 1).isalpha():
+        return value, None, None, j + 1  # "1/2 a melon"
     if 0 < value < 1 and word_at(pieces, j) == "of":  # "2/3 of a"
         j += 1
         return value, None, None, j + 1 if word_at(pieces, j) in ("a", "an", "the", "my") else j
@@ -324,6 +326,6 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
         plural = word.endswith("s") and word != "glass"
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)
         return _with_unit(bare, pieces, i)
-    if size and (at_start or word == "" or word in _BREAKS):
+    if size and (at_start or word in _BREAKS | {"", "no", "without", "extra"}):
         return Amount(pieces[i].start, pieces[j - 1].end, 1.0, size=size), j
     return None

@@ -210,6 +210,8 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
     if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
         clock = read_clock(pieces, j, prefixed=True)
+    if clock is None and _is_dotted_hour(pieces, j):
+        clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _starts_span(pieces, j):
         hour = int(word_at(pieces, j)) if word_at(pieces, j).isdecimal() else 0
         bare = (hour, 0, "", True, False, j + 1) if 0 < hour <= 12 else None  # "gym 5 to 6" is not 5:55
@@ -239,6 +241,18 @@ def _with_end(pieces: Sequence[Piece], moment: Moment, k: int) -> tuple[Moment, 
         half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
         moment = replace(moment, half=half, loose=False)
     return replace(moment, until=end, end=end.end), until[-1]
+
+
+def _is_dotted_hour(pieces: Sequence[Piece], j: int) -> bool:
+    """Tell whether "3.20" at the end of "ice cream in a cone, 3.20" is a time: meters show one decimal."""
+    word, before = word_at(pieces, j), word_at(pieces, j - 2)
+    dotted = "." in word and _DOTTED.fullmatch(word) is not None
+    if not dotted or j + 1 < len(pieces) or word_at(pieces, j - 1) not in (",", ";"):
+        return False
+    return before.isalpha() and not is_plain(before) and before not in _OF_GLUCOSE
+
+
+_OF_GLUCOSE = word_set("glucose bg bs sugar sugars blood level fasting finger prick meter sensor mmol")
 
 
 def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:

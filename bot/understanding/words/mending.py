@@ -155,6 +155,9 @@ _PAUSES = re.compile(
 # "rice an peas": no article stands before such a letter.
 _AND_SHORT = re.compile(r"(?<=[a-z] )an (?=[bcdfgjklmnpqrstvwyz][a-z]{2})")
 _TABLESPOONS, _TEASPOONS = re.compile(r"(?<=\d) ?T(?![\w.])"), re.compile(r"(?<=\d) ?t(?![\w.'])")
+_BOTH_HALVES = re.compile(r",? \b(?:on )?both halves\b", re.IGNORECASE)
+_TWICE = re.compile(r"(?<=\d)( ?(?:ml|cl|dl|l|g|oz|pints?|cups?|glass)) twice\b", re.IGNORECASE)
+_SHARP = re.compile(r"(?<=[\dm]) (?:sharp|on the dot)\b", re.IGNORECASE)
 _THIS_AM = re.compile(r"\bthis ([ap])\.?m\b\.?", re.IGNORECASE)
 _A_LA_MODE = re.compile(r"\b[aà] la mode\b", re.IGNORECASE)
 _AND_SWAHILI = re.compile(r"(?<=\d) na (?=[a-z])")  # "chapati 2 na beans"
@@ -219,6 +222,8 @@ def mend(text: str, table: FoodTable) -> str:
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
+    text = _BOTH_HALVES.sub("", text)
+    text = _SHARP.sub("", _TWICE.sub(r"\1 x2", text))
     text = _THIS_AM.sub(lambda m: "this morning" if m[1] in "aA" else "this afternoon", text)
     text = _A_LA_MODE.sub("with ice cream", text)
     text = _AND_SHORT.sub("and ", _AND_SWAHILI.sub(" and ", text))
