@@ -5,29 +5,43 @@ from dataclasses import replace
 from functools import lru_cache
 
 from bot.foodtable import FoodTable
+from bot.foodtable.words import make_key
 from bot.model.entries import Activity, Correction, Item, Meal, Stored
 from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.known_foods import item_words
 from bot.understanding.corrections.oddness import numbers_said
+from bot.understanding.corrections.parting import part_out
 from bot.understanding.corrections.sharing import share_of
+from bot.understanding.foods.categories import is_drinkable
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS, UNITS
 from bot.understanding.words.tokens import read_tokens
 
 COUNTED = frozenset(
     {"", "slice", "piece", "cup", "bowl", "glass", "spoon", "tbsp", "tsp", "scoop", "mug", "can"}
 )
+OF_DRINKS = frozenset({"glass", "mug", "pint", "bottle", "shot"})
 BARE_GRAMS = 15.0
 """A bare number from here on is grams or ml where its food was weighed, no count."""
+_MOST_TIMES = 4.0
+"""A bare number up to so many times the old count is a count, too: "the dumplings were 15"."""
 LEAST_SHARE = 0.05
+_TARE = re.compile(
+    r"\b(?:plate|bowl|dish|box|tub|pot|pan|container|lunchbox|tray|jar|mug|cup|glass)"
+    r"(?: itself| alone| empty)?(?:\W*(?:is|was|weighs|weighed|weights|=|about|around|like|at|itself))+\W*$",
+    re.IGNORECASE,
+)
+"""What food was weighed in, before how much that weighs by itself."""
+_STANDS = re.compile(r"\W*(?:is|was|are|were|stays|still|remains) (?:right|correct|fine|ok|okay|good|true)\b")
 _WEIGHED_DRY = re.compile(r"\b(?:weighed|was|were|is|of|in|g|grams?) (?:dry|uncooked|raw)\b", re.IGNORECASE)
 
 
 def amount(change: Change) -> Correction | None:
     """Give a food another amount, or a movement another length."""
+    change = part_out(change, "item", "of")
     much = change.frame.first("much")
     assert much is not None
     if not isinstance(much.piece, Amount):
@@ -47,11 +61,24 @@ def amount(change: Change) -> Correction | None:
     place = change.target.places[0] if change.target.places else place_by_amount(meal, change)
     if place is None:
         return None
-    new = _by_counts(meal.items[place], change) or weigh_as(meal.items[place], much, change)
-    if new is None:
+    item = meal.items[place]
+    if (change.target.places and _is_of_part(item, change)) or _STANDS.match(change.text[much.end :]):
+        return None
+    new = _by_counts(item, change) or _without_tare(item, change) or weigh_as(item, much, change)
+    if new is None or _is_only_part(new, item, change):
         return None
     items = (*meal.items[:place], new, *meal.items[place + 1 :])
     return change.done("amount", replace(meal, items=items), [new])
+
+
+def _is_only_part(new: Item, item: Item, change: Change) -> bool:
+    """Tell whether so little is rather of what is in a dish: 40 g "cheese" of a cheese sandwich."""
+    named = next((e for e in change.frame.all("item", "of") if e.tag == "P"), None)
+    words, said = item.name.lower().split(), set() if named is None else set(make_key(named.said).split())
+    if not said or len(words) < 2 or said & set(make_key(words[-1]).split()):
+        return False
+    whole = set(make_key(item.name).split()) <= said or "%)" not in (item.food or "")
+    return not whole and new.grams < item.grams / 2
 
 
 def _by_counts(item: Item, change: Change) -> Item | None:
@@ -65,6 +92,27 @@ def _by_counts(item: Item, change: Change) -> Item | None:
     return replace(scale(item, much.piece.value / old.piece.value), stated=True)
 
 
+def _is_of_part(item: Item, change: Change) -> bool:
+    """Tell whether a food is named that only went into a dish: the eggs of "shakshuka with 2 eggs"."""
+    named = next((e for e in change.frame.all("item", "of") if e.tag == "P"), None)
+    if named is None or "%)" not in (item.food or ""):
+        return False
+    said = set(make_key(named.said).split()) - UNITS.keys()  # "1 wrap", of two wraps
+    return bool(said) and not item_words(replace(item, said="", food=None)) & said
+
+
+def _without_tare(item: Item, change: Change) -> Item | None:
+    """Take off what it was weighed in: "weighed it with the plate, the plate is 150"."""
+    much, text = change.frame.first("much"), change.text
+    if much is None or not isinstance(much.piece, Amount) or not _TARE.search(text[: much.start]):
+        return None
+    unit = much.piece.unit or "g"
+    if unit not in ROUGH_GRAMS or not item.stated or not item.grams:
+        return None
+    left = 1 - much.piece.value * ROUGH_GRAMS[unit] / item.grams
+    return replace(scale(item, left), stated=True) if LEAST_SHARE <= left < 1 else None
+
+
 def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | None:
     """Find the food that an amount without a name is of: the only one, or the one said with the old one."""
     if len(meal.items) == 1:
@@ -76,7 +124,8 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
     much = next((e for e in change.frame.all(part) if e.tag == "A"), None)
     unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
     alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
-    asked = change.context.answering
+    alike = alike or [p for p, item in enumerate(meal.items) if unit and unit in units_said(item.said)]
+    asked = change.context.answering if part != "less" else ""
     named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
     if len(named) == 1 and not (unit and alike):
         return named[0]
@@ -88,20 +137,22 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
 def _comes_in(item: Item, unit: str, table: FoodTable) -> bool:
     """Tell whether a food is measured in this unit: bacon in rashers."""
     match = table.match(item.name)
-    return match is not None and unit not in EXACT_UNITS and table.weigh(match, unit) is not None
+    drunk = unit not in OF_DRINKS or is_drinkable(match)
+    return match is not None and drunk and unit not in EXACT_UNITS and table.weigh(match, unit) is not None
 
 
 def _was_measured(item: Item, unit: str) -> bool:
     """Tell whether a food was said in this unit; without one, whether it was counted."""
     if not item.stated:
         return False
-    return any(said == unit or (not unit and said in COUNTED) for said in _units_said(item.said))
+    return any(said == unit or (not unit and said in COUNTED) for said in units_said(item.said))
 
 
 @lru_cache(maxsize=1024)
-def _units_said(said: str) -> tuple[str, ...]:
-    amounts = [p for p in fold_amounts(read_tokens(said)) if isinstance(p, Amount) and not p.article]
-    return tuple(p.unit for p in amounts)
+def units_said(said: str) -> tuple[str, ...]:
+    """Return the units that a food was said in: "" for a count, nothing for an article by itself."""
+    amounts = [p for p in fold_amounts(read_tokens(said)) if isinstance(p, Amount)]
+    return tuple(p.unit for p in amounts if p.unit or not p.article)
 
 
 def weigh_as(item: Item, much: Element, change: Change) -> Item | None:
@@ -139,7 +190,9 @@ def _amount_words(item: Item, much: Element, cut: str) -> str:
         bare = not piece.unit and not piece.size and not piece.vague
         unit = (unit_of(item) or cut) if bare and piece.value < BARE_GRAMS else ""
         return f"{much.said} {unit}".strip()
-    if piece.value >= BARE_GRAMS:
+    most = _MOST_TIMES * max(numbers_said(item), default=0.0)
+    counted = item.stated and _was_measured(item, "") and piece.value <= most
+    if piece.value >= BARE_GRAMS and not counted:
         return f"{much.said} {'ml' if re.search(r'[0-9] ?ml', item.said) else 'g'}"
     return f"{much.said} {unit_of(item) or cut}".strip()
 
@@ -164,6 +217,7 @@ def _counted_as(item: Item) -> str:
 
 def rescale(change: Change) -> Correction | None:
     """Keep a share of one food, or of all that was on the plate."""
+    change = part_out(change, "item")
     meal = change.entry
     if isinstance(meal, Activity):
         share = share_of(change)

@@ -1,21 +1,17 @@
 """One change at work: the frame, the entry it is tried on, and the foods in its words."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bot.model.entries import (
-    Correction,
-    Extra,
-    Item,
-    Meal,
-    Slot,
-    Stored,
-)
+from bot.model.entries import Activity, Correction, Extra, Item, Meal, Reading, Slot, Stored
 from bot.understanding.context import Context
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.corrections.targets import Target
 from bot.understanding.notes.notes import read_notes
+
+_NTH = re.compile(r"\b(first|second|third|middle|last|latest|newest)\b(?! (?:time|night|week|thing))")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +33,20 @@ class Change:
         said = " ".join(self.text.split())
         fields = {"target": self.target.noted.id, "after": after, "items": tuple(items), "said": said} | more
         return Correction(what, **fields)  # type: ignore[arg-type]
+
+
+def fits_order(change: Change) -> bool:
+    """Tell whether an entry is the one of its day that is meant by its order: "the second walk"."""
+    nth = _NTH.search(change.text.lower())
+    entry, zone = change.entry, change.context.zone
+    if nth is None or not isinstance(entry, Activity | Reading) or entry.at is None:
+        return True
+    noted = (n.entry for n in change.context.noted)
+    alike = [e for e in noted if isinstance(e, Activity | Reading) and type(e) is type(entry)]
+    day = entry.at.astimezone(zone).date()
+    times = sorted(e.at for e in alike if e.at is not None and e.at.astimezone(zone).date() == day)
+    place = {"middle": len(times) // 2, "first": 0, "second": 1, "third": 2}.get(nth[1], len(times) - 1)
+    return len(times) < 2 or (place < len(times) and times[place] == entry.at)
 
 
 def words_of(elements: Sequence[Element], text: str) -> str:

@@ -14,13 +14,13 @@ from math import inf
 from bot.model.entries import Activity, Choice, Correction, Meal, Stored
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
-from bot.understanding.corrections.change import Change, items_of
+from bot.understanding.corrections.change import Change, fits_order, items_of
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.elements import read_elements, relink
 from bot.understanding.corrections.entry_names import began, name_entry
 from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.neighbours import only_adds
-from bot.understanding.corrections.oddness import KNOWN, OPEN, oddness
+from bot.understanding.corrections.oddness import AT_ONCE, KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, SURE_OF_ONE, Target, find_targets
@@ -56,7 +56,7 @@ WAITED_FOR = 4.0
 """How much likelier a change is that answers what was asked."""
 MOST_OFF_AMOUNT, MOST_OFF_OLD, MOST_OFF_LATER = -2 * OPEN, -KNOWN, 1.5
 """What may be taken off a change, at most: by its amount or its old value, or by the changes behind it."""
-AT_ONCE, NAMED_AT_ONCE = timedelta(minutes=10), -0.6
+NAMED_AT_ONCE = -0.6
 """A food named again so soon, with an amount, is the one that was noted."""
 SAME_PLATE = timedelta(minutes=45)
 PER_MIN_LATE, MOST_LATE = 0.1, 3.0
@@ -64,6 +64,7 @@ PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 FORGOTTEN = -2.0
 """What is said to be missing is of a plate that is noted."""
 _SAYS_WHAT_STANDS = re.compile("[te]+[PK](,?[PK])*x?")
+_NAMES_ANOTHER = re.compile("[FK]{1,2}")
 ASKED_AMOUNT = "portion "
 """An amount behind a food that was put in is of it, as if it had been asked for: "it was crumpets, two"."""
 CARRIED = "rdawe"
@@ -152,7 +153,9 @@ def _made_on(
     for target in find_targets(frame, context, _named(frame), operation.fits)[:MOST_TRIED]:
         if target.cost >= near:
             return
-        yield operation.do(Change(frame, target, text, context)), target
+        change = Change(frame, target, text, context)
+        if fits_order(change):
+            yield operation.do(change), target
 
 
 def _named(frame: Frame) -> list[Element]:
@@ -268,6 +271,8 @@ def _reason_cost(part: Sequence[Element]) -> float | None:
     tags = {e.tag for e in part}
     if _SAYS_WHAT_STANDS.fullmatch("".join(e.tag for e in part)):
         return PLAIN_REASON
+    if _NAMES_ANOTHER.fullmatch("".join(e.tag for e in part)):
+        return None  # "the bread was 2 slices, rye"
     if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
         return None  # "today I had only coffee" is told, and says no reason
     if not tags & set("FKPATSHM"):

@@ -35,8 +35,10 @@ LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 _HEDGE = "h"
 PARTING = frozenset({",", ".", ";", ":", "\n", "and", "then"})
+_NTH_MORE = frozenset({"a second", "a third", "a fourth"})
+_WHICH_ONE = frozenset({"first", "second", "third", "other", "earlier", "previous", "last", "latter"})
 _MORE = frozenset({"more", "another", "extra"})
-_MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0}
+_MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0, "most": 0.75}
 _ARROWS = frozenset(">→⇒➡")
 _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
@@ -114,10 +116,15 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             continue
         if not isinstance(piece, Token):
             element = _of_piece(piece, text)
+            if (n := _is_one_more(pieces, i, text)) or _points(pieces, i, text):
+                yield replace(element, tag="m" if n else "R", end=pieces[i + n].end, piece=None)
+                i += 1 + n
+                continue
             was = _WAS.search(element.said) if element.tag == "S" else None
             on = () if was is None else plates.find(element.said[: was.start()].lower().split())
             if was is not None and (i or on):  # "the roll at lunch was cheese", "tea was green tea"
-                end, tag = element.start + was.start(), element.tag if i else "P"
+                led = word_at(pieces, i - 1) in ("at", "for")
+                end, tag = element.start + was.start(), element.tag if i and (led or not on) else "P"
                 yield replace(element, tag=tag, end=end, said=element.said[: was.start()], on=on)
                 yield Element("b", element.start + was.start() + 1, element.end, was[1])
                 i += 1
@@ -134,6 +141,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             cue, n_cue, parted = found[0], 1, found[1]
         if piece.kind == "mark" and text[piece.start] in _ARROWS:
             cue = ">"  # "butter -> jam"
+        if text[piece.start] == "*":
+            cue, n_cue = "o", 1  # "pear*"
         food, n_food = _food_at(pieces, i, text, context, plates)
         held = word_at(pieces, i - 1) in ("had", "has") and i > 1  # "the tea had sugar", no value
         sugar = cue == "G" and food is not None and (held or (food.tag == "P" and _takes_food(pieces, i)))
@@ -150,6 +159,23 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         else:
             yield _other(pieces, i, text, context)
             i += 1
+
+
+def _is_one_more(pieces: Sequence[Piece], i: int, text: str) -> int:
+    """Return 1 where "a third" and "one" are one more of what was had, not a share of it."""
+    piece, behind = pieces[i], pieces[i + 1] if i + 1 < len(pieces) else None
+    nth = isinstance(piece, Amount) and text[piece.start : piece.end].lower() in _NTH_MORE
+    return int(nth and isinstance(behind, Amount) and text[behind.start : behind.end].lower() == "one")
+
+
+def _points(pieces: Sequence[Piece], i: int, text: str) -> bool:
+    """Tell whether "one" stands for what was noted: "the first one", "the lunch one"."""
+    piece = pieces[i]
+    said = text[piece.start : piece.end].lower()
+    before = pieces[i - 1] if i else None
+    slot = isinstance(before, SlotWord) and not _WAS.search(text[before.start : before.end])
+    named = slot or word_at(pieces, i - 1) in _WHICH_ONE
+    return isinstance(piece, Amount) and said == "one" and i > 0 and named
 
 
 def _takes_food(pieces: Sequence[Piece], i: int) -> bool:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import timedelta
 
 from bot.foodtable import FoodTable
 from bot.model.entries import Meal
@@ -13,12 +14,15 @@ from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.whose import settle_whose
 from bot.understanding.pieces.pieces import Amount
 
+_KIND_TOLD = timedelta(minutes=20)
+"""So long one word says of which kind something was."""
 SURE_NAME = 0.9
 """A food less sure is a guess at a misspelt word."""
 ADDING = frozenset({"and", "n", "&", "+", "with", "w", "w/", "wi", "plus"})
 """What more of the same plate begins with."""
 _WITH = frozenset({"with", "w", "w/"})
 _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
+_NTH_SAID = [[word] for word in ("first", "second", "third", "last", "latest", "other", "earlier")]
 _NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
 
 _DENIED_BEFORE = re.compile("n[PK],?R?bA?$")
@@ -30,7 +34,7 @@ def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[E
     found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
     found = _by_order(found, context)
     found = [_in_order(_by_neighbours(found, k, context.table), found, k) for k in range(len(found))]
-    return _kinds_told(found, context.table)
+    return _kind_alone(_kinds_told(found, context.table), context)
 
 
 def only_adds(element: Element) -> bool:
@@ -84,6 +88,19 @@ def _kinds_told(found: Sequence[Element], table: FoodTable) -> list[Element]:
     return list(found)
 
 
+def _kind_alone(found: list[Element], context: Context) -> list[Element]:
+    """Take a word by itself for the kind of what was noted just before: "white", after a glass of wine."""
+    last = context.noted[-1] if context.noted else None
+    told = [e for e in found if e.tag not in "oRb,"]
+    if last is None or not isinstance(last.entry, Meal) or context.now - last.touched_at > _KIND_TOLD:
+        return found
+    if len(told) != 1 or told[0].tag != "u":
+        return found
+    named = [[*told[0].said.lower().split(), *item.name.lower().split()] for item in last.entry.items]
+    known = any(context.table.starts(words) == len(words) for words in named)
+    return [replace(e, tag="y") if known and e is told[0] else e for e in found]
+
+
 def _by_order(found: list[Element], context: Context) -> list[Element]:
     """Return elements with "the second coffee" as the food of that plate, where several have one."""
     began = {n.id: n.entry.at for n in context.noted if isinstance(n.entry, Meal) and n.entry.at is not None}
@@ -91,15 +108,29 @@ def _by_order(found: list[Element], context: Context) -> list[Element]:
     kept: list[Element] = []
     for element in found:
         nth = _NTH.get((kept[-1].said.lower().split() or [""])[-1]) if kept else None
+        if element.tag == "R" and nth is not None and element.said.lower() == "one":
+            element = replace(element, on=_had_twice(context))
         on = sorted((began[i], i, place) for i, place in element.on if i in began)
         on = [one for one in on if one[0].astimezone(context.zone).date() == today]
         plates = list(dict.fromkeys(i for _, i, _ in on))
-        if element.tag == "P" and nth is not None and len(plates) > max(nth, 1):
+        if element.tag in ("P", "R") and nth is not None and len(plates) > max(nth, 1):
             kept.pop()
             only = tuple((i, place) for _, i, place in on if i == plates[nth])
-            element = replace(element, on=only)
+            element = replace(element, tag="P", on=only)
         kept.append(element)
     return kept
+
+
+def _had_twice(context: Context) -> tuple[tuple[int, int], ...]:
+    """Return the plates and places of the food that was noted last of those noted more than once."""
+    meals = [n for n in context.noted if isinstance(n.entry, Meal)]
+    found: dict[str, list[tuple[int, int]]] = {}
+    for noted in meals:
+        assert isinstance(noted.entry, Meal)
+        for place, item in enumerate(noted.entry.items):
+            found.setdefault(item.food or item.name, []).append((noted.id, place))
+    twice = [on for on in found.values() if len({i for i, _ in on}) > 1]
+    return tuple(max(twice, key=lambda on: max(i for i, _ in on), default=()))
 
 
 def _only_leads(found: Sequence[Element], k: int) -> bool:
@@ -109,6 +140,8 @@ def _only_leads(found: Sequence[Element], k: int) -> bool:
         return k > 0 and isinstance(element.piece, Amount) and element.piece.article
     if element.tag == "m":
         return following.tag == "A" and following.said.lower().startswith("like")
+    if following.tag in "MZG" and element.tag in "um" and element.said.lower().split()[-1:] in _NTH_SAID:
+        return True  # "the first walk" is found by its order
     article = isinstance(element.piece, Amount) and element.piece.article and not element.piece.unit
     return article and following.tag in "odRGZM"
 

@@ -22,6 +22,11 @@ MANY_TIMES, MANY = 3.5, 1.2
 NOTHING = 2.0
 """For an amount that stands so already, where nothing says that a change is meant."""
 _CORRECTS = re.compile(r"\W*(?:no|nope|not|sorry|actually|wait|make|change|it was)\b", re.IGNORECASE)
+REFINES = -1.8
+AT_ONCE = timedelta(minutes=10)
+_TELLS_CHANGE = re.compile(
+    r"\b(?:was|were|wasn't|is|actually|no|nope|not|only|just|make|change|sorry|oops|rather)\b", re.IGNORECASE
+)
 NEAR_H = 2.0
 _NEAR = timedelta(minutes=20)
 
@@ -42,7 +47,9 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
         cost += _jump(before, after)
         cost += OPEN * _fills_open(frame, before, after)
-    if isinstance(before, Activity) and frame.op == "amount" and not _may_be_glucose(correction):
+        cost += REFINES * _refines(frame, before, after, context)
+    tells = frame.first("what") is None or _TELLS_CHANGE.search(correction.said) is not None
+    if isinstance(before, Activity) and frame.op == "amount" and tells and not _may_be_glucose(correction):
         cost += 3 * OPEN  # minutes are of nothing else
     return cost
 
@@ -96,6 +103,16 @@ def _off(at: datetime, minute: int, context: Context) -> timedelta:
 def _hours(before: Stored, after: Stored) -> float:
     was, now = getattr(before, "at", None), getattr(after, "at", None)
     return abs((now - was) / timedelta(hours=1)) if was is not None and now is not None else 0.0
+
+
+def _refines(frame: Frame, before: Meal, after: Meal, context: Context) -> bool:
+    """Tell whether the only food is said again at once, more exactly: "soup", then "tomato soup"."""
+    at_once = bool(context.noted) and context.now - context.noted[-1].touched_at <= AT_ONCE
+    alone = len(before.items) == len(after.items) == 1
+    if not (at_once and alone) or frame.op != "swap" or frame.first("gone") is not None:
+        return False
+    said = {word for e in frame.all("new", "other") for word in e.said.lower().split()}
+    return set(before.items[0].name.lower().split()) < said
 
 
 def _fills_open(frame: Frame, before: Meal, after: Meal) -> bool:

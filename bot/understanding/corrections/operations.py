@@ -17,7 +17,8 @@ from bot.model.entries import (
 from bot.understanding.corrections.amounts_changed import amount, rescale, take_off
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.moving import change_kind, rename_slot, retime, set_value
-from bot.understanding.corrections.plates import add, keep, order, remove, swap, undo
+from bot.understanding.corrections.plates import add, remove, swap
+from bot.understanding.corrections.whole_plates import fewer, keep, order, renew, undo
 
 
 def of_meal(entry: Stored) -> bool:
@@ -45,7 +46,9 @@ def _has_length(entry: Stored) -> bool:
 OPERATIONS: dict[str, Operation] = {
     "undo": Operation(undo, (), _any),
     "remove": Operation(remove, ("gone",), of_meal),
+    "fewer": Operation(fewer, ("gone",), of_meal),
     "keep": Operation(keep, ("kept",), of_meal),
+    "renew": Operation(renew, (), of_meal),
     "swap": Operation(swap, ("gone",), of_meal),
     "amount": Operation(amount, ("item", "of"), _has_length),
     "scale": Operation(rescale, ("item",), _has_length),

@@ -12,17 +12,12 @@ from bot.model.entries import (
     Item,
     Meal,
 )
-from bot.understanding.corrections.amounts_changed import place_by_amount, unit_of, weigh_as
+from bot.understanding.corrections.amounts_changed import place_by_amount, unit_of, units_said, weigh_as
 from bot.understanding.corrections.change import Change, extras_of, items_of, slot_beside, words_of
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.oddness import numbers_said
-from bot.understanding.foods.categories import (
-    are_kin,
-    goes_into_drinks,
-    is_bread,
-    is_drinkable,
-    lies_on_bread,
-)
+from bot.understanding.corrections.parting import JOINS, names_of_parts
+from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
@@ -31,22 +26,11 @@ from bot.understanding.words.tokens import read_tokens
 
 WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", "round", "lot", "go", "dish"])
 """What a second one of is all of it again."""
-_JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
-"""What a dish of several foods has in its name: "rice and curry"."""
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
 MOST_OF_KIND, UNSURE, SURELY = 2, 0.6, 0.9
 """How many words may say of which kind a food was, and how sure the whole must be known."""
-_WHAT_FIRST = "I keep what was eaten first: say it like “had the salad first”."
-STILL_FRESH = timedelta(minutes=30)
-"""Later than that, "only coffee" is a meal of its own."""
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
-
-
-def undo(change: Change) -> Correction | None:
-    """Take the whole entry out; what names none is what was done last, whatever that was."""
-    named = change.frame.all("at", "at2", "what") or change.context.pointed is not None
-    return change.done("undo", None) if named else change.done("undo", None, target=None)
 
 
 def remove(change: Change) -> Correction | None:
@@ -58,7 +42,7 @@ def remove(change: Change) -> Correction | None:
         return change.done("remove", meal)  # "no butter on the scone": none was noted
     named = [e for e in change.frame.all("gone") if e.tag in "PK" and e.on]
     of = list(zip(named, change.target.places, strict=False))
-    if any(_is_aside(meal.items[place], element, change.context.table) for element, place in of):
+    if any(is_aside(meal.items[place], element, change.context.table) for element, place in of):
         return None  # "not pita" of a souvlaki that was said to come with it
     left = {place: _without(meal.items[place], element, change) for element, place in of}
     kept = [left.get(k, []) if k in gone else [item] for k, item in enumerate(meal.items)]
@@ -71,7 +55,7 @@ def remove(change: Change) -> Correction | None:
 
 def _without(item: Item, gone: Element, change: Change) -> list[Item]:
     """Return what is left of a dish of several foods without one of them: the curry of "rice and curry"."""
-    parts = re.split(rf" (?:{'|'.join(map(re.escape, sorted(_JOINS)))}) ", item.name.lower())
+    parts = names_of_parts(item.name)
     named, left = set(make_key(gone.said).split()), list[str]()
     for part in parts:
         kept = [word for word in part.split() if make_key(word) not in named]
@@ -84,30 +68,16 @@ def _without(item: Item, gone: Element, change: Change) -> list[Item]:
     return items_of(", ".join(left), change.context) if changed and not item.stated else []
 
 
-def _is_aside(item: Item, element: Element, table: FoodTable) -> bool:
+def is_aside(item: Item, element: Element, table: FoodTable) -> bool:
     """Tell whether words are no name of a food, but its kind or what it came with: "verdes", "pita"."""
     said, match = set(make_key(element.said).split()), table.match(element.said)
     name, sort = make_key(item.name).split(), make_key((item.food or "").split(",")[0]).split()
+    sort = sort if "%)" not in (item.food or "") else []  # of a dish, that is only its first part
     if item.food is None or said & set(sort) or _is_whole(element.said, item, table):
         return False
     if said & set(name):
         return match is None and said != set(name)
     return match is None or not set(make_key(match.name).split()) & set(name)  # "chiken" of a chicken burger
-
-
-def keep(change: Change) -> Correction | None:
-    """Leave only the foods that are named on a plate: "I only had the tea"."""
-    meal, kept = change.entry, set(change.target.places)
-    if not isinstance(meal, Meal) or change.context.now - change.target.noted.touched_at > STILL_FRESH:
-        return None
-    table = change.context.table
-    drunk = any(is_drinkable(table.match(meal.items[place].name)) for place in kept)
-    for place, item in enumerate(meal.items):  # "mint tea, 2 sugars"
-        if drunk and place - 1 in kept and goes_into_drinks(table.match(item.name)):
-            kept.add(place)
-    gone = [item for place, item in enumerate(meal.items) if place not in kept]
-    left = tuple(item for place, item in enumerate(meal.items) if place in kept)
-    return change.done("remove", replace(meal, items=left), gone)
 
 
 def swap(change: Change) -> Correction | None:
@@ -126,19 +96,30 @@ def swap(change: Change) -> Correction | None:
     guessed = bool(new) and new[0].stated and (new[0].food is None or (being and new[0].sure < SURELY))
     if guessed:
         return None  # "the pandesal was 4 pala": rather four of it
+    if any(_is_only_kind(fresh, old, change) for fresh in new):
+        return None
     if not new or any(i.name == old.name and i.food == old.food and not i.stated for i in new):
         return None
     gone = change.frame.first("gone")
-    beside = gone is not None and _is_aside(old, gone, change.context.table)
+    beside = gone is not None and is_aside(old, gone, change.context.table)
     if gone is not None and beside and make_key(gone.said) not in make_key(old.name):
         new = [old, *new]  # "not pita, it was with rice" of a souvlaki
     if len(new) == 1 and not new[0].stated:
-        new = [_as_much(new[0], old, change)]
+        new = [as_much(new[0], old, change)]
     rest = list(meal.items)
     rest[place : place + 1] = new
     dropped = {p for p in places[1:]}
     rest_kept = tuple(item for k, item in enumerate(rest) if not (k - len(new) + 1 in dropped and k > place))
     return change.done("amount", replace(meal, items=rest_kept), new, name=old.name)
+
+
+def _is_only_kind(new: Item, old: Item, change: Change) -> bool:
+    """Tell whether words say only of which kind a part of a dish was: "brown rice" of chicken rice."""
+    table, said, named = change.context.table, new.name.lower().split(), old.name.lower().split()
+    if change.frame.first("gone") is not None or len(said) < 2 or len(named) < 2 or said[-1] != named[-1]:
+        return False
+    kinds, parts = ([w for w in words[:-1] if table.starts([w])] for words in (said, named))
+    return bool(parts) and not kinds
 
 
 def _only_place(meal: Meal, new: Sequence[Element], change: Change) -> tuple[int, ...]:
@@ -212,7 +193,7 @@ def _of_kind(kind: str, part: str, old: Item, change: Change) -> list[Item]:
     table, whole, told = change.context.table, old.name.lower(), f"{kind} {part}"
     if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
         return [replace(old, name=f"{kind} {whole}")]  # a bacon roll whose roll was wholemeal
-    of_more = bool(_JOINS & set(whole.split())) and part in whole
+    of_more = bool(JOINS & set(whole.split())) and part in whole
     return items_of(whole.replace(part, told) if of_more else told, change.context)
 
 
@@ -249,7 +230,7 @@ def _of_parts(words: str, old: Item, change: Change) -> list[Item]:
     return new if alike or len(whole) < 2 or any(item.food is None for item in whole) else whole
 
 
-def _as_much(new: Item, old: Item, change: Change) -> Item:
+def as_much(new: Item, old: Item, change: Change) -> Item:
     """Return the new food in the amount of the old one: as weighed, as many, or a portion of its own."""
     table = change.context.table
     alike = are_kin(table.match(new.name), table.match(old.name))
@@ -298,23 +279,6 @@ def _beside(meal: Meal, words: str, change: Change) -> list[Item]:
     return new
 
 
-def order(change: Change) -> Correction | str | None:
-    """Put what was eaten first, before the rest or before the food that is named, at the head of the plate.
-
-    What came last says which was first only where there are two, or the order was known.
-    """
-    meal, frame = change.entry, change.frame
-    if not isinstance(meal, Meal) or len(meal.items) < 2:
-        return None
-    places, n_first = change.target.places, len(frame.all("first"))
-    first, last = places[:n_first], places[n_first + len(frame.all("then")) :]
-    rest = [place for place in range(len(meal.items)) if place not in {*first, *last}]
-    if last and len(rest) > 1 and not meal.eaten_in_order:
-        return _WHAT_FIRST
-    items = tuple(meal.items[place] for place in (*first, *rest, *last))
-    return change.done("order", replace(meal, items=items, eaten_in_order=True), items[:1])
-
-
 def _is_whole_plate(change: Change) -> bool:
     """Tell whether more is of all that is on the plate: "another round of that"."""
     frame = change.frame
@@ -331,7 +295,7 @@ def _add_more(meal: Meal, change: Change) -> Correction | None:
     named = change.frame.all("at", "at2") or change.context.pointed is not None
     if age > STILL_EATING and not named:
         return None
-    if _is_whole_plate(change):
+    if _is_whole_plate(change) and (len(meal.items) > 1 or not units_said(meal.items[0].said)):
         again = tuple(scale(item, 2.0) for item in meal.items)
         return change.done("add", replace(meal, items=again), meal.items)
     if place is None:
@@ -342,8 +306,9 @@ def _add_more(meal: Meal, change: Change) -> Correction | None:
     if much is not None:
         extra = weigh_as(item, much, change)
     else:
-        one = items_of(f"1 {unit_of(item)} {item.name}", change.context)
-        counted = len(one) == 1 and one[0].food == item.food and bool(numbers_said(item))
+        unit = unit_of(item) or next(iter(units_said(item.said)), "")
+        one = items_of(f"1 {unit} {item.name}", change.context)
+        counted = len(one) == 1 and one[0].food == item.food and bool(unit or numbers_said(item))
         counted = counted and not _WEIGHED.match(item.said.lower())
         extra = one[0] if counted else item
     if extra is None or not item.grams:

@@ -2,17 +2,26 @@
 
 import re
 
-from bot.model.entries import Understood
+from bot.model.entries import Meal, Understood
 from bot.understanding.context import Context
+from bot.understanding.corrections.amounts_changed import units_said
 from bot.understanding.corrections.edits import read_edits
 from bot.understanding.notes.notes import fold
 from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.units import EXACT_UNITS
 from bot.understanding.words.tokens import Token
 
 ASKED = "portion "
 """How the question about the amount of a food begins in `Context.answering`; the food's name follows."""
 _LEAST_BARE = 20.0
 _OPENING = re.compile(r"^\W*(?:(?:no|it was|that was|make it|make that)[ ,:]+)+", re.IGNORECASE)
+
+
+def _is_of_another(unit: str, context: Context) -> bool:
+    """Tell whether an amount is rather of another food of the plate: "two glasses", after rice and wine."""
+    meal, asked = context.noted[-1].entry if context.noted else None, context.answering.removeprefix(ASKED)
+    others = [item for item in meal.items if item.name != asked] if isinstance(meal, Meal) else []
+    return unit not in EXACT_UNITS and any(unit in units_said(item.said) for item in others)
 
 
 def read_portion(text: str, context: Context) -> Understood | None:
@@ -28,6 +37,8 @@ def read_portion(text: str, context: Context) -> Understood | None:
         return None
     amount = pieces[0]
     if not amount.unit and (amount.value < _LEAST_BARE or context.unit != "mmol/L"):
+        return None
+    if amount.unit and _is_of_another(amount.unit, context):
         return None
     said = " ".join(text.split()).rstrip(" .!")
     unit = "" if amount.unit else " g"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from bot.model.entries import Meal, Sleep, Slot, Stored
+from bot.model.entries import Correction, Meal, Sleep, Slot, Stored
 from bot.understanding.context import Context
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.shapes import Frame
@@ -15,6 +15,7 @@ from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.words.tokens import read_tokens
 
+BED_AGAIN = timedelta(minutes=90)
 _HALF_DAY = timedelta(hours=12)
 _PART_CLOCKS = {
     "morning": time(8),
@@ -138,3 +139,17 @@ def _with_start(entry: Sleep, moment: Moment, context: Context) -> Sleep | None:
     found = [_near(near, clock, context) for clock in clocks_of(moment)]
     fits = [at for at in found if entry.to_at is None or at < entry.to_at]
     return replace(entry, from_at=min(fits, key=lambda at: abs(at - near))) if fits else None
+
+
+def later_bed(entry: Sleep, context: Context) -> Correction | None:
+    """Return a bedtime told once more soon after it as its change: "not yet. now really going to bed"."""
+    if entry.from_at is None or entry.to_at is not None:
+        return None
+    for noted in reversed(context.noted):
+        before = noted.entry
+        if isinstance(before, Sleep) and before.to_at is None and before.from_at is not None:
+            soon = timedelta(0) < entry.from_at - before.from_at <= BED_AGAIN
+            after = replace(before, from_at=entry.from_at)
+            said = Correction("time", at=entry.from_at, said=entry.said, target=noted.id, after=after)
+            return said if soon else None
+    return None

@@ -17,6 +17,8 @@ ASIDE |= {"c": 3.0}
 ASIDE_OTHER = 0.5
 OF_ANOTHER_MEAL = 1.5
 """A time beside the name of a meal is of that meal."""
+KIND_BEHIND = 1.5
+"""A food behind an amount is of which kind it was: "the bread was 2 slices, rye"."""
 SAYS_MORE = 2.0
 """A food that is to take the place of one that is not named, beside other words: "the cat ate my tuna"."""
 MOST_ASIDE = 3.5
@@ -89,6 +91,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             unused = sums[start] + sums[-1] - sums[match.end()]
             unused += OF_ANOTHER_MEAL * (op == "move" and "S" in rest)
             unused += SAYS_MORE * (op == "swap" and "(?P<other>" in pattern.pattern and unused + aside > 0)
+            unused += KIND_BEHIND * (op == "amount" and shape[match.end() :] in (",F", ",K"))
             if (
                 unused > MOST_ASIDE
                 or (op == "undo" and _names_more(rest, aside))
@@ -111,8 +114,8 @@ def _parts_amount(shape: str, start: int, end: int) -> bool:
 
 def _is_denied(op: str, shape: str, start: int) -> bool:
     """Tell whether what would be added or measured stands behind a denial: "there was no jam", "not 1"."""
-    denial = {"add": "d", "amount": "n"}.get(op, "")
-    return start > 0 and shape[start - 1] == denial
+    denials = {"add": "d", "amount": "nd"}.get(op, "")
+    return start > 0 and shape[start - 1] in denials
 
 
 def _names_more(shape: str, unknown: float) -> bool:
@@ -132,6 +135,8 @@ def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:
     found: list[Element] = []
     for k, element in enumerate(kept):
         following = kept[k + 1].tag if k + 1 < len(kept) else ","
+        if element.tag == "R" and k and kept[k - 1].tag == "S" and element.said.lower() == "one":
+            continue  # "the lunch one"
         if element.tag == "R" and following in "PKFMSLZGT":
             continue  # "that kefir": it only points
         if element.tag == "," and (not found or found[-1].tag == ","):

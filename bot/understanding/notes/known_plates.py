@@ -10,8 +10,8 @@ from bot.understanding.context import Context
 from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
 from bot.understanding.words.tokens import Token
 
-STILL_NAMED = timedelta(hours=3)
-"""So long a plate is what "the pasta" means."""
+STILL_NAMED, STILL_WITH = timedelta(hours=3), timedelta(hours=18)
+"""So long a plate is what "the pasta" means, and what "with the pasta" does."""
 _SIDES = frozenset({"after", "before"})
 _BESIDE = _SIDES | {"with", "alongside"}
 _THE = frozenset({"the", "my", "that", "this", "those"})
@@ -31,7 +31,9 @@ def fold_known(pieces: Sequence[Piece], context: Context) -> list[Piece]:
     or with it.
     """
     pieces = _without_head(pieces)
-    plates = _plates(context) if any(word_at(pieces, i) in _BESIDE for i in range(len(pieces))) else ()
+    beside = {word_at(pieces, i) for i in range(len(pieces))} & _BESIDE
+    since = STILL_NAMED if beside & _SIDES else STILL_WITH
+    plates = _plates(context, since) if beside else ()
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
@@ -56,13 +58,13 @@ def _without_head(pieces: Sequence[Piece]) -> Sequence[Piece]:
     return [*kept, *pieces[colon + (not kept) :]]
 
 
-def _plates(context: Context) -> tuple[tuple[str, frozenset[str]], ...]:
+def _plates(context: Context, since: timedelta) -> tuple[tuple[str, frozenset[str]], ...]:
     """Return the foods of the last hours: of which meal, and the words that each is called by."""
     recent = [n.entry for n in context.noted if isinstance(n.entry, Meal) and n.entry.at is not None]
     return tuple(
         (meal.slot, frozenset(plain_word(w) for w in f"{item.name} {item.said}".lower().split()))
         for meal in reversed(recent)
-        if meal.at is not None and timedelta(0) <= context.now - meal.at <= STILL_NAMED
+        if meal.at is not None and timedelta(0) <= context.now - meal.at <= since
         for item in meal.items
     )
 

@@ -9,17 +9,26 @@ from dataclasses import replace
 from itertools import islice
 from math import inf
 
-from bot.model.entries import Correction, Entry, Fact, Meal, Question, Stored, Understood
+from bot.model.entries import Correction, Entry, Fact, Meal, Question, Sleep, Stored, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import amending
 from bot.understanding.corrections.edits import apply
+from bot.understanding.corrections.retiming import later_bed
 from bot.understanding.questions.questions import SURE_COST, join_questions
 from bot.understanding.questions.subjects import known_food
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
-from bot.understanding.search.unsure import ask_which, is_fresh_addition, is_timed, with_doubt, with_hanging
+from bot.understanding.search.unsure import (
+    ask_which,
+    equates,
+    is_fresh_addition,
+    is_timed,
+    points_back,
+    with_doubt,
+    with_hanging,
+)
 from bot.understanding.search.weighing import Sense, cost_of_neither, costs, costs_of_kinds, sense_of
 from bot.understanding.words.tokens import Token
 
@@ -46,8 +55,6 @@ COULD_CHANGE = 2.0
 MOST_CHARS_TOPIC = 30
 OF_TOPIC = ("food", "one_meal", "other")
 """What a question may be about that is meant of the food named before it."""
-_EQUATES = re.compile("P[TS]?b[FK]")
-"""A food of a plate that "was" another one: as something new it would hold both."""
 _OF_ONESELF = re.compile(r"\s*i(?:['\u2019]?(?:m|ve)| am)?\b", re.IGNORECASE)
 """How a question begins that tells something first: "I take tablets for it, is that important?"."""
 ASKED_FOR = ("trial", "plan", "habit", "help")
@@ -76,6 +83,8 @@ def _pinned(understood: Understood, context: Context) -> Understood:
     """Name the entry that is taken back where something new is noted beside: that is stored first."""
     if not context.noted or not any(isinstance(entry, Stored) for entry in understood.entries):
         return understood
+    beds = ((later_bed(e, context) if isinstance(e, Sleep) else None, e) for e in understood.entries)
+    understood = replace(understood, entries=tuple(moved or e for moved, e in beds))
     last = context.noted[-1].id
     entries = tuple(
         replace(e, target=last) if isinstance(e, Correction) and e.what == "undo" and e.target is None else e
@@ -228,8 +237,10 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if readers.context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
-    if _EQUATES.search("".join(e.tag for e in readers.elements(stretch.text))):
+    if equates(stretch, readers):
         sense = replace(sense, odd=sense.odd + costs()["note"]["equates"])
+    if points_back(stretch, readers):
+        sense = replace(sense, odd=sense.odd + costs()["note"]["points"])
     if is_fresh_addition(stretch, readers):
         sense = replace(sense, odd=sense.odd + costs()["note"]["adding"])
     if stretch.asked or (asked is not None and _question_of(asked).against):
@@ -295,6 +306,8 @@ def _sense(stretch: Stretch, text: str, readers: Readers, before: Read | None) -
 def _amends(stretch: Stretch) -> bool:
     """Tell whether words open like a correction and hardly anything else: "correction: ..."."""
     words = [t.text for t in stretch.tokens if t.kind != "mark"]
+    if "*" in (stretch.text.strip()[-1:], stretch.text.strip()[:1]):  # "pear*"
+        return True
     if [t.text for t in stretch.tokens[:2]] == ["no", ","]:
         return True
     return any(" ".join(words[:n]) in amending() for n in (1, 2, 3, 4))

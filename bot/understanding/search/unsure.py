@@ -1,10 +1,11 @@
 """When it is not sure whether words change something or are new: it asks, before anything is kept."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from bot.model.entries import Choice, Correction, Entry, Meal, Stored
+from bot.model.entries import Activity, Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
 from bot.understanding.candidates import Candidate
 from bot.understanding.corrections.entry_names import name_entry
@@ -13,6 +14,18 @@ from bot.understanding.search.reads import Read
 from bot.understanding.search.stretches import Stretch
 from bot.understanding.search.weighing import costs
 
+_EQUATES, _MOVED = re.compile("P[TS]?b[FKAuy]"), re.compile("o?[TS]*M[TS]*b")
+"""A food of a plate that "was" another one, or so much, or such; a movement that "was" anything."""
+_POINTS_BACK = re.compile(
+    r"\W*(?:(?:no|oh|and|but|so|sorry|also|wait|actually|only|just|i|we)\W+)*"
+    r"(?:(?:please )?(?:delete|remove|cancel|scrap|erase|undo|take (?:out|off)) (?:the|my|that|this|last)\b"
+    r"|(?:the |that |this )?(?:first|second|third|other|last|latter|earlier|previous|morning|lunch|dinner"
+    r"|breakfast|evening|sleep|walk) one\b"
+    r"|(?:half|most|some|part|all|none|any|a \w+|one|two|three|\d+) of "
+    r"(?:that|it|them|those|these|this|which)\b"
+    r"|(?:left|leaving|couldn['\u2019]?t (?:eat|finish)|didn['\u2019]?t (?:eat|finish)) "
+    r"(?:most|some|half|all|part|the rest|a bit|a few)\b)"
+)
 MOST_SAID_BACK = 60
 ODDEST = 1.0
 """What is odder as something new is none, by an hour alone."""
@@ -73,6 +86,18 @@ def is_fresh_addition(stretch: Stretch, readers: Readers) -> bool:
         return False
     elements = readers.elements(stretch.text)
     return bool(elements) and elements[0].tag == "a" and readers.context.now - last.touched_at < APART
+
+
+def points_back(stretch: Stretch, readers: Readers) -> bool:
+    """Tell whether words begin with what can only be something noted: "half of that", "the first one"."""
+    return bool(readers.context.noted) and _POINTS_BACK.match(stretch.text.lower()) is not None
+
+
+def equates(stretch: Stretch, readers: Readers) -> bool:
+    """Tell whether words say what something noted was: as something new it would stand there twice."""
+    tags = "".join(e.tag for e in readers.elements(stretch.text))
+    moved = any(isinstance(n.entry, Activity) for n in readers.context.noted)
+    return _EQUATES.search(tags) is not None or (moved and _MOVED.match(tags) is not None)
 
 
 def is_timed(stretch: Stretch, readers: Readers) -> bool:

@@ -28,6 +28,8 @@ _DIET = re.compile(
     r"|(?:lactose|gluten|dairy|fructose|histamine) intolerant"
     r"|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
 )
+_OF_PLATE = re.compile(r"\b(?:in|on|with) (?:mine|it|this|that|these|those|them)$")
+"""“No egg in mine” is of a plate."""
 _IS = (["is"], ["are"], ["was"], ["were"])
 _PART = re.compile(
     r"\b(?:before work|after work|before breakfast|after breakfast|before lunch|after lunch"
@@ -178,6 +180,8 @@ def _avoids(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
     if told.has("somebody"):
         return
     text = " ".join(told.words)
+    if _OF_PLATE.search(text):
+        return
     for diet in _DIET.finditer(text):
         before, behind = text[: diet.start()].split(), text[diet.end() :].split()[:1]
         of_food = before[-1:] in _IS and any(_names_food(word, context) for word in before[:-1])

@@ -43,6 +43,7 @@ _BESIDE_SUGAR = word_set(
 _CHECKED = word_set("checked tested measured looked pricked fingerprick")
 _COUNTED = word_set("readings checks tests values scans")
 LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
+LEAST_COUNTED = 2.0
 _PARTS = ("morning", "afternoon", "evening")
 
 _UNITS: dict[str, GlucoseUnit] = {
@@ -154,6 +155,11 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         return None  # "took 2 readings"
     if words & _OTHER_NUMBERS and not words & _GLUCOSE:
         return None  # "weighed 78.4"
+    behind = word_at(clause.pieces, clause.pieces.index(value) + 1)
+    if behind in ("is", "was") and not (value.decimal or value.unit or words & _GLUCOSE):
+        return None  # "11 is when I went to bed"
+    if 0 < value.value < LEAST_COUNTED and not (value.decimal or value.unit or words & _GLUCOSE):
+        return None  # "and a third one"
     if (
         words & {"it's", "its"}
         and words & {"only", "already", "just"}

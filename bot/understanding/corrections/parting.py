@@ -1,0 +1,45 @@
+"""A dish of several foods as its foods, where a change names one of them: the chips of "fish and chips"."""
+
+import re
+from dataclasses import replace
+
+from bot.foodtable.words import make_key
+from bot.model.entries import Meal
+from bot.understanding.corrections.change import Change, items_of
+from bot.understanding.foods.categories import lies_on_bread
+from bot.understanding.foods.own_table import scale
+
+JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
+"""What a dish of several foods has in its name: "rice and curry"."""
+_JOINED = re.compile(rf" (?:{'|'.join(map(re.escape, sorted(JOINS)))}) ")
+
+
+def names_of_parts(name: str) -> list[str]:
+    """Return the foods that a dish is named by.
+
+    >>> names_of_parts("fish and chips")
+    ['fish', 'chips']
+    """
+    return _JOINED.split(name.lower())
+
+
+def part_out(change: Change, *parts: str) -> Change:
+    """Return the change on a plate whose dish stands there as its foods, where one of them is named."""
+    meal, places, context = change.entry, change.target.places, change.context
+    named = next((e for e in change.frame.all(*parts) if e.tag in "PK"), None)
+    if named is None or len(places) != 1 or not isinstance(meal, Meal):
+        return change
+    item, said = meal.items[places[0]], set(make_key(named.said).split())
+    names = names_of_parts(item.name)
+    of = [k for k, name in enumerate(names) if said & set(make_key(name).split())]
+    if len(names) < 2 or len(of) != 1 or item.stated or lies_on_bread(context.table.match(item.name)):
+        return change
+    foods = items_of(", ".join(names), context)
+    total = sum(food.grams for food in foods if food.grams)
+    if len(foods) != len(names) or not total or any(food.food is None or not food.grams for food in foods):
+        return change
+    share = item.grams / total if item.grams else 1.0
+    fresh = tuple(scale(food, share) for food in foods)
+    items = (*meal.items[: places[0]], *fresh, *meal.items[places[0] + 1 :])
+    noted = replace(change.target.noted, entry=replace(meal, items=items))
+    return replace(change, target=replace(change.target, noted=noted, places=(places[0] + of[0],)))
