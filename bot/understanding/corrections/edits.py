@@ -231,6 +231,9 @@ def _read_parts(
         if edits and edit.frame.op == "keep" and edit.correction.after == edit.target.noted.entry:
             cost += edit.cost
             continue  # "delete the toast, I only had the tea"
+        before = {e.target.noted.id for e in edits}
+        if edit.frame.op == "remove" and edit.correction.after is None and edit.target.noted.id in before:
+            return None  # "bowl, not burrito": changed, and then nothing of it
         moved = isinstance(edit.target.noted.entry, Activity)  # "45 min, from 12"
         named = edit.frame.whole and (bool(_named(edit.frame)) or moved)
         cost += edit.cost + (PER_NAMED_PART if named else PER_PART) * bool(edits)

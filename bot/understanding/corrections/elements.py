@@ -35,6 +35,7 @@ LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 _HEDGE = "h"
 PARTING = frozenset({",", ".", ";", ":", "\n", "and", "then"})
+_LISTS = frozenset({"and", "with", "&", "n"})
 _NTH_MORE = frozenset({"a second", "a third", "a fourth"})
 _WHICH_ONE = frozenset({"first", "second", "third", "other", "earlier", "previous", "last", "latter"})
 _MORE = frozenset({"more", "another", "extra"})
@@ -145,6 +146,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             cue, n_cue = "o", 1  # "pear*"
         food, n_food = _food_at(pieces, i, text, context, plates)
         held = word_at(pieces, i - 1) in ("had", "has") and i > 1  # "the tea had sugar", no value
+        held = held or (word_at(pieces, i - 1) in _LISTS and not isinstance(_after(pieces, i), Amount))
         sugar = cue == "G" and food is not None and (held or (food.tag == "P" and _takes_food(pieces, i)))
         if food is not None and (n_food > n_cue or sugar):
             yield food
@@ -176,6 +178,10 @@ def _points(pieces: Sequence[Piece], i: int, text: str) -> bool:
     slot = isinstance(before, SlotWord) and not _WAS.search(text[before.start : before.end])
     named = slot or word_at(pieces, i - 1) in _WHICH_ONE
     return isinstance(piece, Amount) and said == "one" and i > 0 and named
+
+
+def _after(pieces: Sequence[Piece], i: int) -> Piece | None:
+    return pieces[i + 1] if i + 1 < len(pieces) else None
 
 
 def _takes_food(pieces: Sequence[Piece], i: int) -> bool:

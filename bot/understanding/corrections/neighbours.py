@@ -30,7 +30,7 @@ _DENIED_BEFORE = re.compile("n[PK],?R?bA?$")
 
 def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[Element]:
     """Return elements with what each means beside the others; what says nothing by itself is left out."""
-    found = _by_sort(_with_only(settle_whose(found)), plates, context.table)
+    found = _by_sort(_with_only(settle_whose(_part_with(found))), plates, context.table)
     found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
     found = _by_order(found, context)
     found = [_in_order(_by_neighbours(found, k, context.table), found, k) for k in range(len(found))]
@@ -88,17 +88,40 @@ def _kinds_told(found: Sequence[Element], table: FoodTable) -> list[Element]:
     return list(found)
 
 
+def _part_with(found: Sequence[Element]) -> list[Element]:
+    """Part what is put on a plate from an amount before it: "the muesli was 70 g with milk"."""
+    parted: list[Element] = []
+    for k, element in enumerate(found):
+        follows = found[k + 1].tag if k + 1 < len(found) else ""
+        before = "".join(e.tag for e in found[max(k - 3, 0) : k])
+        if element.said.lower() in _WITH and follows == "F" and re.search("P[be]?A$", before):
+            parted.append(Element(",", element.start, element.start, ","))
+            element = replace(element, tag="a")
+        parted.append(element)
+    return parted
+
+
 def _kind_alone(found: list[Element], context: Context) -> list[Element]:
     """Take a word by itself for the kind of what was noted just before: "white", after a glass of wine."""
     last = context.noted[-1] if context.noted else None
     told = [e for e in found if e.tag not in "oRb,"]
     if last is None or not isinstance(last.entry, Meal) or context.now - last.touched_at > _KIND_TOLD:
         return found
-    if len(told) != 1 or told[0].tag != "u":
+    of_one = len(told) > 1 and told[-1].said.lower() == "one" and found[-1] is told[-1]
+    told = told[:-1] if of_one else told  # "veggie one"
+    if not told or len(told) > 2 or any(e.tag not in "uF" for e in told):
         return found
-    named = [[*told[0].said.lower().split(), *item.name.lower().split()] for item in last.entry.items]
-    known = any(context.table.starts(words) == len(words) for words in named)
-    return [replace(e, tag="y") if known and e is told[0] else e for e in found]
+    said = " ".join(e.said for e in told).lower().replace("-", " ").split()
+    called = [item.name.lower().split() for item in last.entry.items]
+    named = [[*said, *name] for name in called] + [[*said, name[-1]] for name in called]
+    table = context.table
+    foods = [(table.match(" ".join(words)), table.match(" ".join(words[1:]))) for words in named]
+    known = any(a is not None and b is not None and a.name != b.name for a, b in foods)
+    if not known or (len(told) == 1 and told[0].tag == "F" and not of_one):
+        return found
+    found = [e for e in found if not (of_one and e.said.lower() == "one")]
+    joined = Element("y", told[0].start, told[-1].end, " ".join(e.said for e in told))
+    return [joined if e is told[0] else e for e in found if e not in told[1:]]
 
 
 def _by_order(found: list[Element], context: Context) -> list[Element]:
@@ -156,6 +179,8 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         and following[1:2] not in ("b", "n", "A", "H")
     ) or (element.said.lower() == "no" and following in ("Ft", "Fx")):  # "no butter on the scone"
         return replace(element, tag="d")
+    if element.said.lower() == "no" and k == 1 and found[k - 1].tag == "P" and following[:1] in ("", ","):
+        return replace(element, tag="d")  # "cheese yes, crackers no"
     if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
         return replace(element, tag=",")  # "coffee 200 ml with milk"
     if k > 2 and _is_guess(found, k, table):

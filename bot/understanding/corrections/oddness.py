@@ -23,7 +23,7 @@ NOTHING = 2.0
 """For an amount that stands so already, where nothing says that a change is meant."""
 _CORRECTS = re.compile(r"\W*(?:no|nope|not|sorry|actually|wait|make|change|it was)\b", re.IGNORECASE)
 REFINES = -1.8
-AT_ONCE = timedelta(minutes=10)
+AT_ONCE, SOON = timedelta(minutes=10), timedelta(minutes=45)
 _TELLS_CHANGE = re.compile(
     r"\b(?:was|were|wasn't|is|actually|no|nope|not|only|just|make|change|sorry|oops|rather)\b", re.IGNORECASE
 )
@@ -47,6 +47,7 @@ def oddness(frame: Frame, before: Stored, correction: Correction, context: Conte
     if isinstance(before, Meal) and isinstance(after, Meal) and correction.what == "amount":
         cost += _jump(before, after)
         cost += OPEN * _fills_open(frame, before, after)
+        cost += 2 * OPEN * _says_size(frame, context)
         cost += REFINES * _refines(frame, before, after, context)
     tells = frame.first("what") is None or _TELLS_CHANGE.search(correction.said) is not None
     if isinstance(before, Activity) and frame.op == "amount" and tells and not _may_be_glucose(correction):
@@ -103,6 +104,14 @@ def _off(at: datetime, minute: int, context: Context) -> timedelta:
 def _hours(before: Stored, after: Stored) -> float:
     was, now = getattr(before, "at", None), getattr(after, "at", None)
     return abs((now - was) / timedelta(hours=1)) if was is not None and now is not None else 0.0
+
+
+def _says_size(frame: Frame, context: Context) -> bool:
+    """Tell whether a size is all that is said, soon after the note: "medium"."""
+    much = frame.first("much")
+    soon = bool(context.noted) and context.now - context.noted[-1].touched_at <= SOON
+    sized = much is not None and isinstance(much.piece, Amount) and bool(much.piece.size)
+    return soon and frame.whole and sized
 
 
 def _refines(frame: Frame, before: Meal, after: Meal, context: Context) -> bool:

@@ -29,6 +29,7 @@ WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", 
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
 MOST_OF_KIND, UNSURE, SURELY = 2, 0.6, 0.9
 """How many words may say of which kind a food was, and how sure the whole must be known."""
+WITH = frozenset({"with", "w", "w/"})
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -259,7 +260,13 @@ def add(change: Change) -> Correction | None:
     more = change.frame.first("more")
     if more is not None or not change.frame.parts.get("new"):
         return _add_more(meal, change)
-    words = words_of(change.frame.parts["new"], change.text)
+    words, much = words_of(change.frame.parts["new"], change.text), change.frame.first("much")
+    words = words if much is None else f"{much.said} {words}"
+    by = change.frame.first("by")
+    if by is not None and by.said.lower() in WITH and (made := _made_with(meal, words, change)) is not None:
+        return made
+    if by is not None and by.tag == "t":
+        return None  # "it was with oat milk" of nothing that has any in it
     new, extras = _beside(meal, words, change), extras_of(words, change.context)
     known = {item.food for item in meal.items if item.food is not None}
     if (not new and not extras) or (new and all(item.food in known for item in new)):
@@ -267,6 +274,19 @@ def add(change: Change) -> Correction | None:
     slot = slot_beside(words, change.context) if meal.slot == "drink" else meal.slot
     after = replace(meal, items=meal.items + tuple(new), extras=meal.extras + tuple(extras), slot=slot)
     return change.done("add", after, new)
+
+
+def _made_with(meal: Meal, words: str, change: Change) -> Correction | None:
+    """Read what the only food was made with as part of it: 3 eggs of an omelette, oat milk in a latte."""
+    if len(meal.items) != 1:
+        return None
+    old, context = meal.items[0], change.context
+    whole, apart = items_of(f"{old.said or old.name} with {words}", context), items_of(words, context)
+    if not whole or len(whole) > len(apart) + 1 or any(item.food is None for item in whole):
+        return None
+    if len(whole) > len(apart):
+        return change.done("add", replace(meal, items=(old, *whole[1:])), whole[1:])
+    return change.done("amount", replace(meal, items=tuple(whole)), whole, name=old.name)
 
 
 def _beside(meal: Meal, words: str, change: Change) -> list[Item]:

@@ -85,6 +85,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
                 or match.end() == start
                 or _parts_amount(shape, start, match.end())
                 or _is_denied(op, shape, start)
+                or (op == "remove" and match[0][:1] in "bn" and "n" in match[0] and (start or aside))
             ):
                 continue
             rest = shape[:start] + shape[match.end() :]

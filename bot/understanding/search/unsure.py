@@ -14,7 +14,10 @@ from bot.understanding.search.reads import Read
 from bot.understanding.search.stretches import Stretch
 from bot.understanding.search.weighing import costs
 
-_EQUATES, _MOVED = re.compile("P[TS]?b[FKAuy]"), re.compile("o?[TS]*M[TS]*b")
+RECENT = timedelta(hours=18)
+_MADE_WITH = re.compile("o?,?R?bt[FKA]")
+"""What it "was with"."""
+_EQUATES, _MOVED = re.compile("P[TS]?(?:b[FKAuy]|e[FK]|R?b?s)"), re.compile("o?[TS]*M[TS]*b")
 """A food of a plate that "was" another one, or so much, or such; a movement that "was" anything."""
 _POINTS_BACK = re.compile(
     r"\W*(?:(?:no|oh|and|but|so|sorry|also|wait|actually|only|just|i|we)\W+)*"
@@ -26,6 +29,9 @@ _POINTS_BACK = re.compile(
     r"|(?:left|leaving|couldn['\u2019]?t (?:eat|finish)|didn['\u2019]?t (?:eat|finish)) "
     r"(?:most|some|half|all|part|the rest|a bit|a few)\b)"
 )
+_ONE = re.compile(r"\W*(?:an? |the |it was )?(?:[a-z]+[ -]){1,3}one\W*")
+"""Of which kind what was just noted was: "veggie one"."""
+FRESH = timedelta(minutes=20)
 MOST_SAID_BACK = 60
 ODDEST = 1.0
 """What is odder as something new is none, by an hour alone."""
@@ -90,14 +96,24 @@ def is_fresh_addition(stretch: Stretch, readers: Readers) -> bool:
 
 def points_back(stretch: Stretch, readers: Readers) -> bool:
     """Tell whether words begin with what can only be something noted: "half of that", "the first one"."""
-    return bool(readers.context.noted) and _POINTS_BACK.match(stretch.text.lower()) is not None
+    noted, said = readers.context.noted, stretch.text.lower()
+    fresh = bool(noted) and readers.context.now - noted[-1].touched_at <= FRESH
+    return bool(noted) and (_POINTS_BACK.match(said) or (fresh and _ONE.fullmatch(said))) is not None
 
 
 def equates(stretch: Stretch, readers: Readers) -> bool:
     """Tell whether words say what something noted was: as something new it would stand there twice."""
-    tags = "".join(e.tag for e in readers.elements(stretch.text))
+    context, elements = readers.context, readers.elements(stretch.text)
+    tags = "".join(e.tag for e in elements)
+    recent = {n.id for n in context.noted if context.now - n.touched_at < RECENT}
+    if any(e.tag == "P" and not recent & {entry_id for entry_id, _ in e.on} for e in elements):
+        return False
     moved = any(isinstance(n.entry, Activity) for n in readers.context.noted)
-    return _EQUATES.search(tags) is not None or (moved and _MOVED.match(tags) is not None)
+    return (
+        _EQUATES.search(tags) is not None
+        or _MADE_WITH.match(tags) is not None
+        or (moved and _MOVED.match(tags) is not None)
+    )
 
 
 def is_timed(stretch: Stretch, readers: Readers) -> bool:

@@ -5,8 +5,10 @@ tuning parts of the corpora, rounded: the learned score that there is nothing to
 words say what would be noted. How surely words ask was weighed on voices that this score had not seen.
 """
 
+import re
 import tomllib
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import cache
 from importlib.resources import files
 from math import exp, log
@@ -21,6 +23,7 @@ from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 from bot.understanding.questions.questions import odds_of
 
 AGAIN_MIN = 8
+_MORE = re.compile(r"\b(?:more|another|again|extra|second|seconds|also|too|other)\b")
 UNSURE, SURELY = 0.6, 0.9
 LEAST_LIKELY = 3.0
 """A glucose value up to this is rather another number (mmol/L)."""
@@ -97,14 +100,25 @@ def _is_odd_value(entry: Entry) -> bool:
 
 def _said_again(entry: Entry, context: Context) -> bool:
     """Tell whether the same kind of thing was noted only just: nobody measures twice in five minutes."""
-    if not isinstance(entry, Reading | Sleep | Activity) or not context.noted:
+    if not isinstance(entry, Reading | Sleep | Activity | Meal) or not context.noted:
         return False
     last = context.noted[-1]
+    if isinstance(entry, Meal):
+        soon = context.now - last.touched_at <= timedelta(minutes=AGAIN_MIN)
+        return soon and _counts_anew(entry, last.entry)
     at, before = (getattr(each, "at", None) for each in (entry, last.entry))
     if at is not None and before is not None and abs((at - before).total_seconds()) > 60 * AGAIN_MIN:
         return False  # "3.5 at 9:10", then "2.7 at 9:40"
     age = (context.now - last.touched_at).total_seconds() / 60
     return type(last.entry) is type(entry) and age <= AGAIN_MIN
+
+
+def _counts_anew(meal: Meal, last: Entry) -> bool:
+    """Tell whether a food that was only just noted is counted once more: "1 samosa, 1 pakora", after two."""
+    if not isinstance(last, Meal) or meal.timed != "now" or _MORE.search(meal.said.lower()):
+        return False
+    foods = {item.food for item in last.items if item.stated and item.food is not None}
+    return any(item.food in foods and item.stated for item in meal.items)
 
 
 def costs_of_kinds(

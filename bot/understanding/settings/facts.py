@@ -28,6 +28,7 @@ _DIET = re.compile(
     r"|(?:lactose|gluten|dairy|fructose|histamine) intolerant"
     r"|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
 )
+_OF_FOOD = ("one", "ones", "version", "option", "kind", "instead")
 _OF_PLATE = re.compile(r"\b(?:in|on|with) (?:mine|it|this|that|these|those|them)$")
 """“No egg in mine” is of a plate."""
 _IS = (["is"], ["are"], ["was"], ["were"])
@@ -189,7 +190,7 @@ def _avoids(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
             not of_food  # "the burger was veggie"
             and "not " + diet[1] not in text
             and not any(map(str.isdigit, text))
-            and not (behind and _names_food(behind[0], context))
+            and not (behind and (behind[0] in _OF_FOOD or _names_food(behind[0], context)))
         ):
             yield Fact("avoids", diet[1].removesuffix(" intolerant")), 0.6
             break

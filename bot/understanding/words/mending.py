@@ -34,6 +34,8 @@ _SHORT_FOR = {
     "arnd": "around",
     "aroun": "around",
     "yday": "yesterday",
+    "yesterdays": "yesterday's",
+    "todays": "today's",
     "ystrday": "yesterday",
     "yest": "yesterday",
     "yesterd": "yesterday",
@@ -147,6 +149,15 @@ _HERE_IS = re.compile(
     r"^((?:hi|hello|hey|hiya|good \w+),? )(?:it[’']?s|this is) \w+(?: again| here)?\b", re.IGNORECASE
 )
 _EAT_NO = re.compile(r"\b(i|we) no(?:t)? (eat|have|take|drink)\b", re.IGNORECASE)
+_ITS = re.compile(r"\b((?:last|this|yesterday) (?:night|morning|evening|afternoon))s\b", re.IGNORECASE)
+# "same as last night but less, like half": half of it
+_SAME_BUT = re.compile(
+    r"\b(same as [^,.;:]+?)[ ,]+(?:but|just|only)[ ,]+(?:(?:less|smaller|more|like|about|maybe|only)[ ,]+)*"
+    r"(half|a third|a quarter|two thirds|double)"
+    r"(?: of (?:it|that)| (?:the |that )?(?:portion|amount)| as much)?"
+    r"(?=\W*$)",
+    re.IGNORECASE,
+)
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
 _PAUSES = re.compile(
@@ -233,6 +244,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _STEPS.sub(r"\1 steps", text)
     text = _EAT_NO.sub(r"\1 didn't \2", _GINS.sub("", text))
     text = _NTH.sub("", _CAN_NOT.sub("can't", text))
+    text = _SAME_BUT.sub(r"\2 of \1", _ITS.sub(r"\1's", text))
     text = _RUN_DOWN.sub("exhausted", text)
     text = _LAPS.sub(r"\1 min", text)
     text = _AT_HOURS.sub(_spell_at, text)
