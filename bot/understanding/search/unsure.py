@@ -98,7 +98,8 @@ def points_back(stretch: Stretch, readers: Readers) -> bool:
     """Tell whether words begin with what can only be something noted: "half of that", "the first one"."""
     noted, said = readers.context.noted, stretch.text.lower()
     fresh = bool(noted) and readers.context.now - noted[-1].touched_at <= FRESH
-    return bool(noted) and (_POINTS_BACK.match(said) or (fresh and _ONE.fullmatch(said))) is not None
+    found = _POINTS_BACK.match(said) or (_ONE.fullmatch(said) if fresh else None)
+    return bool(noted) and found is not None
 
 
 def equates(stretch: Stretch, readers: Readers) -> bool:

@@ -47,6 +47,10 @@ _STOP_ALL = re.compile(
     r"(?! (?:for|about|at|between|after|before|until|till|when|while|during|on|except|but|other))"
 )
 """All of them, whatever else is said of how many there are."""
+_FROM_HOUR = re.compile(
+    r"\b(?:after|before|past|from) (?:\d{1,2}(?: ?[ap]m)?|midnight)\b(?! ?(?:min|h|to|-|till|until))"
+)
+"""An hour from which nothing is to be said; until when is still to be asked."""
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
@@ -131,7 +135,7 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
     if told.has("stop_alone"):
         yield Setting("remind", "off"), 0.3
     elif told.has("reminders"):
-        if told.has("asleep_only"):
+        if told.has("asleep_only") or _FROM_HOUR.search(told.text):
             yield Setting("quiet"), 0.5
         elif _STOP_ALL.search(told.text):
             yield Setting("remind", "off"), 0.3

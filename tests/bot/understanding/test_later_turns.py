@@ -1,0 +1,119 @@
+"""What a second message makes of the diary: whole plates as they stand afterwards."""
+
+from dataclasses import replace
+
+import pytest
+
+from bot.model.entries import Correction, Meal, Stored
+from bot.understanding import understand
+from bot.understanding.context import Context, Noted
+from bot.understanding.corrections.edits import apply
+from tests.bot.understanding.compact import context_at
+
+
+def talk(table, *turns: str) -> tuple[Context, bool]:
+    """Return the diary after some messages, "13:05 no, 2", and whether the last one was asked about."""
+    context, asked = context_at("00:01", table), False
+    for turn in turns:
+        at, _, said = turn.partition(" ")
+        context = replace(context, now=context_at(at, table).now)
+        understood = understand(said, context)
+        asked = understood.choice is not None
+        for entry in understood.entries:
+            if isinstance(entry, Correction):
+                context = apply(entry, context)
+            elif isinstance(entry, Stored):
+                noted = Noted(len(context.log) + 1, entry, context.now)
+                context = context.with_log((*context.log, noted))
+    return context, asked
+
+
+def line(context: Context) -> str:
+    """Put the diary in short: meals with their foods in whole grams, the rest by kind, time and length."""
+    return "; ".join(_line(noted.entry, context) for noted in sorted(context.noted, key=lambda n: n.id))
+
+
+def _line(entry: Stored, context: Context) -> str:
+    if isinstance(entry, Meal):
+        return ", ".join(f"{item.name} {item.grams or 0:.0f}" for item in entry.items)
+    at = getattr(entry, "at", None) or getattr(entry, "from_at", None)
+    minutes = getattr(entry, "minutes", None)
+    value = getattr(entry, "mmol", None)
+    parts = [type(entry).__name__.lower(), f"{at.astimezone(context.zone):%H:%M}" if at else ""]
+    return " ".join(parts + [f"{n:g}" for n in (minutes, value) if n is not None])
+
+
+TALKS = [
+    # some of a food goes
+    (["09:00 2 eggs and toast", "09:10 remove 1 egg"], "egg 50, toast 60"),
+    (["09:00 4 samosas and chutney", "09:10 2 samosas were for my sister"], "samosa 140, chutney 22"),
+    (["09:00 4 samosas and chutney", "09:10 i gave 2 to my sister"], "samosa 140, chutney 22"),
+    (["14:00 empanadas 3", "14:15 one of them was given to my son"], "empanada 220"),
+    (["09:00 rice 300 g and curry", "09:10 take off 50 g of rice"], "rice 250, curry 280"),
+    (["18:30 large pizza, 8 slices", "18:45 two slices were for the kids"], "pizza 412"),
+    (["12:00 ham sandwich and crisps", "12:30 crisps were not mine, put them off"], "ham sandwich 150"),
+    # what it was weighed in
+    (["13:30 rice and beans 400 g", "13:45 weighed with the plate, the plate is 150"], "rice and beans 250"),
+    # a part of a dish
+    (["18:30 fish and chips", "18:45 the chips were 100g"], "fish 194, chips 100"),
+    (["12:00 chicken and rice", "12:20 rice was too dry so I left it"], "chicken 110"),
+    # whose amount: by its unit, by its count
+    (["19:00 spaghetti bolognese, glass of red", "19:20 make that two glasses"],
+     "spaghetti bolognese 380, red wine 300"),
+    (["20:00 dumplings 12", "20:30 dumplings were 15"], "dumpling 330"),
+    # of which kind
+    (["21:00 glass of wine", "21:05 white"], "white wine 150"),
+    (["21:00 beer", "21:20 alcohol free one"], "alcohol free beer 400"),
+    (["19:00 soup", "19:05 tomato soup"], "tomato soup 300"),
+    (["15:00 apple", "15:02 pear*"], "pear 182"),
+    (["14:00 empanadas 3", "14:15 they were chicken ones"], "chicken empanada 330"),
+    (["12:30 lentil soup and bread", "12:31 the bread was 2 slices, rye"], "lentil soup 300, rye bread 56"),
+    (["10:00 latte", "10:30 it was with oat milk"], "oat milk latte 280"),
+    (["10:00 latte large", "10:30 medium"], "latte 350"),
+    # something else in place of all, one more
+    (["11:00 orange juice", "11:04 scratch that, I had apple juice"], "apple juice 200"),
+    (["21:00 glass of wine", "21:30 plus another", "22:15 and a third one"], "wine 450"),
+    (["13:00 sadza and beef stew", "13:10 beef replaced with chicken"], "sadza 250, chicken stew 300"),
+    # which entry: by its meal, its order, its food
+    (["13:00 chicken salad", "19:00 curry with rice", "19:15 the lunch one had feta as well"],
+     "chicken salad 230, feta 40; curry 280, rice 180"),
+    (["07:45 arepa", "12:00 tomato soup", "12:10 the arepa had also butter, like 10 g"],
+     "arepa 120, butter 10; tomato soup 300"),
+    (["08:00 walked 20 min", "13:00 walked 30 min", "13:10 delete the first walk"], "activity 12:30 30"),
+    (["08:00 walked 20 min", "13:00 walked 30 min", "13:10 second walk was 35"],
+     "activity 07:40 20; activity 12:30 35"),
+    (["07:00 5.2", "09:00 6.8", "11:00 5.9", "11:05 first reading was 4.9"],
+     "reading 07:00 4.9; reading 09:00 6.8; reading 11:00 5.9"),
+    (["22:00 going to bed", "22:40 now really going to bed"], "sleep 22:40"),
+    (["08:00 muesli 50g", "13:00 soup", "13:10 muesli was 70g with milk"], "muesli 70, milk 154; soup 300"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("turns", "diary"), TALKS, ids=lambda value: str(value)[-60:])
+def test_the_diary_after_a_later_turn(real_table, turns, diary) -> None:
+    context, _ = talk(real_table, *turns)
+    assert line(context) == diary
+
+
+LEFT_ALONE = [
+    ["12:00 bibimbap", "12:05 no egg in mine"],
+    ["09:00 shakshuka with 2 eggs", "09:10 remove 1 egg"],
+    ["13:00 hainanese chicken rice", "13:10 brown rice actually"],
+    ["18:30 cheese and tomato sandwich", "18:45 cheese was about 40g"],
+    ["18:00 gym 1 hour", "18:30 half of that was stretching tbh"],
+    ["13:00 chicken burrito", "13:05 bowl, not burrito"],
+    ["12:00 2 samosa", "12:05 1 samosa, 1 pakora"],
+    ["13:00 quiche", "13:05 tasty!"],
+]
+
+
+@pytest.mark.parametrize("turns", LEFT_ALONE, ids=lambda turns: turns[-1])
+def test_what_is_not_sure_changes_nothing_in_silence(real_table, turns) -> None:
+    before, _ = talk(real_table, *turns[:-1])
+    after, _ = talk(real_table, *turns)
+    assert line(after) == line(before)
+
+
+def test_so_many_minutes_of_the_same_hours_later_are_new(real_table) -> None:
+    context, asked = talk(real_table, "08:00 walked 20 min", "13:00 walked 30 min")
+    assert (line(context), asked) == ("activity 07:40 20; activity 12:30 30", False)
