@@ -135,7 +135,8 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
     if told.has("stop_alone"):
         yield Setting("remind", "off"), 0.3
     elif told.has("reminders"):
-        if told.has("asleep_only") or _FROM_HOUR.search(told.text):
+        part = told.has("asleep_only") or _FROM_HOUR.search(told.text) is not None
+        if part and len(clocks_in(told.text)) < 2:
             yield Setting("quiet"), 0.5
         elif _STOP_ALL.search(told.text):
             yield Setting("remind", "off"), 0.3
