@@ -17,7 +17,7 @@ from bot.understanding.foods.categories import is_drinkable
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS, UNITS
+from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS
 from bot.understanding.words.tokens import read_tokens
 
 COUNTED = frozenset(
@@ -97,8 +97,9 @@ def _is_of_part(item: Item, change: Change) -> bool:
     named = next((e for e in change.frame.all("item", "of") if e.tag == "P"), None)
     if named is None or "%)" not in (item.food or ""):
         return False
-    said = set(make_key(named.said).split()) - UNITS.keys()  # "1 wrap", of two wraps
-    return bool(said) and not item_words(replace(item, said="", food=None)) & said
+    said, beside = set(make_key(named.said).split()), item.said.lower().partition(" with ")[2]
+    of_name = item_words(replace(item, said="", food=None)) & said
+    return not of_name and bool(said & set(make_key(beside).split()))
 
 
 def _without_tare(item: Item, change: Change) -> Item | None:
