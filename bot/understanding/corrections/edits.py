@@ -218,9 +218,10 @@ def _read_parts(
         edit = None if bare else _cheapest(part, text, around, left, opened=opened or bool(edits))
         edit = _of_added(edit, edits[-1], text, context) if edit is not None and edits else edit
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
-        if carried is not None and listed and (edit is None or edit.cost > 1.2):
+        more = carried is not None and carried.tag == "a" and _NAMES_ANOTHER.match(_tags_of(part)) is not None
+        if carried is not None and listed and (edit is None or edit.cost > 1.2 or more):
             again = _cheapest([carried, *part], text, context, left, opened=True)
-            edit = again if again is not None and (edit is None or again.cost < edit.cost) else edit
+            edit = again if again is not None and (edit is None or more or again.cost < edit.cost) else edit
         reason = _reason_cost(part) if edits else None
         only_says_why = edit is not None and bool(edits) and _only_says_why(edit, edits[-1])
         if edit is None or only_says_why or (reason is not None and reason < edit.cost):
@@ -268,13 +269,17 @@ def _only_says_why(edit: Edit, before: Edit) -> bool:
     return edit.correction.what == "undo" or (again and said)
 
 
+def _tags_of(part: Sequence[Element]) -> str:
+    return "".join(e.tag for e in part)
+
+
 def _reason_cost(part: Sequence[Element]) -> float | None:
     if len(part) > MOST_REASON_WORDS:
         return None
     tags = {e.tag for e in part}
     if _SAYS_WHAT_STANDS.fullmatch("".join(e.tag for e in part)):
         return PLAIN_REASON
-    if _NAMES_ANOTHER.fullmatch("".join(e.tag for e in part)):
+    if _NAMES_ANOTHER.fullmatch(_tags_of(part)):
         return None  # "the bread was 2 slices, rye"
     if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
         return None  # "today I had only coffee" is told, and says no reason

@@ -94,6 +94,9 @@ def _part_with(found: Sequence[Element]) -> list[Element]:
     for k, element in enumerate(found):
         follows = found[k + 1].tag if k + 1 < len(found) else ""
         before = "".join(e.tag for e in found[max(k - 3, 0) : k])
+        counts = element.tag == "A" and follows in ("P", "K") and re.search("A[PK]$", before) is not None
+        if counts:  # "1 cup rice 2 ladles stew"
+            parted.append(Element(",", element.start, element.start, ","))
         if element.said.lower() in _WITH and follows == "F" and re.search("P[be]?A$", before):
             parted.append(Element(",", element.start, element.start, ","))
             element = replace(element, tag="a")
@@ -117,7 +120,9 @@ def _kind_alone(found: list[Element], context: Context) -> list[Element]:
     table = context.table
     foods = [(table.match(" ".join(words)), table.match(" ".join(words[1:]))) for words in named]
     known = any(a is not None and b is not None and a.name != b.name for a, b in foods)
-    if not known or (len(told) == 1 and told[0].tag == "F" and not of_one):
+    alike = table.match(" ".join(said))
+    same = alike is not None and any(alike.food.description == item.food for item in last.entry.items)
+    if not known or (len(told) == 1 and told[0].tag == "F" and not (of_one or same)):
         return found
     found = [e for e in found if not (of_one and e.said.lower() == "one")]
     joined = Element("y", told[0].start, told[-1].end, " ".join(e.said for e in told))
@@ -172,13 +177,15 @@ def _only_leads(found: Sequence[Element], k: int) -> bool:
 def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Element:
     """Settle what a cue means by what stands beside it: "no butter" leaves out, "no, ..." opens."""
     element = found[k]
-    following = "".join(e.tag for e in found[k + 1 : k + 3])
+    following = "".join(e.tag for e in found[k + 1 : k + 4])
     if (
         element.said.lower() == "no"
         and following[:1] in ("P", "K")
         and following[1:2] not in ("b", "n", "A", "H")
-    ) or (element.said.lower() == "no" and following in ("Ft", "Fx")):  # "no butter on the scone"
+    ) or (element.said.lower() == "no" and following[:2] in ("Ft", "Fx")):  # "no butter on the scone"
         return replace(element, tag="d")
+    if element.said.lower() == "no" and re.match("M(T|$|,(?!M))", following):
+        return replace(element, tag="d")  # "no bike today, I took the tram"
     if element.said.lower() == "no" and k == 1 and found[k - 1].tag == "P" and following[:1] in ("", ","):
         return replace(element, tag="d")  # "cheese yes, crackers no"
     if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
@@ -190,7 +197,7 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         return replace(element, tag="A")  # "left half a taco", of three
     if element.tag == "u" and following[:1] in ("", ",") and _DENIED_BEFORE.search(before):
         return replace(element, tag="F")  # "it wasn't toast, it was a slice of zopira"
-    if element.tag == "u" and following == "nP":
+    if element.tag == "u" and following[:2] == "nP" and len(following) == 2:
         return replace(element, tag="y")  # "rojos, not verdes"
     if k == 0 and element.said.lower() in ADDING and following.strip("be")[:1] in ("P", "K", "F", "A", "m"):
         return replace(element, tag="a")

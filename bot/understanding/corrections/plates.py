@@ -142,12 +142,19 @@ def _only_place(meal: Meal, new: Sequence[Element], change: Change) -> tuple[int
             if are_kin(table.match(item.name), table.match(f.name))
         ]
         or [p for p, item in enumerate(meal.items) if _as_kind(words, item, change) is not None]
+        or [p for p, item in enumerate(meal.items) for f in fresh if _of_category(item, f, table)]
     )
     return (alike[0],) if len(set(alike)) == 1 else ()
 
 
 def _same_sort(a: Item, b: Item) -> bool:
     return bool(a.food and b.food) and (a.food or "").split(",")[0] == (b.food or "").split(",")[0]
+
+
+def _of_category(a: Item, b: Item, table: FoodTable) -> bool:
+    """Tell whether two foods are of one sort of the table: pancakes and waffles."""
+    one, two = table.match(a.name), table.match(b.name)
+    return one is not None and two is not None and one.food.category == two.food.category
 
 
 def _new_items(old: Item, change: Change) -> list[Item]:
@@ -195,6 +202,9 @@ def _of_kind(kind: str, part: str, old: Item, change: Change) -> list[Item]:
     if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
         return [replace(old, name=f"{kind} {whole}")]  # a bacon roll whose roll was wholemeal
     of_more = bool(JOINS & set(whole.split())) and part in whole
+    counts = numbers_said(old) if old.stated and not _WEIGHED.match(old.said.lower()) else set()
+    if len(counts) == 1 and not of_more and not unit_of(old):  # "small corn ones", of three
+        return items_of(f"{min(counts):g} {told}", change.context)
     return items_of(whole.replace(part, told) if of_more else told, change.context)
 
 

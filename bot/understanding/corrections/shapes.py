@@ -115,6 +115,8 @@ def _parts_amount(shape: str, start: int, end: int) -> bool:
 
 def _is_denied(op: str, shape: str, start: int) -> bool:
     """Tell whether what would be added or measured stands behind a denial: "there was no jam", "not 1"."""
+    if op == "amount" and shape[start] in "bR" and shape[:start].rstrip("x")[-1:] in ("P", "K"):
+        return True  # "the rice in it was 150" is of no other food
     denials = {"add": "d", "amount": "nd"}.get(op, "")
     return start > 0 and shape[start - 1] in denials
 

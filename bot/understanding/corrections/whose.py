@@ -19,7 +19,7 @@ _MINE = frozenset({"mine"})
 # Over the tags of a message; p are people, z is "mine". Each with what its first and second group become.
 _HAD_IT = re.compile(r"p+(?P<had>e)(?=[PK](?:,?[PK])*(?:,|$))")
 _HAD_SOME = re.compile(r"(?:(?<=^)|(?<=[,o]))p+(?P<had>e)(?=At?[PKR]?(?:,|$))")
-_THEIRS = re.compile(r"(?<=[PKAR])(?P<was>[be]t|b|t)p+(?=,|$|[PKA])")
+_THEIRS = re.compile(r"(?<=[PKAR])(?P<was>[be]t|b|t)p+(?=,|o|$|[PKA])")
 _ALL_THEIRS = re.compile(r"(?:(?<=^)|(?<=[,o]))R?b(?P<was>t?p+[FSP]?)(?=,|$)")
 _OWN_BEHIND = re.compile(r"(?P<what>A?[PK]+)bz(?=,|$|[PKA])")
 _OWN_BEFORE = re.compile(r"zb(?=A?[PK])")

@@ -237,10 +237,9 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if readers.context.noted and _amends(stretch):
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
-    if equates(stretch, readers):
-        sense = replace(sense, odd=sense.odd + costs()["note"]["equates"])
-    if points_back(stretch, readers):
-        sense = replace(sense, odd=sense.odd + costs()["note"]["points"])
+    back = equates(stretch, readers) or points_back(stretch, readers)
+    if back:
+        sense = replace(sense, odd=sense.odd + costs()["note"]["back"])
     if is_fresh_addition(stretch, readers):
         sense = replace(sense, odd=sense.odd + costs()["note"]["adding"])
     if stretch.asked or (asked is not None and _question_of(asked).against):
@@ -276,7 +275,7 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
             reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
     timed = bool(as_note.entries) and is_timed(stretch, readers)
-    return with_doubt(reads, odds, sense.odd, timed=timed, new=as_note.entries)
+    return with_doubt(reads, odds, sense.odd, timed=timed, back=back, new=as_note.entries)
 
 
 def _heads_foods(stretch: Stretch, text: str, readers: Readers) -> bool:

@@ -17,11 +17,12 @@ from bot.understanding.search.weighing import costs
 RECENT = timedelta(hours=18)
 _MADE_WITH = re.compile("o?,?R?bt[FKA]")
 """What it "was with"."""
-_EQUATES, _MOVED = re.compile("P[TS]?(?:b[FKAuy]|e[FK]|R?b?s)"), re.compile("o?[TS]*M[TS]*b")
+_EQUATES, _MOVED = re.compile("P[TS]?(?:b[FKAuy]|e[FK]|R?b?s)|^o?,?Fb[uy]"), re.compile("o?[TS]*M[TS]*b")
 """A food of a plate that "was" another one, or so much, or such; a movement that "was" anything."""
 _POINTS_BACK = re.compile(
     r"\W*(?:(?:no|oh|and|but|so|sorry|also|wait|actually|only|just|i|we)\W+)*"
     r"(?:(?:please )?(?:delete|remove|cancel|scrap|erase|undo|take (?:out|off)) (?:the|my|that|this|last)\b"
+    r"|(?:made|had|cooked) (?:it|that|this)\b[^,:]*:|ingredients\b"
     r"|(?:the |that |this )?(?:first|second|third|other|last|latter|earlier|previous|morning|lunch|dinner"
     r"|breakfast|evening|sleep|walk) one\b"
     r"|(?:half|most|some|part|all|none|any|a \w+|one|two|three|\d+) of "
@@ -40,12 +41,19 @@ APART = timedelta(minutes=45)
 
 
 def with_doubt(
-    reads: Sequence[Read], odds: float, odd_note: float, *, timed: bool, new: Sequence[Entry] = ()
+    reads: Sequence[Read],
+    odds: float,
+    odd_note: float,
+    *,
+    timed: bool,
+    back: bool = False,
+    new: Sequence[Entry] = (),
 ) -> Read:
     """Return the cheapest reading, in doubt where a note may as well be a change.
 
     odds: the learned log-odds that words change something; odd_note: how odd they are as something new
     timed: a time of their own is said, which speaks for something new; new: what would be noted
+    back: they point at what was noted
     """
     note = next((r for r in reads if r.role == "note"), None)
     if note is not None and odd_note <= ODDEST and _is_elsewhen(new, reads):
@@ -58,6 +66,7 @@ def with_doubt(
     both = {r.role for r in reads[:2]} == {"note", "edit"}
     unlike = best.role == "note" and odds > rules["odds"] and odd_note > 0
     unlike = unlike or (best.role in ("note", "talk") and odds >= rules["sure"])
+    unlike = unlike or (best.role == "note" and back)
     unlike = unlike and not (timed and odds < rules["timed"])
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
@@ -91,7 +100,14 @@ def is_fresh_addition(stretch: Stretch, readers: Readers) -> bool:
     if last is None or not isinstance(last.entry, Meal):
         return False
     elements = readers.elements(stretch.text)
-    return bool(elements) and elements[0].tag == "a" and readers.context.now - last.touched_at < APART
+    opens = bool(elements) and elements[0].tag == "a" and not _has_hour(stretch, readers)
+    points = any(e.tag == "x" and set(e.said.lower().split()) & {"it", "that"} for e in elements)
+    return (opens or points) and readers.context.now - last.touched_at < APART
+
+
+def _has_hour(stretch: Stretch, readers: Readers) -> bool:
+    entries = readers.note(stretch.text).entries
+    return bool(entries) and all(getattr(entry, "timed", "now") == "stated" for entry in entries)
 
 
 def points_back(stretch: Stretch, readers: Readers) -> bool:

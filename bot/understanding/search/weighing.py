@@ -22,7 +22,8 @@ from bot.understanding.notes.notes import Notes
 from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 from bot.understanding.questions.questions import odds_of
 
-AGAIN_MIN = 8
+AGAIN_MIN, COUNTED_MIN = 8, 20
+_EATEN = re.compile(r"\b(?:ate|eaten|drank|only had)\b")
 _MORE = re.compile(r"\b(?:more|another|again|extra|second|seconds|also|too|other)\b")
 UNSURE, SURELY = 0.6, 0.9
 LEAST_LIKELY = 3.0
@@ -76,6 +77,8 @@ def sense_of(note: Notes, context: Context) -> Sense:
     odd += rules["unsure_food"] * sum(item.food is not None and item.sure <= UNSURE for item in items)
     odd += rules["other_hour"] * any(isinstance(e, Meal) and _is_of_other_hour(e, context) for e in kept)
     odd += rules["again"] * any(_said_again(e, context) for e in kept)
+    odd += rules["eaten_left"] * bool(_EATEN.search(" ".join(note.left_out).lower()))
+    odd += rules["count"] * any(_may_be_count(e, context) for e in kept)
     odd += rules["implausible"] * any(_is_odd_value(e) for e in kept)
     odd += rules["nothing"] * nothing
     done = bool(note.asks) or any(not isinstance(e, Meal) for e in kept)
@@ -96,6 +99,16 @@ def _is_of_other_hour(meal: Meal, context: Context) -> bool:
 def _is_odd_value(entry: Entry) -> bool:
     """Tell whether a value is so low that it is rather another number; with its hour it is meant so."""
     return isinstance(entry, Reading) and entry.mmol <= LEAST_LIKELY and entry.timed != "stated"
+
+
+def _may_be_count(entry: Entry, context: Context) -> bool:
+    """Tell whether a bare whole number may as well be how many there were of what was just counted."""
+    last = context.noted[-1] if context.noted else None
+    if last is None or not isinstance(last.entry, Meal) or not isinstance(entry, Reading):
+        return False
+    counted = any(item.stated and re.search(r"\d", item.said) for item in last.entry.items)
+    soon = context.now - last.touched_at <= timedelta(minutes=COUNTED_MIN)
+    return soon and counted and re.fullmatch(r"\W*\d{1,2}\W*", entry.said) is not None
 
 
 def _said_again(entry: Entry, context: Context) -> bool:

@@ -44,6 +44,23 @@ def _line(entry: Stored, context: Context) -> str:
 
 
 TALKS = [
+    (
+        ["08:30 pancakes 3 and maple syrup", "08:50 oops meant waffles"],
+        "waffle 225, maple syrup 20",
+    ),
+    (
+        ["12:30 chicken soup", "12:33 and bread 1 slice, butter"],
+        "chicken soup 300, bread 28, butter 10",
+    ),
+    (["15:00 banana", "15:10 gave it to my son actually"], ""),
+    (["15:00 cookie", "15:10 didnt like it, threw half away"], "cookie 20"),
+    (["19:00 rice and stew", "19:05 1 cup rice 2 ladles stew"], "rice 158, stew 240"),
+    (["19:00 rice and stew", "19:05 basmati"], "basmati rice 180, stew 300"),
+    (
+        ["14:00 soup and 3 tortillas", "14:10 tortillas were small corn ones"],
+        "soup 300, corn tortilla 54",
+    ),
+    (["09:00 cycled to work 20 min", "09:10 no bike today, I took the tram"], ""),
     # some of a food goes
     (["09:00 2 eggs and toast", "09:10 remove 1 egg"], "egg 50, toast 60"),
     (["09:00 4 samosas and chutney", "09:10 2 samosas were for my sister"], "samosa 140, chutney 22"),
@@ -104,6 +121,10 @@ LEFT_ALONE = [
     ["13:00 chicken burrito", "13:05 bowl, not burrito"],
     ["12:00 2 samosa", "12:05 1 samosa, 1 pakora"],
     ["13:00 quiche", "13:05 tasty!"],
+    ["12:30 poke bowl salmon", "12:33 rice in it was 150"],
+    ["12:30 poke bowl salmon", "12:33 made it at home: 150 rice, 100 salmon, half avocado"],
+    ["18:00 two hot dogs", "18:10 buns were wholewheat"],
+    ["14:00 soup and 3 tortillas", "14:10 5"],
 ]
 
 
