@@ -126,7 +126,7 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
     unit = much.piece.unit if much is not None and isinstance(much.piece, Amount) else ""
     alike = [p for p, item in enumerate(meal.items) if _was_measured(item, unit)]
     alike = alike or [p for p, item in enumerate(meal.items) if unit and unit in units_said(item.said)]
-    asked = change.context.answering if part != "less" else ""
+    asked = change.context.answering if part != "off" else ""
     named = [p for p, item in enumerate(meal.items) if asked and asked.endswith(item.name)]
     if len(named) == 1 and not (unit and alike):
         return named[0]
@@ -243,23 +243,6 @@ def rescale(change: Change) -> Correction | None:
         for place, item in enumerate(meal.items)
     )
     return change.done("amount", replace(meal, items=items), [items[p] for p in sorted(places)])
-
-
-def take_off(change: Change) -> Correction | None:
-    """Take an amount of a food off that others had, or that was left: "one of the tacos went to the dog"."""
-    meal, off = change.entry, change.frame.first("off")
-    if not isinstance(meal, Meal) or off is None or not isinstance(off.piece, Amount) or off.piece.minutes:
-        return None
-    place = change.target.places[0] if change.target.places else place_by_amount(meal, change, "off")
-    had = None if place is None else meal.items[place]
-    less = None if had is None else weigh_as(had, off, change)
-    if place is None or had is None or less is None or less.grams > had.grams * (1 + LEAST_SHARE):
-        return None
-    share = 1 - less.grams / had.grams if had.grams else 0.0
-    left = [replace(scale(had, share), stated=had.stated)] if share > LEAST_SHARE else []
-    items = (*meal.items[:place], *left, *meal.items[place + 1 :])
-    after = replace(meal, items=items) if items or meal.extras else None
-    return change.done("amount", after, left) if left else change.done("remove", after, [had])
 
 
 def _part_of_total(meal: Meal, change: Change) -> Correction | None:

@@ -167,7 +167,7 @@ def _is_one_more(pieces: Sequence[Piece], i: int, text: str) -> int:
     """Return 1 where "a third" and "one" are one more of what was had, not a share of it."""
     piece, behind = pieces[i], pieces[i + 1] if i + 1 < len(pieces) else None
     nth = isinstance(piece, Amount) and text[piece.start : piece.end].lower() in _NTH_MORE
-    return int(nth and isinstance(behind, Amount) and text[behind.start : behind.end].lower() == "one")
+    return int(nth and behind is not None and text[behind.start : behind.end].lower() == "one")
 
 
 def _points(pieces: Sequence[Piece], i: int, text: str) -> bool:

@@ -186,7 +186,8 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         return replace(element, tag="d")
     if element.said.lower() == "no" and re.match("M(T|$|,(?!M))", following):
         return replace(element, tag="d")  # "no bike today, I took the tram"
-    if element.said.lower() == "no" and k == 1 and found[k - 1].tag == "P" and following[:1] in ("", ","):
+    denies = element.said.lower() in ("no", "nope", "nah") and following[:1] in ("", ",", "u")
+    if denies and k == 1 and found[k - 1].tag == "P":
         return replace(element, tag="d")  # "cheese yes, crackers no"
     if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
         return replace(element, tag=",")  # "coffee 200 ml with milk"

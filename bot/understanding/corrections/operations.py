@@ -14,7 +14,7 @@ from bot.model.entries import (
     Reading,
     Stored,
 )
-from bot.understanding.corrections.amounts_changed import amount, rescale, take_off
+from bot.understanding.corrections.amounts_changed import amount, rescale
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.moving import change_kind, rename_slot, retime, set_value
 from bot.understanding.corrections.plates import add, remove, swap
@@ -46,13 +46,12 @@ def _has_length(entry: Stored) -> bool:
 OPERATIONS: dict[str, Operation] = {
     "undo": Operation(undo, (), _any),
     "remove": Operation(remove, ("gone",), of_meal),
-    "fewer": Operation(fewer, ("gone",), of_meal),
     "keep": Operation(keep, ("kept",), of_meal),
     "renew": Operation(renew, (), of_meal),
     "swap": Operation(swap, ("gone",), of_meal),
     "amount": Operation(amount, ("item", "of"), _has_length),
     "scale": Operation(rescale, ("item",), _has_length),
-    "less": Operation(take_off, ("item",), of_meal),
+    "less": Operation(fewer, ("item",), of_meal),
     "add": Operation(add, ("to", "more"), of_meal),
     "move": Operation(retime, ("obj",), _any),
     "order": Operation(order, ("first", "then", "last"), of_meal),

@@ -80,13 +80,13 @@ def _counts(item: Item, meal: Meal, unit: str) -> set[float]:
 
 def fewer(change: Change) -> Correction | None:
     """Take some of a food off a plate: "remove 1 egg" of two, "one of them was my son's"."""
-    change = part_out(change, "gone")
-    meal, much, gone = change.entry, change.frame.first("less"), change.frame.first("gone")
+    change = part_out(change, "item")
+    meal, much, gone = change.entry, change.frame.first("off"), change.frame.first("item")
     if not isinstance(meal, Meal) or much is None or not isinstance(much.piece, Amount):
         return None
-    places = change.target.places or (place_by_amount(meal, change, "less"),)
+    places = change.target.places or (place_by_amount(meal, change, "off"),)
     place = places[0]
-    if place is None or much.piece.minutes is not None or much.piece.share:
+    if place is None or much.piece.minutes is not None:
         return None
     item, less = meal.items[place], much.piece.value
     if gone is not None and is_aside(item, gone, change.context.table):
@@ -101,5 +101,5 @@ def fewer(change: Change) -> Correction | None:
         return None
     kept = (replace(scale(item, left), stated=True),) if left else ()
     items = (*meal.items[:place], *kept, *meal.items[place + 1 :])
-    after = replace(meal, items=items) if items else None
+    after = replace(meal, items=items) if items or meal.extras else None
     return change.done("amount" if kept else "remove", after, kept or [item])
