@@ -146,16 +146,19 @@ def _counted_as(match: Match, said: Said, table: FoodTable) -> Match:
 
 def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> list[Said]:
     """Give each run of words its amount: the one before it, or the one after it when that is the style."""
-    leading = any(
-        isinstance(piece, Amount) and piece.unit and word_at(pieces, i - 1) in ("in", "of")
-        for i, piece in enumerate(pieces)
-    )
+    amounts = [(i, piece) for i, piece in enumerate(pieces) if isinstance(piece, Amount)]
+    leading = any(amount.unit and word_at(pieces, i - 1) in ("in", "of") for i, amount in amounts)
+    within = any(word_at(pieces, i + 1) == "in" for i, _ in amounts)  # "cevapi 10 in a bun"
+    measured = sum(bool(amount.unit) for _, amount in amounts)
     pieces = without_filler(pieces, table)
-    measured = sum(isinstance(p, Amount) and bool(p.unit) for p in pieces)
     trailing = (
         bool(pieces)
         and isinstance(pieces[0], Token)
-        and (isinstance(pieces[-1], Amount) or fits_before(pieces, table, measured > 1 and not leading))
+        and (
+            within
+            or isinstance(pieces[-1], Amount)
+            or fits_before(pieces, table, measured > 1 and not leading)
+        )
     )
     groups: list[Said] = []
     words: list[Token] = []

@@ -35,6 +35,7 @@ _WEAK_PREFIXES = frozenset(
         "round",
     }
 )
+_PARTED = frozenset({"shared", "share", "sharing"})
 _AGO = frozenset({"ago", "back", "earlier"})
 _NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
 _DAYS = word_set("morning afternoon evening night yesterday today tonight")
@@ -55,7 +56,9 @@ def fold_times(pieces: Sequence[Piece]) -> list[Piece]:
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
-        found = _read_moment(pieces, i) or _read_past_hour(pieces, i, folded)
+        found = (
+            None if _is_parted(pieces, i) else _read_moment(pieces, i) or _read_past_hour(pieces, i, folded)
+        )
         if found is None:
             folded.append(pieces[i])
             i += 1
@@ -68,6 +71,11 @@ def fold_times(pieces: Sequence[Piece]) -> list[Piece]:
         else:
             folded[-1] = joined
     return folded
+
+
+def _is_parted(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether "by 3" behind it says among how many food was shared."""
+    return word_at(pieces, i) == "by" and any(word_at(pieces, k) in _PARTED for k in range(max(0, i - 5), i))
 
 
 def _join(first: Moment, second: Moment) -> Moment | None:

@@ -56,6 +56,23 @@ DISHES = [
     ("semla", 38, 125),
     ("pudim de leite", 28, 110),
     ("goat roti", 20, 340),
+    ("chotpoti", 16, 200),
+    ("makroudh", 60, 60),
+    ("lablabi", 14, 420),
+    ("basbousa", 54, 90),
+    ("om ali", 26, 200),
+    ("bakwan", 26, 100),
+    ("laksa lemak", 11, 530),
+    ("ondeh ondeh", 41, 80),
+    ("kibbeh", 17, 120),
+    ("mote con huesillo", 19, 380),
+    ("kurtoskalacs", 49, 140),
+    ("gulyasleves", 4, 400),
+    ("congyoubing", 37, 110),
+    ("kota with chips", 28, 380),
+    ("mealie pap", 24, 280),
+    ("khachapuri adjaruli", 26, 400),
+    ("sopaipillas", 44, 100),
 ]
 
 
@@ -80,6 +97,10 @@ def test_carbohydrate_and_helping(table, name, carbs, helping):
         ("tandoori roti", "piece", 80),
         ("smokies", "piece", 50),
         ("semlor", "piece", 125),
+        ("khinkali", "piece", 70),
+        ("manty", "piece", 65),
+        ("pelmeni", "piece", 13),
+        ("medialunas", "piece", 45),
     ],
 )
 def test_one_of_them(table, name, unit, grams):

@@ -35,6 +35,8 @@ MEASURES = [
     ("rye bread 2 skivor", "rye bread", 64),
     ("rice 2 colheres", "rice", 40),
     ("chapati mbili", "chapati", 84),
+    ("plov shared by 3", "plov", 117),
+    ("bingsu shared by 2", "bingsu", 140),
 ]
 
 
@@ -176,3 +178,11 @@ def test_pieces_of_a_dish_are_no_helpings(table):
 
 def test_circa_is_no_cup(table):
     assert grams("ribeye c.280g", table)["ribeye"] == 280
+
+
+@pytest.mark.parametrize(
+    "text", ["cevapi 10 in lepinja", "cevapi 10 pcs in lepinja", "10 cevapi in a lepinja"]
+)
+def test_a_number_before_what_it_is_in_is_of_the_food_before(table, text):
+    weights = grams(text, table)
+    assert (weights["cevapi"], weights["lepinja"]) == (250, 120)
