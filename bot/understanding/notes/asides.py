@@ -76,6 +76,8 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
         return True
     near = words[:_MOST_WORDS_OF_SUBJECT]
     subject = next((k for k, word in enumerate(near) if word in _OTHERS or is_kin(word)), None)
+    if subject is not None and words[subject + 1 : subject + 2] in (["walk"], ["walks"]):
+        return False  # "dog walk got cut short"
     if (
         subject is not None
         and _DOES & _verbs_of(clause, words[subject], words[subject + 1 : subject + 4])

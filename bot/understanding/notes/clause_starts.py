@@ -8,6 +8,7 @@ from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, word_at, words_match
 from bot.understanding.states.activities import is_kin
 from bot.understanding.states.feelings import FEELINGS, NO_FEELING, ONLY_FELT
+from bot.understanding.words.movements import find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
@@ -88,7 +89,16 @@ def begins_said(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bo
         _begins_subject(pieces, i, current)
         or _begins_felt(pieces, i, current)
         or _begins_now(pieces, i, current)
+        or _begins_eating(pieces, i, current)
     )
+
+
+def _begins_eating(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
+    """Tell whether "had" begins what was eaten behind a movement: "walked 35 min had an apple"."""
+    timed = isinstance(current[-1], Moment) or getattr(current[-1], "minutes", None) is not None
+    if word_at(pieces, i) not in _TOOK_IN or not timed:
+        return False
+    return find_movement([p.text for p in current if isinstance(p, Token)]) is not None
 
 
 def _begins_now(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:

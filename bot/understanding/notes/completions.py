@@ -35,7 +35,7 @@ from bot.understanding.states.sleep_and_sensor import (
     read_sleep,
     says_body_place,
 )
-from bot.understanding.words.movements import find_movement
+from bot.understanding.words.movements import MOVEMENT_WORDS, find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
@@ -84,7 +84,9 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
     told = told or (
         last.kind == "activity" and bare_length(clause) is not None and set(clause.words) <= _ROUGHLY
     )
-    beside = "with" in clause.leads and bool(clause.moments) and all(map(is_plain, clause.words))
+    company = all(is_plain(word) or word in MOVEMENT_WORDS for word in clause.words)
+    timed = bool(clause.moments) or bare_length(clause) is not None
+    beside = "with" in clause.leads and timed and company
     told = told or (last.kind == "activity" and beside)  # "yoga with my class 10 to 10:45"
     if not bare and not told:
         return False

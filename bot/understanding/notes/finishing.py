@@ -286,7 +286,8 @@ def _make_activity(
     else:
         found = Resolved(context.now - lasted, "now" if base is None else "slot")
     _ask(asks, found.ask)
-    if minutes is None and found.at is not None and "since" in said.lower().split():
+    lasting = draft.what != "exercises" and "since" in said.lower().split()
+    if minutes is None and found.at is not None and lasting:
         minutes = (context.now - found.at).total_seconds() / 60  # "gardening since 3"
     return Activity(draft.what, minutes, found.at, draft.effort, found.timed, said)
 

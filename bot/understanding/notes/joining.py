@@ -101,7 +101,8 @@ def _only_details(second: Draft) -> bool:
 
 def _is_one_movement(first: Draft, second: Draft) -> bool:
     same = first.what in (second.what, "sport") and not (first.moment is not None and first.moment.has_clock)
-    return same and first.minutes is None and not second.clause.strong
+    told = second.minutes is not None and second.moment is None  # "salsa night! 2 hours dancing"
+    return same and first.minutes is None and (told or not second.clause.strong)
 
 
 _FELL_ASLEEP = frozenset({"asleep", "drop", "dropped", "nodded", "drifted", "sleep"})
@@ -114,6 +115,8 @@ def _is_one_night(first: Draft, second: Draft) -> bool:
     ends = {first.what, second.what}
     if ends == {"bed"}:
         return bool(_FELL_ASLEEP & set(second.clause.words))
+    if ends == {"woke"}:
+        return bool({"snoozed", "dozed"} & set(second.clause.words))
     if ends == {"bed", "woke"}:
         return first.moment is not None and first.moment.until is None
     lengths = [d for d in (first, second) if d.what == "slept"]

@@ -24,7 +24,7 @@ _OPENS, _WITHIN, _COOKS, _FOR_OTHERS, _BUYS, _DENIES = (
     Phrases([(phrase, True) for phrase in parse(_TABLES[name]["phrases"])])
     for name in ("opens", "within", "cooks", "for others", "buys", "denies")
 )
-_HAPPENED = word_set("slept woke walked ran cycled swam felt synced napped") | (
+_HAPPENED = word_set("slept woke walked ran cycled swam felt synced napped tasting nibbling") | (
     EATING - {"have", "having", "eat", "eating"}
 )
 _TURNS = frozenset({"but", "then", "because"})

@@ -301,7 +301,8 @@ def _tells_beside(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     helping = read_helping(clause)
     last = so_far.last_food
     if helping is not None and last is not None and is_measured(last):
-        last.amount = helping  # "a litre for the table, I had 2 glasses"
+        of_it = replace(last.amount, value=helping.value) if last.amount and not helping.unit else helping
+        last.amount = of_it  # "a litre for the table, I had 2 glasses"; "pizza, 8 slices, had 3"
         so_far.ledger.mark(clause.pieces)
         return True
     if meal is not None and scales_all(clause):

@@ -231,6 +231,8 @@ def _could_change(stretch: Stretch, readers: Readers) -> bool:
 def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None = None) -> Read:
     """Return the cheapest reading of a stretch; before: what stands in front of it is taken for."""
     asked, told = readers.asked(stretch.text), readers.told(stretch.text)
+    if stretch.has_words and all(t.kind in ("number", "mark") for t in stretch.tokens):
+        asked = None  # "6.4??"
     if not stretch.has_words:
         return Read(stretch, "note", 0.0) if asked is None else Read(stretch, "question", asked.cost, asked)
     odds = readers.log_odds("change", stretch.text) * costs()["learned"]["weight"]

@@ -132,7 +132,8 @@ def _raced(clause: Clause) -> tuple[str, Effort] | None:
     """Read "did 5k in 27 min": a distance in a time, without a word for the movement, is a run."""
     units = {p.unit for p in clause.pieces if isinstance(p, Amount)}
     told = {"did", "done", "finished", "completed", "in", "time"} & set(clause.words)
-    return MOVEMENTS["run"] if told and units == {"km", "min"} else None
+    best = units == {"km"} and clause.words == ["pb"]  # "5k pb": the best so far
+    return MOVEMENTS["run"] if best or (told and units == {"km", "min"}) else None
 
 
 def _exerted(clause: Clause) -> tuple[str, Effort] | None:
@@ -210,7 +211,7 @@ def tells_of_others(words: Sequence[str]) -> bool:
     first = moves[0]
     before, after = words[:first], words[moves[-1] + 1 :]
     kin = next((i for i, word in enumerate(before) if is_kin(word)), None)
-    if kin is not None and before[kin - 1 : kin] not in (["with"], ["and"]):
+    if kin is not None and before[kin - 1 : kin] not in (["with"], ["and"]) and "on" not in before[:kin]:
         mine = {"by", "i", "we", "me", "i've", "we've", "with"} & set(before)
         return not mine and "for" not in before[kin:]
     given = next((i for i, word in enumerate(after) if word == "for"), None)
@@ -342,5 +343,6 @@ CUES = (
     | _OVER
     | EFFORTS.keys()
     | _EFFORT_TOO
+    | {"pb"}
 )
 """Words that belong to a movement, beside those for the movement itself."""

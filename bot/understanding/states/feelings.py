@@ -28,7 +28,7 @@ _PHRASES: tuple[tuple[tuple[frozenset[str], ...], str], ...] = tuple(
 )
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _HURTING = word_set(
-    "ache aches hurting hurts hurt painful killing throbbing stuffed buggered screaming burning"
+    "pain pains ache aches hurting hurts hurt painful killing throbbing stuffed buggered screaming burning"
 )
 _SORE = _HURTING | {"stiff", "sore", "aching", "achy"}
 _BODY = word_set(
@@ -106,7 +106,9 @@ def read_feeling(clause: Clause) -> Draft | None:
     ]
     if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
         return None
-    return Draft("feeling", clause, name, moment=moment_of(clause))
+    moment = moment_of(clause)
+    lasting = moment is not None and not moment.has_clock and "from" in known  # "legs sore from yesterday"
+    return Draft("feeling", clause, name, moment=None if lasting else moment)
 
 
 def _spans(clause: Clause) -> bool:

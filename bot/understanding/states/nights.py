@@ -17,6 +17,7 @@ LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
 ODD_HOURS, PER_HOUR_AGO = 6.0, 0.45  # in hours that a night differs from eight
 JUST_NOW = timedelta(minutes=45)
 """A waking told so soon after it is that one, whatever the hour: "woke at 4" at 16:10 is of a day's sleep."""
+LONGEST_BY_DAY_H = 12
 LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
 NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
@@ -46,7 +47,8 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
         at, ask = _bedtime(moment, now, zone)
         return at, at + lasted if at is not None and lasted else None, ask
     if moment is not None and moment.until is not None:
-        return _span(moment, moment.until, now, zone, nap=draft.what == "nap")
+        hours = lasted.total_seconds() / 3600
+        return _span(moment, moment.until, now, zone, nap=draft.what == "nap", lasted=hours)
     if draft.minutes is not None and draft.minutes > LONGEST_SLEEP_MIN:
         return None, None, _HOW_TO_SAY
     if draft.minutes is not None:
@@ -93,7 +95,8 @@ def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | 
     return (max(nightly), "") if nightly else (found.at, found.ask)
 
 
-def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: bool) -> Found:
+def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: bool, lasted: float) -> Found:
+    """Return when a sleep of two clock times was; lasted: how many hours it took, 0 for unsaid."""
     if not (start.has_day or end.has_day) and clocks_of(start) == clocks_of(end):
         return None, None, _HOW_TO_SAY  # "slept 6:00 to 6:00"
     today = now.astimezone(zone).date()
@@ -119,7 +122,8 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
         # What ended lately comes first; then a night of about eight hours or a short nap by day, the latest.
         long_ago = ago > LONGEST_AGO_H and not start.has_day
         just_now = not nap and hours > LONGEST_NAP_MIN / 60 and now - span[1] <= JUST_NOW  # of a night shift
-        odd = ODD_HOURS * (nap == by_night and not just_now) + (hours if nap else abs(hours - 8))
+        odd = ODD_HOURS * (nap == by_night and not just_now) + (hours if nap else abs(hours - (lasted or 8)))
+        odd += 2 * ODD_HOURS * (hours > LONGEST_BY_DAY_H and not by_night)
         return long_ago, odd + PER_HOUR_AGO * ago, -span[1].timestamp()
 
     best = min(spans, key=rank)

@@ -148,27 +148,13 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     amounts = [p for p in clause.pieces if isinstance(p, Amount)]
     values = [a for a in amounts if (not a.unit or a.unit in _UNITS) and not a.article and not a.vague]
     values, later = _without_minutes(clause, values)
+    decimals = [a for a in values if a.decimal]
+    if len(values) > 1 and len(decimals) == 1 and words & (_OF_BLOOD | _GLUCOSE):
+        amounts, values = [a for a in amounts if a in decimals or a not in values], decimals
     if len(values) != 1 or values[0].low is not None:
         return None
     value = values[0]
-    if word_at(clause.pieces, clause.pieces.index(value) + 1) in _COUNTED:
-        return None  # "took 2 readings"
-    if words & _OTHER_NUMBERS and not words & _GLUCOSE:
-        return None  # "weighed 78.4"
-    behind = word_at(clause.pieces, clause.pieces.index(value) + 1)
-    if behind in ("is", "was") and not (value.decimal or value.unit or words & _GLUCOSE):
-        return None  # "11 is when I went to bed"
-    if 0 < value.value < LEAST_COUNTED and not (value.decimal or value.unit or words & _GLUCOSE):
-        return None  # "and a third one"
-    if (
-        words & {"it's", "its"}
-        and words & {"only", "already", "just"}
-        and not (value.decimal or words & _GLUCOSE)
-    ):
-        return None  # "and it's only 10": o'clock
-    if "with" in clause.leads and not (value.decimal and not clause.words):  # "woke up with 5.6"
-        return None
-    if words & {"woke", "up", "bed", "asleep"} and not value.decimal and not words & _GLUCOSE:
+    if _is_other_number(clause, value):
         return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = _nearest(clause, value) or moment_of(clause)
@@ -221,6 +207,22 @@ def _nearest(clause: Clause, value: Amount) -> Moment | None:
     clocked = [m for m in clause.moments if m.has_clock]
     behind = [m for m in clocked if m.start > value.start]
     return behind[0] if len(clocked) > 1 and behind and clocked[0].start < value.start else None
+
+
+def _is_other_number(clause: Clause, value: Amount) -> bool:
+    """Tell whether a number surely is no glucose: a weight, a count, an hour; no meter shows 24.31."""
+    words = set(clause.words)
+    behind = word_at(clause.pieces, clause.pieces.index(value) + 1)
+    if behind in _COUNTED or (words & _OTHER_NUMBERS and not words & _GLUCOSE):
+        return True  # "took 2 readings", "weighed 78.4"
+    if "with" in clause.leads and not (value.decimal and not clause.words):
+        return True  # but not "woke up with 5.6"
+    if value.decimal or words & _GLUCOSE:
+        return not value.unit and unit_in(clause) is None and round(value.value, 1) != value.value
+    if not value.unit and (behind in ("is", "was") or 0 < value.value < LEAST_COUNTED):
+        return True  # "11 is when I went to bed", "and a third one"
+    hour = words & {"it's", "its"} and words & {"only", "already", "just"}  # "and it's only 10"
+    return bool(hour or words & {"woke", "up", "bed", "asleep"})
 
 
 def words_behind_side(clause: Clause) -> set[str]:

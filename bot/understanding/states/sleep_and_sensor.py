@@ -50,7 +50,9 @@ _ROSE = (
     frozenset({"didn't", "stir"}),
     frozenset({"got", "me", "up"}),
 )
-_BEFORE_UP = word_set("i i'm was been got then and only just me wide now finally already again had be")
+_BEFORE_UP = word_set(
+    "ok right morning so im i i'm was been got then and only just me wide now finally already again had be"
+)
 _UNTIL = word_set("till til until in")
 _WOKE = word_set("woke awake waking wake alarm woken")
 _CRASHED = word_set("crashed conked zonked dozed")
@@ -61,7 +63,7 @@ _BADLY = word_set(
     "didn't didnt no"
 )
 _AM = word_set("i'm im am now")
-_JUST_WOKE = word_set("ok and just woke got up out of bed i awake now am i'm ive i've woken")
+_JUST_WOKE = word_set("ok im finally and just woke got up out of bed i awake now am i'm ive i've woken")
 
 
 _SLEEP_WORDS = (_SLEPT | _WOKE | _CRASHED | _NIGHT | {"asleep", "up", "down"}).union(
@@ -110,6 +112,8 @@ def read_sleep(clause: Clause) -> Draft | None:
         day = moment or Moment(hours[0].start, hours[0].end)
         bed = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
         return Draft("sleep", clause, "bed", moment=bed)
+    if "asleep" in words and moment is None and minutes is not None:
+        return Draft("sleep", clause, "nap", minutes)  # "fell asleep on the bus for 20 min"
     if "asleep" in words and moment is not None:
         return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     whole = clocked and moment is not None and moment.until is None and minutes is None
@@ -120,9 +124,9 @@ def read_sleep(clause: Clause) -> Draft | None:
     edge = _edge_told(clause, words, to_bed=to_bed)
     if edge and words & _CRASHED and moment is not None and moment.until is not None:
         return Draft("sleep", clause, "nap", moment=moment)  # "conked out 8 till just now"
-    if not clocked and edge == "woke" and _is_hour(hours):
+    if not clocked and _is_hour(hours) and (edge == "woke" or (edge and _UNTIL & words)):
         moment = Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
-        return Draft("sleep", clause, "woke", moment=moment)
+        return Draft("sleep", clause, edge, moment=moment)
     woke_now = words <= _JUST_WOKE and ("just" in words or bool(words & _AM)) and not clause.moments
     if (clocked and edge) or (edge == "woke" and woke_now):
         return Draft("sleep", clause, edge or "woke", moment=moment)
@@ -145,6 +149,8 @@ def _edge_told(clause: Clause, words: set[str], *, to_bed: bool) -> str:
     """Return which end of a sleep a clause tells of: "bed", "woke" or neither."""
     if _CRASHED & words and all(map(is_plain, words)):
         return "bed"
+    if _UNTIL & words and words & {"up", "awake"} and not words & (_WOKE - {"awake"}):
+        return "bed"  # "up till 2"
     return "woke" if _rises(clause, words) else "bed" if to_bed else ""
 
 
@@ -156,15 +162,18 @@ def _read_slept(
     if "off" in words and clocked and moment is not None and moment.until is None and minutes is None:
         return Draft("sleep", clause, "bed", moment=moment)  # "dozed off around 5"
     bare = hours_in(clause)
-    if len(bare) == 1 and not clocked and _UNTIL & words and bare[0].value <= LAST_HOUR:
+    until = bool(_UNTIL & words) or clause.words[:2] == ["slept", "to"]
+    if len(bare) == 1 and not clocked and until and bare[0].value <= LAST_HOUR:
         moment = Moment(bare[0].start, bare[0].end, hour=int(bare[0].value), loose=True)
         clocked = True
     elif bare and not clocked:
         moment = bare_span(bare)
     if _BADLY & words and minutes is None and not (moment is not None and moment.has_clock):
         return None  # "slept bad last night"
-    if clocked and moment is not None and moment.until is None and minutes is None and not _NAP & words:
-        woke = bool(_UNTIL & words) and not _BADLY & words
+    ended = until and bool(words & {"snoozed", "dozed"})  # "snoozed till 6.30"
+    one_end = clocked and moment is not None and moment.until is None and minutes is None
+    if one_end and (ended or not _NAP & words):
+        woke = until and not _BADLY & words
         return Draft("sleep", clause, "woke" if woke else "bed", moment=moment)
     return Draft("sleep", clause, "nap" if _NAP & words else "slept", minutes, moment=moment)
 
@@ -293,8 +302,8 @@ def read_sensor(clause: Clause, before: Draft | None, named: bool) -> Draft | No
     """
     words = {word.removesuffix("'s") for word in clause.words}
     moment = moment_of(clause)
-    if any(isinstance(p, Amount) and (p.unit or p.decimal) for p in clause.pieces):
-        return None
+    if any(isinstance(p, Amount) and (p.unit or p.decimal) for p in clause.pieces) or "days" in words:
+        return None  # "sensor on for 3 days"
     if not words & _SENSOR:
         goes_on = before is not None and before.kind == "sensor" and bool(words & (_NEW | _REPLACED))
         if words & _STILL_TO_COME:

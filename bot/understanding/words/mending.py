@@ -20,6 +20,7 @@ _SHORT_FOR = {
     "bkfst": "breakfast",
     "brkfst": "breakfast",
     "brekfst": "breakfast",
+    "breaky": "breakfast",
     "breky": "breakfast",
     "breakie": "breakfast",
     "breakky": "breakfast",
@@ -148,6 +149,13 @@ _NTH = re.compile(
 _HERE_IS = re.compile(
     r"^((?:hi|hello|hey|hiya|good \w+),? )(?:it[’']?s|this is) \w+(?: again| here)?\b", re.IGNORECASE
 )
+_NUMBER = re.compile(r"(?<=coffee|lattes) ?(?:number|no\.?|nr|#) ?\d\b", re.IGNORECASE)
+_SAYINGS = re.compile(
+    r" with (?:a start|the larks?)\b|,? do?n[’']?t judge(?: me)?\b|"
+    r"\b(?:cake|tea|wine|beer|gin|snack) o[’']? ?clock[!:]+",
+    re.IGNORECASE,
+)
+_BREAK = re.compile(r"\b(?:tea|coffee) break ?:", re.IGNORECASE)
 _EAT_NO = re.compile(r"\b(i|we) no(?:t)? (eat|have|take|drink)\b", re.IGNORECASE)
 _ITS = re.compile(r"\b((?:last|this|yesterday) (?:night|morning|evening|afternoon))s\b", re.IGNORECASE)
 # "same as last night but less, like half": half of it
@@ -243,6 +251,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)
     text = _EAT_NO.sub(r"\1 didn't \2", _GINS.sub("", text))
+    text = _BREAK.sub("snack:", _SAYINGS.sub("", _NUMBER.sub("", text)))
     text = _NTH.sub("", _CAN_NOT.sub("can't", text))
     text = _SAME_BUT.sub(r"\2 of \1", _ITS.sub(r"\1's", text))
     text = _RUN_DOWN.sub("exhausted", text)

@@ -42,7 +42,7 @@ _PHRASES: Phrases[tuple[str, Effort]] = Phrases(
 
 
 # "ran out", "ran late", "cooking oil run": the word is no movement before these.
-_NO_MOVEMENT = word_set("errands drink drinks bar bra machine club shoes house cottage out late low")
+_NO_MOVEMENT = word_set("errands drink drinks bar bra machine shoes house cottage out late low")
 _ENDS_IN_WALK = re.compile(r"(?!side|cat|cake|board|space|cross)\w{3,}walk(s|ed|ing)?")
 
 
@@ -56,6 +56,8 @@ def _names_other(before: str, word: str) -> bool:
     """Tell whether the word before makes it no movement: "post workout", "school run", "lemon squash"."""
     if word == "run":
         return before in ("school", "nursery", "coffee", "food", "beer", "shop", "supermarket", "grocery")
+    if word == "exercise" and before == "as":
+        return True  # "does that count as exercise"
     if word == "runs":
         return before == "the"
     if word == "row":
