@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.model.entries import Activity, Correction, Extra, Item, Meal, Reading, Slot, Stored
 from bot.understanding.context import Context
@@ -29,7 +29,12 @@ class Change:
         return self.target.noted.entry
 
     def done(self, what: str, after: Stored | None, items: Sequence[Item] = (), **more: object) -> Correction:
-        """Return the correction that puts `after` in the place of the entry."""
+        """Return the correction that puts `after` in the place of the entry, its words without what went."""
+        if isinstance(after, Meal) and isinstance(self.entry, Meal):
+            left = {item.name for item in after.items}
+            for item in self.entry.items:
+                words = after.said.replace(item.said, "", 1) if item.said else after.said
+                after = after if item.name in left else replace(after, said=words)
         said = " ".join(self.text.split())
         fields = {"target": self.target.noted.id, "after": after, "items": tuple(items), "said": said} | more
         return Correction(what, **fields)  # type: ignore[arg-type]

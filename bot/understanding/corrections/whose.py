@@ -17,7 +17,7 @@ _NO_OWNERS = frozenset({"it's", "that's", "there's", "let's", "what's", "here's"
 _MINE = frozenset({"mine"})
 
 # Over the tags of a message; p are people, z is "mine". Each with what its first and second group become.
-_HAD_IT = re.compile(r"p+(?P<had>e)(?=[PK](?:,?[PK])*(?:,|$))")
+_HAD_IT = re.compile(r"p+(?P<had>e)(?=R?[PK](?:,?[PK])*(?:,|$))")
 _HAD_SOME = re.compile(r"(?:(?<=^)|(?<=[,o]))p+(?P<had>e)(?=At?[PKR]?(?:,|$))")
 _THEIRS = re.compile(r"(?<=[PKAR])(?P<was>[be]t|b|t)p+(?=,|o|$|[PKA])")
 _ALL_THEIRS = re.compile(r"(?:(?<=^)|(?<=[,o]))R?b(?P<was>t?p+[FSP]?)(?=,|$)")

@@ -56,6 +56,7 @@ _ABOUT = frozenset(
     }
 )
 _NICE = frozenset({"nice", "good", "whole", "full", "standard", "regular"})
+_NO_LITTLE = _NICE | {"later", "earlier", "after", "before", "while", "one", "ones", "over", "under"}
 _SOME = frozenset({"some", "any"})
 FEW = (3.0, 2.0, 4.0)
 """How many a few are, with the least and the most; common practice, no source."""
@@ -288,9 +289,14 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     following = word_at(pieces, i + 1)
     if word in _SOME:
         return Amount(start, pieces[i].end, 1.0, vague=True), i + 1
+    if following == "little" and word_at(pieces, i + 2) == "bit":
+        i, following = i + 1, "bit"
     if following in ("bit", "little", "lot", "touch", "load") and word_at(pieces, i + 2) in ("of", "more"):
         share = 1.5 if following in ("lot", "load") else 0.5
         return Amount(start, pieces[i + 2].end, share, vague=True), i + 3
+    behind = word_at(pieces, i + 2)
+    if following == "little" and behind.isalpha() and not (behind in UNITS or behind in _NO_LITTLE):
+        return Amount(start, pieces[i + 1].end, 0.5, vague=True), i + 2  # "a little milk"
     if following == "side" and word_at(pieces, i + 2) == "of":
         return Amount(start, pieces[i + 2].end, 1.0, vague=True), i + 3
     if following in ("bit", "lot"):

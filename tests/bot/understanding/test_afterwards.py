@@ -92,6 +92,8 @@ OTHERS_HAD = [
     ("3 pancakes", "left one", "amount: pancake 76"),
     ("3 tacos", "one of the tacos was my wifes", "amount: taco 200"),
     ("3 tacos", "i left half a taco", "amount: taco 250"),
+    ("dal and 2 rotis", "my daughter ate both rotis", "remove: roti 84"),
+    ("poha and tea", "the tea had a little milk", "add: milk 30~"),
     ("200 g rice and dal", "left 50 g of the rice", "amount: rice 150"),
     ("2 samosas and tea", "my brother had 2 of the samosas", "remove: samosa 140"),
 ]
@@ -101,3 +103,12 @@ OTHERS_HAD = [
 def test_what_others_had_of_it_comes_off(real_table, before, text, expected):
     log = _noted(before, table=real_table)
     assert read(text, context_at("12:36", real_table, log=log)) == expected
+
+
+@pytest.mark.parametrize("text", ["no rotis", "my daughter ate both rotis", "the rotis were rice"])
+def test_what_went_no_longer_names_the_meal(real_table, text):
+    log = _noted("dal, 2 rotis, sabzi", table=real_table)
+    said = understand(text, context_at("12:36", real_table, log=log))
+    [after] = [e.after for e in said.entries if isinstance(e, Correction)]
+    assert "roti" not in after.said
+    assert "dal" in after.said

@@ -50,7 +50,7 @@ ALL = [
     ("how stable was I yesterday", "day * 01.00:00 to 00:00"),
     ("time above 7.8 this week", "day * 23.00:00 to 10:00"),
     ("time over 140 mg/dl", "day * - to -"),
-    ("how long was my fast last night", "day * 01.00:00 to 00:00"),
+    ("how long was my fast last night", "day food - to -"),
     ("morning glucose average", "fasting * - to -"),
     ("am I missing any readings", "status * - to -"),
     ("which dinners were bad last week", "best_worst dinner 23.00:00 to 00:00"),
