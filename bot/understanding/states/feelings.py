@@ -1,6 +1,7 @@
 """Clauses about how the person felt and what may move glucose: tired, ill, stressed, period, alcohol."""
 
 import tomllib
+from collections import defaultdict
 from collections.abc import Sequence
 from importlib.resources import files
 
@@ -26,6 +27,11 @@ _PHRASES: tuple[tuple[tuple[frozenset[str], ...], str], ...] = tuple(
     for phrase in table.get("phrases", "").split(",")
     if phrase.strip()
 )
+_BY_WORD: dict[str, list[int]] = defaultdict(list)
+"""Where the phrases stand, by any of their rarest words: asking first makes long notes quick to read."""
+for _k, (_phrase, _) in enumerate(_PHRASES):
+    for _word in max(_phrase, key=lambda either: (min(map(len, either)), -len(either))):
+        _BY_WORD[_word].append(_k)
 _WELL = frozenset({"good", "great", "fine", "rested"})
 _HURTING = word_set(
     "pain pains ache aches hurting hurts hurt painful killing throbbing stuffed buggered screaming burning"
@@ -146,8 +152,9 @@ def _read_night(known: set[str]) -> str:
 
 
 def _of_phrase(known: set[str]) -> str:
-    """Return the name of the phrase whose words are all there, "" where none is."""
-    return next((name for phrase, name in _PHRASES if all(known & either for either in phrase)), "")
+    """Return the name of the first phrase whose words are all there, "" where none is."""
+    near = {k for word in known for k in _BY_WORD.get(word, ())}
+    return next((_PHRASES[k][1] for k in sorted(near) if all(known & w for w in _PHRASES[k][0])), "")
 
 
 def _named(clause: Clause, known: set[str]) -> str:
