@@ -89,7 +89,8 @@ def _split(names: str) -> tuple[str, ...]:
 def dish_of_many(foods: Sequence[Match]) -> Match | None:
     """Return which of the foods named in a row is a dish with the others in it, None for several."""
     first, last = foods[0], foods[-1]
-    if _begins(last, _DISHES) and all(_begins(food, _FILLINGS) for food in foods[:-1]):
+    plain_egg = last.food.description.startswith("Egg, whole")
+    if _begins(last, _DISHES) and not plain_egg and all(_begins(food, _FILLINGS) for food in foods[:-1]):
         return last
     return first if _begins(first, _FILLED) and all(_begins(food, _FILLINGS) for food in foods[1:]) else None
 
@@ -302,6 +303,11 @@ def is_plateful(match: Match | None) -> bool:
     return _begins(
         match, "Soup|Stew|Curry|Pasta|Rice mixed|Stir-fry|Meat mixed|Poultry mixed|Bean, pea|Beans"
     )
+
+
+def is_burger(match: Match | None) -> bool:
+    """Tell whether it is a burger with its bun."""
+    return _begins(match, "Burgers|Chicken fillet sand|Vegetable sand|Fish sand|Seafood sand")
 
 
 def is_mash(match: Match | None) -> bool:

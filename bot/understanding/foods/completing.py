@@ -32,7 +32,7 @@ MANNER = word_set(
 _ABOUT_IT = word_set(
     "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
     "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
-    "says said label ones lot still bag pack packet box heaps "
+    "says said label ones lot still bag pack packet box heaps evening arvo "
     "loads tons up through again swear promise honest honestly tasted"
 )
 _WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
@@ -60,11 +60,7 @@ _MEASURES = EXACT_UNITS | VOLUME_UNITS
 
 def name_by_unit(said: Said) -> None:
     """Name what only its unit tells: "2 slices wholemeal" are of bread, "two rashers" are bacon."""
-    if (
-        "on" in said.leads
-        and said.words
-        and set(said.words) <= _BREADS | {"wheat", "rye", "sourdough", "brioche"}
-    ):
+    if "on" in said.leads and said.words and set(said.words) <= _BREADS | {"wheat", "rye", "sourdough"}:
         said.words.append("bread")
     if said.amount is None:
         return

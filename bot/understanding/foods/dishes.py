@@ -14,6 +14,7 @@ from bot.foodtable.recipes import Recipe, recipe_of
 from bot.foodtable.words import plain_word
 from bot.understanding.foods.categories import (
     is_bread,
+    is_burger,
     is_dish,
     is_filling,
     is_folded,
@@ -143,12 +144,14 @@ def _is_its_bread(food: Said, dish: Said) -> bool:
     """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye", "taco corn tortilla"."""
     if food.start == dish.start and is_folded(dish.match) and is_bread(food.match):
         return True
-    return (
-        ("on" in food.leads or bool(food.inside))
-        and is_sandwich(dish.match)
-        and is_bread(food.match)
-        and food.amount is None
-    )
+    if not is_bread(food.match) or is_measured(food):
+        return False
+    on = "on" in food.leads or bool(food.inside)
+    bun = not food.leads & {"with"} and bool(_BUNS & set(food.words))  # "bean burger in a bun"
+    return (on and is_sandwich(dish.match)) or ((on or bun) and is_burger(dish.match))
+
+
+_BUNS = frozenset({"bun", "buns", "brioche"})
 
 
 def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:

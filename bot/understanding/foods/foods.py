@@ -50,6 +50,7 @@ _TAILS = word_set(
     "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
     "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
 )
+HEADS = frozenset({":", "=", "-"})
 _VESSELS = word_set(
     "glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet tbsp tsp dsp spoon scoop"
 )
@@ -86,6 +87,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         elif last is not None and "and" in said.leads and last.amount is None:
             said.whole = last.whole  # "bread with cheese and cucumber, 3 slices"
         foods += [said] if said.is_extra else _part_names(said, table)
+    for said in foods[1:]:
+        said.leads -= HEADS  # of "pub: pie chips peas" only the pie stands behind the colon
     return foods
 
 

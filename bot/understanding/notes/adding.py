@@ -1,12 +1,16 @@
 """What a food clause, a bare time or a meal's name adds to what a note has said so far."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from bot.foodtable.words import plain_word
 from bot.understanding.context import Context
 from bot.understanding.foods.foods import read_foods
 from bot.understanding.foods.meals import FoodClause, Mark, MealDraft, add_clause
 from bot.understanding.foods.said import EATING, Said
 from bot.understanding.notes.asides import (
+    LEAST_HOUR,
+    MOST_HOUR,
     marks_of,
     tells_origin,
     with_bare_time,
@@ -19,7 +23,7 @@ from bot.understanding.notes.completions import (
 from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.unclaimed import Lost, Part
 from bot.understanding.pieces.drafts import Draft, join_moments
-from bot.understanding.pieces.pieces import Clause, Moment, SlotWord
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.words.tokens import Token
 
 _HEADS = frozenset({":", "="})
@@ -94,7 +98,10 @@ def settle_waiting(so_far: SoFar, text: str) -> None:
 
 def add_food(so_far: SoFar, clause: Clause, context: Context) -> None:
     """Read a clause as food: into the open meal, or as a meal of its own; nothing in it is lost words."""
-    clause = with_bare_time(clause, listed=so_far.times_behind)
+    clause = with_lone_hour(with_bare_time(clause, listed=so_far.times_behind), so_far)
+    if all(isinstance(p, Moment) for p in clause.pieces):
+        add_marks(so_far, clause, None)
+        return
     before = so_far.food_before(clause)
     whole = before.whole if before else None
     known = [(food.words[:], food.amount, food.end) for food in (before, whole) if food]
@@ -129,6 +136,25 @@ def add_food(so_far: SoFar, clause: Clause, context: Context) -> None:
     open_meals = [before_meal] if before_meal else []
     for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         so_far.parts.append(meal)
+
+
+def with_lone_hour(clause: Clause, so_far: SoFar) -> Clause:
+    """Take the number of "samosas 4 mince, at the fete, 11" for an hour: the food before is not counted."""
+    only, meal = clause.pieces[0], so_far.last_meal
+    last = meal.foods[-1] if meal is not None and meal.foods else None
+    if len(clause.pieces) > 1 or not isinstance(only, Amount) or last is None or clause.inside:
+        return clause
+    bare = not (only.unit or only.size or only.article or only.share or only.vague or only.times)
+    hour = (
+        bare and only.low is None and LEAST_HOUR <= only.value <= MOST_HOUR and only.value == int(only.value)
+    )
+    several = plain_word(last.words[-1]) != last.words[-1]
+    counted = last.amount is None and several and last.match is not None
+    untimed = meal is not None and meal.moment is None
+    if not hour or counted or not untimed or clause.leads != {","}:
+        return clause
+    moment = Moment(only.start, only.end, hour=int(only.value), loose=only.value <= 12)
+    return replace(clause, pieces=(moment,))
 
 
 def _is_timed(part: Part | None) -> bool:

@@ -25,10 +25,37 @@ def tells_more(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     meal = so_far.last_meal
     if meal is None or not meal.foods or any(isinstance(p, Moment | SlotWord) for p in clause.pieces):
         return False
-    told = _tells_seconds(meal.foods, clause) or _tells_share(meal.foods, clause, table)
+    told = (
+        _tells_another(so_far.last_food, clause)
+        or _tells_seconds(meal.foods, clause)
+        or _tells_share(meal.foods, clause, table)
+    )
     if not (told or _tells_kind(meal.foods, clause, table)):
         return False
     so_far.ledger.mark(clause.pieces)
+    return True
+
+
+def _tells_another(last: Said | None, clause: Clause) -> bool:
+    """Count one more of the food before: "a doughnut, then another one"."""
+    first = clause.pieces[0]
+    rest = clause.pieces[1:]
+    one = isinstance(first, Amount) and first.value == 1 and not (first.unit or first.size)
+    one = one and first.end - first.start >= len("another")
+    only = all(getattr(p, "text", "one") in ("one", "damn", "lol", "oops") for p in rest)
+    amount = last.amount if last is not None else None
+    if (
+        not one
+        or not only
+        or last is None
+        or (amount is not None and amount.unit not in ("", "piece", "slice"))
+    ):
+        return False
+    last.amount = (
+        Amount(last.start, last.start, 2.0)
+        if amount is None
+        else replace(amount, value=amount.value + 1, article=False)
+    )
     return True
 
 

@@ -329,7 +329,7 @@ def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple
     spoon = j == i and word in ("tsp", "tbsp", "teaspoon", "tablespoon") and word_at(pieces, j + 1).isalpha()
     counts = of or spoon or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
     if unit is not None and counts and len(word) > 2:
-        plural = word.endswith("s") and word != "glass"
+        plural = word.endswith("s") and word not in ("glass", "glas")
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)
         return _with_unit(bare, pieces, i)
     if size and (at_start or word in _BREAKS | {"", "no", "without", "extra"}):

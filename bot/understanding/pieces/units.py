@@ -53,7 +53,8 @@ _NAMES = {
     "portion": "portion portions serving servings helping helpings portionen order orders porsiyon porción "
     "porcion porciones porcja porcje",
     "rasher": "rasher rashers",
-    "pot": "pot pots tub tubs punnet punnets carton cartons container containers",
+    "pot": "pot pots tub tubs punnet punnets tupperware tupperwares lunchbox carton cartons "
+    "container containers",
     "bottle": "bottle bottles flasche flaschen",
     "can": "can cans dose dosen",
     "bar": "bar bars",

@@ -177,6 +177,30 @@ _TABLESPOONS, _TEASPOONS = re.compile(r"(?<=\d) ?T(?![\w.])"), re.compile(r"(?<=
 _BOTH_HALVES = re.compile(r",? \b(?:on )?both halves\b", re.IGNORECASE)
 _TWICE = re.compile(r"(?<=\d)( ?(?:ml|cl|dl|l|g|oz|pints?|cups?|glass)) twice\b", re.IGNORECASE)
 _SHARP = re.compile(r"(?<=[\dm]) (?:sharp|on the dot)\b", re.IGNORECASE)
+_PRICE = re.compile(
+    r"(?:,? ?\b(?:for|cost(?:s|ing)?|only|at) )?(?<![\w.,])"
+    r"(?:[£€$]\s?\d+(?:[.,]\d\d?)?|R\d{2,4}(?:[.,]\d\d)?|"
+    r"\d+(?:[.,]\d\d?)?\s?(?:[£€]|\b(?:euros?|quid|bucks|dollars|pounds sterling|rand)\b))(?!\w)"
+)
+_UHR = re.compile(r"\b(\d{1,2})\s?uhr\s?([0-5]\d)\b", re.IGNORECASE)
+_HALB = re.compile(
+    r"\b(?:um )?halb (eins|zwei|drei|vier|fünf|sechs|sieben|acht|neun|zehn|elf|zwölf)\b", re.IGNORECASE
+)
+_HOURS_OF_HALB = (
+    "eins",
+    "zwei",
+    "drei",
+    "vier",
+    "fünf",
+    "sechs",
+    "sieben",
+    "acht",
+    "neun",
+    "zehn",
+    "elf",
+    "zwölf",
+)
+_SQUARE = re.compile(r"(?:\b(?:about|approx|like) )?\b(\d) ?[x×] ?\1\b(?! ?\w)", re.IGNORECASE)
 _THIS_AM = re.compile(r"\bthis ([ap])\.?m\b\.?", re.IGNORECASE)
 _A_LA_MODE = re.compile(r"\b[aà] la mode\b", re.IGNORECASE)
 _AND_SWAHILI = re.compile(r"(?<=\d) na (?=[a-z])")  # "chapati 2 na beans"
@@ -232,6 +256,8 @@ def mend(text: str, table: FoodTable) -> str:
 
     def cooked(match: re.Match[str]) -> str:
         stem, food = match.group().lower(), match.string[match.end() :].split(maxsplit=1)[0].lower()
+        if food == "and" or table.starts([*match.string[: match.start()].lower().split()[-1:], stem]) == 2:
+            return match.group()  # "steak bake and chips"
         return _COOKED[stem] if table.has_word(food) and table.starts([stem, food]) < 2 else match.group()
 
     text = _ISH.sub(r"about \1", _HERE_IS.sub(r"\1", text))
@@ -243,6 +269,9 @@ def mend(text: str, table: FoodTable) -> str:
         text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
     text = _BOTH_HALVES.sub("", text)
     text = _SHARP.sub("", _TWICE.sub(r"\1 x2", text))
+    text = _SQUARE.sub("", _PRICE.sub("", text))
+    text = _UHR.sub(r"\1:\2", text)
+    text = _HALB.sub(lambda m: f"{_HOURS_OF_HALB.index(m[1].lower()) or 12}:30", text)
     text = _THIS_AM.sub(lambda m: "this morning" if m[1] in "aA" else "this afternoon", text)
     text = _A_LA_MODE.sub("with ice cream", text)
     text = _AND_SHORT.sub("and ", _AND_SWAHILI.sub(" and ", text))
