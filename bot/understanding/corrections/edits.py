@@ -15,7 +15,7 @@ from bot.model.entries import Activity, Choice, Correction, Meal, Stored
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.change import Change, fits_order, items_of
-from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.element import Element, tags_of
 from bot.understanding.corrections.elements import read_elements, relink
 from bot.understanding.corrections.entry_names import began, name_entry
 from bot.understanding.corrections.known_foods import Plates
@@ -64,7 +64,7 @@ PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 FORGOTTEN = -2.0
 """What is said to be missing is of a plate that is noted."""
 _SAYS_WHAT_STANDS = re.compile("[te]+[PK](,?[PK])*x?")
-_NAMES_ANOTHER = re.compile("[FK]{1,2}")
+_NAMES_ANOTHER, _PUTS_IN = re.compile("[FK]{1,2}"), re.compile("A?[FK]{1,2}")
 ASKED_AMOUNT = "portion "
 """An amount behind a food that was put in is of it, as if it had been asked for: "it was crumpets, two"."""
 CARRIED = "rdawe"
@@ -203,8 +203,7 @@ def _read_parts(
     waiting = list(parts)
     while waiting:
         part = waiting.pop(0)
-        only_opens = all(e.tag in "o," for e in part)
-        if only_opens and len(parts) > 1:
+        if all(e.tag in "o," for e in part) and len(parts) > 1:
             opened = True
             continue
         left = most - cost + MOST_OFF_LATER * len(waiting)
@@ -218,7 +217,11 @@ def _read_parts(
         edit = None if bare else _cheapest(part, text, around, left, opened=opened or bool(edits))
         edit = _of_added(edit, edits[-1], text, context) if edit is not None and edits else edit
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
-        more = carried is not None and carried.tag == "a" and _NAMES_ANOTHER.match(_tags_of(part)) is not None
+        if carried is None and edits and edits[-1].frame.op == "amount" and tags_of(part) == "AF":
+            carried = Element(
+                "a", part[0].start, part[0].start, "and"
+            )  # "the shake was 300 ml, and a banana"
+        more = carried is not None and carried.tag == "a" and _PUTS_IN.match(tags_of(part)) is not None
         if carried is not None and listed and (edit is None or edit.cost > 1.2 or more):
             again = _cheapest([carried, *part], text, context, left, opened=True)
             edit = again if again is not None and (edit is None or more or again.cost < edit.cost) else edit
@@ -250,8 +253,12 @@ def _read_parts(
 def _of_added(edit: Edit, before: Edit, text: str, context: Context) -> Edit:
     """Let an amount that names nothing be of what was just put on the plate: "and a beer, shared it"."""
     meal, same = edit.target.noted.entry, edit.target.noted.id == before.target.noted.id
-    new = before.frame.all("new", "other")
-    if not new or edit.frame.op not in ("scale", "amount") or edit.target.places or not same:
+    if (
+        not before.frame.all("new", "other")
+        or edit.frame.op not in ("scale", "amount")
+        or edit.target.places
+        or not same
+    ):
         return edit
     added = {id(item) for item in before.correction.items}
     places = tuple(k for k, i in enumerate(meal.items) if id(i) in added) if isinstance(meal, Meal) else ()
@@ -269,17 +276,13 @@ def _only_says_why(edit: Edit, before: Edit) -> bool:
     return edit.correction.what == "undo" or (again and said)
 
 
-def _tags_of(part: Sequence[Element]) -> str:
-    return "".join(e.tag for e in part)
-
-
 def _reason_cost(part: Sequence[Element]) -> float | None:
     if len(part) > MOST_REASON_WORDS:
         return None
     tags = {e.tag for e in part}
-    if _SAYS_WHAT_STANDS.fullmatch("".join(e.tag for e in part)):
+    if _SAYS_WHAT_STANDS.fullmatch(tags_of(part)):
         return PLAIN_REASON
-    if _NAMES_ANOTHER.fullmatch(_tags_of(part)):
+    if _NAMES_ANOTHER.fullmatch(tags_of(part)):
         return None  # "the bread was 2 slices, rye"
     if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
         return None  # "today I had only coffee" is told, and says no reason

@@ -1,5 +1,6 @@
 """One stretch of a message as a change is read from it: what it is, and where it stands."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.understanding.pieces.pieces import Piece
@@ -18,3 +19,8 @@ class Element:
     said: str
     piece: Piece | None = None
     on: tuple[tuple[int, int], ...] = ()
+
+
+def tags_of(elements: Sequence[Element]) -> str:
+    """Return the shape of some elements: their tags in a row."""
+    return "".join(element.tag for element in elements)

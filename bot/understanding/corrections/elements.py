@@ -138,6 +138,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         cue, n_cue = _cue_at(pieces, i, text)
         if word_at(pieces, i - 1) in _OWNERS and i and names_person(piece.text):
             cue, n_cue = "", 0  # "my mate", not "cheers, mate"
+        if cue == "m" and n_cue == 1 and word_at(pieces, i - 1) == "the":
+            cue, n_cue = "", 0  # "the second one" is no further one
         if n_cue < 2 and (found := _parted_at(pieces, i, context)) is not None:
             cue, n_cue, parted = found[0], 1, found[1]
         if piece.kind == "mark" and text[piece.start] in _ARROWS:

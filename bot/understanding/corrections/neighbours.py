@@ -70,7 +70,9 @@ def _in_order(element: Element, found: Sequence[Element], k: int) -> Element:
     eaten = before.rstrip("beu")[-1:] in ("P", "K")
     led_by = tag == "I" and not before.strip("be,") and following[:1] in ("P", "K") and len(following) == 1
     between = tag in ("B", "N") and eaten and following[:1] in ("P", "K")
-    at_an_end = tag in ("I", "O") and ((eaten and not following) or led_by)
+    at_an_end = tag in ("I", "O") and ((eaten and following[:1] in ("", ",")) or led_by)
+    if tag in ("B", "N") and eaten and following[:1] in ("", ","):
+        return replace(element, tag="I" if tag == "B" else "O")  # "juice after, sandwich first"
     return replace(element, tag=tag) if between or at_an_end else element
 
 
@@ -95,6 +97,7 @@ def _part_with(found: Sequence[Element]) -> list[Element]:
         follows = found[k + 1].tag if k + 1 < len(found) else ""
         before = "".join(e.tag for e in found[max(k - 3, 0) : k])
         counts = element.tag == "A" and follows in ("P", "K") and re.search("A[PK]$", before) is not None
+        counts = counts or (element.tag == "P" and follows == "A" and re.search("^,?PA$", before) is not None)
         if counts:  # "1 cup rice 2 ladles stew"
             parted.append(Element(",", element.start, element.start, ","))
         if element.said.lower() in _WITH and follows == "F" and re.search("P[be]?A$", before):

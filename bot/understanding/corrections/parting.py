@@ -1,12 +1,15 @@
 """A dish of several foods as its foods, where a change names one of them: the chips of "fish and chips"."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable.words import make_key
-from bot.model.entries import Meal
+from bot.model.entries import Item, Meal
+from bot.understanding.context import Context
 from bot.understanding.corrections.change import Change, items_of
-from bot.understanding.foods.categories import lies_on_bread
+from bot.understanding.corrections.oddness import numbers_said
+from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
 from bot.understanding.foods.own_table import scale
 
 JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
@@ -21,6 +24,26 @@ def names_of_parts(name: str) -> list[str]:
     ['fish', 'chips']
     """
     return _JOINED.split(name.lower())
+
+
+def may_be_parts(new: Sequence[Item], meal: Meal, context: Context) -> bool:
+    """Tell whether foods said just after a meal may be what it consisted of: roti, rice and dal of a thali.
+
+    As many as there were ("2 fish, 1 shrimp" of three tacos), what the dish is made of or what lies on its
+    bread, or foods of its sort: papaya and melon of a bowl of fruit.
+    """
+    if len(meal.items) != 1:
+        return False
+    old, table = meal.items[0], context.table
+    counts = [max(numbers_said(item), default=0.0) for item in new]
+    as_many = len(new) > 1 and bool(numbers_said(old)) and sum(counts) == max(numbers_said(old))
+    made_of = len(new) > 1 and any((item.food or "?").split(" (")[0] in (old.food or "") for item in new)
+    bread = any(is_bread(table.match(item.name)) for item in new)
+    on_bread = len(new) > 1 and bread and lies_on_bread(table.match(old.name))
+    known = [(table.match(old.name), table.match(item.name)) for item in new]
+    of_sort = not old.stated and all(a and b and a.food.category == b.food.category for a, b in known)
+    kin = all(are_kin(a, b) for a, b in known)
+    return as_many or made_of or on_bread or (len(new) > 1 and (of_sort or kin))
 
 
 def part_out(change: Change, *parts: str) -> Change:

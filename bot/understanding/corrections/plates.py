@@ -43,7 +43,9 @@ def remove(change: Change) -> Correction | None:
         return change.done("remove", meal)  # "no butter on the scone": none was noted
     named = [e for e in change.frame.all("gone") if e.tag in "PK" and e.on]
     of = list(zip(named, change.target.places, strict=False))
-    if any(is_aside(meal.items[place], element, change.context.table) for element, place in of):
+    table, alone = change.context.table, len(meal.items) == 1
+    of_name = [(e, p) for e, p in of if not (alone and table.match(e.said) is None)]  # "no shake"
+    if any(is_aside(meal.items[place], element, table) for element, place in of_name):
         return None  # "not pita" of a souvlaki that was said to come with it
     left = {place: _without(meal.items[place], element, change) for element, place in of}
     kept = [left.get(k, []) if k in gone else [item] for k, item in enumerate(meal.items)]
@@ -294,6 +296,8 @@ def _made_with(meal: Meal, words: str, change: Change) -> Correction | None:
     whole, apart = items_of(f"{old.said or old.name} with {words}", context), items_of(words, context)
     if not whole or len(whole) > len(apart) + 1 or any(item.food is None for item in whole):
         return None
+    if (old.grams or 0.0) / 2 > sum(item.grams or 0.0 for item in whole):
+        return None  # a shake is more than its powder
     if len(whole) > len(apart):
         return change.done("add", replace(meal, items=(old, *whole[1:])), whole[1:])
     return change.done("amount", replace(meal, items=tuple(whole)), whole, name=old.name)

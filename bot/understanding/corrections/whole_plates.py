@@ -7,8 +7,8 @@ from datetime import timedelta
 from bot.model.entries import Correction, Item, Meal
 from bot.understanding.corrections.amounts_changed import LEAST_SHARE, place_by_amount, weigh_as
 from bot.understanding.corrections.change import Change, items_of, words_of
-from bot.understanding.corrections.oddness import numbers_said
-from bot.understanding.corrections.parting import part_out
+from bot.understanding.corrections.oddness import AT_ONCE, numbers_said
+from bot.understanding.corrections.parting import may_be_parts, part_out
 from bot.understanding.corrections.plates import as_much, is_aside
 from bot.understanding.foods.categories import goes_into_drinks, is_drinkable
 from bot.understanding.foods.own_table import scale
@@ -46,8 +46,13 @@ def renew(change: Change) -> Correction | None:
     newest = change.target.noted.id in (context.noted[-1].id, context.pointed)
     if not isinstance(meal, Meal) or not (newest or change.frame.all("at")):
         return None
-    new = items_of(words_of(change.frame.parts["new"], change.text), context)
+    new = items_of(words_of(change.frame.all("new", "parts"), change.text), context)
     if not new or any(item.food is None for item in new):
+        return None
+    told = bool(change.frame.all("parts")) and not change.frame.all("at")
+    if told and not (
+        context.now - change.target.noted.touched_at <= AT_ONCE and may_be_parts(new, meal, context)
+    ):
         return None
     new = [as_much(new[0], meal.items[0], change)] if len(new) == len(meal.items) == 1 else new
     return change.done("amount", replace(meal, items=tuple(new), extras=()), new)

@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.element import Element, tags_of
 from bot.understanding.foods.remarks import PEOPLE
 
 _NO_PEOPLE = frozenset({"date", "ex", "others", "them", "her", "editor", "lot"})
@@ -44,19 +44,15 @@ def settle_whose(found: Sequence[Element]) -> list[Element]:
         (_THEIRS, "d"),
         (_SAYS_REST, ""),
     ):
-        while (match := pattern.search(_tags(kept))) is not None:
+        while (match := pattern.search(tags_of(kept))) is not None:
             kept[match.start() : match.end()] = _as_one(kept[match.start() : match.end()], tags)
-    while (match := _OWN_BEHIND.search(_tags(kept))) is not None:
+    while (match := _OWN_BEHIND.search(tags_of(kept))) is not None:
         start, end = match.span("what")
         kept[start : match.end()] = [replace(kept[end], tag="e"), *kept[start:end]]
-    while (match := _OWN_BEFORE.search(_tags(kept))) is not None:
+    while (match := _OWN_BEFORE.search(tags_of(kept))) is not None:
         kept[match.start() : match.end()] = [replace(kept[match.start()], tag="e")]
     said = [e for e in kept if e.tag != "p" or e.said.lower() not in ("he", "she")]
     return [replace(e, tag="u") if e.tag in "pz" else e for e in said]
-
-
-def _tags(elements: Sequence[Element]) -> str:
-    return "".join(e.tag for e in elements)
 
 
 def _as_one(elements: Sequence[Element], tags: str) -> list[Element]:

@@ -59,11 +59,13 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         rf"^\W*(?:had |having )?(?:the )?(?P<alone>(?P<ref>(?P<same>same {_NAMED}))){_END}",
         rf"^\W*(?P<ref>(?P<usual>(?:the )?(?:same )?as (?:usual|always))){_END}",
         r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
+        r"|(?:another|one more) (?:one )?of (?:those|these|them|that)"
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
     )
 )
 _CUE = re.compile(
-    r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|yesterday|night|\w+day)\b", re.IGNORECASE
+    r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|another|more|yesterday|night|\w+day)\b",
+    re.IGNORECASE,
 )
 LEAST_OF_REST = 0.5
 MOST_NAMED = 14

@@ -9,6 +9,8 @@ from bot.model.entries import Activity, Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
 from bot.understanding.candidates import Candidate
 from bot.understanding.corrections.entry_names import name_entry
+from bot.understanding.corrections.oddness import AT_ONCE
+from bot.understanding.corrections.parting import may_be_parts
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read
 from bot.understanding.search.stretches import Stretch
@@ -17,11 +19,13 @@ from bot.understanding.search.weighing import costs
 RECENT = timedelta(hours=18)
 _MADE_WITH = re.compile("o?,?R?bt[FKA]")
 """What it "was with"."""
-_EQUATES, _MOVED = re.compile("P[TS]?(?:b[FKAuy]|e[FK]|R?b?s)|^o?,?Fb[uy]"), re.compile("o?[TS]*M[TS]*b")
+_EQUATES = re.compile("P[TS]?(?:b[FKAuy]|e[FK]|R?b?s)|^o?,?Fb[uy]|^o?[TS]?,?d[PK]|^s[PK]")
+_MOVED = re.compile("o?[TS]*M[TS]*b")
 """A food of a plate that "was" another one, or so much, or such; a movement that "was" anything."""
 _POINTS_BACK = re.compile(
     r"\W*(?:(?:no|oh|and|but|so|sorry|also|wait|actually|only|just|i|we)\W+)*"
     r"(?:(?:please )?(?:delete|remove|cancel|scrap|erase|undo|take (?:out|off)) (?:the|my|that|this|last)\b"
+    r"|more like\b"
     r"|(?:made|had|cooked) (?:it|that|this)\b[^,:]*:|ingredients\b"
     r"|(?:the |that |this )?(?:first|second|third|other|last|latter|earlier|previous|morning|lunch|dinner"
     r"|breakfast|evening|sleep|walk) one\b"
@@ -32,6 +36,10 @@ _POINTS_BACK = re.compile(
 )
 _ONE = re.compile(r"\W*(?:an? |the |it was )?(?:[a-z]+[ -]){1,3}one\W*")
 """Of which kind what was just noted was: "veggie one"."""
+_BESIDE = re.compile(
+    r"\W*(?:(?:that|it) was )?(?:right |just |shortly )?(?:after|before) (?:an? |the |my )?\w+\W*"
+)
+"""When what was just noted was: "after a walk"."""
 FRESH = timedelta(minutes=20)
 MOST_SAID_BACK = 60
 ODDEST = 1.0
@@ -66,8 +74,8 @@ def with_doubt(
     both = {r.role for r in reads[:2]} == {"note", "edit"}
     unlike = best.role == "note" and odds > rules["odds"] and odd_note > 0
     unlike = unlike or (best.role in ("note", "talk") and odds >= rules["sure"])
-    unlike = unlike or (best.role == "note" and back)
     unlike = unlike and not (timed and odds < rules["timed"])
+    unlike = unlike or (best.role == "note" and back)
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
     return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
@@ -114,8 +122,23 @@ def points_back(stretch: Stretch, readers: Readers) -> bool:
     """Tell whether words begin with what can only be something noted: "half of that", "the first one"."""
     noted, said = readers.context.noted, stretch.text.lower()
     fresh = bool(noted) and readers.context.now - noted[-1].touched_at <= FRESH
-    found = _POINTS_BACK.match(said) or (_ONE.fullmatch(said) if fresh else None)
-    return bool(noted) and found is not None
+    found = _POINTS_BACK.match(said) or ((_ONE.fullmatch(said) or _BESIDE.fullmatch(said)) if fresh else None)
+    return bool(noted) and (found is not None or _is_told_anew(stretch, readers))
+
+
+def _is_told_anew(stretch: Stretch, readers: Readers) -> bool:
+    """Tell whether words say what a meal was that is noted already, or what it consisted of."""
+    context, elements = readers.context, readers.elements(stretch.text)
+    meals = [e for e in readers.note(stretch.text).entries if isinstance(e, Meal)]
+    last = context.noted[-1]
+    if len(meals) != 1 or not elements or elements[0].tag in "am":
+        return False
+    if elements[0].tag == "S" and elements[0].said.lower().endswith((" was", " were")):
+        today = context.local_now.date()
+        same = [n.entry for n in context.noted if isinstance(n.entry, Meal) and n.entry.slot == meals[0].slot]
+        return any(e.at is not None and e.at.astimezone(context.zone).date() == today for e in same)
+    soon = context.now - last.touched_at <= AT_ONCE and meals[0].timed == "now"
+    return soon and isinstance(last.entry, Meal) and may_be_parts(meals[0].items, last.entry, context)
 
 
 def equates(stretch: Stretch, readers: Readers) -> bool:
