@@ -95,7 +95,7 @@ TALKS = [
     # something else in place of all, one more
     (["11:00 orange juice", "11:04 scratch that, I had apple juice"], "apple juice 200"),
     (["21:00 glass of wine", "21:30 plus another", "22:15 and a third one"], "wine 450"),
-    (["13:00 sadza and beef stew", "13:10 beef replaced with chicken"], "sadza 250, chicken stew 300"),
+    (["13:00 250 g sadza and beef stew", "13:10 beef replaced with chicken"], "sadza 250, chicken stew 300"),
     # which entry: by its meal, its order, its food
     (["13:00 chicken salad", "19:00 curry with rice", "19:15 the lunch one had feta as well"],
      "chicken salad 230, feta 40; curry 280, rice 180"),
