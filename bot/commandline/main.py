@@ -110,6 +110,7 @@ def serve(db: Db = None) -> None:
         raise BadSetting("Set TABLENOTE_TOKEN to the token of your bot, then start serve again.")
     from bot.channels.telegram_channel import TelegramChannel
     from bot.channels.telegram_limits import Most
+    from bot.commandline.heap import share_one_heap
     from bot.commandline.logs import set_up_logs
     from bot.model.clock import CheckedClock
     from bot.reminders.runner import Runner
@@ -117,6 +118,7 @@ def serve(db: Db = None) -> None:
     from bot.store.copies import check_before_use
     from bot.talk.slash_commands import COMMANDS
 
+    share_one_heap()
     set_up_logs(settings.log, settings.secrets, settings.log_format)
     with ExitStack() as held:
         held.enter_context(lock_single(settings.db))
