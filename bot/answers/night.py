@@ -4,6 +4,7 @@ from datetime import datetime, time, timedelta
 
 from analysis.eating import counts_as_eating
 from analysis.errors import InsufficientData
+from bot.language.texts import say
 from bot.model.entries import Meal, Question, Sleep
 from bot.model.messages import Outgoing
 from bot.model.naming import title
@@ -22,9 +23,8 @@ def answer_night(tx: Transaction, person: Person, question: Question, now: datet
     since, until = noted or _usual_night(person, now)
     if question.subject:
         return Outgoing(person.id, _say_gap(tx, person, since + (until - since) / 2, now))
-    return Outgoing(
-        person.id, _say_readings(tx, person, since, until, "Your sleep" if noted else "Last night")
-    )
+    what = say("Your sleep") if noted else say("Last night")
+    return Outgoing(person.id, _say_readings(tx, person, since, until, what))
 
 
 def _find_sleep(tx: Transaction, person: Person, now: datetime) -> tuple[datetime, datetime] | None:
@@ -67,13 +67,15 @@ def _say_gap(tx: Transaction, person: Person, middle: datetime, now: datetime) -
     before = [one for one in meals if one.at <= middle]
     after = [one for one in meals if one.at > middle]
     if not before:
-        return "I have no meal noted before that night, so I can't tell how long you went without food."
+        return say("I have no meal noted before that night, so I can't tell how long you went without food.")
     first = before[-1]
     ended = (after[0].at if after else now) - first.at
     hours = numbers.minutes(ended / timedelta(minutes=1))
     if not after:
-        return f"{hours} so far: nothing is noted since {_name(first, person, now)}."
-    return f"{hours}: from {_name(first, person, now)}, to {_name(after[0], person, now)}."
+        meal = _name(first, person, now)
+        return say("{hours} so far: nothing is noted since {meal}.", hours=hours, meal=meal)
+    ends = {"first": _name(first, person, now), "next": _name(after[0], person, now)}
+    return say("{hours}: from {first}, to {next}.", hours=hours, **ends)
 
 
 def _name(logged: Logged, person: Person, now: datetime) -> str:
