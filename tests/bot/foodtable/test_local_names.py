@@ -122,3 +122,10 @@ def test_carbohydrate_and_helping(table, name, carbs, helping):
 )
 def test_one_of_them(table, name, unit, grams):
     assert table.weigh(table.match(name), unit).grams == pytest.approx(grams, rel=0.3)
+
+
+@pytest.mark.parametrize(
+    "word", ["name", "names", "non", "float", "goto", "sooo", "shld", "brek", "gogo", "cena", "merenda"]
+)
+def test_words_that_are_nearly_a_local_name_are_no_food(table, word):
+    assert table.match(word) is None
