@@ -152,7 +152,7 @@ _OTHERS = PEOPLE | word_set("he she they everyone others someone he's she's they
 _DOES = EATING | word_set(
     "brought brings bringing made makes cooked bought is are was were has loves likes wants gets got ordered "
     "tried offered left tastes thinks says ate served serves make made cook cooks prepared finished gave "
-    "has take takes took steals stole"
+    "has take takes took steals stole begged asked picked chose insisted"
 )
 _NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
 _HANDED = word_set("sold planted harvested delivered sowed")

@@ -176,7 +176,8 @@ def _lasting(clause: Clause, *, lasted: bool, of_day: bool) -> tuple[str, Effort
 
 def _goes_round(clause: Clause) -> bool:
     """Tell whether a clause is a way and how long it took: "round the reservoir for 40 mins"."""
-    if word_at(clause.pieces, 0) not in _ROUND or word_at(clause.pieces, 1) not in ("the", "my"):
+    way = [p for p in clause.pieces if not isinstance(p, Amount)]
+    if word_at(way, 0) not in _ROUND or word_at(way, 1) not in ("the", "my"):
         return False
     return any(isinstance(p, Amount) and p.minutes is not None for p in clause.pieces)
 

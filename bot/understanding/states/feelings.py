@@ -113,7 +113,9 @@ def read_feeling(clause: Clause) -> Draft | None:
     if not name or (counted and name not in _FEVERS and not (name in ("period", "ill") and "day" in known)):
         return None
     moment = moment_of(clause)
-    lasting = moment is not None and not moment.has_clock and "from" in known  # "legs sore from yesterday"
+    lasting = (
+        moment is not None and not moment.has_clock and bool(known & {"from", "after"})
+    )  # "sore from yesterday"
     return Draft("feeling", clause, name, moment=None if lasting else moment)
 
 

@@ -17,7 +17,7 @@ LONGEST_NAP_MIN, LONGEST_SLEEP_MIN = 180, 20 * 60
 ODD_HOURS, PER_HOUR_AGO = 6.0, 0.45  # in hours that a night differs from eight
 JUST_NOW = timedelta(minutes=45)
 """A waking told so soon after it is that one, whatever the hour: "woke at 4" at 16:10 is of a day's sleep."""
-LONGEST_BY_DAY_H = 12
+LONGEST_H = 12  # a longer sleep is rather one with another end
 LONGEST_AGO_H = 18  # a sleep that ended longer ago is rather another one
 NIGHT_STARTS_TO_END, NIGHT_OVER = 4, 13  # o'clock: a night's sleep ends between these
 NIGHT_TOLD_UNTIL = 14  # o'clock: "slept 7 hours" said later than that leaves the waking open
@@ -123,7 +123,7 @@ def _span(start: Moment, end: Moment, now: datetime, zone: ZoneInfo, *, nap: boo
         long_ago = ago > LONGEST_AGO_H and not start.has_day
         just_now = not nap and hours > LONGEST_NAP_MIN / 60 and now - span[1] <= JUST_NOW  # of a night shift
         odd = ODD_HOURS * (nap == by_night and not just_now) + (hours if nap else abs(hours - (lasted or 8)))
-        odd += 2 * ODD_HOURS * (hours > LONGEST_BY_DAY_H and not by_night)
+        odd += 2 * ODD_HOURS * (hours > LONGEST_H)
         return long_ago, odd + PER_HOUR_AGO * ago, -span[1].timestamp()
 
     best = min(spans, key=rank)

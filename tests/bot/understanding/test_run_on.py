@@ -86,6 +86,7 @@ def test_words_of_feelings_in_names_of_food_are_no_feelings(real_table, text):
         ("slept badly, 11 to 6", "feeling bad night 19:30 | sleep 01.23:00 to 06:00"),
         ("gonna hit the sack now", "sleep 19:30 to -"),
         ("calling it a night", "sleep 19:30 to -"),
+        ("put the kids to bed fell asleep myself 7 to half 7", "sleep 19:00 to 19:30"),
         ("ok im up", "sleep - to 19:30"),
         ("fell asleep on the bus for like 20 mins", "sleep 19:10 to 19:30"),
         ("alarm 6, snoozed till 6.30", "sleep - to 06:30"),
@@ -117,6 +118,8 @@ def test_how_people_tell_of_a_night(real_table, text, expected):
         ("climbed the tower, 300 steps", "moderate climb 19:30~"),
         ("gym: chest and arms, 50 min", "moderate workout 50 min 18:40~"),
         ("walked over to mums", "light walk 19:30~"),
+        ("12 min round the square", "light walk 12 min 19:18~"),
+        ("played goalie 50 min", "moderate football 50 min 18:40~"),
         ("dog walk got cut short 10 min", "light walk 10 min 19:20~"),
         ("had a go on the kids trampoline, ten minutes", "moderate trampolining 10 min 19:20~"),
         ("squash club 40 min hard", "hard squash 40 min 18:50~"),
@@ -175,6 +178,7 @@ def test_what_was_only_meant_is_no_movement(real_table, text):
         "about to eat a bowl of rice",
         "ran out of rice",
         "read an article about oats",
+        "dreamt about cake",
         "curled up with a hot water bottle",
         "the new apprentice brought in croissants, managed to say no",
         "got a parcel of cookies, not opening it",
@@ -205,6 +209,7 @@ def test_food_that_was_not_eaten_is_not_noted(real_table, text):
         ("asked for the fish, ate the pie", "pie"),
         ("milk was off so had bread", "bread"),
         ("kebab shop, lamb doner", "lamb doner"),
+        ("the kids begged for nuggets i had the salad", "salad"),
     ],
 )
 def test_what_was_eaten_after_all_is_noted(real_table, text, eaten):
