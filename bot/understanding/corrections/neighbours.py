@@ -189,6 +189,8 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         return replace(element, tag="d")
     if element.said.lower() == "no" and re.match("M(T|$|,(?!M))", following):
         return replace(element, tag="d")  # "no bike today, I took the tram"
+    if element.said.lower() == "no" and following == "F" and found[k + 1].start - element.end <= 1:
+        return replace(element, tag="d")  # "no tofu puffs" of a soup: none in it, not in its place
     denies = element.said.lower() in ("no", "nope", "nah") and following[:1] in ("", ",", "u")
     if denies and k == 1 and found[k - 1].tag == "P":
         return replace(element, tag="d")  # "cheese yes, crackers no"

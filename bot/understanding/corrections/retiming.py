@@ -15,7 +15,7 @@ from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.words.tokens import read_tokens
 
-BED_AGAIN = timedelta(minutes=90)
+BED_AGAIN, FAR_OFF = timedelta(minutes=90), timedelta(hours=4)
 _HALF_DAY = timedelta(hours=12)
 _PART_CLOCKS = {
     "morning": time(8),
@@ -103,6 +103,10 @@ def set_night(entry: Sleep, frame: Frame, context: Context) -> Sleep | None:
     if moment.until is not None:
         ended = _with_end(entry, moment.until, context)
         return None if ended is None else _with_start(ended, replace(moment, until=None), context)
+    if entry.from_at is None and entry.to_at is not None:  # "slept from 11", of a night that only ended
+        ended = _with_end(entry, moment, context)
+        far = ended is None or ended.to_at is None or abs(ended.to_at - entry.to_at) > FAR_OFF
+        return _with_start(entry, moment, context) if far else ended
     old = next((e.piece for e in frame.all("old") if isinstance(e.piece, Moment)), None)
     start_off, end_off = (_off(at, old or moment, context) for at in (entry.from_at, entry.to_at))
     return _with_start(entry, moment, context) if start_off < end_off else _with_end(entry, moment, context)

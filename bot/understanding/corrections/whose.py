@@ -12,7 +12,7 @@ from bot.understanding.corrections.element import Element, tags_of
 from bot.understanding.foods.remarks import PEOPLE
 
 _NO_PEOPLE = frozenset({"date", "ex", "others", "them", "her", "editor", "lot"})
-_OTHERS = (PEOPLE - _NO_PEOPLE) | {"he", "she"}
+_OTHERS = (PEOPLE - _NO_PEOPLE) | {"he", "she", "baby", "toddler", "dog", "cat"}
 _NO_OWNERS = frozenset({"it's", "that's", "there's", "let's", "what's", "here's", "who's"})
 _MINE = frozenset({"mine"})
 

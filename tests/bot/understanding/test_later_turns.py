@@ -66,6 +66,7 @@ TALKS = [
     (["17:30 protein shake", "17:35 no shake today"], ""),
     (["17:30 protein shake", "17:35 shake 300 ml and a banana"], "protein shake 306, banana 118"),
     (["12:00 2 samosa", "12:05 1 samosa, 1 pakora"], "samosa 70, pakora 25"),
+    (["08:10 toast and eggs", "08:12 toast was for the baby"], "egg 100"),
     # some of a food goes
     (["09:00 2 eggs and toast", "09:10 remove 1 egg"], "egg 50, toast 60"),
     (["09:00 4 samosas and chutney", "09:10 2 samosas were for my sister"], "samosa 140, chutney 22"),
@@ -125,6 +126,7 @@ LEFT_ALONE = [
     ["18:00 gym 1 hour", "18:30 half of that was stretching tbh"],
     ["13:00 chicken burrito", "13:05 bowl, not burrito"],
     ["13:00 quiche", "13:05 tasty!"],
+    ["13:05 laksa", "13:07 no tofu puffs"],
     ["13:30 thali", "13:35 2 roti rice dal sabzi curd"],
     ["12:00 sandwich", "12:01 turkey and swiss on rye"],
     ["09:00 bowl of fruit", "09:05 papaya and melon"],
