@@ -305,6 +305,16 @@ def is_plateful(match: Match | None) -> bool:
     )
 
 
+def is_cracker(match: Match | None) -> bool:
+    """Tell whether it is crackers or crispbread."""
+    return _begins(match, "Crackers|Saltine")
+
+
+def is_topping(match: Match | None) -> bool:
+    """Tell whether it lies on bread or cereal rather than fill a plate: tomatoes, berries, cottage cheese."""
+    return _begins(match, "Cottage|Blueberries|Strawberries|Tomatoes|Other veg|Lettuce")
+
+
 def is_burger(match: Match | None) -> bool:
     """Tell whether it is a burger with its bun."""
     return _begins(match, "Burgers|Chicken fillet sand|Vegetable sand|Fish sand|Seafood sand")

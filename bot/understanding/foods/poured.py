@@ -5,14 +5,18 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable, Match
 from bot.understanding.foods.categories import (
+    is_bread,
     is_cereal,
+    is_cracker,
     is_drinkable,
     is_eaten_by_piece,
     is_milk,
     is_milky_drink,
     is_soup,
     is_soup_filling,
+    is_spread,
     is_tea_or_coffee,
+    is_topping,
 )
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount
@@ -27,6 +31,8 @@ _SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
 _SUGAR = word_set("sugar azucar azúcar açúcar zucchero zucker sucre cukru cheeni chini")
 _PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
 _GOES_ON = frozenset({"with", "and", "&", "+"})
+ON_BREAD = 0.45
+"""How much of a usual helping of tomatoes, berries or cottage cheese lies on bread or cereal; no source."""
 IN_SOUP = 0.5
 """How much of a usual helping is in a soup; no source."""
 
@@ -38,6 +44,7 @@ def settle_poured(foods: Sequence[Said], left_out: frozenset[str], table: FoodTa
             food.amount = replace(_SAUCE_OF_DISH, start=food.start, end=food.start)
     settled = _settle_drinks(foods, left_out, table)
     _settle_soups(settled)
+    _settle_toppings(settled)
     return settled
 
 
@@ -92,6 +99,20 @@ def _settle_soups(foods: list[Said]) -> None:
                 food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
         else:
             leads = frozenset()
+
+
+def _settle_toppings(foods: list[Said]) -> None:
+    """Take what bread or cereal was said to be with for what lies on it: less than a helping by itself."""
+    based, lies = False, False
+    for food in foods:
+        lies = "with" in food.leads or (lies and bool(food.leads & {"and", "&", "+"}))
+        if is_bread(food.match) or is_cracker(food.match) or is_cereal([food]):
+            based = True
+        elif based and lies and is_topping(food.match):
+            if food.amount is None and not {"avocado", "salad"} & set(food.words):
+                food.amount = Amount(food.start, food.start, ON_BREAD, vague=True)
+        elif not is_spread(food.match):
+            based = False
 
 
 def _known(words: str, table: FoodTable) -> Match | None:

@@ -80,6 +80,19 @@ def test_said_otherwise_it_is_as_much(text, like, real_table):
 
 
 @pytest.mark.parametrize(
+    ("text", "food", "most"),
+    [
+        ("2 crispbread with cheese and cucumber", "cucumber", 45),
+        ("porridge with blueberries", "blueberry", 45),
+        ("2 crackers with cottage cheese", "cottage cheese", 60),
+        ("toast with tomatoes", "tomato", 60),
+    ],
+)
+def test_what_lies_on_bread_or_cereal_is_less_than_a_helping(text, food, most, real_table):
+    assert 0 < plate(text, real_table)[food] <= most < plate(food, real_table)[food]
+
+
+@pytest.mark.parametrize(
     ("text", "hour", "minute"),
     [
         ("banana at the market 4", 16, 0),

@@ -29,7 +29,7 @@ SAID = [
     (
         "18:40",
         "bread with cheese and cucumber, 3 slices",
-        "dinner 18:40~: bread 84, cheese 30~, cucumber 80~",
+        "dinner 18:40~: bread 84, cheese 30~, cucumber 36~",
     ),
     ("18:40", "half the curry and the rest of the rice", "dinner 18:40~: curry 140, rest rice 180~"),
     ("18:40", "soup, lentil soup", "dinner 18:40~: lentil soup 300~"),
