@@ -23,7 +23,7 @@ def meals(text, table):
             "half a portion of curry and rice",
         ),
         ("pie and chips, left most of the chips", "chips", "pie and a quarter of a portion of chips"),
-        ("naan and dal, split the naan with Dave", "naan", "half a naan and dal"),
+        ("naan and dal, split the naan with my sister", "naan", "half a naan and dal"),
         ("crumpets with jam, one and a half", "crumpet", "1.5 crumpets with jam"),
         ("a hot cross bun with butter (1 and a half)", "hot cross bun", "1.5 hot cross buns with butter"),
         ("a plate of carbonara, maybe 300 gr cooked", "carbonara", "300 g carbonara"),
