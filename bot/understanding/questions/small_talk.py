@@ -11,7 +11,8 @@ _FINE = word_set(
     "ok okay okey k great cool nice perfect yes yep yeah super lovely awesome good fine sure lol haha"
 )
 _TOO = word_set(
-    "you so much very a lot then that's thats got it all that for the help bot again many and day have"
+    "you so much very a lot then that's thats got it all that for the help bot again many and day have "
+    "mate pal buddy love bud man guys"
 )
 _HELLO = word_set("hi hello hey hiya heya hallo hullo howdy morning evening afternoon greetings")
 _HELLO_TOO = word_set("there again good bot all")
@@ -43,6 +44,6 @@ def read_small_talk(tokens: Sequence[Token]) -> str:
         return YOU_ARE_WELCOME
     if words[0] in ("good", "gute", "night") and words[-1] in ("night", "nacht", "bye"):
         return GOOD_NIGHT if len(words) <= 2 else ""
-    if words[0] in _HELLO | {"good"} and known & _HELLO and known <= _HELLO | _HELLO_TOO:
+    if words[0] in _HELLO | {"good"} and known & _HELLO and known <= _HELLO | _HELLO_TOO | _TOO:
         return GOOD_DAY
     return GOOD if known <= _FINE | _TOO and known & _FINE and len(words) <= 3 else ""

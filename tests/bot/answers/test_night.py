@@ -66,6 +66,6 @@ def test_two_meals_of_a_day_are_held_against_each_other(talk: Talk, question: st
     assert "rice" not in said
 
 
-@pytest.mark.parametrize("greeting", ["hi", "Hello!", "hey there", "morning", "good evening"])
+@pytest.mark.parametrize("greeting", ["hi", "Hello!", "hello mate", "hey there", "morning", "good evening"])
 def test_a_greeting_is_answered(talk: Talk, greeting: str) -> None:
     assert talk.say(greeting).startswith("Hello.")
