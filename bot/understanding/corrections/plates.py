@@ -329,7 +329,7 @@ def _add_more(meal: Meal, change: Change) -> Correction | None:
     named = change.frame.all("at", "at2") or change.context.pointed is not None
     if age > STILL_EATING and not named:
         return None
-    if _is_whole_plate(change) and (len(meal.items) > 1 or not units_said(meal.items[0].said)):
+    if _is_whole_plate(change) and (len(meal.items) != 1 or not units_said(meal.items[0].said)):
         again = tuple(scale(item, 2.0) for item in meal.items)
         return change.done("add", replace(meal, items=again), meal.items)
     if place is None:

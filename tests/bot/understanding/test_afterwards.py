@@ -112,3 +112,9 @@ def test_what_went_no_longer_names_the_meal(real_table, text):
     [after] = [e.after for e in said.entries if isinstance(e, Correction)]
     assert "roti" not in after.said
     assert "dal" in after.said
+
+
+@pytest.mark.parametrize("text", ["same again", "another round", "one more", "two more of those"])
+def test_more_of_a_plate_without_food_raises_nothing(real_table, text):
+    log = _noted("a spoon of vinegar", table=real_table)
+    assert understand(text, context_at("12:36", real_table, log=log)) is not None
