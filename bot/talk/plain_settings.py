@@ -68,7 +68,7 @@ def as_command(tx: Transaction, person: Person, text: str, now: datetime) -> str
     clock = f"{now.astimezone(person.zone):%H:%M}"
     to_bed = _TO_BED.fullmatch(said)
     if to_bed is not None:
-        return f"bed at {clock}{to_bed['too'] or ''}"
+        return f"in bed now{to_bed['too'] or ''}"
     up = _UP.fullmatch(said)
     if up is not None:
         return f"slept {up['span']}" if up["span"] else f"woke at {clock}"

@@ -241,6 +241,8 @@ def _lead_of(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece
         return "," if counted or named or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
     if word == "less" and after in _LEFT_OUT_TOO:
         return NEGATED
+    if word in ("med", "met") and current and not is_plain(word_at(pieces, i - 1)):  # no "medium", no "I met"
+        return "with" if after.isalpha() and not is_plain(after) and after not in ("rare", "well") else ""
     sauced = word == "in" and current and _is_sauce(pieces, i + 1)
     return "in" if sauced else ""  # "cabbage rolls in tomato sauce"
 

@@ -81,7 +81,7 @@ def _today(moment: Moment, now: datetime, zone: ZoneInfo) -> list[datetime]:
 
 def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | None, str]:
     """Resolve a bedtime: "10:30" said in the morning is the evening before, and so is "1030"."""
-    if moment.padded and moment.hour is not None and 7 < moment.hour <= 12 and not moment.has_day:
+    if moment.padded and moment.hour is not None and 9 < moment.hour <= 12 and not moment.has_day:
         moment = replace(moment, padded=False)
     found = resolve(moment, now, zone)
     today = now.astimezone(zone).date()

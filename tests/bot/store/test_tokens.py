@@ -42,7 +42,7 @@ def test_an_answer_is_kept_by_person_and_key_and_forgotten_in_time(tx):
     tx.posts.keep(DEPOT, "k", "d2", {"stored": 2}, NOW)
     tx.posts.keep(TRAM, "later", "d3", {"stored": 3}, later(5))
     assert tx.posts.answered(TRAM, "k") == ("d1", {"stored": 1})
-    tx.posts.forget(TRAM, before=later(1))
+    tx.posts.forget(TRAM, before=later(1), after=later(6))
     assert tx.posts.answered(TRAM, "k") is None
     assert tx.posts.answered(TRAM, "later") == ("d3", {"stored": 3})
     assert tx.posts.answered(DEPOT, "k") == ("d2", {"stored": 2})

@@ -123,7 +123,7 @@ def test_a_number_behind_a_place_is_an_hour(text, hour, minute, real_table):
         ("flammkuchen", 60, 90),
         ("frikandel", 4, 12),
         ("2 magdalenas", 25, 40),
-        ("2 erdbeeren, pain et beurre", 15, 45),
+        ("2 erdbeeren, pain blanc et beurre", 15, 45),
         ("aardappelen met boter", 25, 45),
         ("quiche lorraine 1/6 of a 9 inch", 12, 26),
         ("a third of a tub of cookie dough ice cream", 14, 34),
