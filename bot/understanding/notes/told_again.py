@@ -104,14 +104,14 @@ def _tells_share(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
 def _of_same_kind(foods: list[Said], name: list[str], table: FoodTable) -> Said | None:
     """Return the food that is of the sort a name tells: "the potatoes" of "bratkartoffeln"."""
     match = table.match(" ".join(name)) if name else None
-    kind = "" if match is None else match.food.category.split()[0]
+    kind = "" if match is None else match.food.category.partition(" ")[0]  # own foods have none
     alike = [f for f in foods if f.match is not None and kind and kind in f.match.food.category]
     return alike[0] if len(alike) == 1 else None
 
 
 def _is_one(food: Said, table: FoodTable) -> bool:
     """Tell whether a food was named as one of what comes in pieces: "naan", not "chips" or "mash"."""
-    singular = food.words[-1] == plain_word(food.words[-1])
+    singular = food.words[-1:] == [plain_word(word) for word in food.words[-1:]]
     one = None if food.match is None else table.weigh(food.match, "piece")
     return singular and one is not None and one.grams > _LEAST_PIECE_GRAMS
 
