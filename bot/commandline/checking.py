@@ -120,9 +120,9 @@ def _check_clock(settings: Settings, now: datetime) -> str:
     if not settings.token:
         raise Beside("not compared, as there is no token to ask the messenger's server with")
     address = settings.api_url or _PUBLIC
-    request = urllib.request.Request(address, method="HEAD")
+    request = urllib.request.Request(address, method="HEAD")  # noqa: S310  # the settings let in the web only
     try:
-        with urllib.request.urlopen(request, timeout=_WAIT_S) as answer:
+        with urllib.request.urlopen(request, timeout=_WAIT_S) as answer:  # noqa: S310
             said = answer.headers["Date"]
     except urllib.error.HTTPError as error:
         said = error.headers["Date"]

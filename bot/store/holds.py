@@ -21,9 +21,9 @@ _LET_GO = text(f"SELECT pg_advisory_unlock({_KEY})")
 _PLACE = 712_900
 _TAKE_PLACE = text(
     "SELECT n FROM generate_series(1, :most) AS n "
-    f"WHERE n <> ALL(CAST(:mine AS int[])) AND pg_try_advisory_lock({_PLACE}, n) LIMIT 1"
+    "WHERE n <> ALL(CAST(:mine AS int[])) AND pg_try_advisory_lock(:place, n) LIMIT 1"
 )
-_LEAVE_PLACES = text(f"SELECT pg_advisory_unlock({_PLACE}, n) FROM unnest(CAST(:mine AS int[])) AS n")
+_LEAVE_PLACES = text("SELECT pg_advisory_unlock(:place, n) FROM unnest(CAST(:mine AS int[])) AS n")
 _KEEP_ALIVE = text(
     "SELECT set_config('tcp_keepalives_idle', '10', false), "
     "set_config('tcp_keepalives_interval', '5', false), set_config('tcp_keepalives_count', '3', false)"
@@ -65,13 +65,13 @@ class Holds:
         mine: the places this process has, as the server would give it the same again
         """
         with self._lock:
-            place: int | None = self._ask(_TAKE_PLACE, most=most, mine=list(mine))
+            place: int | None = self._ask(_TAKE_PLACE, place=_PLACE, most=most, mine=list(mine))
             return place
 
     def leave_places(self, places: Iterable[int]) -> None:
         """Leave some of the places."""
         with self._lock:
-            self._ask(_LEAVE_PLACES, mine=list(places))
+            self._ask(_LEAVE_PLACES, place=_PLACE, mine=list(places))
 
     def close(self) -> None:
         """Let go of everything."""

@@ -156,12 +156,9 @@ def _last_given(table: Table, connection: Connection) -> int:
     key = table.autoincrement_column
     assert key is not None  # asked before
     if connection.dialect.name == "postgresql":
-        sequence = connection.scalar(
-            text("SELECT pg_get_serial_sequence(:table, :column)"), {"table": table.name, "column": key.name}
-        )
-        return int(
-            connection.scalar(text(f"SELECT CASE WHEN is_called THEN last_value ELSE 0 END FROM {sequence}"))
-        )
+        sequence = "CAST(pg_get_serial_sequence(:table, :column) AS regclass)"
+        last = text(f"SELECT pg_sequence_last_value({sequence})")
+        return int(connection.scalar(last, {"table": table.name, "column": key.name}) or 0)
     if not _numbers_on(table):
         return 0
     given = connection.scalar(

@@ -5,7 +5,7 @@ Alembic is loaded only where there is something to migrate: it costs more than a
 
 from pathlib import Path
 
-from sqlalchemy import Connection, inspect, text
+from sqlalchemy import Connection, column, inspect, select, table, text
 
 from bot.model.errors import StoreError
 
@@ -28,7 +28,7 @@ def find_revision(connection: Connection) -> str | None:
         raise StoreError(
             "This database belongs to another program; name a new file or an empty database for tablenote."
         )
-    revision: str | None = connection.scalar(text(f"SELECT version_num FROM {_VERSION_TABLE}"))
+    revision: str | None = connection.scalar(select(column("version_num")).select_from(table(_VERSION_TABLE)))
     return revision
 
 

@@ -1,6 +1,6 @@
 """Meals that two people set side by side: offered by code, taken by one other, agreed to, ended by either.
 
-Of a code only its hash is kept, and that until it was taken; a share that ended leaves no row.
+Of a code only its hash is kept, and that until it was taken; a share that was ended leaves no row.
 """
 
 import hashlib
@@ -19,6 +19,8 @@ LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 HALF = 4
 LASTS = timedelta(hours=24)
 """So long a code can be taken, and what was taken be agreed to; what seems to last longer does not stand."""
+_DELETED_AFTER = timedelta(days=400)
+"""So long after its end, or a clock that is a year ahead would delete what still can be agreed to."""
 
 
 def make_code() -> str:
@@ -83,10 +85,9 @@ class Shares:
         return next(iter(self._read(shares.c.id == share_id)), None)
 
     def drop_expired(self, now: datetime) -> None:
-        """Delete what was offered and not agreed to in time."""
-        self._connection.execute(
-            delete(shares).where(shares.c.agreed_at.is_(None), shares.c.expires_at <= now)
-        )
+        """Delete what was offered and not agreed to long ago."""
+        ended = shares.c.expires_at <= now - _DELETED_AFTER
+        self._connection.execute(delete(shares).where(shares.c.agreed_at.is_(None), ended))
 
     def _read(self, *where: ColumnElement[bool]) -> list[Share]:
         chosen = (

@@ -97,7 +97,7 @@ def _read_apart(data: bytes, name: str, how: dict[str, Hashable]) -> Answer:
         finally:
             process.kill()
     if process.returncode == 0:
-        found: Answer = pickle.loads(out)
+        found: Answer = pickle.loads(out)  # noqa: S301  # of a process of our own
         return found
     _log.warning("the process reading a file of %d bytes ended with %d", len(data), process.returncode)
     if process.returncode < 0:  # by a signal: the kernel's, when a limit was reached

@@ -64,7 +64,7 @@ def limit() -> None:
 def main() -> None:
     """Read what stands on the input, as `pickle.dumps((data, name, how))`."""
     limit()
-    found = answer(*pickle.load(sys.stdin.buffer))
+    found = answer(*pickle.load(sys.stdin.buffer))  # noqa: S301  # of the process that began this one
     try:
         written = pickle.dumps(found)
     except MemoryError:

@@ -1,182 +1,147 @@
-"""Thousands of people with a month of data each, written straight into the tables."""
+"""Thousands of people with a month of data each, written straight into the tables.
 
-import sqlite3
-from collections.abc import Iterable, Iterator
-from contextlib import closing
-from pathlib import Path
+One month is simulated and stored as the bot stores it; the database itself copies it to everybody else.
+"""
 
-import psycopg
-from sqlalchemy import make_url
+from datetime import timedelta
+
+from sqlalchemy import Connection, create_engine, event, make_url, text
+from sqlalchemy.exc import ProgrammingError
 
 from bot.model.clock import SystemClock
 from bot.store import open_store
+from bot.store.tables import entries, imports, metadata, outbox, people, readings
 from tests.simulated.logged import FIRST, log_weeks
 
 DAYS = 28
 EVERY_MIN = 15
-Row = tuple[object, ...]
-"""A row as the driver takes it."""
+FIRST_ONE = "tg:0"
 
-_BATCH = 200
-_BOOLEANS = {
-    "people": ("nudge", "unit_chosen", "card", "reviews", "evening", "scores"),
-    "outbox": ("reminder", "silent", "pinned"),
-}
-
-
-class Template:
-    """The month of one simulated person, as rows of the tables, ending today."""
-
-    def __init__(self, folder: Path) -> None:
-        file = folder / "template.db"
-        store = open_store(f"sqlite:///{file}")
-        log_weeks(store, DAYS)
-        store.close()
-        self.columns: dict[str, list[str]] = {}
-        self.rows: dict[str, list[Row]] = {}
-        shift = int((SystemClock().now() - FIRST).days - DAYS) * 86_400_000_000
-        with closing(sqlite3.connect(file)) as connection:
-            for table, instants in (
-                ("people", ("created_at",)),
-                ("imports", ("at",)),
-                ("entries", ("at", "logged_at")),
-                ("readings", ("at",)),
-            ):
-                found = connection.execute(f"SELECT * FROM {table}")
-                names = [one[0] for one in found.description]
-                places = [names.index(one) for one in instants]
-                self.columns[table] = names
-                self.rows[table] = [_moved(row, places, shift) for row in found]
-        at = self.columns["readings"].index("at")
-        self.rows["readings"] = [
-            row for row in self.rows["readings"] if int(str(row[at])) // 60_000_000 % EVERY_MIN == 0
-        ]
-
-    def of(self, table: str, n: int) -> Iterator[Row]:
-        """Return the rows of person number `n`, whose values are a little different from others'."""
-        if table == "readings":
-            yield from self._readings(n)
-            return
-        names = self.columns[table]
-        numbered = table != "people" and "id" in names
-        mine, update = names.index("id" if table == "people" else "person"), "update_id" in names
-        base = 1 + n * len(self.rows[table])
-        for k, row in enumerate(self.rows[table]):
-            values = list(row)
-            values[mine] = f"tg:{n}"
-            if update:
-                values[names.index("update_id")] = f"m{n}-{k}"
-            if numbered:
-                values[names.index("id")] = base + k
-            yield tuple(values)
-
-    def _readings(self, n: int) -> Iterator[Row]:
-        names = self.columns["readings"]
-        mine, mmol, lot = (names.index(one) for one in ("person", "mmol", "import_id"))
-        person, more, number = f"tg:{n}", n % 20 / 20, 1 + n * len(self.rows["imports"])
-        for row in self.rows["readings"]:
-            values = list(row)
-            values[mine], values[mmol], values[lot] = person, float(str(row[mmol])) + more, number
-            yield tuple(values)
-
-    def messages(self, n: int) -> Iterator[tuple[Row, Row]]:
-        """Return rows of inbox and outbox: each entry came by a message, which was answered by one."""
-        at = self.columns["entries"].index("logged_at")
-        base = 1 + n * len(self.rows["entries"])
-        for k, row in enumerate(self.rows["entries"]):
-            update = f"m{n}-{k}"
-            yield (
-                (base + k, update, f"tg:{n}", "", "done", 1, row[at], row[at]),
-                (base + k, f"tg:{n}", "Noted.", "[]", 0, 0, 0, update, "sent", 1, str(k), row[at], row[at]),
-            )
-
-
-INBOX = ("id", "update_id", "person", "raw", "state", "attempts", "received_at", "settled_at")
-OUTBOX = (
-    "id",
-    "person",
-    "text",
-    "buttons",
-    "reminder",
-    "silent",
-    "pinned",
-    "update_id",
-    "state",
-    "attempts",
-    "ref",
-    "queued_at",
-    "settled_at",
+_BATCH = 500
+_INSTANTS = (
+    (people, "created_at"),
+    (imports, "at"),
+    (entries, "at"),
+    (entries, "logged_at"),
+    (readings, "at"),
+)
+_NUMBERED = (imports, entries, metadata.tables["inbox"], outbox)
+_NUMBERS = (
+    "WITH RECURSIVE n(n) AS (SELECT CAST(:first AS INTEGER) UNION ALL SELECT n + 1 FROM n WHERE n < :last)"
+)
+_PERSON = "'tg:' || n"
+_UPDATE = "'of' || n || '-' || t.id"
+# Each entry came by a message, which was answered by one.
+_INBOX = (
+    "INSERT INTO inbox (id, update_id, person, raw, state, attempts, received_at, settled_at) "
+    "SELECT id, update_id, person, '', 'done', 1, logged_at, logged_at FROM entries"
+)
+_OUTBOX = (
+    "INSERT INTO outbox (id, person, text, buttons, reminder, update_id, state, attempts, ref, queued_at, "
+    "settled_at) SELECT id, person, 'Noted.', '[]', {false}, update_id, 'sent', 1, "
+    "CAST(id AS VARCHAR(9)), logged_at, logged_at FROM entries"
 )
 
 
-def fill(address: str, people: int, folder: Path) -> int:
-    """Write so many people into a new database; return how many rows that are."""
-    open_store(address).close()
-    template = Template(folder)
-    rows = 0
-    for first in range(0, people, _BATCH):
-        numbers = range(first, min(people, first + _BATCH))
-        tables = {
-            table: [row for n in numbers for row in template.of(table, n)] for table in template.columns
-        }
-        both = [pair for n in numbers for pair in template.messages(n)]
-        columns = {**template.columns, "inbox": INBOX, "outbox": OUTBOX}
-        tables |= {"inbox": [pair[0] for pair in both], "outbox": [pair[1] for pair in both]}
-        _write(address, columns, tables)
-        rows += sum(map(len, tables.values()))
-    _finish(address)
+def fill(address: str, count: int, recent: int = 0, recent_days: int = 2) -> int:
+    """Write so many people into a new database; return how many rows that are.
+
+    recent: so many more, with no more than the latest days
+    """
+    store = open_store(address)
+    log_weeks(store, DAYS, person=FIRST_ONE)
+    store.close()
+    engine = create_engine(address)
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", lambda raw, _: raw.execute("PRAGMA synchronous = OFF"))
+    with engine.begin() as connection:
+        _make_first(connection)
+    for first in range(1, count + recent, _BATCH):
+        last = min(first + _BATCH, count + recent) - 1
+        with engine.begin() as connection:
+            _hurry(connection)
+            _copy(connection, first, min(last, count - 1), DAYS)
+            _copy(connection, max(first, count), last, recent_days)
+    with engine.begin() as connection:
+        for statement in (_INBOX, _OUTBOX):
+            connection.execute(text(statement.format(false="false" if _is_postgresql(connection) else "0")))
+        rows = sum(
+            connection.scalar(text(f"SELECT count(*) FROM {table}")) or 0
+            for table in ("people", "imports", "entries", "readings", "inbox", "outbox")
+        )
+        if _is_postgresql(connection):  # numbers go on after those that were given
+            for table in _NUMBERED:
+                serial = f"pg_get_serial_sequence('{table}', 'id')"
+                connection.execute(text(f"SELECT setval({serial}, (SELECT max(id) FROM {table}))"))
+    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        connection.execute(text("VACUUM ANALYZE" if _is_postgresql(connection) else "ANALYZE"))
+    engine.dispose()
     return rows
 
 
-def _write(address: str, columns: dict[str, Iterable[str]], tables: dict[str, list[Row]]) -> None:
-    if address.startswith("sqlite"):
-        with closing(sqlite3.connect(str(make_url(address).database))) as file, file:
-            file.execute("PRAGMA synchronous = OFF")
-            for table, rows in tables.items():
-                names = list(columns[table])
-                places = ", ".join("?" * len(names))
-                file.executemany(f"INSERT INTO {table} ({', '.join(names)}) VALUES ({places})", rows)
-        return
-    with psycopg.connect(plain(address)) as server, server.cursor() as cursor:
-        cursor.execute("SET synchronous_commit = off")
-        for table, rows in tables.items():
-            names = list(columns[table])
-            truths = [names.index(one) for one in _BOOLEANS.get(table, ())]
-            with cursor.copy(f"COPY {table} ({', '.join(names)}) FROM STDIN") as copy:
-                if table == "readings":  # most rows by far, and nothing in them to be escaped
-                    copy.write("".join("\t".join(map(_plain, row)) + "\n" for row in rows))
-                    continue
-                for row in rows:
-                    values = list(row)
-                    for place in truths:
-                        values[place] = bool(values[place])
-                    copy.write_row(values)
+def _make_first(connection: Connection) -> None:
+    """Have the month of the first one end today, with a reading every `EVERY_MIN`."""
+    shift = int((SystemClock().now() - FIRST).days - DAYS) * 86_400_000_000
+    kept = "at / 60000000 % :every = 0"
+    connection.execute(text(f"DELETE FROM readings WHERE NOT ({kept})"), {"every": EVERY_MIN})
+    connection.execute(text("UPDATE entries SET update_id = 'of0-' || id"))
+    for table, column in _INSTANTS:
+        # Away and back, as no two rows may have one key even for a moment.
+        for by in (shift + 10**16, -(10**16)):
+            connection.execute(text(f"UPDATE {table} SET {column} = {column} + :by"), {"by": by})
 
 
-def _finish(address: str) -> None:
-    """Let numbers go on after those that were given, and the planner know how much there is."""
-    if address.startswith("sqlite"):
+def _hurry(connection: Connection) -> None:
+    """Have nothing looked up that is known to be there: whom and what each row belongs to."""
+    if not _is_postgresql(connection):
         return
-    with psycopg.connect(plain(address), autocommit=True) as server:
-        for table in ("imports", "entries", "inbox", "outbox"):
-            server.execute(
-                f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), (SELECT max(id) FROM {table}))"
-            )
-        server.execute("VACUUM ANALYZE")
+    connection.execute(text("SET LOCAL synchronous_commit = off"))
+    try:
+        with connection.begin_nested():
+            connection.execute(text("SET LOCAL session_replication_role = replica"))
+    except ProgrammingError:  # not a superuser: it only takes longer
+        return
+
+
+def _copy(connection: Connection, first: int, last: int, days: int) -> None:
+    """Give people the latest days of the first one, with values a little different."""
+    if first > last:
+        return
+    latest = SystemClock().now() - timedelta(days=days + 1)
+    of_first = {"whose": FIRST_ONE}
+    spans = {
+        table: connection.scalar(text(f"SELECT max(id) FROM {table} WHERE person = :whose"), of_first)
+        for table in (imports, entries)
+    }
+    for table in (people, imports, entries, readings):
+        mine = "id" if table is people else "person"
+        made = {mine: _PERSON}
+        if "update_id" in table.c:
+            made["update_id"] = _UPDATE
+        if table is readings:
+            made |= {"mmol": "t.mmol + n % 20 / 20.0", "import_id": f"t.import_id + n * {spans[imports]}"}
+        elif table is not people:
+            made["id"] = f"t.id + n * {spans[table]}"
+        columns = [column.name for column in table.c]
+        values = [made.get(name, f"t.{name}") for name in columns]
+        order = "n, t.at" if table is readings else "n, t.id"
+        wanted = " AND t.at >= :latest" if table is readings else ""
+        if table is entries:  # what sensor they wear is not of the latest days
+            wanted = " AND (t.at >= :latest OR t.kind = 'sensor')"
+        connection.execute(
+            text(
+                f"INSERT INTO {table} ({', '.join(columns)}) "
+                f"{_NUMBERS} SELECT {', '.join(values)} FROM n CROSS JOIN {table} AS t "
+                f"WHERE t.{mine} = :whose{wanted} ORDER BY {order}"
+            ),
+            of_first | {"first": first, "last": last, "latest": int(latest.timestamp() * 1e6)},
+        )
+
+
+def _is_postgresql(connection: Connection) -> bool:
+    return connection.dialect.name == "postgresql"
 
 
 def plain(address: str) -> str:
     """Return the address as the driver reads it."""
     return make_url(address).set(drivername="postgresql").render_as_string(hide_password=False)
-
-
-def _moved(row: Row, places: list[int], shift: int) -> Row:
-    values = list(row)
-    for place in places:
-        if values[place] is not None:
-            values[place] = int(str(values[place])) + shift
-    return tuple(values)
-
-
-def _plain(value: object) -> str:
-    return "\\N" if value is None else str(value)

@@ -15,7 +15,7 @@ from tests.load.traffic import Crowd, in_server, write
 @pytest.fixture(scope="module")
 def db(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("load")
-    fill(f"sqlite:///{folder}/load.db", 3, folder)
+    fill(f"sqlite:///{folder}/load.db", 3)
     return folder / "load.db"
 
 

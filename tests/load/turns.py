@@ -48,7 +48,7 @@ class Cost:
 def measure(folder: Path, notes: int, profile: cProfile.Profile | None = None) -> Cost:
     """Have people note meals, one after the other, as `serve` would; profile the last notes."""
     address = f"sqlite:///{folder / 'turns.db'}"
-    fill(address, PEOPLE, folder)
+    fill(address, PEOPLE)
     clock = SettableClock(SystemClock().now())
     app = App(address, zone="UTC", clock=clock, cards=True, serves="tg:%")
     app.prepare()

@@ -44,6 +44,15 @@ def test_neither_does_a_code_of_a_shared_meal(tx: Transaction, off: timedelta) -
 
 
 @OFF
+def test_an_offered_meal_outlives_a_wrong_clock(tx: Transaction, off: timedelta) -> None:
+    ensure(tx)
+    code = tx.shares.offer(TRAM, "porridge", NOW)
+    tx.shares.drop_expired(NOW + off)  # as a tick does
+    assert (tx.shares.find(code, NOW + SHARED_FOR / 2) is not None) == (off <= YEAR)
+    assert tx.shares.find(code, NOW + DAY) is None
+
+
+@OFF
 def test_a_token_lasts_whatever_the_clock_says(tx: Transaction, off: timedelta) -> None:
     ensure(tx)
     before = tx.tokens.make(TRAM, NOW)
