@@ -186,11 +186,7 @@ def add_portions(
 
 def _spread(draws: Floats) -> tuple[float, float, float]:
     """Return the median and the edges of the interval."""
-    ordered = np.sort(draws)
-    place = (ordered.size - 1) * np.array((0.5, *EDGES))
-    below = place.astype(np.intp)
-    above = np.minimum(below + 1, ordered.size - 1)
-    middle, low, high = (ordered[below] + (place - below) * (ordered[above] - ordered[below])).tolist()
+    middle, low, high = np.quantile(draws, (0.5, *EDGES)).tolist()
     return middle, low, high
 
 

@@ -25,6 +25,8 @@ def tells_more(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
     meal = so_far.last_meal
     if meal is None or not meal.foods or any(isinstance(p, Moment | SlotWord) for p in clause.pieces):
         return False
+    if so_far.waiting:  # a time was said since: what follows is another meal
+        return False
     told = (
         _tells_another(so_far.last_food, clause)
         or _tells_seconds(meal.foods, clause)

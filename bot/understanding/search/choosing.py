@@ -236,7 +236,8 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if not stretch.has_words:
         return Read(stretch, "note", 0.0) if asked is None else Read(stretch, "question", asked.cost, asked)
     odds = readers.log_odds("change", stretch.text) * costs()["learned"]["weight"]
-    if readers.context.noted and _amends(stretch):
+    amends = bool(readers.context.noted) and _amends(stretch)
+    if amends:
         odds = max(odds, costs()["learned"]["amending"])
     sense = _sense(stretch, text, readers, before)
     back = equates(stretch, readers) or points_back(stretch, readers)
@@ -277,7 +278,9 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
             reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
     timed = bool(as_note.entries) and is_timed(stretch, readers)
-    return with_doubt(reads, odds, sense.odd, timed=timed, back=back, new=as_note.entries)
+    return with_doubt(
+        reads, odds, sense.odd, timed=timed, back=back, amends=amends, new=as_note.entries
+    )
 
 
 def _heads_foods(stretch: Stretch, text: str, readers: Readers) -> bool:

@@ -55,13 +55,14 @@ def with_doubt(
     *,
     timed: bool,
     back: bool = False,
+    amends: bool = False,
     new: Sequence[Entry] = (),
 ) -> Read:
     """Return the cheapest reading, in doubt where a note may as well be a change.
 
     odds: the learned log-odds that words change something; odd_note: how odd they are as something new
     timed: a time of their own is said, which speaks for something new; new: what would be noted
-    back: they point at what was noted
+    back: they point at what was noted; amends: they open as a correction does
     """
     note = next((r for r in reads if r.role == "note"), None)
     if note is not None and odd_note <= ODDEST and _is_elsewhen(new, reads):
@@ -78,6 +79,8 @@ def with_doubt(
     unlike = unlike or (best.role == "note" and back)
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
+    # Nothing noted that it could change, and nothing odd as a note: to ask would offer one button.
+    settled = settled or (change is None and best.role == "note" and odd_note == 0 and not amends)
     return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
 
 

@@ -183,23 +183,8 @@ _PRICE = re.compile(
     r"\d+(?:[.,]\d\d?)?\s?(?:[£€]|\b(?:euros?|quid|bucks|dollars|pounds sterling|rand)\b))(?!\w)"
 )
 _UHR = re.compile(r"\b(\d{1,2})\s?uhr\s?([0-5]\d)\b", re.IGNORECASE)
-_HALB = re.compile(
-    r"\b(?:um )?halb (eins|zwei|drei|vier|fünf|sechs|sieben|acht|neun|zehn|elf|zwölf)\b", re.IGNORECASE
-)
-_HOURS_OF_HALB = (
-    "eins",
-    "zwei",
-    "drei",
-    "vier",
-    "fünf",
-    "sechs",
-    "sieben",
-    "acht",
-    "neun",
-    "zehn",
-    "elf",
-    "zwölf",
-)
+_HOURS_OF_HALB = tuple("eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf".split())
+_HALB = re.compile(rf"\b(?:um )?halb ({'|'.join(_HOURS_OF_HALB)})\b", re.IGNORECASE)
 _SQUARE = re.compile(r"(?:\b(?:about|approx|like) )?\b(\d) ?[x×] ?\1\b(?! ?\w)", re.IGNORECASE)
 _THIS_AM = re.compile(r"\bthis ([ap])\.?m\b\.?", re.IGNORECASE)
 _A_LA_MODE = re.compile(r"\b[aà] la mode\b", re.IGNORECASE)

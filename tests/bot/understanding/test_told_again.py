@@ -72,3 +72,8 @@ def test_the_other_part_is_eaten_at_another_time(text, share, real_table):
 @pytest.mark.parametrize("text", ["fish an chips", "rice an peas", "ham an peas"])
 def test_an_before_a_consonant_is_and(text, real_table):
     assert meals(text, real_table) == meals(text.replace(" an ", " and "), real_table)
+
+
+def test_what_is_said_with_another_time_is_another_meal(real_table):
+    alone = meals("toast", real_table) + meals("half a toast", real_table)
+    assert meals("at 8 toast. at 11, half a toast", real_table) == alone
