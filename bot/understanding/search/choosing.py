@@ -278,9 +278,7 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
             reads.append(Read(stretch, "edit", edit.cost + beside, edit))
     reads.sort(key=lambda read: read.cost)
     timed = bool(as_note.entries) and is_timed(stretch, readers)
-    return with_doubt(
-        reads, odds, sense.odd, timed=timed, back=back, amends=amends, new=as_note.entries
-    )
+    return with_doubt(reads, odds, sense.odd, timed=timed, back=back, amends=amends, new=as_note.entries)
 
 
 def _heads_foods(stretch: Stretch, text: str, readers: Readers) -> bool:

@@ -183,8 +183,8 @@ _PRICE = re.compile(
     r"\d+(?:[.,]\d\d?)?\s?(?:[£€]|\b(?:euros?|quid|bucks|dollars|pounds sterling|rand)\b))(?!\w)"
 )
 _UHR = re.compile(r"\b(\d{1,2})\s?uhr\s?([0-5]\d)\b", re.IGNORECASE)
-_HOURS_OF_HALB = tuple("eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf".split())
-_HALB = re.compile(rf"\b(?:um )?halb ({'|'.join(_HOURS_OF_HALB)})\b", re.IGNORECASE)
+_HOURS_OF_HALB = "eins|zwei|drei|vier|fünf|sechs|sieben|acht|neun|zehn|elf|zwölf"
+_HALB = re.compile(rf"\b(?:um )?halb ({_HOURS_OF_HALB})\b", re.IGNORECASE)
 _SQUARE = re.compile(r"(?:\b(?:about|approx|like) )?\b(\d) ?[x×] ?\1\b(?! ?\w)", re.IGNORECASE)
 _THIS_AM = re.compile(r"\bthis ([ap])\.?m\b\.?", re.IGNORECASE)
 _A_LA_MODE = re.compile(r"\b[aà] la mode\b", re.IGNORECASE)
@@ -256,7 +256,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _SHARP.sub("", _TWICE.sub(r"\1 x2", text))
     text = _SQUARE.sub("", _PRICE.sub("", text))
     text = _UHR.sub(r"\1:\2", text)
-    text = _HALB.sub(lambda m: f"{_HOURS_OF_HALB.index(m[1].lower()) or 12}:30", text)
+    text = _HALB.sub(lambda m: f"{_HOURS_OF_HALB.split('|').index(m[1].lower()) or 12}:30", text)
     text = _THIS_AM.sub(lambda m: "this morning" if m[1] in "aA" else "this afternoon", text)
     text = _A_LA_MODE.sub("with ice cream", text)
     text = _AND_SHORT.sub("and ", _AND_SWAHILI.sub(" and ", text))
