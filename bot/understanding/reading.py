@@ -14,9 +14,10 @@ from bot.understanding.corrections.teaching import read_teaching
 from bot.understanding.foods.recalling import recall_meals
 from bot.understanding.foods.settling import settle
 from bot.understanding.notes.notes import too_long
-from bot.understanding.questions.small_talk import OFF_SCALE, read_small_talk
+from bot.understanding.questions.small_talk import read_small_talk
 from bot.understanding.search.choosing import choose
 from bot.understanding.states.readings import NO_NUMBER
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.mending import mend
 from bot.understanding.words.tokens import read_tokens, tidy
 
@@ -83,7 +84,7 @@ def _understand(text: str, context: Context) -> Understood:
         return Understood(asks=(NO_WORDS,))
     if len(tokens) > MOST_TOKENS:
         return Understood(asks=(too_long(f"{len(tokens):,} words and marks"),))
-    if text.strip() in OFF_SCALE:
+    if text.strip() in TAGS.off_scale_chat:
         return Understood(asks=(NO_NUMBER,))
     small_talk = read_small_talk(tokens)
     if small_talk:

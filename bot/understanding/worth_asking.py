@@ -12,8 +12,9 @@ from bot.understanding.foods.own_table import scale
 from bot.understanding.foods.settling import asks_for_kind
 from bot.understanding.notes.notes import fold
 from bot.understanding.pieces.drafts import join_moments
-from bot.understanding.pieces.pieces import EVENING, Moment, SlotWord
+from bot.understanding.pieces.pieces import Moment, SlotWord
 from bot.understanding.pieces.slots import slot_of_hour
+from bot.understanding.words.lexicon import TAGS
 
 MATTERS_G = 15.0
 """Grams of carbohydrate between two readings of a note from which on a question is worth it."""
@@ -150,7 +151,7 @@ def _other_half(moment: Moment, at: datetime, context: Context) -> datetime | No
 def _other_day(moment: Moment, at: datetime, context: Context) -> datetime | None:
     """Return the other day that may be meant: "yesterday" said after midnight, a weekday said on that day."""
     now, local = context.local_now, at.astimezone(context.zone)
-    if moment.days == -1 and now.hour < _NIGHT_ENDS and moment.part not in EVENING:
+    if moment.days == -1 and now.hour < _NIGHT_ENDS and moment.part not in TAGS.evening:
         return local - timedelta(days=1)
     if moment.weekday == now.weekday() and local.date() == now.date() and not moment.back:
         return local - timedelta(days=7)

@@ -17,13 +17,10 @@ from bot.understanding.foods.categories import is_drinkable
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS
+from bot.understanding.pieces.units import ROUGH_GRAMS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
 
-COUNTED = frozenset(
-    {"", "slice", "piece", "cup", "bowl", "glass", "spoon", "tbsp", "tsp", "scoop", "mug", "can"}
-)
-OF_DRINKS = frozenset({"glass", "mug", "pint", "bottle", "shot"})
 BARE_GRAMS = 15.0
 """A bare number from here on is grams or ml where its food was weighed, no count."""
 _MOST_TIMES = 4.0
@@ -138,15 +135,17 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
 def _comes_in(item: Item, unit: str, table: FoodTable) -> bool:
     """Tell whether a food is measured in this unit: bacon in rashers."""
     match = table.match(item.name)
-    drunk = unit not in OF_DRINKS or is_drinkable(match)
-    return match is not None and drunk and unit not in EXACT_UNITS and table.weigh(match, unit) is not None
+    drunk = unit not in TAGS.of_drinks or is_drinkable(match)
+    return (
+        match is not None and drunk and unit not in TAGS.exact_units and table.weigh(match, unit) is not None
+    )
 
 
 def _was_measured(item: Item, unit: str) -> bool:
     """Tell whether a food was said in this unit; without one, whether it was counted."""
     if not item.stated:
         return False
-    return any(said == unit or (not unit and said in COUNTED) for said in units_said(item.said))
+    return any(said == unit or (not unit and said in TAGS.counted_changed) for said in units_said(item.said))
 
 
 @lru_cache(maxsize=1024)
@@ -254,7 +253,7 @@ def _part_of_total(meal: Meal, change: Change) -> Correction | None:
     whole = total.piece
     if part is not None:
         share = part.piece.value if isinstance(part.piece, Amount) else 1.0
-        if not LEAST_SHARE <= share < 1 or whole.unit not in EXACT_UNITS:
+        if not LEAST_SHARE <= share < 1 or whole.unit not in TAGS.exact_units:
             return None
         eaten = whole.value * share
     else:

@@ -4,6 +4,8 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
+from bot.understanding.words.lexicon import TAGS
+
 
 @cache
 def cues() -> dict[tuple[str, ...], str]:
@@ -18,15 +20,12 @@ def cues() -> dict[tuple[str, ...], str]:
     return found
 
 
-_PARTICLES = frozenset({"off", "out", "away", "back", "for"})
-
-
 @cache
 def parted_verbs() -> dict[str, tuple[tuple[tuple[str, ...], str], ...]]:
     """Return the verbs of taking away that may be parted, each with how its phrases end and their tags."""
     found: dict[str, list[tuple[tuple[str, ...], str]]] = {}
     for words, tag in cues().items():
-        if tag in "rd" and len(words) > 1 and words[1] in _PARTICLES:
+        if tag in "rd" and len(words) > 1 and words[1] in TAGS.particles_cues:
             found.setdefault(words[0], []).append((words[1:], tag))
     return {verb: tuple(sorted(ends, key=lambda end: -len(end[0]))) for verb, ends in found.items()}
 

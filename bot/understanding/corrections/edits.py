@@ -26,6 +26,7 @@ from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, SURE_OF_ONE, Target, find_targets
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import SlotWord
+from bot.understanding.words.lexicon import TAGS
 
 OF_CHANGE = "orwia"
 MOST_ALONE = 8
@@ -45,7 +46,6 @@ MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
 FIND_NOTHING = "I find nothing like that to take out in the last days, so nothing is changed."
 FIND_NO_FOOD = "I find no {food} in the last days that I could change."
-_DEFINITE = frozenset({"the", "that", "those", "these"})
 NOT_THERE = 0.8
 """Words that begin with "remove" never note food, even where what they name is not there."""
 ASKED = 1.0
@@ -129,7 +129,7 @@ def _swaps_unknown(elements: Sequence[Element], text: str) -> str:
         return ""
     food = next(e for e in said if e.tag == "F")
     before = text[: food.start].lower().split()
-    return food.said.lower() if before and before[-1] in _DEFINITE else ""
+    return food.said.lower() if before and before[-1] in TAGS.definite else ""
 
 
 def _with_others(edits: Sequence[Edit], text: str, context: Context) -> Iterator[Correction]:

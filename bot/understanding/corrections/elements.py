@@ -28,26 +28,18 @@ from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord, word_at
 from bot.understanding.pieces.slots import fold_slots
 from bot.understanding.pieces.times import fold_times
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
 
 LONGEST_PHRASE = 6
 LONGEST_NAME = 6
 _HEDGE = "h"
-PARTING = frozenset({",", ".", ";", ":", "\n", "and", "then"})
-_LISTS = frozenset({"and", "with", "&", "n"})
-_NTH_MORE = frozenset({"a second", "a third", "a fourth"})
-_WHICH_ONE = frozenset({"first", "second", "third", "other", "earlier", "previous", "last", "latter"})
-_MORE = frozenset({"more", "another", "extra"})
 _MANY = {"double": 2.0, "twice": 2.0, "triple": 3.0, "most": 0.75}
 _ARROWS = frozenset(">→⇒➡")
 _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
 """How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
-_ARTICLES = frozenset({"the", "my", "any", "some", "all"})
-_OWNERS = frozenset({"my", "our", "his", "her"})
-_MINUTES = frozenset({"fifteen", "thirty", "forty"})
-_TILL = frozenset({"to", "till", "til", "until", "-"})
 _WAS = re.compile(r"\s(was|is|were)$", re.IGNORECASE)
 
 
@@ -79,7 +71,7 @@ def _with_at(tokens: Sequence[Token]) -> list[Token]:
     found: list[Token] = []
     for i, token in enumerate(tokens):
         hour = 1 <= NUMBER_WORDS.get(token.text, 0) <= 12 and word_at(tokens, i - 1) != "at"
-        if hour and token.kind != "number" and word_at(tokens, i + 1) in _MINUTES:
+        if hour and token.kind != "number" and word_at(tokens, i + 1) in TAGS.minutes:
             found.append(Token("word", "at", token.start, token.start))
         found.append(token)
     return found
@@ -91,7 +83,7 @@ def _with_from(tokens: Sequence[Token]) -> list[Token]:
     for i, token in enumerate(tokens):
         spans = [t.text for t in tokens[i + 1 : i + 3]]
         led = word_at(tokens, i - 1) in ("from", "between")
-        spans_hours = len(spans) == 2 and spans[0] in _TILL and spans[1][:1].isdigit()
+        spans_hours = len(spans) == 2 and spans[0] in TAGS.spans and spans[1][:1].isdigit()
         if token.kind == "number" and spans_hours and not led:
             found.append(Token("word", "from", token.start, token.start))
         found.append(token)
@@ -130,13 +122,13 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
                 yield Element("b", element.start + was.start() + 1, element.end, was[1])
                 i += 1
                 continue
-            if element.tag == "A" and _MORE & set(element.said.lower().split()):
+            if element.tag == "A" and TAGS.more_elements & set(element.said.lower().split()):
                 yield Element("m", element.start, element.start, "more")
             yield element
             i += 1
             continue
         cue, n_cue = _cue_at(pieces, i, text)
-        if word_at(pieces, i - 1) in _OWNERS and i and names_person(piece.text):
+        if word_at(pieces, i - 1) in TAGS.owners and i and names_person(piece.text):
             cue, n_cue = "", 0  # "my mate", not "cheers, mate"
         if cue == "m" and n_cue == 1 and word_at(pieces, i - 1) == "the":
             cue, n_cue = "", 0  # "the second one" is no further one
@@ -148,7 +140,9 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
             cue, n_cue = "o", 1  # "pear*"
         food, n_food = _food_at(pieces, i, text, context, plates)
         held = word_at(pieces, i - 1) in ("had", "has") and i > 1  # "the tea had sugar", no value
-        held = held or (word_at(pieces, i - 1) in _LISTS and not isinstance(_after(pieces, i), Amount))
+        held = held or (
+            word_at(pieces, i - 1) in TAGS.lists_elements and not isinstance(_after(pieces, i), Amount)
+        )
         sugar = cue == "G" and food is not None and (held or (food.tag == "P" and _takes_food(pieces, i)))
         if food is not None and (n_food > n_cue or sugar):
             yield food
@@ -168,7 +162,7 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
 def _is_one_more(pieces: Sequence[Piece], i: int, text: str) -> int:
     """Return 1 where "a third" and "one" are one more of what was had, not a share of it."""
     piece, behind = pieces[i], pieces[i + 1] if i + 1 < len(pieces) else None
-    nth = isinstance(piece, Amount) and text[piece.start : piece.end].lower() in _NTH_MORE
+    nth = isinstance(piece, Amount) and text[piece.start : piece.end].lower() in TAGS.nth_more
     return int(nth and behind is not None and text[behind.start : behind.end].lower() == "one")
 
 
@@ -178,7 +172,7 @@ def _points(pieces: Sequence[Piece], i: int, text: str) -> bool:
     said = text[piece.start : piece.end].lower()
     before = pieces[i - 1] if i else None
     slot = isinstance(before, SlotWord) and not _WAS.search(text[before.start : before.end])
-    named = slot or word_at(pieces, i - 1) in _WHICH_ONE
+    named = slot or word_at(pieces, i - 1) in TAGS.which_one
     return isinstance(piece, Amount) and said == "one" and i > 0 and named
 
 
@@ -188,7 +182,7 @@ def _after(pieces: Sequence[Piece], i: int) -> Piece | None:
 
 def _takes_food(pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether what stands before `i` makes sugar a food rather than a value: "no sugar", "2 sugar"."""
-    k = i - 1 - (i > 1 and word_at(pieces, i - 1) in _ARTICLES)
+    k = i - 1 - (i > 1 and word_at(pieces, i - 1) in TAGS.articles_elements)
     before = pieces[k] if k >= 0 else None
     if isinstance(before, Token) and k > 0 and (word_at(pieces, k - 1), before.text) in cues():
         return cues()[word_at(pieces, k - 1), before.text] in tuple("rdamn")
@@ -203,7 +197,7 @@ def _parted_at(pieces: Sequence[Piece], i: int, context: Context) -> tuple[str, 
     between: list[str] = []
     for j in range(i + 1, min(i + 1 + _MOST_BETWEEN, len(pieces))) if ends else ():
         word = word_at(pieces, j)
-        if word in PARTING:
+        if word in TAGS.parting:
             return None
         for end, tag in ends if between else ():
             if tuple(word_at(pieces, j + k) for k in range(len(end))) == end:

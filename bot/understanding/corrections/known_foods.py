@@ -8,29 +8,9 @@ from bot.foodtable.words import plain_word
 from bot.model.entries import Item, Meal
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import cues
+from bot.understanding.words.lexicon import TAGS
 
 MOST_PLATES = 40
-_SAYS_NO_FOOD = frozenset(
-    [
-        "with",
-        "and",
-        "the",
-        "in",
-        "on",
-        "of",
-        "for",
-        "made",
-        "from",
-        "some",
-        "big",
-        "small",
-        "large",
-        "little",
-        "fresh",
-        "hot",
-        "cold",
-    ]
-)
 
 
 class Plates:
@@ -76,7 +56,9 @@ def _words_of_food(name: str, said: str, food: str) -> frozenset[str]:
     return frozenset(
         plain_word(w)
         for w in words
-        if w.isalpha() and w not in _SAYS_NO_FOOD and cues().get((w,), "G") == "G"  # "sugar" may be glucose
+        if w.isalpha()
+        and w not in TAGS.says_no_food
+        and cues().get((w,), "G") == "G"  # "sugar" may be glucose
     )
 
 

@@ -13,14 +13,12 @@ from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.whose import settle_whose
 from bot.understanding.pieces.pieces import Amount
+from bot.understanding.words.lexicon import TAGS
 
 _KIND_TOLD = timedelta(minutes=20)
 """So long one word says of which kind something was."""
 SURE_NAME = 0.9
 """A food less sure is a guess at a misspelt word."""
-ADDING = frozenset({"and", "n", "&", "+", "with", "w", "w/", "wi", "plus"})
-"""What more of the same plate begins with."""
-_WITH = frozenset({"with", "w", "w/"})
 _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
 _NTH_SAID = [[word] for word in ("first", "second", "third", "last", "latest", "other", "earlier")]
 _NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
@@ -40,7 +38,7 @@ def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[E
 def only_adds(element: Element) -> bool:
     """Tell whether a cue only says that there was more, not that it was forgotten."""
     said = " ".join(element.said.lower().split())
-    return said in ADDING or said in phrases_of("also") or element.tag == "x"
+    return said in TAGS.adding or said in phrases_of("also") or element.tag == "x"
 
 
 def _by_sort(found: list[Element], plates: Plates, table: FoodTable) -> list[Element]:
@@ -100,7 +98,7 @@ def _part_with(found: Sequence[Element]) -> list[Element]:
         counts = counts or (element.tag == "P" and follows == "A" and re.search("^,?PA$", before) is not None)
         if counts:  # "1 cup rice 2 ladles stew"
             parted.append(Element(",", element.start, element.start, ","))
-        if element.said.lower() in _WITH and follows == "F" and re.search("P[be]?A$", before):
+        if element.said.lower() in TAGS.withs_neighbours and follows == "F" and re.search("P[be]?A$", before):
             parted.append(Element(",", element.start, element.start, ","))
             element = replace(element, tag="a")
         parted.append(element)
@@ -194,7 +192,12 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
     denies = element.said.lower() in ("no", "nope", "nah") and following[:1] in ("", ",", "u")
     if denies and k == 1 and found[k - 1].tag == "P":
         return replace(element, tag="d")  # "cheese yes, crackers no"
-    if element.said.lower() in _WITH and following[:1] in ("F", "A") and k and _ends_food(found, k - 1):
+    if (
+        element.said.lower() in TAGS.withs_neighbours
+        and following[:1] in ("F", "A")
+        and k
+        and _ends_food(found, k - 1)
+    ):
         return replace(element, tag=",")  # "coffee 200 ml with milk"
     if k > 2 and _is_guess(found, k, table):
         return replace(element, tag="u")  # "the bread was 4 pala": no spinach
@@ -205,7 +208,11 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         return replace(element, tag="F")  # "it wasn't toast, it was a slice of zopira"
     if element.tag == "u" and following[:2] == "nP" and len(following) == 2:
         return replace(element, tag="y")  # "rojos, not verdes"
-    if k == 0 and element.said.lower() in ADDING and following.strip("be")[:1] in ("P", "K", "F", "A", "m"):
+    if (
+        k == 0
+        and element.said.lower() in TAGS.adding
+        and following.strip("be")[:1] in ("P", "K", "F", "A", "m")
+    ):
         return replace(element, tag="a")
     return element
 

@@ -11,10 +11,9 @@ from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
 from bot.understanding.foods.own_table import scale
+from bot.understanding.words.lexicon import TAGS
 
-JOINS = frozenset({"with", "and", "on", "in", "n", "&"})
-"""What a dish of several foods has in its name: "rice and curry"."""
-_JOINED = re.compile(rf" (?:{'|'.join(map(re.escape, sorted(JOINS)))}) ")
+_JOINED = re.compile(rf" (?:{'|'.join(map(re.escape, sorted(TAGS.joins_parting)))}) ")
 
 
 def names_of_parts(name: str) -> list[str]:

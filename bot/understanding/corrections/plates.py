@@ -16,20 +16,17 @@ from bot.understanding.corrections.amounts_changed import place_by_amount, unit_
 from bot.understanding.corrections.change import Change, extras_of, items_of, slot_beside, words_of
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.oddness import numbers_said
-from bot.understanding.corrections.parting import JOINS, names_of_parts
+from bot.understanding.corrections.parting import names_of_parts
 from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
 
-WHOLE_PLATES = frozenset(["plate", "plateful", "portion", "serving", "helping", "round", "lot", "go", "dish"])
-"""What a second one of is all of it again."""
 _WEIGHED = re.compile(r"\W*\d+(?:[.,]\d+)?\s*(?:g|ml)\b")
 MOST_OF_KIND, UNSURE, SURELY = 2, 0.6, 0.9
 """How many words may say of which kind a food was, and how sure the whole must be known."""
-WITH = frozenset({"with", "w", "w/"})
 STILL_EATING = timedelta(minutes=90)
 """Later than that, more of the same is another meal."""
 
@@ -203,7 +200,7 @@ def _of_kind(kind: str, part: str, old: Item, change: Change) -> list[Item]:
     table, whole, told = change.context.table, old.name.lower(), f"{kind} {part}"
     if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
         return [replace(old, name=f"{kind} {whole}")]  # a bacon roll whose roll was wholemeal
-    of_more = bool(JOINS & set(whole.split())) and part in whole
+    of_more = bool(TAGS.joins_parting & set(whole.split())) and part in whole
     counts = numbers_said(old) if old.stated and not _WEIGHED.match(old.said.lower()) else set()
     if len(counts) == 1 and not of_more and not unit_of(old):  # "small corn ones", of three
         return items_of(f"{min(counts):g} {told}", change.context)
@@ -249,7 +246,7 @@ def as_much(new: Item, old: Item, change: Change) -> Item:
     alike = are_kin(table.match(new.name), table.match(old.name))
     amounts = [p for p in fold_amounts(read_tokens(old.said)) if isinstance(p, Amount)]
     near = bool(new.grams and old.grams) and 0.5 <= new.grams / old.grams <= 2  # an espresso is no latte
-    if (alike and (near or old.stated)) or (old.stated and any(p.unit in EXACT_UNITS for p in amounts)):
+    if (alike and (near or old.stated)) or (old.stated and any(p.unit in TAGS.exact_units for p in amounts)):
         return _scaled_to(new, old)
     if not old.stated or len(amounts) != 1 or amounts[0].article or amounts[0].share:
         return new
@@ -275,7 +272,11 @@ def add(change: Change) -> Correction | None:
     words, much = words_of(change.frame.parts["new"], change.text), change.frame.first("much")
     words = words if much is None else f"{much.said} {words}"
     by = change.frame.first("by")
-    if by is not None and by.said.lower() in WITH and (made := _made_with(meal, words, change)) is not None:
+    if (
+        by is not None
+        and by.said.lower() in TAGS.withs_neighbours
+        and (made := _made_with(meal, words, change)) is not None
+    ):
         return made
     if by is not None and by.tag == "t":
         return None  # "it was with oat milk" of nothing that has any in it
@@ -319,7 +320,7 @@ def _is_whole_plate(change: Change) -> bool:
     if change.target.places or any(e.tag in "PK" for e in frame.all("more")):
         return False
     amounts = [e for e in frame.all("more") if isinstance(e.piece, Amount)]
-    whole = bool(WHOLE_PLATES & {w.rstrip("s") for e in amounts for w in e.said.lower().split()})
+    whole = bool(TAGS.whole_plates & {w.rstrip("s") for e in amounts for w in e.said.lower().split()})
     return whole or (frame.first("again") is not None and not amounts)
 
 

@@ -8,7 +8,7 @@ from bot.understanding.corrections.amounts_changed import units_said
 from bot.understanding.corrections.edits import read_edits
 from bot.understanding.notes.notes import fold
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 ASKED = "portion "
@@ -21,7 +21,7 @@ def _is_of_another(unit: str, context: Context) -> bool:
     """Tell whether an amount is rather of another food of the plate: "two glasses", after rice and wine."""
     meal, asked = context.noted[-1].entry if context.noted else None, context.answering.removeprefix(ASKED)
     others = [item for item in meal.items if item.name != asked] if isinstance(meal, Meal) else []
-    return unit not in EXACT_UNITS and any(unit in units_said(item.said) for item in others)
+    return unit not in TAGS.exact_units and any(unit in units_said(item.said) for item in others)
 
 
 def read_portion(text: str, context: Context) -> Understood | None:

@@ -3,14 +3,13 @@
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.elements import fold_all
-from bot.understanding.foods.remarks import PEOPLE, parts_of
+from bot.understanding.foods.remarks import parts_of
 from bot.understanding.foods.said import EATING
 from bot.understanding.pieces.pieces import Amount
+from bot.understanding.words.lexicon import TAGS
 
-_OTHERS = PEOPLE | {"he", "she", "they", "someone", "somebody"}
-_ONESELF = frozenset({"i", "i'd", "i've", "we", "me", "ive"})
-_TAKING = EATING | {"took", "got", "nicked", "pinched", "stole", "swiped", "scoffed", "wanted", "helped"}
-_GIVING = frozenset({"gave", "fed"})
+_OTHERS = TAGS.people_remarks | TAGS.others_sharing
+_TAKING = EATING | TAGS.taking
 
 
 def share_of(change: Change) -> float | None:
@@ -28,10 +27,10 @@ def _is_of_others(share: Element, text: str) -> bool:
     """Tell whether somebody else had that share: "my husband ate a third", "gave a third to my son"."""
     words = [word.strip(",.;:!'") for word in text[: share.start].lower().split()]
     behind = {word.strip(",.;:!'") for word in text[share.end :].lower().split()[:6]}
-    taken = max((k for k, word in enumerate(words) if word in _TAKING | _GIVING), default=-1)
+    taken = max((k for k, word in enumerate(words) if word in _TAKING | TAGS.giving_sharing), default=-1)
     if taken < 0:
         return False
-    if words[taken] in _GIVING:
-        return bool((set(words[taken:]) | behind) & PEOPLE)
-    who = next((word for word in reversed(words[:taken]) if word in _OTHERS | _ONESELF), "i")
+    if words[taken] in TAGS.giving_sharing:
+        return bool((set(words[taken:]) | behind) & TAGS.people_remarks)
+    who = next((word for word in reversed(words[:taken]) if word in _OTHERS | TAGS.oneself), "i")
     return who in _OTHERS

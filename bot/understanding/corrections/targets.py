@@ -10,7 +10,8 @@ from bot.understanding.context import Context, Noted
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.shapes import Frame
 from bot.understanding.pieces.instants import clocks_of, day_of
-from bot.understanding.pieces.pieces import EVENING, Moment, SlotWord
+from bot.understanding.pieces.pieces import Moment, SlotWord
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
 
 POINTED, NOT_POINTED = -2.0, 2.5
@@ -140,7 +141,7 @@ def _misfit_of_time(moment: Moment, entry: Stored, context: Context) -> float:
     cost = 0.0
     day = day_of(moment, today)
     if day is not None:
-        night = moment.part in EVENING and local.hour < 5 and local.date() == day + timedelta(days=1)
+        night = moment.part in TAGS.evening and local.hour < 5 and local.date() == day + timedelta(days=1)
         cost += -1.0 if local.date() == day or night else MISFIT
     if moment.hour is not None:
         minutes = local.hour * 60 + local.minute

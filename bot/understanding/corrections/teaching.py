@@ -16,8 +16,8 @@ from bot.understanding.notes.notes import read_notes
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
-from bot.understanding.words.wordlists import word_set
 
 MOST_CHARS = 400  # nobody teaches at greater length
 MOST_NAME_CHARS, MOST_NAME_WORDS = 40, 5
@@ -45,12 +45,6 @@ _FORGET = re.compile(
     r"(?:please )?(?:forget|unlearn) (?:(?P<my>(?:about )?my|the (?:word|name|food|meal)) )?"
     r"(?P<name>[^,;\n]+?)(?: please)?",
     re.IGNORECASE,
-)
-_NO_NAME = word_set(
-    "today yesterday tonight now this that it he she they we i you here there lunch breakfast dinner what "
-    "plate meal food day morning evening night reading glucose sugar sensor sync sleep weight pulse stomach "
-    "head mood last next first then time score curve result son daughter wife husband friend "
-    "undo help status summary delete remove cancel synced start stop"
 )
 _WANT_NAME = "How should I call it? Say it like “call this my early-shift breakfast”."
 LIST = "my words"
@@ -147,6 +141,6 @@ def _tidy(name: str) -> str:
 def _is_name(name: str) -> bool:
     """Tell whether words can be a name: few, with a letter, and not all of them of everyday grammar."""
     words = make_key(name).split()
-    if not words or len(words) > MOST_NAME_WORDS or len(name) > MOST_NAME_CHARS or words[0] in _NO_NAME:
+    if not words or len(words) > MOST_NAME_WORDS or len(name) > MOST_NAME_CHARS or words[0] in TAGS.no_name:
         return False
-    return not all(word in FILLER or word in SLOT_WORDS or word in _NO_NAME for word in name.split())
+    return not all(word in FILLER or word in SLOT_WORDS or word in TAGS.no_name for word in name.split())

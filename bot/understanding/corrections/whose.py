@@ -9,12 +9,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.understanding.corrections.element import Element, tags_of
-from bot.understanding.foods.remarks import PEOPLE
+from bot.understanding.words.lexicon import TAGS
 
-_NO_PEOPLE = frozenset({"date", "ex", "others", "them", "her", "editor", "lot"})
-_OTHERS = (PEOPLE - _NO_PEOPLE) | {"he", "she", "baby", "toddler", "dog", "cat"}
-_NO_OWNERS = frozenset({"it's", "that's", "there's", "let's", "what's", "here's", "who's"})
-_MINE = frozenset({"mine"})
+_OTHERS = (TAGS.people_remarks - TAGS.no_people) | TAGS.others_whose
 
 # Over the tags of a message; p are people, z is "mine". Each with what its first and second group become.
 _HAD_IT = re.compile(r"p+(?P<had>e)(?=R?[PK](?:,?[PK])*(?:,|$))")
@@ -29,14 +26,14 @@ _SAYS_REST = re.compile(r"(?<=[A-Za-oq-z]),?p+e[AaeuR]*(?=,|$)")
 def names_person(word: str) -> bool:
     """Tell whether a word is of another person: "brother", "kids'", "she"."""
     word = word.replace("\u2019", "'")
-    owner = word.endswith(("'s", "'")) and word not in _NO_OWNERS
+    owner = word.endswith(("'s", "'")) and word not in TAGS.no_owners
     others = {word.removesuffix("'s").rstrip("'"), word.removesuffix("s")} & _OTHERS  # "my wifes"
     return bool(others) or (owner and len(word) > 3)
 
 
 def settle_whose(found: Sequence[Element]) -> list[Element]:
     """Return the elements with what others had as denied, and what was one's own as had."""
-    kept = [replace(e, tag="z") if e.said.lower() in _MINE else e for e in found]
+    kept = [replace(e, tag="z") if e.said.lower() in TAGS.mine_whose else e for e in found]
     for pattern, tags in (
         (_HAD_IT, "d"),
         (_HAD_SOME, "d"),

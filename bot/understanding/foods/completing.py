@@ -16,55 +16,22 @@ from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured
 from bot.understanding.foods.weighing import MOST_OF_WHOLE, size_of_inches
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS, VOLUME_UNITS
-from bot.understanding.words.wordlists import word_set
+from bot.understanding.pieces.units import ROUGH_GRAMS
+from bot.understanding.words.lexicon import TAGS
 
-# Words that only say how a food was: by themselves they belong to the food before them.
-MANNER = word_set(
-    "cooked raw dry dried uncooked boiled fried grilled baked steamed roasted roast poached scrambled "
-    "mashed plain black white unsweetened sweetened semi skimmed skim whole full fat low lowfat light "
-    "diet decaf fresh frozen tinned canned toasted untoasted buttered wholemeal wholegrain brown dark "
-    "salted unsalted hot cold iced cooled warm peeled unpeeled large small medium weight skinless "
-    "boneless drained lean thin thick crust very spicy mild skinny pan deep oven air stir gold golden ripe "
-    "regular stiff runny heated reheated microwaved warmed chilled defrosted crispy soft"
-)
-# Words about an amount that stands by itself: "(whole is 350 g)", "50 g each".
-_ABOUT_IT = word_set(
-    "each per whole total entire full weighs weighed weighing thing they that those them it piece one "
-    "altogether together portion left ate eaten only just rather actually sorry more like maybe either them "
-    "says said label ones lot still bag pack packet box heaps evening arvo "
-    "loads tons up through again swear promise honest honestly tasted"
-)
-_WHOLE = frozenset({"whole", "total", "entire", "full", "altogether"})
-_BREADS = word_set(
-    "white brown wholemeal wholewheat whole wheat wholegrain granary seeded grain multigrain gf"
-)
-_NUTRIENTS = word_set(
-    "protein carbs carb carbohydrate carbohydrates fat fibre fiber sugars net sat saturated"
-)
-_WINES = frozenset({"white", "red", "rose", "rosé"})
-# Where food came from: in parentheses behind it they are no food.
-_ORIGINS = word_set(
-    "ready meal takeaway takeout home homemade made shop bought freezer restaurant canteen leftover "
-    "leftovers supermarket microwave mums delivery packet store own batch from the"
-)
-_MILKS = word_set("semi skimmed skim")
 LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
 SURE_KIND = 0.9
-_HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "jar", "whole"})
-_COOKED_IN = frozenset({"pot", "pan", "tray", "batch", "tin"})
-_DEALT = frozenset({"slice", "piece"})
-_MEASURES = EXACT_UNITS | VOLUME_UNITS
+_MEASURES = TAGS.exact_units | TAGS.volume_units
 
 
 def name_by_unit(said: Said) -> None:
     """Name what only its unit tells: "2 slices wholemeal" are of bread, "two rashers" are bacon."""
-    if "on" in said.leads and said.words and set(said.words) <= _BREADS | {"wheat", "rye", "sourdough"}:
+    if "on" in said.leads and said.words and set(said.words) <= TAGS.breads | {"wheat", "rye", "sourdough"}:
         said.words.append("bread")
     if said.amount is None:
         return
-    if said.amount.unit == "slice" and said.words and set(said.words) <= _BREADS | {"toasted"}:
+    if said.amount.unit == "slice" and said.words and set(said.words) <= TAGS.breads | {"toasted"}:
         said.words.append("bread")
     elif said.amount.unit in ("glass", "cup", "mug", "bottle", "pint") and said.words == ["squash"]:
         said.words.insert(0, "fruit")
@@ -74,7 +41,7 @@ def name_by_unit(said: Said) -> None:
         said.words.append("powder")
     elif said.amount.unit == "rasher" and not said.words:
         said.words.append("bacon")
-    elif said.amount.unit in ("glass", "bottle") and len(said.words) == 1 and set(said.words) <= _WINES:
+    elif said.amount.unit in ("glass", "bottle") and len(said.words) == 1 and set(said.words) <= TAGS.wines:
         said.words.append("wine")
 
 
@@ -87,24 +54,10 @@ def turn_round(said: Said, table: FoodTable) -> None:
         return
     for head in (1, 2):
         turned = [*said.words[head:], *said.words[:head]]
-        kind = " ".join(said.words[:head]) in _KINDS_FIRST and said.words[head:] != ["milk"]
+        kind = " ".join(said.words[:head]) in TAGS.kinds_first and said.words[head:] != ["milk"]
         if kind and table.starts(said.words) < len(turned) == table.starts(turned):
             said.words = turned
             return
-
-
-_KINDS_FIRST = word_set(
-    "juice salad soup tea yogurt yoghurt crisps smoothie milkshake jam muffin tart lemonade"
-) | {
-    "ice cream",
-    "iced tea",
-    "energy drink",
-    "rice cakes",
-    "protein bar",
-}
-_SAID_OF_KIND = word_set(
-    "sugar fat alcohol gluten dairy lactose caffeine free low zero diet light lite reduced"
-)
 
 
 def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -> bool:
@@ -116,24 +69,29 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
     if (
         said.amount is not None
         and words
-        and words <= _NUTRIENTS
+        and words <= TAGS.nutrients
         and said.amount.unit == "g"
         and last is not None
     ):
         last.end = max(last.end, said.end)
         return True
-    if said.inside and not beside and last is not None and words and words <= _ORIGINS:
+    if said.inside and not beside and last is not None and words and words <= TAGS.origins:
         last.amount, last.end = last.amount or said.amount, max(last.end, said.end)
         return True  # "fish pie (ready meal, 400 g)"
-    if words and words <= _MILKS and "with" in said.leads:
+    if words and words <= TAGS.milks and "with" in said.leads:
         return False
-    if said.amount is not None and words & MANNER and words & _ABOUT_IT and words <= MANNER | _ABOUT_IT:
+    if (
+        said.amount is not None
+        and words & TAGS.manner
+        and words & TAGS.about_it
+        and words <= TAGS.manner | TAGS.about_it
+    ):
         return _complete_both(said, last, words, table)
-    if said.inside and not beside and said.amount is not None and words and words <= MANNER:
+    if said.inside and not beside and said.amount is not None and words and words <= TAGS.manner:
         return _complete_both(said, last, words, table)  # "potatoes (200 g boiled)"
     if _only_tells_kind(said, last, table) or _counts_shapes(said, last, table):
         return True
-    if said.amount is not None and words <= _ABOUT_IT:
+    if said.amount is not None and words <= TAGS.about_it:
         if last is not None and _is_of_dish(said.amount, last, table):
             last = last.whole  # "lentil stew with sausage, 400 g"
         if last is not None:
@@ -146,11 +104,15 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
         last is not None
         and last.amount is not None
         and said.amount is not None
-        and words <= MANNER
+        and words <= TAGS.manner
         and said.amount.unit in _MEASURES
     ):
         return _complete_both(said, last, words, table)  # "a plate of pasta, maybe 300 g cooked"
-    if last is None or not words <= MANNER or (said.amount is not None) != (beside and last.amount is None):
+    if (
+        last is None
+        or not words <= TAGS.manner
+        or (said.amount is not None) != (beside and last.amount is None)
+    ):
         return False
     if beside and said.amount is None and (len(words) == 1 or table.match(said.name) is not None):
         return False
@@ -164,11 +126,8 @@ def _of_all(said: Said, last: Said) -> Amount:
     """Take "(whole bag 200 g)" behind half a bag for what all of it weighs."""
     assert said.amount is not None
     old = last.amount
-    part = old is not None and old.unit in _HOLDERS | {"sachet"} and old.value < 1
+    part = old is not None and old.unit in TAGS.holders_completing | {"sachet"} and old.value < 1
     return replace(said.amount, held=said.amount.held or (part and bool(said.inside)))
-
-
-_KINDS = word_set("one ones kind type version variety sort stuff")
 
 
 def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
@@ -176,8 +135,8 @@ def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
     amount = said.amount
     if last is None or (amount is not None and not amount.article) or len(said.words) < 2:
         return False
-    words = said.words[:-1] if said.words[-1] in _KINDS else said.words
-    if words is said.words and not set(words) <= _SAID_OF_KIND:
+    words = said.words[:-1] if said.words[-1] in TAGS.kinds else said.words
+    if words is said.words and not set(words) <= TAGS.said_of_kind:
         return False  # "energy drink 500 ml, sugar free"
     match = table.match(" ".join([*words, *last.words]))
     if match is not None and match.sure >= SURE_KIND:
@@ -203,9 +162,6 @@ def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
     return True
 
 
-_HELPINGS = frozenset({"slice", "bowl", "plate", "portion", "cup", "mug", "ladle"})
-
-
 def holds(whole: Said, part: Said) -> bool:
     """Tell whether one food is in the other, so that an amount behind both is of the whole."""
     milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
@@ -223,7 +179,7 @@ def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
     sliced = amount.unit == "slice" and is_bread(whole.match)  # "toast with jam and butter, 2 slices"
     if not holds(whole, last) and not sliced:
         return False
-    if amount.unit in _HELPINGS:
+    if amount.unit in TAGS.helpings:
         return table.weigh(whole.match, amount.unit) is not None if whole.match else False
     return amount.unit in _MEASURES and amount.value * ROUGH_GRAMS[amount.unit] >= LEAST_OF_DISH
 
@@ -233,7 +189,7 @@ def _complete_both(said: Said, last: Said | None, words: set[str], table: FoodTa
     amount = said.amount
     if last is None or amount is None:
         return False
-    _name_manner(last, [w for w in said.words if w in MANNER and w not in _ABOUT_IT], table)
+    _name_manner(last, [w for w in said.words if w in TAGS.manner and w not in TAGS.about_it], table)
     last.amount = joined(amount, last.amount, words) or last.amount
     last.end = max(last.end, said.end)
     return True
@@ -261,19 +217,21 @@ def joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
     if new.unit == "inch" and old.share:  # "a quarter of a pizza, 12 inch"
         size = size_of_inches(new.value)
         return replace(old, size=size if size == "large" else "")
-    if words & _WHOLE and (old.share or old.value < 1) and new.unit in _MEASURES:
+    if words & TAGS.whole and (old.share or old.value < 1) and new.unit in _MEASURES:
         return replace(new, value=new.value * old.value)
     if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
         return replace(new, value=new.value * old.value / old.among)
-    if old.unit in _COOKED_IN and new.unit in _HELPINGS:
+    if old.unit in TAGS.cooked_in and new.unit in TAGS.helpings:
         return new  # "cooked a big pot of soup, had 2 bowls"
     if words & {"more"} and not (new.unit or new.share) and old.unit in ("", "piece", "slice"):
         return replace(old, value=old.value + new.value, article=False)  # "4 squares, later 4 more"
-    if old.unit in _HOLDERS | {"sachet"} and old.value < 1 and new.held:  # "half the pack, a 200 g pack"
+    if (
+        old.unit in TAGS.holders_completing | {"sachet"} and old.value < 1 and new.held
+    ):  # "half the pack, a 200 g pack"
         return replace(new, value=new.value * old.value)
-    if old.unit in _DEALT and not new.unit and not new.share and 0 < new.value < old.value:
+    if old.unit in TAGS.dealt and not new.unit and not new.share and 0 < new.value < old.value:
         return replace(old, value=new.value)  # "pizza, 8 slices, had 3"
-    if new.share and old.unit in _DEALT and old.value == 1 and new.value <= MOST_OF_WHOLE:
+    if new.share and old.unit in TAGS.dealt and old.value == 1 and new.value <= MOST_OF_WHOLE:
         return new  # "a slice of pie, 1/8 of it"
     if new.share and not (old.vague or (old.article and not old.unit)):
         return replace(scale(old, new.value), article=False)

@@ -10,10 +10,10 @@ from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said
 from bot.understanding.foods.weighing import LEAST_BARE_GRAMS
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, UNITS, VOLUME_UNITS
+from bot.understanding.pieces.units import UNITS
+from bot.understanding.words.lexicon import TAGS
 
 EGG_IN_DISH_G = 55.0
-_OF_EGGS = frozenset({"omelette", "omelet", "omlette", "frittata", "scramble"})
 MOST_BIG_ONES, MOST_OF_BIG_ONES_G = 5, 450.0
 """More of them, and heavier together, are small ones: "15 pretzels"; no source."""
 
@@ -25,7 +25,7 @@ def count_each(said: Said, last: Said | None) -> None:
         return
     said.words.pop()
     counted = last.amount if last is not None else None
-    if counted is not None and counted.unit not in EXACT_UNITS | VOLUME_UNITS and counted.value > 1:
+    if counted is not None and counted.unit not in TAGS.exact_units | TAGS.volume_units and counted.value > 1:
         said.amount = scale(amount, counted.value)
 
 
@@ -126,7 +126,7 @@ def count_small(said: Said, table: FoodTable) -> None:
 def count_eggs(said: Said) -> None:
     """Read "3 egg omelette" as one omelette of three eggs, not three omelettes."""
     amount = said.amount
-    if said.words[0] not in ("egg", "eggs") or said.words[-1] not in _OF_EGGS or amount is None:
+    if said.words[0] not in ("egg", "eggs") or said.words[-1] not in TAGS.of_eggs or amount is None:
         return
     if not (amount.unit or amount.article or amount.vague) and amount.value > 1:
         said.amount = replace(amount, value=amount.value * EGG_IN_DISH_G, unit="g", about=True)

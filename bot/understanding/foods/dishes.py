@@ -32,9 +32,9 @@ from bot.understanding.foods.poured import settle_poured
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.foods.senses import settle_kinds
-from bot.understanding.foods.titles import JOINS, SURE, drop_titles
+from bot.understanding.foods.titles import SURE, drop_titles
 from bot.understanding.foods.weighing import weigh_known
-from bot.understanding.pieces.units import EXACT_UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.wordlists import word_set
 
 # A dish that counts its bread, the words for that bread, and the dish without it.
@@ -112,7 +112,7 @@ def _scales(dish: Said, parts: Sequence[Said], table: FoodTable) -> bool:
     if len(parts) != 1 or amount is None or part is None or not is_measured(parts[0]) or is_measured(dish):
         return False
     share = 0.0 if dish.match is None else _share_of(part, dish.match)
-    counted = amount.unit not in EXACT_UNITS
+    counted = amount.unit not in TAGS.exact_units
     if not share:
         return counted and bool(parts[0].inside)  # "menemen (2 eggs)"
     if counted:
@@ -130,7 +130,7 @@ def _share_of(part: Match, dish: Match) -> float:
     return float(rest.partition("%")[0]) / 100 if named else 0.0
 
 
-_TELLS_PARTS = {"made": JOINS, "filled": JOINS | {","}}
+_TELLS_PARTS = {"made": TAGS.joins, "filled": TAGS.joins | {","}}
 
 
 def _is_part(food: Said, recipe: Recipe) -> bool:
@@ -147,11 +147,8 @@ def _is_its_bread(food: Said, dish: Said) -> bool:
     if not is_bread(food.match) or is_measured(food):
         return False
     on = "on" in food.leads or bool(food.inside)
-    bun = not food.leads & {"with"} and bool(_BUNS & set(food.words))  # "bean burger in a bun"
+    bun = not food.leads & {"with"} and bool(TAGS.buns & set(food.words))  # "bean burger in a bun"
     return (on and is_sandwich(dish.match)) or ((on or bun) and is_burger(dish.match))
-
-
-_BUNS = frozenset({"bun", "buns", "brioche"})
 
 
 def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:

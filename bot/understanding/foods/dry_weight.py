@@ -7,12 +7,8 @@ from bot.foodtable import FoodTable
 from bot.understanding.foods.said import Said
 from bot.understanding.foods.weighing import LEAST_BARE_GRAMS
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS
-from bot.understanding.words.wordlists import word_set
+from bot.understanding.words.lexicon import TAGS
 
-_DRY = frozenset({"dry", "uncooked", "raw"})
-_WEIGHT = frozenset({"weight", "weighed", "wt"})
-_STAPLES = word_set("pasta rice noodles oats lentils quinoa couscous bulgur")
 _PLATE_OF_DRY, _PORRIDGE_OF_DRY = 3.3, 6.0
 """Grams of a dish that a gram of its dry pasta or rice makes, and of porridge from oats; common practice, no
 source: pasta and rice take up 1.3 to 1.7 times their weight in water, and are two thirds of such a plate."""
@@ -27,16 +23,16 @@ def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
             amount is not None
             and not amount.unit
             and amount.value >= LEAST_BARE_GRAMS
-            and _DRY & set(food.words)
+            and TAGS.dry & set(food.words)
         ):
             amount = replace(amount, unit="g")  # "couscous 80 dry weight"
-        if amount is None or amount.unit not in EXACT_UNITS or not _DRY & set(food.words):
+        if amount is None or amount.unit not in TAGS.exact_units or not TAGS.dry & set(food.words):
             if amount is not None and amount.unit == "g" and amount.value <= MOST_DRY_OATS_G:
                 food.match = table.match("dry oats") if _is_porridge(food) else food.match
             kept.append(food)
             continue
-        words = [w for w in food.words if w not in _DRY | _WEIGHT]
-        whole = _dish_of(food, kept) if len(words) == 1 and words[0] in _STAPLES else None
+        words = [w for w in food.words if w not in TAGS.dry | TAGS.weight]
+        whole = _dish_of(food, kept) if len(words) == 1 and words[0] in TAGS.staples else None
         if whole is not None:
             whole.end = max(whole.end, food.end)
             _weigh(whole, whole.words, amount, table)
@@ -56,7 +52,7 @@ def _is_porridge(food: Said) -> bool:
 
 
 def _is_dry(food: Said) -> bool:
-    return food.match is not None and bool(_DRY & set(food.match.food.description.lower().split(", ")))
+    return food.match is not None and bool(TAGS.dry & set(food.match.food.description.lower().split(", ")))
 
 
 def _dish_of(staple: Said, foods: Sequence[Said]) -> Said | None:
@@ -70,7 +66,9 @@ def _dish_of(staple: Said, foods: Sequence[Said]) -> Said | None:
 
 def _weigh(food: Said, words: Sequence[str], amount: Amount, table: FoodTable) -> None:
     row = food.match.food.description if food.match is not None else ""
-    plain = (s for s in sorted(_STAPLES) if (m := table.match(s)) is not None and m.food.description == row)
+    plain = (
+        s for s in sorted(TAGS.staples) if (m := table.match(s)) is not None and m.food.description == row
+    )
     names = (" ".join(words), next(plain, ""))
     matches = (table.match(f"dry {name}") for name in names if name)
     dry = next((m for m in matches if m is not None and m.sure == 1.0), None)
@@ -79,5 +77,5 @@ def _weigh(food: Said, words: Sequence[str], amount: Amount, table: FoodTable) -
     elif food.match is not None:
         oats = _is_porridge(food)
         makes = _PORRIDGE_OF_DRY if oats else _PLATE_OF_DRY
-        if oats or "%)" in row or any(staple in row.lower() for staple in _STAPLES):
+        if oats or "%)" in row or any(staple in row.lower() for staple in TAGS.staples):
             food.amount = replace(amount, value=amount.value * makes, low=None, high=None, about=True)

@@ -19,7 +19,7 @@ from bot.understanding.foods.categories import (
     is_taste,
     is_vegetable,
 )
-from bot.understanding.foods.completing import MANNER, complete, holds, joined, name_by_unit, turn_round
+from bot.understanding.foods.completing import complete, holds, joined, name_by_unit, turn_round
 from bot.understanding.foods.counting import (
     count_each,
     count_eggs,
@@ -33,27 +33,15 @@ from bot.understanding.foods.said import EATING, MADE_UP, Said, names_product
 from bot.understanding.foods.weighing import weigh_extra, weigh_known, weigh_unknown
 from bot.understanding.foods.whose_amount import fits_before
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
-from bot.understanding.pieces.units import EXACT_UNITS, LOOSE_UNITS, SIZES, UNITS
+from bot.understanding.pieces.units import LOOSE_UNITS, SIZES, UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.plain_words import SAYS_LITTLE
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
 SURE_WITHIN, SURE_OF_DISH = 0.6, 0.8
 LONGEST_NAME = 3
 MOST_TAIL, SURE_HEAD = 2, 0.95
 MOST_CHARS_SAID = 200
-# What may stand between a dish and its name: "risotto ai funghi".
-_PARTICLES = frozenset(
-    {"al", "alla", "allo", "ai", "alle", "à", "con", "de", "di", "della", "a", "in", "style"}
-)
-_TAILS = word_set(
-    "side dish portion serving starter main straight takeaway takeout delivery combo meal platter special "
-    "style classic deluxe supreme set kit pack dish thing things bits ones stuff option version al pastor"
-)
-HEADS = frozenset({":", "=", "-"})
-_VESSELS = word_set(
-    "glass bowl plate mug cup bottle handful portion slice pot pint can tin sachet tbsp tsp dsp spoon scoop"
-)
 
 
 def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Said]:
@@ -88,7 +76,7 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
             said.whole = last.whole  # "bread with cheese and cucumber, 3 slices"
         foods += [said] if said.is_extra else _part_names(said, table)
     for said in foods[1:]:
-        said.leads -= HEADS  # of "pub: pie chips peas" only the pie stands behind the colon
+        said.leads -= TAGS.heads  # of "pub: pie chips peas" only the pie stands behind the colon
     return foods
 
 
@@ -105,10 +93,10 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
     """Find a known food at the end of words that are not known as a whole ("my kids' special lasagne")."""
     known = table.starts(said.words)
     tail = said.words[known:]
-    if known and tail and tail[0] in _PARTICLES:
+    if known and tail and tail[0] in TAGS.particles:
         match = table.match(" ".join(said.words[:known]))
         return None if match is None else _counted_as(match, said, table)
-    if known and tail and set(tail) <= MANNER:
+    if known and tail and set(tail) <= TAGS.manner:
         turned = [*tail, *said.words[:known]]  # "coffee black"
         return table.match(" ".join(turned)) or table.match(" ".join(said.words[:known]))
     for start in range(1, len(said.words)):
@@ -120,7 +108,7 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
             return _counted_as(match, said, table)
     match = table.match(" ".join(said.words[:known])) if known else None
     short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
-    if match is not None and (set(tail) <= _TAILS or (len(tail) == 1 and is_dish(match)) or short):
+    if match is not None and (set(tail) <= TAGS.tails or (len(tail) == 1 and is_dish(match)) or short):
         return _counted_as(match, said, table)
     return None
 
@@ -169,7 +157,7 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
 
     def close() -> None:
         nonlocal words, amount
-        while len(words) > 1 and words[-1].text in _BESIDE:  # "jam on the other"
+        while len(words) > 1 and words[-1].text in TAGS.beside:  # "jam on the other"
             words.pop()
         parts: list[Piece] = [*words] if amount is None else [amount, *words]
         if amount is not None and len(words) > 2 and plain_word(words[0].text) == plain_word(words[-1].text):
@@ -237,7 +225,7 @@ def _part_unit(said: Said, table: FoodTable) -> None:
             said.words.pop()
             said.match = match
         return
-    if amount is None and unit in _VESSELS:
+    if amount is None and unit in TAGS.vessels:
         amount = Amount(said.end, said.end, 1.0)
         match = table.match(" ".join(said.words[:-1]))
         if match is not None and said.match is None and table.weigh(match, unit) is None:
@@ -248,7 +236,7 @@ def _part_unit(said: Said, table: FoodTable) -> None:
             said.words.pop()  # "kolo handful"
             said.amount = replace(amount, unit=unit)
             return
-    if amount is not None and amount.unit in EXACT_UNITS and said.match is None:
+    if amount is not None and amount.unit in TAGS.exact_units and said.match is None:
         said.match = table.match(" ".join(said.words[:-1]))  # "vegetable lasagne portion 350 g"
         if said.match is not None:
             said.words.pop()
@@ -265,9 +253,6 @@ def _part_unit(said: Said, table: FoodTable) -> None:
         said.amount = replace(amount, unit=unit, article=False, share=False)
 
 
-_BESIDE = frozenset({"on", "in", "at", "for", "of", "from", "to", "over", "under"})
-
-
 def _part_names(said: Said, table: FoodTable) -> list[Said]:
     """Cut words that are several known names in a row ("rice chicken broccoli") into their foods."""
     if len(said.words) < 2 or (said.match is not None and said.match.sure >= 0.8):
@@ -280,9 +265,11 @@ def _part_names(said: Said, table: FoodTable) -> list[Said]:
             sizes[len(parts)] = SIZES[rest[0]]
             rest = rest[1:]
         known = table.starts(rest)
-        if not known and (rest[0] in _BESIDE or (said.match is not None and said.match.sure > SURE_WITHIN)):
+        if not known and (
+            rest[0] in TAGS.beside or (said.match is not None and said.match.sure > SURE_WITHIN)
+        ):
             return [said]
-        if known == 1 and len(rest) > 1 and rest[0] in _ONLY_BEFORE:  # "red cherries", "sweet peas"
+        if known == 1 and len(rest) > 1 and rest[0] in TAGS.only_before:  # "red cherries", "sweet peas"
             known = 0
         if not known:  # "eggs beans gubbins toast", "freddo cappuccino medium sugar"
             rest = rest[1:]
@@ -333,14 +320,14 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
         return last  # "orange energy drink"
     if is_seasoning(first) and is_seasoned(last):
         return last  # "8 ranch wings"
-    if plain_word(last_word) in _BAKED_DRY and (is_taste(first) or is_grain(first)):
+    if plain_word(last_word) in TAGS.baked_dry and (is_taste(first) or is_grain(first)):
         return last  # "quinoa crisps"
-    if is_milky_drink(first) and (is_milk(last) or last_word in _PLANTS):
+    if is_milky_drink(first) and (is_milk(last) or last_word in TAGS.plants):
         return first  # "matcha latte almond milk", "cappuccino oat"
     kind = last.food.description.partition(",")[0]
     if "%)" in first.food.description and f"{kind}, " in first.food.description:
         return first  # "biryani rice"
-    if plain_word(last_word) in _SORTS and first.food.category == last.food.category:
+    if plain_word(last_word) in TAGS.sorts and first.food.category == last.food.category:
         return first
     return first if last.entry == "sabji" and is_vegetable(first) else None
 
@@ -352,16 +339,6 @@ def _counts_made_up(said: Said) -> bool:
     return bool(said.amount.unit) or plain_word(said.words[-1]) != said.words[-1]
 
 
-_ONLY_BEFORE = word_set("red white green semi sweet light dark")
-_UNCOUNTED = word_set("sushi sashimi maki nigiri gyoza pierogi pelmeni mandu sum")
-_BAKED_DRY = word_set("crisp cracker cookie biscuit bar cereal bite puff thin wafer popcorn pretzel granola")
-_PLANTS = frozenset({"oat", "soy", "soya", "almond", "coconut"})
-_SORTS = word_set(
-    "soup bread rice noodle pasta tea coffee cheese sauce stew curry fish cake pilaf pancake meat "
-    "cookie biscuit cracker candy muffin cereal pretzel wine beer"
-)
-
-
 def make_item(said: Said, text: str, table: FoodTable) -> Item:
     """Return the item that a food as said stands for."""
     words = " ".join(text[said.start : min(said.end, said.start + MOST_CHARS_SAID)].split())
@@ -370,7 +347,7 @@ def make_item(said: Said, text: str, table: FoodTable) -> Item:
         grams, low, high = (round(value, 2) for value in (weight.grams, weight.low, weight.high))
         return Item(words, said.name, None, grams, low, high, weight.stated, 0.0)
     match = said.match
-    singular = said.words[-1] == plain_word(said.words[-1]) and said.words[-1] not in _UNCOUNTED
+    singular = said.words[-1] == plain_word(said.words[-1]) and said.words[-1] not in TAGS.uncounted
     timed = said.amount is not None and said.amount.minutes is not None  # "a 6 minute egg"
     weight = weigh_known(None if timed else said.amount, match, table, singular=singular)
     return Item(

@@ -10,8 +10,9 @@ from dataclasses import dataclass, field
 from bot.model.entries import Slot
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.drafts import join_moments
-from bot.understanding.pieces.pieces import EVENING, Clause, Moment, SlotWord
+from bot.understanding.pieces.pieces import Clause, Moment, SlotWord
 from bot.understanding.pieces.slots import fits_hour
+from bot.understanding.words.lexicon import TAGS
 
 Mark = Moment | SlotWord
 
@@ -129,7 +130,7 @@ def _conflict(old: Sequence[Mark], new: Sequence[Mark]) -> bool:
 def _part(moment: Moment) -> str:
     """Name the part of the day that a moment surely is in, "" where that is open."""
     if moment.part:
-        return "evening" if moment.part in EVENING else moment.part
+        return "evening" if moment.part in TAGS.evening else moment.part
     if moment.hour is None or not (moment.half or moment.hour >= 12):
         return ""
     hour = moment.hour % 12 + (12 if moment.half == "pm" or (moment.hour >= 12 and not moment.half) else 0)

@@ -13,7 +13,8 @@ from bot.model.entries import Item, Nutrients
 from bot.understanding.foods.weighing import weigh_known
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, ROUGH_GRAMS, UNITS, VOLUME_UNITS
+from bot.understanding.pieces.units import ROUGH_GRAMS, UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens, tidy
 
 MOST_OFFERS, MOST_NEAR = 5, 2
@@ -21,7 +22,6 @@ _MEASURE_G = {"cup": 240.0, "tbsp": 15.0, "tsp": 5.0, "glass": 240.0, "mug": 250
 """Grams of one where neither label nor table says it: those of water; common practice, no source."""
 
 _ONE = Amount(0, 0, 1.0)
-_PIECES = frozenset({"piece", "slice", "bar", "stick", "roll", "wrap", "fillet", "scoop"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +69,15 @@ def _weigh(product: Product, amount: Amount | None) -> float:
     if amount is None or amount.vague:
         return product.grams
     unit = amount.unit
-    if unit in EXACT_UNITS | VOLUME_UNITS:
+    if unit in TAGS.exact_units | TAGS.volume_units:
         return amount.value * ROUGH_GRAMS[unit]
     each = product.grams / product.count
     if unit and UNITS.get(product.unit) == unit:
         return amount.value * each
     if unit in _MEASURE_G and not product.unit:
         return amount.value * _MEASURE_G[unit]
-    counts_pieces = product.unit and UNITS.get(product.unit, "piece") in _PIECES
-    return amount.value * (each if counts_pieces and unit in _PIECES | {""} else product.grams)
+    counts_pieces = product.unit and UNITS.get(product.unit, "piece") in TAGS.pieces
+    return amount.value * (each if counts_pieces and unit in TAGS.pieces | {""} else product.grams)
 
 
 def write_offers(offers: Sequence[Offer]) -> list[dict[str, object]]:

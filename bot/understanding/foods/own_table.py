@@ -12,7 +12,7 @@ from bot.model.entries import Item, Meal, Nutrients, Slot
 from bot.understanding.personal import Own
 from bot.understanding.pieces.pieces import Piece, SlotWord
 from bot.understanding.pieces.slots import SLOT_WORDS
-from bot.understanding.pieces.units import VOLUME_UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 MARK = " (your own)"
@@ -55,7 +55,7 @@ class OwnTable(FoodTable):
         own = self.own_of(match.food.description)
         if own is None:
             return self._general.weigh(match, unit, size)
-        return None if unit in VOLUME_UNITS else _weight(own.meal)
+        return None if unit in TAGS.volume_units else _weight(own.meal)
 
     def portion(self, match: Match) -> Weight:
         """Return what one of it weighs."""

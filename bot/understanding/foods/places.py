@@ -4,27 +4,11 @@ from collections.abc import Sequence
 
 from bot.foodtable import FoodTable
 from bot.understanding.pieces.pieces import Amount, Piece, word_at
-from bot.understanding.words.lexicon import tagged
-from bot.understanding.words.plain_words import PLACE_WORDS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-FILLER = tagged("filler", "eating", "serving", "article")
-_PLACES = word_set(
-    "place shop bar stall restaurant house truck counter market cafe café pub canteen diner bakery stand "
-    "break joint room kitchen van station store hall garden table desk chippy chipper takeaway bakers "
-    "deli servo tuckshop bodega bistro trattoria pizzeria imbiss kiosk cafeteria buffet"
-)
-_PLACE = word_set("at off in on from near outside inside by after before during for")
-_DOINGS = word_set(
-    "lift lifting workout gym run training ride swim match session shift work class practice exercise cardio "
-    "game bed sleep meeting school"
-)
+FILLER = TAGS.filler | TAGS.eating | TAGS.serving | TAGS.article
 _LONGEST = 8
-_BARE = frozenset({"at", "from", "near", "outside", "before", "after", "during"})
-_AT_PLACE = frozenset({"at", "near", "outside", "by"})
-_DETERMINERS = frozenset({"the", "my", "our", "their", "his", "her", "this", "that"})
-_FILLING = frozenset({"milk", "water", "oil", "brine", "juice", "sauce", "syrup", "butter", "gravy", "bun"})
 
 
 def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
@@ -32,7 +16,11 @@ def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     kept: list[Piece] = []
     i = 0
     while i < len(pieces):
-        end = _place_end(pieces, i, table) if kept or word_at(pieces, i) in _AT_PLACE | {"pre", "post"} else 0
+        end = (
+            _place_end(pieces, i, table)
+            if kept or word_at(pieces, i) in TAGS.at_place | {"pre", "post"}
+            else 0
+        )
         if end:
             i = end
             continue
@@ -43,7 +31,7 @@ def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
 
 def is_place(pieces: Sequence[Piece], table: FoodTable) -> bool:
     """Tell whether words say nothing but where it was: "in the teachers' lounge"."""
-    determined = word_at(pieces, 1) in _DETERMINERS
+    determined = word_at(pieces, 1) in TAGS.determiners
     return (
         determined
         and word_at(pieces, 0) in ("in", "on", "at")
@@ -54,25 +42,25 @@ def is_place(pieces: Sequence[Piece], table: FoodTable) -> bool:
 def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
     """Return where the place that begins at `i` ends, 0 when there is none: a place is no known food."""
     preposition = word_at(pieces, i)
-    if preposition in ("pre", "post") and word_at(pieces, i + 1) in _DOINGS:
+    if preposition in ("pre", "post") and word_at(pieces, i + 1) in TAGS.doings:
         return i + 2
-    if preposition not in _PLACE:
+    if preposition not in TAGS.place:
         return 0
     j = i + 1
-    named = word_at(pieces, j) in _DETERMINERS or (_is_article(pieces, j) and preposition != "for")
+    named = word_at(pieces, j) in TAGS.determiners or (_is_article(pieces, j) and preposition != "for")
     if named:
         j += 1
     words = []
     end = min(len(pieces), j + _LONGEST)
-    while j < end and isinstance(pieces[j], Token) and word_at(pieces, j) not in _PLACE:
+    while j < end and isinstance(pieces[j], Token) and word_at(pieces, j) not in TAGS.place:
         words.append(word_at(pieces, j))
         j += 1
-    if not words or words[0] in _FILLING or (preposition == "in" and words[-1] in _FILLING):
+    if not words or words[0] in TAGS.filling or (preposition == "in" and words[-1] in TAGS.filling):
         return j if preposition == "in" and words[:1] in (["water"], ["brine"], ["juice"]) else 0
-    placed = preposition in ("in", "on") and len(words) == 1 and words[0] in PLACE_WORDS  # "in office"
-    if not (named or placed) and preposition not in _BARE:
+    placed = preposition in ("in", "on") and len(words) == 1 and words[0] in TAGS.place_words  # "in office"
+    if not (named or placed) and preposition not in TAGS.bare:
         return 0
-    known = table.starts(words) and words[-1] not in _PLACES
+    known = table.starts(words) and words[-1] not in TAGS.places
     return 0 if known or words[0] in FILLER else j
 
 

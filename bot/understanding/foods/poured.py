@@ -20,7 +20,7 @@ from bot.understanding.foods.categories import (
 )
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.words.wordlists import word_set
+from bot.understanding.words.lexicon import TAGS
 
 _MILK_IN_DRINK = Amount(0, 0, 2.0, "tbsp", low=1.0, high=4.0, implied=True)
 """A splash of milk in tea or coffee when no amount was said; common practice, no source."""
@@ -28,9 +28,6 @@ _MILK_ON_CEREAL = Amount(0, 0, 150.0, "ml", low=60.0, high=250.0, implied=True)
 """Milk on a bowl of cereal; common practice, no source."""
 _SAUCE_OF_DISH = Amount(0, 0, 4.0, "tbsp", low=2.0, high=8.0, implied=True)
 """The sauce that something was said to be in; common practice, no source."""
-_SUGAR = word_set("sugar azucar azúcar açúcar zucchero zucker sucre cukru cheeni chini")
-_PLANT_MILKS = word_set("oat soy soya almond coconut rice plant cashew")
-_GOES_ON = frozenset({"with", "and", "&", "+"})
 ON_BREAD = 0.45
 """How much of a usual helping of tomatoes, berries or cottage cheese lies on bread or cereal; no source."""
 IN_SOUP = 0.5
@@ -54,9 +51,9 @@ def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodT
     for food in foods:
         if is_tea_or_coffee(food.match):
             drink = food
-            if _SUGAR & left_out:
+            if TAGS.sugar & left_out:
                 food.match = _known(f"unsweetened {food.name}", table) or food.match
-        elif _SUGAR & left_out and is_drinkable(food.match):
+        elif TAGS.sugar & left_out and is_drinkable(food.match):
             kinds = (_known(f"{kind} {food.name}", table) for kind in ("unsweetened", "sugar free", "diet"))
             food.match = next(filter(None, kinds), food.match)
         if drink is not None and food.words in (["shot"], ["shots"]):
@@ -68,7 +65,7 @@ def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodT
             food.amount = replace(_MILK_ON_CEREAL, start=food.start, end=food.start)
         if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
             if is_milky_drink(drink.match):
-                kind = next((w for w in food.words if w in _PLANT_MILKS), "")
+                kind = next((w for w in food.words if w in TAGS.plant_milks), "")
                 drink.match = (_known(f"{kind} milk {drink.name}", table) if kind else None) or drink.match
                 continue
             food.amount = replace(_MILK_IN_DRINK, start=food.start, end=food.start)
@@ -94,7 +91,7 @@ def _settle_soups(foods: list[Said]) -> None:
         if is_soup(food.match):
             leads = frozenset({"with"})
         elif leads & food.leads and is_soup_filling(food.match):
-            leads = _GOES_ON
+            leads = TAGS.goes_on
             if food.amount is None and not (food.match and is_eaten_by_piece(food.match)):
                 food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
         else:

@@ -12,34 +12,8 @@ from bot.understanding.foods.said import EATING, Said
 from bot.understanding.foods.weighing import SIZE_OF_HELPING
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
-
-PEOPLE = word_set(
-    "wife husband partner girlfriend boyfriend gf bf fiance fiancé fiancée friend friends mate mates pal "
-    "pals buddy colleague colleagues coworker coworkers workmate workmates team boss mum mom mother dad "
-    "father parents brother sister son daughter kid kids children child family aunt uncle cousin cousins "
-    "grandma grandad granny grandpa neighbour neighbours neighbor neighbors roommate roommates flatmate "
-    "flatmates guest guests everyone everybody others guys girls lads boys client clients toddler crew "
-    "editor landlord teacher coach trainer therapist tutor supervisor manager lawyer bestie bff roomie "
-    "housemate "
-    "housemates lady bloke ex date inlaws grandparents twins "
-    "ladies gang gents "
-    "people him her them dog dogs grandkid grandkids grandchildren grandson granddaughter nan gran auntie "
-    "apprentice intern "
-    "trainee receptionist foreman porter caretaker waiter waitress barista bartender nurse "
-    "hound hounds pooch pup puppy doggo mutt labrador missus missis hubby kiddo mam "
-    "nana nonna oma opa sis bro"
-)
-_BESIDE_PEOPLE = word_set("my our the his her their some a an another other old best little two three and &")
-_SHARED = frozenset({"shared", "split", "share", "sharing", "halved"})
-_TAKE_OBJECT = frozenset({"split", "share"})
-_BEFORE_VERB = frozenset({"i", "we", "and", "then", "i've", "we've", ",", ":", "-"})
-_NO_NAMES = frozenset({"", "the", "my", "our", "some", "it", "that"})
-_STRONG = frozenset({"\n", ";", ".", "!", "?"})
-_CUTS = frozenset({",", "+", "and", "&", "(", ":", "then", "with"})
-_KINDS = frozenset({"kind", "kinds", "type", "sort", "style", "ones"})
-_WITH = frozenset({"with", "w", "mit"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +31,7 @@ def drop_remarks(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     sentence: list[Piece] = []
     for piece in pieces:
         sentence.append(piece)
-        if isinstance(piece, Token) and piece.text in _STRONG:
+        if isinstance(piece, Token) and piece.text in TAGS.strong:
             kept += _read_sentence(sentence, table)
             sentence = []
     return kept + _read_sentence(sentence, table)
@@ -70,7 +44,7 @@ def _read_sentence(pieces: list[Piece], table: FoodTable) -> list[Piece]:
     if verb is not None and company is None:
         company = _find_named(pieces, table)
     if verb is None and (between := _find_between(pieces)) is not None:
-        begin = max((k for k in range(between.start) if word_at(pieces, k) in _CUTS), default=-1)
+        begin = max((k for k in range(between.start) if word_at(pieces, k) in TAGS.cuts), default=-1)
         gone = set(range(between.start, between.end))
         return _share_out(pieces, begin, between.start, 1 / between.parts, gone)
     if verb is None:
@@ -82,25 +56,15 @@ def _read_sentence(pieces: list[Piece], table: FoodTable) -> list[Piece]:
     until = end if end is not None else _clause_end(pieces, verb)
     begin = verb
     if all(k in gone for k in range(verb + 1, until)):  # "ice kacang shared by 3"
-        begin = max((k for k in range(verb) if word_at(pieces, k) in _CUTS), default=-1)
+        begin = max((k for k in range(verb) if word_at(pieces, k) in TAGS.cuts), default=-1)
         until = verb
     return _share_out(pieces, begin, until, 1 / parts, gone)
-
-
-_GIVING = word_set(
-    "brought made cooked baked gave bought sent dropped prepared whipped rustled ordered served fixed"
-)
-_TO_WHOM = word_set("round around over me us in up off by along him her them")
 
 
 def _shows_eating(pieces: Sequence[Piece]) -> bool:
     return any(isinstance(p, Moment | SlotWord) or getattr(p, "text", "") in EATING for p in pieces)
 
 
-_HOUSEHOLD = word_set(
-    "wife husband partner girlfriend boyfriend mum mom mother dad father son daughter nan gran grandma "
-    "granny sister brother flatmate flatmates roommate housemate auntie aunt"
-)
 _MOST_WORDS_OF_GIVER = 4
 
 
@@ -118,15 +82,15 @@ def _without_giver(pieces: list[Piece]) -> list[Piece]:
     for i in range(len(pieces)):
         if word_at(pieces, i) in (",", "and"):
             opens = i + 1
-        if word_at(pieces, i) not in PEOPLE or word_at(pieces, i + 1) not in _GIVING:
+        if word_at(pieces, i) not in TAGS.people_remarks or word_at(pieces, i + 1) not in TAGS.giving:
             continue
-        subject = i - opens < _MOST_WORDS_OF_GIVER and word_at(pieces, i) not in _HOUSEHOLD
+        subject = i - opens < _MOST_WORDS_OF_GIVER and word_at(pieces, i) not in TAGS.household
         if subject and not _shows_eating(pieces[opens:]):
             continue
         start, end = i, i + 2
-        while start and word_at(pieces, start - 1) in _BESIDE_PEOPLE:
+        while start and word_at(pieces, start - 1) in TAGS.beside_people:
             start -= 1
-        while word_at(pieces, end) in _TO_WHOM:
+        while word_at(pieces, end) in TAGS.to_whom:
             end += 1
         return [*pieces[:start], *pieces[end:]]
     return pieces
@@ -139,7 +103,7 @@ def _without_kinds(pieces: list[Piece]) -> list[Piece]:
     gone = {
         k
         for i, piece in enumerate(pieces)
-        if isinstance(piece, SlotWord) and word_at(pieces, i + 1) in _KINDS
+        if isinstance(piece, SlotWord) and word_at(pieces, i + 1) in TAGS.kinds_remarks
         for k in (i, i + 1)
     }
     return [p for i, p in enumerate(pieces) if i not in gone]
@@ -147,22 +111,22 @@ def _without_kinds(pieces: list[Piece]) -> list[Piece]:
 
 def _is_shared(pieces: Sequence[Piece], i: int) -> bool:
     word = word_at(pieces, i)
-    if word not in _SHARED or (word_at(pieces, i + 1) in ("my", "the") and word == "share" and i):
+    if word not in TAGS.shared or (word_at(pieces, i + 1) in ("my", "the") and word == "share" and i):
         return False
-    if word not in _TAKE_OBJECT:
+    if word not in TAGS.take_object:
         return True
     if word_at(pieces, i + 2) in ("way", "ways"):
         return True  # "a slice of pie split 2 ways"
     before = word_at(pieces, i - 1) if i else ""
     follows = pieces[i + 1] if i + 1 < len(pieces) else None
-    return (not i or before in _BEFORE_VERB | PEOPLE) and (
+    return (not i or before in TAGS.before_verb | TAGS.people_remarks) and (
         isinstance(follows, Amount) or bool(word_at(pieces, i + 1))
     )
 
 
 def _find_company(pieces: Sequence[Piece]) -> _Company | None:
     for i in range(len(pieces)):
-        if word_at(pieces, i) in _WITH:
+        if word_at(pieces, i) in TAGS.withs_remarks:
             end, others = _read_people(pieces, i + 1)
             if end:
                 return _Company(i, end, 1 + others)
@@ -173,9 +137,9 @@ def _find_named(pieces: Sequence[Piece], table: FoodTable) -> _Company | None:
     """Find whom food was shared with by a name: "split a pizza with" and a word that is no food."""
     for i in range(len(pieces)):
         name = word_at(pieces, i + 1)
-        if word_at(pieces, i) not in _WITH or not name.isalpha() or table.has_word(name):
+        if word_at(pieces, i) not in TAGS.withs_remarks or not name.isalpha() or table.has_word(name):
             continue
-        if i + 2 == len(pieces) or word_at(pieces, i + 2) in _CUTS | _STRONG:
+        if i + 2 == len(pieces) or word_at(pieces, i + 2) in TAGS.cuts | TAGS.strong:
             return _Company(i, i + 2, 2.0)
     return None
 
@@ -187,9 +151,9 @@ def _read_people(pieces: Sequence[Piece], i: int) -> tuple[int, float]:
         piece = pieces[i]
         if isinstance(piece, Amount) and not piece.unit:
             count = max(piece.value, 1.0)
-        elif word_at(pieces, i) in PEOPLE:
+        elif word_at(pieces, i) in TAGS.people_remarks:
             end, others, count = i + 1, others + count, 1.0
-        elif word_at(pieces, i) not in _BESIDE_PEOPLE:
+        elif word_at(pieces, i) not in TAGS.beside_people:
             break
         i += 1
     return end, others
@@ -252,7 +216,7 @@ def _share_out(pieces: list[Piece], verb: int, until: int, share: float, gone: s
         if verb < i < until and isinstance(piece, Amount) and piece.unit not in ("min", "h"):
             of_one = piece.value == 1 and not piece.unit
             piece, amount_said = replace(scale(piece, share), share=piece.share or of_one), True
-        elif verb < i < until and not amount_said and word_at(pieces, i) not in _NO_NAMES:
+        elif verb < i < until and not amount_said and word_at(pieces, i) not in TAGS.no_names:
             shared.append(Amount(piece.start, piece.start, share, article=True, share=True))
             amount_said = True
         shared.append(piece)
@@ -274,19 +238,15 @@ def _cut(pieces: list[Piece], company: _Company) -> list[Piece]:
     return [*pieces[: company.start], *pieces[company.end :]]
 
 
-_ATE = word_set("ate eaten finished managed had left leaving")
-_HELPING = frozenset({"portion", "plate", "meal", "helping", "lot"})
-_ALL = _ATE | word_set(
-    "only just about it that the rest of i could couldn't most maybe roughly approx all them"
-)
+_ALL = TAGS.ate | TAGS.all
 
 
 def scales_all(clause: Clause) -> bool:
     """Tell whether a clause only says how much of the meal was eaten: "only ate half", "left a third"."""
     words = set(clause.words)
     shares = [p for p in clause.pieces if isinstance(p, Amount)]
-    told = bool(words & (_ATE | _HELPING))
-    return len(shares) == 1 and shares[0].share and told and words <= _ALL | _HELPING
+    told = bool(words & (TAGS.ate | TAGS.helping))
+    return len(shares) == 1 and shares[0].share and told and words <= _ALL | TAGS.helping
 
 
 def scale_foods(foods: "Sequence[Said]", clause: Clause) -> None:
@@ -304,14 +264,10 @@ def read_helping(clause: Clause) -> Amount | None:
     """Return how much of what was named the person had: "a litre of it for the table, I had 2 glasses"."""
     amounts = [p for p in clause.pieces if isinstance(p, Amount)]
     words = set(clause.words)
-    told = bool(words & _HELPED) and words <= _HELPED | _HELPED_TOO
+    told = bool(words & TAGS.helped) and words <= TAGS.helped | TAGS.helped_too
     if not told or len(amounts) != 1 or len(amounts) + len(clause.words) < len(clause.pieces):
         return None
     return None if amounts[0].share or amounts[0].vague or amounts[0].minutes else amounts[0]
-
-
-_HELPED = word_set("had ate took drank")
-_HELPED_TOO = word_set("i me just only about maybe of it them that those myself so like and then in all")
 
 
 def size_helping(food: Said, clause: Clause) -> None:
@@ -321,16 +277,10 @@ def size_helping(food: Said, clause: Clause) -> None:
         food.amount = Amount(food.end, food.end, SIZE_OF_HELPING["small" if smaller else "large"], vague=True)
 
 
-_NOT = word_set("didn't didnt couldn't couldnt not never")
-
-
 def find_unfinished(words: Sequence[str]) -> frozenset[str]:
     """Return the words behind "didn't finish the ...", none where a clause does not begin so."""
     ends = [k for k, word in enumerate(words[:4]) if word in ("finish", "manage")]
-    return frozenset(words[ends[0] + 1 :]) if ends and _NOT & set(words[: ends[0]]) else frozenset()
-
-
-_GAVE = word_set("gave fed left threw binned saved kept leaving dog cat rest")
+    return frozenset(words[ends[0] + 1 :]) if ends and TAGS.nots & set(words[: ends[0]]) else frozenset()
 
 
 def tells_of_rest(words: Sequence[str], table: FoodTable) -> bool:
@@ -341,4 +291,4 @@ def tells_of_rest(words: Sequence[str], table: FoodTable) -> bool:
     name = [word for word in words if word not in ("the", "my")]
     if name[:2] == ["rest", "of"] and name[2:] and table.starts(name[2:]) == len(name) - 2:
         return False
-    return bool(words) and ("rest" in words or words[0] in _GAVE or words[1:2] in (["left"], ["gave"]))
+    return bool(words) and ("rest" in words or words[0] in TAGS.gave or words[1:2] in (["left"], ["gave"]))

@@ -6,9 +6,9 @@ from itertools import islice, takewhile
 
 from bot.foodtable import FoodTable, Match
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 
-EATING, MADE_UP = tagged("eating"), tagged("made up")
+EATING, MADE_UP = TAGS.eating, TAGS.made_up
 
 
 @dataclass(slots=True)

@@ -12,21 +12,11 @@ from bot.understanding.foods.categories import (
     is_stewed,
     is_tea_or_coffee,
 )
-from bot.understanding.foods.completing import MANNER
 from bot.understanding.foods.said import Said
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.wordlists import word_set
 
-_DIPS = word_set("salsa guac guacamole queso pico")
-_MEXICAN = word_set(
-    "frijoles nopales mole pozole caldo carnitas tinga barbacoa birria rajas chilaquiles chicharron asada "
-    "cochinita picadillo tacos taco"
-)
-_CHINESE = word_set("mein noodles chow wonton kung szechuan general")
-_SAUSAGES = word_set("snag snags sausage sausages burger pie pies hotdog banger bangers")
-_OF_PUDDING = frozenset({"bowl", "cup", "pot", "glass"})
 _OF_CRISPS, _CHIPS = frozenset({"cup", "handful", "oz"}), word_set("chips chip")
-_FESTIVE = word_set("custard cream brandy sherry mulled wine stollen pudding")
-_SOUTHERN = word_set("grits gravy collards")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +36,13 @@ def _named(words: frozenset[str]) -> Callable[[Said], bool]:
 _RULES = (
     _Rule(lambda food: is_beside_baked_beans(food.match), word_set("beans"), "baked beans"),
     _Rule(lambda food: is_sandwich(food.match), word_set("chips"), "crisps", by_bag=True),
-    _Rule(_named(_DIPS), word_set("chips"), "tortilla chips"),
-    _Rule(_named(_MEXICAN), word_set("tortillas tortilla"), "corn tortilla"),
-    _Rule(_named(_SOUTHERN), word_set("biscuit biscuits"), "american biscuit"),
+    _Rule(_named(TAGS.dips), word_set("chips"), "tortilla chips"),
+    _Rule(_named(TAGS.mexican), word_set("tortillas tortilla"), "corn tortilla"),
+    _Rule(_named(TAGS.southern), word_set("biscuit biscuits"), "american biscuit"),
     _Rule(lambda food: is_bread(food.match), word_set("jelly"), "american jelly"),
-    _Rule(_named(_CHINESE), frozenset({"egg roll", "egg rolls"}), "spring roll"),
-    _Rule(_named(_SAUSAGES), frozenset({"tom sauce", "tomato sauce", "sauce"}), "ketchup"),
-    _Rule(_named(_FESTIVE), frozenset({"mince pie", "mince pies"}), "sweet mince pie"),
+    _Rule(_named(TAGS.chinese), frozenset({"egg roll", "egg rolls"}), "spring roll"),
+    _Rule(_named(TAGS.sausages), frozenset({"tom sauce", "tomato sauce", "sauce"}), "ketchup"),
+    _Rule(_named(TAGS.festive), frozenset({"mince pie", "mince pies"}), "sweet mince pie"),
     _Rule(
         lambda food: is_tea_or_coffee(food.match) or is_milk(food.match),
         word_set("bourbons"),
@@ -67,10 +57,10 @@ _AMBIGUOUS = frozenset(name for rule in _RULES for name in rule.names)
 def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
     """Return the foods with each word that may mean several taken for the one that goes with the others."""
     for food in foods:
-        name = " ".join(word for word in food.words if word not in MANNER)  # "warm mince pie"
+        name = " ".join(word for word in food.words if word not in TAGS.manner)  # "warm mince pie"
         if name not in _AMBIGUOUS:
             continue
-        if food.amount is not None and food.amount.unit in _OF_PUDDING:
+        if food.amount is not None and food.amount.unit in TAGS.of_pudding:
             continue  # "a bowl of jelly"
         by_bag = food.amount is not None and food.amount.unit == "sachet"
         for rule in _RULES:

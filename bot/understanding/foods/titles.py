@@ -6,10 +6,9 @@ from dataclasses import replace
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
 from bot.understanding.foods.categories import is_bread, is_dish, is_folded, is_plateful, is_sandwich
-from bot.understanding.foods.completing import MANNER
 from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.wordlists import word_set
 
 # The dish and what, said with it, is what the dish is made of.
@@ -45,20 +44,11 @@ _MADE_OF: dict[str, frozenset[str]] = {
     "burger": word_set("patty"),
     "poke": word_set("rice"),
 }
-# Dishes that are nothing but what is listed behind a colon or in parentheses.
-_LISTED = word_set(
-    "bowl wok nibbles shake smoothie salad sandwich wrap platter buffet mezze meze tapas board stew soup "
-    "traybake omelette omelet bake plate sides toppings snacks leftovers picnic box bento thali dinner "
-    "lunch breakfast curry stir fry spread sub baguette roll snack antipasti brunch sum grill"
-)
-_GRAINS = word_set("rice quinoa noodle noodles couscous oat oats bulgur")
 # A dish of bread, and what is left of it when what it holds is said apart.
 _UNFILLED = {"wrap": "flour tortilla", "sandwich": "bread", "toastie": "toast", "butty": "bread"}
 _SANDWICH_SLICES = 2.0
 LEAST_LISTED, MOST_OF_TITLE = 3, 2
 SURE = 0.9
-JOINS = frozenset({"with", ":", "(", "-", "=", "of"})
-_LISTS = frozenset({":", "(", "="})
 
 
 def drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
@@ -69,7 +59,7 @@ def drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         if rest and _is_told_more_exactly(food, rest[0]):
             continue
         made_of = _made_of(food)
-        joined = bool(rest) and bool(rest[0].leads & JOINS)
+        joined = bool(rest) and bool(rest[0].leads & TAGS.joins)
         joined = joined or (
             bool(rest) and bool(made_of) and is_measured(rest[0]) and rest[0].leads <= food.leads | {","}
         )
@@ -84,8 +74,12 @@ def drop_titles(foods: list[Said], table: FoodTable) -> list[Said]:
         elif joined and "-" in rest[0].leads and _is_sort_of(food, rest[0]):
             continue  # "staffroom cake - a slice of lemon drizzle"
         elif joined and _is_list(food, rest):
-            kept += _rest_of_name(food, frozenset(_GRAINS), table) if _GRAINS & set(food.words) else []
-        elif joined and "with" in rest[0].leads and food.words[-1] == "bowl" and _GRAINS & set(food.words):
+            kept += (
+                _rest_of_name(food, frozenset(TAGS.grains), table) if TAGS.grains & set(food.words) else []
+            )
+        elif (
+            joined and "with" in rest[0].leads and food.words[-1] == "bowl" and TAGS.grains & set(food.words)
+        ):
             kept.append(known_as(food, food.words[:-1], table, food.amount))
         elif joined and "with" in rest[0].leads and _is_unfilled(food):
             kept.append(_unfilled(food, table))
@@ -107,11 +101,11 @@ def _is_told_more_exactly(title: Said, food: Said) -> bool:
 
 def _is_unfilled(dish: Said) -> bool:
     """Tell whether nothing but its bread is named: a "bacon butty with brown sauce" holds its bacon."""
-    return plain_word(dish.words[-1]) in _UNFILLED and set(dish.words[:-1]) <= MANNER
+    return plain_word(dish.words[-1]) in _UNFILLED and set(dish.words[:-1]) <= TAGS.manner
 
 
 def _made_of(dish: Said) -> frozenset[str]:
-    if dish.amount is not None and dish.amount.unit in EXACT_UNITS | VOLUME_UNITS:
+    if dish.amount is not None and dish.amount.unit in TAGS.exact_units | TAGS.volume_units:
         return frozenset()
     names = (w if w in _MADE_OF else plain_word(w) for w in reversed(dish.words))
     return next((_MADE_OF[name] for name in names if name in _MADE_OF), frozenset())
@@ -119,7 +113,9 @@ def _made_of(dish: Said) -> frozenset[str]:
 
 def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     """Tell whether a dish is only the title of a list: "wok: 200 g veg, 150 g tofu"."""
-    if not rest[0].leads & (_LISTS | {"-"}) or (dish.amount is not None and dish.amount.unit in EXACT_UNITS):
+    if not rest[0].leads & (TAGS.lists | {"-"}) or (
+        dish.amount is not None and dish.amount.unit in TAGS.exact_units
+    ):
         return False
     inside = parenthesis(rest, 0) if "(" in rest[0].leads else []
     if inside and all(is_bread(food.match) for food in inside):
@@ -133,9 +129,9 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
         return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not is_measured(dish))):
         return True
-    if not rest[0].leads & _LISTS:
+    if not rest[0].leads & TAGS.lists:
         return False
-    named = bool(_LISTED & {dish.words[-1], plain_word(dish.words[-1])})
+    named = bool(TAGS.listed & {dish.words[-1], plain_word(dish.words[-1])})
     return named and (len(rest) > 1 or rest[0].amount is not None)
 
 
@@ -167,7 +163,7 @@ def _unfilled(dish: Said, table: FoodTable) -> Said:
     kind = plain_word(dish.words[-1])
     each = 1.0 if kind == "wrap" else _SANDWICH_SLICES
     amount = dish.amount
-    if amount is not None and (amount.unit in EXACT_UNITS or amount.vague):
+    if amount is not None and (amount.unit in TAGS.exact_units or amount.vague):
         return dish
     count = 1.0 if amount is None else amount.value
     at = amount or Amount(dish.start, dish.start, 1.0)

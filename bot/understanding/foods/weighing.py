@@ -14,7 +14,7 @@ from bot.understanding.foods.categories import (
 )
 from bot.understanding.pieces.amounts import FEW
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.words.lexicon import TAGS
 
 # How far off a stated amount may be; common practice, no source.
 WEIGHED, MEASURED, ROUGHLY = 0.05, 0.10, 0.15
@@ -61,7 +61,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
             return counted
     if amount is None or amount.vague:
         return _portions(1.0 if amount is None else amount.value, match, table, stated=False)
-    if amount.unit in EXACT_UNITS:
+    if amount.unit in TAGS.exact_units:
         return _spread(amount, _GRAMS[amount.unit], WEIGHED)
     if amount.unit == "kcal":
         return _from_energy(amount, match, table)
@@ -86,7 +86,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         one = table.weigh(match, unit)
     if one is None:
         return _weigh_uncounted(amount, unit, match, table)
-    if unit in VOLUME_UNITS:
+    if unit in TAGS.volume_units:
         return _spread(amount, one.grams, MEASURED)
     return _times(amount, one, match.name if unit == "piece" else _UNIT_NAMES.get(unit, unit))
 
@@ -113,7 +113,7 @@ def _of_slices(amount: Amount, match: Match, table: FoodTable) -> Amount:
 
 def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) -> Weighed:
     """Weigh an amount in a unit of which the food has no weight of its own."""
-    if unit in VOLUME_UNITS:
+    if unit in TAGS.volume_units:
         weight = _spread(amount, _MILLILITRES[unit], ROUGHLY)
         return Weighed(weight.grams, weight.low, weight.high, True, "1 ml = 1 g")
     if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
@@ -256,9 +256,9 @@ def weigh_unknown(amount: Amount | None) -> Weighed:
     """Weigh an amount of a food that is not known: only what was weighed or measured can be told."""
     if amount is None or amount.vague or amount.article:
         return Weighed(0.0, 0.0, 0.0, False)
-    if amount.unit in EXACT_UNITS:
+    if amount.unit in TAGS.exact_units:
         return _spread(amount, _GRAMS[amount.unit], WEIGHED)
-    if amount.unit in VOLUME_UNITS:
+    if amount.unit in TAGS.volume_units:
         return _spread(amount, _MILLILITRES[amount.unit], ROUGHLY)
     return Weighed(0.0, 0.0, 0.0, True)
 
@@ -267,12 +267,12 @@ def weigh_extra(amount: Amount | None, words: Sequence[str], table: FoodTable) -
     """Weigh vinegar or cinnamon; None when no amount was said."""
     if amount is None or amount.vague or amount.article:
         return None
-    if amount.unit in EXACT_UNITS:
+    if amount.unit in TAGS.exact_units:
         return amount.value * _GRAMS[amount.unit]
     kind = "cinnamon" if "cinnamon" in words else "vinegar"
     if amount.unit in _EXTRA_GRAMS:
         return amount.value * _EXTRA_GRAMS[amount.unit][kind]
-    if amount.unit in VOLUME_UNITS:
+    if amount.unit in TAGS.volume_units:
         return amount.value * _MILLILITRES[amount.unit]
     match = table.match(" ".join(words))
     unit = "dsp" if amount.unit == "spoon" else amount.unit or "piece"

@@ -5,12 +5,9 @@ from collections.abc import Sequence
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
 from bot.understanding.foods.categories import is_drinkable, is_meat, is_soup, is_spread
-from bot.understanding.foods.completing import MANNER
 from bot.understanding.pieces.pieces import Amount, Piece
-from bot.understanding.pieces.units import EXACT_UNITS, VOLUME_UNITS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-
-_CUT = frozenset({"slice", "piece"})
 
 
 def fits_before(pieces: Sequence[Piece], table: FoodTable, usual: bool) -> bool:
@@ -28,7 +25,7 @@ def fits_before(pieces: Sequence[Piece], table: FoodTable, usual: bool) -> bool:
             runs.append([])
         elif isinstance(piece, Token) and piece.kind != "mark":
             runs[-1].append(piece.text)
-    if not amounts or set(runs[-1]) <= MANNER:
+    if not amounts or set(runs[-1]) <= TAGS.manner:
         return usual
     before = [_last_known(run, table) for run in runs[:-1]]
     behind = [_first_known(run, table) for run in runs[1:]]
@@ -47,7 +44,7 @@ def _counts_before(amount: Amount, runs: list[list[str]], before: Match | None, 
     """Tell "sausages 3 mash" and "steak 8 oz baked potato" from "toast 2 eggs"."""
     if before is None or behind is None or amount.share or amount.article or amount.vague:
         return False
-    if amount.unit in EXACT_UNITS:
+    if amount.unit in TAGS.exact_units:
         return is_meat(before) and not is_meat(behind) and not is_spread(behind)
     several = [plain_word(word) != word for word in (runs[0][-1], runs[1][0])]
     return not amount.unit and amount.value > 1 and several == [True, False]
@@ -55,7 +52,7 @@ def _counts_before(amount: Amount, runs: list[list[str]], before: Match | None, 
 
 def _is_cut_of(amount: Amount, before: Match | None, behind: Match | None, table: FoodTable) -> bool:
     """Tell whether slices are of what is cut into the larger ones: "pizza 4 slices pepperoni"."""
-    if amount.unit not in _CUT or before is None or behind is None:
+    if amount.unit not in TAGS.dealt or before is None or behind is None:
         return False
     one = table.weigh(before, amount.unit)
     other = None if behind.entry == before.entry else table.weigh(behind, amount.unit)
@@ -79,8 +76,8 @@ def _misfits(amount: Amount, match: Match | None, table: FoodTable) -> bool:
     """Tell whether an amount is none that people give of a food: "3 sambar", "300 ml oats"."""
     if match is None or amount.article or amount.vague or amount.share or amount.size:
         return False
-    if amount.unit in VOLUME_UNITS:
+    if amount.unit in TAGS.volume_units:
         return not (is_drinkable(match) or is_soup(match))
-    if amount.unit in EXACT_UNITS:
+    if amount.unit in TAGS.exact_units:
         return False
     return table.weigh(match, amount.unit or "piece") is None

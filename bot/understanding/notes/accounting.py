@@ -16,22 +16,17 @@ from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount, Clause, Piece, word_at
 from bot.understanding.pieces.units import LOOSE_UNITS, UNITS
 from bot.understanding.states import activities, feelings, readings, sleep_and_sensor
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.plain_words import SAYS_LITTLE, is_plain
 from bot.understanding.words.tokens import Token
 
 Fate = Literal["used", "negated", "filler", "left out", "apart"]
 """What became of a word; "apart": known to be planned, or of somebody else, and said back as well."""
-FILLERS = tagged("filler", "glue")
-_ABOUT_FOOD = tagged("eating", "serving", "article")
-_DESCRIBES = tagged("describing")
+FILLERS = TAGS.filler | TAGS.glue
+_ABOUT_FOOD = TAGS.eating | TAGS.serving | TAGS.article
+_DESCRIBES = TAGS.describing
 _CUES = MOVEMENT_WORDS | activities.CUES | feelings.CUES | readings.CUES | sleep_and_sensor.CUES
-_SIDES = frozenset({"after", "before", "pre", "post"})
-_THE = frozenset({"the", "my", "that", "this", "our"})
-_TO_PLACE = frozenset(
-    {"at", "in", "on", "for", "from", "near", "to", "round", "around", "along", "through", "past", "by"}
-)
 _MOST_WORDS_OF_PLACE = 4
 
 
@@ -144,7 +139,7 @@ def _object_words(pieces: Sequence[Piece], table: FoodTable) -> set[int]:
     found: set[int] = set()
     for i, piece in enumerate(pieces):
         if isinstance(piece, Token) and piece.text in MOVEMENT_WORDS:
-            j = i + 1 + (word_at(pieces, i + 1) in _THE)
+            j = i + 1 + (word_at(pieces, i + 1) in TAGS.the)
             word = pieces[j] if j < len(pieces) else None
             if isinstance(word, Token) and not table.has_word(word.text):
                 found.add(id(word))
@@ -155,16 +150,16 @@ def _place_words(pieces: Sequence[Piece], table: FoodTable) -> set[int]:
     """Return the words of "round the reservoir" and "after that bagel", by identity: where, and when."""
     found: set[int] = set()
     for i, piece in enumerate(pieces):
-        if not isinstance(piece, Token) or piece.text not in _TO_PLACE | _SIDES:
+        if not isinstance(piece, Token) or piece.text not in TAGS.to_place | TAGS.sides_accounting:
             continue
         j = i + 1
-        named = word_at(pieces, j) in _THE or _is_article(pieces, j)
+        named = word_at(pieces, j) in TAGS.the or _is_article(pieces, j)
         j += named
         words = [p for p in pieces[j : j + _MOST_WORDS_OF_PLACE] if isinstance(p, Token)]
         names_food = table.starts([w.text for w in words]) > 0 if words else False
-        if piece.text in _SIDES and not named:
+        if piece.text in TAGS.sides_accounting and not named:
             continue
-        if names_food and piece.text not in _SIDES:
+        if names_food and piece.text not in TAGS.sides_accounting:
             continue
         found |= {id(piece), *map(id, words)}
     return found

@@ -24,9 +24,8 @@ from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.unclaimed import Lost, Part
 from bot.understanding.pieces.drafts import Draft, join_moments
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-
-_HEADS = frozenset({":", "="})
 
 
 def leave_out(so_far: SoFar, clause: Clause) -> None:
@@ -64,7 +63,9 @@ def add_marks(so_far: SoFar, clause: Clause, following: Clause | None) -> None:
     if REPAIR in clause.leads and moment is not None and isinstance(last, Draft | MealDraft):
         repair_time(so_far, last, moment)
         return
-    heads = following is not None and (bool(_HEADS & following.leads) or (clause.strong and following.strong))
+    heads = following is not None and (
+        bool(TAGS.heads_adding & following.leads) or (clause.strong and following.strong)
+    )
     if isinstance(last, Draft) and not heads and not (last.moment and last.moment.has_clock):
         last.moment = join_moments(
             [*(m for m in marks if isinstance(m, Moment)), *filter(None, [last.moment])]

@@ -8,27 +8,17 @@ from itertools import pairwise
 from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
 from bot.understanding.foods.places import FILLER, is_place, without_place
-from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.foods.said import EATING
 from bot.understanding.pieces.drafts import Draft
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at
 from bot.understanding.states.activities import is_kin, read_activity
 from bot.understanding.states.feelings import read_feeling
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
-from bot.understanding.words.plain_words import PLACE_WORDS, is_plain
+from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-_JUDGES = word_set(
-    "nice good lovely great fine bad awful tasty delicious horrible ok okay amazing perfect "
-    "disgusting dry cold tiny small big crowded packed quiet busy long short "
-    "salty sweet yummy better worse best worst gross meh boring bland hot filling huge"
-)
-_WAS = word_set("was were is are tasted tastes looked felt smelled")
-_AGAIN = word_set("again another one same more also too once second other rest")
-LENGTH_TOO = frozenset({"each", "way", "total", "altogether", "there", "back", "home"})
 LEAST_HOUR, MOST_HOUR, LEAST_CLOCK = 5, 23, 100
-DISTANCES = frozenset({"km", "mile", "step", "metre"})
 
 
 def gives_reason(clause: Clause) -> bool:
@@ -42,11 +32,11 @@ def only_judges(clause: Clause) -> bool:
     if any(not isinstance(p, Token) for p in clause.pieces):
         return False
     words = clause.words
-    k = next((i for i, word in enumerate(words) if word in _WAS), 0)
+    k = next((i for i, word in enumerate(words) if word in TAGS.was), 0)
     return (
         0 < k < len(words) - 1
         and read_feeling(clause) is None
-        and bool(_JUDGES & set(words[k:]))
+        and bool(TAGS.judges & set(words[k:]))
         and all(map(is_plain, words[k:]))
         and not EATING & set(words)
     )
@@ -57,20 +47,21 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
 
     "the neighbours brought a trifle", "almost had the paella", "coriander tastes of soap to me", "5 units".
     """
-    words = [word.removesuffix("'s") for word in clause.words if word not in _BEFORE_SUBJECT]
+    words = [word.removesuffix("'s") for word in clause.words if word not in TAGS.before_subject]
     said = {word.removesuffix("'s") for word in clause.words}
-    mine = bool(_US & said)
+    mine = bool(TAGS.us & said)
     felt = read_feeling(clause)
     if felt is not None and felt.what == "bad night":
         return False  # "baby was up four times"
     if any(
-        (a in _NEARLY and b in _TAKES) or (a in _THIRD and b in _MOVES) for a, b in pairwise(clause.words)
+        (a in TAGS.nearly and b in TAGS.takes) or (a in TAGS.third and b in TAGS.moves)
+        for a, b in pairwise(clause.words)
     ):
         return True
-    mostly = [word for word in words if word not in _US]
-    if mostly and mostly[0] in _HANDED and not EATING & said:
+    mostly = [word for word in words if word not in TAGS.us]
+    if mostly and mostly[0] in TAGS.handed and not EATING & said:
         return True  # "sold all the tomatoes"
-    if not words or words[0] in _US:
+    if not words or words[0] in TAGS.us:
         return False
     if _is_of_somebody(clause, table) and not mine:
         return True
@@ -90,9 +81,9 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
 def _is_of_somebody(clause: Clause, table: FoodTable) -> bool:
     """Tell whether somebody who is no food ate: "the conductor ate four sausages"."""
     words = [piece.text if isinstance(piece, Token) else "" for piece in clause.pieces]
-    k = next((k for k, word in enumerate(words[: _MOST_WORDS_OF_SUBJECT + 1]) if word in _EATS), 0)
+    k = next((k for k, word in enumerate(words[: _MOST_WORDS_OF_SUBJECT + 1]) if word in TAGS.eats), 0)
     who = words[1:k]
-    if not who or not all(who) or words[0] not in _DETERMINERS:
+    if not who or not all(who) or words[0] not in TAGS.determiners_asides:
         return False
     return table.match(" ".join(who)) is None and table.match(who[-1]) is None
 
@@ -100,14 +91,8 @@ def _is_of_somebody(clause: Clause, table: FoodTable) -> bool:
 def compares_portion(clause: Clause) -> bool:
     """Tell whether a clause only sets how much it was against another time: "smaller portion than usual"."""
     words = set(clause.words)
-    told = bool(words & _MORE_OR_LESS) and bool(words & {"than", "as"} or words & _OF_PLATE)
-    return told and all(word in _MORE_OR_LESS | _OF_PLATE or is_plain(word) for word in words)
-
-
-_MORE_OR_LESS = word_set("smaller bigger larger less more same huge")
-_OF_PLATE = word_set(
-    "portion plate plateful helping serving bowl amount size than last usual normal night time before"
-)
+    told = bool(words & TAGS.more_or_less) and bool(words & {"than", "as"} or words & TAGS.of_plate)
+    return told and all(word in TAGS.more_or_less | TAGS.of_plate or is_plain(word) for word in words)
 
 
 def heads_others(clause: Clause, following: Clause | None) -> bool:
@@ -116,7 +101,7 @@ def heads_others(clause: Clause, following: Clause | None) -> bool:
         return False
     named = any(isinstance(p, SlotWord) for p in clause.pieces)
     owners = [word[:-2] for word in clause.words if word.endswith("'s")]
-    return named and any(owner in PEOPLE or is_kin(owner) for owner in owners)
+    return named and any(owner in TAGS.people_remarks or is_kin(owner) for owner in owners)
 
 
 def _verbs_of(clause: Clause, subject: str, behind: list[str]) -> set[str]:
@@ -135,30 +120,15 @@ def _only_tastes(clause: Clause, words: list[str]) -> bool:
 def _counts_units(clause: Clause, table: FoodTable) -> bool:
     """Tell whether a clause is about a dose: "took 5 units", which is no food."""
     counted = any(
-        isinstance(p, Amount) and word_at(clause.pieces, k + 1) in _DOSES for k, p in enumerate(clause.pieces)
+        isinstance(p, Amount) and word_at(clause.pieces, k + 1) in TAGS.doses
+        for k, p in enumerate(clause.pieces)
     )
-    return counted and not any(table.match(word) for word in clause.words if word not in _DOSES)
+    return counted and not any(table.match(word) for word in clause.words if word not in TAGS.doses)
 
 
-_DOSES = frozenset({"unit", "units", "iu"})
-_US = frozenset({"i", "i've", "i'd", "me", "we", "us", "we've"})
-_BEFORE_SUBJECT = word_set("the my our and but then while so his her their all of other a an both")
 _MOST_WORDS_OF_SUBJECT = 4
-_DETERMINERS = word_set("the my our his her their a an that this some")
-_EATS = word_set(
-    "ate eats had has scoffed nicked stole devoured demolished munched pinched swiped drank drinks"
-)
-_OTHERS = PEOPLE | word_set("he she they everyone others someone he's she's they're")
-_DOES = EATING | word_set(
-    "brought brings bringing made makes cooked bought is are was were has loves likes wants gets got ordered "
-    "tried offered left tastes thinks says ate served serves make made cook cooks prepared finished gave "
-    "has take takes took steals stole begged asked picked chose insisted"
-)
-_NEARLY = word_set("almost nearly didn't never can't cant cannot don't dont run ran sold")
-_HANDED = word_set("sold planted harvested delivered sowed")
-_THIRD = word_set("he she it nose dog who")
-_MOVES = word_set("runs walks jogs swims cycles climbs dances rides hikes rows")
-_TAKES = word_set("ordered had bought ate got went order buy get touch eat drink stand like out")
+_OTHERS = TAGS.people_remarks | TAGS.others
+_DOES = EATING | TAGS.does
 
 
 def tells_shift(clause: Clause) -> bool:
@@ -177,7 +147,7 @@ def tells_origin(pieces: Sequence[Piece], k: int) -> bool:
     if not isinstance(moment, Moment) or moment.has_clock or not moment.has_day:
         return False
     behind = word_at(pieces, k + 1)
-    return word_at(pieces, k - 1) in ("from", "as", "like", "than") or behind in _OF_A_DAY
+    return word_at(pieces, k - 1) in ("from", "as", "like", "than") or behind in TAGS.of_a_day
 
 
 def marks_of(pieces: Sequence[Piece]) -> list[Moment | SlotWord]:
@@ -187,9 +157,6 @@ def marks_of(pieces: Sequence[Piece]) -> list[Moment | SlotWord]:
         for k, p in enumerate(pieces)
         if isinstance(p, SlotWord) or (isinstance(p, Moment) and not tells_origin(pieces, k))
     ]
-
-
-_OF_A_DAY = frozenset({"leftover", "leftovers", "style", "roast", "special", "night's", "extra"})
 
 
 def is_filler(piece: Piece) -> bool:
@@ -234,14 +201,13 @@ def with_bare_time(clause: Clause, *, listed: bool = False) -> Clause:
 
 def _ends_in_place(pieces: Sequence[Piece]) -> bool:
     """Tell whether words end in where it was: "crepe at the market", "a sandwich at the desk"."""
-    if all(word_at(pieces, k) in PLACE_WORDS for k in range(len(pieces))):
+    if all(word_at(pieces, k) in TAGS.place_words for k in range(len(pieces))):
         return True  # "canteen 12"
     behind = [word_at(pieces, k) for k in range(max(0, len(pieces) - _MOST_OF_PLACE), len(pieces))]
-    return behind[-1] in PLACE_WORDS and bool(_AT & set(behind[:-1]))
+    return behind[-1] in TAGS.place_words and bool(TAGS.at & set(behind[:-1]))
 
 
 _MOST_OF_PLACE = 4
-_AT = frozenset({"at", "in", "from", "by", "on"})
 
 
 def _with_hour_of(clause: Clause, last: Amount) -> Clause:
@@ -258,21 +224,21 @@ def food_before(clause: Clause) -> Clause | None:
     for i, piece in enumerate(clause.pieces):
         if isinstance(piece, Token) and read_activity(Clause((piece,))) is not None:
             before = list(clause.pieces[:i])
-            side = next((k for k, p in enumerate(before) if getattr(p, "text", "") in _BESIDE), None)
+            side = next(
+                (k for k, p in enumerate(before) if getattr(p, "text", "") in TAGS.beside_asides), None
+            )
             if side is not None:  # "a coffee before going to the gym"
                 before = before[:side]
             while before and isinstance(before[-1], Amount) and before[-1].unit == "min":
                 before.pop()
             has_amount = any(
-                isinstance(p, Amount) and p.unit not in DISTANCES | {"min"} and not p.article for p in before
+                isinstance(p, Amount) and p.unit not in TAGS.distances | {"min"} and not p.article
+                for p in before
             )
             named = any(isinstance(p, Token) and not is_filler(p) for p in before)
             found = named and (has_amount or side is not None)
             return Clause(tuple(before), clause.leads, clause.strong) if found else None
     return None
-
-
-_BESIDE = frozenset({"before", "after", "following"})
 
 
 def is_still_to_come(draft: Draft, food: Clause) -> bool:
@@ -284,8 +250,10 @@ def is_still_to_come(draft: Draft, food: Clause) -> bool:
 
 def without_bare_place(clause: Clause, table: FoodTable) -> Clause:
     """Leave out where it was, where a clause holds nothing but that and times: "lunch at the terminus"."""
-    named = all(isinstance(p, Token) and p.text in PLACE_WORDS for p in clause.pieces)  # "..., diner, 6 am"
-    named = named or (1 < len(clause.words) <= 3 and clause.words[-1] in _SELLS and not _measures(clause))
+    named = all(
+        isinstance(p, Token) and p.text in TAGS.place_words for p in clause.pieces
+    )  # "..., diner, 6 am"
+    named = named or (1 < len(clause.words) <= 3 and clause.words[-1] in TAGS.sells and not _measures(clause))
     kept = [] if named or is_place(clause.pieces, table) else without_place(clause.pieces, table)
     if any(isinstance(p, Amount | Token) and not is_filler(p) for p in kept):
         return clause
@@ -296,8 +264,6 @@ def _measures(clause: Clause) -> bool:
     return any(isinstance(p, Amount) for p in clause.pieces)
 
 
-_SELLS = word_set("garden shop stall market place joint van festival parlour truck stand")
-"""Last words of where food is had: "beer garden", "kebab shop"."""
 _POWER = re.compile(r"\d+(?:[.,]\d+)?e\+?\d+")
 
 
@@ -308,11 +274,11 @@ def is_vast(token: Token) -> bool:
 
 def says_length(piece: Piece) -> bool:
     """Tell whether a word belongs to a length or a span: "each way", "till"."""
-    return isinstance(piece, Token) and piece.text in LENGTH_TOO | {"to", "till", "til", "until"}
+    return isinstance(piece, Token) and piece.text in TAGS.length_too | {"to", "till", "til", "until"}
 
 
 def is_again(piece: Piece) -> bool:
     """Tell whether a piece only says that something happened once more."""
     if isinstance(piece, Amount):
         return piece.article or piece.share or (piece.value == 1 and not piece.unit)
-    return isinstance(piece, Token) and piece.text in _AGAIN
+    return isinstance(piece, Token) and piece.text in TAGS.again

@@ -4,26 +4,16 @@ from collections.abc import Sequence
 from itertools import islice
 
 from bot.understanding.foods.places import FILLER
-from bot.understanding.foods.remarks import PEOPLE
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, word_at, words_match
 from bot.understanding.states.activities import is_kin
-from bot.understanding.states.feelings import FEELINGS, NO_FEELING, ONLY_FELT
+from bot.understanding.states.feelings import FEELINGS, ONLY_FELT
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-# A verb of another kind begins a clause even without a separator ("2 eggs walked 10 min").
-_VERBS = word_set(
-    "walked ran cycled swam woke wake slept synced rose jogged hiked biked danced hoovered mowed napped "
-    "dozed strolled gardened"
-)
-_BEFORE_VERB = word_set(
-    "power speed barely hardly only finally really never didn't didnt not then have would could should"
-)
-_MAY_BE_SYNCED = word_set("sensor phone data everything app reader readings it cgm")
 # The only words that a few rules below are about; asking first makes long notes quick to read.
-MAY_OPEN = _VERBS | {"got", "up", "down", "went", "going", "fell", "bed", "alarm", "didnt", "didn't"}
+MAY_OPEN = TAGS.verbs | TAGS.may_open
 _OPENING = (
     ("got", "up"),
     ("went", "to", "bed"),
@@ -40,12 +30,12 @@ _OPENING = (
 
 def begins_other(piece: Piece, current: Sequence[Piece]) -> bool:
     """Tell whether a verb of another kind begins a clause ("2 eggs walked 10 min")."""
-    if not isinstance(piece, Token) or piece.text not in _VERBS:
+    if not isinstance(piece, Token) or piece.text not in TAGS.verbs:
         return False
     before = word_at(current, len(current) - 1)
-    if not current or before in _BEFORE_VERB or before in PEOPLE or is_kin(before):
+    if not current or before in TAGS.before_verb_starts or before in TAGS.people_remarks or is_kin(before):
         return False
-    passive = _MAY_BE_SYNCED if piece.text == "synced" else frozenset()  # "phone synced 7:45"
+    passive = TAGS.may_be_synced if piece.text == "synced" else frozenset()  # "phone synced 7:45"
     return any(isinstance(p, Token) and p.text not in FILLER | passive for p in current)
 
 
@@ -58,28 +48,13 @@ def tells_eaten(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bo
     return word_at(current, len(current) - 1) not in _WHO  # "the kids left half a banana"
 
 
-_WHO = PEOPLE | {"i", "we", "he", "she", "they", "only"}
+_WHO = TAGS.people_remarks | TAGS.who
 
 
 def _is_bare_value(piece: Piece | None) -> bool:
     return isinstance(piece, Amount) and not (piece.unit or piece.article or piece.vague or piece.size)
 
 
-FELT = frozenset({"feeling", "felt", "feel"})
-_I = word_set("i i've ive we we've")
-_AM = word_set("i'm im")
-_LEANED_ON = word_set(
-    "what that which than as when while if because bc cos cuz before after where how like since until till "
-    "whatever everything all so and but only then who"
-)
-"""A subject behind these opens nothing of its own: "before I ate", "all I had"."""
-_DID = word_set(
-    "only just also didn't didnt skipped felt feel slept woke walked ran went walk swam cycled picked "
-    "nibbled tasted tried shared stole nicked pinched finished was am sat"
-)
-_TOOK_IN = word_set("had ate drank took eat drink have take")
-_BEFORE_FOOD = word_set("the my some just only of our this that")
-_NOT_FELT = word_set("i we not didn't didnt don't dont was still never been and i'm im")
 _MOST_BEFORE_FEELING = 3
 
 
@@ -96,7 +71,7 @@ def begins_said(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bo
 def _begins_eating(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "had" begins what was eaten behind a movement: "walked 35 min had an apple"."""
     timed = isinstance(current[-1], Moment) or getattr(current[-1], "minutes", None) is not None
-    if word_at(pieces, i) not in _TOOK_IN or not timed:
+    if word_at(pieces, i) not in TAGS.took_in or not timed:
         return False
     return find_movement([p.text for p in current if isinstance(p, Token)]) is not None
 
@@ -107,12 +82,9 @@ def _begins_now(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bo
     if not isinstance(piece, Moment) or piece.ago_min != 0 or not any(map(_is_decimal, current)):
         return False
     k = i + 1
-    while word_at(pieces, k) in _NOW_IS:
+    while word_at(pieces, k) in TAGS.now_is:
         k += 1
     return k < len(pieces) and _is_decimal(pieces[k])
-
-
-_NOW_IS = word_set("its it's is down up back to at")
 
 
 def _is_decimal(piece: Piece) -> bool:
@@ -124,16 +96,20 @@ def _begins_subject(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -
 
     "the soup I had at 3" is one clause, and so is "mum made stew I had 2 bowls".
     """
-    if word_at(pieces, i) not in _I or word_at(current, len(current) - 1) in _LEANED_ON or not _told(current):
+    if (
+        word_at(pieces, i) not in TAGS.i
+        or word_at(current, len(current) - 1) in TAGS.leaned_on
+        or not _told(current)
+    ):
         return False
     did = word_at(pieces, i + 1)
-    if did in _DID:
+    if did in TAGS.did:
         return len(current) > 1
     k = i + 2
-    while k < len(pieces) and (isinstance(pieces[k], Amount) or word_at(pieces, k) in _BEFORE_FOOD):
+    while k < len(pieces) and (isinstance(pieces[k], Amount) or word_at(pieces, k) in TAGS.before_food):
         k += 1
     named = word_at(pieces, k)
-    if did not in _TOOK_IN:
+    if did not in TAGS.took_in:
         return False
     # "half a kilo of wine for the table I had 2 glasses"
     parted = k > i + 2 and any(isinstance(p, Amount) and not (p.article or p.vague) for p in current)
@@ -146,12 +122,16 @@ def _begins_felt(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
     timed = isinstance(current[-1], Moment) or getattr(current[-1], "minutes", None) is not None
     if timed and opens in FEELINGS and opens not in ONLY_FELT and _told(current):
         return True  # "dancing 9 till 11 knackered but happy"
-    if opens not in FELT | _AM or before in _NOT_FELT | _LEANED_ON or not _told(current):
+    if (
+        opens not in TAGS.felt | TAGS.am_starts
+        or before in TAGS.not_felt | TAGS.leaned_on
+        or not _told(current)
+    ):
         return False
     near = [word_at(pieces, k) for k in range(i + 1, i + 1 + _MOST_BEFORE_FEELING)]
     at = next((k for k, word in enumerate(near) if word in FEELINGS), None)
     if at is None:
-        return opens in ("felt", "feeling") and near[0].isalpha() and near[0] not in NO_FEELING
+        return opens in ("felt", "feeling") and near[0].isalpha() and near[0] not in TAGS.no_feeling
     return all(is_plain(word) or word.endswith("ly") for word in near[:at])
 
 
@@ -162,11 +142,7 @@ def _told(current: Sequence[Piece]) -> bool:
 
 def is_value_or_time(piece: Piece) -> bool:
     """Tell whether a piece is a bare number, a time or a word beside a glucose value."""
-    return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in _VALUED
-
-
-_AGAIN = word_set("again at by around about")
-_TO_THE_BED = word_set("to in before of my the from off for after bath into till until")
+    return isinstance(piece, Moment) or _is_bare_value(piece) or getattr(piece, "text", "") in TAGS.valued
 
 
 def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
@@ -174,60 +150,63 @@ def gets_up(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     timed = bool(current) and isinstance(current[-1], Moment)
     if word_at(pieces, i) == "bed":
         at = i + 2 if word_at(pieces, i + 1) in ("by", "about", "around") else i + 1
-        to = word_at(current, len(current) - 1) in _TO_THE_BED
+        to = word_at(current, len(current) - 1) in TAGS.to_the_bed
         when = pieces[at] if at < len(pieces) else None
         return isinstance(when, Moment) and when.until is None and not to and _told(current)
     if any(words_match(pieces, i, said) for said in _OPENING):
         return any(isinstance(p, Moment) for p in current)
-    at = i + 2 if word_at(pieces, i + 1) in _AGAIN else i + 1
+    at = i + 2 if word_at(pieces, i + 1) in TAGS.again_starts else i + 1
     when = pieces[at] if at < len(pieces) else None
     hour = isinstance(when, Moment) or (_is_bare_value(when) and at + 1 == len(pieces))
     return timed and hour and word_at(pieces, i) in ("up", "down")
 
 
-_MEASURED = word_set("glucose bg bs cgm sensor meter")
-_SAYS = word_set("says said shows showed reads read was is at")
-_BEFORE_MEASURED = word_set("my the a blood this new current latest last second other finger prick")
-
-
 def begins_measured(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "glucose" opens a reading behind something else ("toast 8am glucose 7.1")."""
-    told = i + 2 if word_at(pieces, i + 1) in _SAYS else i + 1
+    told = i + 2 if word_at(pieces, i + 1) in TAGS.says else i + 1
     value = pieces[told] if told < len(pieces) else None
-    if word_at(pieces, i) not in _MEASURED or not isinstance(value, Amount) or not _is_bare_value(value):
+    if (
+        word_at(pieces, i) not in TAGS.measured_starts
+        or not isinstance(value, Amount)
+        or not _is_bare_value(value)
+    ):
         return False
     if not (value.decimal or value.value >= LEAST_WHOLE):
         return False
-    return any(not isinstance(p, Token) or p.text not in FILLER | _BEFORE_MEASURED for p in current)
+    return any(not isinstance(p, Token) or p.text not in FILLER | TAGS.before_measured for p in current)
 
 
 def begins_side(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "post" begins the second value of "pre 92 post 141" or "98 before 130 after"."""
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     values = [p for p in current if isinstance(p, Amount)]
-    if len(current) > 1 and values == [current[-1]] and word_at(current, 0) in SIDES and values[0].decimal:
+    if (
+        len(current) > 1
+        and values == [current[-1]]
+        and word_at(current, 0) in TAGS.sides_starts
+        and values[0].decimal
+    ):
         return True  # "before toast 5.0 after toast 7.9"
     words = {p.text for p in current if isinstance(p, Token)}
     if len(values) != 1 or not isinstance(following, Amount) or following.decimal != values[0].decimal:
         return False
-    if word_at(pieces, i + 2) in SIDES:
+    if word_at(pieces, i + 2) in TAGS.sides_starts:
         return False  # the sides stand behind: "5.6 before 7.1 after"
-    return _is_bare_value(values[0]) and _is_bare_value(following) and words <= SIDES | _VALUED
+    return (
+        _is_bare_value(values[0]) and _is_bare_value(following) and words <= TAGS.sides_starts | TAGS.valued
+    )
 
 
 def _begins_sided(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether a value begins behind "5.6 before": its own side stands behind it as well."""
-    if len(current) < 2 or not _is_bare_value(pieces[i]) or word_at(pieces, i + 1) not in SIDES:
+    if len(current) < 2 or not _is_bare_value(pieces[i]) or word_at(pieces, i + 1) not in TAGS.sides_starts:
         return False
-    return word_at(current, len(current) - 1) in SIDES and _is_bare_value(current[-2])
+    return word_at(current, len(current) - 1) in TAGS.sides_starts and _is_bare_value(current[-2])
 
 
 LEAST_WHOLE = 40.0
 """From here on a whole number behind "glucose" is its value in mg/dL."""
 _NEAR = 30  # no clause has so many times before its first word; a strange text may, and is not searched
-SIDES = word_set("pre post before after then now")
-_RANG = word_set("alarm alert alarmed beeped beeping rang low high")
-_VALUED = word_set("glucose bg sugar sugars blood reading readings bs fasting was is")
 
 
 def begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
@@ -242,7 +221,7 @@ def begins_timed(piece: Piece, current: Sequence[Piece]) -> bool:
         return False
     if (
         _is_bare_value(current[-1])
-        and word_at(current, 0) not in SIDES
+        and word_at(current, 0) not in TAGS.sides_starts
         and sum(isinstance(p, Moment) and p.has_clock for p in current) == 1
     ):
         return True  # "7am 95 9am 130"
@@ -269,11 +248,11 @@ def begins_value(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
         isinstance(moment, Moment)
         and moment.has_clock
         and isinstance(value, Token)
-        and value.text not in _RANG
+        and value.text not in TAGS.rang
     ):
         after = pieces[i + 1] if i + 1 < len(pieces) else None
         # "2 eggs on toast 8am 5.6": no word follows that the number may count.
-        return not isinstance(after, Token) or after.kind == "mark" or after.text in SIDES
+        return not isinstance(after, Token) or after.kind == "mark" or after.text in TAGS.sides_starts
     if len(current) != 2:
         return False
     return isinstance(value, Amount) and value.decimal and isinstance(moment, Moment) and moment.has_clock

@@ -8,9 +8,7 @@ from itertools import takewhile
 
 from bot.foodtable import FoodTable
 from bot.understanding.notes.clause_starts import (
-    FELT,
     MAY_OPEN,
-    SIDES,
     begins_measured,
     begins_other,
     begins_said,
@@ -22,36 +20,13 @@ from bot.understanding.notes.clause_starts import (
     tells_eaten,
 )
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
-STRONG = frozenset({"\n", ";", ".", "!", "?"})
-_MARKS = frozenset({",", "&", "+", ":", "(", ")", "-", "/", "="}) | STRONG
-_WORDS = frozenset(
-    {
-        "and",
-        "with",
-        "then",
-        "plus",
-        "but",
-        "on",
-        "or",
-        "nor",
-        "alongside",
-        "over",
-        "into",
-        "incl",
-        "including",
-        "without",
-        "n",
-        "because",
-        "bc",
-        "while",
-        "when",
-    }
-)
+_MARKS = TAGS.marks_clauses | TAGS.strong
 
 _ELSEWHERE = {
     "with": "mit avec au aux con z com cu ile",
@@ -67,36 +42,17 @@ _PHRASES: dict[tuple[str, ...], str] = {
     ).items()
     for phrase in table["phrases"].split(",")
 }
-_MAY_SKIP = frozenset({"skipped", "missed"})
 _TAKEN_OUT = frozenset(
     {("taken", "out"), ("taken", "off"), ("left", "out"), ("left", "off"), ("picked", "out")}
 )
-_SENSOR = frozenset({"sensor", "cgm", "patch"})
-_NO_FOOD_BEHIND_ON = word_set("waking rising getting arrival shift call break holiday site duty telly tv")
-_NOT_ON = frozenset({"the", "my", "its", "left", "right", "upper", "arm", ",", ".", "!", "\n", ";"})
 _BY_FIRST = {
     word: sorted((p for p in _PHRASES if p[0] == word), key=len, reverse=True) for word, *_ in _PHRASES
 }
-# What "without" still covers after "and": "coffee without milk and sugar".
-_LEFT_OUT_TOO = word_set(
-    "sugar milk butter salt cream dressing sauce jam oil cheese sweetener mayo bacon onion onions "
-    "gravy syrup "
-    "croutons ketchup pickle pickles olives lettuce tomato honey mustard icing crust skin"
-)
 NEGATED = "without"
 REPAIR = "repair"
 """The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
 
-_REPAIRS = frozenset({"sorry", "no", "wait", "actually", "rather"})
-_RAN = frozenset({"ran", "run", "running", "went", "came"})
-_BEHIND_SO = word_set(
-    "i we i'm i've had ate only just no skipped went took walked did drank made got craving then now having "
-    "early late quick"
-)
-_MEAL_WAS = word_set("light late early quick proper heavy nice")
 _WITHIN_NAMES = word_set(" ".join(["over in no from", *_ELSEWHERE.values()]))
-
-_FELT_BEHIND_NO = frozenset({"energy", "sleep"})  # "no energy" tells how one feels
 
 
 def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
@@ -119,7 +75,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         if begun:
             clauses.append(replace(_close(current, leads, clauses), inside=inside))
             current, leads = [], {begun}
-        if word in _MAY_SKIP and _skips_named(pieces, i, current):
+        if word in TAGS.may_skip and _skips_named(pieces, i, current):
             current.pop()
             i += 1
             continue
@@ -151,12 +107,12 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
     word = word_at(pieces, i)
     if word in MAY_OPEN and (begins_other(pieces[i], current) or gets_up(pieces, i, current)):
         return "verb"
-    if word in FELT and current and all(map(is_value_or_time, current)):
+    if word in TAGS.felt and current and all(map(is_value_or_time, current)):
         return "and"  # "4.1 feeling shaky"
     if current and (begins_said(pieces, i, current) or tells_eaten(pieces, i, current)):
         return ","
     valued = isinstance(pieces[i], Amount) and begins_value(pieces, i, current)
-    sided = word in SIDES and begins_side(pieces, i, current)
+    sided = word in TAGS.sides_starts and begins_side(pieces, i, current)
     begins = valued or sided or begins_measured(pieces, i, current) or begins_timed(pieces[i], current)
     return "," if begins else ""
 
@@ -164,7 +120,7 @@ def _begins(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> str:
 def _describes_meal(piece: Piece) -> bool:
     """Tell whether what stands before a meal's name says nothing of its foods ("a light lunch")."""
     if isinstance(piece, Token):
-        return piece.text in _MEAL_WAS
+        return piece.text in TAGS.meal_was
     return isinstance(piece, Amount) and bool(piece.size or piece.article) and not (piece.unit or piece.share)
 
 
@@ -180,7 +136,7 @@ def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
 
 
 def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
-    clause = Clause(tuple(pieces), frozenset(leads), bool(leads & STRONG))
+    clause = Clause(tuple(pieces), frozenset(leads), bool(leads & TAGS.strong))
     if NEGATED in leads:
         return clause
     negated = replace(clause, leads=clause.leads | {NEGATED})
@@ -190,7 +146,7 @@ def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause
     if before and NEGATED in before[-1].leads:
         bare = all(isinstance(p, Token) for p in pieces)
         both = "the" in words and "the" in before[-1].words
-        too = bool(words) and (set(words) <= _LEFT_OUT_TOO or both)
+        too = bool(words) and (set(words) <= TAGS.left_out_too or both)
         if leads & {"or", "nor"} or (bare and leads == {"and"} and too):
             return negated
     return clause
@@ -206,7 +162,7 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     phrase = _phrase_at(pieces, i)
     if phrase:
         return _PHRASES[phrase], len(phrase)
-    if piece.text in _REPAIRS and 0 < i < len(pieces) - 1:
+    if piece.text in TAGS.repairs and 0 < i < len(pieces) - 1:
         before, after = pieces[i - 1], pieces[i + 1]
         if isinstance(before, Moment) and isinstance(after, Moment):
             return REPAIR, 1  # "soup at 6 sorry 6:30"
@@ -215,15 +171,19 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     lead = _lead_of(piece.text, pieces, i, current)
     if lead:
         return lead, 1
-    return (piece.text, 1) if piece.text in _WORDS and _separates(piece.text, pieces, i, current) else ("", 0)
+    return (
+        (piece.text, 1)
+        if piece.text in TAGS.words and _separates(piece.text, pieces, i, current)
+        else ("", 0)
+    )
 
 
 def _phrase_at(pieces: Sequence[Piece], i: int) -> tuple[str, ...]:
     """Return the phrase at `i` that stands for a separator ("topped with", "no wait"), () for none."""
     word = word_at(pieces, i)
-    if word not in _BY_FIRST or _is_number_sign(pieces, i) or word_at(pieces, i + 1) in _FELT_BEHIND_NO:
+    if word not in _BY_FIRST or _is_number_sign(pieces, i) or word_at(pieces, i + 1) in TAGS.felt_behind_no:
         return ()
-    if word == "no" and (i + 1 == len(pieces) or word_at(pieces, i + 1) in STRONG):
+    if word == "no" and (i + 1 == len(pieces) or word_at(pieces, i + 1) in TAGS.strong):
         return ()  # "I said no."
     for phrase in _BY_FIRST[word]:
         within = 0 < i < len(pieces) - len(phrase)
@@ -238,8 +198,8 @@ def _lead_of(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Piece
     if word == "so" and current:
         counted = i + 1 < len(pieces) and isinstance(pieces[i + 1], Amount | SlotWord)
         named = after.isalpha() and not is_plain(after)
-        return "," if counted or named or after in _BEHIND_SO else ""  # "tired, so 3 coffees"
-    if word == "less" and after in _LEFT_OUT_TOO:
+        return "," if counted or named or after in TAGS.behind_so else ""  # "tired, so 3 coffees"
+    if word == "less" and after in TAGS.left_out_too:
         return NEGATED
     if word in ("med", "met") and current and not is_plain(word_at(pieces, i - 1)):  # no "medium", no "I met"
         return "with" if after.isalpha() and not is_plain(after) and after not in ("rare", "well") else ""
@@ -251,54 +211,45 @@ def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Pie
     """Tell whether "over", "with" or "on" parts two foods; "ran over", "down with" and "on foot" do not."""
     before, after = word_at(pieces, i - 1), word_at(pieces, i + 1)
     if word == "over":
-        return before not in _RAN | MOVEMENTS.keys() and after not in ("to", "there", "here", "at")
+        return before not in TAGS.ran | MOVEMENTS.keys() and after not in ("to", "there", "here", "at")
     if word == "into":
-        return before not in _RAN | MOVEMENTS.keys()
+        return before not in TAGS.ran | MOVEMENTS.keys()
     if word == "with":
         return before != "down"
     if word != "on":
         return True
-    if after == "foot" or before in _SENSOR or _SENSOR & {word_at(pieces, k) for k in range(i + 1, i + 5)}:
+    if (
+        after == "foot"
+        or before in TAGS.sensor_clauses
+        or TAGS.sensor_clauses & {word_at(pieces, k) for k in range(i + 1, i + 5)}
+    ):
         return False  # "stuck on a new sensor"
     following = pieces[i + 1] if i + 1 < len(pieces) else None
-    food_follows = isinstance(following, Token | Amount) and after not in _NOT_ON
-    return after not in _NO_FOOD_BEHIND_ON and (bool(current) or before == ")") and food_follows
-
-
-_FILLED = word_set(
-    "sandwich sandwiches sarnie sarnies wrap wraps roll rolls taco tacos toastie toasties bagel bagels "
-    "sub subs baguette baguettes bap baps panini paninis omelette omelettes omelet quesadilla quesadillas "
-    "burrito burritos butty butties barm cob melt biscuits pasty pasties pie pies quiche quiches "
-    "empanadas"
-)
-_FILLS = word_set(
-    "egg bacon sausage ham cheese chicken turkey beef steak tuna salmon mushroom spinach onion bean leek "
-    "potato pork cheddar brie feta halloumi lamb prawn pepper pesto tomato chorizo salami avocado avo"
-)
+    food_follows = isinstance(following, Token | Amount) and after not in TAGS.not_on
+    return after not in TAGS.no_food_behind_on and (bool(current) or before == ")") and food_follows
 
 
 def _fills(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> bool:
     """Tell whether "and" at `i` joins two fillings of one thing: "two egg and sausage rolls"."""
-    if word_at(current, len(current) - 1) not in _FILLS:
+    if word_at(current, len(current) - 1) not in TAGS.fills:
         return False
     before = current[:-1]
     counted = [p for p in before if isinstance(p, Amount) and not p.article]
     if any(not isinstance(p, Amount) for p in before) or any(p.unit or p.vague for p in counted):
         return False
-    last = i + 3 if word_at(pieces, i + 2) not in _FILLED else i + 2
+    last = i + 3 if word_at(pieces, i + 2) not in TAGS.filled else i + 2
     head = word_at(pieces, last)
-    known = word_at(pieces, i + 1) in _FILLS or (word_at(pieces, i + 1) == "salad" and not counted)
-    return known and head in _FILLED and (not counted or head.endswith("s") or counted[0].value <= 1)
+    known = word_at(pieces, i + 1) in TAGS.fills or (word_at(pieces, i + 1) == "salad" and not counted)
+    return known and head in TAGS.filled and (not counted or head.endswith("s") or counted[0].value <= 1)
 
 
-_SAUCES = frozenset({"sauce", "gravy"})
 _MOST_WORDS_OF_SAUCE = 4
 
 
 def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
     words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
-    before = takewhile(lambda word: word.isalpha() and word not in _WORDS, words)
-    return any(word in _SAUCES for word in before)
+    before = takewhile(lambda word: word.isalpha() and word not in TAGS.words, words)
+    return any(word in TAGS.sauces for word in before)
 
 
 def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:
@@ -313,14 +264,14 @@ def _known_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
     words: list[str] = []
     held = False
     for piece in pieces[i : i + 8]:
-        if not isinstance(piece, Token) or piece.kind not in ("word", "mark") or piece.text in STRONG:
+        if not isinstance(piece, Token) or piece.kind not in ("word", "mark") or piece.text in TAGS.strong:
             break
         if piece.kind == "mark" and piece.text != "&":
             break
         word = "and" if piece.text in ("&", "n") else piece.text
-        held = held or (bool(words) and (word in _WORDS or word in _WITHIN_NAMES))
+        held = held or (bool(words) and (word in TAGS.words or word in _WITHIN_NAMES))
         words.append(word)
-    if not held or words[0] in _WORDS:
+    if not held or words[0] in TAGS.words:
         return 0
     known = table.starts(words)
-    return known if any(w in _WORDS or w in _WITHIN_NAMES for w in words[1:known]) else 0
+    return known if any(w in TAGS.words or w in _WITHIN_NAMES for w in words[1:known]) else 0

@@ -6,12 +6,7 @@ from itertools import pairwise
 from bot.foodtable import FoodTable
 from bot.understanding.foods.meals import FoodClause, MealDraft
 from bot.understanding.foods.said import Said
-from bot.understanding.notes.asides import (
-    LENGTH_TOO,
-    is_again,
-    is_filler,
-    says_length,
-)
+from bot.understanding.notes.asides import is_again, is_filler, says_length
 from bot.understanding.notes.clauses import REPAIR
 from bot.understanding.notes.so_far import SoFar
 from bot.understanding.pieces.drafts import Draft, bare_span, join_moments, moment_of
@@ -35,10 +30,10 @@ from bot.understanding.states.sleep_and_sensor import (
     read_sleep,
     says_body_place,
 )
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENT_WORDS, find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
 
 def heads_line(clause: Clause, following: Clause | None, table: FoodTable) -> bool:
@@ -49,13 +44,10 @@ def heads_line(clause: Clause, following: Clause | None, table: FoodTable) -> bo
     return told and table.match(clause.words[0]) is None
 
 
-_ON_THE_WAY = word_set("went came arrived left drove returned landed")
-
-
 def tells_of_way(clause: Clause) -> bool:
     """Tell whether a clause only says when someone came or went: "came home late 12:30", "got in at 6"."""
     words = set(clause.words)
-    went = bool(words & _ON_THE_WAY) or ("got" in words and bool(words & {"home", "in", "back"}))
+    went = bool(words & TAGS.on_the_way) or ("got" in words and bool(words & {"home", "in", "back"}))
     timed = any(isinstance(p, Moment) and p.has_clock for p in clause.pieces)
     return went and timed and all(isinstance(p, Moment) or is_plain_word(p) for p in clause.pieces)
 
@@ -67,7 +59,7 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
         length = next(p for p in clause.pieces if isinstance(p, Amount))
         last.moment = Moment(length.start, length.end, after_min=length.minutes, side="after")
         return True
-    put_on = last is not None and last.kind == "sensor" and set(clause.words) <= _PUT_ON
+    put_on = last is not None and last.kind == "sensor" and set(clause.words) <= TAGS.put_on
     if put_on and last is not None and last.moment is None and moment_of(clause) is not None:
         add_moment(last, clause, moment_of(clause))
         return True
@@ -82,7 +74,7 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
     bare = all(isinstance(p, Moment | Amount) or is_filler(p) or says_length(p) for p in clause.pieces)
     told = last.kind == "activity" and bare_length(clause) is not None and all(map(is_plain, clause.words))
     told = told or (
-        last.kind == "activity" and bare_length(clause) is not None and set(clause.words) <= _ROUGHLY
+        last.kind == "activity" and bare_length(clause) is not None and set(clause.words) <= TAGS.roughly
     )
     company = all(is_plain(word) or word in MOVEMENT_WORDS for word in clause.words)
     timed = bool(clause.moments) or bare_length(clause) is not None
@@ -106,7 +98,7 @@ def completes_draft(so_far: SoFar, clause: Clause) -> bool:
         if beside and minutes is None and not (last.moment and last.moment.has_clock):
             add_moment(last, clause, moment)
             return True
-        if minutes is None and set(clause.words) & LENGTH_TOO and not hours_in(clause):
+        if minutes is None and set(clause.words) & TAGS.length_too and not hours_in(clause):
             return True
         if minutes is None or last.minutes is not None:
             return False
@@ -120,10 +112,6 @@ def _each_way(clause: Clause) -> float | None:
     hours = hours_in(clause)
     told = "each" in clause.words and len(hours) == 1
     return hours[0].value if told and SHORTEST_MIN <= hours[0].value <= LONGEST_MIN else None
-
-
-_ROUGHLY = word_set("roughly approx approximately ish give take so or about")
-_PUT_ON = word_set("put it on in applied stuck started went i just is was at the arm")
 
 
 def _so_long_after(clause: Clause) -> bool:
@@ -214,12 +202,9 @@ def says_again(so_far: SoFar, clause: Clause) -> bool:
     return bool(foods)
 
 
-_HOW = word_set("cold warm hot reheated the for at now of it my that")
-
-
 def _tells_how(piece: Piece) -> bool:
     """Tell whether a word only says how the rest was eaten: "the other half, cold"."""
-    return isinstance(piece, Token) and piece.text in _HOW
+    return isinstance(piece, Token) and piece.text in TAGS.how
 
 
 def _other_part(food: Said) -> Said:

@@ -13,6 +13,7 @@ from bot.understanding.pieces.instants import NIGHT_ENDS, resolve
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
 from bot.understanding.states.feelings import NAMES
 from bot.understanding.states.nights import resolve_sleep
+from bot.understanding.words.lexicon import TAGS
 
 # One state said in two words is noted once, under the first.
 _SYMPTOMS = {
@@ -105,16 +106,12 @@ def _is_one_movement(first: Draft, second: Draft) -> bool:
     return same and first.minutes is None and (told or not second.clause.strong)
 
 
-_FELL_ASLEEP = frozenset({"asleep", "drop", "dropped", "nodded", "drifted", "sleep"})
-"""What came of going to bed: "bed at ten, asleep by midnight" is a night from midnight on."""
-
-
 def _is_one_night(first: Draft, second: Draft) -> bool:
     if "nap" in (first.what, second.what):
         return False
     ends = {first.what, second.what}
     if ends == {"bed"}:
-        return bool(_FELL_ASLEEP & set(second.clause.words))
+        return bool(TAGS.fell_asleep & set(second.clause.words))
     if ends == {"woke"}:
         return bool({"snoozed", "dozed"} & set(second.clause.words))
     if ends == {"bed", "woke"}:

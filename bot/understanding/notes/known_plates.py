@@ -8,13 +8,12 @@ from bot.foodtable.words import plain_word
 from bot.model.entries import Meal
 from bot.understanding.context import Context
 from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 STILL_NAMED, STILL_WITH = timedelta(hours=3), timedelta(hours=18)
 """So long a plate is what "the pasta" means, and what "with the pasta" does."""
-_SIDES = frozenset({"after", "before"})
-_BESIDE = _SIDES | {"with", "alongside"}
-_THE = frozenset({"the", "my", "that", "this", "those"})
+_BESIDE = TAGS.sides_plates | {"with", "alongside"}
 _MOST_WORDS = 4
 _MOST_HEAD = 12
 _MISSING = re.compile(
@@ -32,7 +31,7 @@ def fold_known(pieces: Sequence[Piece], context: Context) -> list[Piece]:
     """
     pieces = _without_head(pieces)
     beside = {word_at(pieces, i) for i in range(len(pieces))} & _BESIDE
-    since = STILL_NAMED if beside & _SIDES else STILL_WITH
+    since = STILL_NAMED if beside & TAGS.sides_plates else STILL_WITH
     plates = _plates(context, since) if beside else ()
     folded: list[Piece] = []
     i = 0
@@ -41,7 +40,7 @@ def fold_known(pieces: Sequence[Piece], context: Context) -> list[Piece]:
         if not slot:
             folded.append(pieces[i])
             end = i + 1
-        elif word_at(pieces, i) in _SIDES:
+        elif word_at(pieces, i) in TAGS.sides_plates:
             side = word_at(pieces, i)
             folded.append(Moment(pieces[i].start, pieces[end - 1].end, side=side, side_slot=slot))
         i = end
@@ -74,8 +73,8 @@ def _plate_at(
 ) -> tuple[str, int]:
     """Return the meal that "after the pasta" at `i` names by its food, and where it ends; "" for none."""
     beside = word_at(pieces, i)
-    j = i + 1 + (word_at(pieces, i + 1) in _THE)
-    if not plates or beside not in _BESIDE or (beside not in _SIDES and (j == i + 1 or not i)):
+    j = i + 1 + (word_at(pieces, i + 1) in TAGS.the_plates)
+    if not plates or beside not in _BESIDE or (beside not in TAGS.sides_plates and (j == i + 1 or not i)):
         return "", i
     words = []
     for piece in pieces[j : j + _MOST_WORDS]:

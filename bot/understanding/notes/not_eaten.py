@@ -6,46 +6,37 @@ from importlib.resources import files
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.said import EATING
-from bot.understanding.notes.clauses import NEGATED, STRONG
+from bot.understanding.notes.clauses import NEGATED
 from bot.understanding.notes.so_far import SoFar
 from bot.understanding.notes.unclaimed import Lost
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord, word_at
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.sleep_and_sensor import goes_to_bed
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.phrases import Phrases, parse
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
 _TABLES = tomllib.loads(files(__package__).joinpath("not_eaten.toml").read_text(encoding="utf-8"))
 _OPENS, _WITHIN, _COOKS, _FOR_OTHERS, _BUYS, _DENIES = (
     Phrases([(phrase, True) for phrase in parse(_TABLES[name]["phrases"])])
     for name in ("opens", "within", "cooks", "for others", "buys", "denies")
 )
-_HAPPENED = word_set("slept woke walked ran cycled swam felt synced napped tasting nibbling") | (
-    EATING - {"have", "having", "eat", "eating"}
-)
-_TURNS = frozenset({"but", "then", "because"})
-_INSTEAD = frozenset({"just", "only"})
-_ABOUT_TO = word_set("going having getting eating doing meeting heading")
-_SOON = word_set("later soon tonight tomorrow")
-_PLANNED = tagged("hoping")
-_WHO = word_set(
-    "i we i'm im we're were we'd i'd id am are just really so was been have ive i've all still got had the "
-    "my he's it's"
-)
-_MINE = word_set("me us myself ourselves mine")
-_SHOPS = word_set("shop shops supermarket market store greengrocer greengrocers grocers grocer")
-_IN_BULK = frozenset({"kg", "l", "lb", "pack", "bag", "dozen"})
+_HAPPENED = TAGS.happened | (EATING - TAGS.happened_uneaten)
+_PLANNED = TAGS.hoping
 
 
 def was_not_had(so_far: SoFar, clause: Clause) -> bool:
     """Tell whether a clause speaks of what has not been eaten or done; that holds until the sentence ends."""
     words = set(clause.words)
     opens = clause.words[:1]
-    if clause.leads & (STRONG | _TURNS) or words & _HAPPENED or "instead" in words or set(opens) & _INSTEAD:
+    if (
+        clause.leads & (TAGS.strong | TAGS.turns)
+        or words & _HAPPENED
+        or "instead" in words
+        or set(opens) & TAGS.instead
+    ):
         so_far.planned = False
     if goes_to_bed(clause):
         return False
@@ -54,7 +45,7 @@ def was_not_had(so_far: SoFar, clause: Clause) -> bool:
         return False  # "nervous about the exam tomorrow"
     if hoped == {"shopping"} and ("done" in words or find_movement(clause.words)):
         return False  # "walked round town shopping"
-    soon = bool(words & _ABOUT_TO and (words & _SOON or _says_tonight(clause)))
+    soon = bool(words & TAGS.about_to and (words & TAGS.soon or _says_tonight(clause)))
     so_far.planned = so_far.planned or bool(hoped) or soon or _says_so(clause)
     return so_far.planned
 
@@ -62,7 +53,7 @@ def was_not_had(so_far: SoFar, clause: Clause) -> bool:
 def _says_so(clause: Clause) -> bool:
     """Tell whether the words of a clause by themselves say that nothing was had."""
     words = clause.words
-    start = next((k for k, word in enumerate(words) if word not in _WHO), len(words))
+    start = next((k for k, word in enumerate(words) if word not in TAGS.who_uneaten), len(words))
     opened = any(_OPENS.at(words, k) for k in range(start + 1))
     if opened and not {"bed", "sleep"} & set(words):
         return True
@@ -70,9 +61,9 @@ def _says_so(clause: Clause) -> bool:
         return False
     if _WITHIN.within(words) or {"gave", "miss"} <= set(words):
         return True
-    if _COOKS.at(words, start) and _FOR_OTHERS.within(words) and not _MINE & set(words):
+    if _COOKS.at(words, start) and _FOR_OTHERS.within(words) and not TAGS.mine & set(words):
         return True
-    bought = _BUYS.at(words, start) or (words[start : start + 1] == ["got"] and bool(_SHOPS & set(words)))
+    bought = _BUYS.at(words, start) or (words[start : start + 1] == ["got"] and bool(TAGS.shops & set(words)))
     return bought and _is_for_the_cupboard(clause)
 
 
@@ -81,7 +72,7 @@ def denies_last(so_far: SoFar, clause: Clause) -> bool:
     words = clause.words
     meal = so_far.last_meal
     unnamed = all(isinstance(p, Amount) and not p.unit for p in clause.pieces if not isinstance(p, Token))
-    bare = NEGATED in clause.leads and set(words) <= _ANY and unnamed
+    bare = NEGATED in clause.leads and set(words) <= TAGS.any and unnamed
     if meal is None or meal is not so_far.parts[-1] or not (bare or _DENIES.within(words)):
         return False
     if any(not is_plain(word) for word in words) or not meal.parts[-1].foods:
@@ -91,14 +82,11 @@ def denies_last(so_far: SoFar, clause: Clause) -> bool:
     return True
 
 
-_ANY = word_set("any one it them none that those yet i")
-
-
 def _is_for_the_cupboard(clause: Clause) -> bool:
     """Tell whether neither a helping nor a time is told of what was bought: "bought bananas and milk"."""
     if any(isinstance(p, SlotWord) or (isinstance(p, Moment) and p.has_clock) for p in clause.pieces):
         return False
-    return all(p.vague or p.unit in _IN_BULK for p in clause.pieces if isinstance(p, Amount))
+    return all(p.vague or p.unit in TAGS.in_bulk for p in clause.pieces if isinstance(p, Amount))
 
 
 def _says_tonight(clause: Clause) -> bool:
@@ -108,7 +96,7 @@ def _says_tonight(clause: Clause) -> bool:
 def with_what_was_offered(so_far: SoFar, clause: Clause, table: FoodTable) -> Clause:
     """Let "had a slice" be of what was named as not eaten yet: "was offered cake and had a slice"."""
     last = so_far.parts[-1] if so_far.parts else None
-    took = set(clause.words) & (_HAPPENED | _TOOK)
+    took = set(clause.words) & (_HAPPENED | TAGS.took)
     only_took = all(isinstance(p, Amount) or is_plain(getattr(p, "text", "food")) for p in clause.pieces)
     if not isinstance(last, Lost) or not took or not only_took or "none" in clause.words:
         return clause
@@ -124,6 +112,3 @@ def with_what_was_offered(so_far: SoFar, clause: Clause, table: FoodTable) -> Cl
             much = much or [p for p in pieces[max(0, k - 1) : k] if isinstance(p, Amount)]
             return replace(clause, pieces=(*much, *pieces[k : k + n]))
     return clause
-
-
-_TOOK = frozenset({"took", "accepted", "caved", "finished"})

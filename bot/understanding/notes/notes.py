@@ -34,7 +34,7 @@ from bot.understanding.notes.asides import (
     tells_shift,
     without_bare_place,
 )
-from bot.understanding.notes.clauses import NEGATED, REPAIR, STRONG, split_clauses
+from bot.understanding.notes.clauses import NEGATED, REPAIR, split_clauses
 from bot.understanding.notes.completions import (
     announces_readings,
     completes_draft,
@@ -56,7 +56,7 @@ from bot.understanding.notes.unclaimed import Lost, Part, drop_appointments, wit
 from bot.understanding.notes.weighing_clauses import choose
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.drafts import Draft, moment_of
-from bot.understanding.pieces.pieces import EVENING, Amount, Clause, Moment, Piece, SlotWord
+from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord
 from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.states.activities import denies_movement, tells_of_others
@@ -64,14 +64,14 @@ from bot.understanding.states.feelings import denies_feeling, read_feeling
 from bot.understanding.states.readings import fold_spoken_decimals, settle_units
 from bot.understanding.states.sleep_and_sensor import FAILED
 from bot.understanding.words.costs import cost_of
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token, read_tokens
 
 MOST_CLAUSES = 120  # a whole day told in one message has some dozens
 MOST_RISING = 40  # nobody tells of more times in one note
-_COURTESY = tagged("courtesy")
+_COURTESY = TAGS.courtesy
 
 
 def fold(text: str, table: FoodTable) -> list[Piece]:
@@ -215,7 +215,7 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
         ledger.mark(clause.pieces)
         return
     so_far.of_others = heads_others(clause, following) or (
-        so_far.of_others and not clause.leads & (STRONG - {":"})
+        so_far.of_others and not clause.leads & (TAGS.strong - {":"})
     )
     if so_far.of_others or was_not_had(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
         ledger.mark(clause.pieces, "apart")
@@ -362,12 +362,12 @@ def _with_day(so_far: SoFar, clause: Clause) -> Clause:
     day = next((m for m in moments if m.has_day), None)
     if day is not None:
         so_far.day = day
-    elif any(m.ago_min is not None or m.instant for m in moments) or clause.leads & (STRONG - {"\n"}):
+    elif any(m.ago_min is not None or m.instant for m in moments) or clause.leads & (TAGS.strong - {"\n"}):
         so_far.day = None
     if so_far.day is None or day is not None or {"woke", "alarm", "awake", "up"} & set(clause.words):
         return clause
     said = so_far.day
-    evening = said.part if said.part in EVENING else ""
+    evening = said.part if said.part in TAGS.evening else ""
     pieces: tuple[Piece, ...] = tuple(
         replace(p, days=said.days, weekday=said.weekday, back=said.back, on=said.on, part=p.part or evening)
         if isinstance(p, Moment) and p.hour is not None

@@ -9,15 +9,12 @@ from bot.understanding.foods.said import EATING, Said
 from bot.understanding.notes.so_far import SoFar
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.pieces.units import SIZES
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.plain_words import is_plain
-from bot.understanding.words.wordlists import word_set
 
 _SURE_KIND, _LEAST_PIECE_GRAMS = 0.9, 25.0
-_LEFT = word_set("left leaving binned gave wasted chucked")
-_DOES = EATING | _LEFT | word_set("devoured cleared polished")
+_DOES = EATING | TAGS.left | TAGS.does_retold
 _PARTS = {"all": 1.0, "most": 0.75, "none": 0.0}
-_WAS = frozenset({"was", "were"})
-_MY = word_set("the my that this those these it")
 
 
 def tells_more(so_far: SoFar, clause: Clause, table: FoodTable) -> bool:
@@ -91,7 +88,7 @@ def _tells_share(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
     if food is None or not (words & _DOES or food.amount is None or food.amount.article):
         return False
     share = amounts[0].value if amounts else part or 0.0
-    eaten = 1 - share if words & _LEFT else share
+    eaten = 1 - share if words & TAGS.left else share
     if "and" in food.words and len(name) < len(food.words) - 1:
         eaten = (1 + eaten) / 2  # half the chips of "fish and chips"
     if eaten < 1:
@@ -120,8 +117,8 @@ def _is_one(food: Said, table: FoodTable) -> bool:
 
 def _tells_kind(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
     """Make a food said before what a clause says it was: "the jam was sugar free", "the pizza was huge"."""
-    words = [word for word in clause.words if word not in _MY]
-    k = next((i for i, word in enumerate(words) if word in _WAS), 0)
+    words = [word for word in clause.words if word not in TAGS.my]
+    k = next((i for i, word in enumerate(words) if word in TAGS.was_retold), 0)
     if not 0 < k < len(words) - 1 or EATING & set(words):
         return False
     food = _named(foods, [plain_word(word) for word in words[:k]])

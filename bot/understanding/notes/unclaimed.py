@@ -15,35 +15,11 @@ from bot.understanding.pieces.instants import clocks_of, is_ahead, place
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord
 from bot.understanding.pieces.units import OTHER_UNITS
 from bot.understanding.states.feelings import FEELINGS
-from bot.understanding.words.plain_words import PLACE_WORDS, holds_name
+from bot.understanding.words.lexicon import TAGS
+from bot.understanding.words.plain_words import holds_name
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-# "I called my sister" tells of something other than food.
-_SUBJECTS = frozenset({"i", "i've", "we", "he", "she", "they", "you", "it"})
-_ENDS = frozenset({".", ";", "!", "?"})
-# Words that begin no food: "came off nights", "forgot to log this", "call this my breakfast".
-_NO_FOOD_FIRST = frozenset(
-    {"came", "went", "go", "going", "forgot", "call", "called", "left", "off", "back", "got"}
-)
-# Words that are in no food's name: what holds one is a remark ("not sure which", "this time").
-_TELLING = word_set(
-    "i me we us you he him she her they them my mine your yours his hers ours theirs myself am is are was "
-    "were be been being do does did don't dont didn't didnt doesn't isn't wasn't can can't cant could "
-    "couldn't will would wouldn't should shall may might must have has haven't had hadn't not never "
-    "nothing none nobody why how who whom whose which what when where whether because although though "
-    "since until unless if sure very really quite rather almost already always ever often sometimes "
-    "usually still yet even though but however actually basically honestly obviously unfortunately "
-    "luckily sadly hopefully felt feel feels feeling tasted tastes taste wanted want wants needed need "
-    "needs tried try forgot forget remember remembered know knew think thought hope guess promise decided "
-    "ended finished couldnt managed nibbled shared skipped everything everyone anything something someone "
-    "oops yum yummy nice lovely tasty delicious great good bad awful gross meh wow haha lol ugh hmm phew "
-    "thanks sorry again twice once later earlier soon today tonight tomorrow yesterday usual seconds time "
-    "times top side whole crusts trimmings rest remainder leftover leftovers others other same extra "
-    "enough less more most much many damn bloody fucking effing freaking sodding"
-)
 MOST_LETTERS_LITTLE = 2
-_PAST = word_set("got was were had went came started finished arrived left back when since")
 LATELY, SOON = timedelta(hours=3), timedelta(hours=8)
 """An hour within these of now is rather that which was, or that which will be; no source."""
 MOST_WORDS_UNKNOWN, MOST_WORDS_ALONE = 4, 6
@@ -69,16 +45,20 @@ def without_strange(part: Part, before: Part | None) -> list[Part]:
     shown = False
     named = part.slot is not None
     for k, piece in enumerate(part.parts):
-        if k == 0 or piece.clause.leads & _ENDS:
-            follows = k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & _ENDS
+        if k == 0 or piece.clause.leads & TAGS.ends_unclaimed:
+            follows = (
+                k == 0 and isinstance(before, MealDraft) and not piece.clause.leads & TAGS.ends_unclaimed
+            )
             told = isinstance(before, MealDraft) and follows and _shows_food(before.parts)
             shown = named or _shows_food(islice(part.parts, k, None)) or told
-        tells = bool(_SUBJECTS & set(piece.clause.words)) and not EATING & set(piece.clause.words)
+        tells = bool(TAGS.subjects & set(piece.clause.words)) and not EATING & set(piece.clause.words)
         if _is_label(piece, part.parts[k + 1] if k + 1 < len(part.parts) else None):
             strange.append(Lost(_clause_of(piece.foods), aside=True))
             piece.foods = []
         unknown = [f for f in piece.foods if f.match is None and not f.is_extra]
-        remark = isinstance(before, Draft) and k == 0 and not piece.clause.leads & (_ENDS | {"\n"})
+        remark = (
+            isinstance(before, Draft) and k == 0 and not piece.clause.leads & (TAGS.ends_unclaimed | {"\n"})
+        )
         lasted = any(
             (isinstance(p, Moment) and p.until is not None)
             or (isinstance(p, Amount) and p.minutes is not None)
@@ -109,7 +89,7 @@ def drop_appointments(meal: MealDraft, now: datetime, zone: ZoneInfo) -> None:
     """Take the hour of what is still to come out of a meal: "soup and bread, meeting at 3"."""
     for part in meal.parts:
         words = set(part.clause.words)
-        if part.foods or words & _PAST or not any(is_english(plain_word(word)) for word in words):
+        if part.foods or words & TAGS.past or not any(is_english(plain_word(word)) for word in words):
             continue
         part.lead = [m for m in part.lead if not _is_to_come(m, now, zone)]
         part.tail = [m for m in part.tail if not _is_to_come(m, now, zone)]
@@ -127,7 +107,7 @@ def _says_where(part: FoodClause, lost: Sequence[Said]) -> bool:
     """Tell whether words only say where or on which shift a meal was, so that there is no need to ask."""
     if any(isinstance(p, SlotWord) for p in part.clause.pieces):
         return not any(holds_name(food.words) for food in lost)
-    return all(word in PLACE_WORDS for food in lost for word in food.words)
+    return all(word in TAGS.place_words for food in lost for word in food.words)
 
 
 def _is_label(part: FoodClause, following: FoodClause | None) -> bool:
@@ -142,7 +122,7 @@ def _is_label(part: FoodClause, following: FoodClause | None) -> bool:
 def _shows_food(parts: Iterable[FoodClause]) -> bool:
     """Tell whether something in the sentence that begins these parts is surely eaten."""
     for k, part in enumerate(parts):
-        if k and part.clause.leads & _ENDS:
+        if k and part.clause.leads & TAGS.ends_unclaimed:
             return False
         if EATING & set(
             part.clause.words[:-1] if part.clause.words[-1:] == ["finished"] else part.clause.words
@@ -162,7 +142,7 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool, alone: bool) -> bool:
     amount = food.amount
     if remark and not shown and (amount is None or not amount.unit):
         return False  # "ripped it off on a door frame"
-    if food.words[0] in _NO_FOOD_FIRST or (_TELLING & set(food.words) and not _is_weighed(amount)):
+    if food.words[0] in TAGS.no_food_first or (TAGS.telling & set(food.words) and not _is_weighed(amount)):
         return False
     named = holds_name(food.words) or (_is_weighed(amount) and amount is not None and amount.unit != "whole")
     if not named:

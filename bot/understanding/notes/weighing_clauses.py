@@ -22,7 +22,7 @@ from bot.understanding.states.sleep_and_sensor import (
     works_now,
 )
 from bot.understanding.words.costs import cost_of
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.plain_words import is_plain
 
@@ -34,8 +34,7 @@ _CUES = {
     "sync": sleep_and_sensor.CUES,
     "sensor": sleep_and_sensor.CUES,
 }
-_SAYS_NOTHING = tagged("filler", "glue", "eating", "serving", "article", "describing")
-_SIDES = frozenset({"after", "before", "pre", "post"})
+_SAYS_NOTHING = TAGS.filler | TAGS.glue | TAGS.eating | TAGS.serving | TAGS.article | TAGS.describing
 _MOST_MINUTES = 240
 
 
@@ -96,7 +95,7 @@ def _cost(draft: Draft, clause: Clause, so_far: SoFar, context: Context) -> floa
 
 def _without_when(words: list[str]) -> list[str]:
     """Leave out what a value was taken before or after: "7.4 half an hour after a beer"."""
-    return words[: next((k for k, word in enumerate(words) if word in _SIDES), len(words))]
+    return words[: next((k for k, word in enumerate(words) if word in TAGS.sides_accounting), len(words))]
 
 
 def _is_bare_value(draft: Draft, clause: Clause) -> bool:

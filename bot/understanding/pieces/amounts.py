@@ -13,51 +13,11 @@ from bot.understanding.pieces.numerals import (
     read_share,
 )
 from bot.understanding.pieces.pieces import Amount, Piece, word_at
-from bot.understanding.pieces.units import (
-    AMBIGUOUS_UNITS,
-    EXACT_UNITS,
-    LOOSE_UNITS,
-    OTHER_UNITS,
-    SIZES,
-    SPOON_KINDS,
-    UNITS,
-    VOLUME_UNITS,
-    find_unit,
-)
+from bot.understanding.pieces.units import LOOSE_UNITS, OTHER_UNITS, SIZES, SPOON_KINDS, UNITS, find_unit
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
-_ABOUT = frozenset(
-    {
-        "about",
-        "around",
-        "approx",
-        "approximately",
-        "roughly",
-        "~",
-        "ca",
-        "circa",
-        "nearly",
-        "almost",
-        "bout",
-        "abt",
-        "like",
-        "maybe",
-        "say",
-        "prob",
-        "probably",
-        "cca",
-        "reckon",
-        "guess",
-        "guessing",
-        "estimated",
-        "perhaps",
-        "possibly",
-        "est",
-    }
-)
-_NICE = frozenset({"nice", "good", "whole", "full", "standard", "regular"})
-_NO_LITTLE = _NICE | {"later", "earlier", "after", "before", "while", "one", "ones", "over", "under"}
-_SOME = frozenset({"some", "any"})
+_NO_LITTLE = TAGS.nice | TAGS.no_little
 FEW = (3.0, 2.0, 4.0)
 """How many a few are, with the least and the most; common practice, no source."""
 _COUNTS = {
@@ -68,25 +28,15 @@ _COUNTS = {
 }
 _GROUPS = {"dozen": 12.0, "pair": 2.0, "pairs": 2.0, "paar": 2.0}
 _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (1.0, 1.0, 1.0)}
-_RANGE = frozenset({"-", "to", "or"})
-# "glass noodles", "pot roast", "cup cake": names that begin like a unit.
-_AFTER_UNIT = frozenset({"noodle", "noodles", "roast", "pie", "cake", "cakes", "barley", "tart", "a"})
-_ALL_OF = frozenset({"whole", "full", "entire"})
-_HOLDERS = frozenset({"pot", "sachet", "tin", "can", "bottle", "bar", "bowl", "plate", "jar", "glass", "mug"})
 _MOST_WHOLE = 20
-_DEALT = frozenset({"slice", "piece"})
-_NEVER_HALVED = frozenset({"g", "ml", "cl", "oz"})  # "milk 200 ml and half banana"
-_MORE = frozenset({"more", "extra", "other", "further"})
-_TIMES = frozenset({"x", "×"})
-_BREAKS = frozenset({",", ";", ".", "\n", "(", ")", ":", "&", "+", "and", "with", "then", "plus", "on"})
 
 # Words that an amount may begin with; asking for them first makes long notes quick to read.
 _OPENERS = (
-    _ABOUT
-    | _SOME
-    | _TIMES
+    TAGS.about
+    | TAGS.some
+    | TAGS.times_amounts
     | SHARE_OPENERS
-    | {"an", "the", "hour", "hr", "good", "whole", "full", "entire", "my", "extra", "very", "really", "quite"}
+    | TAGS.openers
     | frozenset().union(_COUNTS, _BARE_COUNTS, NUMBER_WORDS, SIZES, UNITS, LOOSE_UNITS)
 )
 
@@ -114,14 +64,14 @@ def _stands_for_food(pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether "one" at `i` stands for the food said before: "a yoghurt, a strawberry one"."""
     if word_at(pieces, i) != "one" or not word_at(pieces, i - 1).isalpha():
         return False
-    ends = i + 1 == len(pieces) or word_at(pieces, i + 1) in _BREAKS
+    ends = i + 1 == len(pieces) or word_at(pieces, i + 1) in TAGS.breaks
     return ends and bool({word_at(pieces, i - 2), word_at(pieces, i - 3)} & {"a", "an", "the"})
 
 
 def _is_break(piece: Piece) -> bool:
     if isinstance(piece, Amount):
         return not piece.unit
-    return not isinstance(piece, Token) or piece.text in _BREAKS or piece.text in ("had", "ate", "a")
+    return not isinstance(piece, Token) or piece.text in TAGS.breaks or piece.text in ("had", "ate", "a")
 
 
 def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Amount, int] | None:
@@ -130,7 +80,7 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         return None
     start = first.start
     j, about = i, False
-    while j - i < 3 and word_at(pieces, j) in _ABOUT:
+    while j - i < 3 and word_at(pieces, j) in TAGS.about:
         j, about = j + 1, True
     length = read_length(pieces, j)
     if length is not None:
@@ -139,16 +89,20 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
     quantity = _read_quantity(pieces, j)
     if quantity is None and word_at(pieces, j) in SIZES:  # "the big 1/2 litre cup"
         stated = _read_amount(pieces, j + 1, at_start=False) if j + 1 < len(pieces) else None
-        if stated is not None and stated[0].unit in EXACT_UNITS | VOLUME_UNITS and not stated[0].article:
+        if (
+            stated is not None
+            and stated[0].unit in TAGS.exact_units | TAGS.volume_units
+            and not stated[0].article
+        ):
             return replace(stated[0], start=start), stated[1]
     if quantity is None:
-        if word_at(pieces, j) not in _SOME | ORDINALS | {"a", "an", "another"}:
+        if word_at(pieces, j) not in TAGS.some | ORDINALS | {"a", "an", "another"}:
             return _read_bare_unit(pieces, i, at_start=at_start)
         amount, end = _read_article(pieces, j)
         return replace(amount, start=start, about=about or amount.about), end
     value, low, high, j = quantity
     decimal = any("." in word_at(pieces, k) or "," in word_at(pieces, k) for k in range(i, j))
-    end, share, times = pieces[j - 1].end, 0 < value < 1, word_at(pieces, i) in _TIMES
+    end, share, times = pieces[j - 1].end, 0 < value < 1, word_at(pieces, i) in TAGS.times_amounts
     amount = Amount(start, end, value, "", low, high, about=about, decimal=decimal, share=share, times=times)
     amount, j = _with_unit(amount, pieces, j)
     among = next((a for k in range(i, j) if (a := _read_among(pieces, k, value)) is not None), None)
@@ -175,7 +129,7 @@ def _read_quantity(pieces: Sequence[Piece], i: int) -> Quantity | None:
             j += 1
         return (*counted, j)
     number = read_number(pieces, i)
-    if number is None and word_at(pieces, i) in _TIMES:  # "toast x2"
+    if number is None and word_at(pieces, i) in TAGS.times_amounts:  # "toast x2"
         number = read_number(pieces, i + 1)
         return None if number is None else (number[0], None, None, number[1])
     if number is None:
@@ -198,11 +152,11 @@ def _read_behind_number(pieces: Sequence[Piece], value: float, j: int) -> Quanti
     if 0 < value < 1 and word_at(pieces, j) == "of":  # "2/3 of a"
         j += 1
         return value, None, None, j + 1 if word_at(pieces, j) in ("a", "an", "the", "my") else j
-    if word_at(pieces, j) in _RANGE:
+    if word_at(pieces, j) in TAGS.range:
         other = read_number(pieces, j + 1)
         if other is not None and other[0] > value >= 0:
             return (value + other[0]) / 2, value, other[0], other[1]
-    if word_at(pieces, j) in _TIMES:
+    if word_at(pieces, j) in TAGS.times_amounts:
         other = read_number(pieces, j + 1)
         if other is not None:
             return value * other[0], None, None, other[1]
@@ -222,14 +176,16 @@ def _read_among(pieces: Sequence[Piece], i: int, value: float) -> tuple[float, i
     if number is None or not 0 < value <= number[0]:
         return None
     word = word_at(pieces, number[1])
-    counted = word.isalpha() and word not in OTHER_UNITS and (number[0] > value or UNITS.get(word) in _DEALT)
-    return number if counted and UNITS.get(word, "slice") in _DEALT else None
+    counted = (
+        word.isalpha() and word not in OTHER_UNITS and (number[0] > value or UNITS.get(word) in TAGS.dealt)
+    )
+    return number if counted and UNITS.get(word, "slice") in TAGS.dealt else None
 
 
 def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     """Add the size and unit that stand at `i`: large, heaped tbsp of, 330 ml can of."""
     i += word_at(pieces, i) == "ish"  # "150ish g"
-    j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in _MORE else i)
+    j, size = _read_size(pieces, i + 1 if word_at(pieces, i) in TAGS.more else i)
     word = word_at(pieces, j)
     if word in SPOON_KINDS and UNITS.get(word_at(pieces, j + 1)) == "spoon":
         j, word = j + 1, SPOON_KINDS[word]
@@ -248,14 +204,14 @@ def _with_unit(amount: Amount, pieces: Sequence[Piece], i: int) -> tuple[Amount,
         end = max(amount.end, pieces[j - 1].end)
         return (replace(amount, size=size, end=end) if size or end > amount.end else amount), j
     j += 1
-    extra = None if unit in _NEVER_HALVED else read_and_part(pieces, j)
+    extra = None if unit in TAGS.never_halved else read_and_part(pieces, j)
     if extra is not None:
         amount, j = replace(amount, value=amount.value + extra[0]), extra[1]
     amount = replace(amount, unit=unit, size=size, end=pieces[j - 1].end)
     if unit in ("g", "ml", "l", "cl", "dl", "oz", "floz", "portion"):
         # "a 330 ml can of", "200 g tin of": the stated amount is what counts.
         k, _ = _read_size(pieces, j)
-        if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in _BREAKS | {"of", "in", ""}):
+        if word_at(pieces, k) in UNITS and (word_at(pieces, k + 1) in TAGS.breaks | {"of", "in", ""}):
             j, amount = k + 1, replace(amount, held=True)
     if word_at(pieces, j) == "of":
         j += 1
@@ -287,7 +243,7 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
     """Read "a", "another", "some", "a bit of", "a large bowl of"."""
     start, word = pieces[i].start, word_at(pieces, i)
     following = word_at(pieces, i + 1)
-    if word in _SOME:
+    if word in TAGS.some:
         return Amount(start, pieces[i].end, 1.0, vague=True), i + 1
     if following == "little" and word_at(pieces, i + 2) == "bit":
         i, following = i + 1, "bit"
@@ -307,7 +263,7 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
         if found is not None:
             return replace(found[0], start=start), found[1]
     j = i + 1
-    while word_at(pieces, j) in _NICE | ORDINALS:
+    while word_at(pieces, j) in TAGS.nice | ORDINALS:
         j += 1
     if len(word_at(pieces, j)) == 1:  # "another G&T" is no gram
         return Amount(start, pieces[i].end, 1.0, article=True), j
@@ -318,20 +274,20 @@ def _read_article(pieces: Sequence[Piece], i: int) -> tuple[Amount, int]:
 def _read_bare_unit(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Amount, int] | None:
     """Read a unit or a size without a number: "bowl of", "large", "slice toast", "the whole tub of"."""
     whole = i + 1 if word_at(pieces, i) in ("the", "my") else i
-    if word_at(pieces, whole) in _ALL_OF and UNITS.get(word_at(pieces, whole + 1)) in _HOLDERS:
+    if word_at(pieces, whole) in TAGS.all_of and UNITS.get(word_at(pieces, whole + 1)) in TAGS.holders:
         first = Amount(pieces[i].start, pieces[whole].end, 1.0)
         return _with_unit(first, pieces, whole + 1)
     j, size = _read_size(pieces, i)
     word = word_at(pieces, j)
     unit = UNITS.get(word) or (LOOSE_UNITS[word][1] if word in LOOSE_UNITS else None)
     of = word_at(pieces, j + 1) == "of"
-    named = word_at(pieces, j + 1) in _AFTER_UNIT
+    named = word_at(pieces, j + 1) in TAGS.after_unit
     spoon = j == i and word in ("tsp", "tbsp", "teaspoon", "tablespoon") and word_at(pieces, j + 1).isalpha()
-    counts = of or spoon or (at_start and word not in AMBIGUOUS_UNITS and not named) or bool(size)
+    counts = of or spoon or (at_start and word not in TAGS.ambiguous_units and not named) or bool(size)
     if unit is not None and counts and len(word) > 2:
         plural = word.endswith("s") and word not in ("glass", "glas")
         bare = Amount(pieces[i].start, pieces[i].end, 2.0 if plural else 1.0, about=plural)
         return _with_unit(bare, pieces, i)
-    if size and (at_start or word in _BREAKS | {"", "no", "without", "extra"}):
+    if size and (at_start or word in TAGS.breaks | {"", "no", "without", "extra"}):
         return Amount(pieces[i].start, pieces[j - 1].end, 1.0, size=size), j
     return None

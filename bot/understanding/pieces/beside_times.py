@@ -3,15 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bot.understanding.pieces.clocks import HOUR_WORDS, MINUTE_WORDS, read_clock, with_clock
+from bot.understanding.pieces.clocks import read_clock, with_clock
 from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.pieces import Moment, Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENT_WORDS, MOVEMENTS
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-_EATING = frozenset({"it", "that", "this", "eating", "meal", "food"})
 LONGEST_AFTER_MIN = 300  # "2h: 6.1" is a reading so long after a meal, "08h20: 2 eggs" a time of day
 
 
@@ -86,7 +85,7 @@ def read_during(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
 
 
 # "20 min on the bike", "went on the run": the movement itself.
-_WENT = MINUTE_WORDS | HOUR_WORDS | word_set("went go going gone was am i'm been got hopped jumped back out")
+_WENT = TAGS.minute_words | TAGS.hour_words | TAGS.went
 
 
 def _glued_minutes(pieces: Sequence[Piece], i: int) -> float | None:
@@ -143,6 +142,6 @@ def _read_named_meal(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
     word = word_at(pieces, j)
     if word in SLOT_WORDS:
         return SLOT_WORDS[word], j + 1
-    if word in _EATING:
+    if word in TAGS.eating_beside:
         return "", j + 1
-    return ("", i + 1) if word_at(pieces, i) in _EATING else None
+    return ("", i + 1) if word_at(pieces, i) in TAGS.eating_beside else None

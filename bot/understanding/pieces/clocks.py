@@ -7,19 +7,12 @@ from dataclasses import replace
 from bot.understanding.pieces.numerals import NUMBER_WORDS, read_number
 from bot.understanding.pieces.pieces import Moment, Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-MINUTE_WORDS = frozenset({"min", "mins", "minute", "minutes", "m", "'"})
-HOUR_WORDS = frozenset({"h", "hr", "hrs", "hour", "hours"})
 _NAMED = {"noon": (12, 0), "midday": (12, 0), "midnight": (0, 0)}
 _NOON_NAMES = {"noon": 12, "midday": 12, "midnight": 24}
-_OF_MIDNIGHT = frozenset({"snack", "snacks", "raid", "feast", "munchies", "binge", "nibble", "nibbles"})
-_GLUCOSE_UNITS = frozenset({"mmol/l", "mmol", "mg/dl", "mg"})
-_EDGES = frozenset({",", ";", "\n", ".", ":", "-", "(", ")", "and", "then", "plus", "with", "&"})
-# Before these a number is a value, not a time.
-_VALUE_WORDS = frozenset({"was", "is", "glucose", "bg", "reading", "sugar", "mmol/l", "mg/dl", "to", "from"})
 Clock = tuple[int, int, str, bool, bool, int]  # hour, minute, half, loose, padded, where it ends
 
 
@@ -39,7 +32,7 @@ def read_clock(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | No
     piece = pieces[i] if i < len(pieces) else None
     if not isinstance(piece, Token):
         return None
-    if piece.text in _NAMED and word_at(pieces, i + 1) not in _OF_MIDNIGHT:
+    if piece.text in _NAMED and word_at(pieces, i + 1) not in TAGS.of_midnight:
         return (*_NAMED[piece.text], "", False, True, i + 1)
     spoken = _read_spoken(pieces, i, prefixed=prefixed)
     if spoken is not None:
@@ -93,18 +86,18 @@ def _read_hour(piece: Token, pieces: Sequence[Piece], i: int, *, prefixed: bool)
         return _close(pieces, i + 2, hour, int(following), padded=False)  # at 3 45
     if following == "h":  # 7h30, 13h
         minute = pieces[i + 2] if i + 2 < len(pieces) else None
-        if word_at(pieces, i + 3) in _LENGTH_OF:
+        if word_at(pieces, i + 3) in TAGS.length_of:
             return None  # "6h40 of sleep"
         if isinstance(minute, Token) and minute.glued and re.fullmatch(r"[0-5]\d", minute.text):
             return hour, int(minute.number), "", False, hour > 12, i + 3
-        opens = word_at(pieces, i - 1) in _OPENS and not _is_lasting(pieces, i + 2)
+        opens = word_at(pieces, i - 1) in TAGS.opens and not _is_lasting(pieces, i + 2)
         return (hour, 0, "", False, True, i + 2) if prefixed or piece.number >= 13 or opens else None
     if following == "ish" and is_unit(word_at(pieces, i + 2)):
         return None  # "20ish min"
     if following in ("am", "pm", "o", "o'clock", "oclock", "ish", "uhr"):
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     ranged = following == "-" and read_number(pieces, i + 2) is not None
-    if prefixed and following in _GLUCOSE_UNITS and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
+    if prefixed and following in TAGS.glucose_units and _is_number(pieces, i - 2):  # 110 at 10 mg/dl
         return _close(pieces, i + 1, hour, 0, padded=False, bare=True)
     if prefixed and (after_half := _and_half(pieces, i + 1)):  # at 7 and a half
         return _close(pieces, after_half, hour, 30, padded=False)
@@ -120,15 +113,12 @@ def _is_lasting(pieces: Sequence[Piece], i: int) -> bool:
     if word_at(pieces, i) == ":":
         return _is_number(pieces, i + 1)
     word = word_at(pieces, i)
-    return not word.isalpha() or word in _LASTS | MOVEMENT_WORDS or word.endswith("ing") or word in SLOT_WORDS
-
-
-_OPENS = frozenset({"", ",", ";", ".", "\n", ":"})
-_LASTS = word_set(
-    "of in on at the after before later ago sleep slept nap walk run ride swim hike bike cycle gym yoga "
-    "work shift "
-    "post with total each way long football tennis sport class break from since and"
-)
+    return (
+        not word.isalpha()
+        or word in TAGS.lasts | MOVEMENT_WORDS
+        or word.endswith("ing")
+        or word in SLOT_WORDS
+    )
 
 
 def _and_half(pieces: Sequence[Piece], i: int) -> int:
@@ -150,7 +140,7 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True  # 06.00
     if float(piece.text[-2:]) % 5 or piece.number >= 24:
         return False
-    if i == 0 and word_at(pieces, 1) in _MEASURED and _is_number(pieces, 2):  # 6.20 glucose 5.0
+    if i == 0 and word_at(pieces, 1) in TAGS.measured and _is_number(pieces, 2):  # 6.20 glucose 5.0
         return True
     if piece.number >= 13 and i and _is_number(pieces, i + 1) and not _is_number(pieces, i - 1):
         return True  # oats 17.00 80 g
@@ -158,14 +148,14 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True
     if piece.number < 1:
         return False
-    if word_at(pieces, i - 1) in _DAY_WORDS:  # today morning 8.30 2 idlis
+    if word_at(pieces, i - 1) in TAGS.day_words:  # today morning 8.30 2 idlis
         return True
     following = pieces[i + 1] if i + 1 < len(pieces) else None
     if isinstance(following, Token) and re.fullmatch(r"\d{1,2}[.,]\d", following.text):  # 11.00 6.2
         return True
     before, after = (pieces[k] if 0 <= k < len(pieces) else None for k in (i - 1, i + 1))
-    begins = before is None or word_at(pieces, i - 1) in _EDGES
-    ends = after is None or word_at(pieces, i + 1) in _EDGES
+    begins = before is None or word_at(pieces, i - 1) in TAGS.edges
+    ends = after is None or word_at(pieces, i + 1) in TAGS.edges
     words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
     if piece.number < 4 and not (ends and not begins):
         return False
@@ -173,11 +163,7 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"
         return True
-    return begins != ends and bool(words) and not _VALUE_WORDS & {w.text for w in words}
-
-
-_MEASURED = word_set("glucose bg bs sugar reading sensor finger meter")
-_DAY_WORDS = word_set("morning afternoon evening night yesterday today tonight")
+    return begins != ends and bool(words) and not TAGS.value_words & {w.text for w in words}
 
 
 def _names_slot_before(pieces: Sequence[Piece], i: int) -> bool:
@@ -187,9 +173,11 @@ def _names_slot_before(pieces: Sequence[Piece], i: int) -> bool:
         if word in SLOT_WORDS:
             before = word_at(pieces, k - 1)
             return (
-                k == 0 or before in _EDGES or before in ("afternoon", "morning", "evening", "late", "early")
+                k == 0
+                or before in TAGS.edges
+                or before in ("afternoon", "morning", "evening", "late", "early")
             )
-        if word in _EDGES or not word or not word.isalpha():
+        if word in TAGS.edges or not word or not word.isalpha():
             return False
     return False
 
@@ -220,14 +208,7 @@ def _close(
 
 def is_unit(word: str) -> bool:
     """Tell whether a word behind a number makes it an amount rather than an hour."""
-    return word in MINUTE_WORDS or word in HOUR_WORDS or word in _NOT_AFTER_HOUR
-
-
-_LENGTH_OF = frozenset({"of", "sleep", "total", "long", "altogether"})
-_NOT_AFTER_HOUR = word_set(
-    "g gr gram grams kg ml dl cl l litre liter oz lb floz cup cups tbsp tbsps tsp tsps slice slices piece "
-    "pieces km k miles steps mmol mmol/l mg/dl mg kcal calories kj days day weeks week times x"
-)
+    return word in TAGS.minute_words or word in TAGS.hour_words or word in TAGS.not_after_hour
 
 
 def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | None:
@@ -271,16 +252,15 @@ def _read_spoken(pieces: Sequence[Piece], i: int, *, prefixed: bool) -> Clock | 
     return None
 
 
-_UNTIL = frozenset({"until", "till", "til", "by"})
-_SLEEPING = frozenset({"slept", "sleep", "bed", "asleep", "shift"})
-
-
 def _says_time(pieces: Sequence[Piece], i: int, prefixed: bool) -> bool:
     """Tell whether "to" makes a time ("20 to 8", "quarter to 8") and not a range ("2 to 3 slices")."""
     word = word_at(pieces, i)
-    if prefixed or word in ("quarter", "a") or word_at(pieces, i - 1) in _UNTIL:
+    if prefixed or word in ("quarter", "a") or word_at(pieces, i - 1) in TAGS.until:
         return True
-    if _SLEEPING & {word_at(pieces, k) for k in range(i - 5, i)} or word_at(pieces, i - 1) in MOVEMENT_WORDS:
+    if (
+        TAGS.sleeping & {word_at(pieces, k) for k in range(i - 5, i)}
+        or word_at(pieces, i - 1) in MOVEMENT_WORDS
+    ):
         return False  # "slept like a log 10 to 7"
     return word in ("ten", "twenty") or (word in ("10", "20", "25") and not is_unit(word_at(pieces, i + 3)))
 

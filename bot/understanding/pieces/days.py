@@ -8,8 +8,8 @@ from bot.understanding.pieces.clocks import is_unit, read_clock
 from bot.understanding.pieces.numerals import read_number
 from bot.understanding.pieces.pieces import Moment, Piece, word_at, words_match
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _WEEKDAY = {name: n for n, name in enumerate(_WEEKDAYS)}
@@ -24,17 +24,12 @@ _MONTH = {name: n for n, name in enumerate(MONTHS, start=1)} | {
 # Words of neighbours that slip into English notes.
 _OTHER_DAYS = {"gestern": -1, "heute": 0, "ayer": -1, "hoy": 0, "vorgestern": -2}
 _MIDDLE = {"morning": 10, "afternoon": 15}  # half past that
-_PARTS = frozenset({"morning", "afternoon", "evening", "night"})
 DAY_OPENERS = (
     frozenset(_WEEKDAY)
     | frozenset(_SHORT_WEEKDAY)
     | frozenset(_MONTH)
     | frozenset(_OTHER_DAYS)
-    | word_set(
-        "all first mid late early earlier overnight "
-        "of before morning afternoon evening night the day yesterday yesterday's today today's last "
-        "tonight tonight's this in at on a"
-    )
+    | TAGS.day_openers
 )
 """Words that a day may begin with."""
 # A leap year, so that 29 February is a day; the right year is found when the moment is resolved.
@@ -57,12 +52,12 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if word in ("yesterday", "yesterday's", "today", "today's"):
         days = -1 if word.startswith("y") else 0
         part = word_at(pieces, i + 1)
-        return found(i + 2, days=days, part=part) if part in _PARTS else found(i + 1, days=days)
+        return found(i + 2, days=days, part=part) if part in TAGS.parts else found(i + 1, days=days)
     if word == "overnight" and word_at(pieces, i + 1) in ("", ",", ".", "\n", "and"):
         return found(i + 1, hour=3, padded=True)
     if word == "first" and word_at(pieces, i + 1) == "thing":
         return found(i + 2, part="morning")
-    if word in ("mid", "late", "early") and word_at(pieces, i + 1) in _PARTS:
+    if word in ("mid", "late", "early") and word_at(pieces, i + 1) in TAGS.parts:
         part = word_at(pieces, i + 1)
         if word == "mid" and part in _MIDDLE:
             return found(i + 2, hour=_MIDDLE[part], minute=30, padded=True)
@@ -78,7 +73,7 @@ def read_day(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if word == "earlier" and word_at(pieces, i + 1) in ("today", "this"):
         later = read_day(pieces, i + 1)
         return None if later is None else found(later[1], days=later[0].days, part=later[0].part)
-    if word == "all" and word_at(pieces, i + 1) in _PARTS | {"day"}:
+    if word == "all" and word_at(pieces, i + 1) in TAGS.parts | {"day"}:
         return found(i + 2, part=word_at(pieces, i + 1).replace("day", "morning"))
     return _read_part(pieces, i) or _read_weekday(pieces, i) or read_counted_day(pieces, i)
 
@@ -94,16 +89,16 @@ def _read_part(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return found(i + 2, days=-1, part="night")
     if word in ("tonight", "tonight's"):
         return found(i + 1, days=0, part="tonight")
-    if word == "this" and (after in _HALVES or after in _PARTS):
+    if word == "this" and (after in _HALVES or after in TAGS.parts):
         return found(i + 2, days=0, part=_HALVES.get(after, after))
-    if word in ("in", "of") and after == "the" and third in _PARTS:
+    if word in ("in", "of") and after == "the" and third in TAGS.parts:
         return found(i + 3, part=third)
     if word == "in" and after in ("morning", "afternoon", "evening", "night"):
         return found(i + 2, part=after)
     if (word, after) in (("before", "bed"), ("at", "bedtime"), ("at", "night")):
         return found(i + 2, part="night")
     numbered = i > 0 and getattr(pieces[i - 1], "kind", "") in ("number", "clock")  # "7 o'clock morning"
-    return found(i + 1, part=word) if word in _PARTS and (after == ":" or numbered) else None
+    return found(i + 1, part=word) if word in TAGS.parts and (after == ":" or numbered) else None
 
 
 _LAST_WEEK = -7
@@ -130,8 +125,8 @@ def _read_weekday(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return None
     back = any(word_at(pieces, k) == "last" for k in range(i, j))
     part = word_at(pieces, j + 1)
-    end = j + 2 if part in _PARTS else j + 1
-    said = part if part in _PARTS else ""
+    end = j + 2 if part in TAGS.parts else j + 1
+    said = part if part in TAGS.parts else ""
     of_last = any(words_match(pieces, end, (*of, "last", "week")) for of in ((), ("of",)))
     end += of_last * (3 if word_at(pieces, end) == "of" else 2)
     week = _LAST_WEEK if of_last or led else None

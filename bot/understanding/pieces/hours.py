@@ -8,17 +8,10 @@ from bot.understanding.pieces.pieces import Piece, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS, fits_hour
 from bot.understanding.pieces.units import LOOSE_UNITS, UNITS
 from bot.understanding.words.costs import cost_of
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-_PARTS = word_set("morning afternoon arvo evening night today yesterday tonight")
-_TOLD = word_set("was were had have i we ate got an a some then")
 _PART_BEHIND = (("in", "the"), ("at", "night"), ("this",))
-_WHEN = word_set(
-    "down around about bout abt circa ca approx approximately roughly like slept bed woke up left"
-)
-_SPANS = word_set("to till til until -")
-_EDGES = frozenset({"", ",", ";", ".", ":", "\n", "(", ")"})
 _MINUTES = re.compile(r"[0-5][05]")
 _DOTTED = re.compile(r"\d{1,2}\.[0-5][05]")
 _HOURS = re.compile(r"1?\d|2[0-3]")
@@ -45,28 +38,30 @@ def _odds(pieces: Sequence[Piece], i: int) -> float:
     slot = SLOT_WORDS.get(before)
     if slot in ("snack", "drink"):
         odds += cost_of("hour", "behind_snack")
-    elif before in _PARTS or (slot is not None and (fits_hour(slot, hour) or fits_hour(slot, hour + 12))):
+    elif before in TAGS.parts_hours or (
+        slot is not None and (fits_hour(slot, hour) or fits_hour(slot, hour + 12))
+    ):
         odds += cost_of("hour", "behind_meal")
-    elif before in _WHEN:
+    elif before in TAGS.when:
         odds += cost_of("hour", "behind_when")
     if dotted:
         return odds + cost_of("hour", "minutes") - cost_of("hour", "counts") * _is_counted(pieces, i + 1)
     following = pieces[i + 1] if i + 1 < len(pieces) else None
-    spanned = word_at(pieces, i + 2) in _SPANS
+    spanned = word_at(pieces, i + 2) in TAGS.spans
     if (
         isinstance(following, Token)
         and _MINUTES.fullmatch(after)
         and (spanned or not _is_counted(pieces, i + 2))
     ):
-        opens = before in _EDGES and i + 2 < len(pieces)
+        opens = before in TAGS.edges_hours and i + 2 < len(pieces)
         return odds + cost_of("hour", "minutes") * (2 if opens and hour <= 12 else 1)
     if isinstance(following, Token) and (
-        following.kind == "number" or after in NUMBER_WORDS or after in _TOLD
+        following.kind == "number" or after in NUMBER_WORDS or after in TAGS.told
     ):
         odds += cost_of("hour", "told")
     elif _is_counted(pieces, i + 1):
         odds -= cost_of("hour", "counts")
-    elif after not in _EDGES and hour >= _LEAST_ODD_COUNT:
+    elif after not in TAGS.edges_hours and hour >= _LEAST_ODD_COUNT:
         odds += cost_of("hour", "odd_count")
     return odds
 
@@ -75,7 +70,7 @@ def _part_behind(pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether "in the morning", "at night" or "this evening" stands at `i`."""
     for said in _PART_BEHIND:
         if all(word_at(pieces, i + k) == word for k, word in enumerate(said)):
-            return said == ("at", "night") or word_at(pieces, i + len(said)) in _PARTS
+            return said == ("at", "night") or word_at(pieces, i + len(said)) in TAGS.parts_hours
     return False
 
 
@@ -84,7 +79,4 @@ def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
     word = word_at(pieces, i)
     plural = word.endswith("s") and not word.endswith(("ss", "us", "is"))
     plural = plural or (word_at(pieces, i + 1).endswith("s") and word_at(pieces, i + 1) not in ("was", "is"))
-    return word in UNITS or word in LOOSE_UNITS or plural or word in _MEASURES
-
-
-_MEASURES = word_set("x times h hrs hour hours min mins am pm mg mmol / - to till til until or of em")
+    return word in UNITS or word in LOOSE_UNITS or plural or word in TAGS.measures

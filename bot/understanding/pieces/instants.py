@@ -15,8 +15,9 @@ from zoneinfo import ZoneInfo
 from bot.language.times import write_clock
 from bot.model.entries import Slot, Timed
 from bot.understanding.pieces.days import NO_YEAR
-from bot.understanding.pieces.pieces import EVENING, Moment
+from bot.understanding.pieces.pieces import Moment
 from bot.understanding.pieces.slots import USUAL_TIME, fits_hour
+from bot.understanding.words.lexicon import TAGS
 
 AHEAD_MIN = 15
 NIGHT_ENDS = 7
@@ -62,7 +63,7 @@ def resolve(moment: Moment | None, now: datetime, zone: ZoneInfo, slot: Slot | N
         return Resolved(past if past <= now else past - timedelta(hours=1), "stated")
     if moment is None or (moment.hour is None and not moment.has_day and not moment.part):
         return _untimed(local, zone, slot)
-    if moment.part in EVENING and moment.days == 0 and local.hour < NIGHT_ENDS:
+    if moment.part in TAGS.evening and moment.days == 0 and local.hour < NIGHT_ENDS:
         moment = replace(moment, days=-1)  # "tonight" after midnight is the night that is ending
     day = day_of(moment, local.date())
     if day is not None and day.year < local.year - 1:
@@ -147,9 +148,9 @@ def _night(clock: time, day: date, zone: ZoneInfo) -> datetime:
 def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     """Return the times of day that a clock time may mean, the literal one first."""
     hour = moment.hour or 0
-    if moment.part in EVENING and not moment.half and moment.days in (0, -1) and hour == 12:
+    if moment.part in TAGS.evening and not moment.half and moment.days in (0, -1) and hour == 12:
         return [time(0, moment.minute)]
-    if moment.part in EVENING and not moment.half and 5 <= hour < 12:
+    if moment.part in TAGS.evening and not moment.half and 5 <= hour < 12:
         return [time(hour + 12, moment.minute)]  # also where it is written "1030"
     if moment.half:
         if hour <= 12:
@@ -161,7 +162,7 @@ def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     other = time((hour + 12) % 24, moment.minute)
     if hour == 12:
         return [literal]
-    if moment.part in EVENING:
+    if moment.part in TAGS.evening:
         # Hours after midnight belong to the night as well ("last night at 1").
         return [literal] if moment.part == "night" and hour < 4 else [other]
     if moment.part == "afternoon":

@@ -2,15 +2,13 @@
 
 from collections.abc import Sequence
 
-from bot.understanding.pieces.clocks import HOUR_WORDS, MINUTE_WORDS
 from bot.understanding.pieces.numerals import read_and_part, read_number, read_share
 from bot.understanding.pieces.pieces import Piece, word_at
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 LEAST_METRES = 200  # "rowing 2000m" is no length of time
 _PAST_THE_HOUR = frozenset({5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 45.0, 50.0})
-_ENDS = frozenset({"", ",", ";", ".", "\n", ")"})
-_SIDES = frozenset({"after", "before", "later", "ago", "long"})
 
 
 def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
@@ -27,13 +25,13 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
         number, j = number + extra[0], extra[1]
     j += word_at(pieces, j) == "ish"  # "20ish min"
     unit = word_at(pieces, j)
-    if unit == "hour" and number % 0.25 and word_at(pieces, j + 1) in _SIDES:
+    if unit == "hour" and number % 0.25 and word_at(pieces, j + 1) in TAGS.sides:
         return None  # "8.1 hour after" is a value, an hour after
     if unit == "m" and number >= LEAST_METRES:
         return None
-    if unit in MINUTE_WORDS:
+    if unit in TAGS.minute_words:
         return number, j + 1
-    if unit not in HOUR_WORDS:
+    if unit not in TAGS.hour_words:
         return None
     return _with_minutes(pieces, j + 1, number)
 
@@ -43,12 +41,14 @@ def _from_bare_hour(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None
     extra = read_and_part(pieces, i + 1)
     if extra is not None:
         return 60 + extra[0] * 60, extra[1]
-    if word_at(pieces, i + 1) in _SIDES:
+    if word_at(pieces, i + 1) in TAGS.sides:
         return 60.0, i + 1
     rest = read_number(pieces, i + 1)
     if rest is None or rest[0] not in _PAST_THE_HOUR:
         return None
-    return None if word_at(pieces, rest[1]) in MINUTE_WORDS | HOUR_WORDS else (60.0 + rest[0], rest[1])
+    return (
+        None if word_at(pieces, rest[1]) in TAGS.minute_words | TAGS.hour_words else (60.0 + rest[0], rest[1])
+    )
 
 
 def _read_article(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
@@ -66,15 +66,19 @@ def _with_minutes(pieces: Sequence[Piece], j: int, number: float) -> tuple[float
     extra = read_and_part(pieces, j)
     if extra is not None:
         return minutes + extra[0] * 60, extra[1]
-    if word_at(pieces, j) == "and" and word_at(pieces, j + 1) == "half" and word_at(pieces, j + 2) in _ENDS:
+    if (
+        word_at(pieces, j) == "and"
+        and word_at(pieces, j + 1) == "half"
+        and word_at(pieces, j + 2) in TAGS.ends
+    ):
         return minutes + 30, j + 2  # "an hour and half"
     k = j + 1 if word_at(pieces, j) == "and" else j
     rest = read_number(pieces, k)
     if rest is not None and 0 < rest[0] < 60 and rest[0] == int(rest[0]) and number == int(number):
-        if word_at(pieces, rest[1]) in MINUTE_WORDS:
+        if word_at(pieces, rest[1]) in TAGS.minute_words:
             return minutes + rest[0], rest[1] + 1
         glued = pieces[k]
-        ends = rest[0] % 5 == 0 and word_at(pieces, rest[1]) in _ENDS
+        ends = rest[0] % 5 == 0 and word_at(pieces, rest[1]) in TAGS.ends
         if ends or (isinstance(glued, Token) and glued.glued):
             return minutes + rest[0], rest[1]  # "1h20", "1hr 15, then soup"
     return minutes, j

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from bot.understanding.pieces.pieces import Piece, word_at
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 _UNITS = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
@@ -13,21 +14,14 @@ NUMBER_WORDS |= {"mbili": 2.0, "tatu": 3.0, "dva": 2.0, "dwa": 2.0, "iki": 2.0, 
 NUMBER_WORDS |= {"zwei": 2.0, "drei": 3.0, "vier": 4.0, "deux": 2.0, "trois": 3.0}
 NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "ninety": 90.0, "hundred": 100.0}
 
-_TENS = frozenset({"twenty", "thirty", "forty", "fifty"})
 _PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "quarters": 0.25, "thirds": 1 / 3, "halves": 0.5}
 _PARTS |= {"halbe": 0.5, "halber": 0.5, "halbes": 0.5, "halben": 0.5, "demi": 0.5}
-_ONE = frozenset({"a", "an", "one", "another", "eine", "ein", "einer", "einen", "einem", "un", "une"})
 _FEW_PARTS = {"fifth": 0.2, "sixth": 1 / 6, "eighth": 0.125, "tenth": 0.1}
 _PARTS |= _FEW_PARTS | {f"{name}s": part for name, part in _FEW_PARTS.items()}
 ORDINALS = frozenset({"third", "fourth", "seventh", "ninth", *_FEW_PARTS})
 """A food behind one is one of it ("my fifth coffee"), unless a part of something is meant."""
-_BEHIND_PART = frozenset(
-    {"of", "the", "a", "an", "my", "cup", "pint", "litre", "liter", "tin", "can", "pack"}
-)
-SHARE_OPENERS = _ONE | frozenset(_PARTS)
+SHARE_OPENERS = TAGS.one | frozenset(_PARTS)
 """Words that a part may begin with, beside numbers."""
-# Words after "half" or "quarter" that make it part of a name.
-_NO_PART_BEFORE = frozenset({"fat", "baked", "skimmed", "pounder", "pounders", "and", "n", "&", "sour"})
 
 
 def read_number(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
@@ -37,7 +31,7 @@ def read_number(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
         if isinstance(piece, Token) and piece.kind == "number":
             return piece.number, i + 1
     word = word_at(pieces, i)
-    if word in _TENS and 1 <= NUMBER_WORDS.get(word_at(pieces, i + 1), 0) <= 9:
+    if word in TAGS.tens and 1 <= NUMBER_WORDS.get(word_at(pieces, i + 1), 0) <= 9:
         return NUMBER_WORDS[word] + NUMBER_WORDS[word_at(pieces, i + 1)], i + 2
     if word in NUMBER_WORDS:
         return NUMBER_WORDS[word], i + 1
@@ -47,15 +41,15 @@ def read_number(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
 def read_share(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
     """Read a part at `i` with its article and "of": half a, a quarter of the, two thirds of."""
     j, count = i, 1.0
-    if word_at(pieces, j) in _ONE:
+    if word_at(pieces, j) in TAGS.one:
         j += 1
     elif (number := read_number(pieces, j)) is not None and word_at(pieces, number[1]).endswith("s"):
         count, j = number
     part = _PARTS.get(word_at(pieces, j))
-    if part is None or word_at(pieces, j + 1) in _NO_PART_BEFORE:
+    if part is None or word_at(pieces, j + 1) in TAGS.no_part_before:
         return None
     behind = word_at(pieces, j + 1)
-    if word_at(pieces, j) in ORDINALS and behind.isalpha() and behind not in _BEHIND_PART:
+    if word_at(pieces, j) in ORDINALS and behind.isalpha() and behind not in TAGS.behind_part:
         return None
     j += 1
     if word_at(pieces, j) == "of":

@@ -8,8 +8,6 @@ from functools import cached_property
 from bot.model.entries import Slot
 from bot.understanding.words.tokens import Token
 
-EVENING = frozenset({"evening", "night", "tonight"})
-
 
 @dataclass(frozen=True, slots=True)
 class Moment:

@@ -6,6 +6,7 @@ from datetime import time
 from bot.foodtable import FoodTable
 from bot.model.entries import Slot
 from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 SLOT_WORDS: dict[str, Slot] = {
@@ -84,16 +85,13 @@ def slot_of_hour(hour: int, *, only_nibbles: bool = False) -> Slot:
     return "snack"
 
 
-_BEFORE_NAME = frozenset({"for", "as", "at", "my", "a", "an", "the", "second", "late", "early"})
-
-
 def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     """Replace meal names ("for breakfast", "my lunch", "tea:") by `SlotWord`; "roast dinner" is food."""
     folded: list[Piece] = []
     i = 0
     while i < len(pieces):
         j = i
-        while j - i < 3 and word_at(pieces, j) in _BEFORE_NAME:
+        while j - i < 3 and word_at(pieces, j) in TAGS.before_name:
             j += 1
         if _is_morning_tea(pieces, i, j):
             folded.append(SlotWord(pieces[i].start, pieces[j + 1].end, "snack"))
@@ -109,15 +107,11 @@ def fold_slots(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
             i += 1
             continue
         end = j + 1
-        while word_at(pieces, end) in _SAID_OF | {"today"} and end < j + 3:
+        while word_at(pieces, end) in TAGS.said_of | {"today"} and end < j + 3:
             end += 1
         folded.append(SlotWord(pieces[i].start, pieces[end - 1].end, slot))
         i = end
     return folded
-
-
-_MARKS = frozenset({"", ",", ";", ".", ":", "!", "?", "\n", "(", ")", "-", "+"})
-_SAID_OF = frozenset({"was", "is", "were"})
 
 
 def _is_morning_tea(pieces: Sequence[Piece], i: int, j: int) -> bool:
@@ -129,14 +123,14 @@ def _is_morning_tea(pieces: Sequence[Piece], i: int, j: int) -> bool:
 
 def _in_food_name(pieces: Sequence[Piece], i: int, table: FoodTable) -> bool:
     """Tell whether the meal's name at `i` is part of a food's ("roast dinner", "breakfast cereal")."""
-    if word_at(pieces, i + 1) in _SAID_OF:
+    if word_at(pieces, i + 1) in TAGS.said_of:
         return False  # "tea was sausage and mash"
     starts = (i,) if word_at(pieces, i - 1) == "for" else (i - 2, i - 1, i)  # "salad for tea"
     for start in starts:
-        if start < i and word_at(pieces, start) in _BEFORE_NAME:
+        if start < i and word_at(pieces, start) in TAGS.before_name:
             continue
         words = [word_at(pieces, k) for k in range(max(start, 0), min(i + 3, len(pieces)))]
-        words = words[: next((k for k, word in enumerate(words) if word in _MARKS), len(words))]
+        words = words[: next((k for k, word in enumerate(words) if word in TAGS.marks), len(words))]
         named = start >= 0 and len(words) > i - start and all(words[: i - start])
         if named and table.starts(words) > max(i - start, 0) + (start == i):
             return True
@@ -185,7 +179,7 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     ):
         return None
     before = word_at(pieces, i - 1)
-    if piece.text == "drink" and before.isalpha() and before not in _BEFORE_NAME | {"to", "evening"}:
+    if piece.text == "drink" and before.isalpha() and before not in TAGS.before_name | {"to", "evening"}:
         return None  # "coke type drink"
     if piece.text == "drink" and following not in ("", ":", ",", "at") and not named:
         next_piece = pieces[i + 1] if i + 1 < len(pieces) else None

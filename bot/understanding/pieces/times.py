@@ -13,39 +13,14 @@ from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.numerals import NUMBER_WORDS, SHARE_OPENERS
 from bot.understanding.pieces.pieces import Moment, Piece, with_end_part, word_at
 from bot.understanding.pieces.slots import SLOT_WORDS
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENT_WORDS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 from bot.understanding.words.wordlists import word_set
 
-_PREFIXES = frozenset({"at", "@", "by", "since", "from", "um", "fae", "towards", "vers"})
-# Before a bare number these may just as well mean an amount ("about 8 crackers").
-_WEAK_PREFIXES = frozenset(
-    {
-        "around",
-        "about",
-        "bout",
-        "abt",
-        "circa",
-        "ca",
-        "~",
-        "approx",
-        "approximately",
-        "roughly",
-        "round",
-    }
-)
-_PARTED = frozenset({"shared", "share", "sharing"})
-_AGO = frozenset({"ago", "back", "earlier"})
-_NOT_COUNTED = word_set("to - till til until for this in on at and then last yesterday")
-_DAYS = word_set("morning afternoon evening night yesterday today tonight")
-_UNTIL = frozenset({"till", "til", "until"})
-_TO = _UNTIL | {"to", "-"}
+_TO = TAGS.until_times | {"to", "-"}
 _DOTTED = re.compile(r"\d{1,2}\.[0-5][05]|[1-9][0-5][05]")
-_AFTER_PAST = frozenset({",", ";", ".", "\n", "then", "and", "with", "&", "+", ")"})
-_AFTER_WEAK = frozenset(
-    {"", ",", ";", ".", "\n", "a", "an", "i", "had", "we", "then", "(", ")", "for", "with", "this", "in"}
-)
 MOST_GRAMS = 400
 """A number of three digits behind "about" is rather the weight of a food than an hour without a colon."""
 MAX_AGO_MIN = 14 * 24 * 60.0
@@ -75,7 +50,9 @@ def fold_times(pieces: Sequence[Piece]) -> list[Piece]:
 
 def _is_parted(pieces: Sequence[Piece], i: int) -> bool:
     """Tell whether "by 3" behind it says among how many food was shared."""
-    return word_at(pieces, i) == "by" and any(word_at(pieces, k) in _PARTED for k in range(max(0, i - 5), i))
+    return word_at(pieces, i) == "by" and any(
+        word_at(pieces, k) in TAGS.parted for k in range(max(0, i - 5), i)
+    )
 
 
 def _join(first: Moment, second: Moment) -> Moment | None:
@@ -150,11 +127,11 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if word_at(pieces, i) in ("now", "rn"):
         if (
             word_at(pieces, i - 1) in ("well", "ok", "okay", "right", "so")
-            and word_at(pieces, i + 1) in _AFTER_PAST
+            and word_at(pieces, i + 1) in TAGS.after_past
         ):
             return None  # "well now, two eggs" begins a tale
         return Moment(start, pieces[i].end, ago_min=0.0), i + 1
-    j = i + 1 if word_at(pieces, i) in _WEAK_PREFIXES | {"since"} else i
+    j = i + 1 if word_at(pieces, i) in TAGS.weak_prefixes | {"since"} else i
     length = read_length(pieces, j)
     if length is None or not 0 <= length[0] <= MAX_AGO_MIN:
         return None
@@ -164,7 +141,7 @@ def _read_ago(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
         return None
     if word_at(pieces, i) == "since":
         return Moment(start, pieces[length[1] - 1].end, ago_min=length[0]), length[1]
-    if word_at(pieces, length[1]) not in _AGO:
+    if word_at(pieces, length[1]) not in TAGS.ago:
         return None
     return Moment(start, pieces[length[1]].end, ago_min=length[0]), length[1] + 1
 
@@ -182,7 +159,7 @@ def _read_past_hour(pieces: Sequence[Piece], i: int, folded: Sequence[Piece]) ->
     if minute is None or word_at(pieces, j + 1) != "past":
         return None
     after = pieces[j + 2] if j + 2 < len(pieces) else None
-    if after is not None and not (isinstance(after, Token) and after.text in _AFTER_PAST):
+    if after is not None and not (isinstance(after, Token) and after.text in TAGS.after_past):
         return None
     found = Moment(pieces[i].start, pieces[j + 1].end, minute=minute, of_hour=True)
     before = next((p for p in reversed(folded) if isinstance(p, Moment) and p.hour is not None), None)
@@ -196,14 +173,16 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     j, prefixed, weak = i, False, False
     if word_at(pieces, i) == "between":
         return _read_between(pieces, i)
-    while j - i < 3 and word_at(pieces, j) in _PREFIXES | _WEAK_PREFIXES | ({"like"} if prefixed else set()):
-        prefixed = prefixed or word_at(pieces, j) in _PREFIXES
+    while j - i < 3 and word_at(pieces, j) in TAGS.prefixes | TAGS.weak_prefixes | (
+        {"like"} if prefixed else set()
+    ):
+        prefixed = prefixed or word_at(pieces, j) in TAGS.prefixes
         weak = True
         j += 1
     if weak and not prefixed and _is_rather_grams(pieces, i, j):
         return None
     nearly = _read_nearly(pieces, i)
-    if nearly and word_at(pieces, nearly + 1) in _AFTER_WEAK:
+    if nearly and word_at(pieces, nearly + 1) in TAGS.after_weak:
         j, prefixed = nearly, True
     named = word_at(pieces, i - 1) in SLOT_WORDS and word_at(pieces, j + 1) in ("", ",", ";", ".", ":", "\n")
     named = named or is_likely_hour(pieces, j)
@@ -212,11 +191,11 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         return None
     if clock is not None and j > i and read_counted_day(pieces, j) is not None:
         return None  # "since 4 February"
-    if clock is None and weak and _DAYS & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
+    if clock is None and weak and TAGS.day_words & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
         clock = read_clock(pieces, j, prefixed=True)  # "yesterday evening around eight soup"
     spoken = word_at(pieces, j) in NUMBER_WORDS and word_at(pieces, j + 1) == "and"
     spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
-    if clock is None and weak and (spoken or word_at(pieces, j + 1) in _AFTER_WEAK):
+    if clock is None and weak and (spoken or word_at(pieces, j + 1) in TAGS.after_weak):
         clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _is_dotted_hour(pieces, j):
         clock = read_clock(pieces, j, prefixed=True)
@@ -237,9 +216,9 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
 
 def _with_end(pieces: Sequence[Piece], moment: Moment, k: int) -> tuple[Moment, int]:
     """Read where a span that began with `moment` ends, and what stands behind it; at `k` "to" may stand."""
-    if word_at(pieces, k) in _UNTIL and (now := _read_now(pieces, k + 1)):
+    if word_at(pieces, k) in TAGS.until_times and (now := _read_now(pieces, k + 1)):
         return replace(moment, until=now, end=now.end), k + 2 + (word_at(pieces, k + 1) == "just")
-    about = word_at(pieces, k + 1) in _WEAK_PREFIXES  # "2:30 to about 3:15"
+    about = word_at(pieces, k + 1) in TAGS.weak_prefixes  # "2:30 to about 3:15"
     until = read_clock(pieces, k + 1 + about, prefixed=True) if word_at(pieces, k) in _TO else None
     if until is None:
         return moment, k
@@ -257,10 +236,7 @@ def _is_dotted_hour(pieces: Sequence[Piece], j: int) -> bool:
     dotted = "." in word and _DOTTED.fullmatch(word) is not None
     if not dotted or j + 1 < len(pieces) or word_at(pieces, j - 1) not in (",", ";"):
         return False
-    return before.isalpha() and not is_plain(before) and before not in _OF_GLUCOSE
-
-
-_OF_GLUCOSE = word_set("glucose bg bs sugar sugars blood level fasting finger prick meter sensor mmol")
+    return before.isalpha() and not is_plain(before) and before not in TAGS.of_glucose
 
 
 def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
@@ -274,7 +250,7 @@ def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
     before = i - 1 - (word_at(pieces, i - 1) == ",")
     behind = word_at(pieces, before) if before >= 0 else ""
     said_of = bool(behind) and not (behind in SLOT_WORDS or is_plain(behind) or behind in MOVEMENT_WORDS)
-    ends = j + 1 == len(pieces) or word_at(pieces, j + 1) in _AFTER_PAST
+    ends = j + 1 == len(pieces) or word_at(pieces, j + 1) in TAGS.after_past
     counted = behind.endswith("s") and not (behind in SLOT_WORDS or is_plain(behind))
     several = counted and word_at(pieces, i) not in ("around", "round")
     if several and ends and 2 <= number.number < 100:
@@ -324,7 +300,7 @@ def _counts_food(pieces: Sequence[Piece], i: int, clock: Clock) -> bool:
         bare
         and isinstance(following, Token)
         and following.kind == "word"
-        and following.text not in _NOT_COUNTED
+        and following.text not in TAGS.not_counted
     )
 
 
@@ -336,7 +312,7 @@ def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
     word = word_at(pieces, i + 1)
     if word not in _TO:
         return False
-    if word in _UNTIL and _read_now(pieces, i + 2):
+    if word in TAGS.until_times and _read_now(pieces, i + 2):
         return True
     if read_clock(pieces, i + 2, prefixed=False) is not None:
         return True
@@ -345,22 +321,25 @@ def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
     if end is None:
         return False
     lasting = word_at(pieces, i - 1) in _LASTING
-    in_day = word_at(pieces, end[-1]) in _DAY_WORDS
+    in_day = word_at(pieces, end[-1]) in TAGS.day_words_times
     if any(dotted) and (lasting or in_day or _ends(pieces, end[-1])):
         return True
     hours = [int(word_at(pieces, k)) if word_at(pieces, k).isdecimal() else 0 for k in (i, i + 2)]
     behind = lasting and 0 < (hours[1] - hours[0]) % 12 <= _LONGEST_SPAN_H
     of_day = in_day and bool(hours[0])
-    return all(dotted) or word in _UNTIL or (all(0 < hour <= 12 for hour in hours) and (behind or of_day))
+    return (
+        all(dotted)
+        or word in TAGS.until_times
+        or (all(0 < hour <= 12 for hour in hours) and (behind or of_day))
+    )
 
 
-_LASTING = MOVEMENT_WORDS | word_set("slept sleep nap napped kip class session shift asleep")
+_LASTING = MOVEMENT_WORDS | TAGS.lasting
 _LONGEST_SPAN_H = 4  # "gym 5 to 6", but "walked 10 to 15"
-_DAY_WORDS = word_set("this today tonight yesterday in last")
 
 
 def _ends(pieces: Sequence[Piece], i: int) -> bool:
-    return i >= len(pieces) or word_at(pieces, i) in _AFTER_PAST
+    return i >= len(pieces) or word_at(pieces, i) in TAGS.after_past
 
 
 _Reader = Callable[[Sequence[Piece], int], tuple[Moment, int] | None]
@@ -368,15 +347,19 @@ _COUNTS = frozenset(NUMBER_WORDS) | SHARE_OPENERS | {"an", "hour", "hr"}
 # What each reader's times may begin with; asking for that first makes long notes quick to read.
 _READERS: tuple[tuple[_Reader, frozenset[str], frozenset[str]], ...] = (
     (_read_stamp, frozenset({"stamp"}), frozenset({"on", "at", "from"})),
-    (_read_ago, frozenset({"number"}), _COUNTS | _WEAK_PREFIXES | {"since", "just", "right", "now", "rn"}),
+    (
+        _read_ago,
+        frozenset({"number"}),
+        _COUNTS | TAGS.weak_prefixes | {"since", "just", "right", "now", "rn"},
+    ),
     (read_side, frozenset({"number"}), _COUNTS | {"at", "@", "+", "after", "before"}),
     (read_during, frozenset(), frozenset({"during", "on"})),
     (
         _read_span_or_clock,
         frozenset({"number", "clock"}),
         _COUNTS
-        | _PREFIXES
-        | _WEAK_PREFIXES
+        | TAGS.prefixes
+        | TAGS.weak_prefixes
         | word_set("between just bit little shortly soon noon midday midnight"),
     ),
     (read_counted_day, frozenset({"number"}), frozenset()),

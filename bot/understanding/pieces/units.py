@@ -1,5 +1,7 @@
 """Units and sizes as people say them -> the names that the food table uses."""
 
+from bot.understanding.words.lexicon import TAGS
+
 # What each canonical unit is called; the table knows how much one of them weighs for a food.
 _NAMES = {
     "g": "g gr gs gram grams gramme grammes gm gms",
@@ -69,8 +71,6 @@ _NAMES |= {
 }
 UNITS = {name: unit for unit, names in _NAMES.items() for name in names.split()}
 
-EXACT_UNITS = frozenset({"g", "kg", "oz", "lb"})
-VOLUME_UNITS = frozenset({"ml", "dl", "cl", "l", "floz", "pint"})
 ROUGH_GRAMS = {"g": 1, "kg": 1000, "oz": 28, "lb": 454, "ml": 1, "dl": 100, "cl": 10, "l": 1000} | {
     "floz": 29,
     "pint": 500,
@@ -225,44 +225,7 @@ _SIZES_ELSEWHERE = {
 }
 SIZES |= {word: size for size, words in _SIZES_ELSEWHERE.items() for word in words.split()}
 
-# Units that are also foods or words of their own count as units only before "of" or after a number.
-AMBIGUOUS_UNITS = frozenset(
-    {
-        "can",
-        "bar",
-        "stick",
-        "pot",
-        "round",
-        "pound",
-        "pack",
-        "package",
-        "pouch",
-        "bag",
-        "drop",
-        "dash",
-        "l",
-        "shot",
-        "wedge",
-    }
-    | {
-        "wedges",
-        "rack",
-        "racks",
-        "carton",
-        "whole",
-        "head",
-        "order",
-        "orders",
-        "loaf",
-        "spear",
-        "spears",
-        "chunk",
-        "chunks",
-        "dose",
-    }
-)
 _LEAST_LETTERS = 5
-_NO_UNITS = frozenset({"pates", "spices", "loves", "trips"})
 
 
 def _near_names() -> dict[str, str]:
@@ -271,7 +234,7 @@ def _near_names() -> dict[str, str]:
     for name, unit in UNITS.items():
         for i in range(1, len(name)):
             for wrong in (name[:i] + name[i + 1 :], name[:i] + name[i : i + 2][::-1] + name[i + 2 :]):
-                if len(wrong) >= _LEAST_LETTERS and wrong not in UNITS and wrong not in _NO_UNITS:
+                if len(wrong) >= _LEAST_LETTERS and wrong not in UNITS and wrong not in TAGS.no_units:
                     near.setdefault(wrong, unit)
     return near
 

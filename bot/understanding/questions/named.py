@@ -11,8 +11,8 @@ from bot.understanding.questions.periods import read_period
 from bot.understanding.questions.sorts import ABOUT, ONLY_NAMED, Sort
 from bot.understanding.questions.subjects import known_food
 from bot.understanding.questions.varied import find_varied
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
-from bot.understanding.words.wordlists import word_set
 
 _OPENING = re.compile(
     r"^(?:(?:please|pls|hey|ok|can you|could you|can i see|show me|show|let me see|plot|draw)\s+)+"
@@ -25,8 +25,6 @@ _KIND = (
     r"(?:the |my )?(early|late|night|day|morning|evening|middle|off)(?:[ -]shifts?)?(?: days?)?"
     r"|(?:the |my )?days (off)|(?:the |my )?(weekday|weekend)s?"
 )
-_KINDS = word_set("early late night off weekday weekend")
-"""Words that mean a kind of day wherever they stand in a question about kinds of day."""
 _SHIFTS = re.compile(
     rf"(?:compare |comparing |how do |how different are )?(?:{_KIND})"
     rf"(?: and| against| versus| vs\.?| v| with| or| to| compared (?:with|to)| differ from)"
@@ -109,7 +107,7 @@ def kinds_of_day(words: Sequence[str]) -> tuple[str, ...]:
     >>> kinds_of_day("do my early shifts differ from the late ones".split())
     ('early', 'late')
     """
-    kinds = dict.fromkeys(kind for word in words if (kind := word.removesuffix("s")) in _KINDS)
+    kinds = dict.fromkeys(kind for word in words if (kind := word.removesuffix("s")) in TAGS.kinds_named)
     return tuple(kinds) if len(kinds) == 2 else ()
 
 

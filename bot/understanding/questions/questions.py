@@ -23,9 +23,8 @@ from bot.understanding.questions.learned import (
 )
 from bot.understanding.questions.named import kinds_of_day, read_named
 from bot.understanding.questions.periods import WEEKDAYS, day_of_slot, last_days, read_period
-from bot.understanding.questions.sorts import ABOUT, FIRST, OF_A_NIGHT, OF_ALL_FOODS, OVER_DAYS, Sort
+from bot.understanding.questions.sorts import ABOUT, FIRST, Sort
 from bot.understanding.questions.subjects import (
-    SIDES,
     foods_in,
     known_food,
     second_side,
@@ -36,9 +35,9 @@ from bot.understanding.questions.subjects import (
 from bot.understanding.questions.trials import SORT_OF_ACT, read_act
 from bot.understanding.words.cues import Found, Lexicon
 from bot.understanding.words.full_words import full, in_full
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.tokens import Token, read_tokens
-from bot.understanding.words.wordlists import word_set
 
 MOST_CHARACTERS = 300
 """A question is not longer."""
@@ -52,43 +51,9 @@ WEIGHT_LEARNED = 8.0
 MOST_MARKS = 20
 WEEK_DAYS = 8
 Span = tuple[datetime, datetime] | tuple[None, None]
-_INTERROGATIVE = word_set("what which how why who whose where when")
-_ALWAYS_ASKING = word_set("is are does should could would am has")
-_BESIDE = word_set(
-    "please my the a an give show me of weekly daily get compare estimate against vs v versus and "
-    "compared to with or what is your do"
-)
-_ALONE = frozenset(
-    {
-        "summary", "status", "time in range", "time in ranges", "a1c", "hba1c", "c", "hba c", "1 c",
-        "hba 1 c", "gmi", "stats", "recap", "overview", "help",
-        "average day", "typical day", "mean day", "usual day", "best worst", "weekdays weekends",
-        "weekends weekdays", "week weekend",
-        "average weekday", "average weekend", "typical weekday", "typical weekend", "eating times",
-        "meal times", "eating window",
-        "eating pattern", "variability", "average glucose", "mean glucose",
-    }
-)  # fmt: skip
-"""Names of answers that are said alone."""
-_SPAN_FROM = word_set("since for over from during last this today yesterday")
-_BEGINNING = word_set("first start started beginning began begin")
-_LIMITS = word_set("above over below under top bottom")
 SURELY_ASKS = 3.0
 """What is added where words begin with "does": nobody notes so."""
-_PEOPLE = word_set("i we they he she you")
-_AUXILIARY = word_set("is are was were do does did can could should would will am has have may shall")
-_SUBJECTS = word_set("i my the it you me we this that there these those any a an our your he she anything")
-_OPENINGS = word_set(
-    "so and but ok okay hey hi then well um right also lol oh yo just please pls hello tell me"
-)
-_TOLD = word_set("had ate eaten drank walked slept ran felt feeling woke noted having eating grabbed i've")
-_EXCLAIMED = word_set("lovely nice funny annoying strange weird great sweet kind rude cool boring exciting")
-_AGAINST = SIDES - {"and"}
-_OF_TWO: frozenset[Sort] = frozenset({"compare", "effect", "ranking", "curve", "progress", "unknown"})
-"""What words may seem to ask that hold two meals of a day against each other: "breakfast vs lunch"."""
-_NIGHT = word_set("night overnight asleep sleeping slept")
-_NO_NIGHT = word_set("fasting fasted nights usual typical usually shift shifts")
-_SHOWING = word_set("show compare list suggest rank plot draw")
+_AGAINST = TAGS.sides_subjects - {"and"}
 
 
 def read_asked(stretch: str, context: Context, own: Collection[str] = ()) -> Candidate | None:
@@ -184,17 +149,19 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
     first, second = clauses[0] if clauses else ("", "")
     seen = {
         "marked": asked,
-        "interrogative": first in _SHOWING
-        or any(begins_question(a) and a in _INTERROGATIVE and _asks_so(a, b) for a, b in clauses),
+        "interrogative": first in TAGS.showing
+        or any(begins_question(a) and a in TAGS.interrogative and _asks_so(a, b) for a, b in clauses),
         "turned_round": any(
-            (a in _ALWAYS_ASKING and not b.isdigit()) or (a in _AUXILIARY and b in _SUBJECTS)
+            (a in TAGS.always_asking and not b.isdigit())
+            or (a in TAGS.auxiliary and b in TAGS.subjects_questions)
             for a, b in clauses
         ),
-        "alone": _said_alone(words) in _ALONE,
-        "exclaimed": not asked and first in ("what", "how") and (second == "a" or second in _EXCLAIMED),
-        "told": not asked and (first in _TOLD or (first == "i" and second in _TOLD)),
+        "alone": _said_alone(words) in TAGS.alone,
+        "exclaimed": not asked and first in ("what", "how") and (second == "a" or second in TAGS.exclaimed),
+        "told": not asked
+        and (first in TAGS.told_questions or (first == "i" and second in TAGS.told_questions)),
     }
-    asks = any(seen.values()) or first in _INTERROGATIVE
+    asks = any(seen.values()) or first in TAGS.interrogative
     seen["measured"] = not asks and any(
         t.kind == "number" and not _is_span(tokens, k) for k, t in enumerate(tokens)
     )
@@ -206,19 +173,21 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
 
 def _said_alone(words: Sequence[str]) -> str:
     """Return words without "please" and the like, up to the span of time that they name."""
-    end = next((k for k, word in enumerate(words) if k and word in _SPAN_FROM), len(words))
-    return " ".join(word for word in words[:end] if word not in _BESIDE)
+    end = next((k for k, word in enumerate(words) if k and word in TAGS.span_from), len(words))
+    return " ".join(word for word in words[:end] if word not in TAGS.beside_questions)
 
 
 def _is_span(tokens: Sequence[Token], k: int) -> bool:
     """Tell whether a number is part of "last 7 days" or "above 7.8" rather than an amount."""
     behind = tokens[k + 1].text if k + 1 < len(tokens) else ""
-    return behind.rstrip("s") in ("day", "week", "month", "year") or (k > 0 and tokens[k - 1].text in _LIMITS)
+    return behind.rstrip("s") in ("day", "week", "month", "year") or (
+        k > 0 and tokens[k - 1].text in TAGS.limits
+    )
 
 
 def _asks_so(first: str, second: str) -> bool:
     """Tell "when did I sync" from "when I got home"."""
-    return first not in ("when", "where", "who") or second not in _PEOPLE
+    return first not in ("when", "where", "who") or second not in TAGS.people_questions
 
 
 def _beginnings(tokens: Sequence[Token]) -> Iterator[tuple[str, str]]:
@@ -229,7 +198,7 @@ def _beginnings(tokens: Sequence[Token]) -> Iterator[tuple[str, str]]:
             part.append(token)
             continue
         words = in_full(part)
-        start = next((k for k, word in enumerate(words) if word not in _OPENINGS), len(words))
+        start = next((k for k, word in enumerate(words) if word not in TAGS.openings), len(words))
         if start < len(words):
             yield words[start], (words[start + 1] if start + 1 < len(words) else "")
         part = []
@@ -257,20 +226,20 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
     subject, against = sides_of(said.foods, said.words)
     of_last = sort == "effect" and "this_one" in said.found.names  # what does it do to me
     named = subject or said.found.subjects or "usual_meal" in said.found.names or of_last
-    if sort in OF_A_NIGHT and _is_of_night(said, since, context):
+    if sort in TAGS.of_a_night_sorts and _is_of_night(said, since, context):
         return Question("day", None, None, "food" if sort == "eating window" else "", text, "night")
     slots = slots_in(said.words)
-    if not named and len(slots) == 2 and _AGAINST & set(said.words) and sort in _OF_TWO:
+    if not named and len(slots) == 2 and _AGAINST & set(said.words) and sort in TAGS.of_two:
         since, until = (since, until) if since or said.several else (last_days(1, context), context.now)
         return Question("best_worst", since, until, slots[0], text, "ranking", slots[1])
-    if about == "food" and not named and sort not in OF_ALL_FOODS:
+    if about == "food" and not named and sort not in TAGS.of_all_foods:
         sort, about = "unknown", "other"
     levers = [" ".join(said.words[a:b]) for a, b in said.found.subjects]
     if about == "habit" or sort in ("total", "daily nutrients", "movement"):
         subject, against = (levers[0] if levers else subject), ""
     elif about in ("best_worst", "one_meal", "day") or not subject:
         subject = (said.slot or subject) if sort != "since last" else (subject or said.slot)
-    if about in ("trial", "food") and sort not in OF_ALL_FOODS and levers:
+    if about in ("trial", "food") and sort not in TAGS.of_all_foods and levers:
         subject = subject or levers[0]
     subject, against = _sides_for(sort, said, subject, against)
     if sort == "compare" and subject and not against:
@@ -281,7 +250,7 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
         since, until = last_days(WEEK_DAYS, context), context.now
     if about == "one_meal" and since is None and subject in SLOT_WORDS.values():
         since, until = day_of_slot(subject, context)
-    if about == "day" and since is None and sort not in OVER_DAYS:
+    if about == "day" and since is None and sort not in TAGS.over_days:
         since, until = last_days(1, context), context.now
     return Question(about, since, until, subject, text, sort, against)
 
@@ -289,7 +258,12 @@ def _fill(sort: Sort, said: Said, span: Span, context: Context, text: str) -> Qu
 def _is_of_night(said: Said, since: datetime | None, context: Context) -> bool:
     """Tell whether words are of the night that is over, rather than of a day, a meal or the fasting level."""
     late = since is None or since >= last_days(2, context)
-    return late and not said.slot and bool(_NIGHT & set(said.words)) and not _NO_NIGHT & set(said.words)
+    return (
+        late
+        and not said.slot
+        and bool(TAGS.night_questions & set(said.words))
+        and not TAGS.no_night & set(said.words)
+    )
 
 
 def _sides_for(sort: Sort, said: Said, subject: str, against: str) -> tuple[str, str]:
@@ -300,7 +274,7 @@ def _sides_for(sort: Sort, said: Said, subject: str, against: str) -> tuple[str,
         first, second = kinds_of_day(said.words)
         return first, second
     if sort == "progress":
-        return "", FIRST if _BEGINNING & set(said.words) else ""
+        return "", FIRST if TAGS.beginning & set(said.words) else ""
     about = ABOUT[sort]
     unnamed = about in ("status", "other", "fasting") or (about == "help" and sort != "where from")
     if sort == "habits" or (unnamed and sort != "share"):
@@ -334,4 +308,4 @@ def join_questions(before: Question, after: Question) -> Question | None:
 
 def begins_question(word: str) -> bool:
     """Tell whether a word may begin a question."""
-    return bool({word, *full(word).split()} & (_INTERROGATIVE | _AUXILIARY | _SHOWING))
+    return bool({word, *full(word).split()} & (TAGS.interrogative | TAGS.auxiliary | TAGS.showing))

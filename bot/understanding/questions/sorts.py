@@ -82,21 +82,7 @@ ONLY_NAMED: dict[Sort, About] = {
 }
 """These are asked by whole sentences of their own only (`listed.py`, `held.py`) and weighed against none."""
 
-OF_A_NIGHT: frozenset[Sort] = frozenset(
-    {"fasting", "day", "summary", "curve", "eating window", "average day"}
-)
-"""What words may seem to ask that ask for the last night: “how was my sugar overnight”."""
 
-OF_ALL_FOODS: frozenset[Sort] = frozenset({"which foods", "kind foods", "leave out", "portion", "variants"})
-"""These need no food to be named: they are of all, or of the last meal's."""
-
-OVER_DAYS: frozenset[str] = frozenset(
-    {
-        "average day", "weekends", "summary", "eating window", "daily nutrients", "since last", "progress",
-        "good days", "moved after",
-    }
-)  # fmt: skip
-"""These look over all days where no span is named; the other sorts about a day then mean today."""
 FIRST = "first"
 """What a question of progress is against: the first days of the run."""
 USUAL_DAYS = 28

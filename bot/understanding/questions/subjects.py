@@ -8,33 +8,11 @@ from bot.understanding.foods.own_table import OwnTable
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.words.cues import Found
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.plain_words import is_plain
 
 SURE = 0.8
 LONGEST_NAME = 5
-SIDES = frozenset(
-    {"or", "than", "vs", "vs.", "v", "versus", "against", "compared", "compare", "compares", "and"}
-)
-"""Words that stand between the two sides of a comparison."""
-_INSIDE = frozenset({"with", "and", "on", "of", "in", "without", "&"})
-_NEVER = frozenset(
-    {
-        "sugar",
-        "glucose",
-        "blood",
-        "thing",
-        "stuff",
-        "meal",
-        "meals",
-        "food",
-        "foods",
-        "snack",
-        "mg",
-        "mmol",
-        "mg/dl",
-        "mmol/l",
-    }
-)
 
 
 def slot_in(words: Sequence[str]) -> tuple[str, bool]:
@@ -63,7 +41,9 @@ def foods_in(
             spans.append((i, end))
         i = max(end, i + 1)
     known = [(a, b) for a, b in spans if known_food(said := " ".join(words[a:b]), context) or said in own]
-    beside = [k for a, b in known for k in (a - 1, b) if 0 <= k < len(words) and words[k] in SIDES]
+    beside = [
+        k for a, b in known for k in (a - 1, b) if 0 <= k < len(words) and words[k] in TAGS.sides_subjects
+    ]
     kept = [(a, b) for a, b in spans if not known or (a, b) in known or a - 1 in beside or b in beside]
     return _joined(kept, words)
 
@@ -72,14 +52,14 @@ def _name_at(words: Sequence[str], i: int, found: Found, context: Context, own: 
     if isinstance(context.table, OwnTable) and (taught := context.table.length_of_own(words[i:])):
         return i + taught
     if (
-        words[i] in _NEVER
+        words[i] in TAGS.never
         or words[i] in NUMBER_WORDS
         or (is_plain(words[i]) and words[i] not in own)
         or not words[i][0].isalpha()
     ):
         return i
     for end in range(min(len(words), i + LONGEST_NAME), i, -1):
-        if any(w in _NEVER or w in SLOT_WORDS for w in words[i:end]) or is_plain(words[end - 1]):
+        if any(w in TAGS.never or w in SLOT_WORDS for w in words[i:end]) or is_plain(words[end - 1]):
             continue
         said = " ".join(words[i:end])
         cued = all(k in found.used for k in range(i, end))
@@ -104,7 +84,8 @@ def _joined(spans: list[tuple[int, int]], words: Sequence[str]) -> list[tuple[in
     joined: list[tuple[int, int]] = []
     for start, end in spans:
         if joined and (
-            joined[-1][1] == start or (start - joined[-1][1] == 1 and words[start - 1] in _INSIDE - {"and"})
+            joined[-1][1] == start
+            or (start - joined[-1][1] == 1 and words[start - 1] in TAGS.inside - {"and"})
         ):
             joined[-1] = (joined[-1][0], end)
         else:
@@ -117,7 +98,7 @@ def sides_of(spans: Sequence[tuple[int, int]], words: Sequence[str]) -> tuple[st
     said = [" ".join(words[start:end]) for start, end in spans]
     if not said:
         return "", ""
-    if len(said) > 1 and SIDES & set(words[spans[0][1] : spans[1][0]]):
+    if len(said) > 1 and TAGS.sides_subjects & set(words[spans[0][1] : spans[1][0]]):
         return said[0], said[1]
     return said[0], ""
 
@@ -127,7 +108,7 @@ def second_side(spans: Sequence[tuple[int, int]], words: Sequence[str], context:
     if len(spans) != 1:
         return ""
     start, end = spans[0]
-    kinds = [words[k + 1] for k in range(end, len(words) - 1) if words[k] in SIDES]
-    kinds += [words[k - 1] for k in range(1, start) if words[k] in SIDES]
+    kinds = [words[k + 1] for k in range(end, len(words) - 1) if words[k] in TAGS.sides_subjects]
+    kinds += [words[k - 1] for k in range(1, start) if words[k] in TAGS.sides_subjects]
     names = (name for kind in kinds for name in (f"{kind} {words[end - 1]}", f"{kind} bread", kind))
     return next((name for name in names if known_food(name, context)), "")

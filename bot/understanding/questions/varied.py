@@ -5,8 +5,8 @@ import re
 from bot.understanding.context import Context
 from bot.understanding.pieces.slots import SLOT_WORDS
 from bot.understanding.questions.subjects import known_food
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.plain_words import is_plain
-from bot.understanding.words.wordlists import word_set
 
 LONGEST_NAME = 4
 _SEVERAL = re.compile(r"\b(?:versions|variants|variations)\b")
@@ -25,12 +25,7 @@ _ASKING = tuple(
         r".+: (?:which|what) (?:version|variant|variation|way)\b.*",
     )
 )
-_ANY = word_set("staple staples usual usuals meal meals food foods dish dishes standard favourite favorite")
-_BESIDE = _ANY | word_set(
-    "version versions variant variants variation variations way ways change changes changed kind kinds best "
-    "kindest gentlest steadiest flattest smallest lowest least rise rises spike spikes difference curve "
-    "making take takes suit suits mine treat treats work works"
-)
+_BESIDE = TAGS.any_varied | TAGS.beside_varied
 
 
 def find_varied(said: str, context: Context) -> str | None:
@@ -56,4 +51,4 @@ def find_varied(said: str, context: Context) -> str | None:
             for name in (" ".join(some), " ".join(some).removesuffix("s")):
                 if known_food(name, context):
                     return name
-    return "" if _ANY & {*words} or (several is not None and len(words) <= 2) else None
+    return "" if TAGS.any_varied & {*words} or (several is not None and len(words) <= 2) else None

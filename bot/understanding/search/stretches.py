@@ -4,9 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
-
-_ENDS = frozenset({"\n", "?", "!", ".", ";"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +31,7 @@ def sentences(tokens: Sequence[Token], text: str) -> Iterator[Stretch]:
     sentence: list[Token] = []
     for token, following in zip_longest(tokens, tokens[1:]):
         sentence.append(token)
-        if token.text in _ENDS and (following is None or following.text not in _ENDS):
+        if token.text in TAGS.strong and (following is None or following.text not in TAGS.strong):
             yield stretch_of(sentence, text)
             sentence = []
     if sentence:

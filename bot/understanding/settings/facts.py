@@ -8,6 +8,7 @@ from bot.understanding.context import Context
 from bot.understanding.settings.clocks import clocks_in, days_in, span_of, write
 from bot.understanding.settings.older import older_in
 from bot.understanding.settings.settings import Told
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.plain_words import is_plain
 
@@ -37,82 +38,6 @@ _PART = re.compile(
     r"|before dinner|after dinner|at lunchtime|first thing|mornings?|afternoons?|evenings?|nights?"
     r"|all day)\b"
 )
-_ROUTINE_TOO = frozenset(
-    [
-        "every",
-        "each",
-        "day",
-        "daily",
-        "morning",
-        "evening",
-        "night",
-        "afternoon",
-        "weekday",
-        "weekdays",
-        "weekend",
-        "weekends",
-        "weekly",
-        "regular",
-        "regularly",
-        "usually",
-        "always",
-        "normally",
-        "one",
-        "from",
-        "till",
-        "until",
-        "to",
-        "at",
-        "on",
-        "the",
-        "a",
-        "an",
-        "and",
-        "i",
-        "do",
-        "am",
-        "is",
-        "my",
-        "go",
-        "in",
-        "for",
-        "with",
-        "of",
-        "have",
-        "there",
-        "that's",
-        "it",
-        "so",
-        "we",
-        "our",
-        "then",
-        "noon",
-        "midday",
-        "midnight",
-        "half",
-        "past",
-        "quarter",
-        "pm",
-        "am",
-        "most",
-        "whole",
-        "time",
-        "fixed",
-        "though",
-        "sit",
-        "sitting",
-        "work",
-        "before",
-        "after",
-        "lunchtime",
-        "breakfast",
-        "lunch",
-        "dinner",
-        "supper",
-        "so",
-    ]
-)
-_WAYS = frozenset(["raw", "cooked", "fresh", "fried", "boiled", "overnight", "any", "kind"])
 _DAY_WORD = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)\w*$")
 
 
@@ -216,7 +141,7 @@ def _is_avoided(told: Told, k: int) -> bool:
     word = told.words[k]
     return (
         (k - 1 in told.found.used or k + 1 in told.found.used)
-        and word not in _WAYS
+        and word not in TAGS.ways
         and len(word) >= LEAST_NAME
         and word.isalpha()
         and not is_plain(word)
@@ -224,7 +149,7 @@ def _is_avoided(told: Told, k: int) -> bool:
 
 
 def _names_food(word: str, context: Context) -> bool:
-    if len(word) < LEAST_NAME or is_plain(word) or word in _WAYS:
+    if len(word) < LEAST_NAME or is_plain(word) or word in TAGS.ways:
         return False
     match = context.table.match(word)
     return (match is not None and match.sure >= 0.8) or word in (
@@ -255,7 +180,7 @@ def _routines(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
     if not clocks and not sundown and part is None:
         return
     words = [w.removesuffix("'s") for w in told.words]
-    what = [w for w in words if w.isalpha() and w not in _ROUTINE_TOO and not _DAY_WORD.match(w)][
+    what = [w for w in words if w.isalpha() and w not in TAGS.routine_too and not _DAY_WORD.match(w)][
         :MOST_ROUTINE_WORDS
     ]
     if not what:

@@ -10,15 +10,12 @@ from bot.understanding.settings.facts import facts_in
 from bot.understanding.settings.settings import Told, settings_in
 from bot.understanding.words.cues import Lexicon
 from bot.understanding.words.full_words import in_full
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
 
 MOST_CHARACTERS = 400
 ASKED = 2.5
 """A sentence that ends with a question mark, or begins "should I", is seldom one."""
-_ASKING = frozenset(
-    {"should", "can", "may", "could", "do", "does", "is", "are", "am", "will", "would", "must"}
-)
-_OF_ONESELF = frozenset({"i", "my", "it"})
 
 
 def read_told(stretch: str, context: Context) -> Candidate | None:
@@ -38,7 +35,7 @@ def read_told(stretch: str, context: Context) -> Candidate | None:
 
 
 def _asks(words: Sequence[str]) -> bool:
-    return len(words) > 1 and words[0] in _ASKING and words[1] in _OF_ONESELF
+    return len(words) > 1 and words[0] in TAGS.asking and words[1] in TAGS.of_oneself
 
 
 def _with_words(told: Setting | Fact, text: str) -> Setting | Fact:

@@ -12,36 +12,20 @@ from typing import Literal
 
 from bot.model.entries import Fact
 from bot.understanding.settings.clocks import DAY_MIN, WEEKDAYS, clocks_in, lengths_in
-from bot.understanding.states.activities import DENIED
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
-from bot.understanding.words.wordlists import word_set
 
 Kind = Literal["sitting", "light", "walk", "exercise", ""]
 _DAYS = {"mon-fri": range(5), "mon-sun": range(7)}
 _SPAN = re.compile(r"(\d\d):(\d\d)(?:-(\d\d):(\d\d))?")
 _BESIDE = re.compile(r"(before|after) (breakfast|lunch|dinner)")
-_EXERCISE = word_set("train trains training practice workout gym")
-_LIGHT = word_set(
-    "bathe bathing bath wash washing cook cooking tidy tidying clean cleaning iron ironing dishes shop "
-    "shopping serve serving play playing dog pram pick collect collecting stand standing bake baking sweep "
-    "sweeping nursery garden gardening housework chores hoover hoovering"
-)
-_SITTING = word_set(
-    "desk sit sitting office computer laptop screen drive driving tram bus lorry taxi van sofa couch telly "
-    "tv television read reading study studying lecture lectures meeting meetings sew sewing knit knitting "
-    "choir cinema film homework"
-)
-_NOT_SEATED = word_set("standing stood feet")
 _SHORTEST_MIN, _LONGEST_MIN = 5, 14 * 60
-_LENGTHS = word_set("hour hours min mins minutes half")
-_NAMES = word_set("gym dog housework chores dishes garden yoga pilates football tennis nursery")
 MOST_WORDS = 9
-_SKIPPED = DENIED | word_set("cancelled canceled dropped")
+_SKIPPED = TAGS.denied | TAGS.skipped_routines
 _OFF = ({"fell", "through"}, {"called", "off"}, {"day", "off"}, {"off", "work"}, {"off", "sick"})
 _DONE = re.compile(r"\bdid\b(?! not)|\b(?:done|but|though|instead)\b")
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_ANY_DAY = word_set("today tonight yesterday morning evening night afternoon last this on for once")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +53,13 @@ class Routine:
     @property
     def name(self) -> str:
         """What it is called behind “no”: training, bathing twins, desk."""
-        first, *rest = [word for word in self.what.split() if word not in _LENGTHS] or [self.what]
-        verb = first in MOVEMENTS or first in _LIGHT | _EXERCISE or first in ("drive", "read", "study", "sit")
-        if not verb or first.endswith("ing") or first in _NAMES:
+        first, *rest = [word for word in self.what.split() if word not in TAGS.lengths] or [self.what]
+        verb = (
+            first in MOVEMENTS
+            or first in TAGS.light | TAGS.exercise
+            or first in ("drive", "read", "study", "sit")
+        )
+        if not verb or first.endswith("ing") or first in TAGS.names_routines:
             return " ".join([first, *rest])
         return " ".join([_with_ing(first), *rest])
 
@@ -111,13 +99,13 @@ def _kind_of(what: str) -> Kind:
     words = what.split()
     for word in words:
         known = MOVEMENTS.get(word) or MOVEMENTS.get(word.removesuffix("s"))
-        if known is not None and word not in _LIGHT:
+        if known is not None and word not in TAGS.light:
             return "walk" if known[0] == "walk" else "exercise"
-    if _EXERCISE & set(words):
+    if TAGS.exercise & set(words):
         return "exercise"
-    if _LIGHT & set(words):
+    if TAGS.light & set(words):
         return "walk" if words[0] in ("dog", "pram") else "light"
-    return "sitting" if _SITTING & set(words) else ""
+    return "sitting" if TAGS.sitting & set(words) else ""
 
 
 def skips_in(text: str, routines: Sequence[Routine], today: date) -> tuple[list[Routine], date] | None:
@@ -136,7 +124,7 @@ def skips_in(text: str, routines: Sequence[Routine], today: date) -> tuple[list[
     day = _day_of(words, today)
     known_ones = [one for one in routines if one.counts]
     due = [one for one in known_ones if day.weekday() in one.days]
-    seated = bool(own & _NOT_SEATED) or {"day", "off"} <= own or {"off", "work"} <= own
+    seated = bool(own & TAGS.not_seated) or {"day", "off"} <= own or {"off", "work"} <= own
     shared = {one: len(_stems(one.what.split()) & _stems(words)) for one in known_ones}
     most = max(shared.values(), default=0)
     skipped = bool(own & _SKIPPED) or off
@@ -144,7 +132,7 @@ def skips_in(text: str, routines: Sequence[Routine], today: date) -> tuple[list[
     if not meant and seated:
         meant = [one for one in known_ones if one.kind == "sitting"]
     known = {word for one in meant for word in words if _stem(word) in _stems(one.what.split())}
-    rest = own - known - _SKIPPED - _ANY_DAY - {word for pair in _OFF for word in pair} - _NOT_SEATED
+    rest = own - known - _SKIPPED - TAGS.any_day - {word for pair in _OFF for word in pair} - TAGS.not_seated
     if not meant or _DONE.search(said) or not all(is_plain(word) for word in rest):
         return None
     return [one for one in meant if one in due], day

@@ -11,11 +11,11 @@ from bot.model.entries import Setting
 from bot.model.zones import find_zones
 from bot.understanding.settings.clocks import DAY_MIN, clocks_in, lengths_in, night_of, span_of, write
 from bot.understanding.words.cues import Found
+from bot.understanding.words.lexicon import TAGS
 
 LONGEST_PLACE = 3
 EVENING, LATE = 20 * 60 + 30, 5 * 60
 """A night begins at half past eight at the earliest, and so many minutes later at the latest."""
-_THERE = frozenset({"in", "to", "reached", "landed", "zone", "follow"})
 _SHIFTS = re.compile(
     r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?"
     r"|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
@@ -54,35 +54,6 @@ _FROM_HOUR = re.compile(
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
-_SHIFT_ALONE = frozenset(
-    [
-        "i",
-        "am",
-        "on",
-        "an",
-        "a",
-        "the",
-        "it",
-        "is",
-        "have",
-        "now",
-        "this",
-        "week",
-        "today",
-        "again",
-        "from",
-        "early",
-        "late",
-        "night",
-        "day",
-        "morning",
-        "evening",
-        "middle",
-        "shift",
-        "shifts",
-        "starting",
-    ]
-)
 _BY_HALVES = re.compile(
     r"\b(?:(?:12|twelve)[- ]?h(?:ou?rs?)? (?:clock|times?|format)"
     r"|(?:use|write|show|want|prefer|switch to|give me|rather have|change to) (?:times? (?:in|with|as) )?"
@@ -275,7 +246,10 @@ def _places(words: list[str]) -> Iterator[str]:
             name = " ".join(words[i:end])
             zones = find_zones(name) if len(name) > 3 and word not in ("time", "may") else []
             known = _clock_names().get(name)
-            there = (i > 0 and words[i - 1] in _THERE) or " ".join(words[end : end + 1]) in ("time", "clock")
+            there = (i > 0 and words[i - 1] in TAGS.there) or " ".join(words[end : end + 1]) in (
+                "time",
+                "clock",
+            )
             if there and (known or len(zones) == 1):
                 yield known or zones[0]
                 break
@@ -294,7 +268,7 @@ def _shift(told: Told) -> Iterator[tuple[Setting, float]]:
         return
     name = found[1] or _PLURAL[found[2]]
     day = _FROM_DAY.search(told.text)
-    alone = found[1] and set(told.words) <= _SHIFT_ALONE
+    alone = found[1] and set(told.words) <= TAGS.shift_alone
     if day is not None or alone:
         yield Setting("shift", f"{name} {day[1] if day else ''}".strip()), 0.5
 

@@ -7,33 +7,12 @@ from itertools import pairwise
 from bot.model.entries import Effort
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, word_at
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import EFFORTS, LASTING, MOVEMENTS, SPORTS, find_movement
 from bot.understanding.words.plain_words import is_plain
-from bot.understanding.words.wordlists import word_set
 
-_BEFORE_AFTER = frozenset({"before", "after", "afterwards", "later", "beforehand", "earlier"})
-_COUNTED = frozenset(
-    {"lengths", "laps", "lap", "length", "ups", "reps", "sets", "holes", "times", "floors", "flights"}
-)
-_DRUNK = frozenset({"glass", "cup", "mug", "bottle", "pint", "ml", "l", "cl", "dl"})
-_KIN = word_set(
-    "son daughter kid kids child children boy boys girl girls toddler baby grandson granddaughter grandkids "
-    "grandchildren little husband wife partner brother sister nephew niece"
-)
-_BEFORE = frozenset({"before", "beforehand", "earlier"})
-DENIED = word_set(
-    "didn't didnt never not couldn't couldnt wasn't wasnt without skip skipped cancelled canceled closed "
-    "missed "
-    "haven't havent no lazy watched watching"
-)
-_ENDED = word_set("finished ended done back arrived home over stopped until till til out")
-_BEGAN = word_set("left started start starting began set off there")
-_OVER = word_set("finished ended back knocked clocked stopped packed")
-_STARTED = word_set("started start began from begun")
-_BEFORE_OVER = word_set("just i i'm i've we have got am")
 MOST_WORDS = 5
-_EFFORT_TOO = word_set("effort pace very pretty quite really felt was it intensity a bit so though")
-_BACK_TOO = _ENDED | word_set("i was got and then just it at by we all around about now the from in up")
+_BACK_TOO = TAGS.ended | TAGS.back_too
 SHORTEST_MIN, LONGEST_MIN = 5, 240
 """A bare number behind a movement is taken for minutes between these."""
 DAY_MIN = 24 * 60
@@ -52,35 +31,35 @@ def read_activity(clause: Clause) -> Draft | None:
         return None
     if what in SPORTS and "the" in words and {"at", "watching"} & set(words):
         return None  # "a pie at the football"
-    if _ON_SCREEN & set(words) and " on " in f" {' '.join(words)} ":
+    if TAGS.on_screen & set(words) and " on " in f" {' '.join(words)} ":
         return None  # "football on telly"
     if what == "squash" and not _is_played(clause):
         return None
-    if "on the" in " ".join(words) and _FELT & set(words) and bare_length(clause) is None:
+    if "on the" in " ".join(words) and TAGS.felt & set(words) and bare_length(clause) is None:
         return None  # "felt dizzy on the stairs"
-    if {"from", "after"} & set(words) and _HURTS & set(words) and bare_length(clause) is None:
+    if {"from", "after"} & set(words) and TAGS.hurts & set(words) and bare_length(clause) is None:
         return None  # "my knees hurt from the stairs"
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
     moment = _with_part(moment_of(clause), words)
     bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]
     if (
-        bare and not _COUNTED & set(words) and (moment is None or not moment.has_clock)
+        bare and not TAGS.counted & set(words) and (moment is None or not moment.has_clock)
     ):  # "skiing 9-12 on Saturday"
         moment = bare_span(bare, moment) or moment
     lengths = [p.minutes for p in clause.pieces if isinstance(p, Amount) and p.minutes is not None]
     minutes = lengths[0] if lengths else None if what == "exercises" else _minutes_behind(clause)
-    until = None if DENIED & set(words) else _end_of(clause)
+    until = None if TAGS.denied & set(words) else _end_of(clause)
     if until is not None and (moment is None or moment is until or not moment.has_clock):
         return Draft("activity", clause, what, minutes, said or usual, ended=until)
-    over = next((w for w in words if w not in _BEFORE_OVER), "") in _OVER
+    over = next((w for w in words if w not in TAGS.before_over), "") in TAGS.over
     ended = moment if over and moment is not None and moment.has_clock and moment.until is None else None
     leans = moment is not None and (moment.side_what or moment.side == "later" or moment.anchor)
     if minutes is None and moment is not None and moment.side and moment.after_min is not None and not leans:
         minutes, moment = abs(moment.after_min), replace(moment, after_min=None)
     if moment is None or not (moment.side or moment.has_clock or moment.after_min is not None):
-        word = next((w for w in words if w in _BEFORE_AFTER), "")
+        word = next((w for w in words if w in TAGS.before_after), "")
         if word and (moment is None or not moment.has_day):
-            side = "before" if word in _BEFORE else "after"
+            side = "before" if word in TAGS.before else "after"
             start, end = clause.pieces[0].start, clause.pieces[-1].end
             # "walked 30 min 20 min after": the second length is when it began.
             after_min = lengths[1] if side == "after" and len(lengths) > 1 else None
@@ -107,25 +86,15 @@ def both_ways(minutes: float | None, words: Sequence[str]) -> float | None:
     """Return how long there and back took, where a length is that of each way."""
     said = set(words)
     each = "each" in said and bool({"way", "ways", "back"} & said)
-    apart = minutes is None or not each or (_APART & said and not {"there", "back"} <= said)
+    apart = minutes is None or not each or (TAGS.apart & said and not {"there", "back"} <= said)
     return minutes if minutes is None or apart else 2 * minutes
-
-
-_APART = frozenset({"commute", "work", "school", "job"})
-"""The way back from there is another time of the day."""
 
 
 def _is_played(clause: Clause) -> bool:
     """Tell whether squash is the game: it was played, or lasted, or has its time; else it is eaten."""
-    measured = any(isinstance(p, Amount) and p.unit in _DRUNK for p in clause.pieces)
+    measured = any(isinstance(p, Amount) and p.unit in TAGS.drunk for p in clause.pieces)
     timed = bare_length(clause) is not None or any(m.has_clock or m.side for m in clause.moments)
-    return not measured and (timed or bool(_PLAYED & set(clause.words)))
-
-
-_PLAYED = word_set("play played playing game match court club league session hour hours with")
-_FELT = word_set("felt feel feeling")
-_HURTS = word_set("killing sore aching hurts hurting hurt stiff achy ache")
-_ON_SCREEN = word_set("telly tv television iplayer screen radio")
+    return not measured and (timed or bool(TAGS.played & set(clause.words)))
 
 
 def _raced(clause: Clause) -> tuple[str, Effort] | None:
@@ -140,9 +109,9 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     """Read "11 floors" and "carried water, 45 min": effort told by what was climbed or borne."""
     words = set(clause.words)
     counted = [p for p in clause.pieces if isinstance(p, Amount) and not p.article]
-    if words & _CLIMBED and any(not p.unit for p in counted) and all(map(is_plain, words - _CLIMBED)):
+    if words & TAGS.climbed and any(not p.unit for p in counted) and all(map(is_plain, words - TAGS.climbed)):
         return "stairs", "moderate"
-    if _goes_round(clause) or (words & _LED and "dog" in words and "hot" not in words):
+    if _goes_round(clause) or (words & TAGS.led and "dog" in words and "hot" not in words):
         return "walk", "light"
     lasted = any(p.minutes is not None for p in counted) or any(m.until for m in clause.moments)
     hours = [p for p in counted if not p.unit]
@@ -151,9 +120,9 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     of_day = lasted or "shift" in words or any(m.part and not m.has_clock for m in clause.moments)
     if {"on", "feet"} <= words and of_day and "dead" not in words:
         return LASTING["standing"]
-    if lasted and words & {"skipping", "rope"} and words <= _SKIPPED:
+    if lasted and words & {"skipping", "rope"} and words <= TAGS.skipped:
         return MOVEMENTS["exercises"]
-    if lasted and words & _TRAINED and words <= _TRAINED | EFFORTS.keys() | _TRAINED_TOO:
+    if lasted and words & TAGS.trained and words <= TAGS.trained | EFFORTS.keys() | TAGS.trained_too:
         return MOVEMENTS["weights"]  # "legs 50 min, heavy"
     return _lasting(clause, lasted=lasted, of_day=of_day)
 
@@ -169,29 +138,17 @@ def _lasting(clause: Clause, *, lasted: bool, of_day: bool) -> tuple[str, Effort
         worked = lasted or (bool({"worked", "been"} & set(words)) and bool(clause.moments))
         return found if worked and all(is_plain(w) or w in LASTING for w in words) else None
     if found[0] == "physical work":
-        bore = k == 0 and words[k] in _BORE and words[1:2] != ["on"]
-        return found if bore or lasted or (words[k] in _BORE and clause.moments) else None
+        bore = k == 0 and words[k] in TAGS.bore and words[1:2] != ["on"]
+        return found if bore or lasted or (words[k] in TAGS.bore and clause.moments) else None
     return found if of_day else None
 
 
 def _goes_round(clause: Clause) -> bool:
     """Tell whether a clause is a way and how long it took: "round the reservoir for 40 mins"."""
     way = [p for p in clause.pieces if not isinstance(p, Amount)]
-    if word_at(way, 0) not in _ROUND or word_at(way, 1) not in ("the", "my"):
+    if word_at(way, 0) not in TAGS.round or word_at(way, 1) not in ("the", "my"):
         return False
     return any(isinstance(p, Amount) and p.minutes is not None for p in clause.pieces)
-
-
-_ROUND = frozenset({"round", "around", "along", "up", "through", "across"})
-_LED = frozenset({"round", "around", "out", "along", "woods", "park", "beach"})
-_SKIPPED = word_set("skipping skipped rope did with a of for")
-_TRAINED = word_set(
-    "legs leg arms arm chest back shoulders glutes core abs biceps triceps push pull quads hamstrings "
-    "deadlifts deadlift bench tris bis traps lats calves"
-)
-_TRAINED_TOO = word_set("and day for session heavy upper lower body press set sets a")
-_CLIMBED = frozenset({"floors", "flights"})
-_BORE = word_set("carried carrying hauled hauling lugged lugging heaved dug loaded unloaded")
 
 
 def _with_part(moment: Moment | None, words: Sequence[str]) -> Moment | None:
@@ -221,23 +178,20 @@ def tells_of_others(words: Sequence[str]) -> bool:
 
 def is_kin(word: str) -> bool:
     """Tell whether a word names someone of the family."""
-    return word.removesuffix("'s").removesuffix("'") in _KIN
+    return word.removesuffix("'s").removesuffix("'") in TAGS.kin
 
 
 def _minutes_behind(clause: Clause) -> float | None:
     """Take a number right behind the movement for minutes ("spinning 45", "yoga 30")."""
-    if _COUNTED & set(clause.words):
+    if TAGS.counted & set(clause.words):
         return None
     for before, piece in zip(clause.pieces, clause.pieces[1:], strict=False):
         if isinstance(piece, Amount) and not (piece.unit or piece.vague or piece.article or piece.decimal):
             word = getattr(before, "text", "")
-            named = word in _MINUTES_BEHIND or find_movement([word]) is not None
+            named = word in TAGS.minutes_behind or find_movement([word]) is not None
             if named and piece.low is None and SHORTEST_MIN <= piece.value <= LONGEST_MIN:
                 return piece.value
     return None
-
-
-_MINUTES_BEHIND = frozenset({"for", "class", "session", "lesson", "practice", "training"})
 
 
 def bare_length(clause: Clause) -> float | None:
@@ -252,17 +206,17 @@ def denies_movement(clause: Clause) -> bool:
         isinstance(p, Amount) and p.unit in ("step", "km", "min") for p in clause.pieces
     ):
         return False  # "didn't get to the gym til 6", "3k steps, lazy"
-    return bool(DENIED & set(clause.words)) and find_movement(clause.words) is not None
+    return bool(TAGS.denied & set(clause.words)) and find_movement(clause.words) is not None
 
 
 def complete_movement(last: Draft, clause: Clause) -> bool:
     """Give the movement said before its end ("back at 7") or its effort ("hard"); tell whether it was so."""
     words = set(clause.words)
     effort = next((EFFORTS[w] for w in clause.words if w in EFFORTS), None)
-    if effort is not None and words <= EFFORTS.keys() | _EFFORT_TOO:
+    if effort is not None and words <= EFFORTS.keys() | TAGS.effort_too:
         last.effort = effort
         return True
-    if last.what in ("workout", "weights") and words and words <= _TRAINED | _TRAINED_TOO:
+    if last.what in ("workout", "weights") and words and words <= TAGS.trained | TAGS.trained_too:
         return True  # "gym: chest and arms"
     span = _start_and_end(clause, words)
     if span is not None and (last.moment is None or not last.moment.has_clock):
@@ -277,11 +231,11 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
         last.minutes += bare[0].value  # "12 min there and 12 back"
         return True
     moment = moment_of(clause) or _bare_hour(clause)
-    if moment is None and "just" in words and words & _ENDED and words <= _BACK_TOO:
+    if moment is None and "just" in words and words & TAGS.ended and words <= _BACK_TOO:
         return True  # "..., just finished"
     there = "there" not in words or "got" in words
-    began = words <= _BEGAN | _BACK_TOO or (words & {"left"} and all(map(is_plain, words)))
-    if words & _BEGAN and there and began and moment is not None and moment.has_clock:
+    began = words <= TAGS.began | _BACK_TOO or (words & {"left"} and all(map(is_plain, words)))
+    if words & TAGS.began and there and began and moment is not None and moment.has_clock:
         if last.moment is None or not last.moment.has_clock:
             last.moment = moment  # "..., left at 8.35"
         return True
@@ -299,7 +253,7 @@ def complete_movement(last: Draft, clause: Clause) -> bool:
 
 def _start_and_end(clause: Clause, words: set[str]) -> Moment | None:
     """Return the span of "started 6 knocked off at 2.30", None where a clause does not tell both."""
-    if not (words & _STARTED and words & _OVER and all(map(is_plain, words - _OVER))):
+    if not (words & TAGS.started and words & TAGS.over and all(map(is_plain, words - TAGS.over))):
         return None
     times = [
         p if isinstance(p, Moment) else Moment(p.start, p.end, hour=int(p.value), loose=p.value <= 12)
@@ -313,7 +267,7 @@ def _bare_hour(clause: Clause) -> Moment | None:
     """Take the number of "left 9" or "home 10" for an hour."""
     last = clause.pieces[-1]
     words = set(clause.words)
-    if len(clause.pieces) != 2 or not isinstance(last, Amount) or not words & (_BEGAN | _ENDED):
+    if len(clause.pieces) != 2 or not isinstance(last, Amount) or not words & (TAGS.began | TAGS.ended):
         return None
     if last.unit or last.low is not None or not 0 < last.value <= 24 or last.value != int(last.value):
         return None
@@ -328,22 +282,22 @@ def read_end(clause: Clause) -> Moment | None:
         return None
     timed = any(isinstance(p, Amount) for p in clause.pieces)
     told = words <= _BACK_TOO or (
-        bool(words & _OVER) and len(words) <= MOST_WORDS and all(map(is_plain, words))
+        bool(words & TAGS.over) and len(words) <= MOST_WORDS and all(map(is_plain, words))
     )
-    over = words & _ENDED or {"got", "in"} <= words
+    over = words & TAGS.ended or {"got", "in"} <= words
     return moment if over and told and not timed else None
 
 
 CUES = (
     LASTING.keys()
-    | _TRAINED
-    | _BEFORE_AFTER
-    | _COUNTED
-    | _ENDED
-    | _BEGAN
-    | _OVER
+    | TAGS.trained
+    | TAGS.before_after
+    | TAGS.counted
+    | TAGS.ended
+    | TAGS.began
+    | TAGS.over
     | EFFORTS.keys()
-    | _EFFORT_TOO
+    | TAGS.effort_too
     | {"pb"}
 )
 """Words that belong to a movement, beside those for the movement itself."""

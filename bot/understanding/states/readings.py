@@ -8,40 +8,11 @@ from bot.model.units import GlucoseUnit, to_mmol
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
-from bot.understanding.words.wordlists import word_set
 
-_GLUCOSE = word_set(
-    "fingertip fingertips strip strips "
-    "glucose bg bgl bs bm reading readings level cgm glukose glucouse meter fingerstick glucometer "
-    "sugar's bloods "
-    "glucose's bg's glu gluc value values"
-)
-_READING_FILLER = word_set(
-    "blood sugar sugars my was is of at the a it now just before after later fasting been reads says said "
-    "showed shows showing show ayunas en nüchtern nuchter naczczo jeun told climbed jumped gave sensor "
-    "scan scanned measured finger stick prick fingerprick test tested in around post pre meal and to "
-    "from went up down peaked peak then back woke waking bedtime bed still only hi it's its "
-    "i'm im high low check pp postprandial ppbs fbs rbs rise "
-    "took take taken got alarm alert "
-    "checked steady stable fell rose dropped climbed mins fasted random rising falling dropping flat "
-    "hovering hovered sitting sits sat levelled plateaued settled landed ended started averaging right "
-    "afterwards beforehand straight looked rested resting"
-)
-# Beside these a number with a decimal is no glucose: "temperature 38.2", "weighed 78.4".
-_OTHER_NUMBERS = word_set(
-    "temperature temp fever feverish weight weigh weighed weighs kg kilos kilo bmi a1c hba1c pace km price "
-    "euro euros version page bp pressure pulse ketones ketone carb carbs unit units"
-)
-_BESIDE_SUGAR = word_set(
-    "blood was is at fasting fasted random post pp morning evening bedtime after before my says said reads "
-    "showed shows showing also dropped fell went down up rose climbed crashed shot spiked tanked low high hit"
-)
-_CHECKED = word_set("checked tested measured looked pricked fingerprick")
-_COUNTED = word_set("readings checks tests values scans")
 LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
 LEAST_COUNTED = 2.0
 _PARTS = ("morning", "afternoon", "evening")
@@ -54,22 +25,16 @@ _UNITS: dict[str, GlucoseUnit] = {
     "mmol": "mmol/L",
     "mg/dl": "mg/dL",
 }
-_PEAKED = word_set("hit reached spiked peaked touched topped")
 LEAST_PEAK, MOST_ALONE = 70.0, 300.0
-_ANNOUNCED = word_set("sugar sugars glucose bg readings reading levels")
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
-_OFF_SCALE = frozenset({"hi", "lo"})
-_OF_BLOOD = tagged("of blood")
-_OF_SENSOR = frozenset({"sensor", "cgm"})
+_OF_BLOOD = TAGS.of_blood
 NO_NUMBER = "HI or LO is no number: say the number your meter ends at instead, like “2.2 at 9:10”."
 LOWEST_MMOL, HIGHEST_MMOL = 1.0, 33.3
 LOWEST_MGDL, HIGHEST_MGDL = 18.0, 600.0
 
 
 MOST_HOURS = 14
-_SPOKEN_BESIDE = _ANNOUNCED | _GLUCOSE | _OF_BLOOD | _OF_SENSOR | {"blood", "fasting", "fasted", "stick"}
-_BEFORE_HOURS = word_set("at by around till til until from to before after since past")
-_POINTS = frozenset({"point", "decimal"})
+_SPOKEN_BESIDE = TAGS.announced | TAGS.glucose | _OF_BLOOD | TAGS.of_sensor | TAGS.spoken_beside
 
 
 def with_whole_hours(tokens: list[Token]) -> list[Token]:
@@ -91,7 +56,7 @@ def _with_spoken_hundreds(tokens: list[Token]) -> list[Token]:
         value, rest = _spoken(tokens, k), _spoken(tokens, k + 1)
         if value not in (1.0, 2.0) or rest is None or tokens[k].kind != "word":
             continue
-        if k and tokens[k - 1].text in _BEFORE_HOURS:
+        if k and tokens[k - 1].text in TAGS.before_hours:
             continue  # "sugar checked at one thirty"
         named = {t.text for t in tokens[max(k - 6, 0) : k + 7]}
         end, last = k + 2, _spoken(tokens, k + 2)
@@ -110,13 +75,13 @@ def fold_spoken_decimals(tokens: list[Token]) -> list[Token]:
     tokens = with_whole_hours(tokens)
     if _SPOKEN_BESIDE & {t.text for t in tokens}:
         tokens = _with_spoken_hundreds(tokens)
-    if not any(t.text in _POINTS for t in tokens):
+    if not any(t.text in TAGS.points for t in tokens):
         return tokens
     folded: list[Token] = []
     i = 0
     while i < len(tokens):
         whole, tenth = (_spoken(tokens, k) for k in (i, i + 2))
-        if whole is None or tenth is None or tokens[i + 1].text not in _POINTS or not 0 <= tenth < 10:
+        if whole is None or tenth is None or tokens[i + 1].text not in TAGS.points or not 0 <= tenth < 10:
             folded.append(tokens[i])
             i += 1
             continue
@@ -143,13 +108,13 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     after_food: a bare whole number may be the amount of the food before it; own: the person's unit
     """
     words = set(clause.words)
-    if words & _OFF_SCALE and _is_off_scale(clause, words):
+    if words & TAGS.off_scale and _is_off_scale(clause, words):
         return Draft("reading", clause, ask=NO_NUMBER)
     amounts = [p for p in clause.pieces if isinstance(p, Amount)]
     values = [a for a in amounts if (not a.unit or a.unit in _UNITS) and not a.article and not a.vague]
     values, later = _without_minutes(clause, values)
     decimals = [a for a in values if a.decimal]
-    if len(values) > 1 and len(decimals) == 1 and words & (_OF_BLOOD | _GLUCOSE):
+    if len(values) > 1 and len(decimals) == 1 and words & (_OF_BLOOD | TAGS.glucose):
         amounts, values = [a for a in amounts if a in decimals or a not in values], decimals
     if len(values) != 1 or values[0].low is not None:
         return None
@@ -158,18 +123,18 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = _nearest(clause, value) or moment_of(clause)
-    bare = words <= _PEAKED | _READING_FILLER and LEAST_MMOL <= value.value <= MOST_DECIMAL
-    peak = bool(words & _PEAKED) and (value.decimal or value.value >= LEAST_PEAK or bare)
-    named = unit is not None or bool(words & _GLUCOSE) or peak
+    bare = words <= TAGS.peaked | TAGS.reading_filler and LEAST_MMOL <= value.value <= MOST_DECIMAL
+    peak = bool(words & TAGS.peaked) and (value.decimal or value.value >= LEAST_PEAK or bare)
+    named = unit is not None or bool(words & TAGS.glucose) or peak
     named = named or (
-        bool(words & _OF_SENSOR) and (value.decimal or LEAST_PEAK <= value.value <= HIGHEST_MGDL)
+        bool(words & TAGS.of_sensor) and (value.decimal or LEAST_PEAK <= value.value <= HIGHEST_MGDL)
     )
     named = named or (is_of_blood(words) and (value.decimal or value.value >= LEAST_PEAK))
-    named = named or (bool(words & {"sugar", "sugars"}) and bool(words & _BESIDE_SUGAR))
+    named = named or (bool(words & {"sugar", "sugars"}) and bool(words & TAGS.beside_sugar))
     sugar = moment is not None and _SUGAR_LOW <= value.value <= _SUGAR_HIGH
     named = named or ("sugar" in words and not value.unit and value.value >= LEAST_PEAK)
     named = named or (words == {"sugar"} and (sugar or value.decimal or value.value >= LEAST_PEAK))
-    others = words - _GLUCOSE - _READING_FILLER - _UNITS.keys() - (_PEAKED if peak else set())
+    others = words - TAGS.glucose - TAGS.reading_filler - _UNITS.keys() - (TAGS.peaked if peak else set())
     side = next(
         (k for k, word in enumerate(clause.words) if word in ("after", "before", "pre", "post")), None
     )
@@ -179,12 +144,12 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
         others -= set(clause.words[side + 1 :])  # "160 after that bagel"
     if named or value.decimal:
         others = {word for word in others if not is_plain(word)}
-    if others and _is_no_count(value) and not words & (_OTHER_NUMBERS | MOVEMENTS.keys()):
+    if others and _is_no_count(value) and not words & (TAGS.other_numbers | MOVEMENTS.keys()):
         others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
     if others or value.size or len(amounts) - 1 > sum(a.unit == "min" or a.article for a in amounts):
         return None
     length = next((a for a in amounts if a.unit == "min"), None) or later
-    fasted = words & {"fasted", "fasting"} and not (words - _READING_FILLER)
+    fasted = words & {"fasted", "fasting"} and not (words - TAGS.reading_filler)
     sided = bool(words & {"pre", "post", "pp"}) and value.value >= LEAST_PEAK
     alone = clause.strong and not words and own == "mg/dL" and LEAST_PEAK <= value.value <= MOST_ALONE
     counted = (
@@ -213,11 +178,11 @@ def _is_other_number(clause: Clause, value: Amount) -> bool:
     """Tell whether a number surely is no glucose: a weight, a count, an hour; no meter shows 24.31."""
     words = set(clause.words)
     behind = word_at(clause.pieces, clause.pieces.index(value) + 1)
-    if behind in _COUNTED or (words & _OTHER_NUMBERS and not words & _GLUCOSE):
+    if behind in TAGS.counted_readings or (words & TAGS.other_numbers and not words & TAGS.glucose):
         return True  # "took 2 readings", "weighed 78.4"
     if "with" in clause.leads and not (value.decimal and not clause.words):
         return True  # but not "woke up with 5.6"
-    if value.decimal or words & _GLUCOSE:
+    if value.decimal or words & TAGS.glucose:
         return not value.unit and unit_in(clause) is None and round(value.value, 1) != value.value
     if not value.unit and (behind in ("is", "was") or 0 < value.value < LEAST_COUNTED):
         return True  # "11 is when I went to bed", "and a third one"
@@ -249,15 +214,15 @@ def _when_beside(clause: Clause, value: Amount, length: Amount | None) -> Moment
 
 def is_of_blood(words: Iterable[str]) -> bool:
     """Tell whether words say that a value is of a finger or a meter: "fingertip 5.7", "strip said 6.1"."""
-    return bool(_OF_BLOOD & set(words)) and not _OF_SENSOR & set(words)
+    return bool(_OF_BLOOD & set(words)) and not TAGS.of_sensor & set(words)
 
 
 def _is_off_scale(clause: Clause, words: set[str]) -> bool:
     """Tell whether "HI" or "LO" stands for a value: beside the sensor, or with nothing but a time."""
-    if words & (_GLUCOSE | {"sensor"}):
+    if words & (TAGS.glucose | {"sensor"}):
         return True
     valued = any(isinstance(p, Amount) for p in clause.pieces)
-    return bool(clause.moments) and not valued and words <= _OFF_SCALE | _READING_FILLER
+    return bool(clause.moments) and not valued and words <= TAGS.off_scale | TAGS.reading_filler
 
 
 def _without_minutes(clause: Clause, values: list[Amount]) -> tuple[list[Amount], Amount | None]:
@@ -283,11 +248,15 @@ def _tells(piece: Piece) -> bool:
 def tells_of_check(clause: Clause) -> bool:
     """Tell whether a clause only says that glucose was looked at: "checked", "glucometer at 6:50"."""
     words = set(clause.words)
-    counted = (word_at(clause.pieces, k + 1) in _COUNTED for k, p in enumerate(clause.pieces) if _tells(p))
+    counted = (
+        word_at(clause.pieces, k + 1) in TAGS.counted_readings
+        for k, p in enumerate(clause.pieces)
+        if _tells(p)
+    )
     if not all(counted):
         return False
-    told = bool(words & (_CHECKED | _GLUCOSE))
-    return told and all(w in _GLUCOSE | _READING_FILLER | _CHECKED or is_plain(w) for w in words)
+    told = bool(words & (TAGS.checked | TAGS.glucose))
+    return told and all(w in TAGS.glucose | TAGS.reading_filler | TAGS.checked or is_plain(w) for w in words)
 
 
 def unit_in(clause: Clause) -> GlucoseUnit | None:
@@ -300,9 +269,9 @@ def is_heading(pieces: Sequence[Piece]) -> bool:
     if not pieces or not all(isinstance(p, Token) for p in pieces):
         return False
     words = {p.text for p in pieces if isinstance(p, Token)}
-    if words & _ANNOUNCED:
+    if words & TAGS.announced:
         words = {word for word in words if not is_plain(word)}
-    return words <= _GLUCOSE | _UNITS.keys() | _ANNOUNCED | _OF_BLOOD | {"blood", "my"}
+    return words <= TAGS.glucose | _UNITS.keys() | TAGS.announced | _OF_BLOOD | {"blood", "my"}
 
 
 def settle_units(drafts: Iterable[Draft], heading: GlucoseUnit | None, own: GlucoseUnit) -> None:
@@ -354,16 +323,16 @@ def _did_you_mean(value: str, moment: Moment | None) -> str:
 
 
 CUES = (
-    _OFF_SCALE
+    TAGS.off_scale
     | _OF_BLOOD
-    | _GLUCOSE
-    | _READING_FILLER
-    | _CHECKED
-    | _COUNTED
-    | _PEAKED
-    | _ANNOUNCED
+    | TAGS.glucose
+    | TAGS.reading_filler
+    | TAGS.checked
+    | TAGS.counted_readings
+    | TAGS.peaked
+    | TAGS.announced
     | _UNITS.keys()
 )
 """Words that belong to a reading when they stand beside its value."""
-NAMES = _GLUCOSE | _PEAKED | _UNITS.keys() | {"sugar", "sugars", "fasting", "fasted", "sensor", "finger"}
+NAMES = TAGS.glucose | TAGS.peaked | _UNITS.keys() | TAGS.names
 """Words that say that a number beside them is glucose."""

@@ -1,32 +1,30 @@
-"""The words that understanding turns on, by tag, as `lexicon.toml` holds them."""
+"""The words that understanding turns on, by tag, as the `lexicon.toml` of each room holds them."""
 
 import tomllib
-from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-_FILE = Path(__file__).with_name("lexicon.toml")
-
-
-@cache
-def _tables() -> dict[str, frozenset[str]]:
-    tables = tomllib.loads(_FILE.read_text(encoding="utf-8"))
-    return {tag: frozenset(table["words"].split()) for tag, table in tables.items()}
+_ROOMS = Path(__file__).parent.parent
 
 
-def tagged(*tags: str) -> frozenset[str]:
-    """Return the words under any of the tags; a tag that is not there is a mistake in the code.
+class Tags:
+    """Every tag as an attribute; one that is not there is a mistake in the code.
 
-    >>> "soup" in tagged("filler"), "the" in tagged("filler", "eating")
-    (False, True)
+    >>> "soup" in TAGS.filler, "the" in TAGS.filler, "ate" in TAGS.eating
+    (False, True, True)
     """
-    return frozenset().union(*(_tables()[tag] for tag in tags))
+
+    def __init__(self, folder: Path) -> None:
+        for file in sorted(folder.glob("*/lexicon.toml")):
+            for table in tomllib.loads(file.read_text(encoding="utf-8")).values():
+                for tag, words in table.items():
+                    if tag in vars(self):
+                        raise ValueError(f"{file}: {tag} is a tag already")
+                    vars(self)[tag] = frozenset(words.split() if isinstance(words, str) else words)
+
+    if TYPE_CHECKING:
+
+        def __getattr__(self, tag: str) -> frozenset[str]: ...
 
 
-@cache
-def tags_of(word: str) -> frozenset[str]:
-    """Return the tags that a word stands under.
-
-    >>> sorted(tags_of("ate"))
-    ['eating']
-    """
-    return frozenset(tag for tag, words in _tables().items() if word in words)
+TAGS = Tags(_ROOMS)

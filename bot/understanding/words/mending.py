@@ -9,9 +9,9 @@ from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.foodtable.spelling import find_near
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import PLAIN_WORDS
-from bot.understanding.words.wordlists import word_set
 
 _SHORT_FOR = {
     "b'fast": "breakfast",
@@ -108,19 +108,7 @@ _SHORT_FOR = {
     "suga": "sugar",
     "suger": "sugar",
 }
-_KEY_WORDS = tuple(
-    sorted(
-        word_set(
-            "breakfast lunch lunchtime dinner supper snack yesterday today tonight morning afternoon evening "
-            "night monday tuesday wednesday thursday friday saturday sunday walked walking cycled cycling "
-            "running slept sleep sleeping woke synced scanned sensor glucose reading minutes minute hours "
-            "before after around about between remove delete change instead without forgot actually tired "
-            "stressed headache exhausted knackered gardening swimming workout stretching finished skipped "
-            "leftover leftovers quarter started midnight together handful portion drank breakfasts sugar "
-            "show average typical weekday weekdays weekend weekends against compare"
-        )
-    )
-)
+_KEY_WORDS = tuple(sorted(TAGS.key_words))
 LEAST_HOUR, MOST_HOUR = 5, 23
 _LEAST_LETTERS, _TWO_WRONG_FROM = 4, 8
 _WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from importlib.resources import files
 
 from bot.model.entries import Effort
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.phrases import Phrases, parse
 from bot.understanding.words.wordlists import word_set
 
@@ -41,15 +42,13 @@ _PHRASES: Phrases[tuple[str, Effort]] = Phrases(
 )
 
 
-# "ran out", "ran late", "cooking oil run": the word is no movement before these.
-_NO_MOVEMENT = word_set("errands drink drinks bar bra machine shoes house cottage out late low")
 _ENDS_IN_WALK = re.compile(r"(?!side|cat|cake|board|space|cross)\w{3,}walk(s|ed|ing)?")
 
 
 def _names_none(word: str, behind: Sequence[str]) -> bool:
     """Tell whether the word behind makes it no movement: "ran out", "run over"."""
     runs = word in ("ran", "run", "runs", "running")
-    return any(after in _NO_MOVEMENT or (after == "over" and runs) for after in behind)
+    return any(after in TAGS.no_movement or (after == "over" and runs) for after in behind)
 
 
 def _names_other(before: str, word: str) -> bool:
@@ -83,7 +82,7 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
         phrase = _PHRASES.at(words, i)
         if phrase is not None and words[i - 1 : i] != ["hot"]:  # "hot dog out"
             return phrase
-        if word in ("lifting", "lifted") and words[i + 1 : i + 2] and words[i + 1] not in _AT_THE_GYM:
+        if word in ("lifting", "lifted") and words[i + 1 : i + 2] and words[i + 1] not in TAGS.at_the_gym:
             return "physical work", "moderate"  # "lifting flour sacks"
         if word not in MOVEMENTS and _ENDS_IN_WALK.fullmatch(word):
             return MOVEMENTS["walk"]  # bushwalk, parkwalk
@@ -95,9 +94,5 @@ def find_movement(words: Sequence[str]) -> tuple[str, Effort] | None:
     return None
 
 
-_AT_THE_GYM = word_set(
-    "weights weight session class day at in for on with and then heavy hard light after before today tonight "
-    "this till until from easy gym workout upper lower legs program"
-)
 MOVEMENT_WORDS = frozenset(MOVEMENTS) | _PHRASES.words
 """Every word that is in the name of a movement."""

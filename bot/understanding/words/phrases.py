@@ -4,12 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from typing import Generic, TypeVar
 
-from bot.understanding.words.wordlists import word_set
+from bot.understanding.words.lexicon import TAGS
 
 T = TypeVar("T")
 Phrase = tuple[frozenset[str], ...]
-_ARTICLES = word_set("the a my her his our their some an this")
-_ARTICLE = frozenset({"~"})
 
 
 def parse(phrases: str) -> Iterator[Phrase]:
@@ -31,7 +29,9 @@ class Phrases(Generic[T]):
         for phrase, value in phrases:
             for word in phrase[0]:
                 self._by_first[word].append((phrase, value))
-        self.words = frozenset().union(*(word for phrase, _ in phrases for word in phrase)) - _ARTICLE
+        self.words = (
+            frozenset().union(*(word for phrase, _ in phrases for word in phrase)) - TAGS.article_phrases
+        )
 
     def at(self, words: Sequence[str], i: int) -> T | None:
         """Return what the first phrase that stands at `i` stands for, None where none does."""
@@ -48,8 +48,8 @@ class Phrases(Generic[T]):
 
 def _stands_at(phrase: Phrase, words: Sequence[str], i: int) -> bool:
     for either in phrase:
-        if either == _ARTICLE:
-            i += i < len(words) and words[i] in _ARTICLES
+        if either == TAGS.article_phrases:
+            i += i < len(words) and words[i] in TAGS.articles
             continue
         if i >= len(words) or words[i] not in either:
             return False

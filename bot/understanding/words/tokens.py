@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from bot.understanding.words.wordlists import word_set
+from bot.understanding.words.lexicon import TAGS
 
 Kind = Literal["word", "number", "clock", "stamp", "mark"]
 
@@ -56,7 +56,6 @@ _TOKEN = re.compile(
 
 _PERCENT = re.compile(r" ?(?:%|per ?cent)$", re.IGNORECASE)
 _OF = re.compile(r" of\b", re.IGNORECASE)
-_WITH = frozenset({"w", "wi", "wit", "wiv", "wth"})
 _SPECIAL = {
     "w/o": "without",
     "w/": "with",
@@ -72,8 +71,6 @@ _SPECIAL = {
     "floz": "floz",
 }
 
-# A full stop after these ends no sentence.
-_SHORT = word_set("approx ca min mins hr hrs oz lb lbs tbsp tbs tsp dsp g ml dl cl kg l pc pcs no st vs")
 _BULLET = re.compile(r"^[ \t]*[-–*•·][ \t]*", re.MULTILINE)
 _PICTURE = "\ufffc"
 _PICTURES = re.compile(rf"(?<=(\w)) *{_PICTURE}[{_PICTURE} \ufe0f]*(?=\w)|{_PICTURE}\ufe0f?")
@@ -155,7 +152,7 @@ def _token(match: re.Match[str], glued: bool) -> Token:
         said = re.sub(r"[ -]", "", said.lower()).replace(",", ".")
         return Token("word", said, start, end, glued=glued)
     if kind == "word":
-        if said.lower() in _WITH:
+        if said.lower() in TAGS.withs:
             return Token("word", "with", start, end, glued=glued)
         return Token("word", said.lower().replace("’", "'").replace("`", "'"), start, end, glued=glued)
     if kind == "mark":
@@ -185,23 +182,22 @@ def _is_hollow(mark: Token, before: Sequence[Token], text: str) -> bool:
     if mark.text == "-":
         return mark.glued and following.isalpha() and last is not None and last.kind in ("word", "number")
     if mark.text == ".":
-        counted = len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in _SHORT
+        counted = (
+            len(before) > 1 and before[-2].kind == "number" and last is not None and last.text in TAGS.short
+        )
         behind = text[mark.end :].lstrip(" ")[:1]
         if last is not None and last.text == "no" and not behind.isdigit():
             return False  # "I said no. only coffee"
         if _ends_terse(before) or (counted and (behind.isdigit() or behind.isupper())):
             return False
-        return mark.glued and last is not None and (last.text in _SHORT or following.isalnum())
+        return mark.glued and last is not None and (last.text in TAGS.short or following.isalnum())
     return False
 
 
 def _ends_terse(before: Sequence[Token]) -> bool:
     """Tell whether a full stop ends "steak 8oz.": the food stands before its amount."""
-    if len(before) < 3 or before[-2].kind != "number" or before[-1].text not in _SHORT:
+    if len(before) < 3 or before[-2].kind != "number" or before[-1].text not in TAGS.short:
         return False
     food = before[-3]
     opens = len(before) == 3 or before[-4].kind == "mark"
-    return food.kind == "word" and food.text not in _NO_FOODS and opens
-
-
-_NO_FOODS = word_set("had ate with and a the about like only just then i drank have some of")
+    return food.kind == "word" and food.text not in TAGS.no_foods and opens

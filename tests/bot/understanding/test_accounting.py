@@ -11,7 +11,7 @@ from bot.understanding import Context
 from bot.understanding.notes.notes import account, read_notes
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.units import UNITS
-from bot.understanding.words.lexicon import tagged
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.mending import mend
 from bot.understanding.words.tokens import read_tokens, tidy
 from tests.bot.understanding.compact import context_at
@@ -21,7 +21,7 @@ FATES = {"used", "negated", "filler", "left out", "apart"}
 SAID_BACK = ("left out", "apart")
 NOTES = load_notes()
 TEXTS = sorted({note["text"] for note in NOTES if len(note["text"]) < 300})
-FILLERS = tagged("filler", "glue")
+FILLERS = TAGS.filler | TAGS.glue
 
 
 def check(text: str, context: Context) -> None:
