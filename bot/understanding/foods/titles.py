@@ -8,42 +8,10 @@ from bot.foodtable.words import plain_word
 from bot.understanding.foods.categories import is_bread, is_dish, is_folded, is_plateful, is_sandwich
 from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.pieces.pieces import Amount
-from bot.understanding.words.lexicon import TAGS
+from bot.understanding.words.lexicon import TAGS, table_of
 from bot.understanding.words.wordlists import word_set
 
-# The dish and what, said with it, is what the dish is made of.
-_MADE_OF: dict[str, frozenset[str]] = {
-    "porridge": word_set("oats oat oatmeal millet semolina"),
-    "oatmeal": word_set("oats oat"),
-    "overnight": word_set("oats oat yogurt yoghurt milk chia"),
-    "oats": word_set("oats"),
-    "muesli": word_set("oats"),
-    "omelette": word_set("egg eggs"),
-    "omelet": word_set("egg eggs"),
-    "scrambled": word_set("egg eggs milk"),
-    "frittata": word_set("egg eggs"),
-    "bhurji": word_set("egg eggs paneer"),
-    "jajecznica": word_set("egg eggs"),
-    "scramble": word_set("egg eggs tofu"),
-    "sandwich": word_set("bread roll baguette bun toast bagel ciabatta"),
-    "toastie": word_set("bread toast"),
-    "toast": word_set("bread"),
-    "salad": word_set("lettuce leaves spinach rocket cucumber quinoa couscous pasta potatoes chickpeas"),
-    "smoothie": word_set(
-        "banana berries strawberries blueberries raspberries mango spinach milk oats kale yogurt"
-    ),
-    "shake": word_set("milk banana whey protein water"),
-    "wrap": word_set("tortilla wraps"),
-    "taco": word_set("tortillas tortilla"),
-    "spaghetti": word_set("pasta"),
-    "bolognese": word_set("pasta spaghetti"),
-    "carbonara": word_set("pasta spaghetti"),
-    "pancake": word_set("flour oats egg eggs banana"),
-    "stir": word_set("vegetables veg"),
-    "curry": word_set("chickpeas lentils"),
-    "burger": word_set("patty"),
-    "poke": word_set("rice"),
-}
+_MADE_OF = {dish: word_set(parts) for dish, parts in table_of("made_of").items()}
 # A dish of bread, and what is left of it when what it holds is said apart.
 _UNFILLED = {"wrap": "flour tortilla", "sandwich": "bread", "toastie": "toast", "butty": "bread"}
 _SANDWICH_SLICES = 2.0

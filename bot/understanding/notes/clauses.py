@@ -20,7 +20,7 @@ from bot.understanding.notes.clause_starts import (
     tells_eaten,
 )
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
-from bot.understanding.words.lexicon import TAGS
+from bot.understanding.words.lexicon import TAGS, table_of
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
@@ -28,12 +28,7 @@ from bot.understanding.words.wordlists import word_set
 
 _MARKS = TAGS.marks_clauses | TAGS.strong
 
-_ELSEWHERE = {
-    "with": "mit avec au aux con z com cu ile",
-    "and": "aur und et en y ve och og si na wa e",
-    "without": "ohne sin bez senza sem bina utan uten uden",
-}
-"""Joining words of other languages that people mix into English between foods."""
+_ELSEWHERE = table_of("joins_elsewhere")
 
 _PHRASES: dict[tuple[str, ...], str] = {
     tuple("," if word == "COMMA" else word for word in phrase.split()): lead

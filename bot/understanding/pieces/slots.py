@@ -6,57 +6,10 @@ from datetime import time
 from bot.foodtable import FoodTable
 from bot.model.entries import Slot
 from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
-from bot.understanding.words.lexicon import TAGS
+from bot.understanding.words.lexicon import TAGS, meanings
 from bot.understanding.words.tokens import Token
 
-SLOT_WORDS: dict[str, Slot] = {
-    "breakfast": "breakfast",
-    "brekkie": "breakfast",
-    "brekky": "breakfast",
-    "brekfast": "breakfast",
-    "breakfeast": "breakfast",
-    "brunch": "breakfast",
-    "lunch": "lunch",
-    "lunchtime": "lunch",
-    "luncheon": "lunch",
-    "dinner": "dinner",
-    "diner": "dinner",
-    "dinnertime": "dinner",
-    "supper": "dinner",
-    "snack": "snack",
-    "snacks": "snack",
-    "elevenses": "snack",
-    "drink": "drink",
-    "drinks": "drink",
-    "frühstück": "breakfast",
-    "fruehstueck": "breakfast",
-    "mittagessen": "lunch",
-    "mittag": "lunch",
-    "mittags": "lunch",
-    "abendessen": "dinner",
-    "desayuno": "breakfast",
-    "almuerzo": "lunch",
-    "cena": "dinner",
-    "colazione": "breakfast",
-    "pranzo": "lunch",
-    "sniadanie": "breakfast",
-    "śniadanie": "breakfast",
-    "kahvaltı": "breakfast",
-    "kahvalti": "breakfast",
-    "suhoor": "breakfast",
-    "sehri": "breakfast",
-    "sahur": "breakfast",
-    "obiad": "lunch",
-    "comida": "lunch",
-    "almoço": "lunch",
-    "kolacja": "dinner",
-    "abendbrot": "dinner",
-    "jantar": "dinner",
-    "iftar": "dinner",
-    "merienda": "snack",
-    "merenda": "snack",
-    "smoko": "snack",
-}
+SLOT_WORDS: dict[str, Slot] = meanings("slot")
 
 USUAL_TIME: dict[Slot, time] = {"breakfast": time(8), "lunch": time(12, 30), "dinner": time(19)}
 """When a meal was eaten that was named but not timed; common practice, no source."""

@@ -8,7 +8,7 @@ from bot.model.units import GlucoseUnit, to_mmol
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, word_at
-from bot.understanding.words.lexicon import TAGS
+from bot.understanding.words.lexicon import TAGS, meanings
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
@@ -17,14 +17,7 @@ LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
 LEAST_COUNTED = 2.0
 _PARTS = ("morning", "afternoon", "evening")
 
-_UNITS: dict[str, GlucoseUnit] = {
-    "mmol/L": "mmol/L",
-    "mg/dL": "mg/dL",
-    "mg": "mg/dL",
-    "mmol/l": "mmol/L",
-    "mmol": "mmol/L",
-    "mg/dl": "mg/dL",
-}
+_UNITS: dict[str, GlucoseUnit] = meanings("glucose_unit")
 LEAST_PEAK, MOST_ALONE = 70.0, 300.0
 _SUGAR_LOW, _SUGAR_HIGH = 3, 20  # "sugar seven at nine" is a reading, "sugar 2" is two sugars
 _OF_BLOOD = TAGS.of_blood
