@@ -15,7 +15,7 @@ from bot.model.clock import Clock, SystemClock
 from bot.model.errors import BadSetting, StoreError
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
 from bot.model.settings import read_zone
-from bot.model.talker import TakesLong
+from bot.model.talker import Left, TakesLong
 from bot.model.units import GlucoseUnit
 from bot.reply import fixed
 from bot.reply.numbers import day_and_clock
@@ -247,19 +247,20 @@ class App:
         """Whether other processes may work on the same database."""
         return self.store.holds.shared
 
-    def hold(self, person: str) -> bool:
-        """Have this process alone deal with a person; False while another one does."""
-        return self.store.holds.take(person)
+    def hold(self, people: Collection[str]) -> set[str]:
+        """Have this process alone deal with people; return with whom, which is all that no other one has."""
+        return self.store.holds.take(*people)
 
-    def let_go(self, person: str, busy: Collection[int]) -> bool:
-        """Leave a person to others; True when something waits for them that came meanwhile.
+    def let_go(self, people: Collection[str], busy: Collection[int]) -> set[str]:
+        """Leave people to others; return for whom something waits that came meanwhile.
 
         Asked only afterwards: who stored it then either took the person, or found them held before.
         busy: messages that this process knows of
         """
-        self.store.holds.let_go(person)
+        self.store.holds.let_go(*people)
         with self.store.read() as tx:
-            return bool(tx.inbox.waiting(person, failed=False) or tx.outbox.has_unsent(person, busy))
+            waiting = {row.person for row in tx.inbox.waiting(people, failed=False)}
+            return waiting | tx.outbox.waits_for(people, busy)
 
     def take_place(self, most: int, mine: Collection[int]) -> int | None:
         """Take one of `most` places that all processes share, None while they are taken."""
@@ -278,21 +279,25 @@ class App:
         with self.store.read() as tx:
             return sorted(tx.inbox.whose(before, failed=starting) | tx.outbox.whose(before, self._serves))
 
-    def left_for(
-        self, person: str, busy: Collection[int], *, starting: bool
-    ) -> tuple[list[tuple[str, str]], list[Outgoing]]:
-        """Return what waits for a person who is held: (update id, raw), and messages to be sent.
+    def left_for(self, people: Collection[str], busy: Collection[int], *, starting: bool) -> dict[str, Left]:
+        """Return what waits for people who are held; what is not old was begun by nobody, but at a start.
 
         busy: messages that this process knows of
         """
         before = self.clock.now() - LEFT
         with self.store.begin() as tx:
-            ready = self._ready(tx, tx.inbox.waiting(person, failed=starting))
-            unsent = tx.outbox.unsent(person, busy)
-            old = {id for id in (m.id for m in unsent if m.id is not None) if _is_old(tx, id, before)}
+            ready = self._ready(tx, tx.inbox.waiting(people, failed=starting))
+            unsent = tx.outbox.unsent(people, busy)
+            old = tx.outbox.queued_before(before, [one.id for one in unsent if one.id is not None])
         self._left |= {row.update_id for row in ready if row.received_at < before or row.state == "failed"}
         self._cut_off |= old
-        return [(row.update_id, row.raw) for row in ready], unsent
+        left = {person: Left([], [], []) for person in people}
+        for row in ready:
+            left[row.person].updates.append((row.update_id, row.raw))
+        for message in unsent:
+            whose = left[message.person]
+            (whose.begun if starting or message.id in old else whose.messages).append(message)
+        return left
 
     def _say_parked(self, tx: Transaction, row: InboxRow) -> Outgoing:
         now, person = self.clock.now(), tx.people.get(row.person)
@@ -361,8 +366,3 @@ class App:
         """Note that message `id` cannot be delivered."""
         with self.store.begin() as tx:
             tx.outbox.failed(id, why, self.clock.now())
-
-
-def _is_old(tx: Transaction, outgoing_id: int, before: datetime) -> bool:
-    queued_at = tx.outbox.queued_at(outgoing_id)
-    return queued_at is not None and queued_at < before

@@ -236,7 +236,7 @@ class TelegramChannel:
             update = Update.de_json(json.loads(raw), self._bot)
             if await self._entrance.refusal(update) is None:
                 replies += await self._handling.reply_to(update)
-        await self._send_served(unsent, left=True)
+        await self._send_served(unsent, partial(self._delivery.send_soon, left=True))
         self._send_soon(replies)
 
     async def _listen(self) -> None:
@@ -322,13 +322,9 @@ class TelegramChannel:
             for reply in await self._handling.reply_to(update):
                 self._send_held(reply)
 
-    async def _send_left(self, person: str, messages: list[Outgoing]) -> None:
-        """Send what waited for somebody this process holds."""
-        if await self._entrance.serves(person):
-            for message in messages:
-                self._send_held(message, left=True)
-        else:
-            await self._send_served(messages)
+    async def _send_left(self, messages: list[Outgoing], left: bool) -> None:
+        """Send what waited for somebody this process holds; left: an earlier run may have begun to."""
+        await self._send_served(messages, partial(self._send_held, left=left))
 
     def _send_held(self, message: Outgoing, *, left: bool = False) -> None:
         sending = self._delivery.send_soon(message, left=left)
@@ -378,22 +374,25 @@ class TelegramChannel:
         while due := await self._in_thread(self._talker.tick):
             if self._stopping.is_set():  # they are sent at the next start
                 return
-            await self._send_served(due)
+            if self._talker.shared:  # who is let in is asked once they are held
+                self._send_soon(due)
+            else:
+                await self._send_served(due, self._delivery.send_soon)
             await self._holding.calm()  # a tick says a few at a time; the next ones need not wait for another
 
-    async def _send_served(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
+    async def _send_served(self, messages: Iterable[Outgoing], send: Callable[[Outgoing], object]) -> None:
         """Send what was not asked for just now: to who is still let in."""
         for message in messages:
             if await self._entrance.serves(message.person):
-                self._send_soon([message], left=left)
+                send(message)
             elif message.id is not None:
                 await self._patiently(self._talker.not_sent, message.id, "no longer let in")
 
-    def _send_soon(self, messages: Iterable[Outgoing], *, left: bool = False) -> None:
+    def _send_soon(self, messages: Iterable[Outgoing]) -> None:
         for message in messages:
             if find_chat(message.person) is None:
                 continue
             if self._talker.shared:
                 self._holding.tend_soon(message.person)
             else:
-                self._delivery.send_soon(message, left=left)
+                self._delivery.send_soon(message)

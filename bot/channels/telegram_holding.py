@@ -12,12 +12,14 @@ import logging
 from collections import Counter
 from collections.abc import AsyncIterator, Awaitable, Callable, Collection
 from contextlib import asynccontextmanager
+from functools import partial
 from typing import Any
 from weakref import WeakValueDictionary
 
+from bot.channels.together import Together
 from bot.model.errors import StoreError
 from bot.model.messages import Outgoing
-from bot.model.talker import Talker
+from bot.model.talker import Left, Talker
 
 _log = logging.getLogger(__name__)
 LOOK_S = 2.0
@@ -29,7 +31,8 @@ class Holding:
     """Holds people for as long as this process has something to do for them.
 
     in_thread: runs a plain function off the event loop
-    handle: handles a stored update, and has its answers sent; send: has messages sent that waited
+    handle: handles a stored update, and has its answers sent; send: has messages sent that waited,
+        and that an earlier run may have begun to send
     busy: the messages that are on their way, or that cannot be sent
     """
 
@@ -38,13 +41,15 @@ class Holding:
         talker: Talker,
         in_thread: Callable[..., Awaitable[Any]],
         handle: Callable[[str], Awaitable[None]],
-        send: Callable[[str, list[Outgoing]], Awaitable[None]],
+        send: Callable[[list[Outgoing], bool], Awaitable[None]],
         busy: Collection[int],
         stopping: asyncio.Event,
     ) -> None:
         self._talker, self._in_thread, self._busy = talker, in_thread, busy
         self._handle, self._send = handle, send
         self._stopping = stopping
+        self._hold, self._let_go = Together(self._hold_all), Together(self._leave_all)
+        self._left = {starting: Together(partial(self._look_for, starting)) for starting in (False, True)}
         self._tending: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
         self._uses: Counter[str] = Counter()
         self._asking: WeakValueDictionary[str, asyncio.Lock] = WeakValueDictionary()
@@ -62,11 +67,10 @@ class Holding:
         async with self._tending.setdefault(person, asyncio.Lock()), self._holding(person) as held:
             if not held:
                 return
-            updates, messages = await self._in_thread(
-                self._talker.left_for, person, frozenset(self._busy), starting=starting
-            )
-            await self._send(person, messages)
-            for _, raw in updates:
+            left = await self._left[starting].ask(person)
+            await self._send(left.begun, True)
+            await self._send(left.messages, False)
+            for _, raw in left.updates:
                 if not self._stopping.is_set():
                     await self._handle(raw)
 
@@ -75,7 +79,7 @@ class Holding:
         """Hold a person for the block, if nobody else does."""
         asking = self._asking.setdefault(person, asyncio.Lock())
         async with asking:
-            held = bool(self._uses[person]) or await self._in_thread(self._talker.hold, person)
+            held = bool(self._uses[person]) or await self._hold.ask(person)
             self._uses[person] += held
         try:
             yield held
@@ -130,9 +134,26 @@ class Holding:
             if self._uses[person]:
                 return
             del self._uses[person]
-            waits = await self._in_thread(self._talker.let_go, person, frozenset(self._busy))
+            waits = await self._let_go.ask(person)
         if waits and not self._stopping.is_set():
             self.tend_soon(person)
+
+    # Many are taken, looked up and left at once when the clock brings much due: together, or each would cost
+    # some ten statements beside those of its message.
+
+    async def _hold_all(self, people: list[str]) -> dict[str, bool]:
+        held = await self._in_thread(self._talker.hold, people)
+        return {person: person in held for person in people}
+
+    async def _look_for(self, starting: bool, people: list[str]) -> dict[str, Left]:
+        found: dict[str, Left] = await self._in_thread(
+            self._talker.left_for, people, frozenset(self._busy), starting=starting
+        )
+        return found
+
+    async def _leave_all(self, people: list[str]) -> dict[str, bool]:
+        waits = await self._in_thread(self._talker.let_go, people, frozenset(self._busy))
+        return {person: person in waits for person in people}
 
     def _soon(self, work: Awaitable[None]) -> None:
         async def logged() -> None:

@@ -1,11 +1,19 @@
 """What a channel needs from the rest of the bot, and what the rest needs to know of a channel: nothing."""
 
 from collections.abc import Awaitable, Callable, Collection, Mapping, Sequence
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from bot.language.texts import Language
 from bot.language.times import ClockStyle
 from bot.model.messages import Incoming, Outgoing, Picture, PictureSpec, Post
+
+
+class Left(NamedTuple):
+    """What waits for somebody: updates (id, raw); messages that may have been begun, and others."""
+
+    updates: list[tuple[str, str]]
+    begun: list[Outgoing]
+    messages: list[Outgoing]
 
 
 class TakesLong(Exception):
@@ -70,22 +78,20 @@ class Talker(Protocol):
         """Whether other processes may work on the same database; only then are the next ones called."""
         ...
 
-    def hold(self, person: str) -> bool:
-        """Have this process alone deal with a person; False while another one does."""
+    def hold(self, people: Collection[str]) -> set[str]:
+        """Have this process alone deal with people; return with whom, which is all that no other one has."""
         ...
 
-    def let_go(self, person: str, busy: Collection[int]) -> bool:
-        """Leave a person to others; True when something but `busy` waits for them that came meanwhile."""
+    def let_go(self, people: Collection[str], busy: Collection[int]) -> set[str]:
+        """Leave people to others; return for whom something but `busy` waits that came meanwhile."""
         ...
 
     def whose_left(self, *, starting: bool) -> list[str]:
         """Return for whom something waits that a process which is no more may have left."""
         ...
 
-    def left_for(
-        self, person: str, busy: Collection[int], *, starting: bool
-    ) -> tuple[list[tuple[str, str]], list[Outgoing]]:
-        """Return the updates (id, raw) and messages that wait for a person who is held."""
+    def left_for(self, people: Collection[str], busy: Collection[int], *, starting: bool) -> dict[str, Left]:
+        """Return what waits for people who are held."""
         ...
 
     def take_place(self, most: int, mine: Collection[int]) -> int | None:

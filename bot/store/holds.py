@@ -7,17 +7,17 @@ take over at once. (A lease in a table has to be renewed, and runs out under a p
 """
 
 import threading
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from contextlib import suppress
 from typing import Any
 
 from sqlalchemy import Connection, Engine, TextClause, text
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-_KEY = "hashtextextended(:person, 7129)"
-"""Two people of one number would only wait for each other."""
-_TAKE = text(f"SELECT pg_try_advisory_lock({_KEY})")
-_LET_GO = text(f"SELECT pg_advisory_unlock({_KEY})")
+_PEOPLE = "unnest(CAST(:people AS text[])) AS person"
+# Two people of one number would only wait for each other.
+_TAKE = text(f"SELECT person FROM {_PEOPLE} WHERE pg_try_advisory_lock(hashtextextended(person, 7129))")  # noqa: S608
+_LET_GO = text(f"SELECT pg_advisory_unlock(hashtextextended(person, 7129)) FROM {_PEOPLE}")  # noqa: S608
 _PLACE = 712_900
 _TAKE_PLACE = text(
     "SELECT n FROM generate_series(1, :most) AS n "
@@ -41,23 +41,22 @@ class Holds:
         self._connection: Connection | None = None
         self._held: set[str] = set()
 
-    def take(self, person: str) -> bool:
-        """Hold a person; False while another process does."""
+    def take(self, *people: str) -> set[str]:
+        """Hold people; return whom, which is all that no other process holds."""
         if not self.shared:
-            return True
+            return set(people)
         with self._lock:
-            taken = bool(self._ask(_TAKE, person=person))
-            if taken:
-                self._held.add(person)
+            taken = set(self._ask(_TAKE, people=list(people)))
+            self._held |= taken
             return taken
 
-    def let_go(self, person: str) -> None:
-        """Hold a person no longer."""
+    def let_go(self, *people: str) -> None:
+        """Hold people no longer."""
         if not self.shared:
             return
         with self._lock:
-            self._held.discard(person)
-            self._ask(_LET_GO, person=person)
+            self._held.difference_update(people)
+            self._ask(_LET_GO, people=list(people))
 
     def take_place(self, most: int, mine: Collection[int]) -> int | None:
         """Take one of the places 1 to `most` that all processes share, None while they are taken.
@@ -65,8 +64,7 @@ class Holds:
         mine: the places this process has, as the server would give it the same again
         """
         with self._lock:
-            place: int | None = self._ask(_TAKE_PLACE, place=_PLACE, most=most, mine=list(mine))
-            return place
+            return next(iter(self._ask(_TAKE_PLACE, place=_PLACE, most=most, mine=list(mine))), None)
 
     def leave_places(self, places: Iterable[int]) -> None:
         """Leave some of the places."""
@@ -81,7 +79,7 @@ class Holds:
                 connection.detach()  # the server lets go with the connection, which must not serve another
                 connection.close()
 
-    def _ask(self, query: TextClause, **values: object) -> Any:
+    def _ask(self, query: TextClause, **values: object) -> Sequence[Any]:
         try:
             return self._ask_once(query, values)
         except DBAPIError as error:
@@ -89,9 +87,9 @@ class Holds:
                 raise
             return self._ask_once(query, values)  # a server that began anew has forgotten what was held
 
-    def _ask_once(self, query: TextClause, values: dict[str, object]) -> Any:
+    def _ask_once(self, query: TextClause, values: dict[str, object]) -> Sequence[Any]:
         try:
-            return self._connect().scalar(query, values)
+            return self._connect().scalars(query, values).all()
         except SQLAlchemyError:
             self._drop()  # kept, one that was cut off would refuse all that comes after
             raise
@@ -107,6 +105,6 @@ class Holds:
         if self._connection is None:
             self._connection = connection = self._engine.connect()
             connection.execute(_KEEP_ALIVE)
-            for person in self._held:  # whom another process took meanwhile is dealt with by both, for once
-                connection.execute(_TAKE, {"person": person})
+            # Whom another process took meanwhile is dealt with by both, for once.
+            connection.execute(_TAKE, {"people": list(self._held)})
         return self._connection

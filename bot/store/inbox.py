@@ -4,6 +4,7 @@ A row goes from `new` to `done`, `failed` (its handling broke; it waits for anot
 (started too often).
 """
 
+from collections.abc import Collection
 from datetime import datetime
 
 from sqlalchemy import bindparam, select, text, update
@@ -115,12 +116,12 @@ class Inbox:
         """Return an update's state, None when it is unknown."""
         return self._connection.scalar(select(inbox.c.state).where(inbox.c.update_id == update_id))
 
-    def waiting(self, person: str | None = None, *, failed: bool = True) -> list[InboxRow]:
-        """Return the updates not handled yet (of one person), new or failed, in the order they came.
+    def waiting(self, people: Collection[str] | None = None, *, failed: bool = True) -> list[InboxRow]:
+        """Return the updates not handled yet (of some people), new or failed, in the order they came.
 
         failed: also those whose handling broke, which wait for a start
         """
-        wanted = [] if person is None else [inbox.c.person == person]
+        wanted = [] if people is None else [inbox.c.person.in_(people)]
         rows = self._connection.execute(
             select(
                 inbox.c.update_id,

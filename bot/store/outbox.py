@@ -109,26 +109,32 @@ class Outbox:
         """Note that a message could not be delivered; it is not sent again."""
         self._set(outgoing_id, state="failed", error=why, settled_at=at)
 
-    def unsent(self, serves: str = "%", busy: Collection[int] = ()) -> list[Outgoing]:
+    def unsent(self, serves: str | Collection[str] = "%", busy: Collection[int] = ()) -> list[Outgoing]:
         """Return what a start finds unsent, oldest first; call it before anything is being sent.
 
-        serves: to whom, as one person or the beginning of several (`tg:%`); busy: but for these
+        serves: to whom, as some people or the beginning of several (`tg:%`); busy: but for these
         What was cut off `MOST_ATTEMPTS` times while it was being sent becomes uncertain instead.
         """
         left: list[ColumnElement[bool] | TextClause] = [text(UNSENT), is_served(outbox.c.person, serves)]
         if busy:
             left.append(outbox.c.id.not_in(busy))
-        self._connection.execute(
-            update(outbox)
-            .where(*left, outbox.c.attempts >= MOST_ATTEMPTS)
-            .values(state="uncertain", error="cut off each time it was sent")
-        )
-        return self._read_all(select(outbox).where(*left).order_by(outbox.c.id))
+        rows = self._connection.execute(select(outbox).where(*left).order_by(outbox.c.id)).all()
+        for row in rows:
+            if row.attempts >= MOST_ATTEMPTS:
+                self._set(row.id, state="uncertain", error="cut off each time it was sent")
+        return [_read(row) for row in rows if row.attempts < MOST_ATTEMPTS]
 
-    def has_unsent(self, person: str, busy: Collection[int]) -> bool:
-        """Tell whether something is unsent to a person, but for these."""
-        query = select(outbox.c.id).where(text(UNSENT), outbox.c.person == person, outbox.c.id.not_in(busy))
-        return self._connection.scalar(query.limit(1)) is not None
+    def waits_for(self, people: Collection[str], busy: Collection[int]) -> set[str]:
+        """Return for whom of some people something is unsent, but for these."""
+        query = select(outbox.c.person).where(
+            text(UNSENT), outbox.c.person.in_(people), outbox.c.id.not_in(busy)
+        )
+        return set(self._connection.scalars(query))
+
+    def queued_before(self, at: datetime, outgoing_ids: Collection[int]) -> set[int]:
+        """Return which of some messages have waited since before an instant."""
+        query = select(outbox.c.id).where(outbox.c.id.in_(outgoing_ids), outbox.c.queued_at < at)
+        return set(self._connection.scalars(query.where(text(UNSENT))))
 
     def whose(self, before: datetime, serves: str) -> set[str]:
         """Return the people for whom something was unsent already at an instant."""

@@ -116,6 +116,7 @@ class Reminders:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self._locked: set[str] = set()
 
     def plan(self, person: str, kind: str, due_at: datetime, entry_id: int | None = None) -> None:
         """Have one reminder of this kind (about this entry) pending at `due_at`.
@@ -123,8 +124,10 @@ class Reminders:
         The one that is pending moves there. Where one was sent or dropped for that very instant already,
         none is pending afterwards.
         """
-        # On PostgreSQL two plans for one person wait for each other here; SQLite has one writer anyway.
-        self._connection.execute(_PERSON_LOCKED, {"person": person})
+        if person not in self._locked and self._connection.dialect.name != "sqlite":
+            # Two plans for one person wait for each other here; SQLite has one writer anyway.
+            self._connection.execute(_PERSON_LOCKED, {"person": person})
+        self._locked.add(person)
         same = {"of": person, "same_kind": kind, "same_entry": entry_id}
         if self._connection.scalar(_IS_SETTLED, {**same, "due": due_at}):
             self.cancel(person, kind, entry_id)
@@ -148,7 +151,7 @@ class Reminders:
         For a transaction that writes: on PostgreSQL they are its own until it ends, and those of another
         are passed over.
         """
-        return self._read_all(
+        found = self._read_all(
             select(reminders)
             .join(people, people.c.id == reminders.c.person)
             .where(
@@ -161,6 +164,8 @@ class Reminders:
             .limit(AT_ONCE)
             .with_for_update(skip_locked=True, of=[reminders, people])
         )
+        self._locked |= {reminder.person for reminder in found}
+        return found
 
     def due_of(self, kinds: Sequence[str], now: datetime, serves: str, most: int) -> list[Reminder]:
         """Return what is due of some kinds, longest due first, at most so many; nobody else has to wait."""

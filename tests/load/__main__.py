@@ -46,6 +46,7 @@ class Asked:
     messages: int
     due: int
     workers: tuple[int, ...]
+    filled: str | None = None
 
 
 def say(label: str, found: Measured) -> None:
@@ -111,7 +112,7 @@ def on_sqlite(asked: Asked, folder: Path) -> None:
     """Measure one process on an SQLite file, beside the echo bot."""
     db = folder / "load.db"
     with timed(f"{asked.people} people into SQLite"):
-        rows = fill(f"sqlite:///{db}", asked.people, folder)
+        rows = fill(f"sqlite:///{db}", asked.people)
     print(f"{rows} rows, {db.stat().st_size / 1e9:.2f} GB")
     with Crowd(asked.people) as api:
         pushed = hand_by_push(api)
@@ -129,9 +130,7 @@ def on_sqlite(asked: Asked, folder: Path) -> None:
 
 def on_postgresql(asked: Asked, folder: Path) -> None:
     """Measure several workers on one PostgreSQL."""
-    with running_server() as server, new_database(server) as address:
-        with timed(f"{asked.people} people into PostgreSQL"):
-            fill(address, asked.people, folder)
+    with filled_postgresql(asked.people, given=asked.filled) as address:
         for n in asked.workers:
             own = folder / f"workers{n}"
             own.mkdir()
@@ -145,8 +144,20 @@ def on_postgresql(asked: Asked, folder: Path) -> None:
                 traffic(api, hand, asked, f"{label}, mixed", pids, mixed=True)
                 for worker in workers:
                     print(f"its memory: {memory_mb(worker.process.pid)}")
-                if n == 2:
+                if n == 2 and asked.due:
                     reminders(api, address, hand, asked, label)
+
+
+@contextmanager
+def filled_postgresql(people: int, recent: int = 0, given: str | None = None) -> Iterator[str]:
+    """Give the address of a database with so many people; one that is given is full already, and stays."""
+    if given is not None:
+        yield given
+        return
+    with running_server() as server, new_database(server) as address:
+        with timed(f"{people} people with a month, {recent} with a day, into PostgreSQL"):
+            print(f"{fill(address, people, recent)} rows")
+        yield address
 
 
 def hand_to(workers: list[Worker]) -> Hand:
@@ -181,11 +192,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
     parser.add_argument("--people", type=int, default=10_000)
     parser.add_argument("--messages", type=int, default=2000)
-    parser.add_argument("--due", type=int, default=5000, help="reminders due at once")
+    parser.add_argument("--due", type=int, default=5000, help="reminders due at once; 0: none at all")
     parser.add_argument("--only", choices=("sqlite", "postgresql"))
     parser.add_argument("--workers", type=int, nargs="+", default=WORKERS)
+    parser.add_argument("--filled", help="the address of a PostgreSQL database that is full already")
     given = parser.parse_args()
-    asked = Asked(given.people, given.messages, given.due, tuple(given.workers))
+    asked = Asked(given.people, given.messages, given.due, tuple(given.workers), given.filled)
     for name, measure in (("sqlite", on_sqlite), ("postgresql", on_postgresql)):
         if given.only in (None, name):
             with tempfile.TemporaryDirectory() as folder:

@@ -43,10 +43,10 @@ _OUTBOX = (
 )
 
 
-def fill(address: str, count: int, recent: int = 0, recent_days: int = 2) -> int:
+def fill(address: str, count: int, recent: int = 0) -> int:
     """Write so many people into a new database; return how many rows that are.
 
-    recent: so many more, with no more than the latest days
+    recent: so many more, with no more than the latest day and what sensor they wear
     """
     store = open_store(address)
     log_weeks(store, DAYS, person=FIRST_ONE)
@@ -60,8 +60,8 @@ def fill(address: str, count: int, recent: int = 0, recent_days: int = 2) -> int
         last = min(first + _BATCH, count + recent) - 1
         with engine.begin() as connection:
             _hurry(connection)
-            _copy(connection, first, min(last, count - 1), DAYS)
-            _copy(connection, max(first, count), last, recent_days)
+            _copy(connection, first, min(last, count - 1), DAYS + 1)
+            _copy(connection, max(first, count), last, 1)
     with engine.begin() as connection:
         for statement in (_INBOX, _OUTBOX):
             connection.execute(text(statement.format(false="false" if _is_postgresql(connection) else "0")))
@@ -107,7 +107,7 @@ def _copy(connection: Connection, first: int, last: int, days: int) -> None:
     """Give people the latest days of the first one, with values a little different."""
     if first > last:
         return
-    latest = SystemClock().now() - timedelta(days=days + 1)
+    latest = SystemClock().now() - timedelta(days=days)
     of_first = {"whose": FIRST_ONE}
     spans = {
         table: connection.scalar(text(f"SELECT max(id) FROM {table} WHERE person = :whose"), of_first)
@@ -126,7 +126,7 @@ def _copy(connection: Connection, first: int, last: int, days: int) -> None:
         values = [made.get(name, f"t.{name}") for name in columns]
         order = "n, t.at" if table is readings else "n, t.id"
         wanted = " AND t.at >= :latest" if table is readings else ""
-        if table is entries:  # what sensor they wear is not of the latest days
+        if table is entries:
             wanted = " AND (t.at >= :latest OR t.kind = 'sensor')"
         connection.execute(
             text(

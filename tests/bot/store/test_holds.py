@@ -22,6 +22,16 @@ def test_a_person_is_held_by_one_at_a_time(address: str) -> None:
     other.close()
 
 
+def test_of_many_those_are_held_whom_no_other_holds(address: str) -> None:
+    one, other = open_store(address), open_store(address)
+    assert one.holds.take(TRAM)
+    assert other.holds.take(DEPOT, TRAM, "tg:3") == {DEPOT, "tg:3"}
+    other.holds.let_go(DEPOT, "tg:3")
+    assert one.holds.take(DEPOT, "tg:3") == {DEPOT, "tg:3"}
+    one.close()
+    other.close()
+
+
 def test_who_is_gone_holds_nobody(address: str) -> None:
     one, other = open_store(address), open_store(address)
     assert one.holds.take(TRAM)
@@ -78,8 +88,8 @@ def test_what_waits_and_for_whom(store: Store) -> None:
         tx.inbox.fail("3", "broke", NOW)
         assert tx.inbox.whose(later(1), failed=False) == {TRAM}
         assert tx.inbox.whose(later(9), failed=True) == {TRAM, DEPOT, "tg:3"}
-        assert [row.update_id for row in tx.inbox.waiting(TRAM)] == ["1"]
-        assert tx.inbox.waiting("tg:3", failed=False) == []
+        assert [row.update_id for row in tx.inbox.waiting([TRAM])] == ["1"]
+        assert tx.inbox.waiting(["tg:3"], failed=False) == []
 
 
 def test_a_server_that_keeps_cutting_it_off_is_asked_again(
