@@ -13,7 +13,7 @@ from bot.understanding.corrections.known_foods import item_words
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.corrections.parting import part_out
 from bot.understanding.corrections.sharing import share_of
-from bot.understanding.foods.categories import is_drinkable
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
@@ -135,7 +135,7 @@ def place_by_amount(meal: Meal, change: Change, part: str = "much") -> int | Non
 def _comes_in(item: Item, unit: str, table: FoodTable) -> bool:
     """Tell whether a food is measured in this unit: bacon in rashers."""
     match = table.match(item.name)
-    drunk = unit not in TAGS.of_drinks or is_drinkable(match)
+    drunk = unit not in TAGS.of_drinks or is_of("drinkable", match)
     return (
         match is not None and drunk and unit not in TAGS.exact_units and table.weigh(match, unit) is not None
     )

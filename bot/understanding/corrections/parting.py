@@ -9,7 +9,7 @@ from bot.model.entries import Item, Meal
 from bot.understanding.context import Context
 from bot.understanding.corrections.change import Change, items_of
 from bot.understanding.corrections.oddness import numbers_said
-from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
+from bot.understanding.foods.categories import are_kin, is_of
 from bot.understanding.foods.own_table import scale
 from bot.understanding.words.lexicon import TAGS
 
@@ -37,8 +37,8 @@ def may_be_parts(new: Sequence[Item], meal: Meal, context: Context) -> bool:
     counts = [max(numbers_said(item), default=0.0) for item in new]
     as_many = len(new) > 1 and bool(numbers_said(old)) and sum(counts) == max(numbers_said(old))
     made_of = len(new) > 1 and any((item.food or "?").split(" (")[0] in (old.food or "") for item in new)
-    bread = any(is_bread(table.match(item.name)) for item in new)
-    on_bread = len(new) > 1 and bread and lies_on_bread(table.match(old.name))
+    bread = any(is_of("bread", table.match(item.name)) for item in new)
+    on_bread = len(new) > 1 and bread and is_of("lies_on_bread", table.match(old.name))
     known = [(table.match(old.name), table.match(item.name)) for item in new]
     of_sort = not old.stated and all(a and b and a.food.category == b.food.category for a, b in known)
     kin = all(are_kin(a, b) for a, b in known)
@@ -54,7 +54,12 @@ def part_out(change: Change, *parts: str) -> Change:
     item, said = meal.items[places[0]], set(make_key(named.said).split())
     names = names_of_parts(item.name)
     of = [k for k, name in enumerate(names) if said & set(make_key(name).split())]
-    if len(names) < 2 or len(of) != 1 or item.stated or lies_on_bread(context.table.match(item.name)):
+    if (
+        len(names) < 2
+        or len(of) != 1
+        or item.stated
+        or is_of("lies_on_bread", context.table.match(item.name))
+    ):
         return change
     foods = items_of(", ".join(names), context)
     total = sum(food.grams for food in foods if food.grams)

@@ -17,7 +17,7 @@ from bot.understanding.corrections.change import Change, extras_of, items_of, sl
 from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.corrections.parting import names_of_parts
-from bot.understanding.foods.categories import are_kin, is_bread, lies_on_bread
+from bot.understanding.foods.categories import are_kin, is_of
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
@@ -164,7 +164,7 @@ def _new_items(old: Item, change: Change) -> list[Item]:
     table = change.context.table
     if gone is not None and kind is not None:
         return _of_kind(kind.said.lower(), gone.said.lower(), old, change)
-    if lies_on_bread(table.match(old.name)) and is_bread(table.match(words)):
+    if is_of("lies_on_bread", table.match(old.name)) and is_of("bread", table.match(words)):
         return [replace(old, name=f"{old.name.split(' on ')[0]} on {words.lower()}")]  # a sandwich still
     behind = gone.said.lower() if gone is not None else (words.lower().split() or [""])[-1]
     if "with" in named and set(behind.split()) <= set(named[named.index("with") + 1 :]):
@@ -198,7 +198,11 @@ def _is_whole(said: str, item: Item, table: FoodTable) -> bool:
 def _of_kind(kind: str, part: str, old: Item, change: Change) -> list[Item]:
     """Return a food, or the part of a dish that is named, as the kind that it was: brown rice and curry."""
     table, whole, told = change.context.table, old.name.lower(), f"{kind} {part}"
-    if whole.endswith(f" {part}") and lies_on_bread(table.match(whole)) and is_bread(table.match(told)):
+    if (
+        whole.endswith(f" {part}")
+        and is_of("lies_on_bread", table.match(whole))
+        and is_of("bread", table.match(told))
+    ):
         return [replace(old, name=f"{kind} {whole}")]  # a bacon roll whose roll was wholemeal
     of_more = bool(TAGS.joins_parting & set(whole.split())) and part in whole
     counts = numbers_said(old) if old.stated and not _WEIGHED.match(old.said.lower()) else set()

@@ -10,7 +10,7 @@ from bot.understanding.corrections.change import Change, items_of, words_of
 from bot.understanding.corrections.oddness import AT_ONCE, numbers_said
 from bot.understanding.corrections.parting import may_be_parts, part_out
 from bot.understanding.corrections.plates import as_much, is_aside
-from bot.understanding.foods.categories import goes_into_drinks, is_drinkable
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import Amount
 
@@ -31,9 +31,9 @@ def keep(change: Change) -> Correction | None:
     if not isinstance(meal, Meal) or change.context.now - change.target.noted.touched_at > STILL_FRESH:
         return None
     table = change.context.table
-    drunk = any(is_drinkable(table.match(meal.items[place].name)) for place in kept)
+    drunk = any(is_of("drinkable", table.match(meal.items[place].name)) for place in kept)
     for place, item in enumerate(meal.items):  # "mint tea, 2 sugars"
-        if drunk and place - 1 in kept and goes_into_drinks(table.match(item.name)):
+        if drunk and place - 1 in kept and is_of("goes_into_drinks", table.match(item.name)):
             kept.add(place)
     gone = [item for place, item in enumerate(meal.items) if place not in kept]
     left = tuple(item for place, item in enumerate(meal.items) if place in kept)

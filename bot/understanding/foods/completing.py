@@ -3,15 +3,7 @@
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import (
-    is_bread,
-    is_dish,
-    is_mash,
-    is_milk,
-    is_plateful,
-    is_spread,
-    is_tea_or_coffee,
-)
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured
 from bot.understanding.foods.weighing import MOST_OF_WHOLE, size_of_inches
@@ -164,9 +156,9 @@ def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
 
 def holds(whole: Said, part: Said) -> bool:
     """Tell whether one food is in the other, so that an amount behind both is of the whole."""
-    milky = is_tea_or_coffee(whole.match) and is_milk(part.match)
-    dish = whole.match is not None and is_dish(whole.match)
-    return is_plateful(whole.match) or is_mash(whole.match) or milky or dish
+    milky = is_of("tea_or_coffee", whole.match) and is_of("milk", part.match)
+    dish = whole.match is not None and is_of("dish", whole.match)
+    return is_of("plateful", whole.match) or is_of("mash", whole.match) or milky or dish
 
 
 def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
@@ -174,9 +166,9 @@ def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
     whole = last.whole
     if whole is None or last.amount is not None or not (whole.amount is None or whole.amount.article):
         return False
-    if not amount.unit and is_spread(last.match):  # "crumpets with jam, one and a half"
+    if not amount.unit and is_of("spread", last.match):  # "crumpets with jam, one and a half"
         return whole.match is not None and table.weigh(whole.match, "piece") is not None
-    sliced = amount.unit == "slice" and is_bread(whole.match)  # "toast with jam and butter, 2 slices"
+    sliced = amount.unit == "slice" and is_of("bread", whole.match)  # "toast with jam and butter, 2 slices"
     if not holds(whole, last) and not sliced:
         return False
     if amount.unit in TAGS.helpings:

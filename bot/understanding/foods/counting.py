@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable
 from bot.foodtable.words import plain_word
-from bot.understanding.foods.categories import is_bread, is_filling, is_flavour, is_plateful, is_spirit
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said
 from bot.understanding.foods.weighing import LEAST_BARE_GRAMS
@@ -34,7 +34,7 @@ def gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
     amount = said.amount
     if amount is None or amount.unit != "piece" or amount.start == said.start or whole.amount is not None:
         return False
-    if whole.match is None or is_plateful(whole.match) or table.weigh(whole.match, "piece") is None:
+    if whole.match is None or is_of("plateful", whole.match) or table.weigh(whole.match, "piece") is None:
         return False
     whole.amount, whole.end = amount, max(whole.end, said.end)
     return True
@@ -50,7 +50,7 @@ def drop_sorts(foods: Sequence[Said], table: FoodTable) -> list[Said]:
         while left > 0 and sorts < len(foods) and 0 < _count_of(foods[sorts]) <= left:
             named = [*foods[sorts].words, *foods[i].words]
             if table.starts(named) < len(named):
-                if is_bread(foods[i].match) and is_filling(foods[sorts].match):
+                if is_of("bread", foods[i].match) and is_of("filling", foods[sorts].match):
                     fillings.append(foods[sorts])
                 else:
                     break  # no "apple eggs"
@@ -77,7 +77,12 @@ def _is_flavour_of(food: Said) -> bool:
     """Tell whether a food is only named, and names a flavour of what stands before it."""
     single = len(food.words) == 1 and food.words[0] == plain_word(food.words[0])
     beside = food.leads & {",", "and", "&", "+", "("}
-    return single and food.amount is None and bool(beside) and (food.match is None or is_flavour(food.match))
+    return (
+        single
+        and food.amount is None
+        and bool(beside)
+        and (food.match is None or is_of("flavour", food.match))
+    )
 
 
 def _count_of(food: Said) -> float:
@@ -102,7 +107,7 @@ def double_measure(said: Said, table: FoodTable) -> None:
     if said.words[0] != "double" or len(said.words) < 2:
         return
     spirit = table.match(" ".join(said.words[1:]))
-    if spirit is None or not is_spirit(spirit) or spirit.sure < 1.0:
+    if spirit is None or not is_of("spirit", spirit) or spirit.sure < 1.0:
         return
     amount = said.amount or Amount(said.start, said.start, 1.0)
     if not amount.unit:

@@ -12,19 +12,7 @@ from dataclasses import replace
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.recipes import Recipe, recipe_of
 from bot.foodtable.words import plain_word
-from bot.understanding.foods.categories import (
-    is_bread,
-    is_burger,
-    is_dish,
-    is_filling,
-    is_folded,
-    is_meat,
-    is_meat_dish,
-    is_milk,
-    is_milky_drink,
-    is_sandwich,
-    is_soup,
-)
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.completing import joined
 from bot.understanding.foods.counting import drop_sorts
 from bot.understanding.foods.dry_weight import settle_dry
@@ -135,20 +123,20 @@ _TELLS_PARTS = {"made": TAGS.joins, "filled": TAGS.joins | {","}}
 
 def _is_part(food: Said, recipe: Recipe) -> bool:
     """Tell whether a food is in a dish already."""
-    if food.is_extra or is_soup(food.match):
+    if food.is_extra or is_of("soup", food.match):
         return False  # "toastie, tomato soup": what holds a part is none
     return any(plain_word(word) in recipe.parts for word in food.words)
 
 
 def _is_its_bread(food: Said, dish: Said) -> bool:
     """Tell whether a food is the bread that a sandwich is on: "ham sandwich on rye", "taco corn tortilla"."""
-    if food.start == dish.start and is_folded(dish.match) and is_bread(food.match):
+    if food.start == dish.start and is_of("folded", dish.match) and is_of("bread", food.match):
         return True
-    if not is_bread(food.match) or is_measured(food):
+    if not is_of("bread", food.match) or is_measured(food):
         return False
     on = "on" in food.leads or bool(food.inside)
     bun = not food.leads & {"with"} and bool(TAGS.buns & set(food.words))  # "bean burger in a bun"
-    return (on and is_sandwich(dish.match)) or ((on or bun) and is_burger(dish.match))
+    return (on and is_of("sandwich", dish.match)) or ((on or bun) and is_of("burger", dish.match))
 
 
 def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
@@ -165,7 +153,12 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
             kept[-1] = replace(inside[0], inside=0, leads=head.leads, match=inside[0].match)
             i += 1
             continue
-        if head is not None and len(inside) == 1 and is_milky_drink(head.match) and is_milk(inside[0].match):
+        if (
+            head is not None
+            and len(inside) == 1
+            and is_of("milky_drink", head.match)
+            and is_of("milk", inside[0].match)
+        ):
             head.amount = head.amount or inside[0].amount
             i += 1
             continue  # "latte (whole milk, 3 dl)"
@@ -181,7 +174,7 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
 
 def _is_its_meat(dish: Said, inside: Said) -> bool:
     """Tell whether what was counted in parentheses is what the dish is: "adobo (2 chicken thighs)"."""
-    return is_measured(inside) and is_meat_dish(dish.match) and is_meat(inside.match)
+    return is_measured(inside) and is_of("meat_dish", dish.match) and is_of("meat", inside.match)
 
 
 def _describes(head: Said, inside: Sequence[Said], table: FoodTable) -> bool:
@@ -199,7 +192,7 @@ def _is_told_again(head: Match | None, inside: Match | None) -> bool:
     if head is None or inside is None:
         return False
     same = head.food.category == inside.food.category
-    return same or (is_dish(head) and is_filling(inside)) or inside.entry == head.entry != ""
+    return same or (is_of("dish", head) and is_of("filling", inside)) or inside.entry == head.entry != ""
 
 
 def _specify(head: Said, inside: Said, table: FoodTable) -> bool:

@@ -6,19 +6,7 @@ from dataclasses import replace
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
 from bot.model.entries import Extra, Item
-from bot.understanding.foods.categories import (
-    dish_of_many,
-    is_dish,
-    is_flavour,
-    is_flavoured,
-    is_grain,
-    is_milk,
-    is_milky_drink,
-    is_seasoned,
-    is_seasoning,
-    is_taste,
-    is_vegetable,
-)
+from bot.understanding.foods.categories import dish_of_many, is_of
 from bot.understanding.foods.completing import complete, holds, joined, name_by_unit, turn_round
 from bot.understanding.foods.counting import (
     count_each,
@@ -103,12 +91,12 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
         words = said.words[start:]
         if table.starts(words) == len(words):
             match = table.match(" ".join(words))
-            if match is None or (is_taste(match) and names_product(said.words[:start])):
+            if match is None or (is_of("taste", match) and names_product(said.words[:start])):
                 return None  # "a grumble mix cheddar"
             return _counted_as(match, said, table)
     match = table.match(" ".join(said.words[:known])) if known else None
     short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
-    if match is not None and (set(tail) <= TAGS.tails or (len(tail) == 1 and is_dish(match)) or short):
+    if match is not None and (set(tail) <= TAGS.tails or (len(tail) == 1 and is_of("dish", match)) or short):
         return _counted_as(match, said, table)
     return None
 
@@ -302,7 +290,7 @@ def _name_one_dish(said: Said, matches: Sequence[Match | None]) -> bool:
     if len(known) != len(matches) or len(known) < 2:
         return False
     dish = _only_named_twice(known, said.words[-1]) or dish_of_many(known)
-    only_tastes = all(is_taste(match) or is_grain(match) for match in known[:-1])
+    only_tastes = all(is_of("taste", match) or is_of("grain", match) for match in known[:-1])
     if dish is None and _counts_made_up(said) and only_tastes:
         dish = known[-1]
     has_own_row = said.match is not None and said.match.sure > SURE_WITHIN and only_tastes
@@ -316,20 +304,20 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
     first, last = known[0], known[-1]
     if len(known) != 2 or (first.entry and first.entry == last.entry):
         return last if len(known) == 2 else None
-    if is_flavour(first) and is_flavoured(last):
+    if is_of("flavour", first) and is_of("flavoured", last):
         return last  # "orange energy drink"
-    if is_seasoning(first) and is_seasoned(last):
+    if is_of("seasoning", first) and is_of("seasoned", last):
         return last  # "8 ranch wings"
-    if plain_word(last_word) in TAGS.baked_dry and (is_taste(first) or is_grain(first)):
+    if plain_word(last_word) in TAGS.baked_dry and (is_of("taste", first) or is_of("grain", first)):
         return last  # "quinoa crisps"
-    if is_milky_drink(first) and (is_milk(last) or last_word in TAGS.plants):
+    if is_of("milky_drink", first) and (is_of("milk", last) or last_word in TAGS.plants):
         return first  # "matcha latte almond milk", "cappuccino oat"
     kind = last.food.description.partition(",")[0]
     if "%)" in first.food.description and f"{kind}, " in first.food.description:
         return first  # "biryani rice"
     if plain_word(last_word) in TAGS.sorts and first.food.category == last.food.category:
         return first
-    return first if last.entry == "sabji" and is_vegetable(first) else None
+    return first if last.entry == "sabji" and is_of("vegetable", first) else None
 
 
 def _counts_made_up(said: Said) -> bool:

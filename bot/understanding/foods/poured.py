@@ -4,20 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.foodtable import FoodTable, Match
-from bot.understanding.foods.categories import (
-    is_bread,
-    is_cereal,
-    is_cracker,
-    is_drinkable,
-    is_eaten_by_piece,
-    is_milk,
-    is_milky_drink,
-    is_soup,
-    is_soup_filling,
-    is_spread,
-    is_tea_or_coffee,
-    is_topping,
-)
+from bot.understanding.foods.categories import is_cereal, is_of
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import TAGS
@@ -49,11 +36,11 @@ def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodT
     settled: list[Said] = []
     drink: Said | None = None
     for food in foods:
-        if is_tea_or_coffee(food.match):
+        if is_of("tea_or_coffee", food.match):
             drink = food
             if TAGS.sugar & left_out:
                 food.match = _known(f"unsweetened {food.name}", table) or food.match
-        elif TAGS.sugar & left_out and is_drinkable(food.match):
+        elif TAGS.sugar & left_out and is_of("drinkable", food.match):
             kinds = (_known(f"{kind} {food.name}", table) for kind in ("unsweetened", "sugar free", "diet"))
             food.match = next(filter(None, kinds), food.match)
         if drink is not None and food.words in (["shot"], ["shots"]):
@@ -61,10 +48,15 @@ def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodT
         if "with" in food.leads and food.words == ["water"] and settled and not _is_weighed(food):
             settled[-1].amount = settled[-1].amount or food.amount
             continue  # "hot chocolate with water, small"
-        if is_milk(food.match) and "with" in food.leads and food.amount is None and _has_milk_on(settled):
+        if (
+            is_of("milk", food.match)
+            and "with" in food.leads
+            and food.amount is None
+            and _has_milk_on(settled)
+        ):
             food.amount = replace(_MILK_ON_CEREAL, start=food.start, end=food.start)
-        if drink is not None and is_milk(food.match) and (food.amount is None or food.amount.vague):
-            if is_milky_drink(drink.match):
+        if drink is not None and is_of("milk", food.match) and (food.amount is None or food.amount.vague):
+            if is_of("milky_drink", drink.match):
                 kind = next((w for w in food.words if w in TAGS.plant_milks), "")
                 drink.match = (_known(f"{kind} milk {drink.name}", table) if kind else None) or drink.match
                 continue
@@ -88,11 +80,11 @@ def _settle_soups(foods: list[Said]) -> None:
     """
     leads: frozenset[str] = frozenset()
     for food in foods:
-        if is_soup(food.match):
+        if is_of("soup", food.match):
             leads = frozenset({"with"})
-        elif leads & food.leads and is_soup_filling(food.match):
+        elif leads & food.leads and is_of("soup_filling", food.match):
             leads = TAGS.goes_on
-            if food.amount is None and not (food.match and is_eaten_by_piece(food.match)):
+            if food.amount is None and not (food.match and is_of("eaten_by_piece", food.match)):
                 food.amount = Amount(food.start, food.start, IN_SOUP, vague=True)
         else:
             leads = frozenset()
@@ -103,12 +95,12 @@ def _settle_toppings(foods: list[Said]) -> None:
     based, lies = False, False
     for food in foods:
         lies = "with" in food.leads or (lies and bool(food.leads & {"and", "&", "+"}))
-        if is_bread(food.match) or is_cracker(food.match) or is_cereal([food]):
+        if is_of("bread", food.match) or is_of("cracker", food.match) or is_cereal([food]):
             based = True
-        elif based and lies and is_topping(food.match):
+        elif based and lies and is_of("topping", food.match):
             if food.amount is None and not {"avocado", "salad"} & set(food.words):
                 food.amount = Amount(food.start, food.start, ON_BREAD, vague=True)
-        elif not is_spread(food.match):
+        elif not is_of("spread", food.match):
             based = False
 
 

@@ -4,14 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import (
-    is_beside_baked_beans,
-    is_bread,
-    is_milk,
-    is_sandwich,
-    is_stewed,
-    is_tea_or_coffee,
-)
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.said import Said
 from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.wordlists import word_set
@@ -34,22 +27,22 @@ def _named(words: frozenset[str]) -> Callable[[Said], bool]:
 
 
 _RULES = (
-    _Rule(lambda food: is_beside_baked_beans(food.match), word_set("beans"), "baked beans"),
-    _Rule(lambda food: is_sandwich(food.match), word_set("chips"), "crisps", by_bag=True),
+    _Rule(lambda food: is_of("beside_baked_beans", food.match), word_set("beans"), "baked beans"),
+    _Rule(lambda food: is_of("sandwich", food.match), word_set("chips"), "crisps", by_bag=True),
     _Rule(_named(TAGS.dips), word_set("chips"), "tortilla chips"),
     _Rule(_named(TAGS.mexican), word_set("tortillas tortilla"), "corn tortilla"),
     _Rule(_named(TAGS.southern), word_set("biscuit biscuits"), "american biscuit"),
-    _Rule(lambda food: is_bread(food.match), word_set("jelly"), "american jelly"),
+    _Rule(lambda food: is_of("bread", food.match), word_set("jelly"), "american jelly"),
     _Rule(_named(TAGS.chinese), frozenset({"egg roll", "egg rolls"}), "spring roll"),
     _Rule(_named(TAGS.sausages), frozenset({"tom sauce", "tomato sauce", "sauce"}), "ketchup"),
     _Rule(_named(TAGS.festive), frozenset({"mince pie", "mince pies"}), "sweet mince pie"),
     _Rule(
-        lambda food: is_tea_or_coffee(food.match) or is_milk(food.match),
+        lambda food: is_of("tea_or_coffee", food.match) or is_of("milk", food.match),
         word_set("bourbons"),
         "bourbon biscuit",
     ),
     _Rule(_named(word_set("churro churros")), word_set("chocolate"), "hot chocolate"),
-    _Rule(lambda food: is_stewed(food.match), word_set("dumplings dumpling"), "flour dumpling"),
+    _Rule(lambda food: is_of("stewed", food.match), word_set("dumplings dumpling"), "flour dumpling"),
 )
 _AMBIGUOUS = frozenset(name for rule in _RULES for name in rule.names)
 

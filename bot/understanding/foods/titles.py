@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.foods.categories import is_bread, is_dish, is_folded, is_plateful, is_sandwich
+from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.said import Said, is_measured, known_as, parenthesis
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import TAGS, table_of
@@ -61,10 +61,10 @@ def _is_told_more_exactly(title: Said, food: Said) -> bool:
     plain = len(title.words) <= MOST_OF_TITLE and (title.amount is None or title.amount.article)
     if not plain or title.match is None or food.match is None or not food.leads <= {",", ":", "."}:
         return False
-    sandwiches = len(title.words) == 1 and is_sandwich(title.match) and is_sandwich(food.match)
+    sandwiches = len(title.words) == 1 and is_of("sandwich", title.match) and is_of("sandwich", food.match)
     named = len(title.words) == 1 and title.words[0] in food.words
     same = named or title.match.food.description == food.match.food.description
-    return (sandwiches or (same and is_plateful(title.match))) and len(food.words) > 1
+    return (sandwiches or (same and is_of("plateful", title.match))) and len(food.words) > 1
 
 
 def _is_unfilled(dish: Said) -> bool:
@@ -86,14 +86,18 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     ):
         return False
     inside = parenthesis(rest, 0) if "(" in rest[0].leads else []
-    if inside and all(is_bread(food.match) for food in inside):
+    if inside and all(is_of("bread", food.match) for food in inside):
         return False  # "schnitzel sandwich (brötchen)"
     if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
         return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
-    folded = is_sandwich(dish.match) or is_folded(dish.match)
+    folded = is_of("sandwich", dish.match) or is_of("folded", dish.match)
     if "-" in rest[0].leads and folded and not is_measured(dish) and len(rest) >= LEAST_LISTED:
         return True  # "burrito - eggs, potato, cheese"
-    if ":" in rest[0].leads and is_sandwich(dish.match) and any(is_bread(food.match) for food in rest):
+    if (
+        ":" in rest[0].leads
+        and is_of("sandwich", dish.match)
+        and any(is_of("bread", food.match) for food in rest)
+    ):
         return True
     if ":" in rest[0].leads and (dish.match is None or (len(rest) > 1 and not is_measured(dish))):
         return True
@@ -113,7 +117,7 @@ def _is_sort_of(title: Said, food: Said) -> bool:
 def _is_title_of(dish: Match | None, inside: Sequence[Said]) -> bool:
     if dish is None:
         return True
-    composite = is_dish(dish) or is_plateful(dish) or is_sandwich(dish)
+    composite = is_of("dish", dish) or is_of("plateful", dish) or is_of("sandwich", dish)
     return composite and any(map(is_measured, inside))
 
 

@@ -4,14 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bot.foodtable import FoodTable, Match, Weight
-from bot.understanding.foods.categories import (
-    is_biscuit,
-    is_bread,
-    is_drinkable,
-    is_eaten_by_piece,
-    is_served_by_spoon,
-    is_sugar,
-)
+from bot.understanding.foods.categories import is_of, is_sugar
 from bot.understanding.pieces.amounts import FEW
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import TAGS
@@ -67,7 +60,7 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         return _from_energy(amount, match, table)
     if amount.unit == "inch":
         amount = _from_inches(amount, match, table)
-    if amount.decimal and not amount.unit and amount.value < 1 and is_drinkable(match):
+    if amount.decimal and not amount.unit and amount.value < 1 and is_of("drinkable", match):
         amount = replace(amount, unit="l")  # "a beer 0.5"
     helpings = _helpings(amount, match, table)
     if helpings is not None:
@@ -95,7 +88,7 @@ def _unit_meant(amount: Amount, match: Match, table: FoodTable) -> str:
     """Return the unit that an amount counts of a food: a spoon's size, the whole of a share, else a piece."""
     unit = amount.unit or "piece"
     if unit == "spoon" and table.weigh(match, unit) is None:
-        return "tbsp" if is_served_by_spoon(match) else "tsp" if is_sugar(match) else "dsp"
+        return "tbsp" if is_of("served_by_spoon", match) else "tsp" if is_sugar(match) else "dsp"
     if amount.share and not amount.size and table.weigh(match, "whole") is not None:
         return "whole"
     return "piece" if unit in ("whole", "loaf") and table.weigh(match, unit) is None else unit
@@ -104,7 +97,13 @@ def _unit_meant(amount: Amount, match: Match, table: FoodTable) -> str:
 def _of_slices(amount: Amount, match: Match, table: FoodTable) -> Amount:
     """Take "1/6 of a quiche" for a part of all that was cut into slices, not of one piece."""
     one, sliced = table.weigh(match, "piece"), table.weigh(match, "slice")
-    if not amount.share or amount.unit or amount.value > MOST_OF_WHOLE or sliced is None or is_bread(match):
+    if (
+        not amount.share
+        or amount.unit
+        or amount.value > MOST_OF_WHOLE
+        or sliced is None
+        or is_of("bread", match)
+    ):
         return amount
     if table.weigh(match, "whole") is not None or (one and one.grams > MOST_BY_SLICE * sliced.grams):
         return amount  # one pizza is all of it
@@ -122,7 +121,7 @@ def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) 
     helpings = amount.value
     if (
         helpings > 1
-        and not is_drinkable(match)
+        and not is_of("drinkable", match)
         and helpings * table.portion(match).grams > MOST_OF_HELPINGS_G
     ):
         helpings = 1.0  # "couscous with 7 vegetables" counts kinds
@@ -197,12 +196,12 @@ def _single(match: Match, table: FoodTable) -> Weighed | None:
     """Weigh one of a food that is named as one and counted in pieces, not cut into slices."""
     one, usual = table.weigh(match, "piece"), table.portion(match)
     sliced = table.weigh(match, "slice") is not None
-    if not is_eaten_by_piece(match):
+    if not is_of("eaten_by_piece", match):
         return None
     if (
         one is None
         or sliced
-        or not (LEAST_BITE_GRAMS if is_biscuit(match) else LEAST_PIECE_GRAMS)
+        or not (LEAST_BITE_GRAMS if is_of("biscuit", match) else LEAST_PIECE_GRAMS)
         <= one.grams
         <= usual.grams / HELPINGS_OF_MANY
     ):

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from bot.foodtable import FoodTable, Match
 from bot.foodtable.words import plain_word
-from bot.understanding.foods.categories import is_drinkable, is_meat, is_soup, is_spread
+from bot.understanding.foods.categories import is_of
 from bot.understanding.pieces.pieces import Amount, Piece
 from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
@@ -45,7 +45,7 @@ def _counts_before(amount: Amount, runs: list[list[str]], before: Match | None, 
     if before is None or behind is None or amount.share or amount.article or amount.vague:
         return False
     if amount.unit in TAGS.exact_units:
-        return is_meat(before) and not is_meat(behind) and not is_spread(behind)
+        return is_of("meat", before) and not is_of("meat", behind) and not is_of("spread", behind)
     several = [plain_word(word) != word for word in (runs[0][-1], runs[1][0])]
     return not amount.unit and amount.value > 1 and several == [True, False]
 
@@ -77,7 +77,7 @@ def _misfits(amount: Amount, match: Match | None, table: FoodTable) -> bool:
     if match is None or amount.article or amount.vague or amount.share or amount.size:
         return False
     if amount.unit in TAGS.volume_units:
-        return not (is_drinkable(match) or is_soup(match))
+        return not (is_of("drinkable", match) or is_of("soup", match))
     if amount.unit in TAGS.exact_units:
         return False
     return table.weigh(match, amount.unit or "piece") is None

@@ -18,7 +18,7 @@ from bot.model.entries import (
     Sync,
 )
 from bot.understanding.context import Context
-from bot.understanding.foods.categories import is_cereal, is_drink, is_hearty, is_nibble
+from bot.understanding.foods.categories import is_cereal, is_drink, is_nibble, is_of
 from bot.understanding.foods.dishes import settle_foods
 from bot.understanding.foods.foods import make_extra, make_item
 from bot.understanding.foods.meals import MealDraft
@@ -138,7 +138,7 @@ def _evening_of(moment: Moment | None, foods: Sequence[Said]) -> Slot | None:
     if moment is None or moment.hour is None or not 5 <= moment.hour <= 9:
         return None
     told = moment.padded or moment.half or moment.part or moment.until is not None or moment.side
-    return None if told or not is_hearty(foods) else "dinner"
+    return None if told or not any(is_of("hearty", food.match) for food in foods) else "dinner"
 
 
 def _slot_of(foods: list[Said], items: list[Item], at: datetime) -> Slot:
