@@ -10,9 +10,11 @@ minute of an hour in which 100,000 fall due, and then many at once, to see how f
 """
 
 import argparse
+import asyncio
 import itertools
 import os
 import random
+import signal
 import tempfile
 import time
 from collections.abc import Iterator
@@ -51,9 +53,10 @@ class Asked:
 
 def say(label: str, found: Measured) -> None:
     """Print a line of figures."""
-    quick = found.centiles(*(kind for kind in found.took if kind not in ("picture", "file")))
+    apart = ("question", "picture", "file")  # what may bring pictures, or has to be fetched
+    quick = found.centiles(*(kind for kind in found.took if kind not in apart))
     line = f"{label}: {found.per_second:.0f} messages/s; answers p50 {quick[0]:.0f} ms, p99 {quick[1]:.0f} ms"
-    for kind in ("picture", "file"):
+    for kind in apart:
         if kind in found.took:
             p50, p99 = found.centiles(kind)
             line += f"; {kind}s {p50:.0f} and {p99:.0f} ms"
@@ -71,6 +74,27 @@ def traffic(api: Crowd, hand: Hand, asked: Asked, label: str, pids: list[int], *
     spent = sum(map(processor_s, pids)) - spent
     say(f"{label} ({1000 * spent / asked.messages:.1f} ms of processor each)", found)
     return found
+
+
+def echo_bot(api: Crowd, asked: Asked) -> Measured:
+    """Measure a bare bot of the same library, for comparison."""
+    with run_module("echo_bot", api.url, TOKEN, str(AT_ONCE)) as process:
+        label = f"echo bot, {AT_ONCE} at once"
+        return traffic(api, hand_by_push(api), asked, label, [process.pid], mixed=False)
+
+
+def stop_in_traffic(api: Crowd, hand: Hand, asked: Asked, workers: list[Worker]) -> str:
+    """Tell all workers to stop while people write, and say how long the last one took."""
+    writing = write(api, hand, 10**6, asked.people, AT_ONCE, seed=4, mixed=True)
+    future = asyncio.run_coroutine_threadsafe(writing, api._loop)
+    time.sleep(5)
+    began = time.monotonic()
+    for worker in workers:
+        worker.process.send_signal(signal.SIGTERM)
+    codes = [worker.process.wait(60) for worker in workers]
+    took = time.monotonic() - began
+    future.cancel()
+    return f"told to stop while {AT_ONCE} write, {len(workers)} workers: {took:.1f} s, exit codes {codes}"
 
 
 def processor_s(pid: int) -> float:
@@ -117,8 +141,7 @@ def on_sqlite(asked: Asked, folder: Path) -> None:
     with Crowd(asked.people) as api:
         pushed = hand_by_push(api)
         for _ in range(2):  # twice, as other work on the machine comes and goes
-            with run_module("echo_bot", api.url, TOKEN, str(AT_ONCE)) as process:
-                echo = traffic(api, pushed, asked, f"echo bot, {AT_ONCE} at once", [process.pid], mixed=False)
+            echo = echo_bot(api, asked)
             with run_serve(api, db, within_s=_START_S, **_SETTINGS) as process:
                 own = traffic(api, pushed, asked, "SQLite, one process, notes", [process.pid], mixed=False)
                 print(f"{own.per_second / echo.per_second:.2f} of the echo bot")
@@ -131,6 +154,8 @@ def on_sqlite(asked: Asked, folder: Path) -> None:
 def on_postgresql(asked: Asked, folder: Path) -> None:
     """Measure several workers on one PostgreSQL."""
     with filled_postgresql(asked.people, given=asked.filled) as address:
+        with Crowd(asked.people) as api:
+            echo_bot(api, asked)
         for n in asked.workers:
             own = folder / f"workers{n}"
             own.mkdir()
@@ -146,6 +171,7 @@ def on_postgresql(asked: Asked, folder: Path) -> None:
                     print(f"its memory: {memory_mb(worker.process.pid)}")
                 if n == 2 and asked.due:
                     reminders(api, address, hand, asked, label)
+                print(stop_in_traffic(api, hand, asked, workers), flush=True)
 
 
 @contextmanager
