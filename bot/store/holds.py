@@ -14,10 +14,14 @@ from typing import Any
 from sqlalchemy import Connection, Engine, TextClause, text
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-_PEOPLE = "unnest(CAST(:people AS text[])) AS person"
 # Two people of one number would only wait for each other.
-_TAKE = text(f"SELECT person FROM {_PEOPLE} WHERE pg_try_advisory_lock(hashtextextended(person, 7129))")  # noqa: S608
-_LET_GO = text(f"SELECT pg_advisory_unlock(hashtextextended(person, 7129)) FROM {_PEOPLE}")  # noqa: S608
+_TAKE = text(
+    "SELECT person FROM unnest(CAST(:people AS text[])) AS person "
+    "WHERE pg_try_advisory_lock(hashtextextended(person, 7129))"
+)
+_LET_GO = text(
+    "SELECT pg_advisory_unlock(hashtextextended(person, 7129)) FROM unnest(CAST(:people AS text[])) AS person"
+)
 _PLACE = 712_900
 _TAKE_PLACE = text(
     "SELECT n FROM generate_series(1, :most) AS n "
