@@ -12,16 +12,24 @@ from functools import cache
 from importlib.resources import files
 
 from bot.model.entries import Concern, ConcernKind, Fact, Question
-from bot.understanding.words.lexicon import pattern
 from bot.understanding.words.medicines import GLUCOSE_MEDICINES
 
 MOST_CHARACTERS = 4096
-_OTHERS = pattern("others")
+_OTHERS = re.compile(
+    r"\b(?:(?:my|our|the|a|his|her|their|some|another) )?(?:\w+ )?"
+    r"(?:brother|sister|mother|mum|mom|dad|father|wife|husband|son|daughter|gran|grandma|grandpa|nan|uncle|aunt"
+    r"|cousin|friend|mate|boss|colleague|patient|client|neighbou?r|partner|girlfriend|boyfriend|kid|child|dog|cat"
+    r"|passengers?)(?:'s)?\b|\b(?:he|she|they|his|her|somebody|someone)\b"
+)
 _OF_OTHERS = re.compile(r"(?:(?:no|nope|well),? )?(?:that|it|this|those|they)(?:'s| is| was| are| were)\b")
 """“Am I on metformin? No, that is my sister”: of what stood before, not of a plate."""
 _MINE = re.compile(r"\b(?:i|i'm|i've|im|me|myself|am)\b")
 _PARTS = re.compile(r"[.;!?\n]+(?=\s|$)|,(?=\s)|\s(?:but|then)\s|:(?=\s)")
-_ASKS = pattern("asks")
+_ASKS = re.compile(
+    r"^\W*(?:(?:should(?! (?:say|mention|add|note|tell))|shall|can|could|may|do|does|is|am|will|would) \w"
+    r"|did (?:i|it|you) )"
+    r"|^\W*(?:how|what|which|why) |\?"
+)
 _KEPT = re.compile(r"\d ?(?:g|ml|kg|slices?|pieces?|cups?)\b|\bat \d{1,2}[:.]\d\d|^\W*\d{1,2}[:.]\d\d")
 """A part that says an amount or a time is a note as well."""
 _JOINED = re.compile(r"\s(?:and|plus|with|\+|&)(?= [\w.,]+ ?(?:units?|iu|u)\b)")

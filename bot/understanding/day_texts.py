@@ -16,7 +16,6 @@ from bot.understanding.phrasing import word_entry
 from bot.understanding.pieces.days import MONTHS
 from bot.understanding.pieces.instants import place
 from bot.understanding.questions.periods import WEEKDAYS, read_period
-from bot.understanding.words.lexicon import pattern
 from bot.understanding.words.tokens import read_tokens
 
 MOST_LINES = 60
@@ -29,8 +28,13 @@ _HEADS = (
     re.compile(rf"(?:{_WEEKDAY},? )?{_MONTH}\.? (?P<day>\d{{1,2}})(?:st|nd|rd|th)?,?{_YEAR}"),
 )
 _NAMED = re.compile(rf"today|yesterday|(?:on |last )?(?:{'|'.join(WEEKDAYS)})")
-_BEGINS = pattern("begins")
-_CLOCK = pattern("clock")
+_BEGINS = re.compile(
+    r"(?:(?:breakfast|lunch|dinner|supper|snack|drink)(?: at)? )?\d{1,2}(?:[:.]\d{2}|\s?[ap]m)\b",
+    re.IGNORECASE,
+)
+_CLOCK = re.compile(
+    r"\b\d{1,2}(?:[:.]\d{2}|\s?[ap]m)\b|\b(?:breakfast|lunch|dinner|supper|snack)\b", re.IGNORECASE
+)
 
 
 def write_day(day: date, entries: Sequence[Stored], zone: ZoneInfo, unit: GlucoseUnit) -> str:

@@ -18,7 +18,7 @@ from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import ROUGH_GRAMS
-from bot.understanding.words.lexicon import TAGS, pattern
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
 
 BARE_GRAMS = 15.0
@@ -26,7 +26,12 @@ BARE_GRAMS = 15.0
 _MOST_TIMES = 4.0
 """A bare number up to so many times the old count is a count, too: "the dumplings were 15"."""
 LEAST_SHARE = 0.05
-_TARE = pattern("tare")
+_TARE = re.compile(
+    r"\b(?:plate|bowl|dish|box|tub|pot|pan|container|lunchbox|tray|jar|mug|cup|glass)"
+    r"(?: itself| alone| empty)?(?:\W*(?:is|was|weighs|weighed|weights|=|about|around|like|at|itself))+\W*$",
+    re.IGNORECASE,
+)
+"""What food was weighed in, before how much that weighs by itself."""
 _STANDS = re.compile(r"\W*(?:is|was|are|were|stays|still|remains) (?:right|correct|fine|ok|okay|good|true)\b")
 _WEIGHED_DRY = re.compile(r"\b(?:weighed|was|were|is|of|in|g|grams?) (?:dry|uncooked|raw)\b", re.IGNORECASE)
 

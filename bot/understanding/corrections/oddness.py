@@ -11,7 +11,6 @@ from bot.understanding.pieces.instants import clocks_of
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Moment
 from bot.understanding.states.readings import LEAST_PEAK
-from bot.understanding.words.lexicon import pattern
 
 KNOWN, UNKNOWN = -0.8, 1.5
 """An old value that was said to be wrong and was noted so, or was not."""
@@ -25,7 +24,9 @@ NOTHING = 2.0
 _CORRECTS = re.compile(r"\W*(?:no|nope|not|sorry|actually|wait|make|change|it was)\b", re.IGNORECASE)
 REFINES = -1.8
 AT_ONCE, SOON = timedelta(minutes=10), timedelta(minutes=45)
-_TELLS_CHANGE = pattern("tells_change")
+_TELLS_CHANGE = re.compile(
+    r"\b(?:was|were|wasn't|is|actually|no|nope|not|only|just|make|change|sorry|oops|rather)\b", re.IGNORECASE
+)
 NEAR_H = 2.0
 _NEAR = timedelta(minutes=20)
 

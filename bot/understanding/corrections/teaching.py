@@ -16,16 +16,36 @@ from bot.understanding.notes.notes import read_notes
 from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.slots import SLOT_WORDS
-from bot.understanding.words.lexicon import TAGS, pattern
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
 
 MOST_CHARS = 400  # nobody teaches at greater length
 MOST_NAME_CHARS, MOST_NAME_WORDS = 40, 5
 SURE = 0.7
-_NAME = pattern("name")
-_IS = pattern("is")
-_LIST = pattern("list")
-_FORGET = pattern("forget")
+_NAME = re.compile(
+    r"(?:please |and |let'?s )*(?:call|name|save|remember|store) "
+    r"(?:(?:this|that)(?: one)?|it|the last (?:meal|one)|(?:this|that|the|my last) (?:meal|dish|plate))"
+    r"(?: as)?(?: (?P<name>[^:=\n]*?))?(?: please)?(?:\s*[:=]\s*(?P<foods>.+))?[ .!]*",
+    re.IGNORECASE | re.DOTALL,
+)
+_IS = re.compile(
+    r"(?P<my>my )?(?:(?:a|an|the|one|1) )?(?P<name>[^\d:=,;.!?\n]{2,60}?)"
+    r"\s*(?:[:=]|\b(?:is|are|has|have|means|contains?|consists? of|is made (?:of|from|with))\b)"
+    r"\s*(?P<rest>.+)",
+    re.IGNORECASE | re.DOTALL,
+)
+_LIST = re.compile(
+    r"(?:(?:what|which) (?:are|is)|list|show(?: me)?|tell me|/words)? ?(?:all )?(?:of )?(?:my|our)(?: own)? "
+    r"(?:personal )?(?:words?|foods?|names?|usuals|dishes)(?: list| do you know)?"
+    r"|(?:what|which) (?:words|foods|names)(?: of mine)? (?:do|did|have) (?:you|i) "
+    r"(?:know|teach you|taught you)",
+    re.IGNORECASE,
+)
+_FORGET = re.compile(
+    r"(?:please )?(?:forget|unlearn) (?:(?P<my>(?:about )?my|the (?:word|name|food|meal)) )?"
+    r"(?P<name>[^,;\n]+?)(?: please)?",
+    re.IGNORECASE,
+)
 _WANT_NAME = "How should I call it? Say it like “call this my early-shift breakfast”."
 LIST = "my words"
 """The subject of the question that asks for the words."""

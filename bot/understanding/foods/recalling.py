@@ -18,7 +18,6 @@ from bot.understanding.pieces.instants import day_of, resolve
 from bot.understanding.pieces.pieces import Moment, SlotWord
 from bot.understanding.pieces.slots import SLOT_WORDS, fold_slots, slot_of_hour
 from bot.understanding.pieces.times import fold_times
-from bot.understanding.words.lexicon import pattern
 from bot.understanding.words.tokens import read_tokens
 
 _WEEKDAY = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
@@ -64,7 +63,10 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
     )
 )
-_CUE = pattern("cue")
+_CUE = re.compile(
+    r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|another|more|yesterday|night|\w+day)\b",
+    re.IGNORECASE,
+)
 LEAST_OF_REST = 0.5
 MOST_NAMED = 14
 """So many earlier meals are looked up for one message: two for each day of a week."""
@@ -128,8 +130,8 @@ def _find(text: str) -> Iterator[_Phrase]:
     taken: list[tuple[int, int]] = []
     if _CUE.search(text) is None:
         return
-    for phrase in _PHRASES:
-        for match in phrase.finditer(text):
+    for pattern in _PHRASES:
+        for match in pattern.finditer(text):
             start, end = match.span()
             if any(start < until and end > since for since, until in taken):
                 continue

@@ -1,5 +1,6 @@
 """What a note says of plates by their food: "coffee after the pasta", "the soup never got noted: ..."."""
 
+import re
 from collections.abc import Sequence
 from datetime import timedelta
 
@@ -7,7 +8,7 @@ from bot.foodtable.words import plain_word
 from bot.model.entries import Meal
 from bot.understanding.context import Context
 from bot.understanding.pieces.pieces import Moment, Piece, SlotWord, word_at
-from bot.understanding.words.lexicon import TAGS, pattern
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 STILL_NAMED, STILL_WITH = timedelta(hours=3), timedelta(hours=18)
@@ -15,7 +16,11 @@ STILL_NAMED, STILL_WITH = timedelta(hours=3), timedelta(hours=18)
 _BESIDE = TAGS.sides_plates | {"with", "alongside"}
 _MOST_WORDS = 4
 _MOST_HEAD = 12
-_MISSING = pattern("missing")
+_MISSING = re.compile(
+    r"\b(?:missing|missed|forgot|forgotten|omitted|unlogged)\b"
+    r"|\b(?:never|not|wasn't|wasnt|weren't|didn't|didnt)(?: [a-z]+)? "
+    r"(?:noted?|logg?e?d?|record(?:ed)?|enter(?:ed)?|mention(?:ed)?|writt?en?|wrote)\b"
+)
 
 
 def fold_known(pieces: Sequence[Piece], context: Context) -> list[Piece]:

@@ -2,8 +2,6 @@
 
 import re
 
-from bot.understanding.words.lexicon import pattern
-
 _POLITE = re.compile(r"^(?:(?:please|pls|hey|ok|can you|could you) )+")
 _SHOW = re.compile(r"^(?:show|tell|give|send) me ")
 _AFTER = re.compile(r" (?:please|pls|now|as (?:a |one )?(?:zip|files?|package))$")
@@ -14,7 +12,13 @@ _HELD = re.compile(
     rf"(?: (?:do|have|are))?(?: you(?:'ve|'re)?)?(?: (?:have|are))? {_HOLDS}(?: stored| saved| kept)?"
     r" (?:about|on) me"
 )
-_WANTED = pattern("wanted")
+_WANTED = re.compile(
+    r"(?:i'd like|i would like|i want|i need|give|send|hand over|hand me|export|download|get|take out"
+    r"|let me have|(?:can|could|may) i (?:have|get|see|download|export))"
+    r" (?:me )?(?:a copy of )?(?:all |all of )?my (?:own |personal )?data"
+    r"|(?:a copy of |all |all of )my (?:own |personal )?data"
+    r"|export (?:everything|all of it|all my (?:notes|readings|records|stuff))"
+)
 
 
 def asks_for_all(said: str) -> bool:

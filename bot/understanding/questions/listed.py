@@ -8,7 +8,6 @@ from bot.understanding.pieces.days import MONTHS
 from bot.understanding.questions.periods import WEEKDAYS, read_period
 from bot.understanding.questions.sorts import Sort
 from bot.understanding.questions.subjects import known_food
-from bot.understanding.words.lexicon import pattern
 from bot.understanding.words.tokens import read_tokens
 
 Span = tuple[datetime, datetime] | tuple[None, None]
@@ -45,7 +44,13 @@ _FOUND = re.compile(
     r"|(?:when|where) (?:did i|have i) (?:have|had|eat|eaten) (?P<c>[^\d,;:]{2,60}?)"
     r"(?: in my (?:notes|log|diary))?"
 )
-_NOT_FOOD = pattern("not_food")
+_NOT_FOOD = re.compile(
+    r"^(?:the )?(?:product|brand\w*|packet|packaged)\b"
+    r"|\b(?:carb\w*|fibre|fiber|protein|curves?|scores?|sensor|walks?|time|way"
+    r"|breakfasts?|lunch(?:es)?|dinners?|suppers?|snacks?|meals?"
+    r"|out|last|first|to eat|before|after|more|less|best|worst|most|least|between|today|yesterday"
+    r"|this|that|what|why|how|if|which)\b"
+)
 
 
 def read_listed(said: str, context: Context) -> tuple[Sort, str, Span] | None:

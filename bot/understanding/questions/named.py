@@ -11,11 +11,16 @@ from bot.understanding.questions.periods import read_period
 from bot.understanding.questions.sorts import ABOUT, ONLY_NAMED, Sort
 from bot.understanding.questions.subjects import known_food
 from bot.understanding.questions.varied import find_varied
-from bot.understanding.words.lexicon import TAGS, pattern
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import read_tokens
 
-_OPENING = pattern("opening")
-_ENDING = pattern("ending")
+_OPENING = re.compile(
+    r"^(?:(?:please|pls|hey|ok|can you|could you|can i see|show me|show|let me see|plot|draw)\s+)+"
+)
+_ENDING = re.compile(
+    r"\s+(?:please|pls|as a picture|(?:in|for|over|of|from) the (?:last|past) .*"
+    r"|(?:in|for|of)? ?(?:this|last) (?:week|month)|since .*)$"
+)
 _KIND = (
     r"(?:the |my )?(early|late|night|day|morning|evening|middle|off)(?:[ -]shifts?)?(?: days?)?"
     r"|(?:the |my )?days (off)|(?:the |my )?(weekday|weekend)s?"
@@ -25,13 +30,50 @@ _SHIFTS = re.compile(
     rf"(?: and| against| versus| vs\.?| v| with| or| to| compared (?:with|to)| differ from)"
     rf" (?:{_KIND})(?: differ| compare| shifts?)?"
 )
-_WAKING = pattern("waking")
-_RUN = pattern("run")
-_REPORT = pattern("report")
-_WEEK = pattern("week")
-_RUNS = pattern("runs")
-_SERVINGS = pattern("servings")
-_SERVED = pattern("served")
+_WAKING = re.compile(
+    r"(?:my |the |an )?(?:average|usual|typical|mean)? ?days? (?:(?:counted|aligned|lined up|starting) )?"
+    r"(?:from|since|after|at|by|to) (?:when )?(?:waking(?: up)?|i (?:wake|woke)(?: up)?|getting up)"
+)
+_RUN = re.compile(
+    r"how complete (?:is|are) (?:my|the) (?:records?|run|log|data|readings|diary|notes)"
+    r"|(?:my |the )?(?:whole|entire) run(?: so far)?|(?:my |the )?run (?:so far|as a calendar)"
+    r"|(?:my |the |a )?calendar(?: of my \w+)?"
+    r"|(?:my |the )?record as a calendar|(?:the )?(?:wear|coverage) of (?:my |the )?sensors?"
+    r"|(?:my )?sensor (?:wear|coverage)"
+    r"|how (?:well )?(?:have i|did i) (?:wear|worn?|read) (?:my|the) sensors?"
+)
+_REPORT = re.compile(
+    r"(?:(?:send|give|write|make|print|create|export)(?: me)? )?(?:my |the |an? )?(?:final |full |whole )?"
+    r"report(?: (?:on|of|about|for) (?:my|the) (?:run|sensor|days|whole run|weeks?))?"
+    r"(?: (?:as|in) (?:a )?pdf| to print"
+    r"| (?:that )?i can (?:share|show|pass on|print)(?: (?:around|to others))?"
+    r"| to (?:share|show around|pass on)"
+    r"| for (?:my |a |the )?(?:doctor|clinician|gp|physician|nurse|practice))?"
+    r"|(?:(?:send|give|make)(?: me)? )?(?:one|a) page for (?:my |a |the )?(?:doctor|clinician|gp|physician)"
+    r"|(?:(?:send|give|make)(?: me)? )?(?:my |an? |the )?(?:anonymous|shareable|shared?) report"
+)
+_WEEK = re.compile(
+    r"(?:review|look back (?:on|at)|sum up|recap|summari[sz]e|go over) (?:my|the|this|last|my last) weeks?"
+    r"|(?:my |the |a |last week's |this week's )?(?:weekly|week's|week) (?:review|recap|look back)"
+    r"|how (?:was|is|did|has)(?: it)? (?:my|the|this|last) weeks?(?: go| been| going)?|my week"
+)
+_RUNS = re.compile(
+    r"(?:compare |comparing |set )?(?:my |the |both |my two |the two |both my )(?:runs|two runs)"
+    r"(?: side by side| compared| beside each other| against each other)?"
+    r"|(?:compare |is )?(?:this|my (?:second|new|latest|last|present)) run"
+    r" (?:against|with|to|beside|versus|vs\.?|better than|steadier than|like)"
+    r" (?:the |my )?(?:first|last|other|old|earlier|previous)(?: one| run)?"
+)
+_SERVINGS = re.compile(
+    r"(?:all|each|every)(?: of)? my (?P<all>.+?)(?: servings?| by portion| by size)?"
+    r"|(?:all|every) servings? of (?:my )?(?P<of>.+?)"
+    r"|my (?P<by>.+?) (?:by portion|by size|side by side)"
+)
+_SERVED = re.compile(
+    r"(?:(?:all|each|every)(?: of)?(?: my| the)?|my) (?P<served>.+?) (?:servings?|portions?|meals?|plates?)"
+    r"|(?:all the|every|each) times? (?:that |when )?i(?:'ve)? (?:had|ate|eaten) (?P<had>.+?)"
+)
+"""So many servings at once are shown, not eaten."""
 _UNFINISHED = re.compile(r"(?:(?:all|each|every)(?: of)?(?: my| the)?|my|the)?")
 """What is left of "show all my": it does not say what to show."""
 

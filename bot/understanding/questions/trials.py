@@ -7,7 +7,6 @@ import re
 from typing import Literal
 
 from bot.understanding.questions.sorts import Sort
-from bot.understanding.words.lexicon import pattern
 
 TrialAct = Literal["print", "later", "stop", "progress", "start", "propose"]
 SORT_OF_ACT: dict[TrialAct, Sort] = {
@@ -19,7 +18,10 @@ SORT_OF_ACT: dict[TrialAct, Sort] = {
     "propose": "trial",
 }
 
-_NO_TRIAL = pattern("no_trial")
+_NO_TRIAL = re.compile(
+    r"\b(?:blood|glucose|sugar|pregnancy|covid|lab|finger|tolerance|eye|driving|hearing|allergy) tests?\b"
+    r"|\btests? (?:strips?|results?|kits?|readings?|meals?|values?|drinks?)\b(?! \w* ?test)|\btested\b"
+)
 _KIND = r"(?:tests?|trials?|experiments?|n-of-1)"
 _IT = rf"(?:the |my |this |that |our |a |an |any )?(?:[\w-]+ ){{0,2}}?{_KIND}"
 _ASK = (
@@ -73,7 +75,9 @@ _SAID: tuple[tuple[TrialAct, str], ...] = (
 )
 _ACTS = tuple((act, re.compile(rf"{_ASK}(?:{pattern}){_END}")) for act, pattern in _SAID)
 _MOST_CHARACTERS = 200
-_HOW_TO = pattern("how_to")
+_HOW_TO = re.compile(
+    r"^how (?:do|can|would|could|should) (?:i|we|you) (?=(?:set|start|run|begin|plan|make|try)\b)"
+)
 _WHAT_NEXT = re.compile(r"what (?:\w+ ){0,2}(?:i|we) test next|(?:the )?next thing to test")
 """These ask for the plan, which names a test too."""
 _ONLY_TRIALS = re.compile(rf"\b(?:{_KIND}|test|protocol|pairs|arm)\b")

@@ -15,7 +15,6 @@ from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read
 from bot.understanding.search.stretches import Stretch
 from bot.understanding.search.weighing import costs
-from bot.understanding.words.lexicon import pattern
 
 RECENT = timedelta(hours=18)
 _MADE_WITH = re.compile("o?,?R?bt[FKA]")
@@ -23,10 +22,24 @@ _MADE_WITH = re.compile("o?,?R?bt[FKA]")
 _EQUATES = re.compile("P[TS]?(?:b[FKAuy]|e[FK]|R?b?s)|^o?,?Fb[uy]|^o?[TS]?,?d[PK]|^s[PK]")
 _MOVED = re.compile("o?[TS]*M[TS]*b")
 """A food of a plate that "was" another one, or so much, or such; a movement that "was" anything."""
-_POINTS_BACK = pattern("points_back")
+_POINTS_BACK = re.compile(
+    r"\W*(?:(?:no|oh|and|but|so|sorry|also|wait|actually|only|just|i|we)\W+)*"
+    r"(?:(?:please )?(?:delete|remove|cancel|scrap|erase|undo|take (?:out|off)) (?:the|my|that|this|last)\b"
+    r"|more like\b"
+    r"|(?:made|had|cooked) (?:it|that|this)\b[^,:]*:|ingredients\b"
+    r"|(?:the |that |this )?(?:first|second|third|other|last|latter|earlier|previous|morning|lunch|dinner"
+    r"|breakfast|evening|sleep|walk) one\b"
+    r"|(?:half|most|some|part|all|none|any|a \w+|one|two|three|\d+) of "
+    r"(?:that|it|them|those|these|this|which)\b"
+    r"|(?:left|leaving|couldn['\u2019]?t (?:eat|finish)|didn['\u2019]?t (?:eat|finish)) "
+    r"(?:most|some|half|all|part|the rest|a bit|a few)\b)"
+)
 _ONE = re.compile(r"\W*(?:an? |the |it was )?(?:[a-z]+[ -]){1,3}one\W*")
 """Of which kind what was just noted was: "veggie one"."""
-_BESIDE = pattern("beside")
+_BESIDE = re.compile(
+    r"\W*(?:(?:that|it) was )?(?:right |just |shortly )?(?:after|before) (?:an? |the |my )?\w+\W*"
+)
+"""When what was just noted was: "after a walk"."""
 FRESH = timedelta(minutes=20)
 MOST_SAID_BACK = 60
 ODDEST = 1.0

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bot.understanding.pieces.numerals import NUMBER_WORDS
-from bot.understanding.words.lexicon import pattern
 
 DAY_MIN = 24 * 60
 _HOURS = {word: int(n) for word, n in NUMBER_WORDS.items() if 1 <= n <= 12 and word.isascii()}
@@ -28,7 +27,9 @@ _LENGTH = re.compile(
 )
 MINUTES = {"h": 60.0, "m": 1.0, "d": 24 * 60.0, "w": 7 * 24 * 60.0}
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_DAY = pattern("day")
+_DAY = re.compile(
+    r"\b(mon|tue|wed|thu|fri|sat|sun)(?:s|day|days|sday|sdays|nesday|nesdays|rsday|rsdays|urday|urdays|r|rs|ds)?\b"
+)
 _DAY_SETS = {
     "weekdays": "mon-fri", "weekday": "mon-fri", "workdays": "mon-fri", "work days": "mon-fri",
     "weekends": "sat,sun", "weekend": "sat,sun",

@@ -8,7 +8,7 @@ from bot.understanding.context import Context
 from bot.understanding.settings.clocks import clocks_in, days_in, span_of, write
 from bot.understanding.settings.older import older_in
 from bot.understanding.settings.settings import Told
-from bot.understanding.words.lexicon import TAGS, pattern
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.medicines import MEDICINE_KINDS, MEDICINES
 from bot.understanding.words.plain_words import is_plain
 
@@ -20,13 +20,24 @@ LEAST_SAID = 4
 MOST_ROUTINE_WORDS = 4
 FOOD_IN_ROUTINE = 2.0
 """A food in it makes it rather a meal, "the same as every day"."""
-_DOSED = pattern("dosed")
-_DIET = pattern("diet")
+_DOSED = re.compile(
+    r"\b\d+ ?(?:mg|mcg|units?|tablets?)\b|\b(?:once|twice|daily|tablets?|pill|every (?:day|morning"
+    r"|night)|nightly|started|on)\b"
+)
+_DIET = re.compile(
+    r"\b(vegetarian|vegan|pure veg|pescatarian|halal|kosher|gluten free|dairy free"
+    r"|(?:lactose|gluten|dairy|fructose|histamine) intolerant"
+    r"|teetotal|jain|plant based|veggie|celiac|coeliac)\b"
+)
 _OF_FOOD = ("one", "ones", "version", "option", "kind", "instead")
 _OF_PLATE = re.compile(r"\b(?:in|on|with) (?:mine|it|this|that|these|those|them)$")
 """“No egg in mine” is of a plate."""
 _IS = (["is"], ["are"], ["was"], ["were"])
-_PART = pattern("part")
+_PART = re.compile(
+    r"\b(?:before work|after work|before breakfast|after breakfast|before lunch|after lunch"
+    r"|before dinner|after dinner|at lunchtime|first thing|mornings?|afternoons?|evenings?|nights?"
+    r"|all day)\b"
+)
 _DAY_WORD = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)\w*$")
 
 

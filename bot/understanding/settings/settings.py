@@ -11,13 +11,19 @@ from bot.model.entries import Setting
 from bot.model.zones import find_zones
 from bot.understanding.settings.clocks import DAY_MIN, clocks_in, lengths_in, night_of, span_of, write
 from bot.understanding.words.cues import Found
-from bot.understanding.words.lexicon import TAGS, pattern
+from bot.understanding.words.lexicon import TAGS
 
 LONGEST_PLACE = 3
 EVENING, LATE = 20 * 60 + 30, 5 * 60
 """A night begins at half past eight at the earliest, and so many minutes later at the latest."""
-_SHIFTS = pattern("shifts")
-_FROM_DAY = pattern("from_day")
+_SHIFTS = re.compile(
+    r"\b(?:(?<!off )(early|late|night|day|morning|evening|middle|off) shifts?"
+    r"|(?:on |i do |doing |working )?(nights|lates|earlies))\b(.*)"
+)
+_FROM_DAY = re.compile(
+    r"\b(?:from|starting|on|starts?) (?:on )?(tomorrow|\d{4}-\d\d-\d\d|(?:mon|tues?|wed(?:nes)?"
+    r"|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?)\b"
+)
 _PLEASE = r"(?: please| for me| from now on| thanks)*"
 _NO = r"(?:please )?(?:no(?: more)?|stop|end|mute|skip|without|drop)"
 _WANT = r"(?:i'd like|i want|send me|give me|bring back|turn on|start|resume)"
@@ -31,14 +37,33 @@ _EVENING_LINE = re.compile(
     f"(?:{_WANT} )?{_THE_LINE} {_EACH}{_PLEASE}|{_WANT} {_THE_LINE}{_PLEASE}|{_THE_LINE}(?: please)"
 )
 _RATHER_THAN = r"(?:not|no|instead of|rather than|over|off|out of|away from|from)"
-_FROM_NOW_ON = pattern("from_now_on")
-_STOP_ALL = pattern("stop_all")
-_FROM_HOUR = pattern("from_hour")
+_FROM_NOW_ON = re.compile(
+    r"\b(?:switch|change|from now on|in future|instead|rather|prefer|convert|use|set|show|display|put"
+    r"|give me)\b"
+)
+_STOP_ALL = re.compile(
+    r"\b(?:stop|turn off|switch off|cancel|disable|mute|end|no more|get rid of)"
+    r" (?:(?:all|the|these|those|your|my|of|sending|any) )*(?:reminders?|notifications?|alerts?|nudges)\b"
+    r"(?! (?:for|about|at|between|after|before|until|till|when|while|during|on|except|but|other))"
+)
+"""All of them, whatever else is said of how many there are."""
+_FROM_HOUR = re.compile(
+    r"\b(?:after|before|past|from) (?:\d{1,2}(?: ?[ap]m)?|midnight)\b(?! ?(?:min|h|to|-|till|until))"
+)
+"""An hour from which nothing is to be said; until when is still to be asked."""
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
-_BY_HALVES = pattern("by_halves")
-_BY_DAY = pattern("by_day")
+_BY_HALVES = re.compile(
+    r"\b(?:(?:12|twelve)[- ]?h(?:ou?rs?)? (?:clock|times?|format)"
+    r"|(?:use|write|show|want|prefer|switch to|give me|rather have|change to) (?:times? (?:in|with|as) )?"
+    r"(?:am ?(?:/|and|or) ?pm|am ?pm))\b"
+)
+_BY_DAY = re.compile(
+    r"\b(?:(?:24|twenty[- ]four)[- ]?h(?:ou?rs?)? (?:clock|times?|format)|military (?:time|clock)"
+    r"|(?:no|not|without|stop using|do not use|don't use) (?:am ?(?:/|and|or) ?pm|am ?pm))\b"
+)
+"""Wishes for a clock of twelve hours, and of 24."""
 _PLURAL = {"nights": "night", "lates": "late", "earlies": "early"}
 _WEEKDAY = re.compile(r"\b(mon|tues|wednes|thurs|fri|satur|sun)days?\b|\b(mon|tue|wed|thu|fri|sat|sun)\b")
 _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")

@@ -1,8 +1,6 @@
 """The words that understanding turns on, by tag, as the `lexicon.toml` of each room holds them."""
 
-import re
 import tomllib
-from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -53,18 +51,3 @@ def meanings(name: str) -> dict[str, Any]:
     'small'
     """
     return {word: meaning for meaning, words in TABLES[name].items() for word in words.split()}
-
-
-@cache
-def patterns() -> dict[str, str]:
-    """Return the patterns of the `patterns.toml` of all rooms, by name."""
-    files = sorted(_ROOMS.rglob("patterns.toml"))
-    said = [pair for file in files for pair in tomllib.loads(file.read_text(encoding="utf-8")).items()]
-    if len(dict(said)) < len(said):
-        raise ValueError("two patterns of one name")
-    return {name: re.sub(r"\n *", "", text) for name, text in said}
-
-
-def pattern(name: str) -> re.Pattern[str]:
-    """Return one pattern; what flags it has stands in front of it, as "(?i)"."""
-    return re.compile(patterns()[name])

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from bot.foodtable import FoodTable
 from bot.foodtable.spelling import find_near
-from bot.understanding.words.lexicon import TAGS, meanings, pattern
+from bot.understanding.words.lexicon import TAGS, meanings
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import PLAIN_WORDS
 
@@ -21,28 +21,61 @@ _WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*|(?<!\S)2(?:day|nite)\b")
 _AM_PM = re.compile(r"(?<![\w.,:/])(\d{1,2})([0-5]\d)([ap])m?(?![\w.'])", re.IGNORECASE)
 _TASTE = re.compile(r"\b(?:(?:way )?too|half|not|less) sweet\b(?! \w)", re.IGNORECASE)
 _HALF_DAY = re.compile(r"(?<![\w.,:/])(\d{1,2}(?:[:.]\d\d)?)([ap])(?![\w.'])", re.IGNORECASE)
-_FOR = pattern("for")
-_HOURS = pattern("hours")
-_AT_HOURS = pattern("at_hours")
+_FOR = re.compile(
+    r"(?<![\w.,:/])4 (?=(?:b'?fast|br[ae]\w+|lunch|dinner|tea|snack|supper|me|pudding)\b)", re.IGNORECASE
+)
+# "coffee 8, 10 and 11": hours that rise, at the end of a line.
+_HOURS = re.compile(
+    r"(?<=[a-z] )(?<!between )(\d{1,2})((?:, ?\d{1,2})*),? (?:and|&|n) (\d{1,2})(?=[ .!]*$)",
+    re.IGNORECASE | re.MULTILINE,
+)
+# "baby up at 1, 3 and 4:30": each hour of a list is said with its "at".
+_AT_HOURS = re.compile(
+    r"\bat \d{1,2}(?::\d\d)?(?: ?[ap]m)?(?:, ?\d{1,2}(?::\d\d)?(?: ?[ap]m)?)+,? (?:and|&|n) "
+    r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?(?=[ .!,]*$|[.!,\n])",
+    re.IGNORECASE | re.MULTILINE,
+)
 _CAN_NOT = re.compile(r"\bcan ?not\b", re.IGNORECASE)
-_NTH = pattern("nth")
-_HERE_IS = pattern("here_is")
+_NTH = re.compile(
+    r"\b\d{1,2}(?:st|nd|rd|th) (?=(?:coffee|cup|tea|beer|pint|glass|slice|helping|portion|snack)s?\b)",
+    re.IGNORECASE,
+)
+_HERE_IS = re.compile(
+    r"^((?:hi|hello|hey|hiya|good \w+),? )(?:it[’']?s|this is) \w+(?: again| here)?\b", re.IGNORECASE
+)
 _NUMBER = re.compile(r"(?<=coffee|lattes) ?(?:number|no\.?|nr|#) ?\d\b", re.IGNORECASE)
-_SAYINGS = pattern("sayings")
+_SAYINGS = re.compile(
+    r" with (?:a start|the larks?)\b|,? do?n[’']?t judge(?: me)?\b|"
+    r"\b(?:cake|tea|wine|beer|gin|snack) o[’']? ?clock[!:]+",
+    re.IGNORECASE,
+)
 _BREAK = re.compile(r"\b(?:tea|coffee) break ?:", re.IGNORECASE)
 _EAT_NO = re.compile(r"\b(i|we) no(?:t)? (eat|have|take|drink)\b", re.IGNORECASE)
 _ITS = re.compile(r"\b((?:last|this|yesterday) (?:night|morning|evening|afternoon))s\b", re.IGNORECASE)
-_SAME_BUT = pattern("same_but")
+# "same as last night but less, like half": half of it
+_SAME_BUT = re.compile(
+    r"\b(same as [^,.;:]+?)[ ,]+(?:but|just|only)[ ,]+(?:(?:less|smaller|more|like|about|maybe|only)[ ,]+)*"
+    r"(half|a third|a quarter|two thirds|double)"
+    r"(?: of (?:it|that)| (?:the |that )?(?:portion|amount)| as much)?"
+    r"(?=\W*$)",
+    re.IGNORECASE,
+)
 _GINS = re.compile(r"(?<=\bg&t)s\b", re.IGNORECASE)
 _TWO_MINUTES = re.compile(r"\b(?:2|two)[ -]?min(?:ute)?s? (?=noodles?\b)", re.IGNORECASE)
-_PAUSES = pattern("pauses")
+_PAUSES = re.compile(
+    r"(?<!\w)(?:um+(?! ali\b)|uh+|erm+|hmm+|,? ?i[’']?d say|,? ?i reckon),?(?!\w)", re.IGNORECASE
+)
 # "rice an peas": no article stands before such a letter.
 _AND_SHORT = re.compile(r"(?<=[a-z] )an (?=[bcdfgjklmnpqrstvwyz][a-z]{2})")
 _TABLESPOONS, _TEASPOONS = re.compile(r"(?<=\d) ?T(?![\w.])"), re.compile(r"(?<=\d) ?t(?![\w.'])")
 _BOTH_HALVES = re.compile(r",? \b(?:on )?both halves\b", re.IGNORECASE)
 _TWICE = re.compile(r"(?<=\d)( ?(?:ml|cl|dl|l|g|oz|pints?|cups?|glass)) twice\b", re.IGNORECASE)
 _SHARP = re.compile(r"(?<=[\dm]) (?:sharp|on the dot)\b", re.IGNORECASE)
-_PRICE = pattern("price")
+_PRICE = re.compile(
+    r"(?:,? ?\b(?:for|cost(?:s|ing)?|only|at) )?(?<![\w.,])"
+    r"(?:[£€$]\s?\d+(?:[.,]\d\d?)?|R\d{2,4}(?:[.,]\d\d)?|"
+    r"\d+(?:[.,]\d\d?)?\s?(?:[£€]|\b(?:euros?|quid|bucks|dollars|pounds sterling|rand)\b))(?!\w)"
+)
 _UHR = re.compile(r"\b(\d{1,2})\s?uhr\s?([0-5]\d)\b", re.IGNORECASE)
 _HOURS_OF_HALB = "eins|zwei|drei|vier|fünf|sechs|sieben|acht|neun|zehn|elf|zwölf"
 _HALB = re.compile(rf"\b(?:um )?halb ({_HOURS_OF_HALB})\b", re.IGNORECASE)
@@ -50,11 +83,18 @@ _SQUARE = re.compile(r"(?:\b(?:about|approx|like) )?\b(\d) ?[x×] ?\1\b(?! ?\w)"
 _THIS_AM = re.compile(r"\bthis ([ap])\.?m\b\.?", re.IGNORECASE)
 _A_LA_MODE = re.compile(r"\b[aà] la mode\b", re.IGNORECASE)
 _AND_SWAHILI = re.compile(r"(?<=\d) na (?=[a-z])")  # "chapati 2 na beans"
-_LEVEL = pattern("level")
+_LEVEL = re.compile(
+    r"\b(stress|pain|hunger|tiredness)(?: levels?)?(?: is| at| was|:)? ?\d{1,2}(?:/| out of )10\b",
+    re.IGNORECASE,
+)
 _WINKS = re.compile(r"\b(?:forty|40) winks\b", re.IGNORECASE)
 _STEPS = re.compile(r"\bsteps ?[:=] ?(\d[\d,.]*k?)(?![\w])", re.IGNORECASE)
 _RUN_DOWN = re.compile(r"\b(?:running on (?:empty|fumes)|run[ -]down|dead on my feet)\b", re.IGNORECASE)
-_HOURS_LONG = pattern("hours_long")
+# "1h15" is a length, "7h15" a time of day.
+_HOURS_LONG = re.compile(
+    r"(?<!at )(?<!to )(?<![@\w.,:])(?:([1-4])h|(?<=slept )(\d)h)([0-5]\d)\b(?! ?(?:min|to\b|til|-|–))",
+    re.IGNORECASE,
+)
 # Lines that open with times: a bare number that opens another is an hour ("7.30 oats", "1 soup").
 _TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
 _BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
@@ -66,7 +106,11 @@ _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
 _ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
 _ARROW = re.compile(r"(?<!\s)\s*(?:(?<!-)-+>|=>|→)\s*(?=\d)")
-_FROM_TO = pattern("from_to")
+_FROM_TO = re.compile(
+    r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
+    r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",
+    re.IGNORECASE,
+)
 _HOUR = re.compile(r"\d{1,2}(?::\d\d)?(?: ?[ap]m)?", re.IGNORECASE)
 _O_CLOCK = re.compile(r"\bo[ ’´`](?=clock\b)", re.IGNORECASE)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.understanding.words.lexicon import TABLES, TAGS, Tags, patterns
+from bot.understanding.words.lexicon import TABLES, TAGS, Tags
 
 ROOT = Path(__file__).parents[3]
 FILES = sorted((ROOT / "bot" / "understanding").rglob("*.py"))
@@ -61,7 +61,6 @@ def test_each_tag_is_used_and_none_twice() -> None:
     used = set(re.findall(r"\bTAGS\.([a-z_0-9]+)", sources))
     assert used == set(vars(TAGS))
     assert set(re.findall(r"\b(?:meanings|table_of)\(\"([a-z_]+)\"", sources)) == set(TABLES)
-    assert set(re.findall(r"\bpattern\(\"([a-z_]+)\"", sources)) == set(patterns())
     same = defaultdict(list)
     for tag, words in vars(TAGS).items():
         same[words].append(tag)
