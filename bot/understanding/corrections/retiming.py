@@ -16,7 +16,6 @@ from bot.understanding.pieces.times import fold_times
 from bot.understanding.words.tokens import read_tokens
 
 BED_AGAIN, FAR_OFF = timedelta(minutes=90), timedelta(hours=4)
-_HALF_DAY = timedelta(hours=12)
 _PART_CLOCKS = {
     "morning": time(8),
     "afternoon": time(15),

@@ -6,7 +6,7 @@ from bot.foodtable import FoodTable
 from bot.understanding.foods.categories import is_of
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured
-from bot.understanding.foods.weighing import MOST_OF_WHOLE, size_of_inches
+from bot.understanding.foods.weighing import size_of_inches
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.pieces.units import ROUGH_GRAMS
 from bot.understanding.words.lexicon import TAGS
@@ -72,13 +72,6 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
         return True  # "fish pie (ready meal, 400 g)"
     if words and words <= TAGS.milks and "with" in said.leads:
         return False
-    if (
-        said.amount is not None
-        and words & TAGS.manner
-        and words & TAGS.about_it
-        and words <= TAGS.manner | TAGS.about_it
-    ):
-        return _complete_both(said, last, words, table)
     if said.inside and not beside and said.amount is not None and words and words <= TAGS.manner:
         return _complete_both(said, last, words, table)  # "potatoes (200 g boiled)"
     if _only_tells_kind(said, last, table) or _counts_shapes(said, last, table):
@@ -213,18 +206,12 @@ def joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         return replace(new, value=new.value * old.value)
     if old.among and new.unit in _MEASURES:  # "two of eight wedges, 720 g in all"
         return replace(new, value=new.value * old.value / old.among)
-    if old.unit in TAGS.cooked_in and new.unit in TAGS.helpings:
-        return new  # "cooked a big pot of soup, had 2 bowls"
-    if words & {"more"} and not (new.unit or new.share) and old.unit in ("", "piece", "slice"):
-        return replace(old, value=old.value + new.value, article=False)  # "4 squares, later 4 more"
     if (
         old.unit in TAGS.holders_completing | {"sachet"} and old.value < 1 and new.held
     ):  # "half the pack, a 200 g pack"
         return replace(new, value=new.value * old.value)
     if old.unit in TAGS.dealt and not new.unit and not new.share and 0 < new.value < old.value:
         return replace(old, value=new.value)  # "pizza, 8 slices, had 3"
-    if new.share and old.unit in TAGS.dealt and old.value == 1 and new.value <= MOST_OF_WHOLE:
-        return new  # "a slice of pie, 1/8 of it"
     if new.share and not (old.vague or (old.article and not old.unit)):
         return replace(scale(old, new.value), article=False)
     if old.vague or old.article or (new.unit in _MEASURES and counted) or new.unit == old.unit != "":

@@ -38,9 +38,6 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
     foods: list[Said] = []
     for said in _group(without_place(pieces, table), clause.leads, table):
         said.inside = clause.inside
-        if said.amount is not None and said.amount.unit == "bar" and not said.words:
-            alone = before is None and not foods
-            said.words += ["granola", "bar"] if alone or EATING & set(clause.words) else []
         name_by_unit(said)
         last = foods[-1] if foods else before
         count_each(said, last)
@@ -148,8 +145,6 @@ def _group(pieces: Sequence[Piece], leads: frozenset[str], table: FoodTable) -> 
         while len(words) > 1 and words[-1].text in TAGS.beside:  # "jam on the other"
             words.pop()
         parts: list[Piece] = [*words] if amount is None else [amount, *words]
-        if amount is not None and len(words) > 2 and plain_word(words[0].text) == plain_word(words[-1].text):
-            del words[0]  # "4 crackers rye crackers"
         if parts:
             start, end = min(p.start for p in parts), max(p.end for p in parts)
             groups.append(Said([w.text for w in words], amount, start, end, leads))
@@ -202,33 +197,14 @@ def _part_unit(said: Said, table: FoodTable) -> None:
     unit = UNITS.get(said.words[-1])
     if unit is None or len(said.words) < 2 or len(unit) < 3:
         return
-    # "rye bread slices", though "bread slice" is a food, too
-    known = table.starts(said.words[:-1]) == len(said.words) - 1
-    if len(said.words) > 2 and table.starts(said.words[-2:]) == 2 and not known:  # "eggs fried slice"
-        return
     amount = said.amount
-    if amount is None and unit == "slice" and said.words[-1].endswith("s") and said.match is None:
-        match = table.match(" ".join(said.words[:-1]))  # "cucumber slices": some, not one
-        if match is not None:
-            said.words.pop()
-            said.match = match
-        return
     if amount is None and unit in TAGS.vessels:
         amount = Amount(said.end, said.end, 1.0)
         match = table.match(" ".join(said.words[:-1]))
-        if match is not None and said.match is None and table.weigh(match, unit) is None:
-            said.words.pop()
-            said.match = match
-            return
         if match is None and said.match is None and len(said.words) <= LONGEST_NAME:
             said.words.pop()  # "kolo handful"
             said.amount = replace(amount, unit=unit)
             return
-    if amount is not None and amount.unit in TAGS.exact_units and said.match is None:
-        said.match = table.match(" ".join(said.words[:-1]))  # "vegetable lasagne portion 350 g"
-        if said.match is not None:
-            said.words.pop()
-        return
     if amount is None or amount.unit:
         return
     match = table.match(" ".join(said.words[:-1]))

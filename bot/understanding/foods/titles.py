@@ -86,8 +86,6 @@ def _is_list(dish: Said, rest: Sequence[Said]) -> bool:
     ):
         return False
     inside = parenthesis(rest, 0) if "(" in rest[0].leads else []
-    if inside and all(is_of("bread", food.match) for food in inside):
-        return False  # "schnitzel sandwich (brötchen)"
     if len(inside) > 1 and dish.amount is None and _is_title_of(dish.match, inside):
         return True  # "rajma chawal (1 cup rice, 3/4 cup rajma)"
     folded = is_of("sandwich", dish.match) or is_of("folded", dish.match)

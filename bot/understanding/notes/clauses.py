@@ -19,7 +19,7 @@ from bot.understanding.notes.clause_starts import (
     is_value_or_time,
     tells_eaten,
 )
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord, word_at, words_match
+from bot.understanding.pieces.pieces import Amount, Clause, Piece, SlotWord, word_at, words_match
 from bot.understanding.words.lexicon import TAGS, table_of
 from bot.understanding.words.movements import MOVEMENTS
 from bot.understanding.words.plain_words import is_plain
@@ -157,10 +157,6 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
     phrase = _phrase_at(pieces, i)
     if phrase:
         return _PHRASES[phrase], len(phrase)
-    if piece.text in TAGS.repairs and 0 < i < len(pieces) - 1:
-        before, after = pieces[i - 1], pieces[i + 1]
-        if isinstance(before, Moment) and isinstance(after, Moment):
-            return REPAIR, 1  # "soup at 6 sorry 6:30"
     if piece.text in ("and", "&", "n") and current and _fills(pieces, i, current):
         return "", 0
     lead = _lead_of(piece.text, pieces, i, current)

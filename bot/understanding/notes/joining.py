@@ -43,9 +43,6 @@ def join_drafts(parts: Sequence[P]) -> list[P]:
 
 def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     """Add `second` to `first` where both tell of one night, or of one movement; tell whether it was done."""
-    if beside and _woke_with(first, second):
-        first.kind, first.what, first.moment = second.kind, second.what, second.moment
-        return True
     if (
         beside
         and {first.kind, second.kind} == {"feeling", "reading"}
@@ -70,12 +67,6 @@ def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     pieces = (*first.clause.pieces, *second.clause.pieces)
     first.clause = Clause(pieces, first.clause.leads, first.clause.strong)
     return True
-
-
-def _woke_with(first: Draft, second: Draft) -> bool:
-    """Tell whether it is "woke up with a headache", which tells of no hour."""
-    woke = first.kind == "sleep" and first.what == "woke" and first.moment is None
-    return woke and second.kind == "feeling" and "with" in second.clause.leads
 
 
 def _counts_steps(first: Draft, second: Draft) -> bool:

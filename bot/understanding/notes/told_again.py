@@ -89,8 +89,6 @@ def _tells_share(foods: list[Said], clause: Clause, table: FoodTable) -> bool:
         return False
     share = amounts[0].value if amounts else part or 0.0
     eaten = 1 - share if words & TAGS.left else share
-    if "and" in food.words and len(name) < len(food.words) - 1:
-        eaten = (1 + eaten) / 2  # half the chips of "fish and chips"
     if eaten < 1:
         food.amount = (
             Amount(food.start, food.start, eaten, vague=not _is_one(food, table), share=True)

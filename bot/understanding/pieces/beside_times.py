@@ -142,6 +142,4 @@ def _read_named_meal(pieces: Sequence[Piece], i: int) -> tuple[str, int] | None:
     word = word_at(pieces, j)
     if word in SLOT_WORDS:
         return SLOT_WORDS[word], j + 1
-    if word in TAGS.eating_beside:
-        return "", j + 1
     return ("", i + 1) if word_at(pieces, i) in TAGS.eating_beside else None

@@ -146,8 +146,6 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
         return True  # oats 17.00 80 g
     if word_at(pieces, i + 1) in SLOT_WORDS or _names_slot_before(pieces, i):  # 1.30 lunch
         return True
-    if piece.number < 1:
-        return False
     if word_at(pieces, i - 1) in TAGS.day_words:  # today morning 8.30 2 idlis
         return True
     following = pieces[i + 1] if i + 1 < len(pieces) else None
@@ -201,8 +199,6 @@ def _close(
         padded = padded or word_at(pieces, end) == "uhr"
         bare = bare and not padded
         end += 1
-        if word_at(pieces, end) in ("am", "pm"):
-            half, end = word_at(pieces, end), end + 1
     return hour, minute, half, bare and not half and 0 < hour <= 12, padded, end
 
 

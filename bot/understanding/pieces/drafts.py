@@ -6,7 +6,7 @@ from typing import Literal
 
 from bot.model.entries import Effort
 from bot.model.units import GlucoseUnit
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, with_end_part
+from bot.understanding.pieces.pieces import Amount, Clause, Moment
 
 
 @dataclass(slots=True)
@@ -44,8 +44,6 @@ def join_moments(moments: list[Moment]) -> Moment | None:
     main = next((m for m in moments if m.has_clock), moments[0])
     for other in moments:
         if other is not main and not other.has_clock:
-            if main.until is not None and other.part and other.start > main.start:
-                main, other = with_end_part(main, main.until, other.part), replace(other, part="")
             main = replace(
                 main,
                 days=main.days if main.days is not None else other.days,

@@ -148,8 +148,6 @@ def _night(clock: time, day: date, zone: ZoneInfo) -> datetime:
 def _clocks(moment: Moment, slot: Slot | None, *, day_said: bool) -> list[time]:
     """Return the times of day that a clock time may mean, the literal one first."""
     hour = moment.hour or 0
-    if moment.part in TAGS.evening and not moment.half and moment.days in (0, -1) and hour == 12:
-        return [time(0, moment.minute)]
     if moment.part in TAGS.evening and not moment.half and 5 <= hour < 12:
         return [time(hour + 12, moment.minute)]  # also where it is written "1030"
     if moment.half:

@@ -8,7 +8,7 @@ from bot.model.entries import Effort
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, word_at
 from bot.understanding.words.lexicon import TAGS
-from bot.understanding.words.movements import EFFORTS, LASTING, MOVEMENTS, SPORTS, find_movement
+from bot.understanding.words.movements import EFFORTS, LASTING, MOVEMENTS, find_movement
 from bot.understanding.words.plain_words import is_plain
 
 MOST_WORDS = 5
@@ -27,18 +27,10 @@ def read_activity(clause: Clause) -> Draft | None:
     if found is None:
         return None
     what, usual = found
-    if tells_of_others(words):
-        return None
-    if what in SPORTS and "the" in words and {"at", "watching"} & set(words):
-        return None  # "a pie at the football"
     if TAGS.on_screen & set(words) and " on " in f" {' '.join(words)} ":
         return None  # "football on telly"
     if what == "squash" and not _is_played(clause):
         return None
-    if "on the" in " ".join(words) and TAGS.felt & set(words) and bare_length(clause) is None:
-        return None  # "felt dizzy on the stairs"
-    if {"from", "after"} & set(words) and TAGS.hurts & set(words) and bare_length(clause) is None:
-        return None  # "my knees hurt from the stairs"
     said = next((EFFORTS[w] for w in words if w in EFFORTS), None)
     moment = _with_part(moment_of(clause), words)
     bare = [p for p in clause.pieces if isinstance(p, Amount) and not (p.unit or p.vague or p.article)]
@@ -118,10 +110,6 @@ def _exerted(clause: Clause) -> tuple[str, Effort] | None:
     lasted = lasted or (bool(hours) and bare_span(hours) is not None)
     lasted = lasted or {"all", "day"} <= words or {"all", "morning"} <= words
     of_day = lasted or "shift" in words or any(m.part and not m.has_clock for m in clause.moments)
-    if {"on", "feet"} <= words and of_day and "dead" not in words:
-        return LASTING["standing"]
-    if lasted and words & {"skipping", "rope"} and words <= TAGS.skipped:
-        return MOVEMENTS["exercises"]
     if lasted and words & TAGS.trained and words <= TAGS.trained | EFFORTS.keys() | TAGS.trained_too:
         return MOVEMENTS["weights"]  # "legs 50 min, heavy"
     return _lasting(clause, lasted=lasted, of_day=of_day)

@@ -50,8 +50,6 @@ def read_feeling(clause: Clause) -> Draft | None:
     known = set(clause.words) | {word.removesuffix("'s") for word in clause.words}
     phrase = _of_phrase(known)
     night = _read_night(known) or ("bad night" if phrase == "bad night" else "")
-    if _is_of_others(clause.words) and not night:
-        return None
     if night and "slept" in known and _spans(clause):
         return None  # "slept 8:30 to 3 pretty good": when tells more than how
     if known & TAGS.felt_feelings and "like" in known and known & TAGS.like_death:
@@ -104,13 +102,6 @@ def denies_feeling(clause: Clause) -> bool:
     return bool(TAGS.nots_feelings & set(words[:3])) and bool(FEELINGS.keys() & set(words)) and not others
 
 
-def _is_of_others(words: Sequence[str]) -> bool:
-    """Tell whether somebody else felt so: "daughter has fever", "my son is ill"."""
-    first = next((word for word in words if word != "my"), "")
-    told = bool({"has", "is", "was", "had", "feels", "felt", "got"} & set(words))
-    return is_kin(first) and told and not {"i", "i'm", "me"} & set(words)
-
-
 def _read_night(known: set[str]) -> str:
     if known & TAGS.night and known & TAGS.bad:
         return "bad night"
@@ -140,11 +131,8 @@ def _named(clause: Clause, known: set[str]) -> str:
         and (felt or w not in ONLY_FELT or (only and FEELINGS[w] not in TAGS.well))  # not "so good"
     ]
     word = next((w for w in names if FEELINGS[w] not in TAGS.well), names[0] if names else "")
-    article = any(isinstance(p, Amount) and p.article for p in clause.pieces) or "a" in known
     if "cold" in known and any(isinstance(p, Amount) and p.unit == "whole" for p in clause.pieces):
         return "ill"  # "with a head cold"
-    if "cold" in known and article and known & TAGS.catch and all(map(is_plain, known)):
-        return "ill"
     if FEELINGS.get(word) == "alcohol" and known & {"free", "non", "no", "without", "zero"}:
         return ""  # "alcohol free beer"
     if known & TAGS.nots_feelings and felt and FEELINGS.get(word) in TAGS.well:

@@ -39,8 +39,6 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
         ):
             moment = replace(moment, half="am", loose=False)  # people wake in the morning
         found = resolve(moment, now, zone)
-        if found.at is not None and "alarm" in draft.clause.words and now - found.at > MOST_NIGHT:
-            return None, None, ""  # "alarm at 5", said at ten in the evening
         start = found.at - lasted if found.at is not None and lasted else None
         return start, found.at, found.ask
     if draft.what == "bed" and moment is not None and moment.until is None:
@@ -52,10 +50,6 @@ def resolve_sleep(draft: Draft, now: datetime, zone: ZoneInfo) -> Found:
     if draft.minutes is not None and draft.minutes > LONGEST_SLEEP_MIN:
         return None, None, _HOW_TO_SAY
     if draft.minutes is not None:
-        if moment is not None and moment.part and not moment.has_clock and draft.what == "nap":
-            start = resolve(moment, now, zone).at
-            if start is not None and not is_ahead(start + lasted, now):
-                return start, start + lasted, ""
         if moment is None or not moment.has_clock:
             hour = now.astimezone(zone).hour
             short = draft.what == "nap" or draft.minutes <= LONGEST_NAP_MIN
@@ -81,8 +75,6 @@ def _today(moment: Moment, now: datetime, zone: ZoneInfo) -> list[datetime]:
 
 def _bedtime(moment: Moment, now: datetime, zone: ZoneInfo) -> tuple[datetime | None, str]:
     """Resolve a bedtime: "10:30" said in the morning is the evening before, and so is "1030"."""
-    if moment.padded and moment.hour is not None and 9 < moment.hour <= 12 and not moment.has_day:
-        moment = replace(moment, padded=False)
     found = resolve(moment, now, zone)
     today = now.astimezone(zone).date()
     if moment.has_day and found.at is not None and found.at.astimezone(zone).hour < NIGHT_STARTS_TO_END:

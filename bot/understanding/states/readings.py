@@ -15,7 +15,6 @@ from bot.understanding.words.tokens import Token
 
 LEAST_MMOL, MOST_DECIMAL = 3.0, 25.0
 LEAST_COUNTED = 2.0
-_PARTS = ("morning", "afternoon", "evening")
 
 _UNITS: dict[str, GlucoseUnit] = meanings("glucose_unit")
 LEAST_PEAK, MOST_ALONE = 70.0, 300.0
@@ -49,8 +48,6 @@ def _with_spoken_hundreds(tokens: list[Token]) -> list[Token]:
         value, rest = _spoken(tokens, k), _spoken(tokens, k + 1)
         if value not in (1.0, 2.0) or rest is None or tokens[k].kind != "word":
             continue
-        if k and tokens[k - 1].text in TAGS.before_hours:
-            continue  # "sugar checked at one thirty"
         named = {t.text for t in tokens[max(k - 6, 0) : k + 7]}
         end, last = k + 2, _spoken(tokens, k + 2)
         if last is not None and last < 10 and (rest == 0 or (rest >= 20 and rest % 10 == 0)):
@@ -198,9 +195,6 @@ def _when_beside(clause: Clause, value: Amount, length: Amount | None) -> Moment
     if length is not None:
         side = "after" if "after" in clause.words else ""
         return Moment(length.start, length.end, after_min=length.value, side=side)
-    part = next((word for word in clause.words if word in _PARTS), "")
-    if part:
-        return Moment(value.start, value.end, part=part)
     before = {"before", "pre", "fasting"} & set(clause.words)
     return Moment(value.start, value.end, side="before") if before else None
 

@@ -1,7 +1,5 @@
 """Clauses about sleep, the sensor and its memory."""
 
-from dataclasses import replace
-
 from bot.understanding.pieces.drafts import Draft, bare_span, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
 from bot.understanding.words.lexicon import TAGS
@@ -79,22 +77,14 @@ def read_sleep(clause: Clause) -> Draft | None:
         )
     hours = hours_in(clause)
     to_bed = "asleep" in words or _goes_down(clause.words, clocked) or any(said <= words for said in _TO_BED)
-    if to_bed and not clocked and _is_hour(hours):
-        day = moment or Moment(hours[0].start, hours[0].end)
-        bed = replace(day, hour=int(hours[0].value), loose=True)  # "bed last night 11", "asleep until 2"
-        return Draft("sleep", clause, "bed", moment=bed)
     if "asleep" in words and moment is None and minutes is not None:
         return Draft("sleep", clause, "nap", minutes)  # "fell asleep on the bus for 20 min"
-    if "asleep" in words and moment is not None:
-        return Draft("sleep", clause, "bed" if moment.until is None else "slept", moment=moment)
     whole = clocked and moment is not None and moment.until is None and minutes is None
     if whole and clause.words[0] in TAGS.woke and not TAGS.until_sleep & words:
         return Draft("sleep", clause, "woke", moment=moment)  # "woke at 4 after a day sleep"
     if TAGS.slept & words:
         return _read_slept(clause, words, moment, minutes)
     edge = _edge_told(clause, words, to_bed=to_bed)
-    if edge and words & TAGS.crashed and moment is not None and moment.until is not None:
-        return Draft("sleep", clause, "nap", moment=moment)  # "conked out 8 till just now"
     if not clocked and _is_hour(hours) and (edge == "woke" or (edge and TAGS.until_sleep & words)):
         moment = Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
         return Draft("sleep", clause, edge, moment=moment)
@@ -157,8 +147,6 @@ def _goes_down(words: list[str], clocked: bool) -> bool:
 
 def _rises(clause: Clause, words: set[str]) -> bool:
     """Tell whether a clause says that someone woke or got up: "woke", "up with the baby", "out of bed"."""
-    if "alarm" in words and words & {"sensor", "low", "high", "cgm"}:
-        return False
     if TAGS.woke & words or any(said <= words for said in _ROSE):
         return "breakfast" not in words
     first = next((word for word in clause.words if word not in TAGS.before_up), "")

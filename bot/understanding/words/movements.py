@@ -55,10 +55,6 @@ def _names_other(before: str, word: str) -> bool:
     """Tell whether the word before makes it no movement: "post workout", "school run", "lemon squash"."""
     if word == "run":
         return before in ("school", "nursery", "coffee", "food", "beer", "shop", "supermarket", "grocery")
-    if word == "exercise" and before == "as":
-        return True  # "does that count as exercise"
-    if word == "runs":
-        return before == "the"
     if word == "row":
         return before in ("a", "the", "in")
     if word in ("workout", "gym", "training", "run"):
