@@ -169,18 +169,21 @@ class Reminders:
 
     def due_of(self, kinds: Sequence[str], now: datetime, serves: str, most: int) -> list[Reminder]:
         """Return what is due of some kinds, longest due first, at most so many; nobody else has to wait."""
-        query = (
-            select(reminders)
-            .where(
-                text(PENDING),
-                reminders.c.due_at <= now,
-                reminders.c.kind.in_(kinds),
-                is_served(reminders.c.person, serves),
+        found = []
+        for kind in kinds:  # of several at once all that are due would have to be sorted
+            query = (
+                select(reminders)
+                .where(
+                    text(PENDING),
+                    reminders.c.due_at <= now,
+                    reminders.c.kind == kind,
+                    is_served(reminders.c.person, serves),
+                )
+                .order_by(reminders.c.due_at, reminders.c.id)
+                .limit(most)
             )
-            .order_by(reminders.c.due_at, reminders.c.id)
-            .limit(most)
-        )
-        return self._read_all(query)
+            found += self._read_all(query)
+        return sorted(found, key=lambda one: (one.due_at, one.id))[:most]
 
     def next_due_at(self, serves: str = "%") -> datetime | None:
         """Return when the next reminder of those served is due, None when none is planned."""

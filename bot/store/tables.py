@@ -283,7 +283,9 @@ reminders = Table(
     Column("settled_at", UtcDateTime),
     CheckConstraint("state IN ('pending', 'sent', 'dropped')", name="state"),
     Index("ix_reminders_person_kind_due_at", "person", "kind", "due_at"),
-    Index("ix_reminders_due", "due_at", **where(PENDING)),
+    # With the number, by which equal instants are ordered: a tick takes a few of however many are due.
+    Index("ix_reminders_due", "due_at", "id", **where(PENDING)),
+    Index("ix_reminders_due_of_kind", "kind", "due_at", "id", **where(PENDING)),
     Index("ix_reminders_pending", "person", "due_at", **where(PENDING)),
     Index("ix_reminders_sent", "person", "kind", "settled_at", **where(SENT)),
     # NULLs count as different in a unique index, so "about no entry" needs one of its own.

@@ -81,7 +81,7 @@ def running_workers(
             }
             process = stack.enter_context(start_serve(api, own / "none.db", address=address, **more))
             workers.append(Worker(process, f"http://127.0.0.1:{port}{HOOK}"))
-            api.wait_for(lambda: api.count("setWebhook") == len(workers), timeout=40)
+            api.wait_for(lambda: api.count("setWebhook") == len(workers), timeout=120)
         yield workers
 
 

@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
-from sqlalchemy import create_engine, text
+from sqlalchemy import create_engine, event, text
 
 from bot.model.errors import StoreError
 from bot.model.messages import Attachment
@@ -140,3 +140,38 @@ def test_many_processes_lose_and_double_nothing(store: Store, address: str) -> N
         assert len(tx.reminders.pending(TRAM)) == 1
     for one in stores[1:]:
         one.close()
+
+
+def test_a_tick_does_not_look_through_all_that_is_due(store: Store) -> None:
+    """Of 5,000 due at one instant it takes the first by an index: sorted, each tick would read them all."""
+    micros = int(NOW.timestamp() * 1e6)
+    with store._engine.begin() as connection:
+        connection.execute(
+            text(
+                "INSERT INTO people "
+                "(id, zone, unit, quiet_from, quiet_to, sync_lead_min, memory_min, created_at) "
+                "SELECT 'many:' || n, 'UTC', 'mmol/L', '23:00', '6:30', 60, 480, 0 "
+                "FROM generate_series(1, 5000) n"
+            )
+        )
+        connection.execute(
+            text(
+                "INSERT INTO reminders (person, kind, due_at, state) "
+                f"SELECT 'many:' || n, kind, {micros}, 'pending' "
+                "FROM generate_series(1, 5000) n, unnest(ARRAY['sync', 'review']) kind"
+            )
+        )
+        connection.execute(text("ANALYZE"))
+    plans: list[str] = []
+
+    def explain(connection, cursor, statement, parameters, context, many):  # type: ignore[no-untyped-def]
+        rows = cursor.connection.execute("EXPLAIN (ANALYZE) " + statement, parameters).fetchall()
+        plans.append("\n".join(row[0] for row in rows))
+
+    with store.begin() as tx:
+        event.listen(store._engine, "before_cursor_execute", explain)
+        assert len(tx.reminders.due_of(["review", "evening"], NOW, "many:%", 4)) == 4
+        assert len(tx.reminders.due(NOW, "many:%", without=["review"])) == 50
+        event.remove(store._engine, "before_cursor_execute", explain)
+    assert len(plans) == 3
+    assert not [plan for plan in plans if "Sort" in plan or "Seq Scan" in plan], plans
