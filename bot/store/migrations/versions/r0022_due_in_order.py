@@ -10,8 +10,10 @@ _PENDING = sa.text("state = 'pending'")
 
 
 def upgrade() -> None:
-    """Make the index of what is due anew with the number, by which equal instants are ordered; add the other."""
-    where = {"sqlite_where": _PENDING, "postgresql_where": _PENDING}
+    """Make the index of what is due anew with the number, which orders equal instants; add the other."""
     op.drop_index("ix_reminders_due", "reminders")
-    op.create_index("ix_reminders_due", "reminders", ["due_at", "id"], **where)
-    op.create_index("ix_reminders_due_of_kind", "reminders", ["kind", "due_at", "id"], **where)
+    for name, columns in (
+        ("ix_reminders_due", ["due_at", "id"]),
+        ("ix_reminders_due_of_kind", ["kind", "due_at", "id"]),
+    ):
+        op.create_index(name, "reminders", columns, sqlite_where=_PENDING, postgresql_where=_PENDING)
