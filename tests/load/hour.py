@@ -47,7 +47,9 @@ def measure(address: str, people: int, due: int, over_s: float, workers: int, pe
         twice = len(api.reached) - len({chat for chat, _ in api.reached})
         print(f"{due} due over {over_s:.0f} s, {workers} workers: {lateness(due_at, api.reached)}")
         print(f"{len(api.reached) / (ended - began):.0f} a second, {twice} more than once")
-        print(f"{1000 * spent / due:.1f} ms of processor each; {'; '.join(map(memory_mb, pids))}")
+        print(
+            f"{1000 * spent / len(api.reached):.1f} ms of processor each; {'; '.join(map(memory_mb, pids))}"
+        )
 
 
 def main() -> None:
