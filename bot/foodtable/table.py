@@ -70,6 +70,7 @@ class FoodTable:
         self._whole = _read_as_one(self.names())
         self._categories = Categories()
         self._memo: dict[str, Match | None] = {}
+        self._starts: dict[tuple[str, ...], int] = {}
         self._households: dict[tuple[bool, str], Household] = {}
 
     def match(self, words: str) -> Match | None:
@@ -103,9 +104,19 @@ class FoodTable:
 
     def starts(self, words: Sequence[str]) -> int:
         """Return how many of the leading words make up the longest everyday name, 0 if none."""
+        leading = tuple(words[: self._longest + 2])
+        found = self._starts.get(leading)
+        if found is None:
+            found = self._find_start(leading)
+            if len(self._starts) >= _MEMO_SIZE:
+                self._starts.clear()
+            self._starts[leading] = found
+        return found
+
+    def _find_start(self, leading: Sequence[str]) -> int:
         said: list[str] = []
         best = 0
-        for count, word in enumerate(words[: self._longest + 2], start=1):
+        for count, word in enumerate(leading, start=1):
             said += key_words(word)
             first = next((i for i, w in enumerate(said) if w not in _LOOSE_WORDS), len(said) - 1)
             goes_on = first == len(said) - 1 or said[-1] in FIRST_OF_PHRASES

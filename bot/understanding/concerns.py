@@ -68,7 +68,7 @@ def find_concerns(text: str) -> Concerned:
         said = " ".join(part.lower().replace("’", "'").split()).strip(" ,;.:!")
         if (found or asked) and _OF_OTHERS.match(said) and _OTHERS.search(said):
             continue
-        matches = [(rule, match) for rule in _rules() for match in _match(rule, said)]
+        matches = _matches(said)
         kept.append(_left_of(said, part, matches) if matches else part)
         words = part.strip(" ,;.")
         if _ASKS.search(said) and any(rule.concern.kind == "medicine" for rule, _ in matches):
@@ -92,10 +92,14 @@ def _parts(text: str) -> Iterator[str]:
     yield text[start:]
 
 
-def _match(rule: _Rule, said: str) -> Iterator[re.Match[str]]:
-    match = rule.pattern.search(said)
-    if match is not None and not rule.unless.search(said) and not _of_somebody(said, match.start()):
-        yield match
+def _matches(said: str) -> list[tuple[_Rule, re.Match[str]]]:
+    return [
+        (rule, match)
+        for rule in _rules()
+        if (match := rule.pattern.search(said)) is not None
+        and not rule.unless.search(said)
+        and not _of_somebody(said, match.start())
+    ]
 
 
 def _of_somebody(said: str, end: int) -> bool:

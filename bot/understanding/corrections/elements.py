@@ -13,7 +13,6 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from bot.foodtable import FoodTable
 from bot.model.entries import Activity, Feeling, Sleep
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import cue_openers, cues, parted_verbs
@@ -21,13 +20,10 @@ from bot.understanding.corrections.element import Element
 from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.neighbours import settle
 from bot.understanding.corrections.whose import names_person
-from bot.understanding.foods.own_table import fold_names
-from bot.understanding.pieces.amounts import fold_amounts
+from bot.understanding.foods.folding import fold_tokens
 from bot.understanding.pieces.lengths import read_length
 from bot.understanding.pieces.numerals import NUMBER_WORDS
 from bot.understanding.pieces.pieces import Amount, Moment, Piece, SlotWord, word_at
-from bot.understanding.pieces.slots import fold_slots
-from bot.understanding.pieces.times import fold_times
 from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.movements import find_movement
 from bot.understanding.words.tokens import Token, read_tokens
@@ -59,11 +55,11 @@ def fold_all(text: str, context: Context) -> list[Piece]:
         if length is not None and word_at(tokens, length[1]) in _SHIFTS:
             # "20 min earlier" is no time by itself: it moves what was noted.
             amount = Amount(tokens[i].start, tokens[length[1] - 1].end, length[0], "min")
-            before, behind = _fold(tokens[:i], table), _fold(tokens[length[1] + 1 :], table)
+            before, behind = fold_tokens(tokens[:i], table), fold_tokens(tokens[length[1] + 1 :], table)
             return [*before, amount, tokens[length[1]], *behind]
     if context.noted and isinstance(context.noted[-1].entry, Sleep | Activity):
         tokens = _with_from(tokens)
-    return _fold(tokens, table)
+    return fold_tokens(tokens, table)
 
 
 def _with_at(tokens: Sequence[Token]) -> list[Token]:
@@ -88,10 +84,6 @@ def _with_from(tokens: Sequence[Token]) -> list[Token]:
             found.append(Token("word", "from", token.start, token.start))
         found.append(token)
     return found
-
-
-def _fold(tokens: Sequence[Token], table: FoodTable) -> list[Piece]:
-    return fold_amounts(fold_slots(fold_times(fold_names(tokens, table)), table))
 
 
 def read_elements(text: str, context: Context, plates: Plates) -> list[Element]:
@@ -292,6 +284,5 @@ def _other(pieces: Sequence[Piece], i: int, text: str, context: Context) -> Elem
 
 def only_opens(text: str) -> bool:
     """Tell whether words only open a correction that does not follow: "no", "wait, wrong"."""
-    words = [token.text for token in read_tokens(text) if token.kind != "mark"]
-    opening = {" ".join(phrase): tag for phrase, tag in cues().items()}
-    return bool(words) and (opening.get(" ".join(words)) == "o" or all(opening.get(w) == "o" for w in words))
+    words = tuple(token.text for token in read_tokens(text) if token.kind != "mark")
+    return bool(words) and (cues().get(words) == "o" or all(cues().get((word,)) == "o" for word in words))

@@ -68,7 +68,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             "," if NEGATED in leads and current and word in ("had", "ate", "drank") else ""
         )  # "no signal had a flapjack"
         if begun:
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            clauses.append(_close(current, leads, inside, clauses))
             current, leads = [], {begun}
         if word in TAGS.may_skip and _skips_named(pieces, i, current):
             current.pop()
@@ -83,7 +83,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             i += 1
             continue
         if current:
-            clauses.append(replace(_close(current, leads, clauses), inside=inside))
+            clauses.append(_close(current, leads, inside, clauses))
             current, leads = [], set()
         if lead == "(":
             parentheses += 1
@@ -93,7 +93,7 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
         leads.add(lead)
         i += length
     if current:
-        clauses.append(replace(_close(current, leads, clauses), inside=inside))
+        clauses.append(_close(current, leads, inside, clauses))
     return clauses
 
 
@@ -130,21 +130,24 @@ def _skips_named(pieces: Sequence[Piece], i: int, current: Sequence[Piece]) -> b
     return i + 1 == len(pieces) or word_at(pieces, i + 1) in _MARKS
 
 
-def _close(pieces: list[Piece], leads: set[str], before: list[Clause]) -> Clause:
-    clause = Clause(tuple(pieces), frozenset(leads), bool(leads & TAGS.strong))
-    if NEGATED in leads:
+def _close(pieces: list[Piece], leads: set[str], inside: int, before: list[Clause]) -> Clause:
+    clause = Clause(tuple(pieces), frozenset(leads), bool(leads & TAGS.strong), inside)
+    if NEGATED in leads or not _takes_out(clause, before):
         return clause
-    negated = replace(clause, leads=clause.leads | {NEGATED})
-    words = clause.words
+    return replace(clause, leads=clause.leads | {NEGATED})
+
+
+def _takes_out(clause: Clause, before: list[Clause]) -> bool:
+    """Tell whether a clause says that something was left out, though no word before it does."""
+    words, leads = clause.words, clause.leads
     if tuple(words[-2:]) in _TAKEN_OUT or (len(words) > 1 and words[-1] == "removed"):
-        return negated  # "with the cheese taken out"
-    if before and NEGATED in before[-1].leads:
-        bare = all(isinstance(p, Token) for p in pieces)
-        both = "the" in words and "the" in before[-1].words
-        too = bool(words) and (set(words) <= TAGS.left_out_too or both)
-        if leads & {"or", "nor"} or (bare and leads == {"and"} and too):
-            return negated
-    return clause
+        return True  # "with the cheese taken out"
+    if not before or NEGATED not in before[-1].leads:
+        return False
+    bare = all(isinstance(p, Token) for p in clause.pieces)
+    both = "the" in words and "the" in before[-1].words
+    too = bool(words) and (set(words) <= TAGS.left_out_too or both)
+    return bool(leads & {"or", "nor"}) or (bare and leads == {"and"} and too)
 
 
 def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[str, int]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from bot.foodtable import FoodTable
 from bot.model.entries import Entry, Meal
 from bot.understanding.context import Context
+from bot.understanding.foods.folding import fold_tokens
 from bot.understanding.foods.meals import MealDraft
-from bot.understanding.foods.own_table import fold_names
 from bot.understanding.foods.remarks import (
     drop_remarks,
     find_unfinished,
@@ -54,11 +54,9 @@ from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.told_again import tells_more, tells_sorts
 from bot.understanding.notes.unclaimed import Lost, Part, drop_appointments, without_strange
 from bot.understanding.notes.weighing_clauses import choose
-from bot.understanding.pieces.amounts import fold_amounts
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, Piece, SlotWord
-from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
-from bot.understanding.pieces.times import fold_times
+from bot.understanding.pieces.slots import USUAL_TIME
 from bot.understanding.states.activities import denies_movement, tells_of_others
 from bot.understanding.states.feelings import denies_feeling, read_feeling
 from bot.understanding.states.readings import fold_spoken_decimals, settle_units
@@ -80,9 +78,7 @@ def fold(text: str, table: FoodTable) -> list[Piece]:
 
 
 def _fold_all(text: str, table: FoodTable) -> list[Piece]:
-    return fold_amounts(
-        fold_slots(fold_times(fold_names(fold_spoken_decimals(read_tokens(text)), table)), table)
-    )
+    return fold_tokens(fold_spoken_decimals(read_tokens(text)), table)
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ _CUES = {
     "sync": sleep_and_sensor.CUES,
     "sensor": sleep_and_sensor.CUES,
 }
+_ANY_CUE = frozenset().union(*_CUES.values())
 _SAYS_NOTHING = TAGS.filler | TAGS.glue | TAGS.eating | TAGS.serving | TAGS.article | TAGS.describing
 _MOST_MINUTES = 240
 
@@ -109,11 +110,11 @@ def _cost_of_food(clause: Clause, table: FoodTable) -> float:
     """Return what it costs to take a clause for food."""
     eaten = _words_of_food(clause, table)
     words = [w for w in clause.words if w not in eaten and w not in _SAYS_NOTHING]
-    cues = frozenset().union(*_CUES.values())
     cost = 0.0 if eaten else cost_of("clause", "nothing_eaten")
     cost += cost_of("clause", "eaten") if EATING & set(clause.words) and eaten else 0.0
     return cost + sum(
-        cost_of("word", "cue" if word in cues else "plain" if is_plain(word) else "unknown") for word in words
+        cost_of("word", "cue" if word in _ANY_CUE else "plain" if is_plain(word) else "unknown")
+        for word in words
     )
 
 

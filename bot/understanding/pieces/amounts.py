@@ -31,6 +31,7 @@ _BARE_COUNTS = {"several": (4.0, 3.0, 6.0), "both": (2.0, 2.0, 2.0), "single": (
 _MOST_WHOLE = 20
 
 # Words that an amount may begin with; asking for them first makes long notes quick to read.
+_OPENS_ARTICLE = TAGS.some | ORDINALS | {"a", "an", "another"}
 _OPENERS = (
     TAGS.about
     | TAGS.some
@@ -96,7 +97,7 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
         ):
             return replace(stated[0], start=start), stated[1]
     if quantity is None:
-        if word_at(pieces, j) not in TAGS.some | ORDINALS | {"a", "an", "another"}:
+        if word_at(pieces, j) not in _OPENS_ARTICLE:
             return _read_bare_unit(pieces, i, at_start=at_start)
         amount, end = _read_article(pieces, j)
         return replace(amount, start=start, about=about or amount.about), end
@@ -106,7 +107,9 @@ def _read_amount(pieces: Sequence[Piece], i: int, *, at_start: bool) -> tuple[Am
     amount = Amount(start, end, value, "", low, high, about=about, decimal=decimal, share=share, times=times)
     amount, j = _with_unit(amount, pieces, j)
     among = next((a for k in range(i, j) if (a := _read_among(pieces, k, value)) is not None), None)
-    amount = replace(amount, share=amount.share and not amount.unit, among=among[0] if among else 0.0)
+    if among or (amount.share and amount.unit):
+        share = amount.share and not amount.unit
+        amount = replace(amount, share=share, among=among[0] if among else 0.0)
     return amount, j
 
 

@@ -165,11 +165,10 @@ def _names_food(word: str, context: Context) -> bool:
 
 def _routines(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
     """Yield what is done each week at the same time: "desk; mon-fri; 09:00-12:30"."""
-    days = days_in(told.text)
     if (
-        not days
+        told.any("past", "sleep", "hush", "reminders", "week", "mgdl", "mmol")
         or not _is_repeated(told.text)
-        or told.any("past", "sleep", "hush", "reminders", "week", "mgdl", "mmol")
+        or not (days := days_in(told.text))
     ):
         return
     if any(w in MEDICINES or w in MEDICINE_KINDS for w in told.words):

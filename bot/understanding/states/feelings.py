@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from importlib.resources import files
 
 from bot.understanding.pieces.drafts import Draft, moment_of
-from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord, word_at
+from bot.understanding.pieces.pieces import Amount, Clause, SlotWord, word_at
 from bot.understanding.states.activities import is_kin
 from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.plain_words import is_plain
+from bot.understanding.words.tokens import Token
 
 _TABLES = tomllib.loads(files(__package__).joinpath("feelings.toml").read_text(encoding="utf-8"))
 FEELINGS: dict[str, str] = {
@@ -33,6 +34,9 @@ for _k, (_phrase, _) in enumerate(_PHRASES):
     for _word in max(_phrase, key=lambda either: (min(map(len, either)), -len(either))):
         _BY_WORD[_word].append(_k)
 _SORE = TAGS.hurting | TAGS.sore
+_SHOWS = TAGS.felt_feelings | TAGS.night | TAGS.tossed | TAGS.woken | _SORE
+_SHOWS |= {"woke", "too", "cold", "sleepless"} | FEELINGS.keys() | _BY_WORD.keys()
+"""Without any of these words no clause tells how somebody felt."""
 MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 9
 _MOST_OTHER_WORDS = 2
 _SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
@@ -48,6 +52,8 @@ _SLEEPLESS_TOO = (
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words) | {word.removesuffix("'s") for word in clause.words}
+    if known.isdisjoint(_SHOWS):
+        return None
     phrase = _of_phrase(known)
     night = _read_night(known) or ("bad night" if phrase == "bad night" else "")
     if night and "slept" in known and _spans(clause):
@@ -95,11 +101,11 @@ def _spans(clause: Clause) -> bool:
 
 def denies_feeling(clause: Clause) -> bool:
     """Tell whether a clause only says how one did not feel: "not hungry tonight"."""
-    words = [p.text for p in clause.pieces if not isinstance(p, Moment | Amount) and hasattr(p, "text")]
-    others = [w for w in words if w not in FEELINGS and w not in TAGS.nots_feelings and not is_plain(w)]
-    if _spans(clause):
+    words = [p.text for p in clause.pieces if isinstance(p, Token)]
+    nots = TAGS.nots_feelings
+    if nots.isdisjoint(words[:3]) or FEELINGS.keys().isdisjoint(words) or _spans(clause):
         return False  # "slept 10 to 5, not great"
-    return bool(TAGS.nots_feelings & set(words[:3])) and bool(FEELINGS.keys() & set(words)) and not others
+    return all(w in FEELINGS or w in nots or is_plain(w) for w in words)
 
 
 def _read_night(known: set[str]) -> str:

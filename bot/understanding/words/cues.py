@@ -83,7 +83,10 @@ class Lexicon:
         matches: list[tuple[frozenset[int], Cue]] = []
         found = Found(self)
         for i, word in enumerate(words):
+            behind = words[i + 1] if i + 1 < len(words) else ""
             for phrase, cue in self._starts.get(word, ()):
+                if len(phrase) > 1 and phrase[1] not in (behind, "*"):
+                    continue  # of most phrases only the first word stands there
                 end, at = _match(words, i, phrase)
                 if end:
                     matches.append((at, cue))

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from bot.understanding.words.lexicon import meanings
 from bot.understanding.words.tokens import Token
@@ -10,6 +11,7 @@ _SHORT: dict[str, str] = meanings("in_full")
 _IS = re.compile(r"^(what|how|when|where|who|that|it|which|why|there|here)'?s$")
 
 
+@lru_cache(maxsize=4096)
 def full(word: str) -> str:
     """Return a word in full."""
     return _IS.sub(r"\1 is", _SHORT.get(word, word))

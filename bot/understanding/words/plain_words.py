@@ -5,6 +5,7 @@ asked about words that the food table does not know, so a word that is in some f
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from bot.understanding.words.lexicon import TAGS
 
@@ -23,6 +24,7 @@ def holds_name(words: Sequence[str]) -> bool:
     return any(not is_plain(word) for word in words)
 
 
+@lru_cache(maxsize=8192)
 def is_plain(word: str) -> bool:
     """Tell whether a word is one of the plain ones, or a form of one."""
     bare = word.split("'")[0]
