@@ -15,6 +15,8 @@ REVIEWS_APART, EVENINGS_APART = timedelta(days=3), timedelta(hours=12)
 WITH_SYNC = timedelta(hours=1)
 """The evening's line comes with a sync that is due so near."""
 AFTER_END = timedelta(hours=1)
+MOST_TOLD = 50
+"""So many times that a sensor was put on or came off are looked at."""
 WEEK_BEGINS = "week starts on "
 """How the fact begins that says on which day somebody's week begins."""
 DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -29,10 +31,15 @@ def week_begins(tx: Transaction, person: Person) -> int:
     return DAY_NAMES.index(name) if name in DAY_NAMES else 0
 
 
+def told_of_sensors(tx: Transaction, person: Person) -> list[Logged]:
+    """Return what was said of sensors, the newest first: that one was put on, or came off."""
+    return tx.log.last(person.id, ("sensor",), n=MOST_TOLD)
+
+
 def stage_of(tx: Transaction, person: Person, last_sync_at: datetime | None, now: datetime) -> Standing:
     """Return where a person is with their sensors, by their log."""
     worn: list[Worn] = []
-    for logged in reversed(tx.log.last(person.id, ("sensor",), n=50)):
+    for logged in reversed(told_of_sensors(tx, person)):
         if not isinstance(logged.entry, Sensor) or logged.at > now:
             continue
         if logged.entry.what == "started":

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 
 from bot.model.entries import Meal, Sensor
 from bot.reminders import days, habits, rules, trials
-from bot.reminders.evenings import plan_evenings, plan_sensor_end, stage_of
+from bot.reminders.evenings import plan_evenings, plan_sensor_end, stage_of, told_of_sensors
 from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.words import say_loss_ahead
 from bot.store import Logged, Person, Transaction
@@ -297,7 +297,7 @@ def _put_on_at(sensor: Logged | None) -> datetime | None:
 
 def last_sensor(tx: Transaction, person: Person) -> Logged | None:
     """Return what was last said of a sensor: that it was put on, or came off."""
-    return next((e for e in tx.log.last(person.id, ("sensor",))), None)
+    return next(iter(told_of_sensors(tx, person)), None)
 
 
 def is_covered(meal: Logged, newest: datetime | None) -> bool:

@@ -51,6 +51,8 @@ class Asked:
 
     def about(self, person: str, about: str) -> Record | None:
         """Return the question about something, None when it was never asked."""
+        if not self._connection.holds(asked, person):
+            return None
         row = self._connection.execute(_ABOUT, {"person": person, "about": about}).one_or_none()
         return None if row is None else _read(row)
 

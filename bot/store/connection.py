@@ -9,14 +9,39 @@ from functools import cache, lru_cache
 from typing import Any, TypeVar, cast
 
 import sqlalchemy
-from sqlalchemy import CursorResult, Dialect, Executable, Row, ScalarResult, Select, Table
+from sqlalchemy import (
+    CursorResult,
+    Dialect,
+    Executable,
+    Row,
+    ScalarResult,
+    Select,
+    Table,
+    bindparam,
+    exists,
+    select,
+)
 from sqlalchemy.sql import visitors
 
+from bot.store import tables
 from bot.store.metadata import metadata
 
 T = TypeVar("T")
 Values = Mapping[str, Any] | Sequence[Mapping[str, Any]]
 
+_SELDOM_HELD = (
+    tables.pending,
+    tables.facts,
+    tables.personal_words,
+    tables.trials,
+    tables.shift_switches,
+    tables.photos,
+    tables.asked,
+)
+"""Of these tables most people have no row, and a turn looks into all of them."""
+_HELD = cast(
+    Select[Any], select(*(exists().where(table.c.person == bindparam("person")) for table in _SELDOM_HELD))
+)
 MOST_KEPT = 500
 """An answer of more rows is not kept: it belongs to what looks through all of a record, once."""
 
@@ -72,6 +97,11 @@ class Connection:
                 self._kept[key] = found
         return list(found)
 
+    def holds(self, table: Table, person: str) -> bool:
+        """Tell whether one of the tables seldom used has rows of a person; one statement asks for all."""
+        found = self.once(_HELD, _as_tuple, person=person)[0]
+        return bool(found[_SELDOM_HELD.index(table)])
+
     def _forget(self, statement: Executable) -> None:
         if statement.is_select or not self._kept:
             return
@@ -82,6 +112,10 @@ class Connection:
         changed = _gone_with(written.name) if statement.is_delete else {written.name}
         for key in [key for key in self._kept if not changed.isdisjoint(_tables_of(key[0]))]:
             del self._kept[key]
+
+
+def _as_tuple(row: Row[Any]) -> tuple[Any, ...]:
+    return tuple(row)
 
 
 @lru_cache(256)

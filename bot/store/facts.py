@@ -44,7 +44,8 @@ class Facts:
         return [(fact, at) for fact, at in self._told(person) if fact.what == what]
 
     def _told(self, person: str) -> list[tuple[Fact, datetime]]:
-        return self._connection.once(_OF, _read, person=person)
+        held = self._connection.holds(facts, person)
+        return self._connection.once(_OF, _read, person=person) if held else []
 
     def forget(self, person: str, fact: Fact) -> None:
         """Drop a fact."""

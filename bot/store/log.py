@@ -247,20 +247,32 @@ def _read_change(row: Row[Any]) -> Change:
 
 
 def _read(row: Row[Any]) -> Logged:
-    id, person, kind, at, said, body, message_id, update_id, logged_at, removed_at = tuple(row)
-    removed = None if removed_at is None else from_micros(removed_at)
-    entry, instant, logged = _read_body(kind, said, body), from_micros(at), from_micros(logged_at)
-    return Logged(id, person, kind, entry, instant, message_id, update_id, logged, removed)
+    return _logged(*row)
 
 
 @lru_cache(_KEPT_READ)
-def _read_body(kind: str, said: str, body: str) -> Stored:
-    return _read_entry({"kind": kind, "said": said, **json.loads(body)})
+def _logged(
+    key: int,
+    person: str,
+    kind: str,
+    at: int,
+    said: str,
+    body: str,
+    message_id: str | None,
+    update_id: str,
+    logged_at: int,
+    removed_at: int | None,
+) -> Logged:
+    entry = _read_entry({"kind": kind, "said": said, **json.loads(body)})
+    removed = None if removed_at is None else from_micros(removed_at)
+    return Logged(
+        key, person, kind, entry, from_micros(at), message_id, update_id, from_micros(logged_at), removed
+    )
 
 
 def forget_read() -> None:
     """Keep no entry in memory: somebody was erased."""
-    _read_body.cache_clear()
+    _logged.cache_clear()
 
 
 def _read_entry(data: dict[str, object]) -> Stored:

@@ -42,6 +42,8 @@ class Pending:
 
     def get(self, person: str, now: datetime) -> records.Pending | None:
         """Return the open question, None when there is none or its time is over."""
+        if not self._connection.holds(pending, person):
+            return None
         row = self._connection.execute(_GET, {"person": person, "now": now}).one_or_none()
         return None if row is None else records.Pending(*row)
 

@@ -69,6 +69,8 @@ class Photos:
 
     def waiting(self, person: str, since: datetime) -> list[int]:
         """Return the ids of photos since an instant that are of no meal yet, oldest first."""
+        if not self._connection.holds(photos, person):
+            return []
         return list(self._connection.scalars(_WAITING, {"person": person, "since": since}))
 
     def put_with(self, photo_id: int, entry_id: int | None) -> None:

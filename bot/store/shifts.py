@@ -64,6 +64,8 @@ class Shifts:
 
     def switches(self, person: str) -> list[Switch]:
         """Return the changes that are planned, the next one first."""
+        if not self._connection.holds(shift_switches, person):
+            return []
         return [Switch(*row) for row in self._connection.execute(_SWITCHES, {"person": person})]
 
     def plan(self, person: str, from_on: date, name: str) -> None:

@@ -59,6 +59,8 @@ class Trials:
 
     def all(self, person: str) -> list[StoredTrial]:
         """Return a person's trials and proposals in the order of time."""
+        if not self._connection.holds(trials, person):
+            return []
         return [self._with_steps(trial) for trial in self._connection.once(_OF, _read, person=person)]
 
     def running(self, person: str) -> StoredTrial | None:

@@ -45,6 +45,8 @@ class Words:
 
     def all(self, person: str) -> list[Word]:
         """Return all words of a person, by name."""
+        if not self._connection.holds(personal_words, person):
+            return []
         rows = self._connection.execute(_ALL, {"person": person})
         return [Word(row.name, row.kind, cast(Meal, from_json(row.body)), row.taught_at) for row in rows]
 

@@ -28,24 +28,24 @@ _SENTENCES = re.compile(r"(?<=[.!?])\s+(?=[\w“(•])")
 def say_stored(heard: Heard, logged: Sequence[Logged], more: Sequence[str]) -> list[Outgoing]:
     """Answer with what was noted, as much of it as the person wants to hear."""
     person, now = heard.person, heard.incoming.sent_at
-    before = heard.tx.log.last(person.id, ("meal",), n=LOOK_BACK_MEALS)
     new = {one.id for one in logged}
-    plates = [_plate(one) for one in before if one.id not in new]
-    is_new = any(isinstance(one.entry, Meal) for one in logged) and len(plates) < EXPLAINED
+    before = [one for one in heard.tx.log.last(person.id, ("meal",), n=LOOK_BACK_MEALS) if one.id not in new]
+    is_new = any(isinstance(one.entry, Meal) for one in logged) and len(before) < EXPLAINED
     if person.talk == "full" or is_new:
         return say_noted(logged, person, now, more)
-    is_clear = not more and all(_needs_no_words(one, heard.incoming.text, plates) for one in logged)
+    is_clear = not more and all(_needs_no_words(one, heard.incoming.text, before) for one in logged)
     return say_briefly(logged, person, now, more, heard.incoming.message_id, is_clear=is_clear)
 
 
-def _needs_no_words(logged: Logged, text: str, plates: Sequence[object]) -> bool:
+def _needs_no_words(logged: Logged, text: str, before: Sequence[Logged]) -> bool:
     """Tell whether a message says all that was stored of it, or the same plate was noted before."""
     meal = logged.entry
     if not isinstance(meal, Meal):
         return words.is_exact(meal)
-    plate = _plate(logged)
-    known = plate is not None and plate in plates and meal.timed != "slot"
-    return words.names_all(text, meal) and (known or words.is_exact(meal))
+    if not words.names_all(text, meal) or words.is_exact(meal):
+        return words.names_all(text, meal)
+    plate = None if meal.timed == "slot" else _plate(logged)
+    return plate is not None and any(_plate(one) == plate for one in before)
 
 
 def _plate(logged: Logged) -> object:

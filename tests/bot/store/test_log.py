@@ -8,7 +8,7 @@ from sqlalchemy.exc import IntegrityError, StatementError
 
 from bot.model.entries import Activity, Feeling, Reading, Sensor, Sleep, Sync
 from bot.model.errors import StoreError
-from bot.store.log import _read_body
+from bot.store.log import _logged
 from bot.store.tables import entries
 from tests.bot.store.samples import DEPOT, NOW, TRAM, add, later, meal
 
@@ -153,6 +153,6 @@ def test_an_entry_of_a_newer_version_is_a_clear_error(store):
 def test_no_entry_stays_in_memory_once_somebody_is_erased(tx):
     add(tx, meal())
     tx.log.last(TRAM)
-    assert _read_body.cache_info().currsize
+    assert _logged.cache_info().currsize
     tx.people.erase(TRAM)
-    assert not _read_body.cache_info().currsize
+    assert not _logged.cache_info().currsize
