@@ -38,7 +38,9 @@ _WITH_BREAD = {
 }
 
 
-def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTable) -> list[Said]:
+def settle_foods(
+    foods: Sequence[Said], left_out: Sequence[str], table: FoodTable, *, american: bool = False
+) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = drop_sorts(settle_dry(_without_taken_back(foods, left_out), table), table)
     settled = _take_descriptions(settled, table)
@@ -46,7 +48,7 @@ def settle_foods(foods: Sequence[Said], left_out: Sequence[str], table: FoodTabl
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
     settled = settle_poured(settled, frozenset(left_out), table)
-    return settle_kinds(_join_repeats(settled, table), table)
+    return settle_kinds(_join_repeats(settled, table), table, american=american)
 
 
 def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[Said]:

@@ -47,14 +47,23 @@ _RULES = (
 _AMBIGUOUS = frozenset(name for rule in _RULES for name in rule.names)
 
 
-def settle_kinds(foods: Sequence[Said], table: FoodTable) -> list[Said]:
-    """Return the foods with each word that may mean several taken for the one that goes with the others."""
+_AMERICAN = {"chips": "crisps", "jelly": "american jelly"}
+"""What some words mean across the Atlantic, whatever they stand beside."""
+
+
+def settle_kinds(foods: Sequence[Said], table: FoodTable, *, american: bool) -> list[Said]:
+    """Return the foods with each word that may mean several taken for the one that goes with the others.
+
+    american: who speaks lives in the Americas
+    """
     for food in foods:
         name = " ".join(word for word in food.words if word not in TAGS.manner)  # "warm mince pie"
         if name not in _AMBIGUOUS:
             continue
         if food.amount is not None and food.amount.unit in TAGS.of_pudding:
             continue  # "a bowl of jelly"
+        if american and name in _AMERICAN:
+            food.match = table.match(_AMERICAN[name]) or food.match
         by_bag = food.amount is not None and food.amount.unit == "sachet"
         for rule in _RULES:
             applies = name in rule.names and (by_bag or not rule.by_bag)

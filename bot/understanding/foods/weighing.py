@@ -69,7 +69,8 @@ def weigh_known(amount: Amount | None, match: Match, table: FoodTable, *, singul
         return _portions(amount.value, match, table, stated=True)
     amount = _of_slices(amount, match, table)
     unit = _unit_meant(amount, match, table)
-    one = table.weigh(match, unit, amount.size)
+    heaped = amount.unit == "spoon" and unit == "tbsp" and amount.size in ("", "large")
+    one = table.weigh(match, unit, "heaped" if heaped else amount.size)
     if one is None and unit == "can":
         one = table.weigh(match, "tin", amount.size)
     if not amount.unit and _means_grams(amount, one, MOST_HELPINGS * table.portion(match).high):
@@ -88,10 +89,15 @@ def _unit_meant(amount: Amount, match: Match, table: FoodTable) -> str:
     """Return the unit that an amount counts of a food: a spoon's size, the whole of a share, else a piece."""
     unit = amount.unit or "piece"
     if unit == "spoon" and table.weigh(match, unit) is None:
-        return "tbsp" if is_of("served_by_spoon", match) else "tsp" if is_sugar(match) else "dsp"
+        served = table.portion(match).grams >= LEAST_BY_SPOON_G
+        return "tbsp" if served else "tsp" if is_sugar(match) else "dsp"
     if amount.share and not amount.size and table.weigh(match, "whole") is not None:
         return "whole"
     return "piece" if unit in ("whole", "loaf") and table.weigh(match, unit) is None else unit
+
+
+LEAST_BY_SPOON_G = 60.0
+"""What is had in helpings of at least so much is eaten by the tablespoon, which is heaped; no source."""
 
 
 def _of_slices(amount: Amount, match: Match, table: FoodTable) -> Amount:
@@ -118,9 +124,9 @@ def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) 
     if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
         low, usual, high = (grams * amount.value for grams in PIECE_OF_DISH_G)
         return Weighed(usual, low, high, True, f"1 piece = {PIECE_OF_DISH_G[1]:g} g")
-    helpings = amount.value
+    helpings = amount.value * (1.0 if amount.unit else SIZE_OF_HELPING.get(amount.size, 1.0))
     if (
-        helpings > 1
+        helpings > SIZE_OF_HELPING["large"]
         and not is_of("drinkable", match)
         and helpings * table.portion(match).grams > MOST_OF_HELPINGS_G
     ):

@@ -43,6 +43,8 @@ from bot.understanding.states.readings import mmol_of
 
 HALF_DAY_MIN = 12 * 60
 LONGEST_SPAN = timedelta(hours=12)
+LONGEST_IN_BED = timedelta(hours=2)
+"""So long after a sleep ended somebody may still be getting up; no source."""
 AFTER_MEAL = timedelta(minutes=15)
 """How long after the first bite movement "after" a meal begins, when no time is said; no source."""
 
@@ -65,7 +67,17 @@ def finish(parts: Sequence[Part], text: str, context: Context) -> tuple[list[Ent
             entries[n] = _make_other(n, parts, text, context, entries, series, asks)
     felt = {(e.what, e.at): n for n, e in reversed(list(enumerate(entries))) if isinstance(e, Feeling)}
     once = [e for n, e in enumerate(entries) if not isinstance(e, Feeling) or felt[e.what, e.at] == n]
-    return [e for e in once if e is not None], asks
+    nights = [e for e in once if isinstance(e, Sleep) and e.from_at is not None and e.to_at is not None]
+    return [e for e in once if e is not None and not any(_is_waking_of(e, night) for night in nights)], asks
+
+
+def _is_waking_of(entry: Entry, night: Sleep) -> bool:
+    """Tell whether a waking is told within or at the end of a sleep: "just got up, slept 11 to 7"."""
+    if not isinstance(entry, Sleep) or entry.from_at is not None or entry.to_at is None:
+        return False
+    if night.from_at is None or night.to_at is None:
+        return False
+    return night.from_at < entry.to_at <= night.to_at + LONGEST_IN_BED
 
 
 def _stands_alone(draft: Draft) -> bool:
@@ -101,7 +113,8 @@ def _make_meal(
     assert isinstance(draft, MealDraft)
     items: list[Item] = []
     extras: list[Extra] = []
-    foods = settle_foods(draft.foods, draft.left_out, context.table)
+    american = context.zone.key.startswith("America/")
+    foods = settle_foods(draft.foods, draft.left_out, context.table, american=american)
     for food in foods:
         item = make_item(food, text, context.table)
         held = item.nutrients and item.nutrients.energy_kcal

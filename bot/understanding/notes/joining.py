@@ -7,9 +7,10 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from bot.model.entries import Slot
+from bot.understanding.foods.categories import is_breakfast
 from bot.understanding.foods.meals import MealDraft
 from bot.understanding.pieces.drafts import Draft
-from bot.understanding.pieces.instants import NIGHT_ENDS, resolve
+from bot.understanding.pieces.instants import AHEAD_MIN, NIGHT_ENDS, resolve
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
 from bot.understanding.states.feelings import NAMES
 from bot.understanding.states.nights import resolve_sleep
@@ -22,7 +23,8 @@ _SYMPTOMS = {
     "flu": ("achy", "fever"),
     "fever": ("achy",),
 }
-LATELY, MORNING = timedelta(hours=4), 7  # from seven on a time is as likely of the morning
+LATELY, AHEAD = timedelta(hours=4), timedelta(minutes=AHEAD_MIN)
+MORNING = 7  # from seven on a time is as likely of the morning
 EARLIEST, DAY_BEGINS, SOON = 4, 6, timedelta(hours=6)
 """From which hour something is told of a morning, and before six only where what follows is soon after."""
 P = TypeVar("P")
@@ -77,7 +79,9 @@ def _counts_steps(first: Draft, second: Draft) -> bool:
 
 
 def _is_detail(first: Draft, second: Draft) -> bool:
-    return _is_told(first) and _only_details(second)
+    """Tell whether a movement only says what another was: "gym 5 to 6, weights"."""
+    open_too = second.minutes is None and second.moment is None
+    return _is_told(first) and (_only_details(second) or (first.what == "workout" and open_too))
 
 
 def _is_told(draft: Draft) -> bool:
@@ -158,9 +162,7 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
             last = resolve_sleep(part, now, zone)[1] or last
         elif isinstance(part, Draft):
             if lone and part.kind in ("activity", "sync"):
-                part.moment = _lately(
-                    part.moment, now, zone, until=MORNING if part.kind == "activity" else 12
-                )
+                part.moment = _lately(part.moment, part.clause.words, now, zone)
             part.moment, last = _risen(part.moment, last, None, now, zone)
         elif isinstance(part, MealDraft):
             slot = part.slot
@@ -168,20 +170,36 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
                 for marks in (clause.lead, clause.tail):
                     for k, mark in enumerate(marks):
                         if isinstance(mark, Moment):
+                            told = lone and slot is None and mark.minute and marks is clause.tail
+                            if told and not is_breakfast(part.foods):  # not "8.45 - banana"
+                                mark = _lately(mark, (), now, zone) or mark
                             risen, last = _risen(mark, last, slot, now, zone)
                             marks[k] = risen or mark
 
 
-def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo, until: int) -> Moment | None:
-    """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
-    if moment is None or moment.hour is None or not 1 <= moment.hour < until:
+_GOING = frozenset({"work", "school", "office"})
+"""Where somebody walks or cycles to in the morning."""
+
+
+def _lately(moment: Moment | None, words: Sequence[str], now: datetime, zone: ZoneInfo) -> Moment | None:
+    """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day.
+
+    Late in the morning it must be less long ago, and "7:00" or "cycled to work 7:10" are of the morning.
+    """
+    if moment is None or moment.hour is None or not 1 <= moment.hour < 12:
+        return moment
+    late = moment.hour >= MORNING
+    if late and (_GOING & set(words) or not moment.minute):
         return moment
     end = moment.until
+    if end is not None and not moment.hour <= (end.hour or 0) < 12:
+        return moment
     if any(m.padded or m.half or m.part or m.has_day or m.loose for m in (moment, *filter(None, [end]))):
         return moment
     evening = replace(moment, half="pm", until=end and replace(end, half="pm"))
     at = resolve(evening.until or evening, now, zone).at
-    return evening if at is not None and timedelta(0) <= now - at <= LATELY else moment
+    most = LATELY / 2 if late else LATELY
+    return evening if at is not None and -AHEAD <= now - at <= most else moment
 
 
 def _risen(

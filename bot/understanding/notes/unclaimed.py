@@ -155,7 +155,7 @@ def _may_be_food(food: Said, shown: bool, *, remark: bool, alone: bool) -> bool:
 
 def _is_rare(food: Said) -> bool:
     """Tell whether unknown words are no everyday English, as dishes are not: "kolo", but not "office"."""
-    if _is_weighed(food.amount) or names_product(food.words):
+    if names_product(food.words):
         return True
     return any(len(word) > MOST_LETTERS_LITTLE and not is_english(plain_word(word)) for word in food.words)
 

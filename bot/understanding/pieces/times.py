@@ -260,10 +260,11 @@ def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
 
 def _part_before_end(pieces: Sequence[Piece], k: int) -> tuple[str, int]:
     """Read "in the morning" of "8 in the morning to about 2": which half of the day, and where it ends."""
-    if word_at(pieces, k) != "in" or word_at(pieces, k + 1) != "the" or word_at(pieces, k + 3) not in _TO:
+    j = k + (2 if (word_at(pieces, k), word_at(pieces, k + 1)) == ("in", "the") else 1)
+    if word_at(pieces, j - 1) not in ("the", "this") or word_at(pieces, j + 1) not in _TO:
         return "", k
-    half = {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(word_at(pieces, k + 2), "")
-    return half, k + 3 if half else k
+    half = {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(word_at(pieces, j), "")
+    return half, j + 1 if half else k
 
 
 def _is_plural(pieces: Sequence[Piece], i: int) -> bool:

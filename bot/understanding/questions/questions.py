@@ -152,7 +152,7 @@ def _see_asking(found: Found, words: Sequence[str], tokens: Sequence[Token]) -> 
         "interrogative": first in TAGS.showing
         or any(begins_question(a) and a in TAGS.interrogative and _asks_so(a, b) for a, b in clauses),
         "turned_round": any(
-            (a in TAGS.always_asking and not b.isdigit())
+            (a in TAGS.always_asking and not b.isdigit() and b not in TAGS.tells_on)
             or (a in TAGS.auxiliary and b in TAGS.subjects_questions)
             for a, b in clauses
         ),

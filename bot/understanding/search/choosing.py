@@ -30,6 +30,7 @@ from bot.understanding.search.unsure import (
     with_hanging,
 )
 from bot.understanding.search.weighing import Sense, cost_of_neither, costs, costs_of_kinds, sense_of
+from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
 
 MOST_CHARS_EDITED = 300
@@ -172,6 +173,9 @@ def _as_one_change(tokens: Sequence[Token], text: str, readers: Readers, most: f
 def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read | None) -> list[Read]:
     """Return the cheapest way to read a sentence: as one thing, or as several parted at commas."""
     whole = _cheapest(sentence, text, readers, before)
+    noted = _noted_before(whole, text, readers, before)
+    if noted is not None:
+        return [noted, whole]
     asked_behind = whole.role == "note" and sentence.asked
     may_be_two = whole.cost >= 1.0 and bool(readers.context.noted)
     # "2 eggs, and I am vegetarian": what is told of oneself must not swallow what was eaten, nor be left out.
@@ -199,6 +203,23 @@ def _read_sentence(sentence: Stretch, text: str, readers: Readers, before: Read 
     head, tail = best
     heads = _read_sentence(head.stretch, text, readers, before)
     return [*heads, *_read_sentence(tail.stretch, text, _behind(heads, readers), heads[-1])]
+
+
+def _noted_before(whole: Read, text: str, readers: Readers, before: Read | None) -> Read | None:
+    """Return what was had, done or measured in front of a question about it: "6.8 now, is it bad?"."""
+    if whole.role != "question" or not whole.stretch.asked or len(text) > LONG:
+        return None
+    for first, second in islice(cuts(whole.stretch, text), MOST_CUTS):
+        words = [t.text for t in second.tokens[:3]]
+        if not TAGS.turns_back & set(words) or first.tokens[0].text in TAGS.only_if:
+            continue
+        note = readers.note(first.text)
+        had = bool(TAGS.eating & {t.text for t in first.tokens})
+        told = [e for e in note.entries if not isinstance(e, Meal) or had or any(i.stated for i in e.items)]
+        if told and len(told) == len(note.entries) and not note.left_out and not note.asks:
+            head = _cheapest(first, text, readers, before)
+            return head if head.role == "note" else None
+    return None
 
 
 def _is_mixed(whole: Read, readers: Readers) -> bool:
@@ -266,10 +287,11 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     short = len(stretch.text) <= MOST_CHARS_EDITED and len(text) <= LONG
     if short and not stretch.asked:
         beside = costs()["edit"]["base"] + max(-odds, 0.0) + cost_of_neither(kinds)
-        # Where nothing is noted yet, only the message before can be meant, not a note in this one.
-        beside += costs()["edit"]["beside"] * (
-            not readers.context.noted and len(stretch.text) < len(text.strip())
-        )
+        # Where nothing is noted yet, only the message before can be meant.
+        if not readers.context.noted:
+            own = bool(as_note.entries) and not _amends(stretch)
+            part, rules = len(stretch.text) < len(text.strip()), costs()["edit"]
+            beside += rules["beside"] if part else rules["instead"] * own
         # What cannot come close is not looked for, on a long diary, unless it may have to be asked about.
         rules = costs()["doubt"]
         near = min(read.cost for read in reads) + rules["close"] - beside

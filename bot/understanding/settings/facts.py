@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Collection, Iterator
+from itertools import pairwise
 
 from bot.model.entries import Fact
 from bot.understanding.context import Context
@@ -76,21 +77,26 @@ def _medicines(told: Told) -> Iterator[tuple[Fact, float]]:
 def _of_somebody(told: Told, word: str) -> bool:
     """Tell whether somebody else is said to take it: the person named last before it."""
     before = " ".join(told.words[: told.words.index(word)])
-    others = [
-        m.end()
-        for m in re.finditer(
-            r"\b(?:brother|sister|mother|mum|mom|dad|father|wife|husband|son|daughter|he|she|they|gran|nan|mate|friend|patient|client|boss)\b",
-            before,
-        )
-    ]
+    others = [m.end() for m in re.finditer(r"\w+", before) if m[0] in _OTHERS]
     mine = [m.end() for m in re.finditer(r"\b(?:i|me|my|mine)\b", before)]
     if others and re.search(r"\bmy \w+$", before[: others[-1]]):
         mine = [end for end in mine if end > others[-1]]
     return bool(others) and (not mine or mine[-1] < others[-1])
 
 
+def _tells_of_others(told: Told) -> bool:
+    """Tell whether the words are of somebody else: "my boyfriend's allergic to nuts"."""
+    pairs = pairwise(told.words)
+    return told.has("somebody") or any(
+        owner in ("my", "our") and who.removesuffix("'s") in TAGS.people_remarks for owner, who in pairs
+    )
+
+
+_OTHERS = TAGS.people_remarks | {"he", "she", "they", "patient"}
+
+
 def _body(told: Told) -> Iterator[tuple[Fact, float]]:
-    somebody = told.has("somebody")
+    somebody = _tells_of_others(told)
     if told.has("illness") and told.any("mine", "negated") and not somebody:
         first = next(
             k
@@ -103,7 +109,7 @@ def _body(told: Told) -> Iterator[tuple[Fact, float]]:
 
 def _avoids(told: Told, context: Context) -> Iterator[tuple[Fact, float]]:
     """Yield what somebody never eats: a diet by its name, or foods beside "allergic to" and the like."""
-    if told.has("somebody"):
+    if _tells_of_others(told):
         return
     text = " ".join(told.words)
     if _OF_PLATE.search(text):

@@ -127,7 +127,8 @@ def _lasting(clause: Clause, *, lasted: bool, of_day: bool) -> tuple[str, Effort
         return found if worked and all(is_plain(w) or w in LASTING for w in words) else None
     if found[0] == "physical work":
         bore = k == 0 and words[k] in TAGS.bore and words[1:2] != ["on"]
-        return found if bore or lasted or (words[k] in TAGS.bore and clause.moments) else None
+        over = bool({"done", "finished"} & set(words))  # "milking done, 2.5 hours"
+        return found if bore or lasted or over or (words[k] in TAGS.bore and clause.moments) else None
     return found if of_day else None
 
 

@@ -39,14 +39,6 @@ _SHOWS |= {"woke", "too", "cold", "sleepless"} | FEELINGS.keys() | _BY_WORD.keys
 """Without any of these words no clause tells how somebody felt."""
 MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 9
 _MOST_OTHER_WORDS = 2
-_SLEEPLESS = (frozenset({"couldn't", "sleep"}), frozenset({"no", "sleep"}), frozenset({"sleepless"}))
-_SLEEPLESS_TOO = (
-    frozenset({"couldnt", "sleep"}),
-    frozenset({"didn't", "sleep"}),
-    frozenset({"can't", "sleep"}),
-    frozenset({"cant", "sleep"}),
-    frozenset({"didnt", "sleep"}),
-)
 
 
 def read_feeling(clause: Clause) -> Draft | None:
@@ -114,7 +106,7 @@ def _read_night(known: set[str]) -> str:
     often = "woke" in known or (known & TAGS.woken and any(map(is_kin, known)))
     if (known and known <= TAGS.tossed) or (often and known & TAGS.so_often):
         return "bad night"
-    if any(words <= known for words in _SLEEPLESS + _SLEEPLESS_TOO):
+    if "sleepless" in known or ("sleep" in known and known & TAGS.sleepless):
         return "bad night"
     if "slept" not in known or not known & TAGS.good:
         return ""
@@ -129,7 +121,8 @@ def _of_phrase(known: set[str]) -> str:
 
 def _named(clause: Clause, known: set[str]) -> str:
     felt = bool(known & TAGS.felt_feelings)
-    only = bool(known & TAGS.how_much) and known <= TAGS.how_much | FEELINGS.keys()  # "very happy"
+    alone = len(known) == 1 or bool(known & TAGS.how_much)
+    only = alone and known <= TAGS.how_much | FEELINGS.keys()  # "very happy"
     names = [
         w
         for w in clause.words

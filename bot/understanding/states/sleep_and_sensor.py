@@ -6,39 +6,14 @@ from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.plain_words import is_plain
 from bot.understanding.words.tokens import Token
 
-_LAY_DOWN = (frozenset({"lie", "down"}), frozenset({"lay", "down"}))
-_TO_BED = (
-    frozenset({"bed"}),
-    frozenset({"lights"}),
-    frozenset({"hit", "pillow"}),
-    frozenset({"out", "light"}),
-    frozenset({"dropped", "off"}),
-    frozenset({"drop", "off"}),
-    frozenset({"calling", "night"}),
-    frozenset({"called", "night"}),
-    frozenset({"bedtime"}),
-    frozenset({"hit", "hay"}),
-    frozenset({"head", "down"}),
-    frozenset({"hit", "sack"}),
-    frozenset({"retired"}),
-    frozenset({"turned", "in"}),
-    frozenset({"turning", "in"}),
-    frozenset({"laying", "down"}),
-    frozenset({"lying", "down"}),
-)
-_ROSE = (
-    frozenset({"got", "up"}),
-    frozenset({"out", "of", "bed"}),
-    frozenset({"rose"}),
-    frozenset({"arose"}),
-    frozenset({"surfaced"}),
-    frozenset({"lie", "in"}),
-    frozenset({"eyes", "open"}),
-    frozenset({"had", "me", "up"}),
-    frozenset({"didnt", "stir"}),
-    frozenset({"didn't", "stir"}),
-    frozenset({"got", "me", "up"}),
-)
+
+def _phrases(tag: frozenset[str]) -> tuple[frozenset[str], ...]:
+    return tuple(frozenset(phrase.split()) for phrase in tag)
+
+
+_LAY_DOWN = _phrases(frozenset({"lie down", "lay down"}))
+_TO_BED = _phrases(TAGS.to_bed)
+_ROSE = _phrases(TAGS.rose)
 LAST_HOUR = 12
 
 

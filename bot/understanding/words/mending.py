@@ -105,7 +105,7 @@ _LAPS = re.compile(r"(?<=\bin )(\d{1,2}):[0-5]\d\b(?!:|\d| ?[ap]m)", re.IGNORECA
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
 _HALVES = re.compile(r"\bhalf (?:n|'n'|&|\+) half\b", re.IGNORECASE)
 _ISH = re.compile(r"\b(noon|midday|midnight)[ -]?ish\b", re.IGNORECASE)
-_ARROW = re.compile(r"(?<!\s)\s*(?:(?<!-)-+>|=>|→)\s*(?=\d)")
+_ARROW = re.compile(r"(?<!\s)(?<!\d:[0-5]\d)\s*(?:(?<!-)-+>|=>|→)\s*(?=\d)")
 _FROM_TO = re.compile(
     r"\b(?:went|rose|jumped|shot|spiked|climbed|dropped|fell|came|gone|going)(?: up| down| back)? from "
     r"(\d{1,3}(?:[.,]\d)?) to (\d{1,3}(?:[.,]\d)?)(?= |$)",

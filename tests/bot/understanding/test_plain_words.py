@@ -44,7 +44,7 @@ SAID = [
     ("18:20", "soup miso", "dinner 18:20~: miso soup 220~"),
     ("18:20", "iced tea no sugar", "drink 18:20~: unsweetened iced tea 330~"),
     ("18:20", "bakso, didnt drink all soup", "dinner 18:20~: bakso 450~"),
-    ("18:20", "2 min noodles one packet", "dinner 18:20~: instant noodles 500"),
+    ("18:20", "2 min noodles one packet", "dinner 18:20~: instant noodles 400"),
     ("18:20", "salsa class, 45 min", "moderate dance 45 min 17:35~"),
     ("18:20", "swimming for the last hour and a half", "moderate swim 90 min 16:50~"),
     ("18:20", "run 5k now finished, 32 minutes", "moderate run 32 min 17:48~"),

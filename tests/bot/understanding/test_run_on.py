@@ -132,7 +132,7 @@ def test_how_people_tell_of_a_night(real_table, text, expected):
         ("yoga with my class 10 to 10.45", "light yoga 45 min 10:00"),
         (
             "dancing 4 til half 5 knackered but happy",
-            "moderate dance 90 min 16:00 | feeling tired 19:30 | left “happy”",
+            "moderate dance 90 min 16:00 | feeling tired 19:30 | feeling happy 19:30",
         ),
     ],
 )
