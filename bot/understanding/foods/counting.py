@@ -58,9 +58,6 @@ def drop_sorts(foods: Sequence[Said], table: FoodTable) -> list[Said]:
             sorts += 1
         while _is_scooped(foods[i]) and sorts < len(foods) and _is_flavour_of(foods[sorts]):
             sorts, left = sorts + 1, 0.0  # "two scoops of ice cream, pistachio and lemon"
-        if _is_scooped(foods[i]):
-            i = sorts
-            continue
         parted = left == 0 and sorts > i + 2  # into at least two sorts
         if parted:
             kept += [replace(food, amount=None) for food in fillings]  # "3 tortillas, two of beans"

@@ -284,8 +284,6 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
         return last  # "orange energy drink"
     if is_of("seasoning", first) and is_of("seasoned", last):
         return last  # "8 ranch wings"
-    if plain_word(last_word) in TAGS.baked_dry and (is_of("taste", first) or is_of("grain", first)):
-        return last  # "quinoa crisps"
     if is_of("milky_drink", first) and (is_of("milk", last) or last_word in TAGS.plants):
         return first  # "matcha latte almond milk", "cappuccino oat"
     kind = last.food.description.partition(",")[0]

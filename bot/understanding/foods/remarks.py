@@ -171,8 +171,6 @@ def _find_dealt(pieces: Sequence[Piece], verb: int) -> _Company | None:
             while j < len(pieces) and (word_at(pieces, j) in ("the", "of", "us", "people") or j == i + 1):
                 j += 1
             counted = next((_count(p) for p in pieces[i + 1 : j + 1] if _count(p)), 0.0)
-            if counted and _count(pieces[min(j, len(pieces) - 1)]):
-                j += 1
             while word_at(pieces, j) in ("of", "us", "people"):
                 j += 1
             return _Company(i, j, counted or parts)

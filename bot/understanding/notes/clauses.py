@@ -206,8 +206,6 @@ def _separates(word: str, pieces: Sequence[Piece], i: int, current: Sequence[Pie
     before, after = word_at(pieces, i - 1), word_at(pieces, i + 1)
     if word == "over":
         return before not in TAGS.ran | MOVEMENTS.keys() and after not in ("to", "there", "here", "at")
-    if word == "into":
-        return before not in TAGS.ran | MOVEMENTS.keys()
     if word == "with":
         return before != "down"
     if word != "on":

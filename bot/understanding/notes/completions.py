@@ -27,7 +27,6 @@ from bot.understanding.states.readings import (
 from bot.understanding.states.sleep_and_sensor import (
     add_moment,
     hours_in,
-    read_sleep,
     says_body_place,
 )
 from bot.understanding.words.lexicon import TAGS
@@ -141,9 +140,6 @@ def times_last(so_far: SoFar, clause: Clause) -> bool:
     if "when" not in clause.leads or not so_far.parts:
         return False
     moment, last = moment_of(clause), so_far.parts[-1]
-    sleep = read_sleep(clause)
-    if moment is not None and moment.loose and sleep is not None and sleep.what == "woke":
-        moment = replace(moment, half=moment.half or "am", loose=False)
     if moment is None or not moment.has_clock:
         return find_movement(clause.words) is None and not any(isinstance(p, Amount) for p in clause.pieces)
     if isinstance(last, Draft) and not (last.moment and last.moment.has_clock):

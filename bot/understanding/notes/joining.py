@@ -45,12 +45,6 @@ def join_drafts(parts: Sequence[P]) -> list[P]:
 
 def _completes(first: Draft, second: Draft, beside: bool) -> bool:
     """Add `second` to `first` where both tell of one night, or of one movement; tell whether it was done."""
-    if (
-        beside
-        and {first.kind, second.kind} == {"feeling", "reading"}
-        and second.clause.leads & {"and", "with"}
-    ):
-        first.moment, second.moment = first.moment or second.moment, second.moment or first.moment
     if first.kind != second.kind:
         return False
     if first.kind == "feeling" and beside and first.what == second.what:

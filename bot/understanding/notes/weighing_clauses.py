@@ -86,9 +86,6 @@ def _cost(draft: Draft, clause: Clause, so_far: SoFar, context: Context) -> floa
     cost += sum(cost_of("word", "plain" if is_plain(word) else "unknown") for word in others)
     if draft.kind == "reading" and _is_bare_value(draft, clause):
         cost += cost_of("clause", "bare_value")
-        last = so_far.last_draft
-        if last is not None and last.kind == "activity" and last.minutes is not None:
-            cost += cost_of("clause", "value_behind_walk")
     if draft.kind == "activity" and not clause.words:
         cost += cost_of("clause", "same_again")
     return cost

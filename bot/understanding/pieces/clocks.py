@@ -155,8 +155,6 @@ def _is_dotted_time(piece: Token, pieces: Sequence[Piece], i: int) -> bool:
     begins = before is None or word_at(pieces, i - 1) in TAGS.edges
     ends = after is None or word_at(pieces, i + 1) in TAGS.edges
     words = [p for p in (before, after) if isinstance(p, Token) and p.kind == "word"]
-    if piece.number < 4 and not (ends and not begins):
-        return False
     if begins and ends and i > 0:  # "spinning 45, 18.15"; no meter shows two decimals
         return True
     if i == 0 and word_at(pieces, 1) in ("-", ":"):  # "8.45 - banana"

@@ -25,8 +25,6 @@ def read_length(pieces: Sequence[Piece], i: int) -> tuple[float, int] | None:
         number, j = number + extra[0], extra[1]
     j += word_at(pieces, j) == "ish"  # "20ish min"
     unit = word_at(pieces, j)
-    if unit == "hour" and number % 0.25 and word_at(pieces, j + 1) in TAGS.sides:
-        return None  # "8.1 hour after" is a value, an hour after
     if unit == "m" and number >= LEAST_METRES:
         return None
     if unit in TAGS.minute_words:

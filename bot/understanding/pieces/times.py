@@ -191,8 +191,6 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
         return None
     if clock is not None and j > i and read_counted_day(pieces, j) is not None:
         return None  # "since 4 February"
-    if clock is None and weak and TAGS.day_words & {word_at(pieces, i - 1)} and not _is_plural(pieces, j + 1):
-        clock = read_clock(pieces, j, prefixed=True)  # "yesterday evening around eight soup"
     spoken = word_at(pieces, j) in NUMBER_WORDS and word_at(pieces, j + 1) == "and"
     spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
     if clock is None and weak and (spoken or word_at(pieces, j + 1) in TAGS.after_weak):
@@ -265,11 +263,6 @@ def _part_before_end(pieces: Sequence[Piece], k: int) -> tuple[str, int]:
         return "", k
     half = {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(word_at(pieces, j), "")
     return half, j + 1 if half else k
-
-
-def _is_plural(pieces: Sequence[Piece], i: int) -> bool:
-    word = word_at(pieces, i)
-    return word.endswith("s") and not word.endswith("ss")
 
 
 def _read_nearly(pieces: Sequence[Piece], i: int) -> int:

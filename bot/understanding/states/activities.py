@@ -122,9 +122,6 @@ def _lasting(clause: Clause, *, lasted: bool, of_day: bool) -> tuple[str, Effort
     if k is None:
         return None
     found = LASTING[words[k]]
-    if found[0] == "gardening":
-        worked = lasted or (bool({"worked", "been"} & set(words)) and bool(clause.moments))
-        return found if worked and all(is_plain(w) or w in LASTING for w in words) else None
     if found[0] == "physical work":
         bore = k == 0 and words[k] in TAGS.bore and words[1:2] != ["on"]
         over = bool({"done", "finished"} & set(words))  # "milking done, 2.5 hours"
