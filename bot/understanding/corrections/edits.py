@@ -269,7 +269,8 @@ def _of_added(edit: Edit, before: Edit, text: str, context: Context) -> Edit:
 
 def _only_says_why(edit: Edit, before: Edit) -> bool:
     """Tell whether words behind a change are no change of their own: "45 min, round twice", "half each"."""
-    if before.correction.what == "undo" and not (edit.frame.all("at", "what") or _named(edit.frame)):
+    taken_out = before.correction.what == "undo" or before.correction.after is None
+    if taken_out and not (edit.frame.all("at", "what") or _named(edit.frame)):
         return True  # "take the walk out, that was yesterday's"
     again = edit.frame.op == "scale" and edit.target.noted.id == before.target.noted.id
     said = before.frame.op == "scale" or isinstance(before.correction.after, Activity)
@@ -354,7 +355,7 @@ def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
 def _late(frame: Frame, target: Target, context: Context) -> float:
     """Return what it costs that more, said without a meal's name, still belongs to a plate."""
     by = frame.first("by")
-    if by is None or frame.all("to", "at", "at2"):
+    if by is None or frame.all("to", "at", "at2", "at3"):
         return 0.0
     if not only_adds(by):
         return FORGOTTEN

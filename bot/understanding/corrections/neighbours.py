@@ -9,7 +9,7 @@ from bot.foodtable import FoodTable
 from bot.model.entries import Meal
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import phrases_of
-from bot.understanding.corrections.element import Element
+from bot.understanding.corrections.element import Element, tags_of
 from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.whose import settle_whose
 from bot.understanding.pieces.pieces import Amount
@@ -23,6 +23,7 @@ _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
 _NTH_SAID = [[word] for word in ("first", "second", "third", "last", "latest", "other", "earlier")]
 _NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
 
+_WAS_ONE = re.compile(r"(?<=[PK]b)(?P<article>A?)(?P<kind>[FKuy]+)(?P<one>R)(?=,|$)")
 _DENIED_BEFORE = re.compile("n[PK],?R?bA?$")
 
 
@@ -32,7 +33,15 @@ def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[E
     found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
     found = _by_order(found, context)
     found = [_in_order(_by_neighbours(found, k, context.table), found, k) for k in range(len(found))]
-    return _kind_alone(_kinds_told(found, context.table), context)
+    return _kind_alone(_kinds_told(_without_one(found), context.table), context)
+
+
+def _without_one(found: list[Element]) -> list[Element]:
+    """Leave "one" out that only stands for the food before it: "the sandwich was a bacon one"."""
+    match = _WAS_ONE.search(tags_of(found))
+    if match is None or found[match.start("one")].said.lower() != "one":
+        return found
+    return [*found[: match.start()], *found[match.start("kind") : match.end("kind")], *found[match.end() :]]
 
 
 def only_adds(element: Element) -> bool:

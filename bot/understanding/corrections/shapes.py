@@ -31,13 +31,18 @@ OPENED_SHARE = 0.35
 class Frame:
     """One operation that elements may mean: its name, its cost, and the elements of each part.
 
-    whole: every element is used
+    aside: the elements that it leaves aside
     """
 
     op: str
     cost: float
     parts: dict[str, tuple[Element, ...]]
-    whole: bool = True
+    aside: tuple[Element, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        """Tell whether nothing of any weight is left aside."""
+        return not any(ASIDE.get(e.tag, ASIDE_OTHER) for e in self.aside)
 
     def first(self, name: str) -> Element | None:
         """Return the first element of a part, None where there is none."""
@@ -105,7 +110,8 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
                 for name in match.groupdict()
                 if match.start(name) >= 0
             }
-            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, unused == 0)
+            beside = (*kept[:start], *kept[match.end() :])
+            yield Frame(op, cost * (OPENED_SHARE if opened else 1.0) + unused + aside, parts, beside)
 
 
 def _parts_amount(shape: str, start: int, end: int) -> bool:

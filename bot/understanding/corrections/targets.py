@@ -35,6 +35,9 @@ _WHICH = ("at", "at2", "at3", "to", "what", "obj")
 """The parts of a frame that say which entry is meant."""
 _KINDS: dict[str, tuple[type, ...]] = {"M": (Activity,), "Z": (Sleep,), "G": (Reading,), "L": (Feeling,)}
 
+_OF_ALL_KINDS = frozenset({"amount", "scale", "move", "undo", "value"})
+"""What is done to other entries than meals: "the reading was 6.9" is no walk of 7 minutes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Target:
@@ -53,9 +56,11 @@ def find_targets(
     items: the foods that must be on the plate; fits: whether the operation makes sense for an entry
     """
     found: list[Target] = []
-    says_which = any(part in frame.parts for part in _WHICH)
+    says_which = any(frame.parts.get(part) for part in _WHICH)
+    beside = () if says_which or items else frame.aside  # what nothing else names, these may name
     for noted, cost, places in _candidates(context, items, fits):
-        misfit = _misfit(frame, noted, context) if says_which else 0.0
+        at_odds = _misfit_beside(frame.op, beside, noted.entry)
+        misfit = _misfit(frame, noted, context) if says_which else at_odds
         if misfit < MISFIT - 1:  # one thing named that does not fit is one too many
             found.append(Target(noted, cost + misfit, places))
     return sorted(found, key=lambda target: target.cost)
@@ -109,7 +114,7 @@ def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
     parts = ("at", "at2", "at3", "to") if frame.op == "add" else ("at", "at2", "at3")
     for element in frame.all(*parts):
         if isinstance(element.piece, SlotWord):
-            fits = isinstance(noted.entry, Meal) and noted.entry.slot == element.piece.slot
+            fits = _is_of_slot(noted.entry, element.piece)
             cost += (-1.0 if _is_recent(noted, context) else OTHER_DAY) if fits else MISFIT
         elif isinstance(element.piece, Moment):
             cost += _misfit_of_time(element.piece, noted.entry, context)
@@ -118,6 +123,18 @@ def _misfit(frame: Frame, noted: Noted, context: Context) -> float:
         if kind is not None and kind.tag in _KINDS:
             cost += _misfit_of_kind(kind, noted.entry)
     return cost
+
+
+def _misfit_beside(op: str, elements: Sequence[Element], entry: Stored) -> float:
+    """Return what it costs that a meal or a kind is named beside a change, and is not what is changed."""
+    slots = any(isinstance(e.piece, SlotWord) and not _is_of_slot(entry, e.piece) for e in elements)
+    named = elements if op in _OF_ALL_KINDS else ()
+    kinds = any(e.tag in _KINDS and not isinstance(entry, _KINDS[e.tag]) for e in named)
+    return MISFIT * (slots or kinds)
+
+
+def _is_of_slot(entry: Stored, named: SlotWord) -> bool:
+    return isinstance(entry, Meal) and entry.slot == named.slot
 
 
 def _is_recent(noted: Noted, context: Context) -> bool:

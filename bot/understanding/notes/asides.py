@@ -78,6 +78,12 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
     return _counts_units(clause, table) or _only_tastes(clause, words)
 
 
+def lists_on(clause: Clause) -> bool:
+    """Tell whether a clause holds words alone, and nobody who had them: "the boys had fish and chips"."""
+    foods_alone = all(isinstance(p, Token) for p in clause.pieces) and not clause.strong
+    return foods_alone and not (EATING | TAGS.us) & set(clause.words)
+
+
 def _is_of_somebody(clause: Clause, table: FoodTable) -> bool:
     """Tell whether somebody who is no food ate: "the conductor ate four sausages"."""
     words = [piece.text if isinstance(piece, Token) else "" for piece in clause.pieces]

@@ -29,6 +29,7 @@ from bot.understanding.notes.asides import (
     is_still_to_come,
     is_told_of,
     is_vast,
+    lists_on,
     only_judges,
     tells_origin,
     tells_shift,
@@ -213,7 +214,8 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     so_far.of_others = heads_others(clause, following) or (
         so_far.of_others and not clause.leads & (TAGS.strong - {":"})
     )
-    if so_far.of_others or was_not_had(so_far, clause) or only_judges(clause) or is_told_of(clause, table):
+    so_far.told_of = is_told_of(clause, table) or (so_far.told_of and lists_on(clause))
+    if so_far.of_others or was_not_had(so_far, clause) or only_judges(clause) or so_far.told_of:
         ledger.mark(clause.pieces, "apart")
         so_far.parts.append(Lost(clause))
         return

@@ -30,6 +30,7 @@ class SoFar:
     names_sensor: bool = False
     planned: bool = False
     of_others: bool = False
+    told_of: bool = False
     unfinished: frozenset[str] = frozenset()
     times_behind: bool = False
     sorts: tuple[Said, float] | None = None

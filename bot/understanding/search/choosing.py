@@ -23,7 +23,7 @@ from bot.understanding.search.stretches import Stretch, cuts, join, sentences, s
 from bot.understanding.search.unsure import (
     ask_which,
     equates,
-    is_fresh_addition,
+    is_addition,
     is_timed,
     points_back,
     with_doubt,
@@ -264,7 +264,7 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     back = equates(stretch, readers) or points_back(stretch, readers)
     if back:
         sense = replace(sense, odd=sense.odd + costs()["note"]["back"])
-    if is_fresh_addition(stretch, readers):
+    if is_addition(stretch, readers):
         sense = replace(sense, odd=sense.odd + costs()["note"]["adding"])
     if stretch.asked or (asked is not None and _question_of(asked).against):
         sense = replace(sense, whole=False, apart=False)  # "rice and beans?", "banana vs apple"

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from math import inf
 
 from bot.model.entries import Activity, Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
@@ -41,6 +42,8 @@ _BESIDE = re.compile(
 )
 """When what was just noted was: "after a walk"."""
 FRESH = timedelta(minutes=20)
+SAME_SITTING = timedelta(hours=4)
+"""A meal that is only named is the one of that name that is noted so near."""
 MOST_SAID_BACK = 60
 ODDEST = 1.0
 """What is odder as something new is none, by an hour alone."""
@@ -78,10 +81,18 @@ def with_doubt(
     unlike = unlike and not (timed and odds < rules["timed"])
     unlike = unlike or (best.role == "note" and back)
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
+    odd = odd or (best.role == "note" and _is_odd_note(reads))
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
     # Nothing noted that it could change, and nothing odd as a note: to ask would offer one button.
     settled = settled or (change is None and best.role == "note" and odd_note == 0 and not amends)
     return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
+
+
+def _is_odd_note(reads: Sequence[Read]) -> bool:
+    """Tell whether words that would be noted may as well be small talk, or take much for granted."""
+    rules = costs()["doubt"]
+    talk = next((r.cost for r in reads if r.role == "talk"), inf)
+    return bool(reads[0].cost > rules["odd_note"] or talk - reads[0].cost < rules["close_talk"])
 
 
 def _is_elsewhen(new: Sequence[Entry], reads: Sequence[Read]) -> bool:
@@ -105,15 +116,34 @@ def _only_adds(change: Candidate | None) -> bool:
     return change is not None and all(isinstance(e, Correction) and e.what == "add" for e in change.entries)
 
 
-def is_fresh_addition(stretch: Stretch, readers: Readers) -> bool:
-    """Tell whether words open like more of a meal that was told just before: "and an egg", "with yogurt"."""
+def is_addition(stretch: Stretch, readers: Readers) -> bool:
+    """Tell whether words are like more of a meal that is noted: "and an egg", "at 8:30 there was tea too"."""
     last = readers.context.noted[-1] if readers.context.noted else None
+    if any(e.tag in "ax" for e in readers.elements(stretch.text)) and _is_beside_noted(stretch, readers):
+        return True
     if last is None or not isinstance(last.entry, Meal):
         return False
     elements = readers.elements(stretch.text)
     opens = bool(elements) and elements[0].tag == "a" and not _has_hour(stretch, readers)
     points = any(e.tag == "x" and set(e.said.lower().split()) & {"it", "that"} for e in elements)
-    return (opens or points) and readers.context.now - last.touched_at < APART
+    return (opens or points) and readers.context.now - last.touched_at < (2 * APART if points else APART)
+
+
+def _is_beside_noted(stretch: Stretch, readers: Readers) -> bool:
+    """Tell whether all that words note would stand beside a meal of that hour or name that is noted."""
+    meals = [n.entry for n in readers.context.noted if isinstance(n.entry, Meal)]
+    new = readers.note(stretch.text).entries
+    return bool(new) and all(
+        isinstance(e, Meal) and e.timed != "now" and any(_is_one_meal(e, meal) for meal in meals) for e in new
+    )
+
+
+def _is_one_meal(new: Meal, noted: Meal) -> bool:
+    if new.at is None or noted.at is None:
+        return False
+    apart = abs(new.at - noted.at)
+    named = new.timed != "stated" and new.slot == noted.slot and new.slot not in ("snack", "drink")
+    return apart <= AT_ONCE or (named and apart < SAME_SITTING)
 
 
 def _has_hour(stretch: Stretch, readers: Readers) -> bool:

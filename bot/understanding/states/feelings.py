@@ -4,6 +4,7 @@ import tomllib
 from collections import defaultdict
 from collections.abc import Sequence
 from importlib.resources import files
+from itertools import pairwise
 
 from bot.understanding.pieces.drafts import Draft, moment_of
 from bot.understanding.pieces.pieces import Amount, Clause, SlotWord, word_at
@@ -39,11 +40,14 @@ _SHOWS |= {"woke", "too", "cold", "sleepless"} | FEELINGS.keys() | _BY_WORD.keys
 """Without any of these words no clause tells how somebody felt."""
 MOST_WORDS, _MOST_WORDS_OF_PAIN = 8, 9
 _MOST_OTHER_WORDS = 2
+_FED_UP = frozenset({"sick", "tired", "weary"})
+"""With "of" behind, these say that something is tiresome: "I'm sick of converting"."""
 
 
 def read_feeling(clause: Clause) -> Draft | None:
     """Read how the person felt: "tired", "felt dizzy at 15:00", "bad night", "slept badly"."""
     known = set(clause.words) | {word.removesuffix("'s") for word in clause.words}
+    known -= {word for word, behind in pairwise(clause.words) if behind == "of" and word in _FED_UP}
     if known.isdisjoint(_SHOWS):
         return None
     phrase = _of_phrase(known)

@@ -67,6 +67,21 @@ TALKS = [
     (["17:30 protein shake", "17:35 shake 300 ml and a banana"], "protein shake 306, banana 118"),
     (["12:00 2 samosa", "12:05 1 samosa, 1 pakora"], "samosa 70, pakora 25"),
     (["08:10 toast and eggs", "08:12 toast was for the baby"], "egg 100"),
+    # what is named beside a change is what is changed
+    (
+        ["12:05 reading 5.9", "12:30 walked 20 min", "12:40 the reading was 6.9"],
+        "reading 12:05 6.9; activity 12:10 20",
+    ),
+    (
+        ["13:00 dal", "20:30 rice", "20:35 at lunch there was also a bowl of yoghurt"],
+        "dal 220, yogurt 200; rice 180",
+    ),
+    (["08:30 roll", "12:30 at half past eight there was a boiled egg as well"], "roll 50, boiled egg 50"),
+    (["10:00 sausage sandwich", "16:00 that sausage sandwich was a bacon one"], "bacon sarnie 140"),
+    (
+        ["10:00 croissant", "13:00 croissant", "13:10 delete the first croissant, that was yesterday's"],
+        "croissant 57",
+    ),
     # some of a food goes
     (["09:00 2 eggs and toast", "09:10 remove 1 egg"], "egg 50, toast 60"),
     (["09:00 4 samosas and chutney", "09:10 2 samosas were for my sister"], "samosa 140, chutney 22"),
@@ -139,6 +154,10 @@ LEFT_ALONE = [
     ["12:30 poke bowl salmon", "12:33 made it at home: 150 rice, 100 salmon, half avocado"],
     ["18:00 two hot dogs", "18:10 buns were wholewheat"],
     ["14:00 soup and 3 tortillas", "14:10 5"],
+    ["18:30 rice and tofu", "18:45 he had the same but with double rice"],
+    ["17:30 lasagne and salad", "17:50 my wife only had the salad"],
+    ["12:00 cheese sandwich", "12:10 the boys had fish fingers and chips"],
+    ["12:00 okra", "12:15 His sugar's fine."],
 ]
 
 
