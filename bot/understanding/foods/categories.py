@@ -63,11 +63,6 @@ def is_cereal(foods: "Sequence[Said]") -> bool:
     return any(is_of("cereal", food.match) or TAGS.cereal & set(food.words) for food in foods)
 
 
-def is_breakfast(foods: "Sequence[Said]") -> bool:
-    """Tell whether one of the foods is had at breakfast as much as at any other meal: eggs, toast, coffee."""
-    return is_cereal(foods) or any(is_of("breakfast", food.match) for food in foods)
-
-
 def is_drink(foods: "Sequence[Said]") -> bool:
     """Tell whether foods are a drink and at most what goes into it."""
     drinks = [is_of("drinkable", food.match) for food in foods if not food.is_extra]

@@ -7,10 +7,9 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from bot.model.entries import Slot
-from bot.understanding.foods.categories import is_breakfast
 from bot.understanding.foods.meals import MealDraft
 from bot.understanding.pieces.drafts import Draft
-from bot.understanding.pieces.instants import AHEAD_MIN, NIGHT_ENDS, resolve
+from bot.understanding.pieces.instants import NIGHT_ENDS, resolve
 from bot.understanding.pieces.pieces import Amount, Clause, Moment
 from bot.understanding.states.feelings import NAMES
 from bot.understanding.states.nights import resolve_sleep
@@ -23,8 +22,7 @@ _SYMPTOMS = {
     "flu": ("achy", "fever"),
     "fever": ("achy",),
 }
-LATELY, AHEAD = timedelta(hours=4), timedelta(minutes=AHEAD_MIN)
-MORNING = 7  # from seven on a time is as likely of the morning
+LATELY, MORNING = timedelta(hours=4), 7  # from seven on a time is as likely of the morning
 EARLIEST, DAY_BEGINS, SOON = 4, 6, timedelta(hours=6)
 """From which hour something is told of a morning, and before six only where what follows is soon after."""
 P = TypeVar("P")
@@ -156,7 +154,9 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
             last = resolve_sleep(part, now, zone)[1] or last
         elif isinstance(part, Draft):
             if lone and part.kind in ("activity", "sync"):
-                part.moment = _lately(part.moment, part.clause.words, now, zone)
+                part.moment = _lately(
+                    part.moment, now, zone, until=MORNING if part.kind == "activity" else 12
+                )
             part.moment, last = _risen(part.moment, last, None, now, zone)
         elif isinstance(part, MealDraft):
             slot = part.slot
@@ -164,26 +164,13 @@ def settle_rising(parts: Sequence[object], now: datetime, zone: ZoneInfo, *, lon
                 for marks in (clause.lead, clause.tail):
                     for k, mark in enumerate(marks):
                         if isinstance(mark, Moment):
-                            told = lone and slot is None and mark.minute and marks is clause.tail
-                            if told and not is_breakfast(part.foods):  # not "8.45 - banana"
-                                mark = _lately(mark, (), now, zone) or mark
                             risen, last = _risen(mark, last, slot, now, zone)
                             marks[k] = risen or mark
 
 
-_GOING = frozenset({"work", "school", "office"})
-"""Where somebody walks or cycles to in the morning."""
-
-
-def _lately(moment: Moment | None, words: Sequence[str], now: datetime, zone: ZoneInfo) -> Moment | None:
-    """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day.
-
-    Late in the morning it must be less long ago, and "7:00" or "cycled to work 7:10" are of the morning.
-    """
-    if moment is None or moment.hour is None or not 1 <= moment.hour < 12:
-        return moment
-    late = moment.hour >= MORNING
-    if late and (_GOING & set(words) or not moment.minute):
+def _lately(moment: Moment | None, now: datetime, zone: ZoneInfo, until: int) -> Moment | None:
+    """Take "gym 5:15" for the afternoon where that is hours ago and the morning half a day."""
+    if moment is None or moment.hour is None or not 1 <= moment.hour < until:
         return moment
     end = moment.until
     if end is not None and not moment.hour <= (end.hour or 0) < 12:
@@ -192,8 +179,7 @@ def _lately(moment: Moment | None, words: Sequence[str], now: datetime, zone: Zo
         return moment
     evening = replace(moment, half="pm", until=end and replace(end, half="pm"))
     at = resolve(evening.until or evening, now, zone).at
-    most = LATELY / 2 if late else LATELY
-    return evening if at is not None and -AHEAD <= now - at <= most else moment
+    return evening if at is not None and timedelta(0) <= now - at <= LATELY else moment
 
 
 def _risen(

@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import islice
 from math import inf
 
-from bot.model.entries import Correction, Entry, Fact, Meal, Question, Sleep, Stored, Understood
+from bot.model.entries import Correction, Entry, Fact, Meal, Question, Reading, Sleep, Stored, Understood
 from bot.understanding.candidates import Candidate
 from bot.understanding.context import Context
 from bot.understanding.corrections.cues import amending
@@ -257,6 +257,10 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
     if not stretch.has_words:
         return Read(stretch, "note", 0.0) if asked is None else Read(stretch, "question", asked.cost, asked)
     odds = readers.log_odds("change", stretch.text) * costs()["learned"]["weight"]
+    as_note = readers.note(stretch.text)
+    value = any(isinstance(e, Reading) for e in as_note.entries) and set(stretch.text) & set(".,")
+    if value and not any(c.isalpha() for c in stretch.text):
+        odds = min(odds, 0.0)  # "5.4", two hours after a meal
     amends = bool(readers.context.noted) and _amends(stretch)
     if amends:
         odds = max(odds, costs()["learned"]["amending"])
@@ -273,7 +277,6 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         asked = None
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)
     odd, changes = min(sense.odd, costs()["note"]["most"]), max(odds, 0.0)
-    as_note = readers.note(stretch.text)
     # What cannot be noted as it is ("1e9 g rice") is asked about, whatever it is taken for.
     asks = () if as_note.entries else as_note.asks
     nothing = Candidate(left_out=(" ".join(stretch.text.split()),), asks=asks)

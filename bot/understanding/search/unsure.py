@@ -4,7 +4,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
-from math import inf
 
 from bot.model.entries import Activity, Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
@@ -81,18 +80,10 @@ def with_doubt(
     unlike = unlike and not (timed and odds < rules["timed"])
     unlike = unlike or (best.role == "note" and back)
     odd = best.role == "edit" and best.cost > rules["odd_edit"]
-    odd = odd or (best.role == "note" and _is_odd_note(reads))
     settled = _only_adds(change) and (best.role == "edit" or odd_note == 0)
     # Nothing noted that it could change, and nothing odd as a note: to ask would offer one button.
     settled = settled or (change is None and best.role == "note" and odd_note == 0 and not amends)
     return replace(best, doubt=odd or (close and both) or (unlike and not settled), rival=change)
-
-
-def _is_odd_note(reads: Sequence[Read]) -> bool:
-    """Tell whether words that would be noted may as well be small talk, or take much for granted."""
-    rules = costs()["doubt"]
-    talk = next((r.cost for r in reads if r.role == "talk"), inf)
-    return bool(reads[0].cost > rules["odd_note"] or talk - reads[0].cost < rules["close_talk"])
 
 
 def _is_elsewhen(new: Sequence[Entry], reads: Sequence[Read]) -> bool:
