@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from math import inf
 
 from analysis.errors import InsufficientData
 from bot.answers.day_list import day_around
@@ -70,8 +71,16 @@ def with_cautions(heard: Heard, replies: Sequence[Outgoing], concerns: Sequence[
     return [replace(first, text=text, buttons=buttons), *rest]
 
 
-def concerns_of_fasting(tx: Transaction, person: Person, now: datetime) -> list[Concern]:
-    """Return the concern that repeated high levels before breakfast are; none where they are not."""
+def concerns_of_fasting(
+    tx: Transaction, person: Person, now: datetime, highest: float = inf
+) -> list[Concern]:
+    """Return the concern that repeated high levels before breakfast are; none where they are not.
+
+    `highest` (mmol/L) is that of the values that only just came: none below the line can have brought it, and
+    the mornings of two weeks take longer to find than all the rest of a turn.
+    """
+    if highest < words.FASTING_MMOL:
+        return []
     since = now - LOOK_BACK
     if not any(r.mmol >= words.FASTING_MMOL for r in tx.readings.between(person.id, since, now)):
         return []

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from math import inf
 
 from bot.answers.meals import say_new_curves
 from bot.intake import FileReadings
@@ -140,8 +141,8 @@ def _take(heard: Heard, file: Attachment, chosen: Chosen, *, second: bool) -> li
     is_brief = person.talk == "short" and before is not None
     concerns: list[str] = []
     if stored.stored or not found.mmol:
-        found_in = [*concerns_of_file(found), *concerns_of_fasting(tx, person, now)]
-        concerns = say_due(tx, person, found_in, now)
+        of_fasting = concerns_of_fasting(tx, person, now, max(found.mmol, default=inf))
+        concerns = say_due(tx, person, [*concerns_of_file(found), *of_fasting], now)
     lines = [say_file(found, stored, person, now, before, brief=is_brief) + switched, gone, *concerns]
     text = "\n".join(line for line in lines if line).strip("\n")
     about = replace(_with_undo(tx, person, incoming, text, chosen), replaces=_asked_in(incoming))

@@ -42,7 +42,7 @@ def _cautions(heard: Heard, logged: Sequence[Logged]) -> list[str]:
     values = [one.entry.mmol for one in logged if isinstance(one.entry, Reading)]
     if values:
         concerns = concerns_of_readings(min(values), max(values))
-        concerns += concerns_of_fasting(heard.tx, heard.person, heard.incoming.sent_at)
+        concerns += concerns_of_fasting(heard.tx, heard.person, heard.incoming.sent_at, max(values))
         said += say_due(heard.tx, heard.person, concerns, heard.incoming.sent_at)
     for name, text in texts.items():
         now = [entry for entry in logged if _has_extra(entry, name)]
