@@ -1,18 +1,37 @@
 """Brings a database to the tables that this version knows.
 
-Alembic is loaded only where there is something to migrate: it costs more than all the rest of opening.
+An empty one gets today's tables at once, ten times as fast as through all revisions; a test holds both ways
+to one outcome. Alembic is loaded only where there is something to migrate: it costs more than all the rest.
 """
 
 from pathlib import Path
 
-from sqlalchemy import Connection, column, inspect, select, table, text
+from sqlalchemy import (
+    Column,
+    Connection,
+    MetaData,
+    PrimaryKeyConstraint,
+    String,
+    Table,
+    inspect,
+    select,
+    text,
+)
+from sqlalchemy.schema import CreateTable
 
 from bot.model.errors import StoreError
+from bot.store.tables import metadata
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 HEAD = max(file.name[1:5] for file in (MIGRATIONS / "versions").glob("r[0-9][0-9][0-9][0-9]_*.py"))
 """The newest revision in `migrations/versions`, by the file's name: `r0012_language.py` is 0012."""
-_VERSION_TABLE = "alembic_version"
+_version = Table(
+    "alembic_version",
+    MetaData(),
+    Column("version_num", String(32), nullable=False),
+    PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
+)
+"""As alembic makes it, which keeps there which revision a database is at."""
 _OURS = ("people", "entries", "inbox", "outbox")
 """Tables of every version; others migrate by the same means."""
 _ADVISORY_LOCK = 7_461_626_573
@@ -24,12 +43,26 @@ def find_revision(connection: Connection) -> str | None:
     tables = inspect(connection).get_table_names()
     if not tables:
         return None
-    if not {_VERSION_TABLE, *_OURS} <= set(tables):
+    if not {_version.name, *_OURS} <= set(tables):
         raise StoreError(
             "This database belongs to another program; name a new file or an empty database for tablenote."
         )
-    revision: str | None = connection.scalar(select(column("version_num")).select_from(table(_VERSION_TABLE)))
+    revision: str | None = connection.scalar(select(_version.c.version_num))
     return revision
+
+
+def bring_up(connection: Connection) -> None:
+    """Give an empty database the tables as they are now, migrate any other, in `connection`'s transaction.
+
+    A database of another program or of a newer version is a StoreError.
+    """
+    _lock(connection)
+    if find_revision(connection) is None:
+        metadata.create_all(connection)
+        connection.execute(CreateTable(_version))
+        connection.execute(_version.insert().values(version_num=HEAD))
+    else:
+        upgrade(connection)
 
 
 def upgrade(connection: Connection, to: str = "head") -> None:
@@ -44,8 +77,7 @@ def upgrade(connection: Connection, to: str = "head") -> None:
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
-    if connection.dialect.name == "postgresql":
-        connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _ADVISORY_LOCK})
+    _lock(connection)
     current = find_revision(connection)
     try:
         if current is not None:
@@ -55,3 +87,9 @@ def upgrade(connection: Connection, to: str = "head") -> None:
             "This database was written by a newer tablenote; please update tablenote."
         ) from error
     command.upgrade(config, to)
+
+
+def _lock(connection: Connection) -> None:
+    """Let one worker at a time look at a PostgreSQL database and alter it; SQLite has one writer anyway."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _ADVISORY_LOCK})

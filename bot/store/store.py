@@ -277,7 +277,7 @@ def _prepare(engine: Engine, *, durable: bool) -> None:
             raw.execute("PRAGMA foreign_keys = OFF")
         with connection.begin():
             _begin(connection, writes=True)
-            schema.upgrade(connection)
+            schema.bring_up(connection)
         if raw is not None:
             raw.execute("PRAGMA foreign_keys = ON")
 
