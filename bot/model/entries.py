@@ -207,6 +207,7 @@ class Correction:
     whoever applies the correction works it out
     also: what the same words change or note beside, where one answer stands for all
     others: the same change on each other entry that it could have meant, the likeliest first
+    usual: the amount is the bare answer to a question for it, so that it holds for the next time, too
     """
 
     what: Literal[
@@ -224,6 +225,7 @@ class Correction:
     after: "Stored | None" = None
     also: "tuple[Correction, ...]" = ()
     others: "tuple[Correction, ...]" = ()
+    usual: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -265,16 +265,22 @@ def _item_changes(before: tuple[Item, ...], after: tuple[Item, ...]) -> list[str
     if len(before) == len(after) and len(replaced) == 1:
         old_one, new_one = (_amount(item) for item in replaced[0])
         return [say("{new} instead of {old}", new=new_one, old=old_one)]
-    old = {item.name: item for item in before}
-    new = {item.name: item for item in after}
+    come, gone = list(after), list[Item]()
+    for item in before:  # a food may stand twice: milk in the cereal, milk in the coffee
+        if item in come:
+            come.remove(item)
+        else:
+            gone.append(item)
+    old, new = {item.name: item for item in gone}, {item.name for item in come}
     parts = [say("{food} removed", food=name) for name in old if name not in new]
-    for name, item in new.items():
-        if name not in old:
+    for item in come:
+        was, name = old.pop(item.name, None), item.name
+        if was is None:
             parts.append(say("{food} added", food=_amount(item)))
-        elif item.grams != old[name].grams:
-            amounts = (_weight(item), _weight(old[name]))
+        elif item.grams != was.grams:
+            amounts = (_weight(item), _weight(was))
             parts.append(say("{food} {new} instead of {old}", food=name, new=amounts[0], old=amounts[1]))
-        elif (item.food is None) != (old[name].food is None):
+        elif (item.food is None) != (was.food is None):
             known = say("{food} with its nutrients", food=name)
             parts.append(say("{food} without nutrients", food=name) if item.food is None else known)
     return parts

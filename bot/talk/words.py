@@ -218,6 +218,4 @@ def _change(heard: Heard, correction: Correction, context: Context) -> list[Outg
 def _keep_answer(heard: Heard, pending: Pending | None, correction: Correction) -> str:
     """Remember an amount that was typed in answer to “How much rice was it?”, and say so."""
     asked = pending is not None and pending.about.startswith(ASKED)
-    return (
-        keep_answer(heard, correction) if asked and correction.what == "amount" and correction.items else ""
-    )
+    return keep_answer(heard, correction) if asked and correction.usual else ""

@@ -22,6 +22,7 @@ from bot.understanding.corrections.known_foods import Plates
 from bot.understanding.corrections.neighbours import only_adds
 from bot.understanding.corrections.oddness import AT_ONCE, KNOWN, OPEN, oddness
 from bot.understanding.corrections.operations import OPERATIONS
+from bot.understanding.corrections.reasons import reason_cost
 from bot.understanding.corrections.shapes import Frame, read_frames
 from bot.understanding.corrections.targets import SURE_BY, SURE_OF_ONE, Target, find_targets
 from bot.understanding.foods.own_table import scale
@@ -37,10 +38,6 @@ MOST_ELEMENTS = 40
 MOST_PARTS = 5
 PER_PART, PER_NAMED_PART = 1.1, 0.4
 """For each further change that a message is taken for; less where it says all: which food, and what of it."""
-REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
-"""For words behind a change that say only why."""
-PLAIN_REASON, PER_PLAIN_WORD = 0.3, 0.08
-"""... where they hold no food, amount or time."""
 MOST_LISTED = 3
 MOST_TRIED, MOST_OTHERS = 6, 4
 HOW_TO_NAME = "Name it by its time or food, like “the soup at 12:30 was 300 g”."
@@ -63,8 +60,7 @@ PER_MIN_LATE, MOST_LATE = 0.1, 3.0
 """How long more of a plate is told, and what each minute after that costs."""
 FORGOTTEN = -2.0
 """What is said to be missing is of a plate that is noted."""
-_SAYS_WHAT_STANDS = re.compile("[te]+[PK](,?[PK])*x?")
-_NAMES_ANOTHER, _PUTS_IN = re.compile("[FK]{1,2}"), re.compile("A?[FK]{1,2}")
+_PUTS_IN = re.compile("A?[FK]{1,2}")
 ASKED_AMOUNT = "portion "
 """An amount behind a food that was put in is of it, as if it had been asked for: "it was crumpets, two"."""
 CARRIED = "rdawe"
@@ -92,6 +88,26 @@ def read_edits(
     """
     if elements is None:
         elements = read_elements(text, context, Plates(context))
+    found = _read_elements(elements, text, context, most)
+    put_on = _as_put_on_newest(elements, context)
+    if put_on is None:
+        return found
+    new = _read_elements(put_on, text, context, most if found is None else min(most, found.cost))
+    return new if new is not None and (found is None or new.cost < found.cost) else found
+
+
+def _as_put_on_newest(elements: Sequence[Element], context: Context) -> list[Element] | None:
+    """Take what stands only on older plates for new, beside a food of the newest: "the tea had milk"."""
+    newest = context.noted[-1] if context.noted else None
+    if newest is None or context.now - newest.touched_at > STAND_IN_AGO:
+        return None
+    older = {e for e in elements if e.on and newest.id not in {entry_id for entry_id, _ in e.on}}
+    if not older or not any(e.on for e in elements if e not in older):
+        return None
+    return [replace(e, on=(), tag="F") if e in older else e for e in elements]
+
+
+def _read_elements(elements: Sequence[Element], text: str, context: Context, most: float) -> Candidate | None:
     if not context.noted:
         return None if context.edited else _without_log(text, elements, context)
     if not elements or len(elements) > MOST_ELEMENTS:
@@ -225,7 +241,7 @@ def _read_parts(
         if carried is not None and listed and (edit is None or edit.cost > 1.2 or more):
             again = _cheapest([carried, *part], text, context, left, opened=True)
             edit = again if again is not None and (edit is None or more or again.cost < edit.cost) else edit
-        reason = _reason_cost(part) if edits else None
+        reason = reason_cost(part) if edits else None
         only_says_why = edit is not None and bool(edits) and _only_says_why(edit, edits[-1])
         if edit is None or only_says_why or (reason is not None and reason < edit.cost):
             if reason is None:
@@ -275,22 +291,6 @@ def _only_says_why(edit: Edit, before: Edit) -> bool:
     again = edit.frame.op == "scale" and edit.target.noted.id == before.target.noted.id
     said = before.frame.op == "scale" or isinstance(before.correction.after, Activity)
     return edit.correction.what == "undo" or (again and said)
-
-
-def _reason_cost(part: Sequence[Element]) -> float | None:
-    if len(part) > MOST_REASON_WORDS:
-        return None
-    tags = {e.tag for e in part}
-    if _SAYS_WHAT_STANDS.fullmatch(tags_of(part)):
-        return PLAIN_REASON
-    if _NAMES_ANOTHER.fullmatch(tags_of(part)):
-        return None  # "the bread was 2 slices, rye"
-    if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
-        return None  # "today I had only coffee" is told, and says no reason
-    if not tags & set("FKPATSHM"):
-        return PLAIN_REASON + PER_PLAIN_WORD * len(part)
-    weight = {"F": 3.0, "K": 2.0, "A": 3.0, "P": 1.0, "T": 2.0, "S": 2.0}
-    return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)
 
 
 def _cheapest(

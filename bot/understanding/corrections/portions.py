@@ -1,8 +1,9 @@
 """A bare amount as the answer to "How much rice?"."""
 
 import re
+from dataclasses import replace
 
-from bot.model.entries import Meal, Understood
+from bot.model.entries import Correction, Meal, Understood
 from bot.understanding.context import Context
 from bot.understanding.corrections.amounts_changed import units_said
 from bot.understanding.corrections.edits import read_edits
@@ -43,4 +44,9 @@ def read_portion(text: str, context: Context) -> Understood | None:
     said = " ".join(text.split()).rstrip(" .!")
     unit = "" if amount.unit else " g"
     found = read_edits(f"no, {said}{unit} {context.answering.removeprefix(ASKED)}", context)
-    return None if found is None else Understood(found.entries, found.asks)
+    if found is None:
+        return None
+    # "A small one" and "half of it" say how it was this time.
+    usual = not (amount.vague or amount.size or amount.share)
+    changes = (replace(e, usual=usual) if isinstance(e, Correction) else e for e in found.entries)
+    return Understood(tuple(changes), found.asks)

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import islice
 
-from bot.model.entries import Item, Slot
+from bot.foodtable.words import make_key
+from bot.model.entries import Item, Meal, Slot
 from bot.understanding.context import Context
 from bot.understanding.foods.own_table import OwnTable
 from bot.understanding.personal import Own
@@ -67,6 +68,7 @@ _CUE = re.compile(
     r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|another|more|yesterday|night|\w+day)\b",
     re.IGNORECASE,
 )
+_BUT = re.compile(r"\W*(?:but|except|only)\b([^.;!?\n]*)", re.IGNORECASE)
 LEAST_OF_REST = 0.5
 MOST_NAMED = 14
 """So many earlier meals are looked up for one message: two for each day of a week."""
@@ -113,6 +115,7 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
             meal = replace(meal, items=tuple(_as_rest(item) for item in meal.items))
         elif phrase.how in ("same", "usual"):
             slots[phrase.ref] = meal.slot
+            meal = _but_for(meal, text[phrase.end :])
         words[phrase.ref] = Own("meal", meal)
     if not words:
         return text, context, asks
@@ -167,6 +170,13 @@ def _slot(phrase: _Phrase, text: str, context: Context) -> Slot | None:
     moment = next((p for p in pieces if isinstance(p, Moment) and p.has_clock), None)
     at = None if moment is None else resolve(moment, context.now, context.zone).at
     return named or slot_of_hour((at or context.now).astimezone(context.zone).hour)
+
+
+def _but_for(meal: Meal, behind: str) -> Meal:
+    """Leave out what is told anew behind "but": the banana of "same as yesterday but two bananas"."""
+    anew = _BUT.match(behind)
+    said = set(make_key(anew[1]).split()) if anew is not None else set[str]()
+    return replace(meal, items=tuple(i for i in meal.items if not set(make_key(i.name).split()) <= said))
 
 
 def _as_rest(item: Item) -> Item:

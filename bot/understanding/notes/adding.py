@@ -105,6 +105,8 @@ def add_food(so_far: SoFar, clause: Clause, context: Context) -> None:
         return
     before = so_far.food_before(clause)
     whole = before.whole if before else None
+    if before is not None and _counts_again(so_far, clause, before):
+        return
     known = [(food.words[:], food.amount, food.end) for food in (before, whole) if food]
     foods = read_foods(clause, context.table, before)
     attached = known != [(food.words, food.amount, food.end) for food in (before, whole) if food]
@@ -137,6 +139,19 @@ def add_food(so_far: SoFar, clause: Clause, context: Context) -> None:
     open_meals = [before_meal] if before_meal else []
     for meal in add_clause(open_meals, new, apart=apart)[len(open_meals) :]:
         so_far.parts.append(meal)
+
+
+def _counts_again(so_far: SoFar, clause: Clause, food: Said) -> bool:
+    """Put a bare number in the place of the one before: "2 eggs, no, 3"; tell whether that was done."""
+    only, old = clause.pieces[0], food.amount
+    if REPAIR not in clause.leads or len(clause.pieces) > 1 or not isinstance(only, Amount):
+        return False
+    if old is None or (only.unit and only.unit != old.unit):
+        return False
+    so_far.ledger.mark([old], "negated")
+    so_far.ledger.mark([only])
+    food.amount = replace(old, start=only.start, end=only.end, value=only.value)
+    return True
 
 
 def with_lone_hour(clause: Clause, so_far: SoFar) -> Clause:

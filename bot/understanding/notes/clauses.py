@@ -47,6 +47,8 @@ NEGATED = "without"
 REPAIR = "repair"
 """The separator of "rice, no wait, pasta": what follows it takes the place of what was said last."""
 
+_MAKE_IT = frozenset({("make", "that"), ("make", "it"), ("no", "wait"), ("no", "sorry")})
+_NEAR = 6
 _WITHIN_NAMES = word_set(" ".join(["over in no from", *_ELSEWHERE.values()]))
 
 
@@ -157,6 +159,9 @@ def _separator(pieces: Sequence[Piece], i: int, current: list[Piece]) -> tuple[s
         return "", 0
     if piece.kind == "mark" and piece.text in _MARKS and not (piece.text == "-" and piece.glued):
         return piece.text, 1
+    again = _counts_again(pieces, i)
+    if again:
+        return REPAIR, again
     phrase = _phrase_at(pieces, i)
     if phrase:
         return _PHRASES[phrase], len(phrase)
@@ -242,6 +247,21 @@ def _is_sauce(pieces: Sequence[Piece], i: int) -> bool:
     words = [word_at(pieces, k) for k in range(i, i + _MOST_WORDS_OF_SAUCE)]
     before = takewhile(lambda word: word.isalpha() and word not in TAGS.words, words)
     return any(word in TAGS.sauces for word in before)
+
+
+def _counts_again(pieces: Sequence[Piece], i: int) -> int:
+    """Return how many words at `i` put the number behind them in the place of one: "2 eggs, no, 3"."""
+    length = 2 if (word_at(pieces, i), word_at(pieces, i + 1)) in _MAKE_IT else 1
+    if length == 1 and word_at(pieces, i) not in TAGS.counts_again:
+        return 0
+    length += word_at(pieces, i + length) == ","
+    alone = i + length < len(pieces) and word_at(pieces, i + length + 1) in ("", "and", *TAGS.strong, *_MARKS)
+    counted = any(_is_bare_number(piece) for piece in pieces[max(i - _NEAR, 0) : i])
+    return length if alone and counted and _is_bare_number(pieces[i + length]) else 0
+
+
+def _is_bare_number(piece: Piece) -> bool:
+    return isinstance(piece, Amount) and piece.low is None and not (piece.size or piece.share or piece.vague)
 
 
 def _is_number_sign(pieces: Sequence[Piece], i: int) -> bool:

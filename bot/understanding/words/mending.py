@@ -43,6 +43,17 @@ _NTH = re.compile(
 _HERE_IS = re.compile(
     r"^((?:hi|hello|hey|hiya|good \w+),? )(?:it[’']?s|this is) \w+(?: again| here)?\b", re.IGNORECASE
 )
+# "Morning! had toast"; "evening. rice" tells when.
+_PART, _HI, _ALL = (
+    "(?:morning|afternoon|evening)",
+    "hi|hello|hey|hiya",
+    "(?: (?:there|all|everyone|again|bot))",
+)
+_GREETS = re.compile(
+    rf"^\W*(?:(?:{_HI}|(?:good )?{_PART}){_ALL}\s*[!.]+"
+    rf"|(?:{_HI}|good {_PART})\s*[!.]+|{_PART}\s*!+)\s*(?=\w)",
+    re.IGNORECASE,
+)
 _NUMBER = re.compile(r"(?<=coffee|lattes) ?(?:number|no\.?|nr|#) ?\d\b", re.IGNORECASE)
 _SAYINGS = re.compile(
     r" with (?:a start|the larks?)\b|,? do?n[’']?t judge(?: me)?\b|"
@@ -139,7 +150,7 @@ def mend(text: str, table: FoodTable) -> str:
             return match.group()  # "steak bake and chips"
         return _COOKED[stem] if table.has_word(food) and table.starts([stem, food]) < 2 else match.group()
 
-    text = _ISH.sub(r"about \1", _HERE_IS.sub(r"\1", text))
+    text = _ISH.sub(r"about \1", _HERE_IS.sub(r"\1", _GREETS.sub("", text)))
     text = _HALVES.sub("half and half", text)
     text = _ARROW.sub(", then ", text)
     text = _INCH.sub(r"\1 inch", text)

@@ -142,3 +142,14 @@ def test_all_that_is_new_is_noted_by_one_button(talk):
     talk.at("12:20").say("170 g tofu")
     choice = asked_about(talk.at("18:50"), "a pear at 16:00, walked 20 min at 17:00")
     assert [one.after.at.hour for one in (choice.options[-1][1], *choice.options[-1][1].also)] == [15, 16]
+
+
+@pytest.mark.parametrize(
+    ("answer", "grams", "learnt"),
+    [("300 g", 300, True), ("the pie was huge, 450 g", 450, False), ("a small portion", 248, False)],
+)
+def test_only_a_bare_amount_is_taken_for_the_next_time(talk, answer, grams, learnt):
+    talk.at("12:30").say("shepherds pie")
+    heard = talk.at("12:31").say(answer)
+    assert items(talk) == [[("shepherds pie", grams)]]
+    assert ("without an amount" in heard) is learnt

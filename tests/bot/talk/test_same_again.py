@@ -29,3 +29,14 @@ def test_a_share_of_a_food_that_was_not_on_the_plate_changes_no_other() -> None:
         assert "Changed" not in talk.at("8:00").say("the banana was only half")
         assert [item.grams for item in talk.meals()[-1].entry.items] == [64.0, 10.0, 30.0]
         assert "cheese 15 g instead of 30 g" in talk.say("the cheese was only half")
+
+
+def test_what_stands_behind_but_takes_the_place_of_what_it_was() -> None:
+    with talking() as talk:
+        talk.at("7:10").say("50 g oats with a banana and 10 g peanut butter")
+        talk.at("7:15", 1).note("same breakfast as yesterday but two bananas")
+        assert {i.name: round(i.grams) for i in talk.meals()[-1].entry.items} == {
+            "oats": 50,
+            "peanut butter": 10,
+            "banana": 236,
+        }

@@ -55,3 +55,17 @@ def test_what_was_so_at_another_time_changes_nothing(talk):
 def test_what_others_do_is_no_movement(talk, words):
     talk.at("12:00").say(words)
     assert talk.logged("activity") == []
+
+
+def test_a_food_of_an_older_plate_can_be_new_on_the_newest(talk):
+    talk.at("07:00").say("38 g muesli with 150 ml milk, coffee")
+    talk.at("07:00", 1).say("60 g toast, tea")
+    talk.at("07:01", 1).say("the tea had milk")
+    assert plates(talk)[0] == {"muesli": 38, "milk": 154, "coffee": 240}
+    assert plates(talk)[1] == {"toast": 60, "tea": 250, "milk": 30}
+
+
+def test_of_a_food_that_stands_twice_only_what_is_new_is_told(talk):
+    talk.at("07:00").say("38 g muesli with 150 ml milk")
+    heard = talk.at("07:02").say("and a coffee, splash of milk")
+    assert "coffee 240 g added; milk 30 g added" in heard
