@@ -13,16 +13,19 @@ import io
 from collections import Counter
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from functools import cache
 from itertools import product
 from pathlib import Path
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
 from sklearn.feature_extraction import DictVectorizer
 from sklearn.linear_model import LogisticRegression
 
-from bot.foodtable import FoodTable, load_table
+from bot.foodtable import load_table
 from bot.model.entries import Stored
+from bot.model.units import GlucoseUnit
 from bot.understanding import Context, understand
 from bot.understanding.context import Noted
 from bot.understanding.corrections.elements import read_elements
@@ -42,26 +45,35 @@ SCORES: tuple[Score, ...] = ("change", "other")
 OTHERS = ("setting", "fact", "chat", "question")
 CHANGING = ("correction", "older", "two", "amount")
 
-Example = tuple[set[str], bool]
+Example = tuple[frozenset[str], bool]
 
 
-def examples(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
+class Said(NamedTuple):
+    """A message: its words, when and where it was said, and the unit of who said it."""
+
+    text: str
+    now: datetime
+    zone: ZoneInfo
+    unit: GlucoseUnit = "mmol/L"
+
+
+def examples(part: str, score: Score) -> Iterator[Example]:
     """Yield each message of a part with whether it changes something (or: has nothing to note)."""
-    yield from _of_talks(part, score, table)
-    yield from _of_notes(part, score, table)
+    yield from _of_talks(part, score)
+    yield from _of_notes(part, score)
 
 
-def _of_talks(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
+def _of_talks(part: str, score: Score) -> Iterator[Example]:
     for talk in talks_of(part):
         zone, log = ZoneInfo(talk["tz"]), list[Noted]()
         for k, turn in enumerate(talk["turns"]):
             now = datetime.fromisoformat(turn["at"]).replace(tzinfo=zone)
-            context = Context(now, zone, table, talk.get("unit", "mmol/L"), log=tuple(log))
+            said = Said(turn["say"], now, zone, talk.get("unit", "mmol/L"))
             label = _changes(talk, k) if score == "change" else _is_other(talk, k)
             if label is not None and (log or score == "other"):
-                yield _features(turn["say"], context), label
+                yield _features(said, tuple(log)), label
             if not label:
-                log += _noted(turn["say"], Context(now, zone, table, talk.get("unit", "mmol/L")), len(log))
+                log += _noted(said, len(log))
 
 
 def _changes(talk: Talk, k: int) -> bool | None:
@@ -87,7 +99,7 @@ def _is_other(talk: Talk, k: int) -> bool | None:
     return not any(word in said for name in names for word in name.lower().split() if len(word) > 2)
 
 
-def _of_notes(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
+def _of_notes(part: str, score: Score) -> Iterator[Example]:
     notes = notes_of(part)
     for note, other in zip(notes, [*notes[7:], *notes[:7]], strict=True):
         zone = ZoneInfo(note["tz"])
@@ -101,31 +113,39 @@ def _of_notes(part: str, score: Score, table: FoodTable) -> Iterator[Example]:
         text = before["text"] if before is not None else other["text"]
         if before is not None:
             earlier = datetime.fromisoformat(before["now"]).replace(tzinfo=zone)
-        log = _noted(text, Context(earlier, zone, table), 0)
+        log = tuple(_noted(Said(text, earlier, zone), 0))
         if log:
-            context = Context(now, zone, table, log=tuple(log))
-            yield _features(note["text"], context), nothing if score == "other" else kinds == {"correction"}
+            label = nothing if score == "other" else kinds == {"correction"}
+            yield _features(Said(note["text"], now, zone), log), label
 
 
 def _age(note_id: str) -> int:
     return 3 + int(hashlib.sha1(note_id.encode(), usedforsecurity=False).hexdigest()[:6], 16) % 400
 
 
-def _noted(text: str, context: Context, known: int) -> list[Noted]:
-    entries = [e for e in understand(text, context).entries if isinstance(e, Stored)]
-    return [Noted(known + n + 1, entry, context.now) for n, entry in enumerate(entries)]
+def _noted(said: Said, known: int) -> list[Noted]:
+    return [Noted(known + n + 1, entry, said.now) for n, entry in enumerate(_entries(said))]
 
 
-def _features(text: str, context: Context) -> set[str]:
-    return set(features(read_elements(text, context, Plates(context)), text, context))
+@cache  # both scores learn from the same messages
+def _entries(said: Said) -> tuple[Stored, ...]:
+    context = Context(said.now, said.zone, load_table(), said.unit)
+    return tuple(e for e in understand(said.text, context).entries if isinstance(e, Stored))
 
 
-def train(score: Score, table: FoodTable) -> dict[str, float]:
+@cache
+def _features(said: Said, log: tuple[Noted, ...]) -> frozenset[str]:
+    context = Context(said.now, said.zone, load_table(), said.unit, log=log)
+    return frozenset(features(read_elements(said.text, context, Plates(context)), said.text, context))
+
+
+def train(score: Score) -> dict[str, float]:
     """Return the weights of one score by name, the bias under ""."""
-    told = list(examples("tuning", score, table))
-    seen = DictVectorizer(sparse=False)
+    told = list(examples("tuning", score))
+    seen = DictVectorizer()
     counts = Counter(name for found, _ in told for name in found)
     x = seen.fit_transform([dict.fromkeys((n for n in sorted(f) if counts[n] > 1), 1.0) for f, _ in told])
+    x.indices, x.indptr = x.indices.astype(np.int32), x.indptr.astype(np.int32)
     y = np.array([label for _, label in told])
     model = LogisticRegression(
         C=STRENGTH, max_iter=2000, class_weight="balanced", solver="liblinear", random_state=1
@@ -136,9 +156,9 @@ def train(score: Score, table: FoodTable) -> dict[str, float]:
     return {"": round(float(model.intercept_[0]), 3)} | counting
 
 
-def train_all(table: FoodTable) -> dict[str, float]:
+def train_all() -> dict[str, float]:
     """Return the weights of all scores by their names in the file."""
-    return {f"{score}|{name}": w for score in SCORES for name, w in train(score, table).items()}
+    return {f"{score}|{name}": w for score in SCORES for name, w in train(score).items()}
 
 
 def kept() -> dict[str, float]:
@@ -169,8 +189,7 @@ def main(arguments: list[str] | None = None) -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.talks.train_kinds")
     parser.add_argument("--check", action="store_true")
     wanted = parser.parse_args(arguments)
-    table = load_table()
-    weights = train_all(table)
+    weights = train_all()
     if wanted.check:
         unlike = differences(weights, kept())
         print(f"not the same: {', '.join(unlike)}" if unlike else "the same")
@@ -179,7 +198,7 @@ def main(arguments: list[str] | None = None) -> None:
     for score, part in product(SCORES, ("tuning", "test")):
         told = [
             (weights[f"{score}|"] + sum(weights.get(f"{score}|{name}", 0.0) for name in found), label)
-            for found, label in examples(part, score, table)
+            for found, label in examples(part, score)
         ]
         right = np.mean([(value > 0) == label for value, label in told])
         sure = [(value > 0) == label for value, label in told if abs(value) > 2]
