@@ -226,6 +226,11 @@ def _set_quiet(tx: Transaction, person: Person, value: str) -> str:
         value = "0-0"
     if not value:
         return f"Your quiet hours: {now}. To change them write /quiet 23:00-06:30."
+    if value.endswith("-") or value.startswith("-"):  # of "no reminders after 21:00" the other end stays
+        if person.quiet_from == person.quiet_to:
+            return say("Quiet from when to when? Say it like “quiet from 21:00 to 6:30”.")
+        begins, ends = write_clock(person.quiet_from), write_clock(person.quiet_to)
+        value = f"{value}{ends}" if value.endswith("-") else f"{begins}{value}"
     hours = read_hours(value)
     if hours is None:
         return f"I couldn't read that: they stay as they are ({now}). Write it like /quiet 23:00-06:30."

@@ -10,7 +10,7 @@ DAY_MIN = 24 * 60
 _HOURS = {word: int(n) for word, n in NUMBER_WORDS.items() if 1 <= n <= 12 and word.isascii()}
 _HOUR = rf"\d{{1,2}}|{'|'.join(_HOURS)}|noon|midday|midnight"
 _CLOCK = re.compile(
-    rf"(?P<link>\b(?:from|at|to|till|til|until|by|before|after|between|and|about|around|is|in|up|hours)\s+|-\s*|–\s*|[:,]\s+|^)?"
+    rf"(?P<link>\b(?:from|at|to|till|til|until|by|before|after|past|between|and|about|around|is|in|up|hours)\s+|-\s*|–\s*|[:,]\s+|^)?"
     rf"(?P<part>half past|half|quarter past"
     rf"|quarter to)?\s*\b(?P<hour>{_HOUR})(?:(?P<mark>[:.h])(?P<minute>\d\d))?h?(?![\d:])"
     r"\s*(?P<half>a\.?m\b\.?|p\.?m\b\.?|in the morning|in the afternoon|in the evening|at night|o'?clock)?"

@@ -47,10 +47,8 @@ _STOP_ALL = re.compile(
     r"(?! (?:for|about|at|between|after|before|until|till|when|while|during|on|except|but|other))"
 )
 """All of them, whatever else is said of how many there are."""
-_FROM_HOUR = re.compile(
-    r"\b(?:after|before|past|from) (?:\d{1,2}(?: ?[ap]m)?|midnight)\b(?! ?(?:min|h|to|-|till|until))"
-)
-"""An hour from which nothing is to be said; until when is still to be asked."""
+_ENDS = ("after", "past", "from", "before")
+"""What says at which hour reminders are to end or begin again; the other end of the night stays as it is."""
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
 _FORGET = re.compile(r"(?:please )?forget (?:that|about) (?:i |my |me )(.+)")
 """“Forget that I take metformin”: one fact only."""
@@ -106,9 +104,9 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
     if told.has("stop_alone"):
         yield Setting("remind", "off"), 0.3
     elif told.has("reminders"):
-        part = told.has("asleep_only") or _FROM_HOUR.search(told.text) is not None
-        if part and len(clocks_in(told.text)) < 2:
-            yield Setting("quiet"), 0.5
+        end = _end_of_quiet(told.text)
+        if end or (told.has("asleep_only") and len(clocks_in(told.text)) < 2):
+            yield Setting("quiet", end), 0.5
         elif _STOP_ALL.search(told.text):
             yield Setting("remind", "off"), 0.3
         elif told.has("less"):
@@ -117,6 +115,18 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
             yield Setting("remind", "on"), 0.4
         elif told.has("stop") and not told.has("hush"):
             yield Setting("remind", "off"), 0.4
+
+
+def _end_of_quiet(text: str) -> str:
+    """Return the one hour of "no reminders after 9" as "21:00-", of "before 7" as "-07:00"; "" for none."""
+    clocks = clocks_in(text)
+    said = next((w for w in _ENDS if len(clocks) == 1 and text[clocks[0].start :].startswith(f"{w} ")), "")
+    if not said or clocks[0].joined:
+        return ""
+    if said == "before":
+        return f"-{write(clocks[0].minute)}"
+    late = clocks[0].loose and clocks[0].minute < DAY_MIN // 2
+    return f"{write(clocks[0].minute + (DAY_MIN // 2) * late)}-"
 
 
 def _looking_back(told: Told) -> Iterator[tuple[Setting, float]]:

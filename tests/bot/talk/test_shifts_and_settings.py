@@ -202,3 +202,18 @@ def test_a_short_memory_shortens_the_lead_and_says_what_nights_cost(talk: Talk) 
     assert "with a memory of 60 min it can be 5 minutes" in talk.say("/lead 90")
     assert "ask" in talk.say("/memory 8h")
     assert "5 to 420 minutes" in talk.say("/lead 8h")
+
+
+@pytest.mark.parametrize(
+    ("said", "quiet"),
+    [
+        ("stop the reminders after 9pm", "21:00 to 06:30"),
+        ("no messages past 10", "22:00 to 06:30"),
+        ("don't message me before 7:30 am", "23:00 to 07:30"),
+    ],
+)
+def test_one_hour_changes_one_end_of_the_quiet_hours(talk: Talk, said: str, quiet: str) -> None:
+    assert f"Quiet from {quiet}." in talk.say(said)
+    talk.say("/quiet off")
+    assert "from when to when?" in talk.say(said)
+    assert person(talk).quiet_from == person(talk).quiet_to
