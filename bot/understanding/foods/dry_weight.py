@@ -9,9 +9,9 @@ from bot.understanding.foods.weighing import LEAST_BARE_GRAMS
 from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import TAGS
 
-_PLATE_OF_DRY, _PORRIDGE_OF_DRY = 3.3, 6.0
-"""Grams of a dish that a gram of its dry pasta or rice makes, and of porridge from oats; common practice, no
-source: pasta and rice take up 1.3 to 1.7 times their weight in water, and are two thirds of such a plate."""
+_PLATE_OF_DRY = 3.3
+"""Grams of a dish that a gram of its dry pasta or rice makes; common practice, no source: pasta and rice take
+up 1.3 to 1.7 times their weight in water, and are two thirds of such a plate."""
 
 
 def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
@@ -26,6 +26,10 @@ def settle_dry(foods: Sequence[Said], table: FoodTable) -> list[Said]:
             and TAGS.dry & set(food.words)
         ):
             amount = replace(amount, unit="g")  # "couscous 80 dry weight"
+        if amount is not None and TAGS.dry & set(food.words) and _is_porridge(food):
+            food.match = table.match("dry oats")  # "oatmeal, half a cup dry"
+            kept.append(food)
+            continue
         if amount is None or amount.unit not in TAGS.exact_units or not TAGS.dry & set(food.words):
             if amount is not None and amount.unit == "g" and amount.value <= MOST_DRY_OATS_G:
                 food.match = table.match("dry oats") if _is_porridge(food) else food.match
@@ -74,8 +78,5 @@ def _weigh(food: Said, words: Sequence[str], amount: Amount, table: FoodTable) -
     dry = next((m for m in matches if m is not None and m.sure == 1.0), None)
     if dry is not None:
         food.match, food.amount = dry, amount
-    elif food.match is not None:
-        oats = _is_porridge(food)
-        makes = _PORRIDGE_OF_DRY if oats else _PLATE_OF_DRY
-        if oats or "%)" in row or any(staple in row.lower() for staple in TAGS.staples):
-            food.amount = replace(amount, value=amount.value * makes, low=None, high=None, about=True)
+    elif "%)" in row or any(staple in row.lower() for staple in TAGS.staples):
+        food.amount = replace(amount, value=amount.value * _PLATE_OF_DRY, low=None, high=None, about=True)
