@@ -246,7 +246,7 @@ def _read_parts(
         if edit is None or only_says_why or (reason is not None and reason < edit.cost):
             if reason is None:
                 return None
-            cost += reason
+            cost, carried = cost + reason, None
             continue
         if edits and edit.frame.op == "keep" and edit.correction.after == edit.target.noted.entry:
             cost += edit.cost
@@ -258,7 +258,7 @@ def _read_parts(
         named = edit.frame.whole and (bool(_named(edit.frame)) or moved)
         cost += edit.cost + (PER_NAMED_PART if named else PER_PART) * bool(edits)
         edits.append(edit)
-        carried = next((e for e in part if e.tag in CARRIED), None)
+        carried = next((e for e in part if e.tag in CARRIED and edit.frame.whole), None)
         context = apply(edit.correction, context)
         plates = Plates(context)
         waiting = [[relink(e, plates) for e in later] for later in waiting]

@@ -36,6 +36,7 @@ _ARROWS = frozenset(">→⇒➡")
 _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
 """How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
+MOST_SUGARS = 3
 _WAS = re.compile(r"\s(was|is|were)$", re.IGNORECASE)
 
 
@@ -135,7 +136,8 @@ def _elements(pieces: Sequence[Piece], text: str, context: Context, plates: Plat
         held = held or (
             word_at(pieces, i - 1) in TAGS.lists_elements and not isinstance(_after(pieces, i), Amount)
         )
-        sugar = cue == "G" and food is not None and (held or (food.tag == "P" and _takes_food(pieces, i)))
+        taken = food is not None and (food.tag == "P" or _is_counted(pieces, i)) and _takes_food(pieces, i)
+        sugar = cue == "G" and food is not None and (held or taken)
         if food is not None and (n_food > n_cue or sugar):
             yield food
             i += n_food
@@ -165,7 +167,8 @@ def _points(pieces: Sequence[Piece], i: int, text: str) -> bool:
     before = pieces[i - 1] if i else None
     slot = isinstance(before, SlotWord) and not _WAS.search(text[before.start : before.end])
     named = slot or word_at(pieces, i - 1) in TAGS.which_one
-    return isinstance(piece, Amount) and said == "one" and i > 0 and named
+    by_time = word_at(pieces, i - 1) == "the" and isinstance(_after(pieces, i), Moment | SlotWord)
+    return isinstance(piece, Amount) and said == "one" and i > 0 and (named or by_time)
 
 
 def _after(pieces: Sequence[Piece], i: int) -> Piece | None:
@@ -181,6 +184,14 @@ def _takes_food(pieces: Sequence[Piece], i: int) -> bool:
     if isinstance(before, Token):
         return cues().get((before.text,), "") in tuple("rdamn") or before.text == "no"
     return isinstance(before, Amount)
+
+
+def _is_counted(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether what stands before `i` is so few or a spoon, and no value: "one sugar"."""
+    before = pieces[i - 1] if i else None
+    return isinstance(before, Amount) and (
+        before.unit != "mmol" if before.unit else before.value <= MOST_SUGARS
+    )
 
 
 def _parted_at(pieces: Sequence[Piece], i: int, context: Context) -> tuple[str, range] | None:

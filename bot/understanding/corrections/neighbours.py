@@ -11,8 +11,9 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.cues import phrases_of
 from bot.understanding.corrections.element import Element, tags_of
 from bot.understanding.corrections.known_foods import Plates
+from bot.understanding.corrections.oddness import numbers_said
 from bot.understanding.corrections.whose import settle_whose
-from bot.understanding.pieces.pieces import Amount
+from bot.understanding.pieces.pieces import Amount, Moment
 from bot.understanding.words.lexicon import TAGS
 
 _KIND_TOLD = timedelta(minutes=20)
@@ -23,17 +24,34 @@ _ORDERS = {"before": "B", "after": "N", "first": "I", "last": "O"}
 _NTH_SAID = [[word] for word in ("first", "second", "third", "last", "latest", "other", "earlier")]
 _NTH = {"first": 0, "second": 1, "third": 2, "other": 0, "earlier": 0, "latest": -1}
 
-_WAS_ONE = re.compile(r"(?<=[PK]b)(?P<article>A?)(?P<kind>[FKuy]+)(?P<one>R)(?=,|$)")
+_WAS_ONE = re.compile(r"(?<=[PK]b)(?:A?(?P<kind>[FKuy]+)|A)(?P<one>R)(?=,|$)")
 _DENIED_BEFORE = re.compile("n[PK],?R?bA?$")
 
 
 def settle(found: Sequence[Element], context: Context, plates: Plates) -> list[Element]:
     """Return elements with what each means beside the others; what says nothing by itself is left out."""
     found = _by_sort(_with_only(settle_whose(_part_with(found))), plates, context.table)
+    found = [part for k, e in enumerate(found) for part in _count_apart(found[max(k - 2, 0) : k], e, plates)]
     found = [e for k, e in enumerate(found) if not _only_leads(found, k)]
     found = _by_order(found, context)
     found = [_in_order(_by_neighbours(found, k, context.table), found, k) for k in range(len(found))]
     return _kind_alone(_kinds_told(_without_one(found), context.table), context)
+
+
+def _count_apart(before: Sequence[Element], element: Element, plates: Plates) -> list[Element]:
+    """Part a count from the time behind it, of a food that was counted: "the eggs were 3 this morning"."""
+    hour = element.piece
+    counted = tags_of(before) == "Pb" and any(numbers_said(plates.items[on]) for on in before[0].on)
+    if not counted or not isinstance(hour, Moment) or not (hour.loose and hour.part) or hour.hour is None:
+        return [element]
+    count = str(hour.hour)
+    if not element.said.startswith(f"{count} "):
+        return [element]
+    end = element.start + len(count)
+    return [
+        Element("A", element.start, end, count, Amount(element.start, end, float(hour.hour))),
+        replace(element, start=end + 1, said=element.said[len(count) + 1 :], piece=replace(hour, hour=None)),
+    ]
 
 
 def _without_one(found: list[Element]) -> list[Element]:
@@ -41,7 +59,8 @@ def _without_one(found: list[Element]) -> list[Element]:
     match = _WAS_ONE.search(tags_of(found))
     if match is None or found[match.start("one")].said.lower() != "one":
         return found
-    return [*found[: match.start()], *found[match.start("kind") : match.end("kind")], *found[match.end() :]]
+    kept = match.span("kind") if match["kind"] else (match.start(), match.start("one"))
+    return [*found[: match.start()], *found[slice(*kept)], *found[match.end() :]]
 
 
 def only_adds(element: Element) -> bool:

@@ -173,7 +173,11 @@ def _new_items(old: Item, change: Change) -> list[Item]:
         of_kind = _as_kind(words, old, change)
         if of_kind is not None:
             return [of_kind]
-        if gone is not None and len(named) > 1 and gone.said.lower() == named[-1]:
+        if (
+            gone is not None
+            and gone.said.lower() == named[-1]
+            and len(names_of_parts(old.name)) == 1 < len(named)
+        ):
             return _of_parts(words, old, change)
     if gone is not None and any(e.tag == "y" for e in change.frame.all("other")):
         return [replace(old, name=old.name.lower().replace(gone.said.lower(), words.lower()))]
@@ -186,7 +190,8 @@ def _new_items(old: Item, change: Change) -> list[Item]:
         items = items_of(whole, change.context)
         if len(items) == 1 and items[0].food is not None:
             return items
-    return items_of(words, change.context)
+    left = [] if gone is None else _without(old, gone, change)  # the rice of "rice and beans"
+    return [*left, *items_of(words, change.context)]
 
 
 def _is_whole(said: str, item: Item, table: FoodTable) -> bool:

@@ -9,7 +9,7 @@ REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
 PLAIN_REASON, PER_PLAIN_WORD = 0.3, 0.08
 """... where they hold no food, amount or time."""
-_SAYS_WHAT_STANDS = re.compile("[te]+[PK](,?[PK])*x?")
+_SAYS_WHAT_STANDS = re.compile("[bte]+[PK](,?[PK])*x?")
 _NAMES_ANOTHER = re.compile("[FK]{1,2}")
 
 

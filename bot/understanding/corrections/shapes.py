@@ -8,12 +8,13 @@ from functools import cache
 from importlib.resources import files
 
 from bot.understanding.corrections.element import Element
+from bot.understanding.words.lexicon import TAGS
 
 UNKNOWN_WORD, MOST_UNKNOWN = 0.3, 2.0
 """What a word costs of which nothing is known, and all of them together at most."""
 ASIDE = {",": 0.0, "R": 0.2, "t": 0.2, "b": 0.3, "e": 0.3, "x": 0.1, "P": 1.3, "K": 1.3, "F": 1.4, "A": 1.3}
 ASIDE |= {"T": 0.9, "S": 0.9, "H": 1.2, "r": 1.0, "w": 0.8, "a": 0.8, "d": 0.7, "m": 0.8}
-ASIDE |= {"c": 3.0}
+ASIDE |= {"c": 3.0, "l": 1.5, "s": 1.5}
 ASIDE_OTHER = 0.5
 OF_ANOTHER_MEAL = 1.5
 """A time beside the name of a meal is of that meal."""
@@ -146,7 +147,7 @@ def _tidy(elements: Sequence[Element]) -> tuple[list[Element], float]:
         following = kept[k + 1].tag if k + 1 < len(kept) else ","
         if element.tag == "R" and k and kept[k - 1].tag == "S" and element.said.lower() == "one":
             continue  # "the lunch one"
-        if element.tag == "R" and following in "PKFMSLZGT":
+        if element.tag == "R" and following in "PKFMSLZGT" and element.said.lower() not in TAGS.stands_alone:
             continue  # "that kefir": it only points
         if element.tag == "," and (not found or found[-1].tag == ","):
             continue

@@ -1,8 +1,9 @@
 """Which entry a change means: every live entry is weighed by what was said of it and by how fresh it is."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
+from itertools import pairwise
 
 from bot.foodtable.words import make_key
 from bot.model.entries import Activity, Feeling, Meal, Reading, Sleep, Stored
@@ -58,9 +59,11 @@ def find_targets(
     found: list[Target] = []
     says_which = any(frame.parts.get(part) for part in _WHICH)
     beside = () if says_which or items else frame.aside  # what nothing else names, these may name
+    one = [b for a, b in pairwise(frame.aside) if a.tag == "R" and a.said.lower() == "one"]
+    told = replace(frame, parts=frame.parts | {"at3": (*frame.all("at3"), *one)})  # "I mean the one at nine"
     for noted, cost, places in _candidates(context, items, fits):
         at_odds = _misfit_beside(frame.op, beside, noted.entry)
-        misfit = _misfit(frame, noted, context) if says_which else at_odds
+        misfit = _misfit(told, noted, context) if says_which or one else at_odds
         if misfit < MISFIT - 1:  # one thing named that does not fit is one too many
             found.append(Target(noted, cost + misfit, places))
     return sorted(found, key=lambda target: target.cost)
@@ -165,7 +168,7 @@ def _misfit_of_time(moment: Moment, entry: Stored, context: Context) -> float:
         off = min(abs(c.hour * 60 + c.minute - minutes) for c in clocks_of(moment))
         cost += -1.0 if off <= CLOSE_MIN else MISFIT
     elif moment.part and day is None:
-        cost += 0.0 if _in_part(moment.part, local.hour) else MISFIT
+        cost += -1.0 if _in_part(moment.part, local.hour) else MISFIT
     return cost
 
 

@@ -15,6 +15,8 @@ from bot.understanding.foods.own_table import scale
 from bot.understanding.pieces.pieces import Amount
 
 _WHAT_FIRST = "I keep what was eaten first: say it like “had the salad first”."
+SOME = 0.2
+"""So much of a food is "some" or "a bit" of it that was left."""
 STILL_FRESH = timedelta(minutes=30)
 """Later than that, "only coffee" is a meal of its own."""
 
@@ -97,7 +99,9 @@ def fewer(change: Change) -> Correction | None:
     if gone is not None and is_aside(item, gone, change.context.table):
         return None  # one of the two eggs that were said to be in a dish
     counts = _counts(item, meal, much.piece.unit)
-    if counts and less <= max(counts):
+    if much.piece.vague and not much.piece.unit:
+        left = 1 - SOME  # "left a bit of the rice"
+    elif counts and less <= max(counts):
         left = 1 - less / max(counts)
     else:
         extra = weigh_as(item, much, change)

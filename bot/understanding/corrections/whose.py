@@ -16,13 +16,13 @@ _OTHERS = (TAGS.people_remarks - TAGS.no_people) | TAGS.others_whose
 
 # Over the tags of a message; p are people, z is "mine", E is "only had". Each with what its first and second
 # group become.
-_HAD_IT = re.compile(r"p+(?P<had>e)(?=R?[PK](?:,?[PK])*(?:,|$))")
+_HAD_IT = re.compile(r"p+(?P<had>e)(?=(?:R?[PK](?:,?[PK])*|R)(?:,|$))")
 _HAD_SOME = re.compile(r"(?:(?<=^)|(?<=[,o]))p+(?P<had>e)(?=At?[PKR]?(?:,|$))")
-_THEIRS = re.compile(r"(?<=[PKAR])(?P<was>[be]t|b|t)p+(?=,|o|$|[PKA])")
+_THEIRS = re.compile(r"(?<![sH][PKAR])(?<=[PKAR])(?P<was>[be]t|b|t)p+(?=,|o|$|[PKA])")
 _ALL_THEIRS = re.compile(r"(?:(?<=^)|(?<=[,o]))R?b(?P<was>t?p+[FSP]?)(?=,|$)")
 _OWN_BEHIND = re.compile(r"(?P<what>A?[PK]+)bz(?=,|$|[PKA])")
 _OWN_BEFORE = re.compile(r"zb(?=A?[PK])")
-_ALSO_HAD = re.compile(r"(?:(?<=^)|(?<=[,o]))p+[eE](?!H)")
+_ALSO_HAD = re.compile(r"(?:(?<=^)|(?<=[,o]))p+(?:[eE](?!H)|n(?=[PKF]))")
 _SAYS_REST = re.compile(r"(?<=[A-Za-oq-z]),?p+[eE][AaeuR]*(?=,|$)")
 
 

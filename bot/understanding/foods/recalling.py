@@ -40,6 +40,8 @@ _END = (
     r"(?= *(?:$|[,.;:!&+\n(]|(?:at|with|and|plus|but|without|minus|for|please|again|today|just|then|\d)\b))"
 )
 _NAMED = r"(?P<named>(?!thing|meal|again)[a-z][a-z -]{2,30}?)"
+_THEN = r"^\W*(?:(?:and|then|i|just|had|ate|finished|drank|having) )*"
+_LEFT = r"(?:the )?(?:other|second|remaining) half|the (?:rest|remainder)"
 _S = r"['’`]?s"
 
 _PHRASES: tuple[re.Pattern[str], ...] = tuple(
@@ -59,13 +61,15 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         rf"\b(?P<ref>(?P<same>the same {_NAMED} again)){_END}",
         rf"^\W*(?:had |having )?(?:the )?(?P<alone>(?P<ref>(?P<same>same {_NAMED}))){_END}",
         rf"^\W*(?P<ref>(?P<usual>(?:the )?(?:same )?as (?:usual|always))){_END}",
+        rf"{_THEN}(?P<ref>(?P<rest>{_LEFT}) of (?:the|my|that) {_NAMED}){_END}",
+        rf"{_THEN}(?P<ref>(?P<rest>{_LEFT})(?: of (?:it|that))?)(?=\W*$| (?:at|now|just|around)\b)",
         r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
-        r"|(?:another|one more) (?:one )?of (?:those|these|them|that)"
+        r"|(?P<one>another one|one more)|(?:another|one more) (?:one )?of (?:those|these|them|that)"
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
     )
 )
 _CUE = re.compile(
-    r"\b(?:same|usual|always|rest|again|remain\w*|leftovers?|another|more|yesterday|night|\w+day)\b",
+    r"\b(?:same|usual|always|rest|half|again|remain\w*|leftovers?|another|more|yesterday|night|\w+day)\b",
     re.IGNORECASE,
 )
 _BUT = re.compile(r"\W*(?:but|except|only)\b([^.;!?\n]*)", re.IGNORECASE)
@@ -105,21 +109,29 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
             meal = context.personal.recall_named(phrase.named, day if phrase.day else None)
         else:
             meal = context.personal.recall(slot, day)
-        if (meal is None or not meal.items) and phrase.alone:
-            continue  # "same place" is no meal
+        several = meal is not None and len(meal.items) > 1 and phrase.how == "again"
+        if phrase.alone and (meal is None or not meal.items or several):
+            continue  # "same place" is no meal, and "another one" is of one food
         if meal is None or not (meal.items or meal.extras):
             asks.append(_unknown(phrase, slot))
             text = text[: phrase.start] + " " * (phrase.end - phrase.start) + text[phrase.end :]
             continue
         if phrase.how == "rest":
-            meal = replace(meal, items=tuple(_as_rest(item) for item in meal.items))
-        elif phrase.how in ("same", "usual"):
+            words_named = set(phrase.named.lower().split())
+            of = [i for i in meal.items if words_named & set(i.name.lower().split())] or meal.items
+            meal = replace(meal, items=tuple(_as_rest(item) for item in of))
+        elif phrase.how == "usual" or (phrase.how == "same" and not _names_only_which(phrase.ref)):
             slots[phrase.ref] = meal.slot
             meal = _but_for(meal, text[phrase.end :])
         words[phrase.ref] = Own("meal", meal)
     if not words:
         return text, context, asks
     return text, replace(context, table=OwnTable(context.table, words, slots)), asks
+
+
+def _names_only_which(ref: str) -> bool:
+    """Tell whether a meal's name only says which one it is like: "same as breakfast", said at one."""
+    return ref.lower().split()[-1] in SLOT_WORDS
 
 
 def _slot_of_name(name: str, own: Own) -> Slot | None:
@@ -142,7 +154,7 @@ def _find(text: str) -> Iterator[_Phrase]:
             said = match.groupdict()
             how = next((how for how in ("same", "rest", "usual", "again") if said.get(how)), "part")
             slot = SLOT_WORDS[said["slot"].lower()] if said.get("slot") else None
-            named, alone = said.get("named") or "", bool(said.get("alone"))
+            named, alone = said.get("named") or "", bool(said.get("alone") or said.get("one"))
             yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, named, how, alone)
 
 

@@ -251,7 +251,7 @@ def _could_change(stretch: Stretch, readers: Readers) -> bool:
 
 def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None = None) -> Read:
     """Return the cheapest reading of a stretch; before: what stands in front of it is taken for."""
-    asked, told = readers.asked(stretch.text), readers.told(stretch.text)
+    asked, told = readers.asked(stretch.request or stretch.text), readers.told(stretch.text)
     if stretch.has_words and all(t.kind in ("number", "mark") for t in stretch.tokens):
         asked = None  # "6.4??"
     if not stretch.has_words:

@@ -1,11 +1,19 @@
 """A message cut into stretches that may each be read by itself: sentences, and their ends behind a comma."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
+from bot.understanding.corrections.cues import cues
 from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.tokens import Token
+
+_DOES = "|".join("|".join(words) for words, tag in cues().items() if tag in "rwva" and len(words) == 1)
+_REQUEST = re.compile(
+    rf"(?:[a-z]+\W+){{0,2}}(?:can|could|would|will) (?:you|u|ya) (?:[a-z]+ )?(?P<what>(?:{_DOES})\b.*)",
+    re.IGNORECASE | re.DOTALL,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,8 +25,14 @@ class Stretch:
 
     @property
     def asked(self) -> bool:
-        """It ends with a question mark."""
-        return self.tokens[-1].text == "?"
+        """It ends with a question mark, and is no request."""
+        return self.tokens[-1].text == "?" and not self.request
+
+    @property
+    def request(self) -> str:
+        """What the bot is asked to do: "change the rice" of "would you please change the rice?"; or ""."""
+        match = _REQUEST.match(self.text)
+        return "" if match is None else match["what"].rstrip("? ")
 
     @property
     def has_words(self) -> bool:

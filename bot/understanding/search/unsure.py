@@ -115,7 +115,8 @@ def is_addition(stretch: Stretch, readers: Readers) -> bool:
     if last is None or not isinstance(last.entry, Meal):
         return False
     elements = readers.elements(stretch.text)
-    opens = bool(elements) and elements[0].tag == "a" and not _has_hour(stretch, readers)
+    at_an_end = bool(elements) and (elements[0].tag == "a" or elements[-1].tag == "x")
+    opens = at_an_end and not _has_hour(stretch, readers)
     points = any(e.tag == "x" and set(e.said.lower().split()) & {"it", "that"} for e in elements)
     return (opens or points) and readers.context.now - last.touched_at < (2 * APART if points else APART)
 
