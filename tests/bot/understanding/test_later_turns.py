@@ -54,7 +54,7 @@ TALKS = [
     (["19:00 burger and fries", "19:30 left some fries"], "burger 180, fries 112"),
     (["10:00 a banana", "10:05 my sister ate it"], ""),
     (["08:00 toast with jam", "13:00 soup", "16:10 it was honey on the toast not jam"], "toast 60, honey 20; soup 300"),
-    (["08:00 roll with cheese", "08:10 was with ham, no cheese"], "roll 43, ham 45"),
+    (["08:00 roll with cheese", "08:10 was with ham, no cheese"], "roll 50, ham 45"),
     (["12:00 rice, chicken and salad", "13:00 there was no rice, it was chicken and salad"], "chicken 110, salad 80"),
     (["13:40 crackers with carrots", "13:45 no carrots, and I had it at half twelve"], "cracker 20"),
     (["08:30 toast", "08:35 plus a glass of tea with one sugar"], "toast 60, tea 200, sugar 4"),
