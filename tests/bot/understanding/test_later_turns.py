@@ -44,7 +44,10 @@ def _line(entry: Stored, context: Context) -> str:
 
 
 TALKS = [
-    (["07:00 coffee", "12:00 burrito", "12:05 would you please change the coffee to a latte?"], "latte 240; burrito 280"),
+    (
+        ["07:00 coffee", "12:00 burrito", "12:05 would you please change the coffee to a latte?"],
+        "latte 240; burrito 280",
+    ),
     (["08:00 yogurt", "08:10 replace with kefir"], "kefir 220"),
     (["08:00 2 eggs and toast", "12:40 eggs were 3 this morning"], "egg 150, toast 60"),
     (["12:00 rice and beans", "12:10 not beans, chicken"], "rice 180, chicken 110"),
@@ -53,13 +56,22 @@ TALKS = [
     (["19:00 burger and fries", "19:30 left most of the fries"], "burger 180, fries 35"),
     (["19:00 burger and fries", "19:30 left some fries"], "burger 180, fries 112"),
     (["10:00 a banana", "10:05 my sister ate it"], ""),
-    (["08:00 toast with jam", "13:00 soup", "16:10 it was honey on the toast not jam"], "toast 60, honey 20; soup 300"),
+    (
+        ["08:00 toast with jam", "13:00 soup", "16:10 it was honey on the toast not jam"],
+        "toast 60, honey 20; soup 300",
+    ),
     (["08:00 roll with cheese", "08:10 was with ham, no cheese"], "roll 50, ham 45"),
-    (["12:00 rice, chicken and salad", "13:00 there was no rice, it was chicken and salad"], "chicken 110, salad 80"),
+    (
+        ["12:00 rice, chicken and salad", "13:00 there was no rice, it was chicken and salad"],
+        "chicken 110, salad 80",
+    ),
     (["13:40 crackers with carrots", "13:45 no carrots, and I had it at half twelve"], "cracker 20"),
     (["08:30 toast", "08:35 plus a glass of tea with one sugar"], "toast 60, tea 200, sugar 4"),
     (["07:00 bread", "12:00 soup", "12:20 in the morning also tea"], "bread 60, tea 250; soup 300"),
-    (["09:00 banana", "15:00 banana", "15:40 the banana was 150 g. I mean the one at nine"], "banana 150; banana 118"),
+    (
+        ["09:00 banana", "15:00 banana", "15:40 the banana was 150 g. I mean the one at nine"],
+        "banana 150; banana 118",
+    ),
     (["19:00 burger", "19:30 ketchup too"], "burger 180, ketchup 15"),
     (
         ["08:30 pancakes 3 and maple syrup", "08:50 oops meant waffles"],
