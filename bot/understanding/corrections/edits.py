@@ -233,10 +233,10 @@ def _read_parts(
         edit = None if bare else _cheapest(part, text, around, left, opened=opened or bool(edits))
         edit = _of_added(edit, edits[-1], text, context) if edit is not None and edits else edit
         listed = len(part) <= MOST_LISTED and any(e.tag in "PKFA" for e in part)
-        if carried is None and edits and edits[-1].frame.op == "amount" and tags_of(part) == "AF":
-            carried = Element(
-                "a", part[0].start, part[0].start, "and"
-            )  # "the shake was 300 ml, and a banana"
+        told = bool(edits) and edits[-1].frame.op in ("amount", "add")
+        if told and (carried is None or carried.tag == "e") and tags_of(part).rstrip(",") == "AF":
+            # "the shake was 300 ml, and a banana"
+            carried = Element("a", part[0].start, part[0].start, "and")
         more = carried is not None and carried.tag == "a" and _PUTS_IN.match(tags_of(part)) is not None
         if carried is not None and listed and (edit is None or edit.cost > 1.2 or more):
             again = _cheapest([carried, *part], text, context, left, opened=True)

@@ -11,7 +11,8 @@ from bot.understanding.words.tokens import Token
 
 _DOES = "|".join("|".join(words) for words, tag in cues().items() if tag in "rwva" and len(words) == 1)
 _REQUEST = re.compile(
-    rf"(?:[a-z]+\W+){{0,2}}(?:can|could|would|will) (?:you|u|ya) (?:[a-z]+ )?(?P<what>(?:{_DOES})\b.*)",
+    r"(?:(?:hey|hi|ok|and|so|sorry|oh|also|please|pls)\W+){0,2}(?:can|could|would|will) (?:you|u|ya) "
+    rf"(?:[a-z]+ )?(?P<what>(?:{_DOES})\b.*)",
     re.IGNORECASE | re.DOTALL,
 )
 

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from bot.model.entries import Activity, Choice, Correction, Entry, Meal, Stored
 from bot.model.naming import join as join_names
 from bot.understanding.candidates import Candidate
+from bot.understanding.context import Context
 from bot.understanding.corrections.entry_names import name_entry
 from bot.understanding.corrections.oddness import AT_ONCE
 from bot.understanding.corrections.parting import may_be_parts
@@ -202,14 +203,23 @@ def with_hanging(reads: list[Read], readers: Readers) -> list[Read]:
         return reads
     least = costs()["doubt"]["hanging"]
     return [
-        replace(r, doubt=True, rival=r.candidate) if r.role == "edit" and r.cost > least else r for r in reads
+        replace(r, doubt=True, rival=r.candidate)
+        if r.role == "edit" and (r.cost > least or _takes_last_back(r.candidate))
+        else r
+        for r in reads
     ]
+
+
+def _takes_last_back(change: Candidate | None) -> bool:
+    """Tell whether words take back what they do not name: "I took the plum home, so leave it out"."""
+    entries = () if change is None else change.entries
+    return any(isinstance(e, Correction) and e.what == "undo" and e.target is None for e in entries)
 
 
 def ask_which(read: Read, readers: Readers) -> Candidate | None:
     """Ask whether words are a change or something new; None where there is nothing to choose from."""
     options: list[tuple[str, Correction]] = []
-    changes = [] if read.rival is None else _one_each(read.rival.entries)
+    changes = [] if read.rival is None else _one_each(read.rival.entries, readers.context)
     if changes:
         names = dict.fromkeys(name_entry(change, readers.context) for change in changes)
         options.append((f"change {join_names(list(names))}", _together(changes)))
@@ -236,12 +246,13 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
     return Candidate(choice=Choice(text, tuple(options)))
 
 
-def _one_each(entries: Sequence[Entry]) -> list[Correction]:
+def _one_each(entries: Sequence[Entry], context: Context) -> list[Correction]:
     """Return the last change of each entry: it carries those before it."""
     found: dict[int, Correction] = {}
     for entry in entries:
-        if isinstance(entry, Correction) and entry.target is not None:
-            found[entry.target] = entry
+        if isinstance(entry, Correction) and context.noted:
+            target = context.noted[-1].id if entry.target is None else entry.target
+            found[target] = replace(entry, target=target)
     return list(found.values())
 
 
