@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from bot.foodtable import FoodTable
-from bot.understanding.foods.categories import is_of
+from bot.understanding.foods.categories import is_cereal, is_of
 from bot.understanding.foods.remarks import scale
 from bot.understanding.foods.said import Said, is_measured
 from bot.understanding.foods.weighing import size_of_inches
@@ -14,6 +14,7 @@ from bot.understanding.words.lexicon import TAGS
 LEAST_OF_DISH = 80.0
 """Grams from which on an amount behind "stew with sausage" is that of the dish; no source."""
 SURE_KIND = 0.9
+_ON_TOP = ("goes_into_drinks", "spread", "fruit", "topping")
 _MEASURES = TAGS.exact_units | TAGS.volume_units
 
 
@@ -38,12 +39,16 @@ def name_by_unit(said: Said) -> None:
 
 
 def turn_round(said: Said, table: FoodTable) -> None:
-    """Turn "juice orange" the English way round; leave the balls out of "2 balls banku"."""
+    """Turn "juice orange" the English way round; count the balls of "2 balls banku", "one wrap of fufu"."""
     first, *rest = said.words
     several = said.amount is not None and not said.amount.unit and said.amount.value > 1
-    if several and rest and first.removesuffix("s") in _SHAPES and table.starts(rest) == len(rest):
-        said.words = rest  # "2 balls banku"
-        return
+    shape = _SHAPES.get(first.removesuffix("s"))
+    if said.amount is not None and shape and rest and table.starts(rest) == len(rest):
+        match = table.match(" ".join(rest))
+        counted = not said.amount.unit and match is not None and table.weigh(match, shape) is not None
+        if counted or several:
+            said.words, said.amount = rest, replace(said.amount, unit=shape if counted else "")
+            return
     for head in (1, 2):
         turned = [*said.words[head:], *said.words[:head]]
         kind = " ".join(said.words[:head]) in TAGS.kinds_first and said.words[head:] != ["milk"]
@@ -67,11 +72,12 @@ def complete(said: Said, last: Said | None, table: FoodTable, *, beside: bool) -
     ):
         last.end = max(last.end, said.end)
         return True
-    if said.inside and not beside and last is not None and words and words <= TAGS.origins:
+    apart = said.inside or (said.amount is None and not said.leads & TAGS.goes_on)
+    if apart and not beside and last is not None and words and words <= TAGS.origins:
         last.amount, last.end = last.amount or said.amount, max(last.end, said.end)
-        return True  # "fish pie (ready meal, 400 g)"
-    if words and words <= TAGS.milks and "with" in said.leads:
-        return False
+        return True  # "fish pie (ready meal, 400 g)", "pie, shop bought"
+    if words and words <= TAGS.milks and ("with" in said.leads or (last and is_cereal([last]))):
+        return False  # "bran flakes, semi skimmed"
     if said.inside and not beside and said.amount is not None and words and words <= TAGS.manner:
         return _complete_both(said, last, words, table)  # "potatoes (200 g boiled)"
     if _only_tells_kind(said, last, table) or _counts_shapes(said, last, table):
@@ -130,7 +136,7 @@ def _only_tells_kind(said: Said, last: Said | None, table: FoodTable) -> bool:
     return True
 
 
-_SHAPES = {"wrap": "wrap", "roll": "roll", "ball": "piece", "parcel": "piece", "mound": "piece"}
+_SHAPES = {"wrap": "wrap", "roll": "roll"} | dict.fromkeys(TAGS.shapes, "piece")
 
 
 def _counts_shapes(said: Said, last: Said | None, table: FoodTable) -> bool:
@@ -162,7 +168,8 @@ def _is_of_dish(amount: Amount, last: Said, table: FoodTable) -> bool:
     if not amount.unit and is_of("spread", last.match):  # "crumpets with jam, one and a half"
         return whole.match is not None and table.weigh(whole.match, "piece") is not None
     sliced = amount.unit == "slice" and is_of("bread", whole.match)  # "toast with jam and butter, 2 slices"
-    if not holds(whole, last) and not sliced:
+    poured = amount.unit in TAGS.helpings and any(is_of(kind, last.match) for kind in _ON_TOP)
+    if not holds(whole, last) and not sliced and not poured:  # "porridge with milk and sugar, a bowl"
         return False
     if amount.unit in TAGS.helpings:
         return table.weigh(whole.match, amount.unit) is not None if whole.match else False
@@ -210,6 +217,8 @@ def joined(new: Amount, old: Amount | None, words: set[str]) -> Amount | None:
         old.unit in TAGS.holders_completing | {"sachet"} and old.value < 1 and new.held
     ):  # "half the pack, a 200 g pack"
         return replace(new, value=new.value * old.value)
+    if old.unit in TAGS.holders_completing | {"sachet"} and new.unit in TAGS.dealt:
+        return new  # "half a pack of crackers, 4 pcs"
     if old.unit in TAGS.dealt and not new.unit and not new.share and 0 < new.value < old.value:
         return replace(old, value=new.value)  # "pizza, 8 slices, had 3"
     if new.share and not (old.vague or (old.article and not old.unit)):

@@ -32,7 +32,11 @@ def count_each(said: Said, last: Said | None) -> None:
 def gives_count(said: Said, whole: Said, table: FoodTable) -> bool:
     """Read "dumplings with potato 10 pcs" as ten dumplings, whose filling is no food of its own."""
     amount = said.amount
-    if amount is None or amount.unit != "piece" or amount.start == said.start or whole.amount is not None:
+    several = amount is not None and (amount.unit == "piece" or amount.times)
+    if amount is None or not several or amount.start == said.start or whole.amount is not None:
+        return False
+    if amount.times:  # "oatcakes with cheese x3" are three, with cheese on each
+        whole.amount, said.amount = replace(amount, times=False), None
         return False
     if whole.match is None or is_of("plateful", whole.match) or table.weigh(whole.match, "piece") is None:
         return False

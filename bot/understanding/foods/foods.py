@@ -54,7 +54,8 @@ def read_foods(clause: Clause, table: FoodTable, before: Said | None) -> list[Sa
         count_eggs(said)
         count_small(said, table)
         if "with" in said.leads and before is not None and not foods:
-            if holds(before, said) and gives_count(said, before, table):
+            times = said.amount is not None and said.amount.times
+            if (times or holds(before, said)) and gives_count(said, before, table):
                 continue
             said.whole = before
         elif last is not None and "and" in said.leads and last.amount is None:
@@ -91,6 +92,11 @@ def _match_within(said: Said, table: FoodTable) -> Match | None:
             if match is None or (is_of("taste", match) and names_product(said.words[:start])):
                 return None  # "a grumble mix cheddar"
             return _counted_as(match, said, table)
+    for start in range(1, len(said.words) - 1):
+        inner = table.starts(said.words[start:])
+        match = table.match(" ".join(said.words[start : start + inner])) if inner else None
+        if not known and start + inner == len(said.words) - 1 and is_of("dish", match):
+            return None if match is None else _counted_as(match, said, table)  # "hakata ramen kata"
     match = table.match(" ".join(said.words[:known])) if known else None
     short = len(tail) <= MOST_TAIL and match is not None and match.sure >= SURE_HEAD
     if match is not None and (set(tail) <= TAGS.tails or (len(tail) == 1 and is_of("dish", match)) or short):
@@ -286,6 +292,8 @@ def _only_named_twice(known: Sequence[Match], last_word: str) -> Match | None:
         return last  # "8 ranch wings"
     if is_of("milky_drink", first) and (is_of("milk", last) or last_word in TAGS.plants):
         return first  # "matcha latte almond milk", "cappuccino oat"
+    if first.entry == "curry" and is_of("filling", last):
+        return first  # "curry shrimp", as it is called in the Caribbean
     kind = last.food.description.partition(",")[0]
     if "%)" in first.food.description and f"{kind}, " in first.food.description:
         return first  # "biryani rice"

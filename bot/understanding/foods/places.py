@@ -12,13 +12,15 @@ _LONGEST = 8
 
 
 def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
-    """Leave out where it was eaten or from: "at the office", "in the canteen", "from the bakery"."""
+    """Leave out where it was eaten or from, and what for: "at the office", "from the bakery", "to mop up"."""
     kept: list[Piece] = []
     i = 0
     while i < len(pieces):
+        if kept and word_at(pieces, i) == "to" and _is_purpose(pieces[i + 1 :], table):
+            return kept
         end = (
             _place_end(pieces, i, table)
-            if kept or word_at(pieces, i) in TAGS.at_place | {"pre", "post"}
+            if kept or word_at(pieces, i) in TAGS.at_place or word_at(pieces, i + 1) in TAGS.doings
             else 0
         )
         if end:
@@ -27,6 +29,11 @@ def without_place(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
         kept.append(pieces[i])
         i += 1
     return kept
+
+
+def _is_purpose(behind: Sequence[Piece], table: FoodTable) -> bool:
+    words = [piece.text for piece in behind if isinstance(piece, Token)]
+    return len(words) == len(behind) and bool(words) and not table.starts(words)
 
 
 def is_place(pieces: Sequence[Piece], table: FoodTable) -> bool:
@@ -50,9 +57,11 @@ def _place_end(pieces: Sequence[Piece], i: int, table: FoodTable) -> int:
     named = word_at(pieces, j) in TAGS.determiners or (_is_article(pieces, j) and preposition != "for")
     if named:
         j += 1
-    words = []
+    words: list[str] = []
     end = min(len(pieces), j + _LONGEST)
     while j < end and isinstance(pieces[j], Token) and word_at(pieces, j) not in TAGS.place:
+        if not named and words and words[-1] in TAGS.doings and table.starts([word_at(pieces, j)]):
+            break  # "after work lentil soup"
         words.append(word_at(pieces, j))
         j += 1
     if not words or words[0] in TAGS.filling or (preposition == "in" and words[-1] in TAGS.filling):
@@ -69,6 +78,11 @@ def _is_article(pieces: Sequence[Piece], i: int) -> bool:
     return isinstance(piece, Amount) and piece.article
 
 
+def is_owner(word: str) -> bool:
+    """Tell whether a word only says whose it was: "my friend's cake"."""
+    return word.endswith("'s") and word[:-2] in TAGS.people
+
+
 def without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
     """Leave out the words that say nothing, except within a known name ("corn on the cob")."""
     kept: list[Piece] = []
@@ -77,7 +91,7 @@ def without_filler(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
         if not isinstance(piece, Token):
             kept.append(piece)
             continue
-        filler = piece.text in FILLER
+        filler = piece.text in FILLER or is_owner(piece.text)
         if not filler and i >= within and word_at(pieces, i + 1) in FILLER | {"on", "and", "of"}:
             words = [word_at(pieces, k) for k in range(i, min(i + 6, len(pieces)))]
             words = words[: words.index("")] if "" in words else words

@@ -45,7 +45,7 @@ def _settle_drinks(foods: Sequence[Said], left_out: frozenset[str], table: FoodT
             food.match = next(filter(None, kinds), food.match)
         if drink is not None and food.words in (["shot"], ["shots"]):
             food.match = table.match("espresso") or food.match
-        if "with" in food.leads and food.words == ["water"] and settled and not _is_weighed(food):
+        if food.leads & {"with", "on"} and food.words == ["water"] and settled and not _is_weighed(food):
             settled[-1].amount = settled[-1].amount or food.amount
             continue  # "hot chocolate with water, small"
         if (

@@ -38,7 +38,7 @@ def drop_remarks(pieces: Sequence[Piece], table: FoodTable) -> list[Piece]:
 
 
 def _read_sentence(pieces: list[Piece], table: FoodTable) -> list[Piece]:
-    pieces = _without_giver(_without_kinds(pieces))
+    pieces = _without_giver(_without_kinds(_without_likeness(pieces)))
     company = _find_company(pieces)
     verb = next((i for i in range(len(pieces)) if _is_shared(pieces, i)), None)
     if verb is not None and company is None:
@@ -62,6 +62,8 @@ def _read_sentence(pieces: list[Piece], table: FoodTable) -> list[Piece]:
 
 
 def _shows_eating(pieces: Sequence[Piece]) -> bool:
+    planned = next((k for k, p in enumerate(pieces) if getattr(p, "text", "") in TAGS.hoping), None)
+    pieces = pieces[:planned]  # "the neighbour brought soup, will heat that for tea" says when it will be
     return any(isinstance(p, Moment | SlotWord) or getattr(p, "text", "") in EATING for p in pieces)
 
 
@@ -94,6 +96,16 @@ def _without_giver(pieces: list[Piece]) -> list[Piece]:
             end += 1
         return [*pieces[:start], *pieces[end:]]
     return pieces
+
+
+def _without_likeness(pieces: list[Piece]) -> list[Piece]:
+    """Leave out "the size of an egg": what food was as big as was not eaten."""
+    at = next((i for i in range(len(pieces)) if word_at(pieces, i) == "size"), 0)
+    if not at or word_at(pieces, at + 1) != "of":
+        return pieces
+    start = at - 1 if word_at(pieces, at - 1) in TAGS.determiners else at
+    end = next((i for i in range(at, len(pieces)) if word_at(pieces, i) in TAGS.cuts), len(pieces))
+    return [*pieces[:start], *pieces[end:]]
 
 
 def _without_kinds(pieces: list[Piece]) -> list[Piece]:

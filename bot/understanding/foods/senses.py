@@ -41,6 +41,7 @@ _RULES = (
         word_set("bourbons"),
         "bourbon biscuit",
     ),
+    _Rule(_named(TAGS.with_pepper), word_set("pepper"), "salsa"),
     _Rule(_named(word_set("churro churros")), word_set("chocolate"), "hot chocolate"),
     _Rule(lambda food: is_of("stewed", food.match), word_set("dumplings dumpling"), "flour dumpling"),
 )

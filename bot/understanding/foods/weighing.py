@@ -121,7 +121,7 @@ def _weigh_uncounted(amount: Amount, unit: str, match: Match, table: FoodTable) 
     if unit in TAGS.volume_units:
         weight = _spread(amount, _MILLILITRES[unit], ROUGHLY)
         return Weighed(weight.grams, weight.low, weight.high, True, "1 ml = 1 g")
-    if amount.unit == "piece" and amount.value > 1:  # "sweet and sour pork 5 pcs"
+    if amount.unit in TAGS.dealt and amount.value > 1:  # "sweet and sour pork 5 pcs"
         low, usual, high = (grams * amount.value for grams in PIECE_OF_DISH_G)
         return Weighed(usual, low, high, True, f"1 piece = {PIECE_OF_DISH_G[1]:g} g")
     helpings = amount.value * (1.0 if amount.unit else SIZE_OF_HELPING.get(amount.size, 1.0))

@@ -11,7 +11,7 @@ from typing import Literal
 
 from bot.foodtable import FoodTable
 from bot.understanding.foods.meals import MealDraft
-from bot.understanding.foods.places import without_place
+from bot.understanding.foods.places import is_owner, without_place
 from bot.understanding.foods.said import Said
 from bot.understanding.pieces.pieces import Amount, Clause, Piece, word_at
 from bot.understanding.pieces.units import LOOSE_UNITS, UNITS
@@ -73,7 +73,7 @@ class Ledger:
         for part in meal.parts:
             pieces = part.clause.pieces
             for piece in pieces:
-                if isinstance(piece, Token) and piece.text in _ABOUT_FOOD:
+                if isinstance(piece, Token) and (piece.text in _ABOUT_FOOD or is_owner(piece.text)):
                     self.mark([piece])
             if part.foods:
                 self.mark_beside(pieces, without_place(pieces, table))

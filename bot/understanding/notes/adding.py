@@ -165,7 +165,8 @@ def with_lone_hour(clause: Clause, so_far: SoFar) -> Clause:
         bare and only.low is None and LEAST_HOUR <= only.value <= MOST_HOUR and only.value == int(only.value)
     )
     several = plain_word(last.words[-1]) != last.words[-1]
-    counted = last.amount is None and several and last.match is not None
+    open_count = last.amount is None or (only.about and last.amount.unit in TAGS.vessels)
+    counted = open_count and several and last.match is not None  # "bowl of grapes, about 20"
     untimed = meal is not None and meal.moment is None
     if not hour or counted or not untimed or clause.leads != {","}:
         return clause

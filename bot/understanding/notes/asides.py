@@ -50,6 +50,8 @@ def is_told_of(clause: Clause, table: FoodTable) -> bool:
     words = [word.removesuffix("'s") for word in clause.words if word not in TAGS.before_subject]
     said = {word.removesuffix("'s") for word in clause.words}
     mine = bool(TAGS.us & said)
+    if clause.words[:1] and clause.words[0] in TAGS.not_mine and TAGS.announced & said:
+        return True  # "his sugar's fine"
     felt = read_feeling(clause)
     if felt is not None and felt.what == "bad night":
         return False  # "baby was up four times"

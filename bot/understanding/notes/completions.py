@@ -152,7 +152,8 @@ def times_last(so_far: SoFar, clause: Clause) -> bool:
 def announces_readings(so_far: SoFar, clause: Clause, following: Clause | None) -> bool:
     """Keep the unit of "mg/dl: 101 at 8, 133 at 9"; the words that announce readings are no entry.
 
-    What only says that glucose was looked at gives its time to the reading beside it.
+    What only says that glucose was looked at gives its time to the reading beside it; the sugar of "with milk
+    and sugar, a bowl" is food.
     """
     last = so_far.last_draft
     if last is not None and last.kind == "reading" and tells_of_check(clause):
@@ -162,7 +163,8 @@ def announces_readings(so_far: SoFar, clause: Clause, following: Clause | None) 
     if valued and tells_of_check(clause) and any(isinstance(p, Moment | Amount) for p in clause.pieces):
         so_far.waiting += [p for p in clause.pieces if isinstance(p, Moment)]
         return True
-    if following is None or not is_heading(clause.pieces):
+    eaten = so_far.last_food is not None and bool(clause.leads & TAGS.goes_on)
+    if following is None or eaten or not is_heading(clause.pieces):
         return False
     so_far.unit = unit_in(clause) or so_far.unit
     so_far.of_blood = so_far.of_blood or is_of_blood(clause.words)

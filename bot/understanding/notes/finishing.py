@@ -81,7 +81,8 @@ def _is_waking_of(entry: Entry, night: Sleep) -> bool:
 
 
 def _stands_alone(draft: Draft) -> bool:
-    return draft.moment is not None and draft.moment.has_clock and not draft.ask
+    told = draft.moment is not None and bool(draft.moment.has_clock or draft.moment.part)
+    return told and not draft.ask
 
 
 def _words(text: str, pieces: Iterable[Piece]) -> str:

@@ -157,7 +157,8 @@ def _is_rare(food: Said) -> bool:
     """Tell whether unknown words are no everyday English, as dishes are not: "kolo", but not "office"."""
     if names_product(food.words):
         return True
-    return any(len(word) > MOST_LETTERS_LITTLE and not is_english(plain_word(word)) for word in food.words)
+    words = [word.removesuffix("'s") for word in food.words]  # "plumber's here till 12"
+    return any(len(word) > MOST_LETTERS_LITTLE and not is_english(plain_word(word)) for word in words)
 
 
 def _is_weighed(amount: Amount | None) -> bool:

@@ -98,7 +98,22 @@ def _read_part(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] | None:
     if (word, after) in (("before", "bed"), ("at", "bedtime"), ("at", "night")):
         return found(i + 2, part="night")
     numbered = i > 0 and getattr(pieces[i - 1], "kind", "") in ("number", "clock")  # "7 o'clock morning"
-    return found(i + 1, part=word) if word in TAGS.parts and (after == ":" or numbered) else None
+    if word in TAGS.parts and (after == ":" or numbered or _heads_tale(pieces, i)):
+        return found(i + 1, part=word)
+    return None
+
+
+def _heads_tale(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether a part of the day opens what was had in it: "evening only fruits", "morning 2 idli"."""
+    opened = [k for k in range(len(pieces)) if word_at(pieces, k) in TAGS.parts and _opens(pieces, k)]
+    if i not in opened or len(opened) > 1:
+        return i in opened  # "morning idli, afternoon rice, night chapati"
+    counted = getattr(pieces[i + 1], "kind", "") == "number" if i + 1 < len(pieces) else False
+    return word_at(pieces, i + 1) in TAGS.behind_part_of_day or (counted and word_at(pieces, i) != "night")
+
+
+def _opens(pieces: Sequence[Piece], i: int) -> bool:
+    return not i or word_at(pieces, i - 1) in TAGS.before_part
 
 
 _LAST_WEEK = -7

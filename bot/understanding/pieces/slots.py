@@ -132,8 +132,8 @@ def _slot_at(pieces: Sequence[Piece], i: int, *, named: bool) -> Slot | None:
     ):
         return None
     before = word_at(pieces, i - 1)
-    if piece.text == "drink" and before.isalpha() and before not in TAGS.before_name | {"to", "evening"}:
-        return None  # "coke type drink"
+    if piece.text == "drink" and before.isalpha() and before not in TAGS.before_name | {"evening"}:
+        return None  # "cola type drink", "soup, and water to drink"
     if piece.text == "drink" and following not in ("", ":", ",", "at") and not named:
         next_piece = pieces[i + 1] if i + 1 < len(pieces) else None
         if isinstance(next_piece, Token):

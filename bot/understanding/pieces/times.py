@@ -218,7 +218,7 @@ def _with_end(pieces: Sequence[Piece], moment: Moment, k: int) -> tuple[Moment, 
         return replace(moment, until=now, end=now.end), k + 2 + (word_at(pieces, k + 1) == "just")
     about = word_at(pieces, k + 1) in TAGS.weak_prefixes  # "2:30 to about 3:15"
     until = read_clock(pieces, k + 1 + about, prefixed=True) if word_at(pieces, k) in _TO else None
-    if until is None:
+    if until is None or _lists_food(pieces, k, until):
         return moment, k
     end = with_clock(Moment(pieces[k + 1].start, pieces[k + 1].end), until, pieces)
     if end.half and not (moment.half or moment.padded) and 1 <= (moment.hour or 0) <= 12:  # "5-6pm"
@@ -226,6 +226,14 @@ def _with_end(pieces: Sequence[Piece], moment: Moment, k: int) -> tuple[Moment, 
         half = end.half if earlier else {"am": "pm", "pm": "am"}[end.half]
         moment = replace(moment, half=half, loose=False)
     return replace(moment, until=end, end=end.end), until[-1]
+
+
+def _lists_food(pieces: Sequence[Piece], k: int, until: Clock) -> bool:
+    """Tell whether what stands behind a dash is a count: "breakfast at 9 - 3 idli"."""
+    behind = word_at(pieces, k + 2)
+    bare = until[3] and until[-1] == k + 2 and word_at(pieces, k) == "-"
+    spaced = bare and pieces[k].start > pieces[k - 1].end
+    return spaced and behind.isalpha() and not (is_plain(behind) or behind in MOVEMENT_WORDS)
 
 
 def _is_dotted_hour(pieces: Sequence[Piece], j: int) -> bool:

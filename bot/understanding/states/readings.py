@@ -52,7 +52,8 @@ def _with_spoken_hundreds(tokens: list[Token]) -> list[Token]:
         end, last = k + 2, _spoken(tokens, k + 2)
         if last is not None and last < 10 and (rest == 0 or (rest >= 20 and rest % 10 == 0)):
             rest, end = rest + last, k + 3
-        if not 5 <= rest < 100 or not named & _SPOKEN_BESIDE:
+        least = 5 if end == k + 2 else 1  # "one oh two"
+        if not least <= rest < 100 or not named & _SPOKEN_BESIDE:
             continue
         total = 100 * value + rest
         whole = Token("number", f"{total:.0f}", tokens[k].start, tokens[end - 1].end, total)
@@ -109,7 +110,8 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     if len(values) != 1 or values[0].low is not None:
         return None
     value = values[0]
-    if _is_other_number(clause, value):
+    timed = own == "mg/dL" and _is_timed(clause, value)  # "118 after work", "woke up at 102"
+    if not timed and _is_other_number(clause, value):
         return None
     unit = _UNITS.get(value.unit) or unit_in(clause)
     moment = _nearest(clause, value) or moment_of(clause)
@@ -132,7 +134,7 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     told = value.value >= LEAST_PEAK and side is not None and clause.words[side] in ("pre", "post")
     if side is not None and (told or named or value.decimal or moment is not None or "then" in clause.leads):
         others -= set(clause.words[side + 1 :])  # "160 after that bagel"
-    if named or value.decimal:
+    if named or value.decimal or timed:
         others = {word for word in others if not is_plain(word)}
     if others and _is_no_count(value) and not words & (TAGS.other_numbers | MOVEMENTS.keys()):
         others = {word for word in others if table.has_word(word)}  # "5,4 nuchter"
@@ -155,6 +157,13 @@ def read_reading(clause: Clause, after_food: bool, table: FoodTable, own: Glucos
     moment = moment or _when_beside(clause, value, length)
     of_blood = is_of_blood(words)
     return Draft("reading", clause, value=value.value, unit=unit, moment=moment, of_blood=of_blood)
+
+
+def _is_timed(clause: Clause, value: Amount) -> bool:
+    """Tell whether a whole number that no clock shows stands with nothing but when it was."""
+    words = set(clause.words)
+    when = bool(words & TAGS.when_read) and not words & (TAGS.other_numbers | MOVEMENTS.keys())
+    return when and not value.unit and LEAST_PEAK <= value.value <= MOST_ALONE
 
 
 def _nearest(clause: Clause, value: Amount) -> Moment | None:

@@ -60,7 +60,11 @@ def read_sleep(clause: Clause) -> Draft | None:
     if TAGS.slept & words:
         return _read_slept(clause, words, moment, minutes)
     edge = _edge_told(clause, words, to_bed=to_bed)
-    if not clocked and _is_hour(hours) and (edge == "woke" or (edge and TAGS.until_sleep & words)):
+    if (
+        not clocked
+        and _is_hour(hours)
+        and (edge == "woke" or (edge and (hours[0].about or TAGS.until_sleep & words)))
+    ):
         moment = Moment(hours[0].start, hours[0].end, hour=int(hours[0].value), loose=True)
         return Draft("sleep", clause, edge, moment=moment)
     woke_now = words <= TAGS.just_woke and ("just" in words or bool(words & TAGS.am)) and not clause.moments

@@ -62,6 +62,22 @@ _SAYINGS = re.compile(
 )
 _BREAK = re.compile(r"\b(?:tea|coffee) break ?:", re.IGNORECASE)
 _EAT_NO = re.compile(r"\b(i|we) no(?:t)? (eat|have|take|drink)\b", re.IGNORECASE)
+_I_CHOP = re.compile(r"\b(i|we) (?:don )?chop\b", re.IGNORECASE)  # pidgin: "I don chop beans"
+# "a crumpet and a half with jam", "two rotis and half"; a length of time has its own reader.
+_AND_HALF = re.compile(
+    r"\b(an?|one|two|three|[1-9]) ((?!hours?\b)[^\W\d]{3,}) and (?:a )?half(?= with\b| and\b| on\b|[,.;!]|$)",
+    re.IGNORECASE | re.MULTILINE,
+)
+_ONES = {"a": 1, "an": 1, "one": 1, "two": 2, "three": 3}
+# "slept 11 - 7", "shift 10 - 6": a span, no dash between two notes
+_SPACED_SPAN = re.compile(
+    r"(\b(?:slept|sleep|asleep|nap|napped|shift|work|worked|class) (?:[^\W\d]+ ){0,2}\d{1,2}) [-–] (?=\d)",
+    re.IGNORECASE,
+)
+_DAY_OLD = re.compile(r"\b(?:a |an |one |two |three |\d )?(?:day|week)s?[ -]old\b", re.IGNORECASE)
+_SOUP_PLATE = re.compile(r"\b(?:soup|deep) (?=plates?\b)", re.IGNORECASE)
+_UNFED = re.compile(r"\bon (?:an )?empty stomach\b", re.IGNORECASE)
+_ROPE = re.compile(r"\bskipping rope\b", re.IGNORECASE)  # nothing was skipped
 _ITS = re.compile(r"\b((?:last|this|yesterday) (?:night|morning|evening|afternoon))s\b", re.IGNORECASE)
 # "same as last night but less, like half": half of it
 _SAME_BUT = re.compile(
@@ -84,8 +100,9 @@ _TWICE = re.compile(r"(?<=\d)( ?(?:ml|cl|dl|l|g|oz|pints?|cups?|glass)) twice\b"
 _SHARP = re.compile(r"(?<=[\dm]) (?:sharp|on the dot)\b", re.IGNORECASE)
 _PRICE = re.compile(
     r"(?:,? ?\b(?:for|cost(?:s|ing)?|only|at) )?(?<![\w.,])"
-    r"(?:[£€$]\s?\d+(?:[.,]\d\d?)?|R\d{2,4}(?:[.,]\d\d)?|"
-    r"\d+(?:[.,]\d\d?)?\s?(?:[£€]|\b(?:euros?|quid|bucks|dollars|pounds sterling|rand)\b))(?!\w)"
+    r"(?:(?:[£€$₦₹₱]|\b(?i:rs\.?|ksh|rm)\s?)\s?\d+(?:[.,]\d\d?)?|R\d{2,4}(?:[.,]\d\d)?|"
+    r"\d+(?:[.,]\d\d?)?\s?(?:[£€]|\b(?i:euros?|quid|bucks|dollars|pounds sterling|rand|naira|bob|"
+    r"shillings?|rupees?|pesos?|reais|lira)\b))(?!\w)(?:'? worth\b)?"
 )
 _UHR = re.compile(r"\b(\d{1,2})\s?uhr\s?([0-5]\d)\b", re.IGNORECASE)
 _HOURS_OF_HALB = "eins|zwei|drei|vier|fünf|sechs|sieben|acht|neun|zehn|elf|zwölf"
@@ -110,7 +127,7 @@ _HOURS_LONG = re.compile(
 _TIMED_LINE = re.compile(r"^\s*\d{1,2}[.:]\d\d\b", re.MULTILINE)
 _BARE_LINE = re.compile(r"^\s*(\d{1,2})(?= [a-z])", re.IGNORECASE | re.MULTILINE)
 # "B: oats", "L - soup": meals by their first letters, where there are at least two.
-_INITIALS = re.compile(r"(?:^|(?<=[\n,;.] )|(?<=[\n,;]))([BLD]) ?[:=-] ?(?=[^\W\d])", re.IGNORECASE)
+_INITIALS = re.compile(r"(?:^|(?<=\s)|(?<=[,;]))([BLD]) ?[:=-] ?(?=[^\W\d])", re.IGNORECASE)
 _SLOT_OF = {"b": "breakfast", "l": "lunch", "d": "dinner"}
 _LAPS = re.compile(r"(?<=\bin )(\d{1,2}):[0-5]\d\b(?!:|\d| ?[ap]m)", re.IGNORECASE)
 _INCH = re.compile(r"(?<![\w.,])(\d{1,2})[\"”″](?=[ -])")
@@ -156,7 +173,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _INCH.sub(r"\1 inch", text)
     text = _HOURS.sub(_spell_hours, text)
     if len({m.lower() for m in _INITIALS.findall(text)}) > 1:
-        text = _INITIALS.sub(lambda m: f"{_SLOT_OF[m[1].lower()]}: ", text)
+        text = _INITIALS.sub(lambda m: f"{'; ' * bool(m.start())}{_SLOT_OF[m[1].lower()]}: ", text)
     text = _BOTH_HALVES.sub("", text)
     text = _SHARP.sub("", _TWICE.sub(r"\1 x2", text))
     text = _SQUARE.sub("", _PRICE.sub("", text))
@@ -167,8 +184,13 @@ def mend(text: str, table: FoodTable) -> str:
     text = _AND_SHORT.sub("and ", _AND_SWAHILI.sub(" and ", text))
     text = _TEASPOONS.sub(" tsp", _TABLESPOONS.sub(" tbsp", text))
     text = _LEVEL.sub(r"\1", _PAUSES.sub("", text))
+    text = _SPACED_SPAN.sub(r"\1-", text)
+    text = _ROPE.sub("jump rope", _UNFED.sub("fasting", text))
+    text = _SOUP_PLATE.sub("", _DAY_OLD.sub("leftover", text))
     text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)
+    text = _AND_HALF.sub(lambda m: f"{_ONES.get(m[1].lower(), m[1])}.5 {m[2]}", text)
+    text = _I_CHOP.sub(r"\1 ate", text)
     text = _EAT_NO.sub(r"\1 didn't \2", _GINS.sub("", text))
     text = _BREAK.sub("snack:", _SAYINGS.sub("", _NUMBER.sub("", text)))
     text = _NTH.sub("", _CAN_NOT.sub("can't", text))
@@ -188,6 +210,8 @@ def mend(text: str, table: FoodTable) -> str:
 def _spell_hours(match: re.Match[str]) -> str:
     """Write hours as clock times, each said again with "and"."""
     hours = [int(n) for n in re.findall(r"\d+", match.group())]
+    noon = next((k for k in range(1, len(hours)) if hours[k] < hours[k - 1] <= 12), len(hours))
+    hours[noon:] = [hour + 12 for hour in hours[noon:]]  # "coffee 7, 10 and 2"
     if hours != sorted(set(hours)) or not (hours[0] >= LEAST_HOUR and hours[-1] <= MOST_HOUR):
         return match.group()
     return " and ".join(f"{hour}:00" for hour in hours)
