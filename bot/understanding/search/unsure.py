@@ -199,27 +199,34 @@ def with_hanging(reads: list[Read], readers: Readers) -> list[Read]:
             replace(r, doubt=True) if r.role == "note" and not is_timed(r.stretch, readers) else r
             for r in reads
         ]
-    if not any(read.doubt for read in reads):
+    if len(reads) < 2 or not any(read.doubt for read in reads):
         return reads
     least = costs()["doubt"]["hanging"]
+    rivals = [_naming_last(r, readers.context) if r.role == "edit" else None for r in reads]
     return [
-        replace(r, doubt=True, rival=r.candidate)
-        if r.role == "edit" and (r.cost > least or _takes_last_back(r.candidate))
+        replace(r, doubt=True, rival=rival)
+        if rival is not None and (r.cost > least or rival != r.candidate)
         else r
-        for r in reads
+        for r, rival in zip(reads, rivals, strict=True)
     ]
 
 
-def _takes_last_back(change: Candidate | None) -> bool:
-    """Tell whether words take back what they do not name: "I took the plum home, so leave it out"."""
-    entries = () if change is None else change.entries
-    return any(isinstance(e, Correction) and e.what == "undo" and e.target is None for e in entries)
+def _naming_last(read: Read, context: Context) -> Candidate | None:
+    """Name the newest entry where words take back one unnamed: "I took the plum home, so leave it out"."""
+    if read.candidate is None or not context.noted:
+        return read.candidate
+    last = context.noted[-1].id
+    entries = tuple(
+        replace(e, target=last) if isinstance(e, Correction) and e.what == "undo" and e.target is None else e
+        for e in read.candidate.entries
+    )
+    return replace(read.candidate, entries=entries)
 
 
 def ask_which(read: Read, readers: Readers) -> Candidate | None:
     """Ask whether words are a change or something new; None where there is nothing to choose from."""
     options: list[tuple[str, Correction]] = []
-    changes = [] if read.rival is None else _one_each(read.rival.entries, readers.context)
+    changes = [] if read.rival is None else _one_each(read.rival.entries)
     if changes:
         names = dict.fromkeys(name_entry(change, readers.context) for change in changes)
         options.append((f"change {join_names(list(names))}", _together(changes)))
@@ -246,13 +253,12 @@ def ask_which(read: Read, readers: Readers) -> Candidate | None:
     return Candidate(choice=Choice(text, tuple(options)))
 
 
-def _one_each(entries: Sequence[Entry], context: Context) -> list[Correction]:
+def _one_each(entries: Sequence[Entry]) -> list[Correction]:
     """Return the last change of each entry: it carries those before it."""
     found: dict[int, Correction] = {}
     for entry in entries:
-        if isinstance(entry, Correction) and context.noted:
-            target = context.noted[-1].id if entry.target is None else entry.target
-            found[target] = replace(entry, target=target)
+        if isinstance(entry, Correction) and entry.target is not None:
+            found[entry.target] = entry
     return list(found.values())
 
 

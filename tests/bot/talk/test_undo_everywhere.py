@@ -1,9 +1,11 @@
 """“Undo” after everything that changes what is kept: it is as it was before, and the answer says so."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 import pytest
 
+from tests.simulated.logged import FIRST, log_weeks
 from tests.talk import MORNING, Talk, readings_csv, talking
 
 
@@ -146,3 +148,9 @@ def test_a_file_is_taken_out_by_a_button_once_it_is_asked_for(talk: Talk) -> Non
     assert "10 readings" in talk.press("Take out")
     with talk.app.store.read() as tx:
         assert tx.readings.count(talk.person) == 20
+
+
+def test_a_bare_undo_is_never_in_doubt_however_much_is_noted() -> None:
+    with talking(start=FIRST + timedelta(days=28, hours=9)) as talk:
+        log_weeks(talk.app.store, 28, person=talk.person, seed=2)
+        assert talk.say("undo").startswith("Taken back: ")
