@@ -120,8 +120,9 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
             words_named = set(phrase.named.lower().split())
             of = [i for i in meal.items if words_named & set(i.name.lower().split())] or meal.items
             meal = replace(meal, items=tuple(_as_rest(item) for item in of))
-        elif phrase.how == "usual" or (phrase.how == "same" and not _names_only_which(phrase.ref)):
-            slots[phrase.ref] = meal.slot
+        elif phrase.how in ("same", "usual"):
+            if phrase.how == "usual" or not _names_only_which(phrase.ref):
+                slots[phrase.ref] = meal.slot
             meal = _but_for(meal, text[phrase.end :])
         words[phrase.ref] = Own("meal", meal)
     if not words:
@@ -187,7 +188,9 @@ def _slot(phrase: _Phrase, text: str, context: Context) -> Slot | None:
 def _but_for(meal: Meal, behind: str) -> Meal:
     """Leave out what is told anew behind "but": the banana of "same as yesterday but two bananas"."""
     anew = _BUT.match(behind)
-    said = set(make_key(anew[1]).split()) if anew is not None else set[str]()
+    if anew is None:
+        return meal
+    said = set(make_key(anew[1]).split())
     return replace(meal, items=tuple(i for i in meal.items if not set(make_key(i.name).split()) <= said))
 
 

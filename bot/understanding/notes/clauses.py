@@ -256,11 +256,11 @@ def _counts_again(pieces: Sequence[Piece], i: int) -> int:
         return 0
     length += word_at(pieces, i + length) == ","
     alone = i + length < len(pieces) and word_at(pieces, i + length + 1) in ("", "and", *TAGS.strong, *_MARKS)
-    counted = any(_is_bare_number(piece) for piece in pieces[max(i - _NEAR, 0) : i])
-    return length if alone and counted and _is_bare_number(pieces[i + length]) else 0
+    counted = any(_is_one_amount(piece) for piece in pieces[max(i - _NEAR, 0) : i])
+    return length if alone and counted and _is_one_amount(pieces[i + length]) else 0
 
 
-def _is_bare_number(piece: Piece) -> bool:
+def _is_one_amount(piece: Piece) -> bool:
     return isinstance(piece, Amount) and piece.low is None and not (piece.size or piece.share or piece.vague)
 
 

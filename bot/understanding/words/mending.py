@@ -74,7 +74,11 @@ _SPACED_SPAN = re.compile(
     r"(\b(?:slept|sleep|asleep|nap|napped|shift|work|worked|class) (?:[^\W\d]+ ){0,2}\d{1,2}) [-–] (?=\d)",
     re.IGNORECASE,
 )
-_DAY_OLD = re.compile(r"\b(?:a |an |one |two |three |\d )?(?:day|week)s?[ -]old\b", re.IGNORECASE)
+# "two day old bread", but not "the sensor is 10 days old"
+_DAY_OLD = re.compile(
+    r"(?<!is )\b(?:a |one |two |three |\d[ -])?day[ -]old (?!and\b|but\b|now\b|today\b)(?=[^\W\d]{3})",
+    re.IGNORECASE,
+)
 _SOUP_PLATE = re.compile(r"\b(?:soup|deep) (?=plates?\b)", re.IGNORECASE)
 _UNFED = re.compile(r"\bon (?:an )?empty stomach\b", re.IGNORECASE)
 _ROPE = re.compile(r"\bskipping rope\b", re.IGNORECASE)  # nothing was skipped
@@ -186,7 +190,7 @@ def mend(text: str, table: FoodTable) -> str:
     text = _LEVEL.sub(r"\1", _PAUSES.sub("", text))
     text = _SPACED_SPAN.sub(r"\1-", text)
     text = _ROPE.sub("jump rope", _UNFED.sub("fasting", text))
-    text = _SOUP_PLATE.sub("", _DAY_OLD.sub("leftover", text))
+    text = _SOUP_PLATE.sub("", _DAY_OLD.sub("leftover ", text))
     text = _TWO_MINUTES.sub("instant ", _WINKS.sub("nap", text))
     text = _STEPS.sub(r"\1 steps", text)
     text = _AND_HALF.sub(lambda m: f"{_ONES.get(m[1].lower(), m[1])}.5 {m[2]}", text)

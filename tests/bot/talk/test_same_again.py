@@ -31,10 +31,11 @@ def test_a_share_of_a_food_that_was_not_on_the_plate_changes_no_other() -> None:
         assert "cheese 15 g instead of 30 g" in talk.say("the cheese was only half")
 
 
-def test_what_stands_behind_but_takes_the_place_of_what_it_was() -> None:
+@pytest.mark.parametrize("same", ["same breakfast as yesterday", "same as yesterday's breakfast"])
+def test_what_stands_behind_but_takes_the_place_of_what_it_was(same: str) -> None:
     with talking() as talk:
         talk.at("7:10").say("50 g oats with a banana and 10 g peanut butter")
-        talk.at("7:15", 1).note("same breakfast as yesterday but two bananas")
+        talk.at("7:15", 1).note(f"{same} but two bananas")
         assert {i.name: round(i.grams) for i in talk.meals()[-1].entry.items} == {
             "oats": 50,
             "peanut butter": 10,

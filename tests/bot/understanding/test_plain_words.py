@@ -26,6 +26,7 @@ SAID = [
     ("18:20", "two eggs no three", "dinner 18:20~: egg 150"),
     ("18:20", "3 rotis, sorry 2, and dal", "dinner 18:20~: roti 84, dal 220~"),
     ("18:20", "200 g rice, no wait 250", "dinner 18:20~: rice 250"),
+    ("18:20", "2 slices of two day old bread", "dinner 18:20~: bread 56"),
     ("18:20", "coffee no 2", "drink 18:20~: coffee 240~"),
     ("18:20", "Evening! had toast", "dinner 18:20~: toast 60~"),
     ("18:20", "mince with a few peas", "dinner 18:20~: mince 110~, peas 32"),
