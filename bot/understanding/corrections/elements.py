@@ -37,6 +37,7 @@ _SHIFTS = {"earlier": "q", "sooner": "q", "later": "Q"}
 _MOST_BETWEEN = 6
 """How many pieces may stand within a phrase that is parted by what it is about: "take the rice off"."""
 MOST_SUGARS = 3
+"""So many sugars go into a cup, and are no glucose value; no source."""
 _WAS = re.compile(r"\s(was|is|were)$", re.IGNORECASE)
 
 

@@ -16,7 +16,7 @@ from bot.understanding.pieces.pieces import Amount
 
 _WHAT_FIRST = "I keep what was eaten first: say it like “had the salad first”."
 SOME = 0.2
-"""So much of a food is "some" or "a bit" of it that was left."""
+"""So much of a food is "some" or "a bit" of it that was left; no source."""
 STILL_FRESH = timedelta(minutes=30)
 """Later than that, "only coffee" is a meal of its own."""
 
