@@ -61,10 +61,11 @@ class Template:
         return max(re.split(r"\{[^{}]*\}", self.text.strip()), key=len)
 
 
-def collect() -> list[Template]:
+@cache
+def collect() -> tuple[Template, ...]:
     """Return the texts of all rooms, in order of the files."""
     paths = [path for room in ROOMS for path in sorted((ROOT / room).rglob("*.py"))]
-    return [one for path in [*paths, *(ROOT / each for each in OUTSIDE)] for one in texts_of(path)]
+    return tuple(one for path in [*paths, *(ROOT / each for each in OUTSIDE)] for one in texts_of(path))
 
 
 def texts_of(path: Path) -> Iterator[Template]:

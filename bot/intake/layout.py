@@ -211,9 +211,9 @@ def _mend_decimals(rows: list[list[str]], headings: Sequence[str]) -> list[str]:
         tails = [row[-2:] for row in sample if len(row) == width]
         parted = all(
             kind_of(a) == "value"
-            and a.strip().isdigit()
+            and a.strip().isdecimal()
             and 0 < int(a) < 34
-            and b.strip().isdigit()
+            and b.strip().isdecimal()
             and len(b) == 1
             for a, b in tails
         )

@@ -58,7 +58,7 @@ class Settings(BaseSettings):
         if value.strip().lower() == "open":
             return "open"
         parts = value.replace(",", " ").split()
-        if not all(p.lstrip("-").isdigit() for p in parts):
+        if not all(p.lstrip("-").isdecimal() for p in parts):
             raise ValueError("give chat numbers separated by commas, like 1234,5678, or “open” for everybody")
         return frozenset(int(p) for p in parts)
 

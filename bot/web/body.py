@@ -17,7 +17,7 @@ async def read_body(request: Request, most: int) -> bytes:
     """
     declared = request.headers.get("content-length", "")
     size, parts = 0, list[bytes]()
-    if declared.isdigit() and int(declared) > _DRAIN_TIMES * most:
+    if declared.isdecimal() and int(declared) > _DRAIN_TIMES * most:
         raise _too_large(most)
     try:
         async with asyncio.timeout(WITHIN_S):

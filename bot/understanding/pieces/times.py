@@ -251,7 +251,7 @@ def _is_rather_grams(pieces: Sequence[Piece], i: int, j: int) -> bool:
     i: where "about" stands; j: where the number does
     """
     number = pieces[j] if j < len(pieces) else None
-    if not isinstance(number, Token) or number.kind != "number" or not number.text.isdigit():
+    if not isinstance(number, Token) or number.kind != "number" or not number.text.isdecimal():
         return False
     before = i - 1 - (word_at(pieces, i - 1) == ",")
     behind = word_at(pieces, before) if before >= 0 else ""

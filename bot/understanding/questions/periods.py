@@ -39,7 +39,7 @@ def read_period(sentence: Sequence[Piece], context: Context) -> tuple[datetime, 
     today = context.local_now.date()
     phrase = " ".join(t.text for t in sentence if isinstance(t, Token))
     count = re.search(r"\b(?:last|past) (\d{1,5}|[a-z]+) (day|week|month|year)s?\b", phrase)
-    number = None if count is None else NUMBER_WORDS.get(count[1]) or (count[1].isdigit() and int(count[1]))
+    number = None if count is None else NUMBER_WORDS.get(count[1]) or (count[1].isdecimal() and int(count[1]))
     if count is not None and number:
         long = int(number) * {"day": 1, "week": 7, "month": 30, "year": 365}[count[2]]
         return last_days(min(max(1, long), LONGEST_DAYS), context), context.now

@@ -19,7 +19,7 @@ from tests.intake.writing import zipped
 SCRAPS = st.sampled_from(
     ["2026-03-02 08:00", "02.03.2026", "08:00", "5.4", "5,4", "104", "LO", "<2.2", "time", "glucose mmol/L",
      "mg/dL", ",", ";", "\t", "|", " ", "\n", "\r\n", '"', "'", "\ufeff", "1772434800", "T", "am", "-", "é",
-     "99999999999"]
+     "99999999999", "\u00b9", "\u2462", "\u0664"]
 )  # fmt: skip
 SOUP = st.lists(SCRAPS, max_size=60).map("".join)
 
@@ -47,6 +47,14 @@ def check(data: bytes) -> None:
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_bytes_are_readings_or_a_bad_file(data):
     check(data)
+
+
+@pytest.mark.parametrize("digit", ["\u00b9", "\u2462", "\u0bf0"])
+def test_a_digit_that_is_no_number_breaks_nothing(digit):
+    """Superscripts, circled and old numerals are digits to the language and no number to it."""
+    for cells in (f"5,{digit}", f"{digit},4", f"{digit}1,4"):
+        check("\n".join(f"2026-03-02 08:{m:02},{cells}" for m in range(0, 60, 5)).encode())
+        check("\n".join(["time,mmol/L", *(f"2026-03-02 08:{m:02},{cells}" for m in range(0, 60, 5))]).encode())
 
 
 @st.composite
