@@ -5,13 +5,16 @@ import sys
 from pathlib import Path
 
 import pytest
+from matplotlib import get_cachedir
 
 ROOT = Path(__file__).parents[3]
 
 
 @pytest.fixture
 def environment(tmp_path: Path) -> dict[str, str]:
-    return {"HOME": str(tmp_path), "PATH": "/usr/bin:/bin", "TABLENOTE_TZ": "Europe/Vienna"}
+    # A home of its own, but no list of fonts of its own: to make one takes longer than most tests.
+    fonts = {"MPLCONFIGDIR": get_cachedir()}
+    return {"HOME": str(tmp_path), "PATH": "/usr/bin:/bin", "TABLENOTE_TZ": "Europe/Vienna", **fonts}
 
 
 def run(environment: dict[str, str], *words: str, text: str = "") -> tuple[int, str, str]:
