@@ -279,7 +279,7 @@ def _element(
 def _other(pieces: Sequence[Piece], i: int, text: str, context: Context) -> Element:
     piece = pieces[i]
     assert isinstance(piece, Token)
-    if piece.text in _MANY:
+    if piece.text in _MANY and word_at(pieces, i + 1) not in ("daily", "weekly", "per"):
         amount = Amount(piece.start, piece.end, _MANY[piece.text], share=True)
         return Element("H", piece.start, piece.end, piece.text, amount)
     if find_movement([piece.text]) is not None:

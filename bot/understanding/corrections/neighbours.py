@@ -213,8 +213,8 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
         and following[1:2] not in ("b", "n", "A", "H")
     ) or (element.said.lower() == "no" and following[:2] in ("Ft", "Fx")):  # "no butter on the scone"
         return replace(element, tag="d")
-    if element.said.lower() == "no" and re.match("M(T|$|,(?!M))", following):
-        return replace(element, tag="d")  # "no bike today, I took the tram"
+    if element.said.lower() == "no" and re.match("M(T|$|,(?!M))|Se?A?[FKP]", following):
+        return replace(element, tag="d")  # "no bike today, I took the tram", "no lunch just a roll"
     if element.said.lower() == "no" and following == "F" and found[k + 1].start - element.end <= 1:
         return replace(element, tag="d")  # "no tofu puffs" of a soup: none in it, not in its place
     denies = element.said.lower() in ("no", "nope", "nah") and following[:1] in ("", ",", "u")
@@ -232,12 +232,14 @@ def _by_neighbours(found: Sequence[Element], k: int, table: FoodTable) -> Elemen
     before = "".join(e.tag for e in found[:k])
     if element.tag == "H" and element.said.lower().endswith((" a", " an")) and before[-1:] in ("d", "l"):
         return replace(element, tag="A")  # "left half a taco", of three
+    if "s" in before and element.said.lower() == "half and half":
+        return replace(element, tag="H", on=(), piece=Amount(element.start, element.end, 0.5, share=True))
     if element.tag == "u" and following[:1] in ("", ",") and _DENIED_BEFORE.search(before):
         return replace(element, tag="F")  # "it wasn't toast, it was a slice of zopira"
     if element.tag == "u" and following[:2] == "nP" and len(following) == 2:
         return replace(element, tag="y")  # "rojos, not verdes"
     if (
-        k == 0
+        not before.strip("o,")
         and element.said.lower() in TAGS.adding
         and following.strip("be")[:1] in ("P", "K", "F", "A", "m")
     ):

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 from bot.understanding.corrections.element import Element, tags_of
+from bot.understanding.pieces.pieces import Amount
 
 REASON, PER_REASON_WORD, MOST_REASON_WORDS = 1.0, 0.15, 14
 """For words behind a change that say only why."""
@@ -24,7 +25,8 @@ def reason_cost(part: Sequence[Element]) -> float | None:
         return None  # "the bread was 2 slices, rye"
     if tags & {"T", "S"} and "e" in tags and tags & {"F", "K", "P"}:
         return None  # "today I had only coffee" is told, and says no reason
-    if not tags & set("FKPATSHM"):
+    told = {e.tag for e in part if not (isinstance(e.piece, Amount) and e.piece.article and not e.piece.unit)}
+    if not told & set("FKPATSHM"):
         return PLAIN_REASON + PER_PLAIN_WORD * len(part)
     weight = {"F": 3.0, "K": 2.0, "A": 3.0, "P": 1.0, "T": 2.0, "S": 2.0}
     return REASON + sum(PER_REASON_WORD * weight.get(e.tag, 1.0) * (2 if e.tag in "FA" else 1) for e in part)

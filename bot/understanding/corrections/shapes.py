@@ -18,6 +18,8 @@ ASIDE |= {"c": 3.0, "l": 1.5, "s": 1.5}
 ASIDE_OTHER = 0.5
 OF_ANOTHER_MEAL = 1.5
 """A time beside the name of a meal is of that meal."""
+TIME_TOLD = 3.0
+"""A time right behind an opening is the right one of what is noted: "sorry, 6:15 and add carrots"."""
 KIND_BEHIND = 1.5
 """A food behind an amount is of which kind it was: "the bread was 2 slices, rye"."""
 SAYS_MORE = 2.0
@@ -97,6 +99,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             rest = shape[:start] + shape[match.end() :]
             unused = sums[start] + sums[-1] - sums[match.end()]
             unused += OF_ANOTHER_MEAL * (op == "move" and "S" in rest)
+            unused += TIME_TOLD * (op == "add" and elements[0].tag == "o" and shape[0] == "T")
             unused += SAYS_MORE * (op == "swap" and "(?P<other>" in pattern.pattern and unused + aside > 0)
             unused += KIND_BEHIND * (op == "amount" and shape[match.end() :] in (",F", ",K"))
             if (

@@ -22,6 +22,7 @@ from bot.understanding.foods.said import Said, is_measured, known_as, parenthesi
 from bot.understanding.foods.senses import settle_kinds
 from bot.understanding.foods.titles import SURE, drop_titles
 from bot.understanding.foods.weighing import weigh_known
+from bot.understanding.pieces.pieces import Amount
 from bot.understanding.words.lexicon import TAGS
 from bot.understanding.words.wordlists import word_set
 
@@ -43,7 +44,7 @@ def settle_foods(
 ) -> list[Said]:
     """Return the foods of one meal as they were eaten; left_out: the words after "no", "without"."""
     settled = drop_sorts(settle_dry(_without_taken_back(foods, left_out), table), table)
-    settled = _take_descriptions(settled, table)
+    settled = _without_listed(_take_descriptions(settled, table), table)
     settled = drop_titles(_without_implied(settled, table), table)
     settled = [f for k, f in enumerate(settled) if not (k and _is_its_bread(f, settled[k - 1]))]
     settled = _without_bread(settled, frozenset(left_out), table)
@@ -58,6 +59,26 @@ def _without_taken_back(foods: Sequence[Said], left_out: Sequence[str]) -> list[
     gone = {plain_word(word) for word in left_out}
     kept = [f for f in foods if f.amount is not None or not {plain_word(w) for w in f.words} <= gone]
     return kept or list(foods)
+
+
+def _without_listed(foods: Sequence[Said], table: FoodTable) -> list[Said]:
+    """Leave a dish out that is but the measured foods behind it: "dal rice, 1 cup dal, 1 cup rice"."""
+    kept: list[Said] = []
+    for k, dish in enumerate(foods):
+        parts = foods[k + 1 : k + 1 + len(dish.words)]
+        listed = len(parts) > 1 and not is_measured(dish) and all(map(is_measured, parts))
+        if not (listed and all(any(_is_called(part, word, table) for part in parts) for word in dish.words)):
+            kept.append(dish)
+    return kept
+
+
+def _is_called(food: Said, word: str, table: FoodTable) -> bool:
+    """Tell whether a word names a food, by any of its names: "chawal" is rice."""
+    match = table.match(word)
+    same = (
+        match is not None and food.match is not None and match.food.description == food.match.food.description
+    )
+    return same or word in food.words
 
 
 def _without_implied(foods: Sequence[Said], table: FoodTable) -> list[Said]:
@@ -264,7 +285,21 @@ def _counts_earlier(food: Said, earlier: Sequence[Said]) -> bool:
         plain = [plain_word(word) for word in food.words]
         named = plain == [plain_word(word) for word in said.words]
         named = named or (len(food.words) == 1 and said.words[-1:] == food.words)
-        if named and said.amount is None:
+        named = named or (_is_sort_of(food, said) and (bool(food.inside) or said is earlier[-1]))
+        if named and (said.amount is None or _weighs_one(food, said.amount)):
             said.amount = food.amount
             return True
     return False
+
+
+def _is_sort_of(food: Said, said: Said) -> bool:
+    """Tell whether a food is the one said before by a fuller name: "toast, 2 slices wholemeal toast"."""
+    if said.words != food.words[1:] or food.match is None or said.match is None:
+        return False
+    return food.match.food.category == said.match.food.category and food.leads <= {"(", ":", ","}
+
+
+def _weighs_one(food: Said, before: Amount) -> bool:
+    """Tell whether a weight in parentheses is that of the one said before: "a muesli (60 g muesli)"."""
+    exact = food.amount is not None and food.amount.unit in TAGS.exact_units
+    return bool(food.inside) and exact and before.article and not (before.unit or before.size)

@@ -67,8 +67,8 @@ def split_clauses(pieces: Sequence[Piece], table: FoodTable) -> list[Clause]:
             continue
         word = word_at(pieces, i)
         begun = _begins(pieces, i, current) or (
-            "," if NEGATED in leads and current and word in ("had", "ate", "drank") else ""
-        )  # "no signal had a flapjack"
+            "," if NEGATED in leads and current and word in TAGS.after_denial else ""
+        )  # "no signal had a flapjack", "no lunch just a roll"
         if begun:
             clauses.append(_close(current, leads, inside, clauses))
             current, leads = [], {begun}

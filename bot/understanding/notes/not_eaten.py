@@ -10,6 +10,7 @@ from bot.understanding.notes.clauses import NEGATED
 from bot.understanding.notes.so_far import SoFar
 from bot.understanding.notes.unclaimed import Lost
 from bot.understanding.pieces.pieces import Amount, Clause, Moment, SlotWord, word_at
+from bot.understanding.states.activities import is_kin
 from bot.understanding.states.feelings import read_feeling
 from bot.understanding.states.sleep_and_sensor import goes_to_bed
 from bot.understanding.words.lexicon import TAGS
@@ -65,6 +66,15 @@ def _says_so(clause: Clause) -> bool:
         return True
     bought = _BUYS.at(words, start) or (words[start : start + 1] == ["got"] and bool(TAGS.shops & set(words)))
     return bought and _is_for_the_cupboard(clause)
+
+
+def goes_on_of_others(so_far: SoFar, clause: Clause) -> bool:
+    """Tell whether who came before had what a clause tells: "my sister called over and had two slices"."""
+    goes_on = so_far.of_somebody and "and" in clause.leads and bool(set(clause.words[:1]) & EATING)
+    who = next((word for word in clause.words if word not in TAGS.determiners_asides), "")
+    named = (who in TAGS.people_remarks or is_kin(who)) and not TAGS.us & set(clause.words)
+    so_far.of_somebody = goes_on or named
+    return goes_on
 
 
 def denies_last(so_far: SoFar, clause: Clause) -> bool:

@@ -50,7 +50,12 @@ from bot.understanding.notes.completions import (
 from bot.understanding.notes.finishing import finish
 from bot.understanding.notes.joining import join_drafts, settle_halves, settle_rising
 from bot.understanding.notes.known_plates import fold_known
-from bot.understanding.notes.not_eaten import denies_last, was_not_had, with_what_was_offered
+from bot.understanding.notes.not_eaten import (
+    denies_last,
+    goes_on_of_others,
+    was_not_had,
+    with_what_was_offered,
+)
 from bot.understanding.notes.so_far import SoFar, say_once
 from bot.understanding.notes.told_again import tells_more, tells_sorts
 from bot.understanding.notes.unclaimed import Lost, Part, drop_appointments, without_strange
@@ -214,7 +219,8 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     so_far.of_others = heads_others(clause, following) or (
         so_far.of_others and not clause.leads & (TAGS.strong - {":"})
     )
-    so_far.told_of = is_told_of(clause, table) or (so_far.told_of and lists_on(clause))
+    goes_on = goes_on_of_others(so_far, clause) or (so_far.told_of and lists_on(clause))
+    so_far.told_of = goes_on or is_told_of(clause, table)
     if so_far.of_others or was_not_had(so_far, clause) or only_judges(clause) or so_far.told_of:
         ledger.mark(clause.pieces, "apart")
         so_far.parts.append(Lost(clause))

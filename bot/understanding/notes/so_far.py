@@ -31,6 +31,7 @@ class SoFar:
     planned: bool = False
     of_others: bool = False
     told_of: bool = False
+    of_somebody: bool = False
     unfinished: frozenset[str] = frozenset()
     times_behind: bool = False
     sorts: tuple[Said, float] | None = None

@@ -12,7 +12,7 @@ NUMBER_WORDS |= {"seventeen": 17.0, "eighteen": 18.0, "nineteen": 19.0, "twenty"
 NUMBER_WORDS |= {"ek": 1.0, "dos": 2.0, "tres": 3.0}
 NUMBER_WORDS |= {"mbili": 2.0, "tatu": 3.0, "dva": 2.0, "dwa": 2.0, "iki": 2.0, "dua": 2.0, "tiga": 3.0}
 NUMBER_WORDS |= {"zwei": 2.0, "drei": 3.0, "vier": 4.0, "deux": 2.0, "trois": 3.0}
-NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "ninety": 90.0, "hundred": 100.0}
+NUMBER_WORDS |= {"forty": 40.0, "fifty": 50.0, "sixty": 60.0, "hundred": 100.0}
 
 _PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "quarters": 0.25, "thirds": 1 / 3, "halves": 0.5}
 _PARTS |= {"halbe": 0.5, "halber": 0.5, "halbes": 0.5, "halben": 0.5, "demi": 0.5}

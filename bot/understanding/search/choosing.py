@@ -4,7 +4,7 @@ Stretches beside each other that are notes are read as one, since a note's times
 """
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import islice
 from math import inf
@@ -16,7 +16,7 @@ from bot.understanding.corrections.cues import amending
 from bot.understanding.corrections.edits import apply
 from bot.understanding.corrections.retiming import later_bed
 from bot.understanding.questions.questions import SURE_COST, join_questions
-from bot.understanding.questions.subjects import known_food
+from bot.understanding.search.heads import question_of, with_heads
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
@@ -53,9 +53,6 @@ SURE_BESIDE, SURE_MEAL = 1.0, 1.5
 """What costs less is a note or a change beside something told of oneself; surer is a meal of known foods."""
 COULD_CHANGE = 2.0
 """A head that costs less as a change is parted from a tail that is a note."""
-MOST_CHARS_TOPIC = 30
-OF_TOPIC = ("food", "one_meal", "other")
-"""What a question may be about that is meant of the food named before it."""
 _OF_ONESELF = re.compile(r"\s*i(?:['\u2019]?(?:m|ve)| am)?\b", re.IGNORECASE)
 """How a question begins that tells something first: "I take tablets for it, is that important?"."""
 ASKED_FOR = ("trial", "plan", "habit", "help")
@@ -66,7 +63,7 @@ def choose(tokens: Sequence[Token], text: str, context: Context) -> Understood:
     """Return the cheapest reading of a message."""
     start = readers = Readers(context)
     reads: list[Read] = []
-    for k, sentence in enumerate(_with_topics(sentences(tokens, text), text, readers)):
+    for k, sentence in enumerate(with_heads(sentences(tokens, text), text, readers)):
         if len(text) > 2 * LONG or sentence.tokens[-1].end > LONG:
             reads.append(_read_in_passing(sentence, text, readers, may_tell=k < MOST_TOLD))
             continue
@@ -92,37 +89,6 @@ def _pinned(understood: Understood, context: Context) -> Understood:
         for e in understood.entries
     )
     return replace(understood, entries=entries)
-
-
-def _with_topics(parts: Iterable[Stretch], text: str, readers: Readers) -> Iterator[Stretch]:
-    """Yield the sentences, a food by itself with the question behind it: "chicken. verdict?"."""
-    before: Stretch | None = None
-    for part in parts:
-        if before is not None and part.asked and _asks_of(before, part, text, readers):
-            yield stretch_of((*before.tokens, *part.tokens), text)
-            before = None
-            continue
-        if before is not None:
-            yield before
-        before = part
-    if before is not None:
-        yield before
-
-
-def _asks_of(topic: Stretch, asked: Stretch, text: str, readers: Readers) -> bool:
-    """Tell whether a question that names nothing is about the food that stands before it."""
-    named = topic.text.strip(" .,!:-\n")
-    if len(named) > MOST_CHARS_TOPIC or not known_food(named, readers.context):
-        return False
-    alone, both = readers.asked(asked.text), readers.asked(join([topic, asked], text))
-    if alone is None or both is None or both.cost >= SURE_COST:
-        return False
-    by_itself, of_topic = _question_of(alone), _question_of(both)
-    return not by_itself.subject and by_itself.about in OF_TOPIC and bool(of_topic.subject)
-
-
-def _question_of(asked: Candidate) -> Question:
-    return next(entry for entry in asked.entries if isinstance(entry, Question))
 
 
 def _behind(reads: Sequence[Read], readers: Readers) -> Readers:
@@ -270,9 +236,9 @@ def _cheapest(stretch: Stretch, text: str, readers: Readers, before: Read | None
         sense = replace(sense, odd=sense.odd + costs()["note"]["back"])
     if is_addition(stretch, readers):
         sense = replace(sense, odd=sense.odd + costs()["note"]["adding"])
-    if stretch.asked or (asked is not None and _question_of(asked).against):
+    if stretch.asked or (asked is not None and question_of(asked).against):
         sense = replace(sense, whole=False, apart=False)  # "rice and beans?", "banana vs apple"
-    tells = asked is not None and not stretch.asked and _question_of(asked).about not in ASKED_FOR
+    tells = asked is not None and not stretch.asked and question_of(asked).about not in ASKED_FOR
     if tells and _heads_foods(stretch, text, readers):
         asked = None
     kinds = costs_of_kinds(sense, readers.log_odds("other", stretch.text), asked, told)

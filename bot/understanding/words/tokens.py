@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Literal
 
 from bot.understanding.words.lexicon import TAGS
+from bot.understanding.words.spelled_numbers import find_spelled
 
 Kind = Literal["word", "number", "clock", "stamp", "mark"]
 
@@ -128,6 +129,9 @@ def _cut(text: str) -> tuple[Token, ...]:
         if token.kind == "mark" and _is_hollow(token, tokens, text):
             continue
         tokens.append(token)
+    for start, end, value in reversed(list(find_spelled([t.text for t in tokens]))):
+        number = Token("number", str(value), tokens[start].start, tokens[end - 1].end, float(value))
+        tokens[start:end] = [number]
     return tuple(tokens)
 
 

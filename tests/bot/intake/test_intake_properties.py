@@ -54,7 +54,9 @@ def test_a_digit_that_is_no_number_breaks_nothing(digit):
     """Superscripts, circled and old numerals are digits to the language and no number to it."""
     for cells in (f"5,{digit}", f"{digit},4", f"{digit}1,4"):
         check("\n".join(f"2026-03-02 08:{m:02},{cells}" for m in range(0, 60, 5)).encode())
-        check("\n".join(["time,mmol/L", *(f"2026-03-02 08:{m:02},{cells}" for m in range(0, 60, 5))]).encode())
+        check(
+            "\n".join(["time,mmol/L", *(f"2026-03-02 08:{m:02},{cells}" for m in range(0, 60, 5))]).encode()
+        )
 
 
 @st.composite

@@ -45,6 +45,17 @@ def _line(entry: Stored, context: Context) -> str:
 
 TALKS = [
     (
+        ["12:00 chicken wrap and orange juice", "12:05 the juice was apple juice"],
+        "chicken wrap 220, apple juice 200",
+    ),
+    (
+        ["12:00 salmon and peas", "12:05 Oh, and a glass of white wine, I nearly forgot"],
+        "salmon 130, peas 80, white wine 150",
+    ),
+    (["12:00 latte and croissant", "12:05 delete the croissant, gave it to a coworker"], "latte 300"),
+    (["12:00 400 g pizza", "12:05 shared that with a friend, half each"], "pizza 200"),
+    (["08:00 a coffee and one muffin", "09:30 another coffee"], "coffee 240, muffin 113; coffee 240"),
+    (
         ["07:00 coffee", "12:00 burrito", "12:05 would you please change the coffee to a latte?"],
         "latte 240; burrito 280",
     ),

@@ -30,6 +30,11 @@ from tests.bot.understanding.compact import context_at, read
         ("a large pizza, i had 3 slices", "dinner 19:30~: pizza 300"),
         ("12 dumplings i ate 5", "dinner 19:30~: dumpling 110"),
         ("the soup I had at 3 was nice", "snack 15:00: soup 300~"),
+        ("no breakfast just a coffee at 10", "drink 10:00: coffee 240~"),
+        (
+            "my sister called over and had two slices of tart but I only had tea",
+            "drink 19:30~: tea 250~ | left “sister called” | left “had two slices” | left “tart”",
+        ),
     ],
 )
 def test_what_the_person_did_begins_a_clause_of_its_own(real_table, text, expected):
