@@ -27,6 +27,7 @@ from bot.store.records import Manner
 from bot.talk.drawing import Drawer, draw
 
 if TYPE_CHECKING:
+    from bot.talk.answering import Finder
     from bot.talk.turn import Turn
 
 _log = logging.getLogger(__name__)
@@ -47,7 +48,8 @@ class App:
     db: SQLAlchemy URL; zone, unit, talk: for people who have not set theirs; clock: the machine's by default
     serves: whose reminders and undelivered messages are this channel's, as an SQL LIKE pattern
     address: where programs can post readings, as it is told to people
-    cards: the channel can pin a card of the day; draws_apart: pictures are drawn in a process of their own
+    cards: the channel can pin a card of the day
+    works_apart: pictures are drawn, and answers found, in processes of their own
     copies: so many copies of an SQLite database are kept, one a day; 0 for none
     """
 
@@ -63,7 +65,7 @@ class App:
         copies: int = 0,
         cards: bool = False,
         talk: Manner = "short",
-        draws_apart: bool = False,
+        works_apart: bool = False,
     ) -> None:
         self.clock = clock or SystemClock()
         self.zone = zone
@@ -71,7 +73,9 @@ class App:
         self._db, self._copies, self._copied_into = db, copies, copies_folder(db)
         self.store: Store = open_store(db, self._erase_in_copies)
         self._drawing = threading.Lock()
-        self._drawer = Drawer(db) if draws_apart else None
+        self._drawer = Drawer(db) if works_apart else None
+        self._works_apart = works_apart
+        self._finder: Finder | None = None
         self._ticked_at: datetime | None = None
         self._left: set[str] = set()
         self._cut_off: set[int] = set()
@@ -83,6 +87,10 @@ class App:
     def _turn(self) -> "Turn":
         from bot.talk.turn import Turn  # understanding need not be loaded for what only reads the record
 
+        if self._works_apart:
+            from bot.talk.answering import Finder
+
+            self._finder = Finder(self._db)
         return Turn(
             self.store,
             lambda: self._table,
@@ -91,6 +99,7 @@ class App:
             talk=self._talk,
             address=self._address,
             cards=self._cards,
+            finder=self._finder,
         )
 
     @cached_property
@@ -99,8 +108,9 @@ class App:
 
     def close(self) -> None:
         """Let go of the database."""
-        if self._drawer:
-            self._drawer.close()
+        for process in (self._drawer, self._finder):
+            if process is not None:
+                process.close()
         self.store.close()
 
     def prepare(self) -> None:

@@ -125,7 +125,7 @@ def serve(db: Db = None) -> None:
         check_before_use(settings.db)
         clock = CheckedClock()
         bot = held.enter_context(
-            opened(settings, "tg:%", settings.copies, clock=clock, cards=True, draws_apart=True)
+            opened(settings, "tg:%", settings.copies, clock=clock, cards=True, works_apart=True)
         )
         TelegramChannel(
             bot,

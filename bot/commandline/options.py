@@ -51,7 +51,7 @@ def opened(
     *,
     clock: Clock | None = None,
     cards: bool = False,
-    draws_apart: bool = False,
+    works_apart: bool = False,
 ) -> Iterator["App"]:
     """Give the bot on the database of the settings, for the length of the block."""
     from bot.app import App
@@ -64,7 +64,7 @@ def opened(
         address=settings.address,
         copies=copies,
         cards=cards,
-        draws_apart=draws_apart,
+        works_apart=works_apart,
     )
     try:
         yield bot

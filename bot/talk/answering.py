@@ -1,9 +1,12 @@
 """Answers that take long, found before the transaction of their turn, so that nobody's note waits for one.
 
+`serve` finds them in a process of their own (`Finder`), so that the interpreter is free for notes, too.
+
 A turn that comes to such a question is given up, its answer is found from the record as it stands, and the
 turn begins again with it. Nothing of the same person comes between: the messages of a chat go one by one.
 """
 
+import os
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import partial
@@ -15,8 +18,11 @@ from bot.language.texts import speaking
 from bot.model.entries import Question, Understood
 from bot.model.messages import Outgoing
 from bot.store import Person, Store, Transaction
+from bot.talk.own_process import OwnProcess, opened
+from bot.talk.time_limit import TURN_S, within
 
 T = TypeVar("T")
+Found = tuple[dict[object, Any], list[tuple[str, str, float, datetime]]]
 
 
 class AnswerFirst(Exception):
@@ -33,7 +39,8 @@ class AnswerFirst(Exception):
 class TurnAnswers:
     """What one turn finds while no transaction is open: mostly answers to a message that only asks."""
 
-    def __init__(self) -> None:
+    def __init__(self, finder: "Finder | None" = None) -> None:
+        self._finder = finder
         self._found: dict[object, Any] = {}
         self._compared: list[tuple[str, str, float, datetime]] = []
         self._understood: dict[str, Understood] = {}
@@ -81,10 +88,11 @@ class TurnAnswers:
 
     def find(self, store: Store, first: AnswerFirst) -> None:
         """Find what a turn asked for, and keep it for the turn's next try."""
-        with store.read() as tx, speaking(*first.person.spoken), keeping():
-            put_off = tx.comparisons.put_off()
-            for name, look in first.wanted.items():
-                self._found[name] = look(tx)
+        if self._finder is not None:
+            found, put_off = self._finder.find(first)
+        else:
+            found, put_off = within(TURN_S, partial(_find, store, first.person, first.wanted))
+        self._found |= found
         self._compared += put_off
 
     def understand(self, text: str, read: Callable[[], Understood]) -> Understood:
@@ -96,3 +104,25 @@ class TurnAnswers:
 
 def _answer(person: Person, question: Question, now: datetime, tx: Transaction) -> Outgoing:
     return answer(tx, person, question, now)
+
+
+def _find(store: Store, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> Found:
+    with store.read() as tx, speaking(*person.spoken), keeping():
+        put_off = tx.comparisons.put_off()
+        return {name: look(tx) for name, look in wanted.items()}, put_off
+
+
+class Finder(OwnProcess):
+    """Processes that find answers in the database at an address, at most one for two processors."""
+
+    def __init__(self, db: str) -> None:
+        super().__init__("finds answers", workers=max(1, (os.cpu_count() or 1) // 2))
+        self._db = db
+
+    def find(self, first: AnswerFirst) -> Found:
+        """Find what a turn asked for; what looks it up is made of functions of modules and plain values."""
+        return self.run(_find_apart, self._db, first.person, first.wanted)
+
+
+def _find_apart(db: str, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> Found:
+    return within(TURN_S, partial(_find, opened(db), person, wanted))

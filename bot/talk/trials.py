@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 
 from bot.answers import trials as answers
 from bot.answers.trial_wish import Wish, read_wish
@@ -14,7 +15,7 @@ from bot.reminders.quiet_hours import quiet_of
 from bot.reminders.trials import next_due
 from bot.reminders.trying import Serving
 from bot.reply import numbers
-from bot.store import Pending, Step, StoredTrial
+from bot.store import Pending, Person, Step, StoredTrial, Transaction
 from bot.talk.heard import Heard
 from bot.talk.trial_words import agrees_by_name, asks_turn, is_not_today, plain, read_change, read_reply
 from bot.understanding import Context, understand
@@ -84,11 +85,19 @@ def _propose(heard: Heard, question: Question) -> Outgoing:
         return _agree(heard, open_one)
     running = heard.tx.trials.running(heard.person.id)
     person, now = heard.person, heard.incoming.sent_at
-    noise = {NOISE: lambda tx: answers.own_noise(tx, person, now)}
-    found = heard.answers.look_up(person, "wish", lambda tx: answers.choose_wish(tx, person, now), **noise)
+    noise = {NOISE: partial(_own_noise, person, now)}
+    found = heard.answers.look_up(person, "wish", partial(_choose_wish, person, now), **noise)
     if isinstance(found, str) and running is None:
         return Outgoing(heard.person.id, found)
     return _design(heard, *((Wish(""), "") if isinstance(found, str) else found))
+
+
+def _choose_wish(person: Person, now: datetime, tx: Transaction) -> tuple[Wish, str] | str:
+    return answers.choose_wish(tx, person, now)
+
+
+def _own_noise(person: Person, now: datetime, tx: Transaction) -> tuple[float, int]:
+    return answers.own_noise(tx, person, now)
 
 
 def _start(heard: Heard, question: Question) -> Outgoing:
@@ -113,7 +122,7 @@ def _design(heard: Heard, wish: Wish, why: str) -> Outgoing:
             f"One test runs at a time, and yours is {question}. “How is the test going?” tells where it is, "
             "“stop the test” ends it.",
         )
-    noise_cv, df = heard.answers.look_up(person, NOISE, lambda tx: answers.own_noise(tx, person, now))
+    noise_cv, df = heard.answers.look_up(person, NOISE, partial(_own_noise, person, now))
     facts = tx.facts.all(person.id)
     made = design(
         wish,
@@ -254,7 +263,7 @@ def _change(heard: Heard, trial: StoredTrial, said: str, *, asked: bool) -> Outg
     lever = next((lever for arm in after.arms for lever in arm.levers), "")
     trial_id = tx.trials.propose(person.id, write_protocol(after, foods), now)
     tx.pending.ask(person.id, f"{OPEN}{trial_id}", None, now, now + ANSWER_WITHIN)
-    _, df = heard.answers.look_up(person, NOISE, lambda tx: answers.own_noise(tx, person, now))
+    _, df = heard.answers.look_up(person, NOISE, partial(_own_noise, person, now))
     made, facts = Design(after, foods, lever), tx.facts.all(person.id)
     return answers.say_plan(person, trial_id, made, facts, "", df, reminded=reminds(tx, person, now))
 

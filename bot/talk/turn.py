@@ -22,7 +22,7 @@ from bot.reminders.saying import LATE, NOTHING_READY, PREPARED, say_anew, say_du
 from bot.reply import fixed
 from bot.store import SPOKEN, Person, Reminder, Store, Transaction
 from bot.store.records import Manner
-from bot.talk.answering import AnswerFirst, TurnAnswers
+from bot.talk.answering import AnswerFirst, Finder, TurnAnswers
 from bot.talk.brief import unsaid
 from bot.talk.buttons import press
 from bot.talk.day_card import put_card
@@ -63,10 +63,11 @@ class Turn:
         talk: Manner,
         address: str,
         cards: bool,
+        finder: Finder | None = None,
     ) -> None:
         self._store, self._table, self._zone, self._unit = store, table, zone, unit
         self._talk: Manner = talk
-        self._address, self._cards = address, cards
+        self._address, self._cards, self._finder = address, cards, finder
 
     def handle(self, incoming: Incoming, now: datetime, *, quick: bool = False) -> list[Outgoing]:
         """Handle one message; a message handled before gives nothing.
@@ -74,7 +75,7 @@ class Turn:
         What takes long, a file or an answer, is read or found before the transaction, so that nobody else
         waits for it; where that must be `quick`, TakesLong is raised instead.
         """
-        incoming, read, answers = open_photo(drop_unkept(incoming)), TurnReader(), TurnAnswers()
+        incoming, read, answers = open_photo(drop_unkept(incoming)), TurnReader(), TurnAnswers(self._finder)
         while True:
             try:
                 return self._handle(incoming, read, answers, now)
@@ -84,7 +85,7 @@ class Turn:
                 if isinstance(first, ReadFirst):
                     read.read(first)
                 else:
-                    within(TURN_S, partial(answers.find, self._store, first))
+                    answers.find(self._store, first)
 
     def _handle(
         self, incoming: Incoming, read: TurnReader, answers: TurnAnswers, now: datetime
