@@ -6,7 +6,6 @@ A turn that comes to such a question is given up, its answer is found from the r
 turn begins again with it. Nothing of the same person comes between: the messages of a chat go one by one.
 """
 
-import os
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import partial
@@ -113,10 +112,10 @@ def _find(store: Store, person: Person, wanted: dict[object, Callable[[Transacti
 
 
 class Finder(OwnProcess):
-    """Processes that find answers in the database at an address, at most one for two processors."""
+    """A process that finds answers in the database at an address."""
 
     def __init__(self, db: str) -> None:
-        super().__init__("finds answers", workers=max(1, (os.cpu_count() or 1) // 2))
+        super().__init__("finds answers")
         self._db = db
 
     def find(self, first: AnswerFirst) -> Found:

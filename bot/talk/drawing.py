@@ -24,7 +24,7 @@ class Drawer(OwnProcess):
     """One process that draws from the database at an address."""
 
     def __init__(self, db: str, most_mb: float = MOST_MB) -> None:
-        super().__init__("draws", most_mb=most_mb)
+        super().__init__("draws", most_mb)
         self._db = db
 
     def draw(self, spec: PictureSpec, person: str) -> Picture:

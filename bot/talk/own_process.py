@@ -1,4 +1,4 @@
-"""Processes of our own for what takes long, so that no note waits for it.
+"""A process of our own for what takes long, so that no note waits for it.
 
 Threads would not do: it is Python code for the most part, of which one process runs one piece at a time.
 """
@@ -29,14 +29,14 @@ MOST_MB = 300
 
 
 class OwnProcess:
-    """At most `workers` processes, each started when first needed; may be used by several threads.
+    """One process, started when first needed; several threads may ask it, one piece of work after the other.
 
-    called: what they do, for the log; one that dies is started anew, once for a task; one that takes too long
+    called: what it does, for the log; one that dies is started anew, once for a task; one that takes too long
     is ended, as is one that has grown beyond `most_mb`, where the system tells
     """
 
-    def __init__(self, called: str, *, workers: int = 1, most_mb: float = MOST_MB) -> None:
-        self._called, self._workers, self._most_mb = called, workers, most_mb
+    def __init__(self, called: str, most_mb: float = MOST_MB) -> None:
+        self._called, self._most_mb = called, most_mb
         self._pool: ProcessPoolExecutor | None = None
         self._changing = threading.Lock()
         self._closed = False
@@ -53,7 +53,7 @@ class OwnProcess:
         return self._ask(task, given)
 
     def close(self) -> None:
-        """End the processes, whatever they are at; nothing can be asked of them afterwards."""
+        """End the process, whatever it is at; nothing can be asked of it afterwards."""
         with self._changing:
             pool, self._pool, self._closed = self._pool, None, True
         if pool is not None:
@@ -87,7 +87,7 @@ class OwnProcess:
                 except BrokenProcessPool:  # one died while it had nothing to do
                     _end(self._pool)
             self._pool = ProcessPoolExecutor(
-                self._workers, multiprocessing.get_context("spawn"), _begin, (), max_tasks_per_child=_EACH
+                1, multiprocessing.get_context("spawn"), _begin, (), max_tasks_per_child=_EACH
             )
             return self._pool, self._pool.submit(_do, task, given)
 
