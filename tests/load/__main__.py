@@ -112,6 +112,8 @@ def memory_mb(pid: int) -> str:
 
 def reminders(api: Crowd, address: str, hand: Hand, asked: Asked, label: str) -> None:
     """Measure how late reminders are, alone at the pace of a busy hour, and all at once beside messages."""
+    if not asked.due:
+        return
     a_minute = min(AN_HOUR // 60, asked.people // 3)
     api.reached, api.remember = [], True
     due = plan_reminders(address, range(a_minute), over_s=60)
