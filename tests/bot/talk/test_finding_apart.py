@@ -2,7 +2,9 @@
 
 import os
 import signal
+import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from pathlib import Path
 
@@ -92,6 +94,26 @@ def test_what_breaks_there_breaks_the_turn_here_and_the_next_is_answered(url: st
         with pytest.raises(error):
             apart._finder.find(AnswerFirst(person, {"name": look}))
     assert ask(apart, "how was yesterday?", 2)
+
+
+def endless(tx: Transaction) -> None:
+    time.sleep(600)
+
+
+def test_what_is_being_found_at_a_stop_waits_for_the_next_start(url: str, apart: App) -> None:
+    ask(apart, "how was yesterday?", 1)
+    finder = apart._finder
+    assert finder is not None
+    with apart.store.read() as tx:
+        person = tx.people.get("asks")
+    assert person is not None
+    with ThreadPoolExecutor(1) as pool:
+        asked = pool.submit(finder.find, AnswerFirst(person, {"name": endless}))
+        while not asked.running():
+            time.sleep(0.01)
+        finder.close()
+        with pytest.raises(StoreError):
+            asked.result(timeout=20)
 
 
 def test_one_that_is_closed_leaves_the_update_for_the_next_start(url: str) -> None:
