@@ -68,9 +68,13 @@ def _says_so(clause: Clause) -> bool:
     return bought and _is_for_the_cupboard(clause)
 
 
-def goes_on_of_others(so_far: SoFar, clause: Clause) -> bool:
-    """Tell whether who came before had what a clause tells: "my sister called over and had two slices"."""
+def goes_on_of_others(so_far: SoFar, clause: Clause, following: Clause | None) -> bool:
+    """Tell whether who came before had what a clause tells: "my sister called over and had tart, I had tea".
+
+    Only where "I" follows: "friends came over and had pizza" may be of all of them.
+    """
     goes_on = so_far.of_somebody and "and" in clause.leads and bool(set(clause.words[:1]) & EATING)
+    goes_on = goes_on and following is not None and bool(TAGS.us & set(following.words[:1]))
     who = next((word for word in clause.words if word not in TAGS.determiners_asides), "")
     named = (who in TAGS.people_remarks or is_kin(who)) and not TAGS.us & set(clause.words)
     so_far.of_somebody = goes_on or named

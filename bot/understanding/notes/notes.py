@@ -219,7 +219,7 @@ def _read_clause(so_far: SoFar, clause: Clause, following: Clause | None, contex
     so_far.of_others = heads_others(clause, following) or (
         so_far.of_others and not clause.leads & (TAGS.strong - {":"})
     )
-    goes_on = goes_on_of_others(so_far, clause) or (so_far.told_of and lists_on(clause))
+    goes_on = goes_on_of_others(so_far, clause, following) or (so_far.told_of and lists_on(clause))
     so_far.told_of = goes_on or is_told_of(clause, table)
     if so_far.of_others or was_not_had(so_far, clause) or only_judges(clause) or so_far.told_of:
         ledger.mark(clause.pieces, "apart")

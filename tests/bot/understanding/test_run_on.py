@@ -35,6 +35,7 @@ from tests.bot.understanding.compact import context_at, read
             "my sister called over and had two slices of tart but I only had tea",
             "drink 19:30~: tea 250~ | left “sister called” | left “had two slices” | left “tart”",
         ),
+        ("friends came over and had pizza", "dinner 19:30~: pizza 250~ | left “friends came over”"),
     ],
 )
 def test_what_the_person_did_begins_a_clause_of_its_own(real_table, text, expected):
