@@ -35,10 +35,32 @@ class AnswerFirst(Exception):
         self.person, self.wanted = person, wanted
 
 
+def _find(store: Store, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> Found:
+    with store.read() as tx, speaking(*person.spoken), keeping():
+        put_off = tx.comparisons.put_off()
+        return {name: look(tx) for name, look in wanted.items()}, put_off
+
+
+class Finder(OwnProcess):
+    """A process that finds answers in the database at an address."""
+
+    def __init__(self, db: str) -> None:
+        super().__init__("answers")
+        self._db = db
+
+    def find(self, first: AnswerFirst) -> Found:
+        """Find what a turn asked for; what looks it up is made of functions of modules and plain values."""
+        return self.run(_find_apart, self._db, first.person, first.wanted)
+
+
+def _find_apart(db: str, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> Found:
+    return within(TURN_S, partial(_find, opened(db), person, wanted))
+
+
 class TurnAnswers:
     """What one turn finds while no transaction is open: mostly answers to a message that only asks."""
 
-    def __init__(self, finder: "Finder | None" = None) -> None:
+    def __init__(self, finder: Finder | None = None) -> None:
         self._finder = finder
         self._found: dict[object, Any] = {}
         self._compared: list[tuple[str, str, float, datetime]] = []
@@ -103,25 +125,3 @@ class TurnAnswers:
 
 def _answer(person: Person, question: Question, now: datetime, tx: Transaction) -> Outgoing:
     return answer(tx, person, question, now)
-
-
-def _find(store: Store, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> Found:
-    with store.read() as tx, speaking(*person.spoken), keeping():
-        put_off = tx.comparisons.put_off()
-        return {name: look(tx) for name, look in wanted.items()}, put_off
-
-
-class Finder(OwnProcess):
-    """A process that finds answers in the database at an address."""
-
-    def __init__(self, db: str) -> None:
-        super().__init__("finds answers")
-        self._db = db
-
-    def find(self, first: AnswerFirst) -> Found:
-        """Find what a turn asked for; what looks it up is made of functions of modules and plain values."""
-        return self.run(_find_apart, self._db, first.person, first.wanted)
-
-
-def _find_apart(db: str, person: Person, wanted: dict[object, Callable[[Transaction], Any]]) -> Found:
-    return within(TURN_S, partial(_find, opened(db), person, wanted))

@@ -21,7 +21,6 @@ from bot.store import Store, open_store
 T = TypeVar("T")
 _log = logging.getLogger(__name__)
 LONGEST_S = 120
-CLOSING = "The bot is being stopped."
 _EACH = 300
 """So much a process does before a fresh one takes its place."""
 MOST_MB = 300
@@ -44,7 +43,7 @@ class OwnProcess:
     def run(self, task: Callable[..., T], *given: Any) -> T:
         """Return what a function of a module returns for what is given; what goes wrong is raised here.
 
-        StoreError: it is all being closed
+        StoreError: it was closed, as the bot is being stopped
         """
         try:
             return self._ask(task, given)
@@ -65,7 +64,7 @@ class OwnProcess:
             done, held_mb = waiting.result(LONGEST_S)
         except (BrokenProcessPool, TimeoutError, CancelledError):
             if self._closed:
-                raise StoreError(CLOSING) from None
+                raise StoreError("closed") from None
             self._forget(pool)
             _end(pool)
             raise
@@ -80,7 +79,7 @@ class OwnProcess:
     ) -> tuple[ProcessPoolExecutor, "Future[tuple[T, float]]"]:
         with self._changing:
             if self._closed:
-                raise StoreError(CLOSING)
+                raise StoreError("closed")
             if self._pool is not None:
                 try:
                     return self._pool, self._pool.submit(_do, task, given)
