@@ -25,6 +25,7 @@ from bot.store.health import file_faults
 from bot.store.invitations import MOST_OPEN
 from bot.store.records import Manner
 from bot.talk.drawing import Drawer, draw
+from bot.talk.own_process import OwnProcess
 
 if TYPE_CHECKING:
     from bot.talk.answering import Finder
@@ -71,7 +72,7 @@ class App:
         self.zone = zone
         self._serves = serves
         self._db, self._copies, self._copied_into = db, copies, copies_folder(db)
-        self.store: Store = open_store(db, self._erase_in_copies)
+        self.store: Store = open_store(db, self._after_erasing)
         self._drawing = threading.Lock()
         self._drawer = Drawer(db) if works_apart else None
         self._works_apart = works_apart
@@ -108,9 +109,8 @@ class App:
 
     def close(self) -> None:
         """Let go of the database."""
-        for process in (self._drawer, self._finder):
-            if process is not None:
-                process.close()
+        for process in self._own_processes():
+            process.close()
         self.store.close()
 
     def prepare(self) -> None:
@@ -151,8 +151,13 @@ class App:
         except StoreError as error:  # a disk that is full: reminders must not wait for it
             _log.error("Today's copy of the database was not made: %s", error)
 
-    def _erase_in_copies(self, people: list[str]) -> None:
+    def _after_erasing(self, people: list[str]) -> None:
         erase_in_copies(self._db, people)
+        for process in self._own_processes():
+            process.renew()  # what it has read stays in its memory
+
+    def _own_processes(self) -> list[OwnProcess]:
+        return [process for process in (self._drawer, self._finder) if process is not None]
 
     def find_poster(self, token: str) -> str | None:
         """Return the person whose token for posting this is, None when it is nobody's."""

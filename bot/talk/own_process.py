@@ -51,6 +51,13 @@ class OwnProcess:
             _log.warning("the process that %s ended at work; another one tries", self._called)
         return self._ask(task, given)
 
+    def renew(self) -> None:
+        """Let a fresh process do what comes next; this one, with all it keeps, ends with what it is at."""
+        with self._changing:
+            pool, self._pool = self._pool, None
+        if pool is not None:
+            pool.shutdown(wait=False)
+
     def close(self) -> None:
         """End the process, whatever it is at; nothing can be asked of it afterwards."""
         with self._changing:
@@ -61,17 +68,18 @@ class OwnProcess:
     def _ask(self, task: Callable[..., T], given: tuple[Any, ...]) -> T:
         pool, waiting = self._submit(task, given)
         try:
-            done, held_mb = waiting.result(LONGEST_S)
+            done, mb = waiting.result(LONGEST_S)
         except (BrokenProcessPool, TimeoutError, CancelledError):
             if self._closed:
                 raise StoreError("closed") from None
-            self._forget(pool)
+            with self._changing:
+                if self._pool is pool:
+                    self._pool = None
             _end(pool)
             raise
-        if held_mb > self._most_mb:
-            _log.info("the process that %s held %.0f MB and is ended", self._called, held_mb)
-            self._forget(pool)
-            pool.shutdown(wait=False)  # what others wait for is done first
+        if mb > self._most_mb:
+            _log.info("the process that %s held %.0f MB and is ended", self._called, mb)
+            self.renew()
         return done
 
     def _submit(
@@ -89,11 +97,6 @@ class OwnProcess:
                 1, multiprocessing.get_context("spawn"), _begin, (), max_tasks_per_child=_EACH
             )
             return self._pool, self._pool.submit(_do, task, given)
-
-    def _forget(self, pool: ProcessPoolExecutor) -> None:
-        with self._changing:
-            if self._pool is pool:
-                self._pool = None
 
 
 def _end(pool: ProcessPoolExecutor) -> None:
@@ -118,10 +121,10 @@ def _end_with_parent() -> None:
 
 
 def _do(task: Callable[..., T], given: tuple[Any, ...]) -> tuple[T, float]:
-    return task(*given), held_mb()
+    return task(*given), _held_mb()
 
 
-def held_mb() -> float:
+def _held_mb() -> float:
     """Return how much memory this process holds, 0 where the system does not tell."""
     try:
         pages = int(Path("/proc/self/statm").read_text().split()[1])

@@ -354,10 +354,10 @@ def _say_not_there(frame: Frame, text: str, context: Context) -> Edit | None:
 
 def _late(frame: Frame, target: Target, context: Context) -> float:
     """Return what it costs that more, said without a meal's name, still belongs to a plate."""
-    by = frame.first("by") or frame.first("more") or frame.first("again")
-    if by is None or frame.all("to", "at", "at2", "at3"):
+    by = frame.first("by")
+    if not frame.all("by", "more", "again") or frame.all("to", "at", "at2", "at3"):
         return 0.0
-    if frame.first("by") is not None and not only_adds(by):
+    if by is not None and not only_adds(by):
         return FORGOTTEN
     late = (context.now - target.noted.touched_at - SAME_PLATE) / timedelta(minutes=1)
     return min(max(late * PER_MIN_LATE, 0.0), MOST_LATE)

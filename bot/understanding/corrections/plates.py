@@ -244,9 +244,9 @@ def _as_kind(words: str, old: Item, change: Change) -> Item | None:
 def _of_parts(words: str, old: Item, change: Change) -> list[Item]:
     """Return what a ham roll that "was cheese" was; one that "was toast" is no roll any more."""
     table, new = change.context.table, items_of(words, change.context)
-    whole = items_of(f"{words} {old.name.split()[-1]}", change.context)
     if words.lower().split()[-1:] == old.name.lower().split()[-1:]:
         return new  # "the juice was apple juice"
+    whole = items_of(f"{words} {old.name.split()[-1]}", change.context)
     alike = len(new) == 1 and are_kin(table.match(new[0].name), table.match(old.name.split()[-1]))
     return new if alike or len(whole) < 2 or any(item.food is None for item in whole) else whole
 

@@ -79,6 +79,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
     kept, aside = _tidy(elements)
     opened = opened or any(e.tag == "o" for e in elements)
     shape = "".join(e.tag for e in kept)
+    not_at = bool(kept) and not kept[0].said.lower().startswith("at ")  # "oh, at 6, also a coffee"
     weights = [ASIDE.get(tag, ASIDE_OTHER) for tag in shape]
     sums = [0.0]
     for weight in weights:
@@ -99,7 +100,7 @@ def read_frames(elements: Sequence[Element], *, opened: bool) -> Iterator[Frame]
             rest = shape[:start] + shape[match.end() :]
             unused = sums[start] + sums[-1] - sums[match.end()]
             unused += OF_ANOTHER_MEAL * (op == "move" and "S" in rest)
-            unused += TIME_TOLD * (op == "add" and elements[0].tag == "o" and shape[0] == "T")
+            unused += TIME_TOLD * (op == "add" and opened and shape.startswith("T,a") and not_at)
             unused += SAYS_MORE * (op == "swap" and "(?P<other>" in pattern.pattern and unused + aside > 0)
             unused += KIND_BEHIND * (op == "amount" and shape[match.end() :] in (",F", ",K"))
             if (

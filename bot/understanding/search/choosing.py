@@ -16,7 +16,7 @@ from bot.understanding.corrections.cues import amending
 from bot.understanding.corrections.edits import apply
 from bot.understanding.corrections.retiming import later_bed
 from bot.understanding.questions.questions import SURE_COST, join_questions
-from bot.understanding.search.heads import question_of, with_heads
+from bot.understanding.search.heads import LONG, question_of, with_heads
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.reads import Read, Role
 from bot.understanding.search.stretches import Stretch, cuts, join, sentences, stretch_of
@@ -35,12 +35,6 @@ from bot.understanding.words.tokens import Token
 
 MOST_CHARS_EDITED = 300
 """Nobody corrects at greater length, in one sentence."""
-LONG = 600
-"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
-
-What stands behind so many characters is a note, a question by its mark, or something told of oneself; so is
-all of what is twice as long.
-"""
 LEAST_TOLD, MOST_TOLD = 3, 60
 """So many tokens tell something of oneself, and so many sentences of a long message are tried for it."""
 MOST_CUT_TOKENS = 60

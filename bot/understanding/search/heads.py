@@ -9,6 +9,12 @@ from bot.understanding.questions.subjects import known_food
 from bot.understanding.search.readers import Readers
 from bot.understanding.search.stretches import Stretch, join, stretch_of
 
+LONG = 600
+"""A longer message tells of a day: nothing in it is a change, and what is one sentence stays one.
+
+What stands behind so many characters is a note, a question by its mark, or something told of oneself; so is
+all of what is twice as long.
+"""
 MOST_CHARS_TOPIC = 30
 OF_TOPIC = ("food", "one_meal", "other")
 """What a question may be about that is meant of the food named before it."""
@@ -39,11 +45,13 @@ def _leads(head: Stretch, part: Stretch, text: str, readers: Readers) -> bool:
 
 def _times(head: Stretch, part: Stretch, text: str, readers: Readers) -> bool:
     """Tell whether a sentence only says when the food behind it was eaten: "staff meal 4 pm. Pasta"."""
-    eaten = readers.note(part.text).entries
-    if not eaten or not all(isinstance(e, Meal) and e.timed == "now" for e in eaten):
-        return False
+    if len(text) > LONG:
+        return False  # its sentences are read together anyway
     tags = "".join(e.tag for e in readers.elements(head.text))
     if tags.count("T") != 1 or set(tags) - set(ONLY_TIMES) or readers.note(head.text).entries:
+        return False
+    eaten = readers.note(part.text).entries
+    if not eaten or not all(isinstance(e, Meal) and e.timed == "now" for e in eaten):
         return False
     both = readers.note(join([head, part], text))
     return not both.left_out and all(isinstance(e, Meal) and e.timed == "stated" for e in both.entries)

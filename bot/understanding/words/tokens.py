@@ -129,10 +129,21 @@ def _cut(text: str) -> tuple[Token, ...]:
         if token.kind == "mark" and _is_hollow(token, tokens, text):
             continue
         tokens.append(token)
-    for start, end, value in reversed(list(find_spelled([t.text for t in tokens]))):
-        number = Token("number", str(value), tokens[start].start, tokens[end - 1].end, float(value))
-        tokens[start:end] = [number]
-    return tuple(tokens)
+    return tuple(_with_spelled_numbers(tokens))
+
+
+def _with_spelled_numbers(tokens: list[Token]) -> list[Token]:
+    """Make one token of each number in words, as of one in digits: "seventy percent chocolate" is 70%."""
+    words = [t.text for t in tokens]
+    for start, end, value in reversed(list(find_spelled(words))):
+        percent = words[end : end + 1] == ["percent"]
+        of_all = percent and words[end + 1 : end + 2] == ["of"]  # "seventy percent of the pizza"
+        at, last = tokens[start].start, tokens[end - 1 + percent].end
+        number = Token("number", str(value), at, last, value / 100 if of_all else float(value))
+        if percent and not of_all:
+            number = Token("word", f"{value}%", at, last)
+        tokens[start : end + percent] = [number]
+    return tokens
 
 
 def _token(match: re.Match[str], glued: bool) -> Token:

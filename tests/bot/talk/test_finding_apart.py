@@ -71,6 +71,18 @@ def test_it_is_the_same_answer_and_a_process_that_dies_is_replaced(
     assert processes(apart) != [first]
 
 
+def test_what_it_has_read_of_somebody_who_is_erased_goes_with_it(apart: App) -> None:
+    ask(apart, "how was yesterday?", 1)
+    [first] = processes(apart)
+    with apart.store.begin() as tx:
+        tx.people.erase("asks")
+    assert processes(apart) == []
+    until = time.monotonic() + 20
+    while Path(f"/proc/{first}").exists() and time.monotonic() < until:
+        time.sleep(0.05)
+    assert not Path(f"/proc/{first}").exists()
+
+
 def test_a_note_asks_no_other_process(apart: App) -> None:
     assert ask(apart, "50 g cheese at 8:00", 1)
     assert processes(apart) == []

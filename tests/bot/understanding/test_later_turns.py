@@ -207,6 +207,16 @@ def test_what_is_not_sure_changes_nothing_in_silence(real_table, turns) -> None:
     assert line(after) == line(before)
 
 
+@pytest.mark.parametrize("said", ["sorry 11.45 and add an egg", "sorry, 11:45 and add an egg"])
+def test_a_time_behind_an_opening_moves_the_meal_that_gets_more(real_table, said) -> None:
+    context, _ = talk(real_table, "12:00 soup and toast", f"12:05 {said}")
+    assert line(context) == "soup 300, toast 60, egg 50"
+    meal = context.noted[0].entry
+    assert isinstance(meal, Meal)
+    assert meal.at is not None
+    assert f"{meal.at.astimezone(context.zone):%H:%M}" == "11:45"
+
+
 def test_so_many_minutes_of_the_same_hours_later_are_new(real_table) -> None:
     context, asked = talk(real_table, "08:00 walked 20 min", "13:00 walked 30 min")
     assert (line(context), asked) == ("activity 07:40 20; activity 12:30 30", False)

@@ -15,6 +15,8 @@ from tests.bot.understanding.compact import context_at, read
         ("walked seventy-five minutes", "light walk 75 min 18:15~"),
         ("walked one hundred and twenty minutes", "light walk 120 min 17:30~"),
         ("one hundred thirty eight", "? Did you mean 138 mg/dL? Then say “138 mg/dL”."),
+        ("a glass of one hundred percent apple juice", "drink 19:30~: 100% apple juice 209.7"),
+        ("seventy percent of a 400 g pizza", "dinner 19:30~: pizza 280"),
         ("toast at half past seven", "dinner 19:30: toast 60~"),
         ("twenty five past seven toast", "dinner 19:25: toast 60~"),
     ],
