@@ -1,23 +1,34 @@
+"""The command line, in the process of the tests, which need not start anew, and a few times as a program."""
+
+import io
 import json
+import os
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from matplotlib import get_cachedir
 
+from bot.commandline.main import main
+from bot.store import store
+
 ROOT = Path(__file__).parents[3]
 
 
 @pytest.fixture
-def environment(tmp_path: Path) -> dict[str, str]:
+def environment(tmp_path: Path) -> Iterator[dict[str, str]]:
     # A home of its own, but no list of fonts of its own: to make one takes longer than most tests.
     fonts = {"MPLCONFIGDIR": get_cachedir()}
-    return {"HOME": str(tmp_path), "PATH": "/usr/bin:/bin", "TABLENOTE_TZ": "Europe/Vienna", **fonts}
+    mask = os.umask(0o022)
+    yield {"HOME": str(tmp_path), "PATH": "/usr/bin:/bin", "TABLENOTE_TZ": "Europe/Vienna", **fonts}
+    os.umask(mask)
 
 
-def run(environment: dict[str, str], *words: str, text: str = "") -> tuple[int, str, str]:
+def run_apart(environment: dict[str, str], *words: str, text: str = "") -> tuple[int, str, str]:
+    """Run the program in a process of its own."""
     done = subprocess.run(
         [sys.executable, "-m", "bot", *words],
         input=text,
@@ -28,6 +39,24 @@ def run(environment: dict[str, str], *words: str, text: str = "") -> tuple[int, 
         check=False,
     )
     return done.returncode, done.stdout, done.stderr
+
+
+def run(environment: dict[str, str], *words: str, text: str = "") -> tuple[int, str, str]:
+    """Run the same `main` here, with streams and environment as a process would have them."""
+    streams = [io.TextIOWrapper(io.BytesIO(raw), "utf-8") for raw in (text.encode(), b"", b"")]
+    with pytest.MonkeyPatch.context() as patch:
+        for name in os.environ.keys() - environment.keys():
+            patch.delenv(name)
+        for name, value in environment.items():
+            patch.setenv(name, value)
+        for name, stream in zip(("stdin", "stdout", "stderr"), streams, strict=True):
+            patch.setattr(sys, name, stream)
+        patch.setattr(sys, "argv", ["tablenote", *words])
+        patch.chdir(ROOT)
+        with pytest.raises(SystemExit) as ended:
+            main()
+    out, err = (stream.detach().getvalue().decode() for stream in streams[1:])
+    return int(ended.value.code or 0), out, err
 
 
 def test_the_acceptance_note(environment: dict[str, str]) -> None:
@@ -49,7 +78,7 @@ def test_half_a_character_stops_no_batch(environment: dict[str, str], tmp_path: 
     row = {"id": "1", "now": "2026-03-02T08:00", "tz": "Europe/Vienna", "text": "a\ud800b 100 g rice"}
     batch = tmp_path / "notes.jsonl"
     batch.write_text(json.dumps(row) + "\n", encoding="utf-8")
-    code, out, _ = run(environment, "understand", "--batch", str(batch))
+    code, out, _ = run_apart(environment, "understand", "--batch", str(batch))
     assert code == 0
     assert json.loads(out)["id"] == "1"
 
@@ -84,7 +113,7 @@ def test_a_picture_is_saved_and_its_path_printed(environment: dict[str, str], tm
     readings = ROOT / "demo_conversations" / "readings" / "day1-0840.csv"
     db = f"sqlite:///{tmp_path / 'chat.db'}"
     talk = f"(file {readings})\n2 eggs and 2 slices toast on 2026-03-02 at 4:20\nhow was my last meal?\n"
-    code, out, err = run(environment, "chat", "--db", db, "--out", str(tmp_path / "pics"), text=talk)
+    code, out, err = run_apart(environment, "chat", "--db", db, "--out", str(tmp_path / "pics"), text=talk)
     assert (code, err) == (0, "")
     (picture,) = (tmp_path / "pics").glob("*.png")
     assert str(picture) in out
@@ -227,7 +256,10 @@ def test_replay_checks_and_prints_json(environment: dict[str, str], tmp_path: Pa
 
 
 @pytest.mark.parametrize("fault", ["locked", "damaged", "read-only"])
-def test_a_database_that_fails_is_one_line(environment: dict[str, str], tmp_path: Path, fault: str) -> None:
+def test_a_database_that_fails_is_one_line(
+    environment: dict[str, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fault: str
+) -> None:
+    monkeypatch.setattr(store, "BUSY_TIMEOUT_S", 0.5)
     file, db = tmp_path / "bot.db", f"sqlite:///{tmp_path / 'bot.db'}"
     assert run(environment, "chat", "--db", db, text="2 eggs\n")[0] == 0
     holder = sqlite3.connect(file, isolation_level=None)
