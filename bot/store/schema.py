@@ -4,6 +4,7 @@ An empty one gets today's tables at once, ten times as fast as through all revis
 to one outcome. Alembic is loaded only where there is something to migrate: it costs more than all the rest.
 """
 
+from functools import cache
 from pathlib import Path
 
 from sqlalchemy import (
@@ -13,11 +14,12 @@ from sqlalchemy import (
     PrimaryKeyConstraint,
     String,
     Table,
+    create_mock_engine,
     inspect,
     select,
     text,
 )
-from sqlalchemy.schema import CreateTable
+from sqlalchemy.schema import ExecutableDDLElement
 
 from bot.model.errors import StoreError
 from bot.store.tables import metadata
@@ -58,11 +60,21 @@ def bring_up(connection: Connection) -> None:
     """
     _lock(connection)
     if find_revision(connection) is None:
-        metadata.create_all(connection)
-        connection.execute(CreateTable(_version))
+        for statement in _statements(connection.dialect.name):
+            connection.exec_driver_sql(statement)
         connection.execute(_version.insert().values(version_num=HEAD))
     else:
         upgrade(connection)
+
+
+@cache
+def _statements(dialect: str) -> tuple[str, ...]:
+    """Return what makes all tables and indexes, worded once: that takes ten times as long as to make them."""
+    made: list[ExecutableDDLElement] = []
+    engine = create_mock_engine(f"{dialect}://", lambda element, *_: made.append(element))
+    for tables in (metadata, _version.metadata):
+        tables.create_all(engine, checkfirst=False)
+    return tuple(str(element.compile(dialect=engine.dialect)) for element in made)
 
 
 def upgrade(connection: Connection, to: str = "head") -> None:
