@@ -13,6 +13,7 @@ _MASS_G = {"g": 1.0, "kg": 1000.0, "oz": 28.35, "lb": 453.6}
 _CUP_ML, _FLOZ_ML = 236.6, 29.57
 _EXACT_ML = {"ml": 1.0, "cl": 10.0, "dl": 100.0, "l": 1000.0, "floz": 29.0}
 _MEASURE_ML = {"cup": _CUP_ML, "tsp": 5.0, "dsp": 10.0, "tbsp": 15.0}
+_SPOONS = frozenset({"tsp", "dsp", "tbsp"})
 
 # (usual, least, most) millilitres; a pint is 473 ml in the US and 568 ml in the UK. Common practice.
 _VESSEL_ML = {"glass": (200.0, 150.0, 300.0), "mug": (250.0, 200.0, 350.0), "pint": (568.0, 473.0, 568.0)}
@@ -70,6 +71,12 @@ class Household:
         density = self._grams_per_ml()
         if density is None:
             return None
+        if (
+            density < _LEAST_DENSITY
+        ):  # what is mostly air is measured in no millilitres, but heaped on a spoon
+            return (
+                _exactly(_MEASURE_ML[unit] * density * _SIZE["heaped"], PRACTICE) if unit in _SPOONS else None
+            )
         if unit in _EXACT_ML:
             return _exactly(_EXACT_ML[unit] * density, "volume")
         if unit in _MEASURE_ML:
@@ -88,9 +95,7 @@ class Household:
             return self.density
         for unit, ml in (("floz", _FLOZ_ML), ("cup", _CUP_ML), ("tbsp", _MEASURE_ML["tbsp"])):
             if (unit, "") in self.measures:
-                density = self.measures[(unit, "")].grams / ml
-                # Nobody measures what is mostly air in millilitres: a cup of toast, of crisps.
-                return density if density >= _LEAST_DENSITY else None
+                return self.measures[(unit, "")].grams / ml
         return None
 
 

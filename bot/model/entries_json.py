@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import MISSING, asdict, fields
 from datetime import UTC, date, datetime, tzinfo
 from functools import cache
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from bot.model.entries import (
     Activity,
@@ -85,9 +85,9 @@ def from_json(data: Mapping[str, object]) -> Entry:
     """Return the entry that `to_json` wrote; a kind or field that is not known here is a ValueError."""
     kind = data.get("kind")
     entry_type = KINDS.get(kind) if isinstance(kind, str) else None
-    if entry_type is None:
+    if entry_type is None or not isinstance(kind, str):
         raise ValueError(f"the kind of entry {kind!r} is not known here; {_NEWER}")
-    names = {_WRITTEN_AS.get(f.name, f.name): f.name for f in fields(entry_type)}
+    names = _names_of(kind)
     values: dict[str, Any] = {names.get(k, k): v for k, v in data.items() if k not in _DERIVED}
     for name in _INSTANTS & values.keys():
         values[name] = _read_instant(values[name])
@@ -122,26 +122,30 @@ def _write_item(item: Item) -> dict[str, object]:
 
 
 def _read_item(data: Mapping[str, Any]) -> Item:
-    held = {name: data.get(name) for name in _NUTRIENTS}
-    nutrients = None if all(v is None for v in held.values()) else Nutrients(**held)
-    return _build(Item, {k: v for k, v in data.items() if k not in held} | {"nutrients": nutrients})
+    values = dict(data)
+    held = [values.pop(name, None) for name in _NUTRIENTS]
+    values["nutrients"] = None if all(v is None for v in held) else Nutrients(*held)
+    return _build(Item, values)
 
 
 def _build(part: type[T], values: Mapping[str, Any]) -> T:
-    known, needed = _fields_of(cast(Any, part))
-    unknown = sorted(values.keys() - known)
-    missing = sorted(needed - values.keys())
-    name = part.__name__.lower()
+    try:
+        return part(**values)
+    except TypeError as error:  # looked at only now: thousands are read for each one that does not fit
+        raise ValueError(_what_is_wrong(part, values)) from error
+
+
+def _what_is_wrong(part: Any, values: Mapping[str, Any]) -> str:
+    """Return why values make no part of an entry."""
+    name, known = part.__name__.lower(), {f.name: f for f in fields(part)}
+    unknown = sorted(values.keys() - known.keys())
     if unknown:
-        raise ValueError(f"the {name} field {unknown[0]!r} is not known here; {_NEWER}")
-    if missing:
-        raise ValueError(f"the {name} field {missing[0]!r} is missing")
-    return part(**values)
+        return f"the {name} field {unknown[0]!r} is not known here; {_NEWER}"
+    needed = (n for n, f in known.items() if f.default is MISSING and f.default_factory is MISSING)
+    return f"the {name} field {min(set(needed) - values.keys())!r} is missing"
 
 
 @cache
-def _fields_of(part: Any) -> tuple[frozenset[str], frozenset[str]]:
-    """Return the fields that a part of an entry may have, and those that it must have."""
-    known = fields(part)
-    needed = [f.name for f in known if f.default is MISSING and f.default_factory is MISSING]
-    return frozenset(f.name for f in known), frozenset(needed)
+def _names_of(kind: str) -> dict[str, str]:
+    """Return the fields of a kind of entry by how they are written."""
+    return {_WRITTEN_AS.get(f.name, f.name): f.name for f in fields(KINDS[kind])}

@@ -45,6 +45,9 @@ def amount(change: Change) -> Correction | None:
         return None
     if much.piece.article and not much.piece.unit and change.frame.first("item") is None:
         return None  # "once a day"
+    counted, sized = change.frame.first("counted"), change.frame.first("sized")
+    if (counted and _is_size(much)) or (sized and not _is_size(sized)):
+        return None  # "it was two slices, and thick"; but "less rice, about 120"
     if isinstance(change.entry, Activity):
         minutes = much.piece.minutes
         if minutes is None and not much.piece.unit and much.piece.value >= 1:
@@ -66,6 +69,12 @@ def amount(change: Change) -> Correction | None:
         return None
     items = (*meal.items[:place], new, *meal.items[place + 1 :])
     return change.done("amount", replace(meal, items=items), [new])
+
+
+def _is_size(element: Element) -> bool:
+    """Tell whether an amount is no more than large, thick or less."""
+    piece = element.piece
+    return isinstance(piece, Amount) and bool(piece.size) and not piece.unit
 
 
 def _is_only_part(new: Item, item: Item, change: Change) -> bool:

@@ -22,10 +22,10 @@ def cues() -> dict[tuple[str, ...], str]:
 
 @cache
 def parted_verbs() -> dict[str, tuple[tuple[tuple[str, ...], str], ...]]:
-    """Return the verbs of taking away that may be parted, each with how its phrases end and their tags."""
+    """Return the verbs that may be parted, each with how its phrases end and their tags: "bring it back"."""
     found: dict[str, list[tuple[tuple[str, ...], str]]] = {}
     for words, tag in cues().items():
-        if tag in "rd" and len(words) > 1 and words[1] in TAGS.particles_cues:
+        if tag in "rda" and len(words) > 1 and words[1] in TAGS.particles_cues:
             found.setdefault(words[0], []).append((words[1:], tag))
     return {verb: tuple(sorted(ends, key=lambda end: -len(end[0]))) for verb, ends in found.items()}
 

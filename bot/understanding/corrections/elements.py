@@ -167,6 +167,7 @@ def _points(pieces: Sequence[Piece], i: int, text: str) -> bool:
     said = text[piece.start : piece.end].lower()
     before = pieces[i - 1] if i else None
     slot = isinstance(before, SlotWord) and not _WAS.search(text[before.start : before.end])
+    slot = slot or (isinstance(before, Moment) and before.has_clock and word_at(pieces, i - 2) == "the")
     named = slot or word_at(pieces, i - 1) in TAGS.which_one
     by_time = word_at(pieces, i - 1) == "the" and isinstance(_after(pieces, i), Moment | SlotWord)
     return isinstance(piece, Amount) and said == "one" and i > 0 and (named or by_time)
@@ -212,7 +213,7 @@ def _parted_at(pieces: Sequence[Piece], i: int, context: Context) -> tuple[str, 
 
 def _of_piece(piece: Amount | Moment | SlotWord, text: str) -> Element:
     said = text[piece.start : piece.end]
-    if isinstance(piece, Amount) and said.lower() == "both":
+    if isinstance(piece, Amount) and said.lower() in ("both", "any"):
         return Element("R", piece.start, piece.end, said)
     if isinstance(piece, Amount):
         return Element("H" if piece.share and not piece.unit else "A", piece.start, piece.end, said, piece)

@@ -21,10 +21,10 @@ from bot.understanding.context import Context
 from bot.understanding.corrections.change import Change
 from bot.understanding.corrections.retiming import as_moment, move, set_night
 from bot.understanding.corrections.shapes import Frame
-from bot.understanding.corrections.splitting import split
+from bot.understanding.corrections.splitting import name_by_hour, split
 from bot.understanding.pieces.instants import is_ahead
 from bot.understanding.pieces.pieces import Amount, Moment, SlotWord
-from bot.understanding.pieces.slots import USUAL_TIME, fits_hour, fold_slots, slot_of_hour
+from bot.understanding.pieces.slots import USUAL_TIME, fold_slots
 from bot.understanding.pieces.times import fold_times
 from bot.understanding.states.readings import HIGHEST_MMOL, LOWEST_MMOL
 from bot.understanding.words.movements import find_movement
@@ -103,8 +103,8 @@ def _named_by_hour(meal: Meal, at: datetime, context: Context) -> Slot | None:
     said = fold_slots(fold_times(read_tokens(meal.said)), context.table)
     if not meal.said or meal.slot not in USUAL_TIME or any(isinstance(piece, SlotWord) for piece in said):
         return None
-    hour = at.astimezone(context.zone).hour
-    return None if fits_hour(meal.slot, hour) else slot_of_hour(hour)
+    named = name_by_hour(meal.items, at, context)
+    return None if named == meal.slot else named
 
 
 def rename_slot(change: Change) -> Correction | None:

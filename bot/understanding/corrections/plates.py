@@ -44,6 +44,8 @@ def remove(change: Change) -> Correction | None:
     of_name = [(e, p) for e, p in of if not (alone and table.match(e.said) is None)]  # "no shake"
     if any(is_aside(meal.items[place], element, table) for element, place in of_name):
         return None  # "not pita" of a souvlaki that was said to come with it
+    if any(e.tag == "K" and _is_another(meal.items[place], e, table) for e, place in of):
+        return None
     left = {place: _without(meal.items[place], element, change) for element, place in of}
     kept = [left.get(k, []) if k in gone else [item] for k, item in enumerate(meal.items)]
     rest = tuple(item for items in kept for item in items)
@@ -66,6 +68,16 @@ def _without(item: Item, gone: Element, change: Change) -> list[Item]:
             left[-1] += f" {' '.join(kept)}"  # ham and cheese sandwich without its cheese
     changed = len(parts) > 1 and left and ", ".join(left) != ", ".join(parts)
     return items_of(", ".join(left), change.context) if changed and not item.stated else []
+
+
+def _is_another(item: Item, element: Element, table: FoodTable) -> bool:
+    """Tell whether words name another food of the same sort: "no apple juice", where orange juice stands."""
+    said, name, match = (
+        set(make_key(element.said).split()),
+        set(make_key(item.name).split()),
+        table.match(element.said),
+    )
+    return match is not None and bool(said - name and name - said) and match.food.description != item.food
 
 
 def is_aside(item: Item, element: Element, table: FoodTable) -> bool:

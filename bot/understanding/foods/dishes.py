@@ -172,6 +172,10 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
         if head is not None and len(inside) == 1 and _specify(head, inside[0], table):
             i += 1
             continue
+        if head is not None and _is_sum_of(head, inside):
+            kept[-1:] = [replace(food, inside=0) for food in inside]
+            i += len(inside)
+            continue
         if head is not None and head.amount is None and len(inside) == 1 and _is_its_meat(head, inside[0]):
             kept[-1] = replace(inside[0], inside=0, leads=head.leads, match=inside[0].match)
             i += 1
@@ -193,6 +197,12 @@ def _take_descriptions(foods: list[Said], table: FoodTable) -> list[Said]:
         if not _describes(head, inside, table):
             kept += inside
     return kept
+
+
+def _is_sum_of(head: Said, inside: Sequence[Said]) -> bool:
+    """Tell whether a name is of a whole sort of which the parentheses say what was had: "fruit (papaya)"."""
+    named = plain_word(head.words[-1]) in TAGS.sorts_of_food and not is_measured(head)
+    return named and all(food.match is not None and "with" not in food.leads for food in inside)
 
 
 def _is_its_meat(dish: Said, inside: Said) -> bool:

@@ -39,7 +39,7 @@ _PART = (
 _END = (
     r"(?= *(?:$|[,.;:!&+\n(]|(?:at|with|and|plus|but|without|minus|for|please|again|today|just|then|\d)\b))"
 )
-_NAMED = r"(?P<named>(?!thing|meal|again)[a-z][a-z -]{2,30}?)"
+_NAMED = r"(?P<named>(?!thing|meal|again|(?:and|but|with|plus|without|minus) )[a-z][a-z -]{2,30}?)"
 _THEN = r"^\W*(?:(?:and|then|i|just|had|ate|finished|drank|having) )*"
 _LEFT = r"(?:the )?(?:other|second|remaining) half|the (?:rest|remainder)"
 _S = r"['’`]?s"
@@ -66,13 +66,14 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
         r"|(?P<one>another one|one more)|(?:another|one more) (?:one )?of (?:those|these|them|that)"
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
+        rf"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal)| again)+|the same)){_END}",
     )
 )
 _CUE = re.compile(
     r"\b(?:same|usual|always|rest|half|again|remain\w*|leftovers?|another|more|yesterday|night|\w+day)\b",
     re.IGNORECASE,
 )
-_BUT = re.compile(r"\W*(?:but|except|only)\b([^.;!?\n]*)", re.IGNORECASE)
+_BUT = re.compile(r"\W*(?:but|except|only|without|minus)\b([^.;!?\n]*)", re.IGNORECASE)
 LEAST_OF_REST = 0.5
 MOST_NAMED = 14
 """So many earlier meals are looked up for one message: two for each day of a week."""
@@ -120,8 +121,9 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
             words_named = set(phrase.named.lower().split())
             of = [i for i in meal.items if words_named & set(i.name.lower().split())] or meal.items
             meal = replace(meal, items=tuple(_as_rest(item) for item in of))
-        elif phrase.how in ("same", "usual"):
-            if phrase.how == "usual" or not _names_only_which(phrase.ref):
+        else:
+            whole_name = phrase.how == "usual" or (phrase.how == "same" and not _names_only_which(phrase.ref))
+            if whole_name or meal.slot == "drink":
                 slots[phrase.ref] = meal.slot
             meal = _but_for(meal, text[phrase.end :])
         words[phrase.ref] = Own("meal", meal)

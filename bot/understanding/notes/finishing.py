@@ -158,7 +158,7 @@ def _evening_of(moment: Moment | None, foods: Sequence[Said]) -> Slot | None:
 def _slot_of(foods: list[Said], items: list[Item], at: datetime) -> Slot:
     if not items or is_drink(foods):
         return "drink"
-    return slot_of_hour(at.hour, only_nibbles=is_nibble(foods))
+    return slot_of_hour(at.hour, only_nibbles=is_nibble([food.match for food in foods]))
 
 
 def _meal_words(draft: MealDraft, text: str) -> str:

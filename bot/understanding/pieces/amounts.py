@@ -237,6 +237,8 @@ def _read_size(pieces: Sequence[Piece], i: int) -> tuple[int, str]:
     if word_at(pieces, i) in ("extra", "very", "really", "quite") and word_at(pieces, i + 1) in SIZES:
         i += 1
     while word_at(pieces, i) in SIZES and word_at(pieces, i + 1) not in ("crust", "base", "cut"):
+        if word_at(pieces, i) == "less" and word_at(pieces, i + 1) in TAGS.less_of_none | TAGS.left_out_too:
+            break  # "less than 50 g", "less sugar"
         size = SIZES[word_at(pieces, i)]
         i += 1
     return i, size
