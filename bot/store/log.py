@@ -20,8 +20,8 @@ from bot.store.tables import changes, entries
 
 _EVER = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
 
-_KEPT_READ = 4096
-"""So many entries are kept as they were read, some 8 MB: a turn looks at the same ones as the one before."""
+_KEPT_READ = 16_384
+"""So many entries are kept as they were read, some 32 MB: a turn looks at the same ones as the one before."""
 _COLUMNS = [
     sqlalchemy.cast(column, Text).label(column.name)
     if column is entries.c.body

@@ -17,7 +17,8 @@ from bot.talk.heard import Heard
 
 EXPLAINED = 3
 """So many meals are said back at length, until it is known what is made of them."""
-LOOK_BACK_MEALS = 60
+LOOK_BACK_MEALS = 24
+"""Some eight days of meals, which a turn has read in any case."""
 FEW_WORDS = 5
 """A sentence of fewer words may come twice a day."""
 _PLACES = re.compile(r"\\{\w+\\}")
