@@ -36,6 +36,7 @@ NUTRIENT_WORDS: tuple[tuple[str, "Nutrient"], ...] = (
     ("kcal", "energy"),
     ("energy", "energy"),
 )
+_SATURATED = re.compile(r"\bsat(?:ur\w*)?\.? fats?\b")
 SHOWN: tuple["Nutrient", ...] = ("energy", "carbohydrate", "fibre", "protein", "saturated fat")
 """What is said where no nutrient is named."""
 MORE_WORDS: tuple[tuple[str, str], ...] = (
@@ -158,10 +159,8 @@ def say_intakes(tx: Transaction, person: Person, question: Question, now: dateti
 
     since = question.since or now - timedelta(days=USUAL_DAYS)
     found = describe_intakes(intakes_between(tx, person, since, _before_today(person, question, now)))
-    said = question.said.lower()
+    said = _SATURATED.sub("satur", question.said.lower())
     wanted = list(dict.fromkeys(nutrient for part, nutrient in NUTRIENT_WORDS if part in said))
-    if "saturated fat" in wanted:
-        wanted.remove("fat")
     return Outgoing(person.id, intakes(found, wanted or SHOWN))
 
 

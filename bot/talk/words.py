@@ -1,5 +1,6 @@
 """Words: what a message says is understood, stored and answered."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.answers.meals import say_new_curves
@@ -38,6 +39,8 @@ from bot.understanding.corrections.portions import ASKED
 
 MOST_ANSWERED = 4
 """So many questions of one message are answered; of more, nobody would read the answers."""
+MOST_PICTURES = 3
+"""So many pictures come with the answers to one message, unless one answer alone has more."""
 
 
 def hear(heard: Heard) -> list[Outgoing]:
@@ -129,7 +132,20 @@ def _respond(
         elif isinstance(entry, Correction):
             for reply in _change(heard, entry, context):
                 replies.append(replace(reply, text=reply.text + _keep_answer(heard, pending, entry)))
+    replies = _with_few_pictures(replies)
     return replies if asked <= MOST_ANSWERED else [*replies, Outgoing(heard.person.id, fixed.MORE_ASKED)]
+
+
+def _with_few_pictures(replies: Sequence[Outgoing]) -> list[Outgoing]:
+    """Leave the later ones of many answers without their pictures: each is whole in words, too."""
+    kept: list[Outgoing] = []
+    for reply in replies:
+        pictures = sum(len(one.drawn) for one in kept)
+        files = any(not picture.file.endswith(".png") for picture in reply.drawn)
+        if pictures and pictures + len(reply.drawn) > MOST_PICTURES and not files:
+            reply = replace(reply, picture=None, pictures=())
+        kept.append(reply)
+    return kept
 
 
 def _hear_whole(heard: Heard) -> list[Outgoing] | None:

@@ -187,6 +187,10 @@ def test_whole_days_stand_beside_the_lines() -> None:
         assert "at most 10 % of energy (WHO 2023), and yours is above it" in talk.say(
             "do I get too much saturated fat?"
         )
+        assert "at most 10 % of energy" in talk.say("how many saturates a day on average?")
+        both = talk.say("how much fat and how much sat fat do I eat on average?")
+        assert both.index("10 % of energy") >= 0
+        assert "20 to 35 % of energy" in both, both
         assert "0.83 g a kg" in talk.say("enough protein?")
         assert "45 to 60 % of energy (EFSA 2010), and yours meets it" in talk.say(
             "how many carbs a day on average?"

@@ -1,7 +1,10 @@
 """Messages that ask or change more than one would answer."""
 
+from datetime import timedelta
+
 from bot.reply import fixed
-from tests.talk import talking
+from bot.talk.words import MOST_PICTURES
+from tests.talk import MORNING, readings_csv, talking
 
 
 def test_of_many_questions_the_first_are_answered_and_it_is_said() -> None:
@@ -19,3 +22,21 @@ def test_an_edit_that_can_only_be_a_change_is_none_of_nothing() -> None:
         talk.say("100 g rice", message_id="m1")
         said = talk.say("no, 120 g rather than 100 g", message_id="m1", edited=True)
         assert fixed.BROKEN not in said
+
+
+def test_many_answers_bring_few_pictures_and_all_their_words() -> None:
+    with talking() as talk:
+        for day in range(3):
+            start = MORNING.replace(hour=0) + timedelta(days=day)
+            talk.at("12:00", days=0 if day == 0 else 1).file(
+                readings_csv(start, [5.0 + n % 7 / 10 for n in range(140)])
+            )
+        talk.say("80 g oats at 7:00")
+        before = len(talk.heard)
+        talk.say("show yesterday? show today? average day? how was breakfast?")
+        answers = talk.heard[before:]
+        assert len(answers) == 4
+        assert sum(len(one.drawn) for one in answers) == MOST_PICTURES
+        assert all(one.text or one.drawn for one in answers)
+        talk.say("show yesterday?")
+        assert talk.heard[-1].drawn
