@@ -5,7 +5,7 @@ from collections import Counter
 from pathlib import Path
 
 from bot.reply import cautions, fixed
-from tests.talk import talking
+from tests.talk import Talk, talking
 
 FOLDER = Path(__file__).parent
 SIGNS = {
@@ -26,22 +26,30 @@ def phrases(part: str) -> list[tuple[str, str]]:
     return [(kind, said) for kind, _, said in (line.partition(" | ") for line in lines)]
 
 
-def cautions_of(said: str) -> set[str]:
-    """Return the kinds of caution in the answer to a phrase, said after one noted meal."""
-    with talking() as talk:
-        talk.say("rye toast with butter at 6:30")
-        answer = talk.at("16:00").say(said)
-        if "Something new" in [button.label for button in talk.heard[-1].buttons]:
-            answer += talk.press("Something new")
+def cautions_of(talk: Talk, said: str) -> set[str]:
+    """Return the kinds of caution in the answer to a phrase."""
+    answer = talk.say(said)
+    if "Something new" in [button.label for button in talk.heard[-1].buttons]:
+        answer += talk.press("Something new")
     return {kind for kind, sign in SIGNS.items() if sign in answer}
 
 
 def score(part: str) -> tuple[Counter[str], list[str]]:
-    """Return how many cautions were right, without need and missed, and the phrases that went wrong."""
+    """Return how many cautions were right, without need and missed, and the phrases that went wrong.
+
+    Each phrase is said by somebody of its own to one bot, after one noted meal.
+    """
+    asked = phrases(part)
+    with talking() as first:
+        talks = [Talk(first.app, first.clock, f"{part} {n}") for n in range(len(asked))]
+        for one in talks:
+            one.say("rye toast with butter at 6:30")
+        first.at("16:00")
+        found = [cautions_of(one, said) for one, (_, said) in zip(talks, asked, strict=True)]
     counts: Counter[str] = Counter()
     wrong = []
-    for kind, said in phrases(part):
-        got, wanted = cautions_of(said), set() if kind == "none" else {kind}
+    for (kind, said), got in zip(asked, found, strict=True):
+        wanted = set() if kind == "none" else {kind}
         counts.update(
             {"right": len(got & wanted), "needless": len(got - wanted), "missed": len(wanted - got)}
         )
