@@ -33,8 +33,16 @@ def scripts(tmp_path: Path) -> list[Path]:
     return written
 
 
-def test_one_day_and_the_rest_take_few_lines(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    result = run(monkeypatch, [WEEK], "--out", str(tmp_path / "out"))
+@pytest.fixture(scope="module")
+def of_week(tmp_path_factory: pytest.TempPathFactory) -> tuple[Result, Path]:
+    """What the command says of the week, and the folder that it wrote to."""
+    out = tmp_path_factory.mktemp("demo") / "out"
+    with pytest.MonkeyPatch.context() as patch:
+        return run(patch, [WEEK], "--out", str(out)), out
+
+
+def test_one_day_and_the_rest_take_few_lines(of_week: tuple[Result, Path]) -> None:
+    result, _ = of_week
     assert result.exit_code == 0
     of_the_others = len(play.demo_scripts()) - 1  # one line each
     assert len(result.output.splitlines()) + of_the_others < MOST_LINES
@@ -42,12 +50,12 @@ def test_one_day_and_the_rest_take_few_lines(monkeypatch: pytest.MonkeyPatch, tm
     assert "= 14." in result.output, "a curve of the day"
 
 
-def test_pictures_and_report_are_where_the_demo_says(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    result = run(monkeypatch, [WEEK], "--out", str(tmp_path / "out"))
+def test_pictures_and_report_are_where_the_demo_says(of_week: tuple[Result, Path]) -> None:
+    result, out = of_week
     (row,) = [row for row in result.output.splitlines() if row.startswith("A week")]
     folder, pictures = Path(row.split()[-1]), int(row.split()[-2])
     assert len(list(folder.glob("*.png"))) == pictures > 10
-    page = tmp_path / "out" / "report.html"
+    page = out / "report.html"
     assert str(page) in result.output
     assert "<svg" in page.read_text(encoding="utf-8")
 
