@@ -295,12 +295,12 @@ def add(change: Change) -> Correction | None:
     words, much = words_of(change.frame.parts["new"], change.text), change.frame.first("much")
     words = words if much is None else f"{much.said} {words}"
     by = change.frame.first("by")
-    if (
-        by is not None
-        and by.said.lower() in TAGS.withs_neighbours
-        and (made := _made_with(meal, words, change)) is not None
-    ):
-        return made
+    if by is not None and by.said.lower() in TAGS.withs_neighbours:
+        made = _made_with(meal, words, change) or _put_into(meal, words, change)
+        if made is not None:
+            return made
+    if change.frame.first("to") is not None and (into := _put_into(meal, words, change)) is not None:
+        return into
     if by is not None and by.tag == "t":
         return None  # "it was with oat milk" of nothing that has any in it
     new, extras = _beside(meal, words, change), extras_of(words, change.context)
@@ -325,6 +325,24 @@ def _made_with(meal: Meal, words: str, change: Change) -> Correction | None:
     if len(whole) > len(apart):
         return change.done("add", replace(meal, items=(old, *whole[1:])), whole[1:])
     return change.done("amount", replace(meal, items=tuple(whole)), whole, name=old.name)
+
+
+def _put_into(meal: Meal, words: str, change: Change) -> Correction | None:
+    """Read what is had in one food of a plate as that food with it: milk in the coffee beside a cake."""
+    context, places = change.context, change.target.places[:1] or range(len(meal.items))
+    alone = items_of(words, context)
+    made, rivals = [], 0
+    for place in places:
+        old = meal.items[place]
+        whole = items_of(f"{old.name} with {words}", context)
+        if len(whole) == 1 and whole[0].food not in (None, old.food, *(item.food for item in alone)):
+            made.append((place, old, _scaled_to(whole[0], old)))
+        rivals += [item.grams for item in whole[1:]] != [item.grams for item in alone]
+    if len(made) != 1 or rivals > 1:
+        return None  # milk goes over cereal, too
+    place, old, new = made[0]
+    after = replace(meal, items=(*meal.items[:place], new, *meal.items[place + 1 :]))
+    return change.done("amount", after, [new], name=old.name)
 
 
 def _beside(meal: Meal, words: str, change: Change) -> list[Item]:

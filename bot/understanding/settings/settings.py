@@ -47,6 +47,10 @@ _STOP_ALL = re.compile(
     r"(?! (?:for|about|at|between|after|before|until|till|when|while|during|on|except|but|other))"
 )
 """All of them, whatever else is said of how many there are."""
+_ABOUT_MEALS = re.compile(
+    r"\b(?:after|about|at|around|during|for|when i) (?:(?:my|every|each|the|i|any|have) )*"
+    r"(?:meals?|food|eat|eating|ate|eaten|breakfast|lunch|dinner|supper|snacks?)\b"
+)
 _ENDS = ("after", "past", "from", "before")
 """What says at which hour reminders are to end or begin again; the other end of the night stays as it is."""
 _UNIT_WORDS = {"mgdl": "mg", "mmol": "mmol"}
@@ -109,7 +113,7 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
             yield Setting("quiet", end), 0.5
         elif _STOP_ALL.search(told.text):
             yield Setting("remind", "off"), 0.3
-        elif told.has("less"):
+        elif told.has("less") or (told.has("stop") and _ABOUT_MEALS.search(told.text)):
             yield Setting("remind", "less"), 0.4
         elif told.has("again"):
             yield Setting("remind", "on"), 0.4

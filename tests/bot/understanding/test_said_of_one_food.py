@@ -127,3 +127,30 @@ def test_parentheses_say_what_of_a_sort_it_was(talk: Talk, said: str, foods: lis
 def test_flakes_on_a_spoon_are_no_bowl_of_them(talk: Talk) -> None:
     talk.at("8:00").note("3 spoons of bran flakes")
     assert _meals(talk)[0].items[0].grams < 15
+
+
+@pytest.mark.parametrize(
+    ("noted", "said"),
+    [
+        ("coffee and cake", "with milk"),
+        ("a coffee and a biscuit", "the coffee had milk"),
+        ("coffee, toast and eggs", "add milk to the coffee"),
+    ],
+)
+def test_milk_in_the_coffee_is_no_glass_of_it(talk: Talk, noted: str, said: str) -> None:
+    talk.at("15:00").note(noted)
+    talk.say(said)
+    (meal,) = _meals(talk)
+    assert "coffee with milk" in [i.name for i in meal.items]
+    assert "milk" not in [i.name for i in meal.items]
+
+
+def test_milk_that_may_be_of_two_foods_changes_neither(talk: Talk) -> None:
+    talk.at("8:00").note("cereal and a coffee")
+    talk.say("with milk")
+    assert [i.name for i in _meals(talk)[0].items] == ["cereal", "coffee", "milk"]
+
+
+@pytest.mark.parametrize("said", ["don't remind me after lunch", "no reminders after meals please"])
+def test_no_reminders_after_meals_leaves_those_of_the_sensor(talk: Talk, said: str) -> None:
+    assert "before readings are lost" in talk.say(said)
