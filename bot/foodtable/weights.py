@@ -71,12 +71,9 @@ class Household:
         density = self._grams_per_ml()
         if density is None:
             return None
-        if (
-            density < _LEAST_DENSITY
-        ):  # what is mostly air is measured in no millilitres, but heaped on a spoon
-            return (
-                _exactly(_MEASURE_ML[unit] * density * _SIZE["heaped"], PRACTICE) if unit in _SPOONS else None
-            )
+        if density < _LEAST_DENSITY:  # what is mostly air is measured on no scale of ml, but heaped on spoons
+            heap_ml = _MEASURE_ML[unit] * _SIZE["heaped"] if unit in _SPOONS else None
+            return None if heap_ml is None else _exactly(heap_ml * density, PRACTICE)
         if unit in _EXACT_ML:
             return _exactly(_EXACT_ML[unit] * density, "volume")
         if unit in _MEASURE_ML:

@@ -21,7 +21,7 @@ from bot.store.tables import changes, entries
 _EVER = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
 
 _KEPT_READ = 16_384
-"""So many entries are kept as they were read, some 32 MB: a turn looks at the same ones as the one before."""
+"""So many entries are kept as they were read, 30 to 60 MB: a turn looks at those of the turn before."""
 _COLUMNS = [
     sqlalchemy.cast(column, Text).label(column.name)
     if column is entries.c.body

@@ -72,12 +72,9 @@ def _without(item: Item, gone: Element, change: Change) -> list[Item]:
 
 def _is_another(item: Item, element: Element, table: FoodTable) -> bool:
     """Tell whether words name another food of the same sort: "no apple juice", where orange juice stands."""
-    said, name, match = (
-        set(make_key(element.said).split()),
-        set(make_key(item.name).split()),
-        table.match(element.said),
-    )
-    return match is not None and bool(said - name and name - said) and match.food.description != item.food
+    said, name = (set(make_key(words).split()) for words in (element.said, item.name))
+    match = table.match(element.said) if said - name and name - said else None
+    return match is not None and match.food.description != item.food
 
 
 def is_aside(item: Item, element: Element, table: FoodTable) -> bool:
