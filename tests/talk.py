@@ -42,7 +42,7 @@ class Talk:
     def send(self, **message: object) -> str:
         self._count += 1
         fields: dict[str, object] = {
-            "update_id": f"{self.person} {self._count}",
+            "update_id": f"{self.person}-{self._count}",
             "message_id": f"m{self._count}",
             **message,
         }

@@ -17,8 +17,7 @@ from bot.talk.heard import Heard
 
 EXPLAINED = 3
 """So many meals are said back at length, until it is known what is made of them."""
-LOOK_BACK_MEALS = 24
-"""Some eight days of meals, which a turn has read in any case."""
+LOOK_BACK_MEALS = 60
 FEW_WORDS = 5
 """A sentence of fewer words may come twice a day."""
 _PLACES = re.compile(r"\\{\w+\\}")
@@ -30,8 +29,10 @@ def say_stored(heard: Heard, logged: Sequence[Logged], more: Sequence[str]) -> l
     """Answer with what was noted, as much of it as the person wants to hear."""
     person, now = heard.person, heard.incoming.sent_at
     new = {one.id for one in logged}
-    before = [one for one in heard.tx.log.last(person.id, ("meal",), n=LOOK_BACK_MEALS) if one.id not in new]
-    is_new = any(isinstance(one.entry, Meal) for one in logged) and len(before) < EXPLAINED
+    meals = any(isinstance(one.entry, Meal) for one in logged)
+    last = heard.tx.log.last(person.id, ("meal",), n=LOOK_BACK_MEALS) if meals else []
+    before = [one for one in last if one.id not in new]
+    is_new = meals and len(before) < EXPLAINED
     if person.talk == "full" or is_new:
         return say_noted(logged, person, now, more)
     is_clear = not more and all(_needs_no_words(one, heard.incoming.text, before) for one in logged)

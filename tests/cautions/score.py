@@ -41,7 +41,7 @@ def score(part: str) -> tuple[Counter[str], list[str]]:
     """
     asked = phrases(part)
     with talking() as first:
-        talks = [Talk(first.app, first.clock, f"{part} {n}") for n in range(len(asked))]
+        talks = [Talk(first.app, first.clock, f"{part}{n}") for n in range(len(asked))]
         for one in talks:
             one.say("rye toast with butter at 6:30")
         first.at("16:00")

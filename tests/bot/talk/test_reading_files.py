@@ -96,7 +96,7 @@ def test_what_breaks_the_reader_is_refused_once_and_told_in_the_log(
 
     monkeypatch.setattr(reading_process, "read_file", breaks)
     with talking() as talk:
-        talk.app.accept([("local 1", "local", "raw")])
+        talk.app.accept([("local-1", "local", "raw")])
         assert talk.file("time,glucose\n2026-03-02 06:00,5.4\n").startswith("readings.csv couldn't be read")
         assert "ZeroDivisionError: seven" in caplog.text
         assert talk.app.waiting() == [], "it would break again"
