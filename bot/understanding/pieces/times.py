@@ -195,7 +195,7 @@ def _read_span_or_clock(pieces: Sequence[Piece], i: int) -> tuple[Moment, int] |
     spoken = spoken and word_at(pieces, j + 2) not in ("a", "half", "quarter")
     if clock is None and weak and (spoken or word_at(pieces, j + 1) in TAGS.after_weak):
         clock = read_clock(pieces, j, prefixed=True)
-    if clock is None and _is_dotted_hour(pieces, j):
+    if clock is None and (_is_dotted_hour(pieces, j) or _lists_times(pieces, j)):
         clock = read_clock(pieces, j, prefixed=True)
     if clock is None and _starts_span(pieces, j):
         hour = int(word_at(pieces, j)) if word_at(pieces, j).isdecimal() else 0
@@ -334,6 +334,13 @@ def _starts_span(pieces: Sequence[Piece], i: int) -> bool:
         or word in TAGS.until_times
         or (all(0 < hour <= 12 for hour in hours) and (behind or of_day))
     )
+
+
+def _lists_times(pieces: Sequence[Piece], i: int) -> bool:
+    """Tell whether an hour and a time behind a comma are two times: "walked twice, 7 and 8:30"."""
+    hour, last = word_at(pieces, i), word_at(pieces, i + 2)
+    behind = word_at(pieces, i - 1) == "," and word_at(pieces, i + 1) in ("and", "&") and ":" in last
+    return i > 1 and behind and hour.isdecimal() and 0 < int(hour) <= 12
 
 
 _LASTING = MOVEMENT_WORDS | TAGS.lasting

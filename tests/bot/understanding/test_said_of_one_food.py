@@ -154,3 +154,12 @@ def test_milk_that_may_be_of_two_foods_changes_neither(talk: Talk) -> None:
 @pytest.mark.parametrize("said", ["don't remind me after lunch", "no reminders after meals please"])
 def test_no_reminders_after_meals_leaves_those_of_the_sensor(talk: Talk, said: str) -> None:
     assert "before readings are lost" in talk.say(said)
+
+
+@pytest.mark.parametrize(
+    "said", ["walked twice, 7 and 8:30", "taught 2 yoga classes, an hour each, 9 and 10:30"]
+)
+def test_hours_listed_behind_a_comma_are_no_value(talk: Talk, said: str) -> None:
+    talk.at("12:00").note(said)
+    assert not talk.logged("reading")
+    assert len(talk.logged("activity")) == 2
