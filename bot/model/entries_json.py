@@ -84,8 +84,7 @@ def to_json(entry: Entry, zone: tzinfo | None = None) -> dict[str, object]:
 def from_json(data: Mapping[str, object]) -> Entry:
     """Return the entry that `to_json` wrote; a kind or field that is not known here is a ValueError."""
     kind = data.get("kind")
-    entry_type = KINDS.get(kind) if isinstance(kind, str) else None
-    if entry_type is None or not isinstance(kind, str):
+    if not isinstance(kind, str) or kind not in KINDS:
         raise ValueError(f"the kind of entry {kind!r} is not known here; {_NEWER}")
     names = _names_of(kind)
     values: dict[str, Any] = {names.get(k, k): v for k, v in data.items() if k not in _DERIVED}
@@ -101,7 +100,7 @@ def from_json(data: Mapping[str, object]) -> Entry:
         values["items"] = tuple(_read_item(item) for item in values["items"])
     if "extras" in values:
         values["extras"] = tuple(_build(Extra, extra) for extra in values["extras"])
-    return _build(entry_type, values)
+    return _build(KINDS[kind], values)
 
 
 def _write_instant(at: datetime | None, zone: tzinfo) -> str | None:

@@ -51,7 +51,7 @@ def dish_of_many(foods: Sequence[Match]) -> Match | None:
     return first if is_of("filled", first) and all(is_of("filling", food) for food in foods[1:]) else None
 
 
-def is_nibble(foods: "Sequence[Match | None]") -> bool:
+def is_nibble(foods: Sequence[Match | None]) -> bool:
     """Tell whether foods are only fruit, nuts, sweets and the like."""
     nibbles = [is_of("nibble", food) for food in foods]
     drinks = [is_of("drinkable", food) for food in foods]

@@ -40,6 +40,7 @@ _END = (
     r"(?= *(?:$|[,.;:!&+\n(]|(?:at|with|and|plus|but|without|minus|for|please|again|today|just|then|\d)\b))"
 )
 _NAMED = r"(?P<named>(?!thing|meal|again|(?:and|but|with|plus|without|minus) )[a-z][a-z -]{2,30}?)"
+_MORE = r"(?P<more>,? (?:and|but|with|plus|without|minus)\b[^.,;!?\n]*)"
 _THEN = r"^\W*(?:(?:and|then|i|just|had|ate|finished|drank|having) )*"
 _LEFT = r"(?:the )?(?:other|second|remaining) half|the (?:rest|remainder)"
 _S = r"['’`]?s"
@@ -66,7 +67,7 @@ _PHRASES: tuple[re.Pattern[str], ...] = tuple(
         r"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal))?(?: again)?|again"
         r"|(?P<one>another one|one more)|(?:another|one more) (?:one )?of (?:those|these|them|that)"
         r"|same as (?:before|last time)))(?=\W*$| (?:at|now|just|please)\b)",
-        rf"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal)| again)+|the same)){_END}",
+        rf"^\W*(?:had )?(?P<ref>(?P<again>(?:the )?same(?: (?:thing|meal)| again)+|the same))(?={_MORE})",
     )
 )
 _CUE = re.compile(
@@ -77,6 +78,8 @@ _BUT = re.compile(r"\W*(?:but|except|only|without|minus)\b([^.;!?\n]*)", re.IGNO
 LEAST_OF_REST = 0.5
 MOST_NAMED = 14
 """So many earlier meals are looked up for one message: two for each day of a week."""
+_WITHIN_WORDS = 5
+"""So soon behind "the same" a food is named that was had with it: "but with a little honey"."""
 _NEAR_WORDS = 20
 
 
@@ -92,6 +95,7 @@ class _Phrase:
     named: str
     how: str  # "same", "rest", "usual", "again", or "part"
     alone: bool = False  # "same porridge", which may as well be no meal: "same place"
+    more: str = ""  # what was had with it, if that is food: not "the same with my husband"
 
 
 def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
@@ -104,6 +108,8 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
     words = dict(context.personal.words)
     slots = {name: slot for name, own in words.items() if (slot := _slot_of_name(name, own)) is not None}
     for phrase in islice(_find(text), MOST_NAMED):
+        if phrase.more and not _names_food(phrase.more, context):
+            continue
         day = _day(phrase, context)
         slot = _slot(phrase, text, context)
         if phrase.named:
@@ -132,6 +138,12 @@ def recall_meals(text: str, context: Context) -> tuple[str, Context, list[str]]:
     return text, replace(context, table=OwnTable(context.table, words, slots)), asks
 
 
+def _names_food(said: str, context: Context) -> bool:
+    """Tell whether one of the first words is that of a food."""
+    words = [token.text for token in read_tokens(said) if token.kind != "mark"]
+    return any(context.table.starts(words[k:]) for k in range(1, min(len(words), _WITHIN_WORDS + 1)))
+
+
 def _names_only_which(ref: str) -> bool:
     """Tell whether a meal's name only says which one it is like: "same as breakfast", said at one."""
     return ref.lower().split()[-1] in SLOT_WORDS
@@ -158,7 +170,8 @@ def _find(text: str) -> Iterator[_Phrase]:
             how = next((how for how in ("same", "rest", "usual", "again") if said.get(how)), "part")
             slot = SLOT_WORDS[said["slot"].lower()] if said.get("slot") else None
             named, alone = said.get("named") or "", bool(said.get("alone") or said.get("one"))
-            yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, named, how, alone)
+            more = said.get("more") or ""
+            yield _Phrase(match["ref"], start, end, said.get("day") or "", slot, named, how, alone, more)
 
 
 def _day(phrase: _Phrase, context: Context) -> date | None:

@@ -47,6 +47,8 @@ _STOP_ALL = re.compile(
     r"(?! (?:for|about|at|between|after|before|until|till|when|while|during|on|except|but|other))"
 )
 """All of them, whatever else is said of how many there are."""
+_ASKS_FOR = re.compile(r"(?:no|nope|nah)\W+(?:please )?(?:do )?(?:remind|ask|nudge|ping) me\b(?! no)")
+"""“No, remind me” is no wish for fewer."""
 _ABOUT_MEALS = re.compile(
     r"\b(?:after|about|at|around|during|for|when i) (?:(?:my|every|each|the|i|any|have) )*"
     r"(?:meals?|food|eat|eating|ate|eaten|breakfast|lunch|dinner|supper|snacks?)\b"
@@ -107,7 +109,7 @@ def _remind(told: Told) -> Iterator[tuple[Setting, float]]:
     """Yield how often to remind: again before less before not at all, where several are said."""
     if told.has("stop_alone"):
         yield Setting("remind", "off"), 0.3
-    elif told.has("reminders"):
+    elif told.has("reminders") and not _ASKS_FOR.match(told.text):
         end = _end_of_quiet(told.text)
         if end or (told.has("asleep_only") and len(clocks_in(told.text)) < 2):
             yield Setting("quiet", end), 0.5

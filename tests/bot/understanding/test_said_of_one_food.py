@@ -163,3 +163,27 @@ def test_hours_listed_behind_a_comma_are_no_value(talk: Talk, said: str) -> None
     talk.at("12:00").note(said)
     assert not talk.logged("reading")
     assert len(talk.logged("activity")) == 2
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the same with my husband",
+        "the same with my sleep, bad again",
+        "same thing again with the sensor, it fell off",
+    ],
+)
+def test_the_same_of_something_else_is_no_meal(talk: Talk, said: str) -> None:
+    talk.at("8:00").note("porridge with milk")
+    talk.at("13:00").say(said)
+    assert len(_meals(talk)) == 1
+
+
+@pytest.mark.parametrize("said", ["no, remind me after lunch", "no, please remind me after meals"])
+def test_a_wish_for_reminders_ends_none(talk: Talk, said: str) -> None:
+    talk.say("2 eggs")
+    talk.say(said)
+    with talk.app.store.read() as tx:
+        person = tx.people.get("local")
+    assert person is not None
+    assert person.remind == "all"
